@@ -1,0 +1,248 @@
+"""What one crew's day plan says, before anything is formatted.
+
+Build one `DayPlan` a crew and day and hand it to `day_plan_text` or `day_plan_pdf`.
+Times are the site's wall clock (`datetime.time`, never an instant with a zone); the pages show
+them as 07:30. Lengths, quantities and hours come as finished text, unit included, since only the
+caller knows the shop's units. Any text may hold any character: it is data, never markup.
+
+Derived by the pages, so never given: the bar of the day (from houses, drives, lunch and waits),
+the page numbers, and which work stands side by side (from `at`, `until` and `initials`).
+"""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time
+from typing import Literal
+
+from crewjobs.paper.initials import initials as initials
+
+PaperSize = Literal["letter", "a4"]
+LoadGroup = Literal["material", "tools", "supplies"]
+TaskKind = Literal["task", "move", "wait starts", "wait ends", "reading"]
+WaitKind = Literal["clock", "reading"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Somebody of the crew today. `initials` are unique within the crew: see `initials()`."""
+
+    name: str
+    initials: str
+    lead: bool = False
+    note: str = ""
+    """For example "lent by Cedar today", "leaves at 14:00"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A stretch of the day by the clock."""
+
+    start: time
+    end: time
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drive:
+    """One leg on the road. `what` is, for example, "Shop to House 1"."""
+
+    start: time
+    end: time
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadItem:
+    """One line of the load list. `quantity` carries its unit ("14 cartons", "1", "2 × 25 ft")."""
+
+    group: LoadGroup
+    quantity: str
+    what: str
+    houses: tuple[int, ...] = ()
+    """The houses it is for, by their number on the page; empty: for the whole day."""
+    note: str = ""
+    """For example "lot 0417 only, do not mix"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaitEnd:
+    """A wait that ends today, or a reading that is due today.
+
+    `clock`: a cure or a drying time; `at` is the earliest time by the clock and `check` what must
+    be seen before anyone relies on it. `reading`: wood, whose wait no clock ends; `at` is when
+    the reading is due (None: any time today) and `check` what it must show.
+    """
+
+    kind: WaitKind = "clock"
+    at: time | None
+    what: str
+    place: str
+    house: int | None = None
+    """Its number on the page; None when no house of today: then `place` says which job."""
+    check: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """One caution. They are printed in the order given, which is the order to act in."""
+
+    text: str
+    house: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseFact:
+    """A fact at the head of its house: label "Parking", text "drive, left side, until 09:00"."""
+
+    label: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HowFar:
+    """What a measured task is asked in the evening: how far did it get.
+
+    `unit="rows", total="19"` prints "rows ___ of 19"; `unit="ft²", total="185", unit_first=False`
+    prints "___ of 185 ft²". `before` is what earlier days did ("9 rows"), printed beside it.
+    """
+
+    total: str
+    unit: str
+    unit_first: bool = False
+    before: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskLine:
+    """One line to tick off.
+
+    kind: `move` furniture or appliances; `wait starts` a pour, a glue-up: prints a blank for the
+    time it was started; `wait ends` something may be looked at from now on; `reading` a
+    temperature, humidity or moisture reading is taken.
+    """
+
+    title: str
+    kind: TaskKind = "task"
+    at: time | None = None
+    """When it starts by the plan; None: printed after the others (on hold, or as time allows)."""
+    until: time | None = None
+    """When it ends by the plan. Never printed: it only decides what stands side by side."""
+    initials: tuple[str, ...] = ()
+    """Who does it; empty: the whole crew."""
+    place: str = ""
+    """Room and section as seen on walking in: "Living room, street wall half"."""
+    notes: tuple[str, ...] = ()
+    wait_note: str = ""
+    """Only for `wait starts`, beside the blank: "walk on it 3 h later at the earliest"."""
+    hold: str = ""
+    """Why it may not start, as one sentence; empty: it may."""
+    how_far: HowFar | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """One visit: a stretch of the crew at one site. A second visit to a site is a second house.
+
+    There is no field for entry codes here on purpose: see `LeadOnly`.
+    """
+
+    number: int
+    """On the page: 1 prints "House 1". Counts from 1 in the order of the day."""
+    job: int
+    """The job's plain number."""
+    customer: str
+    address: str
+    phone: str = ""
+    work: str
+    """Rooms and floor: "Living room and hall: click vinyl plank over new pad"."""
+    arrive: time
+    leave: time
+    hours: str = ""
+    """Says which are which: "9 h by the clock less 30 min lunch, 3 people: 25.5 people-hours"."""
+    facts: tuple[HouseFact, ...] = ()
+    """Pets, parking, elevator slot, crew toilet, who has the key, power and water, in this order."""
+    tasks: tuple[TaskLine, ...] = ()
+    moved_anyway: tuple[str, ...] = ()
+    """What the crew moves although it is not its work: "Gas range: only after ...". """
+    floor_notes: tuple[str, ...] = ()
+    """How the floor and house are left: "Leave one full carton in the hall closet"."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryNote:
+    """How to get in: a gate or lock-box code. Private."""
+
+    house: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadOnly:
+    """What is printed on the lead's copy alone."""
+
+    entry_notes: tuple[EntryNote, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """The foot of every page. `printed_at` is the site's wall clock."""
+
+    name: str
+    """What people call it on the phone: "Birch Tue 3 Mar"."""
+    revision: int
+    printed_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayPlan:
+    """One crew's day on paper.
+
+    Entry notes are reachable only through `lead_only`, so a copy without it cannot print them.
+    Raises ValueError if two people share initials or two houses share a number: the page would
+    point at the wrong one.
+    """
+
+    shop_name: str
+    shop_phone: str
+    crew_name: str
+    people: tuple[Person, ...]
+    day: date
+    sheet: Sheet
+    paper: PaperSize = "letter"
+    start: time | None = None
+    """When the day begins; None on a day without work."""
+    start_place: str = ""
+    back_by: time | None = None
+    lunch: Span | None = None
+    drives: tuple[Drive, ...] = ()
+    notes: tuple[str, ...] = ()
+    """For the whole day: who is out, why nothing is planned."""
+    load: tuple[LoadItem, ...] = ()
+    truck_list: tuple[str, ...] = ()
+    """What stands on this crew's truck every day, apart from the load list."""
+    waits: tuple[WaitEnd, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    houses: tuple[House, ...] = ()
+    lead_only: LeadOnly | None = None
+
+    def __post_init__(self) -> None:
+        marks = [person.initials for person in self.people]
+        if len(set(marks)) != len(marks):
+            raise ValueError(f"Two people of crew {self.crew_name} share initials: {', '.join(marks)}.")
+        numbers = [house.number for house in self.houses]
+        if len(set(numbers)) != len(numbers):
+            raise ValueError(f"Two houses of crew {self.crew_name} share a number: {numbers}.")
+
+    @property
+    def lead_copy(self) -> bool:
+        """Whether this is the lead's copy, the only one with entry notes."""
+        return self.lead_only is not None
+
+    def entry_notes(self, house: int) -> tuple[str, ...]:
+        """Entry notes of one house by its number on the page; empty on every copy but the lead's."""
+        if self.lead_only is None:
+            return ()
+        return tuple(note.text for note in self.lead_only.entry_notes if note.house == house)
+
+
+def crew_copy(plan: DayPlan) -> DayPlan:
+    """The same day for everybody but the lead: without entry notes."""
+    return replace(plan, lead_only=None)
