@@ -1,0 +1,1 @@
+"""Values of the trade and the rules that need nothing else."""

@@ -1,0 +1,67 @@
+"""The shop and its crews."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import WeekHours
+
+
+class Skill(StrEnum):
+    """What a crew can be sent to lay or take up."""
+
+    FLOATING = "floating"
+    GLUED = "glue-down"
+    NAILED = "nailed"
+    STAIRS = "stairs"
+    TILE_REMOVAL = "tile removal"
+    LEVELING = "leveling"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worker:
+    """A person of a crew."""
+
+    name: str
+    lead: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crew:
+    """One to four people with a lead, their hours in the shop's zone, days off and what they can lay."""
+
+    name: str
+    workers: tuple[Worker, ...]
+    hours: WeekHours
+    skills: frozenset[Skill]
+    days_off: frozenset[date] = frozenset()
+    truck: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not 1 <= len(self.workers) <= 4:
+            raise Refused(f"crew '{self.name}' has {len(self.workers)} people: a crew is one to four.")
+        if sum(worker.lead for worker in self.workers) != 1:
+            raise Refused(f"crew '{self.name}' needs exactly one lead.")
+
+    @property
+    def people(self) -> int:
+        """Return how many people it has."""
+        return len(self.workers)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """The one business."""
+
+    name: str
+    zone: str
+    units: UnitSystem = "us"
+    paper: str = "letter"
+    phone: str = ""
+    hours: WeekHours
+    holidays: frozenset[date] = frozenset()
+    crews: tuple[Crew, ...] = ()

@@ -1,0 +1,17 @@
+"""The one way the program says no."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+class Refused(Exception):
+    """Something asked for cannot be done; nothing was changed.
+
+    Carries one or more sentences a person can act on: what is wrong, where, and what would be right.
+    Every face (command, screen) prints them as they are; none of them ever shows a traceback.
+    """
+
+    def __init__(self, sentence: str | Sequence[str]) -> None:
+        self.sentences: tuple[str, ...] = (sentence,) if isinstance(sentence, str) else tuple(sentence)
+        super().__init__("\n".join(self.sentences))

@@ -1,0 +1,322 @@
+"""The house: site, rooms with their layers and fixtures, openings, sections, stairs, furniture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+from itertools import pairwise
+from math import hypot
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import exact_length, square_feet
+from crewjobs.domain.wall import WeekHours
+
+Point = tuple[int, int]
+"""A corner in 1/4064 inch from any origin of the room."""
+
+
+class Covering(StrEnum):
+    """What may lie in a room now, from the top down to the subfloor."""
+
+    CARPET = "carpet"  # with pad and tack strip
+    SHEET_VINYL = "sheet vinyl"
+    VINYL_TILE = "vinyl tile"  # glued resilient tile, asphalt tile included
+    GLUED_VINYL = "glue-down vinyl"
+    CLICK_VINYL = "click vinyl"
+    LAMINATE = "laminate"
+    FLOATING_WOOD = "floating wood"
+    NAILED_WOOD = "nailed wood"
+    GLUED_WOOD = "glued wood"
+    CERAMIC_TILE = "ceramic tile"
+    PLYWOOD = "plywood underlayment"
+
+
+RESILIENT = frozenset({Covering.SHEET_VINYL, Covering.VINYL_TILE, Covering.GLUED_VINYL})
+"""Layers (with their backing and mastic) presumed to hold asbestos up to the year below, until tested."""
+ASBESTOS_YEAR = 1980  # 29 CFR 1926.1101(b), (k): put in no later than this year (inclusive)
+LEAD_YEAR = 1978  # 40 CFR 745: housing built before this year (exclusive)
+
+
+class Subfloor(StrEnum):
+    """What the layers lie on."""
+
+    PLYWOOD = "plywood"
+    OSB = "OSB"
+    PLANKS = "board planks"
+    SLAB = "slab"
+
+
+class Trim(StrEnum):
+    """What happens to the trim of a room."""
+
+    REUSE_BASE = "reuse base"
+    NEW_BASE = "new base"
+    SHOE_ONLY = "new shoe, base stays"
+    NONE = "none"
+
+
+class FixtureKind(StrEnum):
+    """What stands on or comes through the floor and is taken off, worked around or put back."""
+
+    TOILET = "toilet"
+    PEDESTAL_SINK = "pedestal sink"
+    GAS_RANGE = "gas range"
+    ELECTRIC_RANGE = "electric range"
+    REFRIGERATOR = "refrigerator"
+    DISHWASHER = "dishwasher"
+    WASHER = "washer"
+    GAS_DRYER = "gas dryer"
+    ELECTRIC_DRYER = "electric dryer"
+    FLOOR_VENT = "floor vent"
+    PIPE = "pipe"
+
+
+class Transition(StrEnum):
+    """How two floors meet in an opening."""
+
+    T_MOLD = "T-mold"
+    REDUCER = "reducer"
+    END_CAP = "end cap"
+    THRESHOLD = "threshold"
+    CONTINUOUS = "continuous"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outline:
+    """A closed ring of corner points, in order; the last side runs back to the first."""
+
+    corners: tuple[Point, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.corners) < 3:
+            raise Refused("an outline needs at least three corners.")
+        if any(a == b for a, b in self.sides):
+            raise Refused("two neighbouring corners of the outline are the same point.")
+        crossing = _first_crossing(self.sides)
+        if crossing is not None:
+            raise Refused(
+                f"sides {crossing[0] + 1} and {crossing[1] + 1} of the outline cross or touch: list the corners in order along the wall."
+            )
+
+    @staticmethod
+    def rectangle(length: int, width: int) -> Outline:
+        """Return the outline of a plain room."""
+        if length <= 0 or width <= 0:
+            raise Refused("length and width must be more than zero.")
+        return Outline(corners=((0, 0), (length, 0), (length, width), (0, width)))
+
+    @property
+    def sides(self) -> tuple[tuple[Point, Point], ...]:
+        """Return the walls as pairs of corners."""
+        return tuple(pairwise((*self.corners, self.corners[0])))
+
+    @property
+    def doubled_area(self) -> int:
+        """Return twice the area in square units, exact."""
+        return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in self.sides))
+
+    @property
+    def area_ft2(self) -> float:
+        """Return the area in ft²."""
+        return square_feet(self.doubled_area)
+
+    @property
+    def walls(self) -> tuple[int, ...]:
+        """Return the wall lengths in order, rounded to the grid for slanted walls."""
+        return tuple(round(hypot(x2 - x1, y2 - y1)) for (x1, y1), (x2, y2) in self.sides)
+
+    @property
+    def perimeter(self) -> int:
+        """Return the sum of the walls."""
+        return sum(self.walls)
+
+    @property
+    def is_rectangle(self) -> bool:
+        """Return whether it is the outline of `rectangle`."""
+        return len(self.corners) == 4 and self.corners == Outline.rectangle(*self.size).corners
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Return the extent along x and y."""
+        xs, ys = [x for x, _ in self.corners], [y for _, y in self.corners]
+        return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def _first_crossing(sides: Sequence[tuple[Point, Point]]) -> tuple[int, int] | None:
+    count = len(sides)
+    for i in range(count):
+        for j in range(i + 1, count):
+            neighbours = j == i + 1 or (i == 0 and j == count - 1)
+            if _folds_back(sides[i], sides[j]) if neighbours else _meet(sides[i], sides[j]):
+                return i, j
+    return None
+
+
+def _turn(a: Point, b: Point, c: Point) -> int:
+    cross = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    return (cross > 0) - (cross < 0)
+
+
+def _on(a: Point, b: Point, c: Point) -> bool:
+    return min(a[0], b[0]) <= c[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= c[1] <= max(a[1], b[1])
+
+
+def _meet(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    (a, b), (c, d) = one, other
+    t1, t2, t3, t4 = _turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b)
+    if t1 != t2 and t3 != t4:
+        return True
+    return any(t == 0 and _on(*line, p) for t, line, p in ((t1, one, c), (t2, one, d), (t3, other, a), (t4, other, b)))
+
+
+def _folds_back(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    """Neighbours share a corner; they only collide when one lies back on the other."""
+    shared = one[1] if one[1] in other else one[0]
+    a = one[0] if shared == one[1] else one[1]
+    c = other[1] if shared == other[0] else other[0]
+    dot = (a[0] - shared[0]) * (c[0] - shared[0]) + (a[1] - shared[1]) * (c[1] - shared[1])
+    return _turn(a, shared, c) == 0 and dot > 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One layer of the present floor; an unknown year counts as old."""
+
+    covering: Covering
+    year: int | None = None
+
+    @property
+    def suspect(self) -> bool:
+        """Return whether it is presumed to hold asbestos until tested (29 CFR 1926.1101)."""
+        return self.covering in RESILIENT and (self.year is None or self.year <= ASBESTOS_YEAR)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fixture:
+    """Fixtures of one kind in a room."""
+
+    kind: FixtureKind
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Furniture of one kind in a room; what stays is named on paper and never moved."""
+
+    name: str
+    count: int = 1
+    people: int = 1
+    stays: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """The part of a room floored in one go, with its area in ft²."""
+
+    name: str
+    area_ft2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A room: its outline, what lies in it now, what it gets, what stands in it.
+
+    `cuts` are the lead's lines across the room's length: names of the sections with the length each takes
+    (1/4064 inch); empty means the room is floored whole. `floor` names a material of the job, or None
+    where the room is only cleared or passed through.
+    """
+
+    name: str
+    outline: Outline
+    storey: int = 0
+    layers: tuple[Layer, ...] = ()
+    subfloor: Subfloor = Subfloor.PLYWOOD
+    floor: str | None = None
+    level_ft2: float = 0.0
+    patch_ft2: float = 0.0
+    add_plywood: bool = False
+    pad: bool = False
+    trim: Trim = Trim.REUSE_BASE
+    painted_trim: bool = True
+    fixtures: tuple[Fixture, ...] = ()
+    furniture: tuple[Piece, ...] = ()
+    cuts: tuple[tuple[str, int], ...] = ()
+
+    def __post_init__(self) -> None:
+        if not self.cuts:
+            return
+        if not self.outline.is_rectangle:
+            raise Refused(f"room '{self.name}': sections by length need a room given as length and width.")
+        if sum(length for _, length in self.cuts) != self.outline.size[0]:
+            raise Refused(
+                f"room '{self.name}': the sections must add up to the room's length, {exact_length(self.outline.size[0])}."
+            )
+
+    @property
+    def sections(self) -> tuple[Section, ...]:
+        """Return the parts floored one after the other, in the lead's order."""
+        if not self.cuts:
+            return (Section(name="", area_ft2=self.outline.area_ft2),)
+        width = self.outline.size[1]
+        return tuple(Section(name=name, area_ft2=square_feet(2 * length * width)) for name, length in self.cuts)
+
+    @property
+    def pieces(self) -> int:
+        """Return how many pieces of furniture are moved."""
+        return sum(piece.count for piece in self.furniture if not piece.stays)
+
+    def has(self, kind: FixtureKind) -> int:
+        """Return how many fixtures of a kind the room has."""
+        return sum(fixture.count for fixture in self.fixtures if fixture.kind == kind)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """A doorway or cased opening between two rooms, or between a room and ``outside``."""
+
+    between: tuple[str, str]
+    width: int
+    door: bool = True
+    transition: Transition = Transition.T_MOLD
+    rated: bool = False
+
+    @property
+    def name(self) -> str:
+        """Return its name, such as ``hall / bath``."""
+        return " / ".join(self.between)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stairs:
+    """A stair floored by the step."""
+
+    name: str
+    steps: int
+    open_ends: int = 0
+    layers: tuple[Layer, ...] = ()
+    floor: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Where the floor is. `entry_notes` are private: the lead's copy only, never dumped, never in the change log."""
+
+    address: str
+    zone: str
+    year_built: int | None = None
+    occupied: bool = True
+    flights_up: int = 0
+    grade: str = "above"
+    parking: str = ""
+    pets: str = ""
+    key_with: str = ""
+    crew_toilet: bool = True
+    drive_min: int = 20
+    hours: WeekHours | None = None
+    entry_notes: str = field(default="", repr=False)
+
+    @property
+    def lead_rule(self) -> bool:
+        """Return whether the lead-paint rule is to be thought of (40 CFR 745); an unknown year counts as old."""
+        return self.year_built is None or self.year_built < LEAD_YEAR

@@ -1,0 +1,100 @@
+"""Material: product lines in neutral words, what was ordered, what came."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import exact_length, square_feet
+
+
+class FloorKind(StrEnum):
+    """The kinds of floor the templates know."""
+
+    CLICK_VINYL = "click vinyl"
+    GLUED_VINYL = "glue-down vinyl"
+    LAMINATE = "laminate"
+    ENGINEERED_WOOD = "engineered wood"
+    SOLID_WOOD = "solid wood"
+
+
+class Method(StrEnum):
+    """How a floor is held down."""
+
+    FLOATING = "floating"
+    GLUED = "glued"
+    NAILED = "nailed"
+
+
+WOOD = frozenset({FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD})
+USUAL_METHOD = {
+    FloorKind.CLICK_VINYL: Method.FLOATING,
+    FloorKind.GLUED_VINYL: Method.GLUED,
+    FloorKind.LAMINATE: Method.FLOATING,
+    FloorKind.ENGINEERED_WOOD: Method.FLOATING,
+    FloorKind.SOLID_WOOD: Method.NAILED,
+}
+USUAL_ACCLIMATION_MIN = {  # common practice, no source: the carton's own sheet outranks it
+    FloorKind.CLICK_VINYL: 48 * 60,
+    FloorKind.GLUED_VINYL: 48 * 60,
+    FloorKind.LAMINATE: 48 * 60,
+    FloorKind.ENGINEERED_WOOD: 48 * 60,
+    FloorKind.SOLID_WOOD: 5 * 24 * 60,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """A floor product of a job. Sizes in 1/4064 inch; cover in ft² a carton; acclimation in minutes by the clock.
+
+    Wood is ready by a moisture reading, never by the clock alone: its acclimation is what is planned, and
+    the reading task decides.
+    """
+
+    name: str
+    kind: FloorKind
+    method: Method
+    plank_width: int
+    plank_length: int
+    carton_ft2: float
+    acclimation_min: int
+    carton_lb: float | None = None
+
+    def __post_init__(self) -> None:
+        plank = square_feet(2 * self.plank_width * self.plank_length)
+        if self.plank_width <= 0 or self.plank_length <= 0:
+            raise Refused(f"material '{self.name}': a plank's width and length must be more than zero.")
+        if self.carton_ft2 < plank * 0.999:
+            raise Refused(
+                f"material '{self.name}': a carton covers {self.carton_ft2:g} ft², less than one of its planks "
+                f"({exact_length(self.plank_width)} × {exact_length(self.plank_length)}, {plank:.2f} ft²)."
+            )
+
+    @property
+    def by_reading(self) -> bool:
+        """Return whether a moisture reading, not the clock, makes it ready."""
+        return self.kind in WOOD
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderLine:
+    """What was (or is to be) ordered of one material: cartons, supplier, ordered on, due at (instant, UTC)."""
+
+    material: str
+    cartons: int
+    supplier: str = ""
+    ordered: date | None = None
+    due: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """Cartons of one run that came: when they arrived and when they went into the conditioned rooms."""
+
+    material: str
+    name: str
+    cartons: int
+    arrived_at: datetime
+    moved_in_at: datetime | None = None

@@ -1,0 +1,65 @@
+"""The week plan as it is kept: which crew does which tasks when, and why there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from crewjobs.domain.tasks import Phase
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class BlockKey:
+    """A block is named by its job and the lowest number among its tasks: both never change meaning."""
+
+    job: int
+    task: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """One block with one crew. `start` and `end` are UTC instants on the quarter hour.
+
+    Between them lie lunch and nights where the work may pause. `reason` is one sentence for people:
+    what fixes the start.
+    """
+
+    key: BlockKey
+    tasks: tuple[int, ...]
+    phase: Phase
+    stage: int
+    crew: str
+    start: datetime
+    end: datetime
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """Work of a job that has no place in the plan, and why: one sentence for people."""
+
+    job: int
+    tasks: tuple[int, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pin:
+    """The block that holds this task stays with this crew on this day (of the site)."""
+
+    job: int
+    task: int
+    crew: str
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekPlan:
+    """One immutable version of the plan. `number` is 0 until it is stored; `based_on` is the change it saw."""
+
+    made_at: datetime
+    until: datetime
+    placements: tuple[Placement, ...]
+    left_out: tuple[LeftOut, ...]
+    number: int = 0
+    based_on: int = 0

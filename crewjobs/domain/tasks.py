@@ -1,0 +1,233 @@
+"""Tasks, the templates they are made from, and what truly waits for what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+from crewjobs.domain.crew import Skill
+
+
+class Phase(StrEnum):
+    """The six phases in the order of paper; what waits for what is in the links."""
+
+    ACCLIMATE = "acclimate"
+    DEMOLITION = "demolition"
+    SUBFLOOR_PREP = "subfloor prep"
+    INSTALL = "install"
+    TRIM = "trim"
+    FIXTURES_RESET = "fixtures reset"
+    HOUSE = "house"  # not a phase: protection, carry-in, furniture, haul-out, clean-up, walk-through
+
+
+PHASES = tuple(phase for phase in Phase if phase is not Phase.HOUSE)
+
+
+class ScopeKind(StrEnum):
+    """What one task is about."""
+
+    JOB = "job"
+    ROOM = "room"
+    SECTION = "section"
+    OPENING = "opening"
+    STAIRS = "stairs"
+    MATERIAL = "material"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class Scope:
+    """What a task is about: the job, or a named part of it. `part` is the section's name within its room."""
+
+    kind: ScopeKind
+    name: str = ""
+    part: str = ""
+
+    def __str__(self) -> str:
+        return ", ".join(filter(None, (self.name, self.part))) or "house"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class TaskKey:
+    """The identity of a task over the life of its job."""
+
+    template: str
+    scope: Scope
+    cause: str = ""
+
+
+class Pause(StrEnum):
+    """Where work on a task may stop and go on."""
+
+    NIGHT = "night"  # anywhere: lunch, night, weekend
+    LUNCH = "lunch"  # over lunch, not over night
+    NONE = "none"  # in one go
+
+
+class Driver(StrEnum):
+    """What drives a task's size, with the unit shown."""
+
+    AREA = "ft²"
+    PERIMETER = "ft"
+    DOORS = "doors"
+    OPENINGS = "openings"
+    JAMBS = "jambs"
+    STEPS = "steps"
+    CARTONS = "cartons"
+    PIECES = "pieces"
+    FIXTURES = "each"
+    ROOMS = "rooms"
+    ONCE = "once"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreePoint:
+    """Low, likely and high labor minutes of one person."""
+
+    low: float
+    likely: float
+    high: float
+
+    @property
+    def expected(self) -> float:
+        """Return the PERT mean, (a + 4m + b) / 6. Source: Malcolm, Roseboom, Clark, Fazar 1959 (MEMORY)."""
+        return (self.low + 4 * self.likely + self.high) / 6
+
+    @property
+    def spread(self) -> float:
+        """Return the PERT standard deviation, (b - a) / 6, in minutes. Source: as `expected`."""
+        return (self.high - self.low) / 6
+
+    def times(self, factor: float) -> ThreePoint:
+        """Return all three scaled."""
+        return ThreePoint(low=self.low * factor, likely=self.likely * factor, high=self.high * factor)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemplateWait:
+    """A wait by the clock that starts when the task is ticked. Empty `before` means every task that follows."""
+
+    name: str
+    minutes: int
+    before: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Applies:
+    """When a template applies: every field given must fit; a field left empty says nothing.
+
+    `coverings` fits a room or stairs with such a layer; `suspect` when a layer is presumed asbestos;
+    `methods` and `floors` look at the scope's new floor; the rest as named.
+    """
+
+    coverings: frozenset[str] = frozenset()
+    suspect: bool | None = None
+    floors: frozenset[str] = frozenset()
+    methods: frozenset[str] = frozenset()
+    subfloors: frozenset[str] = frozenset()
+    trims: frozenset[str] = frozenset()
+    fixtures: frozenset[str] = frozenset()
+    transitions: frozenset[str] = frozenset()
+    furnished: bool | None = None
+    occupied: bool | None = None
+    lead_rule: bool | None = None
+    leveling: bool | None = None
+    patching: bool | None = None
+    plywood: bool | None = None
+    pad: bool | None = None
+    door: bool | None = None
+    new_floor: bool | None = None
+    by_reading: bool | None = None
+    several_sections: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskTemplate:
+    """What one kind of task is: when it applies, what drives its size, how long, who, after what.
+
+    `rate` is labor minutes of one person per unit of `driver`, plus `fixed` minutes once.
+    `after` names templates; a predecessor that does not apply passes its own predecessors on.
+    `people` is how many can work on it side by side; `least_people` how many it needs.
+    `factors` multiply the estimate under named conditions (furnished, upstairs, occupied, cut-up, small).
+    """
+
+    key: str
+    phase: Phase
+    title: str
+    scope: ScopeKind
+    driver: Driver
+    rate: ThreePoint
+    fixed: float = 0.0
+    applies: Applies = field(default_factory=Applies)
+    after: tuple[str, ...] = ()
+    waits: tuple[TemplateWait, ...] = ()
+    people: int = 2
+    least_people: int = 1
+    pause: Pause = Pause.NIGHT
+    skill: Skill | None = None
+    needs_material: bool = False
+    needs_reading: bool = False
+    load: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    factors: tuple[tuple[str, float], ...] = ()
+    source: str = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """The smallest thing ticked off. `number` is unique in its job and never reused.
+
+    `estimate` is labor minutes as they were when the task was made; a started or ticked task keeps it.
+    """
+
+    number: int
+    key: TaskKey
+    title: str
+    phase: Phase
+    stage: int
+    quantity: float
+    unit: Driver
+    estimate: ThreePoint
+    people: int
+    least_people: int
+    pause: Pause
+    skill: Skill | None = None
+    needs_material: str | None = None
+    started_at: datetime | None = None
+    done_at: datetime | None = None
+    not_needed: bool = False
+    crew: str = ""
+    """The crew that started it, where known; empty otherwise."""
+
+    @property
+    def open(self) -> bool:
+        """Return whether it is still to be done."""
+        return self.done_at is None and not self.not_needed
+
+    @property
+    def state(self) -> str:
+        """Return to do, under way, done or not needed."""
+        if self.not_needed:
+            return "not needed"
+        if self.done_at is not None:
+            return "done"
+        return "under way" if self.started_at is not None else "to do"
+
+    @property
+    def where(self) -> str:
+        """Return the room, section, opening, stairs or material it is about, or ``house``."""
+        return str(self.key.scope)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """`after` may start once `before` is done and `wait_min` minutes by the clock have passed.
+
+    `name` says what is waited for (``leveler cures``); empty where there is no wait.
+    """
+
+    before: int
+    after: int
+    wait_min: int = 0
+    name: str = ""

@@ -1,0 +1,181 @@
+"""Lengths, areas and durations: exact inside, as people write them outside.
+
+A length is a whole number of 1/4064 inch, so that 1/32 inch (127) and one millimetre (160) are both
+exact. An area is kept as twice its value in square units, because corner points on the grid give whole
+or half squares. Labor is whole minutes of one person; waits are whole minutes by the clock.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import Final, Literal
+
+from crewjobs.domain.errors import Refused
+
+INCH: Final = 4064
+FOOT: Final = 12 * INCH
+MILLIMETRE: Final = 160
+LONGEST: Final = 5280 * FOOT
+"""No single length in a house reaches a mile; more is a slip of the finger."""
+
+UnitSystem = Literal["us", "metric"]
+
+_UNITS: Final[dict[str, int]] = {
+    "ft": FOOT, "feet": FOOT, "foot": FOOT, "'": FOOT,
+    "in": INCH, "inch": INCH, "inches": INCH, '"': INCH,
+    "mm": MILLIMETRE, "cm": 10 * MILLIMETRE, "m": 1000 * MILLIMETRE,
+}  # fmt: skip
+_SIGNS: Final = str.maketrans(
+    {"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-", "⁄": "/"}
+)
+_VULGAR: Final = {
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3",
+}  # fmt: skip
+_NUMBER: Final = r"(?:\d{1,9}[ -]+\d{1,6}/\d{1,6}|\d{1,6}/\d{1,6}|\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})"
+_PART: Final = re.compile(rf"\s*({_NUMBER})\s*(feet|foot|ft|inches|inch|in|mm|cm|m|'|\")\.?\s*", re.IGNORECASE)
+_DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*-\s*({_NUMBER})\s*")
+_RIGHT: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
+
+
+def parse_length(text: str) -> int:
+    """Return a length as people write it, in 1/4064 inch.
+
+    Accepts feet-inches-fractions (``12' 6 1/2"``), the tape's dash form (``12-6.5`` is 12 ft 6.5 in),
+    and decimals with a unit (``12.5 ft``, ``150 in``, ``381 cm``, ``3.81 m``, ``3810 mm``).
+    A value off the grid is rounded to the nearest 1/4064 inch.
+
+    Raises:
+        Refused: not a length, no unit, negative, or longer than a mile.
+    """
+    plain = text.translate(_SIGNS).replace("''", '"').strip()
+    for sign, spelled in _VULGAR.items():
+        plain = re.sub(rf"(?<=\d)\s*{sign}", f" {spelled}", plain).replace(sign, spelled)
+    total = _sum_of_parts(plain)
+    if total is None:
+        dashed = _DASHED.fullmatch(plain)
+        if dashed:
+            inches = _number(dashed[2])
+            if inches is not None and inches < 12:
+                total = int(dashed[1]) * FOOT + inches * INCH
+    if total is None:
+        raise Refused(f"{quoted(text)} is not a length: {_RIGHT}.")
+    if total > LONGEST:
+        raise Refused(f"{quoted(text)} is longer than a mile: {_RIGHT}.")
+    return round(total)
+
+
+def _sum_of_parts(plain: str) -> Fraction | None:
+    """Add ``12' 6 1/2"``-like parts, each with a unit, larger units first; None if it is not that."""
+    position, total, last = 0, Fraction(0), LONGEST
+    while position < len(plain):
+        part = _PART.match(plain, position)
+        if not part:
+            return None
+        number, unit = _number(part[1]), _UNITS[part[2].lower()]
+        if number is None or unit >= last:
+            return None
+        total, last, position = total + number * unit, unit, part.end()
+        if position < len(plain) and plain[position] == "-":  # 12'-6 1/2", as drawings write it
+            position += 1
+    return total if plain else None
+
+
+def _number(text: str) -> Fraction | None:
+    whole, _, rest = text.strip().replace("-", " ").rpartition(" ")
+    try:
+        return Fraction(rest) + (Fraction(whole.strip()) if whole.strip() else 0)
+    except (ValueError, ZeroDivisionError):
+        return None
+
+
+def format_length(length: int, system: UnitSystem = "us") -> str:
+    """Return a length for people: ``12' 6 1/2"`` to the nearest 1/32 inch, or ``3.81 m`` to the millimetre."""
+    if system == "metric":
+        millimetres = round(Fraction(length, MILLIMETRE))
+        return (
+            f"{millimetres} mm"
+            if abs(millimetres) < 1000
+            else f"{millimetres / 1000:.3f}".rstrip("0").rstrip(".") + " m"
+        )
+    thirty_seconds = round(Fraction(length * 32, INCH))
+    sign, thirty_seconds = ("-" if thirty_seconds < 0 else ""), abs(thirty_seconds)
+    feet, rest = divmod(thirty_seconds, 12 * 32)
+    return sign + _feet_inches(feet, Fraction(rest, 32))
+
+
+def exact_length(length: int) -> str:
+    """Return the shortest spelling that `parse_length` reads back as the very same length."""
+    if length % (INCH // 32) and length % MILLIMETRE == 0:
+        return f"{length // MILLIMETRE} mm"
+    feet, rest = divmod(length, FOOT)
+    return _feet_inches(feet, Fraction(rest, INCH))
+
+
+def _feet_inches(feet: int, inches: Fraction) -> str:
+    whole, part = divmod(inches, 1)
+    words = [f"{feet}'"] if feet else []
+    if inches or not feet:
+        number = " ".join(
+            filter(
+                None,
+                [
+                    str(whole) if whole or not part else "",
+                    f"{part.numerator}/{part.denominator}" if part else "",
+                ],
+            )
+        )
+        words.append(f'{number}"')
+    return " ".join(words)
+
+
+def square_feet(doubled_area: int) -> float:
+    """Return twice an area in square units as square feet."""
+    return doubled_area / (2 * FOOT * FOOT)
+
+
+def format_area(area_ft2: float, system: UnitSystem = "us") -> str:
+    """Return an area in ft² (whole above 20, else one decimal) or in m² (one decimal)."""
+    if system == "metric":
+        return f"{area_ft2 * (FOOT / (1000 * MILLIMETRE)) ** 2:.1f} m²"
+    return f"{area_ft2:.0f} ft²" if area_ft2 >= 20 else f"{area_ft2:.1f} ft²"
+
+
+_DURATION: Final = re.compile(r"\s*(\d{1,5}(?:\.\d{1,3})?)\s*(min|minutes?|h|hours?|d|days?)\s*", re.IGNORECASE)
+LONGEST_WAIT: Final = 366 * 24 * 60
+
+
+def parse_wait(text: str) -> int:
+    """Return a wait by the clock (``48 h``, ``90 min``, ``5 days``, ``1 day 12 h``) in minutes.
+
+    Raises:
+        Refused: not a wait, or longer than a year.
+    """
+    position, total = 0, Fraction(0)
+    while position < len(text):
+        part = _DURATION.match(text, position)
+        if not part:
+            break
+        factor = {"m": 1, "h": 60, "d": 1440}[part[2][0].lower()]
+        total, position = total + Fraction(part[1]) * factor, part.end()
+    if position < len(text) or not text.strip():
+        raise Refused(f"{quoted(text)} is not a wait: write hours by the clock, such as 48 h, 90 min or 5 days.")
+    if total > LONGEST_WAIT:
+        raise Refused(f"{quoted(text)} is longer than a year: write hours by the clock, such as 48 h or 5 days.")
+    return round(total)
+
+
+def exact_wait(minutes: int) -> str:
+    """Return a wait as `parse_wait` reads it back, in the largest unit that is whole."""
+    return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
+
+
+def format_hours(minutes: float) -> str:
+    """Return labor or clock minutes as hours to a tenth, such as ``6.5 h``."""
+    return f"{minutes / 60:.1f} h"
+
+
+def quoted(text: str, most: int = 60) -> str:
+    """Return a person's text in quotes for a sentence: control characters shown, long text cut."""
+    shown = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[:most])
+    return f"'{shown}{'…' if len(text) > most else ''}'"

@@ -1,0 +1,107 @@
+"""Time at a site: wall clock and UTC, and hours by weekday.
+
+Facts are instants in UTC. People speak of site dates and wall minutes (minutes after the site's midnight).
+Waits run by the clock, so 48 h stay 48 h across a change of daylight saving time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+from itertools import pairwise
+from typing import Final
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
+
+WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+DAY: Final = 24 * 60
+QUARTER: Final = 15
+"""The planner's step in minutes; hours of crews and sites start and end on it."""
+
+
+@lru_cache(maxsize=64)
+def zone_of(name: str) -> ZoneInfo:
+    """Return the time zone of an IANA name such as ``America/Chicago``.
+
+    Raises:
+        Refused: there is no such zone.
+    """
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise Refused(f"{quoted(name)} is not a time zone: use an IANA name such as America/Chicago.") from None
+
+
+def to_utc(zone: str, day: date, minute: int) -> datetime:
+    """Return the instant of a site's wall minute on a day; `minute` may run past midnight.
+
+    A wall time skipped by the clock change becomes the instant the clocks jump over it;
+    one that happens twice means its first.
+    """
+    days, minute = divmod(minute, DAY)
+    wall = datetime.combine(day + timedelta(days=days), time(minute // 60, minute % 60), zone_of(zone))
+    return wall.astimezone(UTC)
+
+
+def to_wall(zone: str, instant: datetime) -> datetime:
+    """Return an instant as the aware wall time of a zone."""
+    return instant.astimezone(zone_of(zone))
+
+
+def wall_minute(moment: datetime) -> int:
+    """Return the minutes after midnight of a wall time."""
+    return moment.hour * 60 + moment.minute
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class Span:
+    """A stretch of one day in wall minutes, half open: ``[start, end)``."""
+
+    start: int
+    end: int
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.start < self.end <= DAY:
+            raise Refused(
+                f"{clock(self.start)}-{clock(self.end)} is not a stretch of a day: the end comes after the start."
+            )
+
+    @property
+    def minutes(self) -> int:
+        """Return its length in minutes."""
+        return self.end - self.start
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekHours:
+    """Hours by weekday, Monday first; a day without spans is a day off. A gap between spans is a break."""
+
+    days: tuple[tuple[Span, ...], ...]
+
+    def __post_init__(self) -> None:
+        if len(self.days) != 7:
+            raise Refused("hours need seven days, Monday first.")
+        for name, spans in zip(WEEKDAYS, self.days, strict=True):
+            for before, after in pairwise(spans):
+                if after.start < before.end:
+                    raise Refused(f"the hours of {name} overlap or are out of order.")
+            if any(edge % QUARTER for span in spans for edge in (span.start, span.end)):
+                raise Refused(f"the hours of {name} do not start and end on a quarter hour.")
+
+    def on(self, day: date) -> tuple[Span, ...]:
+        """Return the spans of a calendar day."""
+        return self.days[day.weekday()]
+
+
+def clock(minute: int) -> str:
+    """Return wall minutes as ``07:30``."""
+    return f"{minute // 60:02d}:{minute % 60:02d}"
+
+
+def days_from(first: date, count: int) -> Iterator[date]:
+    """Yield `count` days from `first` on."""
+    return (first + timedelta(days=n) for n in range(count))

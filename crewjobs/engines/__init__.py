@@ -1,0 +1,1 @@
+"""Pure computation: problem in, solution out; no storage, no screens, no clock."""

@@ -1,0 +1,68 @@
+"""What the planner is given: jobs, crews, calendars and the moment it plans from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from crewjobs.domain.crew import Shop, Skill
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
+from crewjobs.domain.tasks import Pause, Phase, Skill, Task
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Earliest:
+    """A block cannot start before `at`, because of `reason` (``planks ready (48 h from Fri 14:00)``)."""
+
+    at: datetime
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """Tasks of one job, phase and stage with nothing to wait for between them: what the planner moves.
+
+    Tasks are in an order that keeps their links. `inner` are the links among them.
+    """
+
+    key: BlockKey
+    phase: Phase
+    stage: int
+    tasks: tuple[Task, ...]
+    inner: tuple[tuple[int, int], ...]
+    skills: frozenset[Skill]
+    pause: Pause
+    least_people: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockLink:
+    """Block `after` starts at least `wait_min` minutes by the clock after block `before` ended."""
+
+    before: BlockKey
+    after: BlockKey
+    wait_min: int = 0
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanProblem:
+    """Everything the planner looks at. Instants are UTC; `now` is where the plan starts.
+
+    `earliest` holds instants of tasks (job, task) that are fixed by facts: a lot's ready instant, a promised
+    delivery, a cure that runs. `impossible` holds tasks that cannot be planned at all, with the reason
+    (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
+    way goes over the shop. `previous` is the plan in force, whose begun work stays where it is.
+    """
+
+    now: datetime
+    days: int
+    shop: Shop
+    jobs: tuple[JobRecord, ...]
+    earliest: Mapping[tuple[int, int], tuple[Earliest, ...]]
+    impossible: Mapping[tuple[int, int], str]
+    pins: tuple[Pin, ...] = ()
+    drive: Mapping[tuple[int, int], int]
+    previous: WeekPlan | None = None

@@ -1,0 +1,1 @@
+"""When a task may start, and why not: one answer for tick, waiting list and planner."""

@@ -1,0 +1,1 @@
+"""Use cases, one transaction each, and the frozen rows they give to screens and commands."""
