@@ -100,8 +100,8 @@ class HouseFact:
 class HowFar:
     """What a measured task is asked in the evening: how far did it get.
 
-    `unit="rows", total="19"` prints "rows ___ of 19"; `unit="ft²", total="185", unit_first=False`
-    prints "___ of 185 ft²". `before` is what earlier days did ("9 rows"), printed beside it.
+    `total="185", unit="ft²"` prints "____ of 185 ft²"; `total="19", unit="rows", unit_first=True`
+    prints "rows ____ of 19". `before` is what earlier days did ("9 rows"), printed beside it.
     """
 
     total: str
@@ -196,8 +196,8 @@ class DayPlan:
     """One crew's day on paper.
 
     Entry notes are reachable only through `lead_only`, so a copy without it cannot print them.
-    Raises ValueError if two people share initials or two houses share a number: the page would
-    point at the wrong one.
+    Raises ValueError if two people share initials or two houses share a number (the page would
+    point at the wrong one), or if an entry note's house is not on the page.
     """
 
     shop_name: str
@@ -230,6 +230,9 @@ class DayPlan:
         numbers = [house.number for house in self.houses]
         if len(set(numbers)) != len(numbers):
             raise ValueError(f"Two houses of crew {self.crew_name} share a number: {numbers}.")
+        noted = self.lead_only.entry_notes if self.lead_only else ()
+        if not {note.house for note in noted} <= set(numbers):
+            raise ValueError(f"An entry note of crew {self.crew_name} is for a house that is not on the page.")
 
     @property
     def lead_copy(self) -> bool:

@@ -1,0 +1,138 @@
+"""Words and figures as both pages print them: clock times, dates, blanks, and what may not print raw."""
+
+import unicodedata
+from datetime import date, datetime, time
+
+from crewjobs.paper.model import DayPlan, HowFar, LoadGroup, Person, TaskKind, WaitEnd
+
+# Kept in English whatever the computer's locale says, as every other word on the page is.
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+BLANK = "____"
+CLOCK_BLANK = "____ : ____"
+LOAD_GROUPS: tuple[tuple[LoadGroup, str], ...] = (
+    ("material", "Material"),
+    ("tools", "Tools"),
+    ("supplies", "Supplies"),
+)
+KIND_TAGS: dict[TaskKind, str] = {
+    "task": "",
+    "move": "MOVE",
+    "wait starts": "WAIT STARTS",
+    "wait ends": "WAIT ENDS",
+    "reading": "READING",
+}
+LEAD_COPY = "Lead's copy, with entry notes: keep it on you."
+NO_LOAD = "Nothing to load."
+NO_WAITS = "No wait ends and no reading is due today."
+NO_CAUTIONS = "None listed for this day."
+NO_HOUSES = "No house is planned for this day."
+NO_TASKS = "No task is planned here."
+NEWER_WINS = "newer sheet wins"
+
+# Joiners shape letters (Persian names, Indic scripts) and cannot hide or move other text.
+_JOINERS = "\u200c\u200d"
+
+
+def visible(text: str) -> str:
+    """User text made printable: one line, single spaces, control characters shown as \\x1b.
+
+    Also shown instead of obeyed: format characters that reorder or hide text (\\u202e) and lone
+    surrogates. Everything else stays as typed, composed to NFC.
+    """
+    shown = "".join(_visible_char(char) for char in unicodedata.normalize("NFC", text))
+    return " ".join(part for part in shown.split(" ") if part)
+
+
+def _visible_char(char: str) -> str:
+    category = unicodedata.category(char)
+    if category.startswith("Z") or char in "\t\n\r":
+        return " "
+    if char in _JOINERS or category not in ("Cc", "Cf", "Cs"):
+        return char
+    return char.encode("unicode_escape").decode("ascii")
+
+
+def clock(at: time) -> str:
+    """07:30, on the 24-hour clock."""
+    return f"{at.hour:02}:{at.minute:02}"
+
+
+def between(start: time, end: time) -> str:
+    """07:30–11:50."""
+    return f"{clock(start)}–{clock(end)}"
+
+
+def day_text(day: date, *, year: bool = False) -> str:
+    """Tue 3 Mar, or Tue 3 Mar 2026."""
+    short = f"{_WEEKDAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
+    return f"{short} {day.year}" if year else short
+
+
+def stamp(instant: datetime) -> str:
+    """Mon 2 Mar 2026 18:42."""
+    return f"{day_text(instant.date(), year=True)} {clock(instant.time())}"
+
+
+def headline(plan: DayPlan) -> str:
+    """Birch crew."""
+    name = visible(plan.crew_name)
+    return name if name.lower().endswith("crew") else f"{name} crew".strip()
+
+
+def sheet_name(plan: DayPlan) -> str:
+    """Birch Tue 3 Mar, revision 3."""
+    return ", ".join(part for part in (visible(plan.sheet.name), f"revision {plan.sheet.revision}") if part)
+
+
+def shop_line(plan: DayPlan) -> str:
+    """Linden Floor Crew 555-0100."""
+    return f"{visible(plan.shop_name)} {visible(plan.shop_phone)}".strip()
+
+
+def person_remark(person: Person) -> str:
+    """What follows a name in brackets: lead, lent by Cedar today."""
+    return ", ".join(part for part in ("lead" if person.lead else "", visible(person.note)) if part)
+
+
+def house_ref(house: int) -> str:
+    """House 1."""
+    return f"House {house}"
+
+
+def houses_ref(houses: tuple[int, ...]) -> str:
+    """House 1, or House 1, 2; empty for the whole day."""
+    return f"House {', '.join(str(number) for number in houses)}" if houses else ""
+
+
+def wait_time(wait: WaitEnd) -> str:
+    """The time that leads a row of "Waits that end today"; a reading is due, never over, by the clock."""
+    if wait.at is not None:
+        return clock(wait.at)
+    return "today"
+
+
+def wait_title(wait: WaitEnd) -> str:
+    """What ends, or what is due."""
+    what = visible(wait.what)
+    return f"Reading due: {what}" if wait.kind == "reading" else what
+
+
+def wait_place(wait: WaitEnd) -> str:
+    """House 1, dining room."""
+    house = house_ref(wait.house) if wait.house is not None else ""
+    return ", ".join(part for part in (house, visible(wait.place)) if part)
+
+
+def how_far(asked: HowFar) -> str:
+    """rows ____ of 19, or ____ of 185 ft²."""
+    total, unit = visible(asked.total), visible(asked.unit)
+    line = f"{unit} {BLANK} of {total}" if asked.unit_first else f"{BLANK} of {total} {unit}"
+    return line.strip()
+
+
+def how_far_before(asked: HowFar) -> str:
+    """before today: 9 rows."""
+    before = visible(asked.before)
+    return f"before today: {before}" if before else ""
