@@ -231,3 +231,28 @@ class Link:
     after: int
     wait_min: int = 0
     name: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """What to check and who decides, where work can hurt someone; lower `order` is said first.
+
+    The text never says that something is safe. `source` names the rule or says ``common practice, no source``.
+    """
+
+    key: str
+    order: int
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Catalogue:
+    """The task templates in force (the program's own, with the shop's overrides) and the cautions they name."""
+
+    templates: tuple[TaskTemplate, ...]
+    cautions: tuple[Caution, ...]
+
+    def template(self, key: str) -> TaskTemplate | None:
+        """Return a template by key, None if it is no longer in the catalogue."""
+        return next((template for template in self.templates if template.key == key), None)

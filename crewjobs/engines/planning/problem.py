@@ -9,7 +9,7 @@ from datetime import datetime
 from crewjobs.domain.crew import Shop, Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
-from crewjobs.domain.tasks import Pause, Phase, Skill, Task
+from crewjobs.domain.tasks import Pause, Phase, Task
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
