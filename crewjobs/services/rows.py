@@ -7,18 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 
-
-class WaitState(StrEnum):
-    """Worst first."""
-
-    NOT_ORDERED = "not ordered"
-    DUE = "due"
-    LATE = "late"
-    ACCLIMATING = "acclimating"
-    CURING = "curing"
-    READY = "ready"
+from crewjobs.domain.waits import WaitState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,143 @@
+"""The clocks that run: acclimation of each lot, cures and drying after a tick.
+
+All arithmetic is on UTC instants, so nights, weekends and a change of daylight saving time count as the
+hours they are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Lot, Material
+from crewjobs.domain.tasks import Link, Phase, ScopeKind, Task
+from crewjobs.domain.waits import WaitState
+
+ACCLIMATING = "acclimating"
+"""The name of the wait a carry-in starts; its truth is the lots' own clocks."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialClock:
+    """How far one material of a job is. Cartons are counts; instants are UTC.
+
+    `ready_at` is None where nobody can know yet; `due` is the delivery promised for what has not come.
+    `verified` is False where hours alone stand behind `ready_at` and a reading decides.
+    """
+
+    material: Material
+    state: WaitState
+    ordered: int
+    come: int
+    moved_in: int
+    since: datetime | None
+    due: datetime | None
+    ready_at: datetime | None
+    verified: bool
+
+
+def lot_ready(lot: Lot, material: Material) -> datetime | None:
+    """Return when a lot has lain in the conditioned rooms for the material's hours; None before it is moved in."""
+    if lot.moved_in_at is None:
+        return None
+    return lot.moved_in_at + timedelta(minutes=material.acclimation_min)
+
+
+def material_clock(record: JobRecord, material: Material, at: datetime) -> MaterialClock:
+    """Return how far a material of the job is at an instant, by what was known to have happened by then."""
+    orders = [order for order in record.job.orders if order.material == material.name]
+    placed = [order for order in orders if order.ordered is not None]
+    lots = [lot for lot in record.lots if lot.material == material.name and lot.arrived_at <= at]
+    in_rooms = [lot for lot in lots if lot.moved_in_at is not None and lot.moved_in_at <= at]
+    ordered, come = sum(order.cartons for order in placed), sum(lot.cartons for lot in lots)
+    missing = come < ordered
+    dues = [order.due for order in placed if order.due is not None]
+    due = max(dues) if dues and missing else None
+    ends = [end for lot in in_rooms if (end := lot_ready(lot, material)) is not None]
+    since, ready_at = None, None
+    if not placed and not lots:
+        state = WaitState.NOT_ORDERED
+    elif missing:
+        state = WaitState.LATE if due is not None and due < at else WaitState.DUE
+        since = due if state is WaitState.LATE else None
+        if due is not None and due >= at:
+            ready_at = due + timedelta(minutes=material.acclimation_min)
+    elif len(in_rooms) < len(lots):
+        state = WaitState.ARRIVED
+        since = max(lot.arrived_at for lot in lots)
+    else:
+        ready_at = max(ends)
+        since = max(lot.moved_in_at for lot in in_rooms if lot.moved_in_at is not None)
+        state = WaitState.READY if ready_at <= at else WaitState.ACCLIMATING
+        if material.by_reading:
+            state = WaitState.READY if reading_done(record, material, at) else WaitState.ACCLIMATING
+    return MaterialClock(
+        material=material,
+        state=state,
+        ordered=ordered,
+        come=come,
+        moved_in=sum(lot.cartons for lot in in_rooms),
+        since=since,
+        due=due,
+        ready_at=ready_at,
+        verified=not material.by_reading or state is WaitState.READY,
+    )
+
+
+def reading_tasks(record: JobRecord, material: Material) -> tuple[Task, ...]:
+    """Return the acclimation tasks of a material: checks and readings that come before it is laid."""
+    return tuple(
+        task
+        for task in record.tasks
+        if task.phase is Phase.ACCLIMATE
+        and task.key.scope.kind is ScopeKind.MATERIAL
+        and task.key.scope.name == material.name
+        and not task.not_needed
+    )
+
+
+def reading_done(record: JobRecord, material: Material, at: datetime) -> bool:
+    """Return whether every check and reading of the material was ticked by an instant."""
+    tasks = reading_tasks(record, material)
+    return bool(tasks) and all(task.done_at is not None and task.done_at <= at for task in tasks)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunningWait:
+    """A wait started by a tick: what cures or dries, since when, until when, and the tasks it holds back."""
+
+    name: str
+    task: Task
+    since: datetime
+    until: datetime
+    holds: tuple[int, ...]
+
+
+def running_waits(record: JobRecord, at: datetime) -> tuple[RunningWait, ...]:
+    """Return the waits by the clock that run at an instant, one for each ticked task and end, longest hold first."""
+    tasks = {task.number: task for task in record.tasks}
+    found: dict[tuple[int, str, datetime], list[int]] = {}
+    for link in record.links:
+        before, after = tasks[link.before], tasks[link.after]
+        if before.done_at is None or not after.open or counted_by_lots(link, after):
+            continue
+        until = wait_ends(link, before.done_at)
+        if before.done_at <= at < until:
+            found.setdefault((link.before, link.name, until), []).append(link.after)
+    waits = []
+    for (number, name, until), holds in found.items():
+        task = tasks[number]
+        assert task.done_at is not None
+        waits.append(RunningWait(name=name, task=task, since=task.done_at, until=until, holds=tuple(holds)))
+    return tuple(sorted(waits, key=lambda wait: (wait.until, wait.task.number)))
+
+
+def wait_ends(link: Link, done_at: datetime) -> datetime:
+    """Return when the wait of a link is over, given when its first task was done."""
+    return done_at + timedelta(minutes=link.wait_min)
+
+
+def counted_by_lots(link: Link, after: Task) -> bool:
+    """Return whether the wait of a link is the acclimation that the lots' own clocks count."""
+    return link.name == ACCLIMATING and after.needs_material is not None
