@@ -7,8 +7,10 @@ from datetime import date
 from enum import StrEnum
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import WeekHours
+
+PAPERS = ("letter", "a4")
 
 
 class Skill(StrEnum):
@@ -46,6 +48,8 @@ class Crew:
             raise Refused(f"crew '{self.name}' has {len(self.workers)} people: a crew is one to four.")
         if sum(worker.lead for worker in self.workers) != 1:
             raise Refused(f"crew '{self.name}' needs exactly one lead.")
+        if len({worker.name for worker in self.workers}) < len(self.workers):
+            raise Refused(f"crew '{self.name}' has two people of one name: give each their own, by an initial.")
 
     @property
     def people(self) -> int:
@@ -65,3 +69,18 @@ class Shop:
     hours: WeekHours
     holidays: frozenset[date] = frozenset()
     crews: tuple[Crew, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults = []
+        if self.units not in UNIT_SYSTEMS:
+            faults.append(f"shop: units {quoted(self.units)} are not known: us or metric.")
+        if self.paper not in PAPERS:
+            faults.append(f"shop: paper {quoted(self.paper)} is not known: {' or '.join(PAPERS)}.")
+        names = [crew.name for crew in self.crews]
+        faults += [
+            f"crew {quoted(name)} is there twice: give each its own name."
+            for name in dict.fromkeys(names)
+            if names.count(name) > 1
+        ]
+        if faults:
+            raise Refused(faults)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from math import hypot
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import exact_length, square_feet
+from crewjobs.domain.units import exact_length, quoted, square_feet
 from crewjobs.domain.wall import WeekHours
 
 Point = tuple[int, int]
@@ -36,6 +36,9 @@ RESILIENT = frozenset({Covering.SHEET_VINYL, Covering.VINYL_TILE, Covering.GLUED
 """Layers (with their backing and mastic) presumed to hold asbestos up to the year below, until tested."""
 ASBESTOS_YEAR = 1980  # 29 CFR 1926.1101(b), (k): put in no later than this year (inclusive)
 LEAD_YEAR = 1978  # 40 CFR 745: housing built before this year (exclusive)
+YEARS = range(1600, 2101)
+"""Years a house or a floor can be of; anything else is a slip of the finger."""
+GRADES = ("above", "on", "below")
 
 
 class Subfloor(StrEnum):
@@ -91,6 +94,10 @@ class Outline:
     def __post_init__(self) -> None:
         if len(self.corners) < 3:
             raise Refused("an outline needs at least three corners.")
+        if any(x < 0 or y < 0 for x, y in self.corners):
+            raise Refused(
+                "a corner of the outline is negative: measure every corner from one outer corner of the room."
+            )
         if any(a == b for a, b in self.sides):
             raise Refused("two neighbouring corners of the outline are the same point.")
         crossing = _first_crossing(self.sides)
@@ -186,6 +193,9 @@ class Layer:
     covering: Covering
     year: int | None = None
 
+    def __post_init__(self) -> None:
+        _check_year("the floor was put in", self.year)
+
     @property
     def suspect(self) -> bool:
         """Return whether it is presumed to hold asbestos until tested (29 CFR 1926.1101)."""
@@ -199,6 +209,10 @@ class Fixture:
     kind: FixtureKind
     count: int = 1
 
+    def __post_init__(self) -> None:
+        if self.count < 1:
+            raise Refused(f"fixture '{self.kind}': the count is {self.count}; it is one or more.")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
@@ -208,6 +222,12 @@ class Piece:
     count: int = 1
     people: int = 1
     stays: bool = False
+
+    def __post_init__(self) -> None:
+        if self.count < 1:
+            raise Refused(f"furniture {quoted(self.name)}: the count is {self.count}; it is one or more.")
+        if not 1 <= self.people <= 4:
+            raise Refused(f"furniture {quoted(self.name)}: one to four people carry a piece, not {self.people}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,13 +264,30 @@ class Room:
     cuts: tuple[tuple[str, int], ...] = ()
 
     def __post_init__(self) -> None:
-        if not self.cuts:
-            return
+        where = f"room {quoted(self.name)}"
+        for what, area in (("leveled", self.level_ft2), ("patched", self.patch_ft2)):
+            if not 0 <= area <= self.outline.area_ft2 + 1:  # people round the area up to whole square feet
+                raise Refused(
+                    f"{where}: {area:g} ft² to be {what} is not between 0 and the room's {self.outline.area_ft2:.1f} ft²."
+                )
+        kinds = [fixture.kind for fixture in self.fixtures]
+        for kind in kinds:
+            if kinds.count(kind) > 1:
+                raise Refused(f"{where}: fixture '{kind}' is there twice: give its count instead.")
+        if self.cuts:
+            self._check_cuts(where)
+
+    def _check_cuts(self, where: str) -> None:
         if not self.outline.is_rectangle:
-            raise Refused(f"room '{self.name}': sections by length need a room given as length and width.")
+            raise Refused(f"{where}: sections by length need a room given as length and width.")
+        names = [name for name, _ in self.cuts]
+        if len(set(names)) < len(names) or "" in names:
+            raise Refused(f"{where}: give each section its own name.")
+        if any(length <= 0 for _, length in self.cuts):
+            raise Refused(f"{where}: a section's length must be more than zero.")
         if sum(length for _, length in self.cuts) != self.outline.size[0]:
             raise Refused(
-                f"room '{self.name}': the sections must add up to the room's length, {exact_length(self.outline.size[0])}."
+                f"{where}: the sections must add up to the room's length, {exact_length(self.outline.size[0])}."
             )
 
     @property
@@ -281,6 +318,12 @@ class Opening:
     transition: Transition = Transition.T_MOLD
     rated: bool = False
 
+    def __post_init__(self) -> None:
+        if self.between[0] == self.between[1]:
+            raise Refused(f"opening {quoted(self.name)}: it joins two different rooms, or a room and 'outside'.")
+        if self.width <= 0:
+            raise Refused(f"opening {quoted(self.name)}: its width must be more than zero.")
+
     @property
     def name(self) -> str:
         """Return its name, such as ``hall / bath``."""
@@ -296,6 +339,13 @@ class Stairs:
     open_ends: int = 0
     layers: tuple[Layer, ...] = ()
     floor: str | None = None
+
+    def __post_init__(self) -> None:
+        where = f"stairs {quoted(self.name)}"
+        if self.steps < 1:
+            raise Refused(f"{where}: {self.steps} steps; stairs have one or more.")
+        if not 0 <= self.open_ends <= 2 * self.steps:
+            raise Refused(f"{where}: {self.open_ends} open ends; {self.steps} steps have 0 to {2 * self.steps}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -316,7 +366,19 @@ class Site:
     hours: WeekHours | None = None
     entry_notes: str = field(default="", repr=False)
 
+    def __post_init__(self) -> None:
+        _check_year("the house was built", self.year_built)
+        if self.grade not in GRADES:
+            raise Refused(f"site: grade {quoted(self.grade)} is not known: it is one of {', '.join(GRADES)}.")
+        if self.flights_up < 0 or self.drive_min < 0:
+            raise Refused("site: flights up and drive minutes are zero or more.")
+
     @property
     def lead_rule(self) -> bool:
         """Return whether the lead-paint rule is to be thought of (40 CFR 745); an unknown year counts as old."""
         return self.year_built is None or self.year_built < LEAD_YEAR
+
+
+def _check_year(what: str, year: int | None) -> None:
+    if year is not None and year not in YEARS:
+        raise Refused(f"{what} in {year}: a year lies between {YEARS[0]} and {YEARS[-1]}.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
@@ -10,6 +11,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Task
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
 
 
 class JobState(StrEnum):
@@ -37,7 +40,10 @@ class Customer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """One contract at one site, as a job file states it: a definition, no history."""
+    """One contract at one site, as a job file states it: a definition, no history.
+
+    `number` 0 means that none was given yet; loading assigns one.
+    """
 
     number: int
     title: str
@@ -57,27 +63,46 @@ class Job:
     """The lead's order of work: each stage a set of (room, section); empty means the sections' own order."""
 
     def __post_init__(self) -> None:
-        rooms = _unique("room", [room.name for room in self.rooms])
-        materials = _unique("material", [material.name for material in self.materials])
-        _unique("stairs", [stairs.name for stairs in self.stairs])
-        _unique("opening", [opening.name for opening in self.openings])
-        floors = [(room.name, room.floor) for room in self.rooms] + [
-            (stairs.name, stairs.floor) for stairs in self.stairs
-        ]
-        for name, floor in floors:
-            if floor is not None and floor not in materials:
-                raise Refused(f"'{name}': there is no material '{floor}' in this job.")
-        for opening in self.openings:
-            for name in opening.between:
-                if name not in rooms and name != "outside":
-                    raise Refused(f"opening '{opening.name}': there is no room '{name}' in this job.")
-        for order in self.orders:
-            if order.material not in materials:
-                raise Refused(f"order: there is no material '{order.material}' in this job.")
+        faults = [*self._faults_of_terms(), *self._faults_of_names(), *self._faults_of_orders()]
         sections = {(room.name, section.name) for room in self.rooms for section in room.sections}
         staged = [part for stage in self.stages for part in stage]
         if self.stages and (set(staged) != sections or len(staged) != len(sections)):
-            raise Refused("stages: every section of every room is named once, and nothing else.")
+            faults.append("stages: every section of every room is named once, and nothing else.")
+        if faults:
+            raise Refused(faults)
+
+    def _faults_of_terms(self) -> Iterator[str]:
+        if self.number < 0:
+            yield f"job number {self.number} is negative."
+        if not 1 <= self.weight <= 100:
+            yield f"weight {self.weight} is not between 1 and 100."
+        if self.wished and self.promised and self.promised < self.wished:
+            yield f"promised for {self.promised}, before the wished start on {self.wished}."
+
+    def _faults_of_names(self) -> Iterator[str]:
+        rooms = [room.name for room in self.rooms]
+        materials = [material.name for material in self.materials]
+        yield from _twice("room", rooms)
+        yield from _twice("material", materials)
+        yield from _twice("stairs", [stairs.name for stairs in self.stairs])
+        yield from _twice("opening", [opening.name for opening in self.openings])
+        floors = [(f"room {quoted(room.name)}", room.floor) for room in self.rooms]
+        floors += [(f"stairs {quoted(stairs.name)}", stairs.floor) for stairs in self.stairs]
+        for where, floor in floors:
+            if floor is not None and floor not in materials:
+                yield f"{where}: there is no material {quoted(floor)} in this job."
+        for opening in self.openings:
+            for name in opening.between:
+                if name not in rooms and name != "outside":
+                    yield f"opening {quoted(opening.name)}: there is no room {quoted(name)} in this job."
+
+    def _faults_of_orders(self) -> Iterator[str]:
+        materials = [material.name for material in self.materials]
+        for order in self.orders:
+            if order.material not in materials:
+                yield f"order: there is no material {quoted(order.material)} in this job."
+            if order.ordered and order.due and to_wall(self.site.zone, order.due).date() < order.ordered:
+                yield f"order of {quoted(order.material)}: due before it was ordered on {order.ordered}."
 
     def room(self, name: str) -> Room:
         """Return a room by name."""
@@ -101,11 +126,10 @@ class Job:
         return names.index(part) + 1
 
 
-def _unique(what: str, names: list[str]) -> set[str]:
-    for name in names:
+def _twice(what: str, names: list[str]) -> Iterator[str]:
+    for name in dict.fromkeys(names):
         if names.count(name) > 1:
-            raise Refused(f"{what} '{name}' is there twice: give each its own name.")
-    return set(names)
+            yield f"{what} {quoted(name)} is there twice: give each its own name."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

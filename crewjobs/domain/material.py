@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from math import isfinite
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import exact_length, square_feet
+from crewjobs.domain.units import LONGEST_WAIT, exact_length, quoted, square_feet
 
 
 class FloorKind(StrEnum):
@@ -63,14 +64,19 @@ class Material:
     carton_lb: float | None = None
 
     def __post_init__(self) -> None:
+        where = f"material {quoted(self.name)}"
         plank = square_feet(2 * self.plank_width * self.plank_length)
         if self.plank_width <= 0 or self.plank_length <= 0:
-            raise Refused(f"material '{self.name}': a plank's width and length must be more than zero.")
-        if self.carton_ft2 < plank * 0.999:
+            raise Refused(f"{where}: a plank's width and length must be more than zero.")
+        if not isfinite(self.carton_ft2) or self.carton_ft2 < plank * 0.999:  # cover is printed rounded
             raise Refused(
-                f"material '{self.name}': a carton covers {self.carton_ft2:g} ft², less than one of its planks "
+                f"{where}: a carton covers {self.carton_ft2:g} ft², less than one of its planks "
                 f"({exact_length(self.plank_width)} × {exact_length(self.plank_length)}, {plank:.2f} ft²)."
             )
+        if not 0 <= self.acclimation_min <= LONGEST_WAIT:
+            raise Refused(f"{where}: acclimation is between 0 hours and a year.")
+        if self.carton_lb is not None and not 0 < self.carton_lb < 1000:
+            raise Refused(f"{where}: a carton weighs {self.carton_lb:g} lb; it is more than 0 and less than 1000.")
 
     @property
     def by_reading(self) -> bool:
@@ -87,6 +93,10 @@ class OrderLine:
     supplier: str = ""
     ordered: date | None = None
     due: datetime | None = None
+
+    def __post_init__(self) -> None:
+        if self.cartons < 1:
+            raise Refused(f"order of {quoted(self.material)}: {self.cartons} cartons; it is one or more.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,6 +20,7 @@ LONGEST: Final = 5280 * FOOT
 """No single length in a house reaches a mile; more is a slip of the finger."""
 
 UnitSystem = Literal["us", "metric"]
+UNIT_SYSTEMS: Final[tuple[UnitSystem, ...]] = ("us", "metric")
 
 _UNITS: Final[dict[str, int]] = {
     "ft": FOOT, "feet": FOOT, "foot": FOOT, "'": FOOT,
@@ -34,15 +35,16 @@ _VULGAR: Final = {
 }  # fmt: skip
 _NUMBER: Final = r"(?:\d{1,9}[ -]+\d{1,6}/\d{1,6}|\d{1,6}/\d{1,6}|\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})"
 _PART: Final = re.compile(rf"\s*({_NUMBER})\s*(feet|foot|ft|inches|inch|in|mm|cm|m|'|\")\.?\s*", re.IGNORECASE)
-_DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*-\s*({_NUMBER})\s*")
+_DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*(?:-|(?:'|ft\.?|feet|foot)\s*-?)\s*({_NUMBER})\s*", re.IGNORECASE)
 _RIGHT: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
 
 
 def parse_length(text: str) -> int:
     """Return a length as people write it, in 1/4064 inch.
 
-    Accepts feet-inches-fractions (``12' 6 1/2"``), the tape's dash form (``12-6.5`` is 12 ft 6.5 in),
-    and decimals with a unit (``12.5 ft``, ``150 in``, ``381 cm``, ``3.81 m``, ``3810 mm``).
+    Accepts feet-inches-fractions (``12' 6 1/2"``, also without the last sign: ``12' 6 1/2``), the tape's
+    dash form (``12-6.5`` is 12 ft 6.5 in), and decimals with a unit (``12.5 ft``, ``150 in``, ``381 cm``,
+    ``3.81 m``, ``3810 mm``).
     A value off the grid is rounded to the nearest 1/4064 inch.
 
     Raises:
@@ -177,5 +179,11 @@ def format_hours(minutes: float) -> str:
 
 def quoted(text: str, most: int = 60) -> str:
     """Return a person's text in quotes for a sentence: control characters shown, long text cut."""
-    shown = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[:most])
+    shown = "".join(c if c.isprintable() else named(c) for c in text[:most])
     return f"'{shown}{'…' if len(text) > most else ''}'"
+
+
+def named(character: str) -> str:
+    """Return a character that must not reach a terminal by its number, such as ``\\x1b`` or ``\\u202e``."""
+    number = ord(character)
+    return f"\\x{number:02x}" if number < 0x100 else f"\\u{number:04x}"

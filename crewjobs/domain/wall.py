@@ -44,7 +44,32 @@ def to_utc(zone: str, day: date, minute: int) -> datetime:
     """
     days, minute = divmod(minute, DAY)
     wall = datetime.combine(day + timedelta(days=days), time(minute // 60, minute % 60), zone_of(zone))
-    return wall.astimezone(UTC)
+    instant = wall.astimezone(UTC)
+    return instant if _shows(instant, wall) else _jump(wall)
+
+
+def exists(zone: str, day: date, minute: int) -> bool:
+    """Return whether the clocks of a zone ever show a wall minute of a day (the change to summer skips some)."""
+    wall = datetime.combine(day, time(minute // 60, minute % 60), zone_of(zone))
+    return _shows(wall.astimezone(UTC), wall)
+
+
+def _shows(instant: datetime, wall: datetime) -> bool:
+    return instant.astimezone(wall.tzinfo).replace(tzinfo=None) == wall.replace(tzinfo=None)
+
+
+def _jump(wall: datetime) -> datetime:
+    """Return the instant at which the clocks jump over a skipped wall time."""
+    after = wall.astimezone(UTC)  # read with the offset before the jump, so it lies behind it
+    before = wall.replace(fold=1).astimezone(UTC)
+    offset = wall.utcoffset()
+    while after - before > timedelta(minutes=1):
+        middle = before + timedelta(minutes=(after - before) // timedelta(minutes=2))
+        if middle.astimezone(wall.tzinfo).utcoffset() == offset:
+            before = middle
+        else:
+            after = middle
+    return after
 
 
 def to_wall(zone: str, instant: datetime) -> datetime:
