@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from crewjobs.domain.waits import WaitState
+from crewjobs.domain.waits import WaitState as WaitState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,89 @@
+"""`crewjobs job N`: one job, whole."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, table, wrap
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import JobPage, TaskRow
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare the job."""
+    command.add_argument("number", type=int, metavar="N", help="the job's number")
+    command.add_argument("--all", action="store_true", help="also tasks that are done or not needed")
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print the job's page."""
+    page = open_office(args).job(args.number)
+    return emit(args, page, lambda: job_text(page, everything=args.all))
+
+
+def job_text(page: JobPage, *, everything: bool) -> str:
+    """Return the job's page as text."""
+    row = page.row
+    parts = [
+        wrap(f"Job {row.number}: {row.title} · {row.state}, {row.phase}"),
+        wrap(f"{row.customer}, {row.address}", indent="  "),
+        *(wrap(line, indent="  ") for line in (*page.site_lines, *page.rooms)),
+        "",
+        wrap(
+            f"{page.area_ft2:.0f} ft², {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
+            f"of {page.hours:.1f} h ± {page.spread:.1f} (hours of one person; book rates are common practice, no source)."
+        ),
+        *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
+        "",
+        "Material",
+        *(wrap(f"{m.name} ({m.kind}): {m.status}", indent="    ", first="  ") for m in page.materials),
+        "",
+        "Hours by phase and place",
+        table(
+            ["phase", "where", ">done", ">hours", ">±"],
+            [(c.phase, c.where, f"{c.done}/{c.all}", f"{c.hours:.1f}", f"{c.spread:.1f}") for c in page.cells],
+            stretch=1,
+        ),
+        "",
+        _tasks_text(page.tasks, everything=everything),
+    ]
+    if page.cautions:
+        parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
+    parts += [
+        "",
+        "Change log",
+        *(wrap(f"{c.at:%a %d %b %H:%M} {c.what}", indent="    ", first="  ") for c in page.changes[:12]),
+    ]
+    return "\n".join(parts)
+
+
+def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
+    shown = [task for task in tasks if everything or task.state in ("to do", "under way")]
+    lines = []
+    for phase, group in groupby(shown, key=lambda task: task.phase):
+        lines += ["", phase.capitalize()] if lines else [phase.capitalize()]
+        rows = [
+            (
+                "✓"
+                if task.state == "done"
+                else "–"
+                if task.state == "not needed"
+                else "▸"
+                if task.state == "under way"
+                else "",
+                str(task.number),
+                task.title,
+                task.where,
+                task.quantity,
+                f"{task.hours:.1f} h",
+                task.planned or (f"hold: {task.hold}" if task.hold else "may start"),
+            )
+            for task in group
+        ]
+        lines.append(table(["", ">no.", "task", "where", ">size", ">labor", "planned"], rows, stretch=2))
+    return "\n".join(lines) or "Every task is done."

@@ -1,0 +1,48 @@
+"""`crewjobs jobs`: the list."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, table
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import JobRow
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare how far back the list goes."""
+    command.add_argument("--all", action="store_true", help="also jobs that are done, closed or called off")
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print the list."""
+    rows = open_office(args).jobs(everything=args.all)
+    return emit(args, {"jobs": rows}, lambda: jobs_text(rows))
+
+
+def jobs_text(rows: tuple[JobRow, ...]) -> str:
+    """Return the list as text."""
+    if not rows:
+        return "No open jobs: `crewjobs load FILE` brings one in."
+    return table(
+        [">job", "house", "customer", "state", ">done", ">hours left", "promised", "planned end", "waits for"],
+        [
+            (
+                str(row.number),
+                row.title,
+                row.customer,
+                f"{row.state}, {row.phase}" if row.phase else row.state,
+                f"{row.tasks_done}/{row.tasks_all}",
+                f"{row.hours_left:.0f}",
+                f"{row.promised:%a %d %b}" if row.promised else "",
+                (f"{row.planned_finish:%a %d %b %H:%M}" + (" LATE" if row.late else "")) if row.planned_finish else "",
+                row.waits_for,
+            )
+            for row in rows
+        ],
+        stretch=8,
+    )

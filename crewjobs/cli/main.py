@@ -1,0 +1,76 @@
+"""The program's front door: reads the command line, runs one command, turns a refusal into a sentence.
+
+Exit codes: 0 done, 1 refused (one sentence on standard error), 2 wrong usage.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from crewjobs import __version__
+from crewjobs.cli.commands import COMMANDS
+from crewjobs.domain.errors import Refused
+
+
+def run() -> None:
+    """Run the command line of this process."""
+    raise SystemExit(main(sys.argv[1:]))
+
+
+def main(words: Sequence[str]) -> int:
+    """Run one command line and return its exit code."""
+    _speak_utf8()
+    args = build_parser().parse_args(words)
+    try:
+        code: int = args.run(args)
+    except Refused as refused:
+        for sentence in refused.sentences:
+            print(f"crewjobs: {sentence}", file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("crewjobs: stopped; what was acknowledged is kept.", file=sys.stderr)
+        return 1
+    except BrokenPipeError:  # the reader of a pipe (head, less) left: nothing to say, nobody to say it to
+        sys.stderr.close()
+        return 1
+    return code
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Return the parser of all commands; --db and --now stand before or after the command."""
+    shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    shared.add_argument("--db", metavar="FILE", help="the database (default: in your own data folder)")
+    shared.add_argument(
+        "--now", metavar="MOMENT", help="show what another moment would show, such as '2026-03-03 07:00'"
+    )
+    parser = argparse.ArgumentParser(
+        prog="crewjobs",
+        description="Job tracking and week planning for small flooring crews. Without a command: the screens.",
+        parents=[shared],
+    )
+    parser.add_argument("--version", action="version", version=f"crewjobs {__version__}")
+    parser.set_defaults(run=_screens)
+    commands = parser.add_subparsers(title="commands", metavar="")
+    for name, words, module in COMMANDS:
+        command = commands.add_parser(
+            name, help=words, description=words[:1].upper() + words[1:] + ".", parents=[shared]
+        )
+        module.arguments(command)
+        command.set_defaults(run=module.run)
+    return parser
+
+
+def _screens(args: argparse.Namespace) -> int:
+    from crewjobs.cli.opening import open_screens
+
+    return open_screens(args)
+
+
+def _speak_utf8() -> None:
+    """A terminal that cannot show a sign gets a replacement, never a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

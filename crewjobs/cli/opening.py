@@ -1,0 +1,37 @@
+"""Opening the services for a command: which database, which clock."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from crewjobs.services.office import Office
+
+
+def open_office(args: argparse.Namespace, *, create: bool = False) -> Office:
+    """Return the services on the database the command line names, under its clock."""
+    from crewjobs.services.office import Office
+
+    return Office.at(database=path_of(args), pretend=getattr(args, "now", ""), create=create)
+
+
+def path_of(args: argparse.Namespace) -> Path | None:
+    """Return the database named with --db, None for the person's own."""
+    named = getattr(args, "db", None)
+    return Path(named) if named is not None else None
+
+
+def open_screens(args: argparse.Namespace) -> int:
+    """Open the screens; they paint first and open the database after."""
+    import sys
+
+    from crewjobs.domain.errors import Refused
+
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise Refused("the screens need a terminal; `crewjobs waiting` and `crewjobs week` print as text.")
+    from crewjobs.screens.app import run
+
+    run(lambda: open_office(args))
+    return 0

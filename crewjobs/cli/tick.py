@@ -1,0 +1,44 @@
+"""`crewjobs tick N TASK…`: tick tasks off, or say that one has begun."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, said
+from crewjobs.domain.errors import Refused
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare the tasks and the circumstances."""
+    command.add_argument("number", type=int, metavar="N", help="the job's number")
+    command.add_argument(
+        "tasks", nargs="*", type=int, metavar="TASK", help="task numbers, as `crewjobs job N` lists them"
+    )
+    command.add_argument("--phase", help="instead of task numbers: every open task of this phase in one place")
+    command.add_argument("--where", default="house", help="with --phase: the room, 'room, section' or house")
+    command.add_argument(
+        "--at", default="", metavar="MOMENT", help="when it was done, in the site's time (default: now)"
+    )
+    command.add_argument(
+        "--because", default="", metavar="REASON", help="done although on hold: the reason, which is kept"
+    )
+    command.add_argument("--begun", action="store_true", help="the task has begun, it is not done yet")
+    command.add_argument("--crew", default="", help="with --begun: which crew is on it")
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Tick all of them or none."""
+    if bool(args.tasks) == bool(args.phase):
+        raise Refused("say what to tick: task numbers, or --phase with --where.")
+    office = open_office(args)
+    if args.begun:
+        if len(args.tasks) != 1:
+            raise Refused("--begun takes one task.")
+        done = office.start(args.number, args.tasks[0], crew=args.crew, at=args.at)
+    elif args.phase:
+        done = office.tick_phase(args.number, args.phase, args.where, at=args.at, because=args.because)
+    else:
+        done = office.tick(args.number, args.tasks, at=args.at, because=args.because)
+    return emit(args, done, lambda: said(done.sentence, done.then))

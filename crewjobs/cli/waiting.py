@@ -1,0 +1,50 @@
+"""`crewjobs waiting`: what is stuck, until when, and whom to call."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, wrap
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import WaitRow
+
+BAR = 12
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare the output."""
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print the list, worst first."""
+    rows = open_office(args).waiting()
+    return emit(args, {"waiting": rows}, lambda: waiting_text(rows))
+
+
+def waiting_text(rows: tuple[WaitRow, ...]) -> str:
+    """Return the list as text: one wait, two or three lines."""
+    return "\n".join(line for row in rows for line in _lines(row)) or "Nothing waits."
+
+
+def _lines(row: WaitRow) -> list[str]:
+    when = f"ready {row.ready_at:%a %d %b %H:%M}" if row.ready_at else "no date"
+    if row.minutes_left:
+        when += f", {row.minutes_left / 60:.0f} h left"
+    if row.ready_at and not row.verified:
+        when += " by hours only: a reading decides"
+    full = round((row.done or 0) * BAR)
+    bar = f" [{'#' * full}{'.' * (BAR - full)}]" if row.done is not None else ""
+    since = f" since {row.since:%a %d %b %H:%M}" if row.since else ""
+    lines = [
+        wrap(f"{row.state.value.upper()}{bar} {row.what}", indent="    ", first=""),
+        wrap(f"job {row.job} {row.title}:{since} · {when}", indent="    "),
+    ]
+    if row.holds:
+        lines.append(wrap(f"holds back {row.holds}", indent="      ", first="    "))
+    if row.call:
+        lines.append(wrap(f"→ {row.call}", indent="      ", first="    "))
+    return lines

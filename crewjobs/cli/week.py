@@ -1,0 +1,64 @@
+"""`crewjobs week`: the plan of a week, days down."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, wrap
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import WeekDay, WeekView
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare which week."""
+    command.add_argument("day", nargs="?", default="", metavar="DATE", help="any day of the week (default: this week)")
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print the week."""
+    office = open_office(args)
+    view = office.week(office.read_day(args.day) if args.day else None)
+    return emit(args, view, lambda: week_text(view))
+
+
+def week_text(view: WeekView) -> str:
+    """Return the week as text: a day, its crews, the waits that run beside them."""
+    head = f"Week of {view.monday:%a %d %b %Y}"
+    if not view.plan_number:
+        return f"{head}: nothing is planned yet; `crewjobs plan` does it."
+    lines = [f"{head} · plan {view.plan_number}, made {view.made_at:%a %d %b %H:%M}" if view.made_at else head]
+    if view.stale:
+        lines.append(wrap(f"! {view.stale}", indent="  ", first=""))
+    for day in view.days:
+        if day.visits or day.waits or day.off:
+            lines += ["", *_day(day)]
+    if view.left_out:
+        lines += ["", "Not planned"]
+        lines += [wrap(f"job {row.job} {row.title}: {row.why}", indent="    ", first="  ") for row in view.left_out]
+    if view.promises:
+        lines += ["", "Promises"]
+        for row in view.promises:
+            finish = f"planned end {row.finish:%a %d %b %H:%M}" if row.finish else "not planned to its end"
+            word = "holds" if row.holds else "DOES NOT HOLD"
+            text = f"job {row.job} {row.title}: promised {row.promised:%a %d %b}, {finish}: {word}"
+            lines.append(wrap(text, indent="    ", first="  "))
+    return "\n".join(lines)
+
+
+def _day(day: WeekDay) -> list[str]:
+    lines = [f"{day.day:%A %d %B}" + (f"   off: {', '.join(day.off)}" if day.off else "")]
+    for visit in day.visits:
+        marks = "".join(f" ({mark})" for mark, on in (("pinned", visit.pinned), ("begun", visit.begun)) if on)
+        text = (
+            f"{visit.crew:<8} {visit.start:%H:%M}-{visit.end:%H:%M}  job {visit.job} {visit.title}: {visit.what}{marks}"
+        )
+        lines.append(wrap(text, indent=" " * 25, first="  "))
+        lines.append(wrap(visit.reason, indent=" " * 25))
+    for wait in day.waits:
+        ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {wait.end:%a %d %b %H:%M}"
+        lines.append(wrap(f"waits: job {wait.job} {wait.what}, {ends}", indent=" " * 11, first="  ~ "))
+    return lines

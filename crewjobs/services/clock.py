@@ -1,0 +1,113 @@
+"""The only clock, and moments as people type them."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, date, datetime, timedelta
+from typing import Protocol
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import WEEKDAYS, to_wall, zone_of
+
+
+class Clock(Protocol):
+    """Tells the instant, aware and in UTC."""
+
+    def now(self) -> datetime:
+        """Return the instant, to the second."""
+        ...
+
+
+class SystemClock:
+    """The computer's clock."""
+
+    def now(self) -> datetime:
+        """Return the instant, to the second."""
+        return datetime.now(UTC).replace(microsecond=0)  # noqa: TID251 - this is the one place
+
+
+class FixedClock:
+    """A clock that stands, for the demo, for `--now` and for tests."""
+
+    def __init__(self, at: datetime) -> None:
+        self._at = at.astimezone(UTC)
+
+    def now(self) -> datetime:
+        """Return the instant it stands at."""
+        return self._at
+
+
+_DAYS_BACK = {"today": 0, "yesterday": 1}
+_CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_RIGHT = "write 14:30, 'yesterday 16:00', 'fri 14:00' or '2026-03-06 14:30'"
+
+
+def read_moment(text: str, zone: str, now: datetime) -> datetime:
+    """Return a moment as typed, in the site's wall time, as an instant.
+
+    Empty means now; a bare time is today's; a weekday is the last one that has come.
+
+    Raises:
+        Refused: not a moment, a date that does not exist, or a wall time the clock change skips.
+    """
+    words = text.strip().lower().replace("t", " ", 1) if re.match(r"\d{4}-", text.strip()) else text.strip().lower()
+    if not words:
+        return now
+    today = to_wall(zone, now).date()
+    day_word, _, time_word = words.rpartition(" ")
+    day = _read_day(day_word.strip(), today, text)
+    found = _CLOCK.fullmatch(time_word)
+    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
+        raise Refused(f"{quoted(text)} is not a moment: {_RIGHT}.")
+    return _instant(day, int(found[1]), int(found[2]), zone, text)
+
+
+def _read_day(word: str, today: date, text: str) -> date:
+    if not word:
+        return today
+    if word in _DAYS_BACK:
+        return today - timedelta(days=_DAYS_BACK[word])
+    if word[:3] in WEEKDAYS and len(word) >= 3:
+        return today - timedelta(days=(today.weekday() - WEEKDAYS.index(word[:3])) % 7)
+    return read_day(word, today, text)
+
+
+def read_day(word: str, today: date, text: str = "") -> date:
+    """Return a day as typed: ``2026-03-03``, ``today``, ``tomorrow`` or a weekday, the next one that comes.
+
+    Raises:
+        Refused: not a day, or a date that does not exist.
+    """
+    import pendulum
+    from pendulum.parsing.exceptions import ParserError
+
+    plain = word.strip().lower()
+    if plain in ("today", "tomorrow"):
+        return today + timedelta(days=plain == "tomorrow")
+    if plain[:3] in WEEKDAYS and len(plain) >= 3:
+        return today + timedelta(days=(WEEKDAYS.index(plain[:3]) - today.weekday()) % 7)
+    try:
+        parsed = pendulum.parse(plain, exact=True) if re.fullmatch(r"\d{4}-\d{2}-\d{2}", plain) else None
+    except (ParserError, ValueError):
+        raise Refused(f"{quoted(text or word)}: there is no such date.") from None
+    if not isinstance(parsed, date):
+        raise Refused(f"{quoted(text or word)} is not a day: write it as 2026-03-03, today, tomorrow or tue.")
+    return date(parsed.year, parsed.month, parsed.day)
+
+
+def _instant(day: date, hour: int, minute: int, zone: str, text: str) -> datetime:
+    import pendulum
+    from pendulum.tz.exceptions import NonExistingTime
+
+    zone_of(zone)
+    try:
+        wall = pendulum.timezone(zone).convert(
+            datetime(day.year, day.month, day.day, hour, minute),  # noqa: DTZ001 - the zone is put on here
+            raise_on_unknown_times=True,
+        )
+    except NonExistingTime:
+        raise Refused(f"{quoted(text)}: the clocks skip that time in {zone} on that day.") from None
+    except pendulum.tz.exceptions.AmbiguousTime:
+        wall = pendulum.timezone(zone).convert(datetime(day.year, day.month, day.day, hour, minute))  # noqa: DTZ001
+    return wall.astimezone(UTC)

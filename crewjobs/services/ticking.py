@@ -1,0 +1,197 @@
+"""Ticking tasks off, starting them, and what a tick sets in motion."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import HoldPassed, JobRecord, JobState
+from crewjobs.domain.tasks import Task
+from crewjobs.engines.readiness.clocks import material_clock, running_waits
+from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
+from crewjobs.services.clock import read_moment
+from crewjobs.services.rows import Done
+from crewjobs.services.wording import at_site, listed, task_words, upper
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def tick(
+    uow: UnitOfWork,
+    now: datetime,
+    job: int,
+    tasks: Sequence[int],
+    *,
+    at: str = "",
+    because: str = "",
+) -> Done:
+    """Record that tasks of a job are done, all of them or none.
+
+    `at` is the moment as typed, in the site's time (empty: now); cures run from it. A task on hold is
+    refused unless `because` gives the reason, which is kept with what was seen.
+
+    Raises:
+        Refused: unknown job or task, already done, not needed, on hold, or a moment that has not come.
+    """
+    before = uow.job(job)
+    moment = _moment(before, at, now)
+    after = before
+    for number in _in_working_order(before, tasks):
+        after = _ticked(after, after.task(number), moment, because.strip())
+    uow.save_job(before, after)
+    done = [after.task(number) for number in dict.fromkeys(tasks)]
+    zone = before.job.site.zone
+    what = f"job {job}: {listed([task_words(task) for task in done])} done {at_site(zone, moment)}"
+    if because.strip() and after.passed != before.passed:
+        what += f", although on hold, because {because.strip()}"
+    change = uow.commit(what, at=now, job=job)
+    return Done(sentence=upper(what) + ".", change=change, then=_set_in_motion(before, after, now))
+
+
+def tick_phase(
+    uow: UnitOfWork,
+    now: datetime,
+    job: int,
+    phase: str,
+    where: str,
+    *,
+    at: str = "",
+    because: str = "",
+) -> Done:
+    """Record that every open task of a phase in one place (a room, section, the house) is done.
+
+    Raises:
+        Refused: as `tick`, or nothing of that phase is open there.
+    """
+    record = uow.job(job)
+    numbers = [t.number for t in record.tasks if t.open and t.phase.value == phase and t.where == where]
+    if not numbers:
+        raise Refused(
+            f"job {job} has no open task of phase '{phase}' in '{where}': `crewjobs job {job}` lists its tasks."
+        )
+    return tick(uow, now, job, numbers, at=at, because=because)
+
+
+def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = "", at: str = "") -> Done:
+    """Record that work on a task has begun, by which crew if known; the plan keeps it where it is.
+
+    Raises:
+        Refused: unknown job, task or crew, already begun or done, on hold, or a moment that has not come.
+    """
+    before = uow.job(job)
+    moment = _moment(before, at, now)
+    found = before.task(task)
+    if crew and crew not in [known.name for known in uow.shop().crews]:
+        raise Refused(f"there is no crew '{crew}' in this shop.")
+    if found.started_at is not None or not found.open:
+        raise Refused(f"{upper(task_words(found))} of job {job} is {found.state} already.")
+    stopped = holds(before, found, moment)
+    if stopped:
+        raise Refused(f"{upper(task_words(found))} is on hold: {hold_words(stopped, before.job.site.zone)}.")
+    after = with_task(before, replace(found, started_at=moment, crew=crew))
+    uow.save_job(before, after)
+    by = f" by {crew}" if crew else ""
+    what = f"job {job}: {task_words(found)} begun {at_site(before.job.site.zone, moment)}{by}"
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job))
+
+
+def with_task(record: JobRecord, task: Task) -> JobRecord:
+    """Return the record with one task in the place of the one of its number."""
+    return replace(record, tasks=tuple(task if task.number == old.number else old for old in record.tasks))
+
+
+def hold_words(stopped: Sequence[Hold], zone: str) -> str:
+    """Return in one clause what is missing and until when, the hold that lasts longest first."""
+    ordered = sorted(stopped, key=lambda hold: (hold.until is not None, -(hold.until.timestamp() if hold.until else 0)))
+    words = [hold.what + (f", until {at_site(zone, hold.until)}" if hold.until else "") for hold in ordered]
+    return "; ".join([*words[:3], *([f"and {len(words) - 3} more"] if len(words) > 3 else [])])
+
+
+def _ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> JobRecord:
+    job = record.job.number
+    if task.done_at is not None:
+        done = at_site(record.job.site.zone, task.done_at)
+        raise Refused(f"{upper(task_words(task))} of job {job} is done already, since {done}.")
+    if task.not_needed:
+        raise Refused(f"{upper(task_words(task))} of job {job} is not needed: it is not part of the job as it stands.")
+    if task.started_at is not None and task.started_at > moment:
+        begun = at_site(record.job.site.zone, task.started_at)
+        raise Refused(f"{upper(task_words(task))} was begun {begun}: it cannot be done before that.")
+    if is_carry_in(task) and not any(lot.material == task.key.scope.name for lot in record.lots):
+        raise Refused(
+            f"{upper(task_words(task))}: no carton of {task.key.scope.name} has come; "
+            f"record it with `crewjobs arrived {job}` first."
+        )
+    stopped = holds(record, task, moment)
+    if stopped and not because:
+        words = hold_words(stopped, record.job.site.zone)
+        raise Refused(
+            f"{upper(task_words(task))} is on hold: {words}. Give --because with the reason if it was done all the same."
+        )
+    if stopped:
+        seen = tuple(hold_words([hold], record.job.site.zone) for hold in stopped)
+        passed = HoldPassed(task=task.number, at=moment, because=because, seen=seen)
+        record = replace(record, passed=(*record.passed, passed))
+    if is_carry_in(task):
+        record = _moved_in(record, task.key.scope.name, moment)
+    return with_task(record, replace(task, started_at=task.started_at or moment, done_at=moment))
+
+
+def _moved_in(record: JobRecord, material: str, moment: datetime) -> JobRecord:
+    """Start the clock of every lot that has come and is not in the rooms yet."""
+    lots = tuple(
+        replace(lot, moved_in_at=max(moment, lot.arrived_at))
+        if lot.material == material and lot.moved_in_at is None
+        else lot
+        for lot in record.lots
+    )
+    return replace(record, lots=lots)
+
+
+def _moment(record: JobRecord, at: str, now: datetime) -> datetime:
+    moment = read_moment(at, record.job.site.zone, now)
+    if moment > now:
+        raise Refused(f"{at_site(record.job.site.zone, moment)} has not come yet: only what has happened is recorded.")
+    if record.job.state is not JobState.BOOKED:
+        raise Refused(f"job {record.job.number} is {record.job.state.value}, not booked: nothing is ticked on it.")
+    return moment
+
+
+def _in_working_order(record: JobRecord, numbers: Sequence[int]) -> list[int]:
+    """Return the tasks so that each comes after those of them it waits for (links have no circle)."""
+    wanted = dict.fromkeys(record.task(number).number for number in numbers)
+    ahead = {
+        number: {link.before for link in record.links if link.after == number} & wanted.keys() for number in wanted
+    }
+    ordered: list[int] = []
+    while len(ordered) < len(wanted):
+        ordered.extend(n for n in wanted if n not in ordered and ahead[n] <= set(ordered))
+    return ordered
+
+
+def _set_in_motion(before: JobRecord, after: JobRecord, now: datetime) -> tuple[str, ...]:
+    """Say which waits the tick started and which tasks may start now that could not before."""
+    zone = after.job.site.zone
+    old = {(wait.task.number, wait.name) for wait in running_waits(before, now)}
+    said = [
+        f"{upper(wait.name)} until {at_site(zone, wait.until)} ({wait.task.where})."
+        for wait in running_waits(after, now)
+        if (wait.task.number, wait.name) not in old
+    ]
+    for lot, was in zip(after.lots, before.lots, strict=True):
+        if lot != was and lot.moved_in_at is not None:
+            said.append(lot_words(after, lot.material, now))
+    return tuple(dict.fromkeys(said))
+
+
+def lot_words(record: JobRecord, material: str, now: datetime) -> str:
+    """Say when a material in the rooms is ready to lay."""
+    clock = material_clock(record, record.job.material(material), now)
+    if clock.ready_at is None:
+        return f"{material}: {clock.come} of {clock.ordered} cartons have come."
+    ready = f"{material} is ready to lay {at_site(record.job.site.zone, clock.ready_at)}"
+    return ready + ("." if clock.verified else ", by hours only: a reading decides.")

@@ -1,0 +1,125 @@
+"""The waiting list: every material and cure waited for, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.units import exact_wait
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
+from crewjobs.services.rows import WaitRow
+from crewjobs.services.wording import listed, moment_words, upper
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
+    """Return what the booked jobs wait for at an instant, worst first, then by the instant it ends."""
+    rows = [row for record in uow.live_jobs() if record.job.state is JobState.BOOKED for row in waits_of(record, now)]
+    return tuple(sorted(rows, key=_worst_first))
+
+
+def _worst_first(row: WaitRow) -> tuple[object, ...]:
+    ready = row.ready_at.timestamp() if row.ready_at else float("inf")
+    since = row.since.timestamp() if row.since else float("inf")
+    return row.state.rank, since if row.state is WaitState.LATE else ready, row.job, row.what
+
+
+def waits_of(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+    """Yield the waits of one job at an instant."""
+    for material in record.job.materials:
+        laying = [task for task in record.tasks if task.needs_material == material.name and task.open]
+        if laying:
+            yield _material_row(record, material_clock(record, material, now), laying, now)
+    for wait in running_waits(record, now):
+        yield _cure_row(record, wait, now)
+
+
+def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task], now: datetime) -> WaitRow:
+    zone = record.job.site.zone
+    running = clock.state is WaitState.ACCLIMATING and clock.since is not None and clock.ready_at is not None
+    hours = exact_wait(clock.material.acclimation_min)
+    what = {
+        WaitState.NOT_ORDERED: clock.material.name,
+        WaitState.ACCLIMATING: f"{clock.material.name}, {clock.moved_in} cartons acclimating {hours}",
+        WaitState.READY: f"{clock.material.name}, {clock.moved_in} cartons",
+    }.get(clock.state, f"{clock.material.name}, {clock.come} of {clock.ordered} cartons here")
+    left = None
+    if clock.state is WaitState.ACCLIMATING and clock.ready_at is not None:
+        left = max(0, _minutes(clock.ready_at - now))
+    return WaitRow(
+        job=record.job.number,
+        title=record.job.title,
+        what=what,
+        state=clock.state,
+        since=to_wall(zone, clock.since) if clock.since else None,
+        ready_at=to_wall(zone, clock.ready_at) if clock.ready_at else None,
+        minutes_left=left,
+        done=_share(clock.since, clock.ready_at, now) if running else None,
+        verified=clock.verified,
+        holds=_held(laying),
+        call=_material_call(record, clock, now),
+    )
+
+
+def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> str:
+    suppliers = [o.supplier for o in record.job.orders if o.material == clock.material.name and o.supplier]
+    supplier = listed(list(dict.fromkeys(suppliers))) or "the supplier"
+    due = moment_words(to_wall(record.job.site.zone, clock.due)) if clock.due else ""
+    match clock.state:
+        case WaitState.NOT_ORDERED:
+            return f"order it from {supplier}"
+        case WaitState.LATE:
+            return f"call {supplier}: it was due {due}, get a new date"
+        case WaitState.DUE:
+            return f"{supplier} brings it {due}" if due else f"ask {supplier} for a delivery date"
+        case WaitState.ARRIVED:
+            return "carry it into the conditioned rooms: no clock runs before that"
+        case WaitState.ACCLIMATING if clock.material.by_reading:
+            if clock.ready_at is not None and clock.ready_at - timedelta(hours=24) > now:
+                day = moment_words(to_wall(record.job.site.zone, clock.ready_at - timedelta(hours=24)))
+                return f"read boards against subfloor {day}; the reading decides, not the hours"
+            return "the reading of boards against subfloor is due now; it decides, not the hours"
+        case _:
+            return ""
+
+
+def _cure_row(record: JobRecord, wait: RunningWait, now: datetime) -> WaitRow:
+    zone = record.job.site.zone
+    held = [record.task(number) for number in wait.holds]
+    return WaitRow(
+        job=record.job.number,
+        title=record.job.title,
+        what=f"{upper(wait.name)}: {wait.task.title} ({wait.task.where})",
+        state=WaitState.CURING,
+        since=to_wall(zone, wait.since),
+        ready_at=to_wall(zone, wait.until),
+        minutes_left=max(0, _minutes(wait.until - now)),
+        done=_share(wait.since, wait.until, now),
+        verified=True,
+        holds=_held(held),
+        call="",
+    )
+
+
+def _held(tasks: Sequence[Task]) -> str:
+    by_title: dict[str, list[str]] = {}
+    for task in tasks:
+        by_title.setdefault(task.title, []).append(task.where)
+    return listed([f"{title} ({listed(places)})" for title, places in by_title.items()], most=3)
+
+
+def _share(since: datetime | None, until: datetime | None, now: datetime) -> float | None:
+    if since is None or until is None or until <= since:
+        return None
+    return min(1.0, max(0.0, (now - since) / (until - since)))
+
+
+def _minutes(span: timedelta) -> int:
+    return round(span.total_seconds() / 60)
