@@ -3,7 +3,8 @@
 import unicodedata
 from datetime import date, datetime, time
 
-from crewjobs.paper.model import DayPlan, HowFar, LoadGroup, Person, TaskKind, WaitEnd
+from crewjobs.paper.lanes import Lane
+from crewjobs.paper.model import DayPlan, House, HowFar, LoadGroup, Person, TaskKind, TaskLine, WaitEnd
 
 # Kept in English whatever the computer's locale says, as every other word on the page is.
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -24,12 +25,21 @@ KIND_TAGS: dict[TaskKind, str] = {
     "reading": "READING",
 }
 LEAD_COPY = "Lead's copy, with entry notes: keep it on you."
+LOAD = "Load before leaving"
+TRUCK = "On the truck every day"
+WAITS = "Waits that end today"
+CAUTIONS = "Cautions, in this order"
 NO_LOAD = "Nothing to load."
 NO_WAITS = "No wait ends and no reading is due today."
 NO_CAUTIONS = "None listed for this day."
 NO_HOUSES = "No house is planned for this day."
 NO_TASKS = "No task is planned here."
 NEWER_WINS = "newer sheet wins"
+NOBODY = "nobody"
+MOVED_ANYWAY = "Moved, although not our work"
+FLOOR_NOTES = "How we leave it"
+FOUND = "Found / changed"
+STARTED_STOPPED = f"Started {CLOCK_BLANK}   Stopped {CLOCK_BLANK}   People {BLANK}"
 
 # Joiners shape letters (Persian names, Indic scripts) and cannot hide or move other text.
 _JOINERS = "\u200c\u200d"
@@ -78,12 +88,19 @@ def stamp(instant: datetime) -> str:
 def headline(plan: DayPlan) -> str:
     """Birch crew."""
     name = visible(plan.crew_name)
-    return name if name.lower().endswith("crew") else f"{name} crew".strip()
+    if not name:
+        return "Crew"
+    return name if name.lower().endswith("crew") else f"{name} crew"
 
 
 def sheet_name(plan: DayPlan) -> str:
     """Birch Tue 3 Mar, revision 3."""
-    return ", ".join(part for part in (visible(plan.sheet.name), f"revision {plan.sheet.revision}") if part)
+    return sheet_of(visible(plan.sheet.name), plan.sheet.revision)
+
+
+def sheet_of(name: str, revision: int) -> str:
+    """A name, shortened or not, with its revision."""
+    return ", ".join(part for part in (name, f"revision {revision}") if part)
 
 
 def shop_line(plan: DayPlan) -> str:
@@ -127,12 +144,75 @@ def wait_place(wait: WaitEnd) -> str:
 
 def how_far(asked: HowFar) -> str:
     """rows ____ of 19, or ____ of 185 ft²."""
-    total, unit = visible(asked.total), visible(asked.unit)
-    line = f"{unit} {BLANK} of {total}" if asked.unit_first else f"{BLANK} of {total} {unit}"
-    return line.strip()
+    ahead = visible(asked.unit) if asked.unit_first else ""
+    return f"{ahead} {BLANK} {how_far_behind(asked)}".strip()
+
+
+def how_far_behind(asked: HowFar) -> str:
+    """What follows the blank: of 19, or of 185 ft²."""
+    unit = "" if asked.unit_first else visible(asked.unit)
+    return f"of {visible(asked.total)} {unit}".strip()
 
 
 def how_far_before(asked: HowFar) -> str:
     """before today: 9 rows."""
     before = visible(asked.before)
     return f"before today: {before}" if before else ""
+
+
+def how_far_line(asked: HowFar) -> str:
+    """rows ____ of 19 (before today: 9 rows)."""
+    before = how_far_before(asked)
+    return how_far(asked) + (f" ({before})" if before else "")
+
+
+def person_line(person: Person) -> str:
+    """Ines Varga (IV, lead)."""
+    remark = person_remark(person)
+    inside = ", ".join(part for part in (visible(person.initials), remark) if part)
+    return f"{visible(person.name)} ({inside})".strip()
+
+
+def start_lines(plan: DayPlan) -> list[str]:
+    """Start, lunch and back-by, each with its word; nothing for what is not given."""
+    lines = []
+    if plan.start is not None:
+        lines.append(f"Start {clock(plan.start)} {visible(plan.start_place)}".strip())
+    elif plan.start_place:
+        lines.append(f"Start {visible(plan.start_place)}")
+    if plan.lunch is not None:
+        lines.append(f"Lunch {between(plan.lunch.start, plan.lunch.end)}")
+    if plan.back_by is not None:
+        lines.append(f"Back by {clock(plan.back_by)}")
+    return lines
+
+
+def customer_line(house: House) -> str:
+    """Ada Brook 555-0142."""
+    return f"{visible(house.customer)} {visible(house.phone)}".strip()
+
+
+def task_tag(task: TaskLine) -> str:
+    """MOVE, WAIT ENDS and so on; empty for plain work."""
+    return KIND_TAGS[task.kind]
+
+
+def who_in_lane(task: TaskLine, lane: Lane, *, beside: bool) -> tuple[str, ...]:
+    """Initials to print on a line: not again under a lane's own head that names the same people."""
+    return () if beside and set(task.initials) == set(lane.initials) else task.initials
+
+
+def started_line(task: TaskLine) -> str:
+    """started at ____ : ____, walk on it 3 h later at the earliest."""
+    note = visible(task.wait_note)
+    return f"started at {CLOCK_BLANK}" + (f", {note}" if note else "")
+
+
+def side_by_side(lanes: int) -> str:
+    """The words over work that goes on at the same time in two or more places."""
+    return f"Side by side, {lanes} at a time"
+
+
+def check_with(plan: DayPlan) -> str:
+    """check the revision with Linden Floor Crew 555-0100."""
+    return f"check the revision with {shop_line(plan) or 'the shop'}"

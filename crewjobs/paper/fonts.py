@@ -1,0 +1,88 @@
+"""What the page's typefaces can print, read from the font files themselves."""
+
+import struct
+from collections.abc import Iterator
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+
+# Scripts that DejaVu Sans Mono prints, in regular and bold alike: it is built into typst 0.15, which
+# gives no path to it, so its coverage is stated here and checked against real pages by the tests.
+_BUILT_IN = (
+    (0xA1, 0xAC), (0xAE, 0x1C3), (0x300, 0x341),  # Latin and marks
+    (0x384, 0x38A), (0x38C, 0x38C), (0x38E, 0x3A1), (0x3A3, 0x3CE),  # Greek
+    (0x400, 0x45F), (0x490, 0x49B), (0x4A2, 0x4A5), (0x4AA, 0x4B3),  # Cyrillic
+    (0x531, 0x556), (0x559, 0x55F), (0x561, 0x587),  # Armenian
+    (0x60C, 0x60C), (0x61B, 0x61B), (0x61F, 0x61F), (0x621, 0x63A), (0x640, 0x655), (0x660, 0x66D),  # Arabic
+    (0x67E, 0x67E), (0x686, 0x686), (0x698, 0x698), (0x6A9, 0x6A9), (0x6AF, 0x6AF), (0x6CC, 0x6CC),  # Persian
+    (0x6F0, 0x6F9),
+    (0x10D0, 0x10FC),  # Georgian
+    (0x2190, 0x2213), (0x2241, 0x2269), (0x2500, 0x262F),  # arrows, mathematics, shapes
+)  # fmt: skip
+_WEIGHTS = ("Regular", "SemiBold", "Bold")
+# Shaped with their neighbors or wholly without a shape: printed right although no font lists them.
+_SHAPELESS = frozenset("\u200b\u200c\u200d")
+
+
+def font_folder() -> Path:
+    """The folder of IBM Plex Sans Condensed. Raises ImportError if its package is not installed."""
+    return Path(import_module("fontpkg_ibm_plex_sans_condensed").ROOT) / "files"
+
+
+@cache
+def printable() -> frozenset[int]:
+    """Code points the pages can print in every weight they use."""
+    plex = [
+        set(code_points((font_folder() / f"IBMPlexSansCondensed-{weight}.ttf").read_bytes())) for weight in _WEIGHTS
+    ]
+    built_in = {code for first, last in _BUILT_IN for code in range(first, last + 1)}
+    return frozenset(set.intersection(*plex) | built_in | {ord(char) for char in _SHAPELESS})
+
+
+def code_points(font: bytes) -> Iterator[int]:
+    """Code points in a font's character map, formats 4 and 12, that lead to a real glyph.
+
+    Layout of the tables: OpenType specification 1.9, "cmap - Character to Glyph Index Mapping Table".
+    """
+    start = _table(font, b"cmap")
+    (count,) = struct.unpack_from(">H", font, start + 2)
+    for record in range(count):
+        (offset,) = struct.unpack_from(">I", font, start + 4 + 8 * record + 4)
+        (kind,) = struct.unpack_from(">H", font, start + offset)
+        if kind == 4:
+            yield from _format_4(font, start + offset)
+        elif kind == 12:
+            yield from _format_12(font, start + offset)
+
+
+def _table(font: bytes, name: bytes) -> int:
+    (count,) = struct.unpack_from(">H", font, 4)
+    for place in range(count):
+        tag, _, offset, _ = struct.unpack_from(">4sIII", font, 12 + 16 * place)
+        if tag == name:
+            return int(offset)
+    raise ValueError(f"The font has no {name.decode()} table.")
+
+
+def _format_4(font: bytes, at: int) -> Iterator[int]:
+    segments = struct.unpack_from(">H", font, at + 6)[0] // 2
+    ends, starts, deltas, ranges = (
+        struct.unpack_from(f">{segments}H", font, at + place + 2 * segments * column)
+        for column, place in enumerate((14, 16, 16, 16))
+    )
+    ranges_at = at + 16 + 6 * segments
+    for segment, (first, last) in enumerate(zip(starts, ends, strict=True)):
+        for code in range(first, min(last, 0xFFFE) + 1):
+            glyph = code
+            if ranges[segment]:
+                place = ranges_at + 2 * segment + ranges[segment] + 2 * (code - first)
+                (glyph,) = struct.unpack_from(">H", font, place)
+            if glyph and (glyph + deltas[segment]) & 0xFFFF:
+                yield code
+
+
+def _format_12(font: bytes, at: int) -> Iterator[int]:
+    (groups,) = struct.unpack_from(">I", font, at + 12)
+    for group in range(groups):
+        first, last, glyph = struct.unpack_from(">III", font, at + 16 + 12 * group)
+        yield from range(first if glyph else first + 1, last + 1)

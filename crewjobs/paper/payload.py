@@ -1,0 +1,284 @@
+"""What the page template is given: a plan as nested lists of finished strings, ready for JSON."""
+
+from collections.abc import Callable, Iterable, Sequence
+
+from crewjobs.paper import wording as say
+from crewjobs.paper.daybar import Bar, DayBar, day_bar
+from crewjobs.paper.lanes import stretches
+from crewjobs.paper.model import Caution, DayPlan, House, HouseFact, HowFar, LoadItem, TaskLine, WaitEnd
+from crewjobs.paper.wrap import char_width, display_width
+
+Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
+Printed = Callable[[str], str]
+
+# Columns a word may have before it is allowed to break anywhere: in full lines and in narrow columns.
+_LONG_WORD = 20
+_LONG_WORD_NARROW = 7
+_BREAK_HERE = "\u200b"
+_REPLACED = "\ufffd"
+# So many columns, even of the widest letters, fit on one page in the narrowest column of tasks: such rows
+# are kept in one piece. All others must break, since a taller row would be drawn over what follows.
+_SURELY_FITS = 550
+# Columns that surely fit on one line of the head, the foot and the bar.
+_HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
+
+
+def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
+    """The plan for assets/day_plan.typ; `missing` are the characters to draw as boxes."""
+    show = _shower(missing)
+    narrow = _shower(missing, _LONG_WORD_NARROW)
+    crew = say.headline(plan)
+    return {
+        "title": show(f"{crew}, {say.day_text(plan.day, year=True)}"),
+        "paper": "us-letter" if plan.paper == "letter" else "a4",
+        "crew_short": show(_short(crew, _HEAD_COLUMNS)),
+        "date": say.day_text(plan.day),
+        "in_full": _in_full(plan, show),
+        "sheet": show(_short_sheet(plan)),
+        "printed": say.stamp(plan.sheet.printed_at),
+        "newer": show(f"{say.NEWER_WINS}: check the revision with {_short_shop(plan)}"),
+        "starts": _starts(plan, show),
+        "people": [
+            {
+                "name": show(say.visible(person.name)),
+                "initials": show(say.visible(person.initials)),
+                "remark": show(say.person_remark(person)),
+            }
+            for person in plan.people
+        ],
+        "nobody": say.NOBODY,
+        "notes": _all(plan.notes, show),
+        "lead_copy": say.LEAD_COPY if plan.lead_copy else "",
+        "missing": _missing_note(missing),
+        "bar": _bar(day_bar(plan), show),
+        "load_title": say.LOAD,
+        "load": _load(plan.load, show, narrow),
+        "no_load": say.NO_LOAD,
+        "truck_title": say.TRUCK,
+        "truck": _all(plan.truck_list, show),
+        "waits_title": say.WAITS,
+        "waits": [_wait(wait, show) for wait in plan.waits],
+        "no_waits": say.NO_WAITS,
+        "cautions_title": say.CAUTIONS,
+        "cautions": [_caution(caution, show) for caution in plan.cautions],
+        "no_cautions": say.NO_CAUTIONS,
+        "houses": [_house(house, plan.entry_notes(house.number), show, narrow) for house in plan.houses],
+        "no_houses": say.NO_HOUSES,
+        "no_tasks": say.NO_TASKS,
+        "moved_title": say.MOVED_ANYWAY,
+        "floor_title": say.FLOOR_NOTES,
+        "found_title": say.FOUND,
+    }
+
+
+def _shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
+    """Replaces what cannot be printed and lets words break that are too long for their column."""
+    table = {ord(char): _REPLACED for char in missing}
+
+    def show(text: str) -> str:
+        words = text.translate(table).split(" ")
+        return " ".join(_BREAK_HERE.join(word) if display_width(word) > long_word else word for word in words)
+
+    return show
+
+
+def _all(texts: Iterable[str], show: Printed) -> list[Json]:
+    return [show(say.visible(text)) for text in texts]
+
+
+def _short(text: str, columns: int) -> str:
+    """As much of a text as fits, with … where it was cut."""
+    if display_width(text) <= columns:
+        return text
+    kept, used = "", 1
+    for char in text:
+        used += char_width(char)
+        if used > columns:
+            break
+        kept += char
+    return kept.rstrip() + "…"
+
+
+def _short_sheet(plan: DayPlan) -> str:
+    name = _short(say.visible(plan.sheet.name), _FOOT_COLUMNS)
+    return say.sheet_of(name, plan.sheet.revision)
+
+
+def _short_shop(plan: DayPlan) -> str:
+    name = _short(say.visible(plan.shop_name), _FOOT_COLUMNS)
+    phone = _short(say.visible(plan.shop_phone), _FOOT_COLUMNS)
+    return f"{name} {phone}".strip() or "the shop"
+
+
+def _in_full(plan: DayPlan, show: Printed) -> list[Json]:
+    """What head and foot had no room for, so that nothing is lost: printed once under the head."""
+    candidates = (
+        ("Crew in full", say.headline(plan), _HEAD_COLUMNS),
+        ("Sheet in full", say.visible(plan.sheet.name), _FOOT_COLUMNS),
+        ("Shop in full", say.visible(plan.shop_name), _FOOT_COLUMNS),
+        ("Shop phone in full", say.visible(plan.shop_phone), _FOOT_COLUMNS),
+    )
+    return [{"label": label, "text": show(text)} for label, text, room in candidates if display_width(text) > room]
+
+
+def _missing_note(missing: Sequence[str]) -> str:
+    if not missing:
+        return ""
+    count = "1 character" if len(missing) == 1 else f"{len(missing)} characters"
+    return f"{_REPLACED} marks {count} this page's typefaces do not have. The text page shows them: see there."
+
+
+def _starts(plan: DayPlan, show: Printed) -> list[Json]:
+    """Start, lunch and back-by: a label, a large time and what follows it."""
+    found: list[Json] = []
+    if plan.start is not None or plan.start_place:
+        at = say.clock(plan.start) if plan.start is not None else ""
+        found.append({"label": "Start", "clock": at, "rest": show(say.visible(plan.start_place)) or " "})
+    if plan.lunch is not None:
+        found.append({"label": "Lunch", "clock": say.between(plan.lunch.start, plan.lunch.end), "rest": ""})
+    if plan.back_by is not None:
+        found.append({"label": "Back by", "clock": say.clock(plan.back_by), "rest": ""})
+    return found
+
+
+def _bar(bar: DayBar | None, show: Printed) -> Json:
+    if bar is None:
+        return None
+    length = bar.last - bar.first
+
+    def at(minute: int) -> float:
+        return (minute - bar.first) / length
+
+    lunch = [piece.start for piece in bar.bars if piece.kind == "lunch"]
+    hours: list[Json] = [
+        {"at": at(minute), "text": f"{minute // 60:02}:00"} for minute in range(bar.first, bar.last + 1, 60)
+    ]
+    return {
+        "hours": hours,
+        "pieces": [_piece(piece, at, lunch) for piece in bar.bars],
+        "marks": [{"at": at(mark.at), "text": show(_mark_text(mark.at, mark.label))} for mark in bar.marks],
+    }
+
+
+def _mark_text(minute: int, label: str) -> str:
+    return _short(f"{minute // 60:02}:{minute % 60:02} {label}", _MARK_COLUMNS)
+
+
+def _piece(piece: Bar, at: Callable[[int], float], lunch: Sequence[int]) -> Json:
+    """One stretch; `clear` is how much of it no lunch box covers, counted from its start."""
+    clear = min([piece.end, *(start for start in lunch if piece.start <= start)])
+    stretch = f"{piece.start // 60:02}:{piece.start % 60:02}–{piece.end // 60:02}:{piece.end % 60:02}"
+    return {
+        "kind": piece.kind,
+        "from": at(piece.start),
+        "to": at(piece.end),
+        "clear": at(clear) - at(piece.start),
+        "number": str(piece.house or ""),
+        "text": "Lunch" if piece.kind == "lunch" else "",
+        "texts": [f"{stretch}  Job {piece.job}", stretch, f"Job {piece.job}"],
+    }
+
+
+def _load(items: Sequence[LoadItem], show: Printed, narrow: Printed) -> list[Json]:
+    groups: list[Json] = []
+    for group, name in say.LOAD_GROUPS:
+        rows: list[Json] = [
+            {
+                "quantity": narrow(say.visible(item.quantity)),
+                "what": show(say.visible(item.what)),
+                "note": show(say.visible(item.note)),
+                "houses": say.houses_ref(item.houses),
+            }
+            for item in items
+            if item.group == group
+        ]
+        if rows:
+            groups.append({"name": name, "items": rows})
+    return groups
+
+
+def _wait(wait: WaitEnd, show: Printed) -> Json:
+    return {
+        "clock": say.wait_time(wait),
+        "title": show(say.wait_title(wait)),
+        "place": show(say.wait_place(wait)),
+        "check": show(say.visible(wait.check)),
+    }
+
+
+def _caution(caution: Caution, show: Printed) -> Json:
+    house = say.house_ref(caution.house) if caution.house is not None else ""
+    return {"text": show(say.visible(caution.text)), "house": house}
+
+
+def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Printed) -> Json:
+    facts = [
+        *(_fact(HouseFact(label="Entry", text=note), show, strong=True) for note in entry_notes),
+        _fact(HouseFact(label="Customer", text=say.customer_line(house)), show),
+        *(_fact(fact, show) for fact in house.facts),
+    ]
+    fact_texts = [text for fact in house.facts for text in (fact.label, fact.text)]
+    return {
+        "short": _fits(*entry_notes, *fact_texts, house.customer, house.address, house.work, house.hours),
+        "number": str(house.number),
+        "job": str(house.job),
+        "address": show(say.visible(house.address)),
+        "work": show(say.visible(house.work)),
+        "between": say.between(house.arrive, house.leave),
+        "hours": show(say.visible(house.hours)),
+        "facts": facts,
+        "stretches": [
+            {
+                "short": all(_fits(*_task_texts(*lane.tasks)) for lane in stretch.lanes),
+                "lanes": [[_task(task, show, narrow) for task in lane.tasks] for lane in stretch.lanes],
+            }
+            for stretch in stretches(house.tasks)
+        ],
+        "moved": _all(house.moved_anyway, show),
+        "floor": _all(house.floor_notes, show),
+    }
+
+
+def _fact(fact: HouseFact, show: Printed, *, strong: bool = False) -> Json:
+    return {"label": show(say.visible(fact.label)), "text": show(say.visible(fact.text)), "strong": strong}
+
+
+def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:
+    return {
+        "clock": say.clock(task.at) if task.at is not None else "",
+        "tag": say.task_tag(task),
+        "place": show(say.visible(task.place)),
+        "title": show(say.visible(task.title)),
+        "who": _all(task.initials, show),
+        "hold": show(say.visible(task.hold)),
+        "started": task.kind == "wait starts",
+        "wait_note": show(say.visible(task.wait_note)),
+        "notes": _all(task.notes, show),
+        "far": _far(task.how_far, narrow),
+        "short": _fits(*_task_texts(task)),
+    }
+
+
+def _task_texts(*tasks: TaskLine) -> list[str]:
+    """All texts of some tasks, with what the page adds to each at most (tags, blanks, line ends)."""
+    found: list[str] = []
+    for task in tasks:
+        found += [task.title, task.place, task.hold, task.wait_note, *task.notes, " " * 40]
+        if task.how_far is not None:
+            # It may stand in a column a third as wide.
+            found += [task.how_far.total, task.how_far.unit, task.how_far.before] * 3
+    return found
+
+
+def _fits(*texts: str) -> bool:
+    return sum(display_width(text) for text in texts) < _SURELY_FITS
+
+
+def _far(asked: HowFar | None, narrow: Printed) -> Json:
+    if asked is None:
+        return None
+    return {
+        "ahead": narrow(say.visible(asked.unit)) if asked.unit_first else "",
+        "behind": narrow(say.how_far_behind(asked)),
+        "before": narrow(say.how_far_before(asked)),
+    }

@@ -1,0 +1,86 @@
+"""The day plan as PDF: values to finished strings here, layout in assets/day_plan.typ."""
+
+import json
+from calendar import timegm
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.paper import wording as say
+from crewjobs.paper.fonts import font_folder, printable
+from crewjobs.paper.model import DayPlan
+from crewjobs.paper.payload import payload
+
+if TYPE_CHECKING:
+    import typst
+
+_TEMPLATE = Path(__file__).parent / "assets" / "day_plan.typ"
+_NO_PDF = (
+    "A PDF needs the packages typst and fontpkg-ibm-plex-sans-condensed, and {missing} is not installed "
+    "here: print the text page instead, it has the same content."
+)
+
+
+def day_plan_pdf(plan: DayPlan) -> bytes:
+    """The day plan as a PDF, Letter or A4 as `plan.paper` says; equal plans give equal bytes.
+
+    Characters no typeface here can print are drawn as empty boxes, and the page says so: see
+    `missing_characters`. Raises Refused where the packages for PDF are not installed.
+    """
+    try:
+        import typst
+
+        fonts = _fonts()
+    except ImportError as error:
+        raise Refused(_NO_PDF.format(missing=error.name or "one of them")) from error
+    data = payload(plan, missing_characters(plan))
+    made, warnings = typst.compile_with_warnings(
+        _TEMPLATE.read_bytes(),
+        format="pdf",
+        font_paths=fonts,
+        sys_inputs={"plan": json.dumps(data)},
+        # The sheet's own stamp, not the computer's clock: a second print of the same sheet is the same file.
+        timestamp=timegm(plan.sheet.printed_at.timetuple()),
+    )
+    if warnings:
+        # A wrong font name falls back with only a warning: the page would be another page.
+        raise RuntimeError(f"The page template is not clean: {'; '.join(str(warning) for warning in warnings)}")
+    if not isinstance(made, bytes):
+        raise RuntimeError("Typst gave no single PDF.")
+    return made
+
+
+def missing_characters(plan: DayPlan) -> tuple[str, ...]:
+    """Characters of the plan that the pages' typefaces cannot print, each once, in order of code.
+
+    Raises Refused where the typeface's package is not installed.
+    """
+    try:
+        known = printable()
+    except ImportError as error:
+        raise Refused(_NO_PDF.format(missing=error.name or "one of them")) from error
+    used = {char for text in _texts(plan) for char in say.visible(text)}
+    return tuple(sorted(char for char in used if ord(char) not in known))
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Every text in a plan, however deep."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for part in value:
+            yield from _texts(part)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _texts(getattr(value, field.name))
+
+
+@cache
+def _fonts() -> "typst.Fonts":
+    """The page's typeface and those built into typst, nothing of the computer's: pages agree everywhere."""
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[font_folder()])

@@ -1,0 +1,201 @@
+"""The day plan as plain text: the same content as the printed page, for a message or a terminal."""
+
+from collections.abc import Iterable, Sequence
+
+from crewjobs.paper import wording as say
+from crewjobs.paper.lanes import Lane, stretches
+from crewjobs.paper.model import DayPlan, House, LoadItem, TaskLine
+from crewjobs.paper.wrap import display_width, wrap
+
+NARROWEST = 24
+_BOX = "[ ] "
+_FOUND_LINES = 3
+
+
+def day_plan_text(plan: DayPlan, width: int = 78) -> str:
+    """The whole day plan in lines of at most `width` columns, East Asian wide characters as two.
+
+    Control characters in user text are shown (\\x1b), never sent to the terminal.
+    Raises ValueError if `width` is under 24: times, boxes and initials need that much.
+    """
+    if width < NARROWEST:
+        raise ValueError(f"A day plan needs a width of at least {NARROWEST} columns, not {width}.")
+    page = _Page(width)
+    _head(page, plan)
+    _day(page, plan)
+    _load(page, plan)
+    _waits(page, plan)
+    _cautions(page, plan)
+    for house in plan.houses:
+        _house(page, house, plan.entry_notes(house.number))
+    if not plan.houses:
+        page.gap()
+        page.say(say.NO_HOUSES)
+    page.gap()
+    page.rule("-")
+    page.say(f"{say.sheet_name(plan)} · printed {say.stamp(plan.sheet.printed_at)}")
+    page.say(f"{say.NEWER_WINS}: {say.check_with(plan)}")
+    return "\n".join(page.lines) + "\n"
+
+
+class _Page:
+    """Lines that never get wider than the page."""
+
+    def __init__(self, width: int) -> None:
+        self.width = width
+        self.lines: list[str] = []
+
+    def gap(self) -> None:
+        """One empty line, never two, none at the top."""
+        if self.lines and self.lines[-1]:
+            self.lines.append("")
+
+    def rule(self, mark: str) -> None:
+        self.lines.append(mark * self.width)
+
+    def title(self, text: str) -> None:
+        self.gap()
+        self.say(text.upper())
+
+    def say(self, text: str, lead: str = "", indent: int = 0, bar: str = "") -> None:
+        """A paragraph; what follows `lead` hangs under its own start as long as half a page is left."""
+        pad = bar + " " * indent
+        hang = min(display_width(lead), 12, self.width // 3)
+        if display_width(lead) > self.width // 2:
+            text, lead, hang = f"{lead.rstrip()} {text}", "", 2
+        self.lines += wrap(text, self.width, first=pad + lead, rest=pad + " " * hang)
+
+    def items(self, texts: Iterable[str], lead: str, indent: int = 0, bar: str = "") -> None:
+        for text in texts:
+            self.say(say.visible(text), lead, indent, bar)
+
+    def ends(self, left: str, right: str) -> None:
+        """Left and right on one line where they fit, else one under the other."""
+        space = self.width - display_width(left) - display_width(right)
+        if space < 2:
+            self.say(left)
+            self.say(right)
+        else:
+            self.lines.append(left + " " * space + right)
+
+
+def _head(page: _Page, plan: DayPlan) -> None:
+    page.ends(say.headline(plan).upper(), say.day_text(plan.day, year=True))
+    page.rule("=")
+    if plan.lead_copy:
+        page.say(say.LEAD_COPY)
+    for line in say.start_lines(plan):
+        page.say(line)
+    people = [say.person_line(person) for person in plan.people]
+    page.say(", ".join(people) or say.NOBODY, "Crew  ")
+    page.items(plan.notes, "* ")
+
+
+def _day(page: _Page, plan: DayPlan) -> None:
+    """The bar of the day as a list by the clock."""
+    rows = [(leg.start, say.between(leg.start, leg.end), f"Drive: {say.visible(leg.what)}") for leg in plan.drives]
+    rows += [
+        (house.arrive, say.between(house.arrive, house.leave), f"{say.house_ref(house.number)}, job {house.job}")
+        for house in plan.houses
+    ]
+    if plan.lunch is not None:
+        rows.append((plan.lunch.start, say.between(plan.lunch.start, plan.lunch.end), "Lunch"))
+    rows += [(wait.at, say.clock(wait.at), say.wait_title(wait)) for wait in plan.waits if wait.at is not None]
+    if not rows:
+        return
+    page.title("The day")
+    for _, when, what in sorted(rows, key=lambda row: row[0]):
+        page.say(what, f"{when:<11}  ")
+
+
+def _load(page: _Page, plan: DayPlan) -> None:
+    page.title(say.LOAD)
+    if not plan.load:
+        page.say(say.NO_LOAD)
+    for group, name in say.LOAD_GROUPS:
+        items = [item for item in plan.load if item.group == group]
+        if items:
+            page.say(name)
+        for item in items:
+            page.say(_load_line(item), _BOX)
+    if plan.truck_list:
+        page.title(say.TRUCK)
+        page.say(" · ".join(say.visible(thing) for thing in plan.truck_list))
+
+
+def _load_line(item: LoadItem) -> str:
+    note = f" ({say.visible(item.note)})" if item.note else ""
+    houses = f" - {say.houses_ref(item.houses)}" if item.houses else ""
+    return f"{say.visible(item.quantity)}  {say.visible(item.what)}{note}{houses}"
+
+
+def _waits(page: _Page, plan: DayPlan) -> None:
+    page.title(say.WAITS)
+    if not plan.waits:
+        page.say(say.NO_WAITS)
+    for wait in plan.waits:
+        page.say(f"{say.wait_title(wait)}. {say.wait_place(wait)}", f"{say.wait_time(wait)}  ")
+        page.say(say.visible(wait.check), indent=min(7, page.width // 4))
+
+
+def _cautions(page: _Page, plan: DayPlan) -> None:
+    page.title(say.CAUTIONS)
+    if not plan.cautions:
+        page.say(say.NO_CAUTIONS)
+    for caution in plan.cautions:
+        house = f" ({say.house_ref(caution.house)})" if caution.house is not None else ""
+        page.say(f"{say.visible(caution.text)}{house}", "! ")
+
+
+def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
+    page.gap()
+    page.rule("=")
+    page.ends(f"{say.house_ref(house.number).upper()}  {say.between(house.arrive, house.leave)}", f"Job {house.job}")
+    page.say(say.visible(house.address))
+    page.say(say.visible(house.work))
+    page.rule("-")
+    page.say(say.customer_line(house), "Customer: ")
+    for fact in house.facts:
+        page.say(say.visible(fact.text), f"{say.visible(fact.label)}: ")
+    page.items(entry_notes, "Entry: ")
+    if house.hours:
+        page.say(say.visible(house.hours), "Hours: ")
+    page.say(say.STARTED_STOPPED)
+    page.gap()
+    for stretch in stretches(house.tasks):
+        if stretch.side_by_side:
+            page.say(say.side_by_side(len(stretch.lanes)))
+        for lane in stretch.lanes:
+            _lane(page, lane, bar="| " if stretch.side_by_side else "")
+    if not house.tasks:
+        page.say(say.NO_TASKS)
+    for name, texts in ((say.MOVED_ANYWAY, house.moved_anyway), (say.FLOOR_NOTES, house.floor_notes)):
+        if texts:
+            page.title(name)
+            page.items(texts, _BOX)
+    page.title(say.FOUND)
+    for _ in range(_FOUND_LINES):
+        page.rule("_")
+
+
+def _lane(page: _Page, lane: Lane, bar: str) -> None:
+    if bar:
+        page.say(", ".join(lane.initials), bar=bar)
+    for task in lane.tasks:
+        _task(page, task, say.who_in_lane(task, lane, beside=bool(bar)), bar)
+
+
+def _task(page: _Page, task: TaskLine, initials: Sequence[str], bar: str) -> None:
+    when = say.clock(task.at) if task.at is not None else "     "
+    tag = say.task_tag(task)
+    who = f"({', '.join(initials)})" if initials else ""
+    place = f"{say.visible(task.place)}:" if task.place else ""
+    page.say(" ".join(part for part in (tag, place, say.visible(task.title), who) if part), f"{when} {_BOX}", bar=bar)
+    under = 10 if page.width >= 48 else 4
+    if task.hold:
+        page.say(say.visible(task.hold), "ON HOLD: ", under, bar)
+    if task.kind == "wait starts":
+        page.say(say.started_line(task), indent=under, bar=bar)
+    page.items(task.notes, "- ", under, bar)
+    if task.how_far is not None:
+        page.say(say.how_far_line(task.how_far), "How far: ", under, bar)
