@@ -1,0 +1,315 @@
+"""When a crew can work at a site: hours, days off, holidays, blocked days and the drive, on one axis.
+
+The axis counts slots of a quarter hour in UTC from the start of the plan, so a wait by the clock is a plain
+number of slots, also across a change of daylight saving time. Planner and day plan both read it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+
+from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.house import Site
+from crewjobs.domain.job import Job
+from crewjobs.domain.tasks import Pause
+from crewjobs.domain.wall import QUARTER, Span, WeekHours, days_from, to_utc, to_wall, wall_minute
+
+SLOT = timedelta(minutes=QUARTER)
+SLOTS_A_DAY = 24 * 60 // QUARTER
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+Window = tuple[int, int]
+"""First slot and the slot after the last."""
+CrewDay = tuple[date, tuple[Window, ...]]
+"""A day of the shop with the windows its crew works."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """Slots of a quarter hour from `origin`, an instant on the quarter hour in UTC."""
+
+    origin: datetime
+    slots: int
+
+    def at(self, slot: int) -> datetime:
+        """Return the instant at which a slot starts."""
+        return self.origin + slot * SLOT
+
+    def up(self, instant: datetime) -> int:
+        """Return the first slot that starts no earlier than an instant."""
+        return -((self.origin - instant) // SLOT)
+
+    def down(self, instant: datetime) -> int:
+        """Return the last slot that starts no later than an instant."""
+        return (instant - self.origin) // SLOT
+
+    @property
+    def end(self) -> datetime:
+        """Return the instant after the last slot."""
+        return self.at(self.slots)
+
+
+def axis_from(instant: datetime, days: int) -> Axis:
+    """Return the axis that starts at the next full quarter hour."""
+    quarters = -((EPOCH - instant) // SLOT)
+    return Axis(origin=EPOCH + quarters * SLOT, slots=days * SLOTS_A_DAY)
+
+
+def slots_of(minutes: int) -> int:
+    """Return minutes as slots, rounded up."""
+    return -(-minutes // QUARTER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calendar:
+    """The slots somebody can work, in order, as windows; the n-th of them is found by bisection.
+
+    `before[i]` counts the working slots ahead of window i; `day_begin[i]` and `day_end[i]` those ahead of
+    the first and up to the last of the windows of its day.
+    """
+
+    days: tuple[date, ...]
+    starts: tuple[int, ...]
+    ends: tuple[int, ...]
+    before: tuple[int, ...]
+    day_begin: tuple[int, ...]
+    day_end: tuple[int, ...]
+    total: int
+
+    def count(self, slot: int) -> int:
+        """Return how many working slots lie before a slot."""
+        i = bisect_right(self.starts, slot) - 1
+        return 0 if i < 0 else self.before[i] + min(slot, self.ends[i]) - self.starts[i]
+
+    def slot(self, index: int) -> int:
+        """Return the slot of the working slot with this index."""
+        i = bisect_right(self.before, index) - 1
+        return self.starts[i] + index - self.before[i]
+
+    def window(self, index: int) -> int:
+        """Return the number of the window that holds a working slot."""
+        return bisect_right(self.before, index) - 1
+
+    def finish(self, start: int, work: int) -> int | None:
+        """Return the slot after the last of `work` working slots from `start` on, None past the end."""
+        index = self.count(start) + work - 1
+        return self.slot(index) + 1 if index < self.total else None
+
+    def _room(self, index: int, work: int, pause: Pause, opening: int) -> tuple[int, int]:
+        """Return the slots left in the stretch work may not leave, and how many of them a start needs."""
+        i = self.window(index)
+        if pause is Pause.NIGHT:
+            return self.day_end[i] - index, min(work, opening)
+        end = self.day_end[i] if pause is Pause.LUNCH else self.before[i] + self.ends[i] - self.starts[i]
+        return end - index, work
+
+    def first_fit(self, earliest: int, limit: int, work: int, pause: Pause, opening: int) -> Window | None:
+        """Return the earliest start and its end with ``earliest <= start`` and ``end <= limit``.
+
+        `pause` says over what the work may stop; `opening` slots at least are worked on the first day
+        unless the work is shorter.
+        """
+        index = self.count(earliest)
+        while index + work <= self.total:
+            room, least = self._room(index, work, pause, opening)
+            if room >= least:
+                end = self.slot(index + work - 1) + 1
+                return (self.slot(index), end) if end <= limit else None
+            index += room
+            if index >= self.total or self.slot(index) >= limit:
+                return None
+        return None
+
+    def last_fit(self, earliest: int, limit: int, work: int, pause: Pause, opening: int) -> Window | None:
+        """Return the latest start and its end; otherwise as `first_fit`."""
+        index = self.count(limit) - work
+        while index >= 0:
+            start = self.slot(index)
+            if start < earliest:
+                return None
+            room, least = self._room(index, work, pause, opening)
+            if room >= least:
+                return start, self.slot(index + work - 1) + 1
+            index -= least - room
+        return None
+
+    def windows_from(self, start: int, work: int) -> tuple[Window, ...]:
+        """Return the windows in which `work` slots from `start` on are worked; fewer at the calendar's end."""
+        index, found = self.count(start), []
+        while work > 0 and index < self.total:
+            i, first = self.window(index), self.slot(index)
+            taken = min(work, self.ends[i] - first)
+            found.append((first, first + taken))
+            index, work = index + taken, work - taken
+        return tuple(found)
+
+    def longest(self, pause: Pause) -> int:
+        """Return the most slots that can be worked in one stretch under a pause rule."""
+        if pause is Pause.NIGHT:
+            return self.total
+        if pause is Pause.LUNCH:
+            return max((end - begin for begin, end in zip(self.day_begin, self.day_end, strict=True)), default=0)
+        return max((end - start for start, end in zip(self.starts, self.ends, strict=True)), default=0)
+
+
+def calendar_of(crew_days: Iterable[CrewDay], slots: int) -> Calendar:
+    """Return the calendar of windows in order, cut to the axis."""
+    days, starts, ends, before, begins, finishes = [], [], [], [], [], []
+    total = 0
+    for day, windows in crew_days:
+        cut = [(max(0, a), min(slots, b)) for a, b in windows if b > 0 and a < slots]
+        begin, finish = total, total + sum(b - a for a, b in cut)
+        for a, b in cut:
+            days.append(day)
+            starts.append(a)
+            ends.append(b)
+            before.append(total)
+            begins.append(begin)
+            finishes.append(finish)
+            total += b - a
+    return Calendar(
+        days=tuple(days),
+        starts=tuple(starts),
+        ends=tuple(ends),
+        before=tuple(before),
+        day_begin=tuple(begins),
+        day_end=tuple(finishes),
+        total=total,
+    )
+
+
+def crew_days(axis: Axis, shop: Shop, crew: Crew) -> tuple[CrewDay, ...]:
+    """Return a crew's working windows by day of the shop, days off and holidays left out.
+
+    The windows of the first and last day may reach beyond the axis: the drive is measured from where
+    the day really starts and ends.
+    """
+    return tuple(
+        (day, windows)
+        for day in _days(axis, shop.zone)
+        if day not in crew.days_off and day not in shop.holidays and (windows := _on(axis, shop.zone, day, crew.hours))
+    )
+
+
+def site_windows(axis: Axis, site: Site, blocked: frozenset[date]) -> tuple[Window, ...]:
+    """Return when a site is open: its hours in its own zone (any, where it has none), without blocked days."""
+    if site.hours is None and not blocked:
+        return ((-SLOTS_A_DAY * 2, axis.slots + SLOTS_A_DAY * 2),)
+    hours = site.hours or ALWAYS
+    return _joined(
+        window for day in _days(axis, site.zone) if day not in blocked for window in _on(axis, site.zone, day, hours)
+    )
+
+
+def site_calendar(axis: Axis, days: Sequence[CrewDay], site: Site, open_at: Sequence[Window]) -> Calendar:
+    """Return when a crew can work at a site: it drives there first and back last, both inside its own hours."""
+    drive = slots_of(site.drive_min)
+    starts = [start for start, _ in open_at]
+    return calendar_of(
+        ((day, _meet(_without_ends(windows, drive), open_at, starts)) for day, windows in days), axis.slots
+    )
+
+
+ALWAYS = WeekHours(days=((Span(start=0, end=24 * 60),),) * 7)
+
+
+def worked_minutes(shop: Shop, crew: Crew, job: Job, since: datetime, until: datetime) -> int:
+    """Return the minutes a crew could work at a job's site between two instants."""
+    if until <= since:
+        return 0
+    quarters = (since - EPOCH) // SLOT
+    origin = EPOCH + quarters * SLOT
+    axis = Axis(origin=origin, slots=-((origin - until) // SLOT))
+    calendar = site_calendar(axis, crew_days(axis, shop, crew), job.site, site_windows(axis, job.site, job.blocked))
+    return sum(
+        max(0, (min(until, axis.at(end)) - max(since, axis.at(start))) // timedelta(minutes=1))
+        for start, end in zip(calendar.starts, calendar.ends, strict=True)
+    )
+
+
+class Calendars:
+    """The calendars of one plan, each compiled once."""
+
+    def __init__(self, axis: Axis, shop: Shop) -> None:
+        self.axis = axis
+        self._shop = shop
+        self._days = {crew.name: crew_days(axis, shop, crew) for crew in shop.crews}
+        self._crews = {name: calendar_of(days, axis.slots) for name, days in self._days.items()}
+        self._open: dict[int, tuple[Window, ...]] = {}
+        self._sites: dict[tuple[str, int], Calendar] = {}
+
+    def crew(self, name: str) -> Calendar:
+        """Return a crew's own hours, wherever it works."""
+        return self._crews[name]
+
+    def at(self, name: str, job: Job) -> Calendar:
+        """Return when a crew can work at a job's site."""
+        key = (name, job.number)
+        if key not in self._sites:
+            if job.number not in self._open:
+                self._open[job.number] = site_windows(self.axis, job.site, job.blocked)
+            self._sites[key] = site_calendar(self.axis, self._days[name], job.site, self._open[job.number])
+        return self._sites[key]
+
+
+def _days(axis: Axis, zone: str) -> Iterable[date]:
+    """Yield the dates of a zone that touch the axis, with one more at each end."""
+    first = to_wall(zone, axis.origin).date() - timedelta(days=1)
+    return days_from(first, axis.slots // SLOTS_A_DAY + 4)
+
+
+def _on(axis: Axis, zone: str, day: date, hours: WeekHours) -> tuple[Window, ...]:
+    """Return the windows of one wall-clock day; slot by slot where the clocks change that day."""
+    spans = hours.on(day)
+    if not spans:
+        return ()
+    midnight, next_midnight = to_utc(zone, day, 0), to_utc(zone, day + timedelta(days=1), 0)
+    base = axis.down(midnight)
+    if next_midnight - midnight == timedelta(days=1):
+        return _joined((base + span.start // QUARTER, base + span.end // QUARTER) for span in spans)
+    found = []
+    for slot in range(base, axis.down(next_midnight)):
+        wall = to_wall(zone, axis.at(slot))
+        if wall.date() == day and any(span.start <= wall_minute(wall) < span.end for span in spans):
+            found.append((slot, slot + 1))
+    return _joined(found)
+
+
+def _joined(windows: Iterable[Window]) -> tuple[Window, ...]:
+    """Return windows in order with those that touch made one, so that work in one go may cross the seam."""
+    joined: list[Window] = []
+    for start, end in windows:
+        if joined and joined[-1][1] == start:
+            joined[-1] = (joined[-1][0], end)
+        else:
+            joined.append((start, end))
+    return tuple(joined)
+
+
+def _without_ends(windows: Sequence[Window], drive: int) -> tuple[Window, ...]:
+    """Return a day's windows without its first and last `drive` slots."""
+    if not drive:
+        return tuple(windows)
+    last = sum(end - start for start, end in windows) - drive
+    kept, passed = [], 0
+    for start, end in windows:
+        first, until = max(start, start + drive - passed), min(end, start + last - passed)
+        if first < until:
+            kept.append((first, until))
+        passed += end - start
+    return tuple(kept)
+
+
+def _meet(windows: Sequence[Window], open_at: Sequence[Window], starts: Sequence[int]) -> tuple[Window, ...]:
+    """Return what lies in both; `starts` are those of `open_at`."""
+    both = []
+    for start, end in windows:
+        i = max(0, bisect_right(starts, start) - 1)
+        while i < len(open_at) and open_at[i][0] < end:
+            a, b = max(start, open_at[i][0]), min(end, open_at[i][1])
+            if a < b:
+                both.append((a, b))
+            i += 1
+    return tuple(both)
