@@ -92,7 +92,13 @@ def record(
         title="Ferry Lane 4",
         customer=Customer(name="Odalys Brandt"),
         site=Site(address="4 Ferry Lane, Marrow Bend", zone=CENTRAL),
-        rooms=(Room(name="living", outline=Outline.rectangle(14 * FOOT, 12 * FOOT), floor=materials[0].name if materials else None),),
+        rooms=(
+            Room(
+                name="living",
+                outline=Outline.rectangle(14 * FOOT, 12 * FOOT),
+                floor=materials[0].name if materials else None,
+            ),
+        ),
         materials=tuple(materials),
         orders=tuple(orders),
     )

@@ -245,3 +245,17 @@ class Done:
     sentence: str
     change: int
     then: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemplateRow:
+    """One task template: minutes of one person per unit (low, likely, high) and the pace they mean."""
+
+    key: str
+    phase: str
+    title: str
+    minutes: str
+    pace: str
+    people: int
+    overridden: bool
+    source: str

@@ -56,7 +56,9 @@ def test_a_material_goes_from_not_ordered_to_ready(orders, lots, now, state):
 def test_the_last_lot_decides():
     """Two lots are ready when the later one is."""
     late = lot(10, "B", at=CARRIED + timedelta(hours=5))
-    clock = material_clock(record(materials=[PLANK], orders=[ORDER], lots=[lot(12), late]), PLANK, CARRIED + timedelta(hours=6))
+    clock = material_clock(
+        record(materials=[PLANK], orders=[ORDER], lots=[lot(12), late]), PLANK, CARRIED + timedelta(hours=6)
+    )
     assert clock.ready_at == CARRIED + timedelta(hours=53)
 
 

@@ -33,7 +33,9 @@ def test_laying_before_the_planks_are_acclimated_is_held_until_the_instant():
 
 def test_each_lot_runs_its_own_clock():
     """A second lot carried in later holds the floor although the carry-in task was ticked with the first."""
-    second = Lot(material=PLANK.name, name="B", cartons=2, arrived_at=CARRIED, moved_in_at=CARRIED + timedelta(hours=20))
+    second = Lot(
+        material=PLANK.name, name="B", cartons=2, arrived_at=CARRIED, moved_in_at=CARRIED + timedelta(hours=20)
+    )
     first = Lot(material=PLANK.name, name="A", cartons=20, arrived_at=CARRIED, moved_in_at=CARRIED)
     found = holds(house(lots=(first, second)), LAY, CARRIED + timedelta(hours=50))
     assert [hold.until for hold in found] == [CARRIED + timedelta(hours=68)]
@@ -89,7 +91,9 @@ def test_wood_waits_for_its_reading_and_then_for_nothing():
 def test_the_planner_sees_the_same_instants():
     """What holds with an end is what the planner plans from; what has no date is what it cannot plan."""
     running = house()
-    assert {fact.at for fact in known_instants(running, CARRIED + timedelta(hours=1))[2]} == {central("2026-03-08", "15:00")}
+    assert {fact.at for fact in known_instants(running, CARRIED + timedelta(hours=1))[2]} == {
+        central("2026-03-08", "15:00")
+    }
     late = house(lots=(), carried=False)
     assert "new delivery date" in cannot_be_planned(late, CARRIED + timedelta(hours=1))[1]
     assert cannot_be_planned(late, CARRIED - timedelta(hours=1)) == {}

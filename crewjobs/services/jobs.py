@@ -1,0 +1,267 @@
+"""The list of jobs and one job, whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from math import sqrt
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.house import Piece, Room
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import Placement, WeekPlan
+from crewjobs.domain.tasks import PHASES, Catalogue, Driver, Phase, Task
+from crewjobs.domain.units import UnitSystem, format_area, format_length
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.services.cautions import cautions_of
+from crewjobs.services.history import change_rows
+from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, TaskRow
+from crewjobs.services.ticking import hold_words
+from crewjobs.services.wording import at_site, day_words, listed, moment_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.repositories import JobSummary
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+MAN_DAY_MIN = 480  # a man-day is always 8 h (NAVEDTRA 14045, p. 2-27)
+
+
+def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tuple[JobRow, ...]:
+    """Return the open jobs by number; with `everything` also those done, closed and called off."""
+    plan = uow.latest_plan()
+    rows = [job_row(record, plan, now) for record in uow.live_jobs()]
+    if everything:
+        live = {row.number for row in rows}
+        rows += [_past_row(summary) for summary in uow.job_summaries(everything=True) if summary.number not in live]
+    return tuple(sorted(rows, key=lambda row: row.number))
+
+
+def _past_row(summary: JobSummary) -> JobRow:
+    return JobRow(
+        number=summary.number,
+        title=summary.title,
+        customer=summary.customer,
+        address=summary.address,
+        state=summary.state,
+        phase="",
+        tasks_done=summary.tasks_done,
+        tasks_all=summary.tasks_all,
+        hours_left=0.0,
+        promised=summary.promised,
+        planned_finish=None,
+        late=False,
+        waits_for="",
+    )
+
+
+def job_row(record: JobRecord, plan: WeekPlan | None, now: datetime) -> JobRow:
+    """Return a job as a line of the list."""
+    job = record.job
+    needed = [task for task in record.tasks if not task.not_needed]
+    still = [task for task in needed if task.open]
+    ends = [p.end for p in plan.placements if p.key.job == job.number] if plan else []
+    left_out = any(left.job == job.number for left in plan.left_out) if plan else True
+    finish = to_wall(job.site.zone, max(ends)) if ends and not left_out else None
+    return JobRow(
+        number=job.number,
+        title=job.title,
+        customer=job.customer.name,
+        address=job.site.address,
+        state=job.state.value,
+        phase=current_phase(record),
+        tasks_done=len(needed) - len(still),
+        tasks_all=len(needed),
+        hours_left=sum(task.estimate.expected for task in still) / 60,
+        promised=job.promised,
+        planned_finish=finish,
+        late=bool(finish and job.promised and finish.date() > job.promised),
+        waits_for=waits_for(record, now),
+    )
+
+
+def current_phase(record: JobRecord) -> str:
+    """Return in words how far the work is: not begun, the earliest phase with work open, or finished."""
+    needed = [task for task in record.tasks if not task.not_needed]
+    if needed and not any(task.open for task in needed):
+        return "finished"
+    if not any(task.started_at or task.done_at for task in needed):
+        return "not begun"
+    still = {task.phase for task in needed if task.open}
+    return next((phase.value for phase in PHASES if phase in still), "hand-over")
+
+
+def waits_for(record: JobRecord, now: datetime) -> str:
+    """Return the hold that keeps the job's next tasks waiting longest, empty when some task may start."""
+    if record.job.state is not JobState.BOOKED:
+        return ""
+    for material in record.job.materials:
+        clock = material_clock(record, material, now)
+        laying = any(task.needs_material == material.name and task.open for task in record.tasks)
+        if laying and clock.state.value != "ready":
+            return f"{material.name}, {_status(record, clock)}"
+    cures = [hold for task in record.tasks if task.open for hold in holds(record, task, now) if hold.until]
+    if not cures:
+        return ""
+    last = max(cures, key=lambda hold: hold.until or now)
+    return f"{last.what}, until {at_site(record.job.site.zone, last.until or now)}"
+
+
+def _status(record: JobRecord, clock: MaterialClock) -> str:
+    ready = f", ready {at_site(record.job.site.zone, clock.ready_at)}" if clock.ready_at else ""
+    return clock.state.value + ready + ("" if clock.verified or not clock.ready_at else " by hours only")
+
+
+def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) -> JobPage:
+    """Return one job with everything on it.
+
+    Raises:
+        Refused: there is no such job.
+    """
+    record, plan, shop = uow.job(number), uow.latest_plan(), uow.shop()
+    placed = {task: p for p in (plan.placements if plan else ()) if p.key.job == number for task in p.tasks}
+    tasks = tuple(task_row(record, task, placed.get(task.number), catalogue, shop.units, now) for task in record.tasks)
+    needed = [task for task in record.tasks if not task.not_needed]
+    return JobPage(
+        row=job_row(record, plan, now),
+        version=record.version,
+        site_lines=site_lines(record),
+        rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
+        + tuple(f"{s.name}: {s.steps} steps, {s.floor or 'no new floor'}" for s in record.job.stairs),
+        materials=tuple(_material_row(record, material_clock(record, m, now)) for m in record.job.materials),
+        cells=_cells(needed),
+        tasks=tasks,
+        hours=sum(task.estimate.expected for task in needed) / 60,
+        spread=_spread(needed),
+        area_ft2=record.job.area_ft2,
+        cautions=tuple(c.text for c in cautions_of([t for t in needed if t.open], catalogue)),
+        changes=change_rows(uow, shop.zone, job=number),
+    )
+
+
+def task_row(
+    record: JobRecord, task: Task, placement: Placement | None, catalogue: Catalogue, units: UnitSystem, now: datetime
+) -> TaskRow:
+    """Return one task as a line of the job's page."""
+    zone = record.job.site.zone
+    template = catalogue.template(task.key.template)
+    stopped = holds(record, task, now) if task.open and record.job.state is JobState.BOOKED else ()
+    planned = f"{at_site(zone, placement.start)} {placement.crew}" if placement and task.open else ""
+    texts = {caution.key: caution.text for caution in catalogue.cautions}
+    return TaskRow(
+        number=task.number,
+        phase=task.phase.value,
+        stage=task.stage,
+        where=task.where,
+        title=task.title,
+        quantity=quantity_words(task, units),
+        hours=task.estimate.expected / 60,
+        spread=task.estimate.spread / 60,
+        pace=pace_words(task),
+        state=task.state,
+        started_at=to_wall(zone, task.started_at) if task.started_at else None,
+        done_at=to_wall(zone, task.done_at) if task.done_at else None,
+        hold=hold_words(stopped, zone) if stopped else "",
+        planned=planned,
+        cautions=tuple(texts[key] for key in (template.cautions if template else ()) if key in texts),
+        notes=template.notes if template else (),
+    )
+
+
+def quantity_words(task: Task, units: UnitSystem) -> str:
+    """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
+    if task.unit is Driver.ONCE:
+        return ""
+    if task.unit is Driver.AREA:
+        return format_area(task.quantity, units)
+    if task.unit is Driver.PERIMETER and units == "metric":
+        return format_length(round(task.quantity * 12 * 4064), units)
+    one = task.unit.value[:-1] if task.quantity == 1 and task.unit.value.endswith("s") else task.unit.value
+    return f"{task.quantity:.0f} {one}"
+
+
+def pace_words(task: Task) -> str:
+    """Return the pace behind an estimate as ft² per man-day, empty where area does not drive the task."""
+    if task.unit is not Driver.AREA or task.estimate.expected <= 0:
+        return ""
+    return f"{task.quantity * MAN_DAY_MIN / task.estimate.expected:.0f} ft² per man-day"
+
+
+def site_lines(record: JobRecord) -> tuple[str, ...]:
+    """Return the house's facts as lines, without entry notes."""
+    site, lines = record.job.site, []
+    built = f"built {site.year_built}" if site.year_built else "year built unknown (counts as old)"
+    lines.append(f"{built}; {'occupied' if site.occupied else 'empty'}; {site.drive_min} min drive")
+    facts = (("parking", site.parking), ("pets", site.pets), ("key", site.key_with))
+    lines += [f"{label}: {text}" for label, text in facts if text]
+    if not site.crew_toilet:
+        lines.append("no toilet for the crew")
+    if record.job.blocked:
+        lines.append(
+            f"nobody may work there on {listed([day_words(day) for day in sorted(record.job.blocked)], most=6)}"
+        )
+    return tuple(lines)
+
+
+def _room_words(room: Room, units: UnitSystem) -> str:
+    length, width = room.outline.size
+    size = f"{format_length(length, units)} × {format_length(width, units)}"
+    parts = [f"{room.name}: {size}, {format_area(room.outline.area_ft2, units)}"]
+    parts.append(
+        "now " + (listed([layer.covering.value for layer in room.layers]) or "bare") + f" on {room.subfloor.value}"
+    )
+    parts.append(f"gets {room.floor}" if room.floor else "no new floor")
+    if len(room.sections) > 1:
+        parts.append("in sections: " + listed([section.name for section in room.sections]))
+    if room.furniture:
+        parts.append("furniture: " + listed([_piece_words(piece) for piece in room.furniture], most=6))
+    return "; ".join(parts)
+
+
+def _piece_words(piece: Piece) -> str:
+    return (f"{piece.count} × " if piece.count > 1 else "") + piece.name + (" (stays)" if piece.stays else "")
+
+
+def _material_row(record: JobRecord, clock: MaterialClock) -> MaterialRow:
+    zone, material = record.job.site.zone, clock.material
+    lots = []
+    for lot in record.lots:
+        if lot.material == material.name:
+            ready = lot_ready(lot, material)
+            inside = f"in the rooms {at_site(zone, lot.moved_in_at)}" if lot.moved_in_at else "not in the rooms yet"
+            until = f", {'planned' if material.by_reading else 'ready'} {at_site(zone, ready)}" if ready else ""
+            lots.append(f"lot {lot.name}: {lot.cartons} cartons, came {at_site(zone, lot.arrived_at)}, {inside}{until}")
+    due = f", due {moment_words(to_wall(zone, clock.due))}" if clock.due else ""
+    return MaterialRow(
+        name=material.name,
+        kind=f"{material.kind.value}, {material.method.value}",
+        cartons_ordered=clock.ordered,
+        cartons_come=clock.come,
+        lots=tuple(lots),
+        status=f"{_status(record, clock)}; {clock.come} of {clock.ordered} cartons here{due}"
+        + "".join(f"; {lot}" for lot in lots),
+    )
+
+
+def _cells(tasks: Sequence[Task]) -> tuple[PhaseCell, ...]:
+    grouped: dict[tuple[Phase, str], list[Task]] = {}
+    for task in tasks:
+        grouped.setdefault((task.phase, task.where), []).append(task)
+    order = {phase: rank for rank, phase in enumerate(Phase)}
+    return tuple(
+        PhaseCell(
+            phase=phase.value,
+            where=where,
+            done=sum(not task.open for task in group),
+            all=len(group),
+            hours=sum(task.estimate.expected for task in group) / 60,
+            spread=_spread(group),
+        )
+        for (phase, where), group in sorted(grouped.items(), key=lambda item: order[item[0][0]])
+    )
+
+
+def _spread(tasks: Iterable[Task]) -> float:
+    """Standard deviations of tasks taken as independent add in squares; hours."""
+    return sqrt(sum(task.estimate.spread**2 for task in tasks)) / 60

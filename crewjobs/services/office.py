@@ -1,0 +1,222 @@
+"""Everything the faces can ask for, in one place: each call is one transaction on its own connection.
+
+Screens and commands hold an `Office` and nothing below it. Every method may raise `Refused`.
+"""
+
+from __future__ import annotations
+
+import getpass
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.wall import to_wall
+from crewjobs.files.catalogue import read_catalogue
+from crewjobs.services import amending, history, jobs, loading, materials, planning, sheets, ticking, waits, week
+from crewjobs.services.clock import Clock, FixedClock, SystemClock, read_day, read_moment
+from crewjobs.services.rows import ChangeRow, Done, JobPage, JobRow, SiteDay, TemplateRow, WaitRow, WeekView
+from crewjobs.services.templates import template_rows
+from crewjobs.storage.database import Database, default_path, open_database
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+class Office:
+    """The services on one database under one clock. `pretending` shows another moment and writes nothing."""
+
+    def __init__(self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False) -> None:
+        self._database = database
+        self._clock = clock
+        self._who = who
+        self._pretending = pretending
+
+    @classmethod
+    def at(cls, *, database: Path | None = None, pretend: str = "", create: bool = False) -> Office:
+        """Open the services on a file (default: the person's own), under the system's clock.
+
+        A demo database keeps the demo's clock. `pretend` is another moment as typed: a demo database is
+        then worked at that moment, any other only looked at.
+
+        Raises:
+            Refused: the file cannot be opened, or the moment is not one.
+        """
+        from crewjobs.services.demo import DEMO_NOW
+
+        opened = open_database(database or default_path(), create=create)
+        demo = opened.is_demo()
+        clock: Clock = FixedClock(DEMO_NOW) if demo else SystemClock()
+        if pretend:
+            with opened.reading() as uow:
+                clock = FixedClock(read_moment(pretend, uow.shop().zone, clock.now()))
+        return cls(opened, clock, who=_user(), pretending=bool(pretend) and not demo)
+
+    # -- looking
+
+    def now(self) -> datetime:
+        """Return the moment as the shop's wall time."""
+        return to_wall(self._zone(), self._clock.now())
+
+    def read_day(self, text: str) -> date:
+        """Return a day as typed, seen from the shop's today."""
+        return read_day(text, self.now().date())
+
+    def shop_name(self) -> str:
+        """Return the shop's name."""
+        with self._database.reading() as uow:
+            return uow.shop().name
+
+    def is_demo(self) -> bool:
+        """Return whether this is a demo database."""
+        return self._database.is_demo()
+
+    def crews(self) -> tuple[str, ...]:
+        """Return the crews' names."""
+        with self._database.reading() as uow:
+            return tuple(crew.name for crew in uow.shop().crews)
+
+    def waiting(self) -> tuple[WaitRow, ...]:
+        """Return what waits for what, worst first."""
+        with self._database.reading() as uow:
+            return waits.waiting(uow, self._clock.now())
+
+    def week(self, monday: date | None = None) -> WeekView:
+        """Return the plan of the week that holds a day (default: today)."""
+        with self._database.reading() as uow:
+            return week.week(uow, self._clock.now(), monday)
+
+    def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
+        """Return the list of jobs."""
+        with self._database.reading() as uow:
+            return jobs.job_list(uow, self._clock.now(), everything=everything)
+
+    def job(self, number: int) -> JobPage:
+        """Return one job, whole."""
+        with self._database.reading() as uow:
+            return jobs.job_page(uow, self._catalogue(uow), number, self._clock.now())
+
+    def site_day(self, crew: str, day: date | None = None) -> SiteDay:
+        """Return one crew's day on site (default: today)."""
+        with self._database.reading() as uow:
+            return sheets.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
+
+    def templates(self) -> tuple[TemplateRow, ...]:
+        """Return the task templates in force."""
+        with self._database.reading() as uow:
+            return template_rows(self._catalogue(uow), uow.overrides())
+
+    def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]:
+        """Return the change log, newest first."""
+        with self._database.reading() as uow:
+            return history.change_rows(uow, uow.shop().zone, limit=limit)
+
+    def dump(self, number: int) -> str:
+        """Return a job as the file that load reads."""
+        with self._database.reading() as uow:
+            return loading.dump(uow, number)
+
+    def day_plan_text(self, day: date, crew: str, *, lead_copy: bool = False) -> str:
+        """Return one crew's page as text."""
+        with self._database.reading() as uow:
+            return sheets.day_plan_text(uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy)
+
+    def day_plans(
+        self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False, paper: str = ""
+    ) -> tuple[Path, ...]:
+        """Write the pages of one crew or all, PDF and text, and return where they are."""
+        with self._database.reading() as uow:
+            plans = sheets.day_plans(
+                uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
+            )
+        return sheets.write(plans, folder)
+
+    def backup(self, file: Path) -> Path:
+        """Copy the database to a file that is not there yet."""
+        return self._database.backup(file)
+
+    # -- recording
+
+    def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        """Record that tasks are done."""
+        with self._writing() as uow:
+            return ticking.tick(uow, self._clock.now(), job, tasks, at=at, because=because)
+
+    def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
+        """Record that a whole phase in one place is done."""
+        with self._writing() as uow:
+            return ticking.tick_phase(uow, self._clock.now(), job, phase, where, at=at, because=because)
+
+    def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done:
+        """Record that a task has begun."""
+        with self._writing() as uow:
+            return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
+
+    def arrived(
+        self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
+    ) -> Done:
+        """Record cartons that came."""
+        with self._writing() as uow:
+            return materials.arrived(uow, self._clock.now(), job, material, cartons, lot=lot, at=at, in_rooms=in_rooms)
+
+    def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
+        """Change what was agreed, against the version seen."""
+        with self._writing() as uow:
+            return amending.edit(uow, self._clock.now(), job, version, changes)
+
+    def plan(
+        self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None
+    ) -> Done:
+        """Plan the weeks ahead."""
+        self._may_write()
+        return planning.plan(self._database, self._who, self._clock.now(), progress, stop)
+
+    def pin(self, job: int, task: int, crew: str, day: date) -> Done:
+        """Keep a block with a crew on a day."""
+        with self._writing() as uow:
+            return planning.pin(uow, self._clock.now(), job, task, crew, day)
+
+    def unpin(self, job: int, task: int) -> Done:
+        """Let the planner move a block again."""
+        with self._writing() as uow:
+            return planning.unpin(uow, self._clock.now(), job, task)
+
+    def undo(self) -> Done:
+        """Take the last change back."""
+        with self._writing() as uow:
+            return history.undo(uow, self._clock.now())
+
+    def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
+        """Load job files and the shop file, all or none."""
+        files = loading.read(paths)
+        with self._writing() as uow:
+            return loading.load(uow, self._clock.now(), files, replace=replace)
+
+    # -- inside
+
+    def _zone(self) -> str:
+        with self._database.reading() as uow:
+            return uow.shop().zone
+
+    def _catalogue(self, uow: UnitOfWork) -> Catalogue:
+        return read_catalogue(uow.overrides())
+
+    def _may_write(self) -> None:
+        if self._pretending:
+            raise Refused(
+                "with --now the program only shows; leave it away to record (it writes in a demo database only)."
+            )
+
+    def _writing(self) -> UnitOfWork:
+        self._may_write()
+        return self._database.unit_of_work(who=self._who)
+
+
+def _user() -> str:
+    """Return who is at the keyboard, for the change log; empty where the system does not know."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return ""

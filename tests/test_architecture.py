@@ -1,0 +1,99 @@
+"""The structure holds: what imports what, what is loaded when, what may never be said."""
+
+from __future__ import annotations
+
+import ast
+import dataclasses
+import importlib
+import pkgutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import crewjobs
+import crewjobs.domain
+import crewjobs.engines
+
+ROOT = Path(crewjobs.__file__).parent
+HEAVY = ("textual", "sqlalchemy", "alembic", "pendulum", "numpy", "ortools", "typst", "pandas", "scipy", "cattrs")
+
+
+def loaded_by(code: str) -> set[str]:
+    """Return the top-level modules a fresh process has loaded after running some code."""
+    ask = f"{code}\nimport sys; print(' '.join(sorted({{name.split('.')[0] for name in sys.modules}})))"
+    done = subprocess.run([sys.executable, "-c", ask], capture_output=True, text=True, check=True)
+    return set(done.stdout.split("\n")[-2].split())
+
+
+def modules_below(package) -> list[str]:
+    return [info.name for info in pkgutil.walk_packages(package.__path__, package.__name__ + ".")]
+
+
+def test_import_contracts_hold():
+    """Imports point down only; the faces see neither storage nor engines (pyproject, tool.importlinter)."""
+    command = [
+        str(Path(sys.executable).parent / "lint-imports"),
+        "--config",
+        str(ROOT.parent / "pyproject.toml"),
+        "--no-cache",
+    ]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT.parent)
+    assert done.returncode == 0, done.stdout
+
+
+def test_importing_crewjobs_loads_nothing():
+    """`import crewjobs` brings in no module of its own."""
+    assert "argparse" not in loaded_by("import crewjobs")
+
+
+def test_help_loads_nothing_heavy():
+    """`crewjobs --help` answers without screens, storage, solver or typesetting."""
+    code = "import contextlib, io\nfrom crewjobs.cli.main import build_parser\nbuild_parser().format_help()"
+    assert loaded_by(code).isdisjoint(HEAVY)
+
+
+def test_the_screens_load_no_storage_before_they_paint():
+    """Importing the screens brings in Textual but no database, no calendar library, no typesetting."""
+    loaded = loaded_by("import crewjobs.screens.app")
+    assert "textual" in loaded
+    assert loaded.isdisjoint(set(HEAVY) - {"textual"})
+
+
+@pytest.mark.parametrize("name", modules_below(crewjobs.domain))
+def test_domain_values_are_frozen_slotted_and_named(name):
+    """Every dataclass of the domain is immutable, has slots and takes keywords only."""
+    module = importlib.import_module(name)
+    for value in vars(module).values():
+        if isinstance(value, type) and dataclasses.is_dataclass(value) and value.__module__ == name:
+            params = value.__dataclass_params__
+            assert params.frozen, value
+            assert "__slots__" in value.__dict__, value
+            assert all(field.kw_only for field in dataclasses.fields(value)), value
+
+
+def test_only_one_place_commits():
+    """A session's commit is called in one function of the storage, the one that writes the change."""
+    calls = []
+    for path in (ROOT / "storage").glob("*.py"):
+        for function in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(function, ast.FunctionDef):
+                commits = [
+                    n for n in ast.walk(function) if isinstance(n, ast.Call) and getattr(n.func, "attr", "") == "commit"
+                ]
+                calls += [f"{path.name}:{function.name}" for _ in commits if "session" in ast.dump(commits[0].func)]
+    assert len(set(calls)) == 1, calls
+
+
+def test_no_sentence_of_the_program_calls_anything_safe():
+    """The program says what to check and who decides; no text of its own says that something is safe."""
+    wrong = []
+    for path in [*ROOT.rglob("*.toml"), *ROOT.rglob("*.py"), *ROOT.rglob("*.typ")]:
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), start=1):
+            words = (
+                line.lower().replace("never says that something is safe", "").replace("says that something is safe", "")
+            )
+            if " is safe" in words or " are safe" in words or "safe to " in words:
+                wrong.append(f"{path.name}:{number}: {line.strip()}")
+    assert wrong == []
