@@ -105,11 +105,15 @@ class ThreePoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TemplateWait:
-    """A wait by the clock that starts when the task is ticked. Empty `before` means every task that follows."""
+    """A wait by the clock that starts when the task is ticked. Empty `before` means every task that follows.
+
+    With `of_material` the minutes are added to the acclimation of the task's material (never below 0).
+    """
 
     name: str
     minutes: int
     before: frozenset[str] = frozenset()
+    of_material: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,6 +140,7 @@ class Applies:
     plywood: bool | None = None
     pad: bool | None = None
     door: bool | None = None
+    rated: bool | None = None
     new_floor: bool | None = None
     by_reading: bool | None = None
     several_sections: bool | None = None
@@ -146,7 +151,8 @@ class TaskTemplate:
     """What one kind of task is: when it applies, what drives its size, how long, who, after what.
 
     `rate` is labor minutes of one person per unit of `driver`, plus `fixed` minutes once.
-    `after` names templates; a predecessor that does not apply passes its own predecessors on.
+    `after` names templates; a predecessor that does not apply passes its own predecessors on. A name that
+    ends in ``?`` counts only where it applies; ``@previous-stage`` is every floor laid in the stage before.
     `people` is how many can work on it side by side; `least_people` how many it needs.
     `factors` multiply the estimate under named conditions (furnished, upstairs, occupied, cut-up, small).
     """
@@ -238,12 +244,33 @@ class Caution:
     """What to check and who decides, where work can hurt someone; lower `order` is said first.
 
     The text never says that something is safe. `source` names the rule or says ``common practice, no source``.
+    It is said for a task that names it, where `applies` fits the task's place.
     """
 
     key: str
     order: int
     text: str
     source: str
+    applies: Applies = field(default_factory=Applies)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemplateOverride:
+    """What a shop changes in one task template; None leaves the program's own.
+
+    `minutes` is labor of one person per unit of the driver, `fixed` labor minutes once. `waits` gives
+    minutes by the clock for waits by their name. With `off` the shop does not use the template: what
+    came after it follows what came before it.
+    """
+
+    key: str
+    title: str | None = None
+    minutes: ThreePoint | None = None
+    fixed: float | None = None
+    people: int | None = None
+    load: tuple[str, ...] | None = None
+    waits: tuple[tuple[str, int], ...] = ()
+    off: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
