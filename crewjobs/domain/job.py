@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
@@ -80,29 +80,19 @@ class Job:
             yield f"promised for {self.promised}, before the wished start on {self.wished}."
 
     def _faults_of_names(self) -> Iterator[str]:
-        rooms = [room.name for room in self.rooms]
-        materials = [material.name for material in self.materials]
-        yield from _twice("room", rooms)
-        yield from _twice("material", materials)
-        yield from _twice("stairs", [stairs.name for stairs in self.stairs])
-        yield from _twice("opening", [opening.name for opening in self.openings])
-        floors = [(f"room {quoted(room.name)}", room.floor) for room in self.rooms]
-        floors += [(f"stairs {quoted(stairs.name)}", stairs.floor) for stairs in self.stairs]
-        for where, floor in floors:
-            if floor is not None and floor not in materials:
-                yield f"{where}: there is no material {quoted(floor)} in this job."
-        for opening in self.openings:
-            for name in opening.between:
-                if name not in rooms and name != "outside":
-                    yield f"opening {quoted(opening.name)}: there is no room {quoted(name)} in this job."
+        yield from reference_faults(
+            rooms=[(room.name, room.floor) for room in self.rooms],
+            stairs=[(stairs.name, stairs.floor) for stairs in self.stairs],
+            openings=[opening.between for opening in self.openings],
+            materials=[material.name for material in self.materials],
+            orders=[order.material for order in self.orders],
+        )
 
     def _faults_of_orders(self) -> Iterator[str]:
-        materials = [material.name for material in self.materials]
         for order in self.orders:
-            if order.material not in materials:
-                yield f"order: there is no material {quoted(order.material)} in this job."
-            if order.ordered and order.due and to_wall(self.site.zone, order.due).date() < order.ordered:
-                yield f"order of {quoted(order.material)}: due before it was ordered on {order.ordered}."
+            fault = late_order(order, self.site.zone)
+            if fault:
+                yield fault
 
     def room(self, name: str) -> Room:
         """Return a room by name."""
@@ -126,7 +116,41 @@ class Job:
         return names.index(part) + 1
 
 
-def _twice(what: str, names: list[str]) -> Iterator[str]:
+def reference_faults(
+    *,
+    rooms: Sequence[tuple[str, str | None]],
+    stairs: Sequence[tuple[str, str | None]],
+    openings: Sequence[tuple[str, str]],
+    materials: Sequence[str],
+    orders: Sequence[str],
+) -> Iterator[str]:
+    """Yield a sentence for every name that is given twice or points at nothing; rooms and stairs come with their floor."""
+    names = [name for name, _ in rooms]
+    yield from _twice("room", names)
+    yield from _twice("material", materials)
+    yield from _twice("stairs", [name for name, _ in stairs])
+    yield from _twice("opening", [" / ".join(between) for between in openings])
+    for what, floored in (("room", rooms), ("stairs", stairs)):
+        for name, floor in floored:
+            if floor is not None and floor not in materials:
+                yield f"{what} {quoted(name)}: there is no material {quoted(floor)} in this job."
+    for between in openings:
+        for name in between:
+            if name not in names and name != "outside":
+                yield f"opening {quoted(' / '.join(between))}: there is no room {quoted(name)} in this job."
+    for material in orders:
+        if material not in materials:
+            yield f"order of {quoted(material)}: there is no material {quoted(material)} in this job."
+
+
+def late_order(order: OrderLine, zone: str) -> str:
+    """Return a sentence if an order is due before it was ordered, by the site's calendar; empty if not."""
+    if order.ordered and order.due and to_wall(zone, order.due).date() < order.ordered:
+        return f"order of {quoted(order.material)}: due before it was ordered on {order.ordered}."
+    return ""
+
+
+def _twice(what: str, names: Sequence[str]) -> Iterator[str]:
     for name in dict.fromkeys(names):
         if names.count(name) > 1:
             yield f"{what} {quoted(name)} is there twice: give each its own name."

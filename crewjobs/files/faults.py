@@ -1,0 +1,125 @@
+"""What a reader found wrong, in sentences: file, place, key, and what would be right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields
+from typing import Final
+
+from cattrs.errors import (
+    ClassValidationError,
+    ForbiddenExtraKeysError,
+    IterableValidationError,
+    IterableValidationNote,
+)
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
+from crewjobs.files.values import nearest
+
+_MOST: Final = 50
+"""A file with more faults than this is told so instead of filling the screen."""
+
+
+class At(Refused):
+    """A refusal of one key, found after the table's values were read one by one."""
+
+    def __init__(self, key: str, fault: Refused | str) -> None:
+        super().__init__(fault if isinstance(fault, str) else fault.sentences)
+        self.key = key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where in a file: labels of the tables passed through, and the key last named."""
+
+    labels: tuple[str, ...] = ()
+    key: str = ""
+
+    def table(self, label: str) -> Place:
+        """Return the place of a table inside."""
+        return Place(labels=(*self.labels, label))
+
+    def named(self, key: str) -> Place:
+        """Return the place of a key of this table."""
+        return Place(labels=self.labels, key=key)
+
+    def say(self, source: str, sentence: str) -> str:
+        """Return the sentence with its place in front, without naming the last table twice."""
+        labels = list(self.labels)
+        if labels and not self.key and sentence.startswith(labels[-1]):
+            labels.pop()
+        where = ", ".join([*labels, *([f"key {self.key}"] if self.key else [])])
+        return ": ".join(filter(None, (source, where, sentence)))
+
+
+def sentences(error: Exception, raw: object, source: str, right: Mapping[str, str]) -> list[str]:
+    """Return every fault of a structured read as a sentence; `right` says what to write for a missing key.
+
+    Raises:
+        Exception: the error itself, where it is no fault of the file but of this program.
+    """
+    found = list(dict.fromkeys(place.say(source, text) for place, text in _walk(error, raw, Place(), right)))
+    if len(found) > _MOST:
+        return [*found[:_MOST], f"{source}: and {len(found) - _MOST} more faults of the same kind."]
+    return found
+
+
+def _walk(error: Exception, raw: object, place: Place, right: Mapping[str, str]) -> Iterator[tuple[Place, str]]:
+    if isinstance(error, ClassValidationError | IterableValidationError):
+        noted, others = error.group_exceptions()
+        for inner, note in noted:
+            step = note.index if isinstance(note, IterableValidationNote) else note.name
+            yield from _walk(inner, *_step(raw, step, place), right)
+        for inner in others:
+            yield from _walk(inner, raw, place, right)
+    elif isinstance(error, ForbiddenExtraKeysError):
+        yield from _unknown_keys(error, place)
+    elif isinstance(error, KeyError):
+        yield place, _missing(place.key.strip("'"), right)
+    elif isinstance(error, ExceptionGroup):
+        for inner in error.exceptions:
+            yield from _walk(inner, raw, place, right)
+    elif isinstance(error, At):
+        yield from ((place.named(quoted(error.key)), sentence) for sentence in error.sentences)
+    elif isinstance(error, Refused):
+        yield from ((place, sentence) for sentence in error.sentences)
+    else:
+        raise error
+
+
+def _step(raw: object, step: str | int, place: Place) -> tuple[object, Place]:
+    """Go down one key or one list item, and name it as the person who wrote it would."""
+    if isinstance(step, int):
+        item = raw[step] if isinstance(raw, list) and step < len(raw) else None
+        key = place.key.strip("'")
+        if isinstance(item, dict):
+            return item, Place(labels=place.labels).table(_label(key, step, item))
+        return item, place.named(f"'{key}', item {step + 1}")
+    if not isinstance(raw, dict):
+        return raw, place  # a short spelling, such as "carpet" for a layer: its inner keys were never written
+    item = raw.get(step)
+    return item, place.table(step) if isinstance(item, dict) else place.named(quoted(step))
+
+
+def _label(key: str, index: int, item: dict[str, object]) -> str:
+    name, between, material = item.get("name"), item.get("between"), item.get("material")
+    if isinstance(name, str) and name:
+        return f"{key} {quoted(name)}"
+    if isinstance(between, list) and len(between) == 2:
+        return f"{key} {quoted(' / '.join(str(end) for end in between))}"
+    if isinstance(material, str):
+        return f"{key} of {quoted(material)}"
+    return f"{key} {index + 1}"
+
+
+def _unknown_keys(error: ForbiddenExtraKeysError, place: Place) -> Iterator[tuple[Place, str]]:
+    known = [field.name for field in fields(error.cl)]
+    for key in sorted(error.extra_fields):
+        near = nearest(key, known)
+        hint = f"did you mean {quoted(near)}?" if near else f"known here: {', '.join(known)}."
+        yield place.named(quoted(key)), f"unknown key; {hint}"
+
+
+def _missing(key: str, right: Mapping[str, str]) -> str:
+    return f"missing; write {right[key]}." if key in right else "missing; it is needed."

@@ -1,0 +1,155 @@
+"""A job written as a file that `read_job` reads back as the very same job; what is usual is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import MISSING, fields
+from typing import Any
+
+from crewjobs.domain.house import Layer, Opening, Piece, Room, Site, Stairs
+from crewjobs.domain.job import Job
+from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, Material, OrderLine
+from crewjobs.files.hours import hours_table
+from crewjobs.files.toml_text import document, listed
+from crewjobs.files.values import area_text, instant_value, length_text, wait_text
+
+
+def write_job(job: Job) -> str:
+    """Return a job as its file: the definition only, never history, never the private entry notes."""
+    top = {
+        "number": job.number or None,
+        "title": job.title,
+        "state": str(job.state),
+        "wished": job.wished,
+        "promised": job.promised,
+        "weight": job.weight if job.weight != 1 else None,
+        "blocked": listed(job.blocked),
+        "stages": _stages(job) or None,
+    }
+    return document(top, _tables(job))
+
+
+def part_text(room: str, section: str) -> str:
+    """Return how a stage names a section: ``living: window half``, or ``living`` for a room floored whole."""
+    return f"{room}: {section}" if section else room
+
+
+def _tables(job: Job) -> Iterator[tuple[str, Mapping[str, object]]]:
+    yield (
+        "[customer]",
+        {
+            "name": job.customer.name,
+            "phone": job.customer.phone or None,
+            "mail": job.customer.mail or None,
+        },
+    )
+    yield "[site]", _site(job.site)
+    for room in job.rooms:
+        yield "[[room]]", _room(room)
+    for opening in job.openings:
+        yield "[[opening]]", _opening(opening)
+    for stairs in job.stairs:
+        yield "[[stairs]]", _stairs(stairs)
+    for material in job.materials:
+        yield "[[material]]", _material(material)
+    for order in job.orders:
+        yield "[[order]]", _order(order, job.site.zone)
+
+
+def _stages(job: Job) -> list[list[object]]:
+    return [
+        [{"room": room, "section": part} if ": " in room else part_text(room, part) for room, part in stage]
+        for stage in job.stages
+    ]
+
+
+def _unusual(value: Any, *names: str) -> dict[str, object]:
+    """Return the named fields of a value, None (left out of the file) where they are as usual."""
+    usual = {field.name: field.default for field in fields(value) if field.default is not MISSING}
+    found = {name: getattr(value, name) for name in names}
+    return {name: None if name in usual and usual[name] == item else _plain(item) for name, item in found.items()}
+
+
+def _plain(item: object) -> object:
+    return str(item) if isinstance(item, str) else item
+
+
+def _site(site: Site) -> dict[str, object]:
+    names = [field.name for field in fields(site) if field.name not in ("hours", "entry_notes")]
+    return {**_unusual(site, *names), "hours": None if site.hours is None else hours_table(site.hours)}
+
+
+def _room(room: Room) -> dict[str, object]:
+    size = room.outline.size
+    if room.outline.is_rectangle:
+        shape: dict[str, object] = {"length": length_text(size[0]), "width": length_text(size[1])}
+    else:
+        shape = {"corners": [[_coordinate(x), _coordinate(y)] for x, y in room.outline.corners]}
+    return {
+        "name": room.name,
+        **shape,
+        "sections": [{"name": name, "length": length_text(length)} for name, length in room.cuts] or None,
+        **_unusual(room, "storey"),
+        "layers": _layers(room.layers),
+        **_unusual(room, "subfloor", "floor"),
+        "level": area_text(room.level_ft2) if room.level_ft2 else None,
+        "patch": area_text(room.patch_ft2) if room.patch_ft2 else None,
+        "plywood": room.add_plywood or None,
+        **_unusual(room, "pad", "trim", "painted_trim"),
+        "fixtures": {str(fixture.kind): fixture.count for fixture in room.fixtures} or None,
+        "furniture": [_piece(piece) for piece in room.furniture] or None,
+    }
+
+
+def _coordinate(length: int) -> str:
+    return length_text(length) if length else "0"
+
+
+def _layers(layers: Sequence[Layer]) -> list[object] | None:
+    return [
+        str(layer.covering) if layer.year is None else {"covering": str(layer.covering), "year": layer.year}
+        for layer in layers
+    ] or None
+
+
+def _piece(piece: Piece) -> object:
+    table = {
+        key: value for key, value in _unusual(piece, "name", "count", "people", "stays").items() if value is not None
+    }
+    return piece.name if len(table) == 1 else table
+
+
+def _opening(opening: Opening) -> dict[str, object]:
+    return {
+        "between": list(opening.between),
+        "width": length_text(opening.width),
+        **_unusual(opening, "door", "transition", "rated"),
+    }
+
+
+def _stairs(stairs: Stairs) -> dict[str, object]:
+    return {
+        **_unusual(stairs, "name", "steps", "open_ends"),
+        "layers": _layers(stairs.layers),
+        **_unusual(stairs, "floor"),
+    }
+
+
+def _material(material: Material) -> dict[str, object]:
+    usual_wait = material.acclimation_min == USUAL_ACCLIMATION_MIN[material.kind]
+    return {
+        "name": material.name,
+        "kind": str(material.kind),
+        "method": None if material.method == USUAL_METHOD[material.kind] else str(material.method),
+        "plank": f"{length_text(material.plank_width)} x {length_text(material.plank_length)}",
+        "carton": area_text(material.carton_ft2),
+        "carton_lb": material.carton_lb,
+        "acclimation": None if usual_wait else wait_text(material.acclimation_min),
+    }
+
+
+def _order(order: OrderLine, zone: str) -> dict[str, object]:
+    return {
+        **_unusual(order, "material", "cartons", "supplier", "ordered"),
+        "due": None if order.due is None else instant_value(order.due, zone),
+    }

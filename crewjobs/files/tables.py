@@ -1,0 +1,145 @@
+"""TOML tables to typed values (cattrs): unknown keys forbidden, all faults of a file collected."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any, Final, NewType, TypeVar, get_args
+
+from cattrs import BaseValidationError, Converter
+from cattrs.cols import homogenous_tuple_structure_factory, is_sequence
+from cattrs.gen import make_dict_structure_fn, override
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.wall import WeekHours
+from crewjobs.files.faults import sentences
+from crewjobs.files.hours import read_hours
+from crewjobs.files.values import (
+    read_area,
+    read_choice,
+    read_date,
+    read_dates,
+    read_flag,
+    read_instant,
+    read_length,
+    read_number,
+    read_text,
+    read_wait,
+    read_whole,
+    shown,
+)
+
+Length = NewType("Length", int)
+Area = NewType("Area", float)
+Wait = NewType("Wait", int)
+NONE: Final = Area(0.0)
+Hook = Callable[[Any, Any], Any]
+Made = TypeVar("Made")
+
+_ZONE: ContextVar[str] = ContextVar("zone", default="UTC")
+
+
+@contextmanager
+def times_of(zone: str) -> Iterator[None]:
+    """Read wall times as those of a zone while inside."""
+    token = _ZONE.set(zone)
+    try:
+        yield
+    finally:
+        _ZONE.reset(token)
+
+
+def current_zone() -> str:
+    """Return the zone whose wall times are being read."""
+    return _ZONE.get()
+
+
+def converter(choices: Mapping[type[StrEnum], Mapping[str, StrEnum]]) -> Converter:
+    """Return a converter that knows single values, and the closed sets of words with the spellings people use for them."""
+    made = Converter(forbid_extra_keys=True, detailed_validation=True)
+    plain: dict[Any, Callable[[object], object]] = {
+        str: read_text,
+        int: read_whole,
+        float: read_number,
+        bool: read_flag,
+        date: read_date,
+        datetime: lambda value: read_instant(value, current_zone()),
+        WeekHours: read_hours,
+        Length: read_length,
+        Area: read_area,
+        Wait: read_wait,
+    }
+    for kind, read in plain.items():
+        made.register_structure_hook(kind, _ignoring_type(read))
+    for choice, spellings in choices.items():
+        made.register_structure_hook(choice, _choice_hook(spellings))
+    made.register_structure_hook_func(lambda kind: kind == frozenset[date], lambda value, _: read_dates(value))
+    made.register_structure_hook_factory(_is_open_tuple, _list_hook)
+    return made
+
+
+def _choice_hook(spellings: Mapping[str, StrEnum]) -> Hook:
+    return lambda value, kind: read_choice(value, kind, spellings)
+
+
+def _ignoring_type(read: Callable[[object], object]) -> Hook:
+    return lambda value, _: read(value)
+
+
+def _is_open_tuple(kind: Any) -> bool:
+    return is_sequence(kind) and len(get_args(kind)) == 2 and get_args(kind)[1] is ...
+
+
+def _list_hook(kind: Any, made: Converter) -> Hook:
+    items = homogenous_tuple_structure_factory(kind, made)
+
+    def read(value: object, _: object) -> object:
+        if not isinstance(value, list):
+            raise Refused(f"{shown(value)} is not a list: write it in [ ].")
+        return items(value, kind)
+
+    return read
+
+
+def table(made: Converter, kind: type[Made], short: str = "", **hooks: Hook) -> Callable[[object], Made]:
+    """Teach a converter a table, and return its reader.
+
+    `hooks` read single keys in their own way; `short` is the key that a bare text stands for,
+    as ``"carpet"`` stands for ``{ covering = "carpet" }``.
+    """
+    overrides = {key: override(struct_hook=hook) for key, hook in hooks.items()}
+    inner = make_dict_structure_fn(
+        kind,
+        made,
+        _cattrs_forbid_extra_keys=True,
+        _cattrs_detailed_validation=True,
+        **overrides,  # type: ignore[arg-type]
+    )
+
+    def read(value: object) -> Made:
+        if short and isinstance(value, str):
+            value = {short: value}
+        if not isinstance(value, dict):
+            raise Refused(f"{shown(value)} is not a table of keys and values.")
+        return inner(value, kind)
+
+    made.register_structure_hook(kind, _ignoring_type(read))
+    return read
+
+
+def structured(
+    read: Callable[[object], Made], raw: dict[str, Any], source: str, zone: str, right: Mapping[str, str]
+) -> Made:
+    """Return a file's value.
+
+    Raises:
+        Refused: with every fault of the file.
+    """
+    try:
+        with times_of(zone):
+            return read(raw)
+    except (BaseValidationError, Refused) as error:
+        raise Refused(sentences(error, raw, source, right)) from None
