@@ -1,0 +1,400 @@
+"""The task templates and cautions that come with the program, and what a shop changes in them.
+
+Plain parsing on purpose: the catalogue is read by nearly every command, and this takes milliseconds.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import fields, replace
+from enum import StrEnum
+from importlib.resources import files
+from math import isfinite
+from typing import Any, Final
+
+from crewjobs.domain.crew import Skill
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
+from crewjobs.domain.material import FloorKind, Method
+from crewjobs.domain.tasks import (
+    Applies,
+    Catalogue,
+    Caution,
+    Driver,
+    Pause,
+    Phase,
+    ScopeKind,
+    TaskTemplate,
+    TemplateOverride,
+    TemplateWait,
+    ThreePoint,
+)
+from crewjobs.domain.units import LONGEST_WAIT, quoted
+
+PREVIOUS_STAGE: Final = "@previous-stage"
+TEMPLATE_FILES: Final = (
+    "house.toml",
+    "acclimate.toml",
+    "demolition.toml",
+    "subfloor_prep.toml",
+    "install.toml",
+    "trim.toml",
+    "fixtures_reset.toml",
+)
+CAUTION_FILE: Final = "cautions.toml"
+CONDITIONS: Final = ("furnished", "occupied", "upstairs", "cut-up", "small")
+
+
+def read_catalogue(overrides: Sequence[TemplateOverride] = ()) -> Catalogue:
+    """Return the program's own templates and cautions with the shop's changes in them.
+
+    Raises:
+        Refused: an override does not fit; every fault is named.
+    """
+    folder = files("crewjobs") / "catalogue"
+    templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
+    catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
+    return apply_overrides(catalogue, overrides) if overrides else catalogue
+
+
+def parse_catalogue(templates: Mapping[str, str], cautions: str) -> Catalogue:
+    """Return the catalogue of template files (name to TOML text) and the text of the cautions' file.
+
+    Raises:
+        Refused: all faults at once, each with file, key and what would be right.
+    """
+    faults: list[str] = []
+    found: list[TaskTemplate] = []
+    for name, text in templates.items():
+        found.extend(_templates(name, text, faults))
+    said = _cautions(CAUTION_FILE, cautions, faults)
+    faults.extend(_unresolved(found, {caution.key for caution in said}))
+    if faults:
+        raise Refused(faults)
+    return Catalogue(templates=tuple(found), cautions=tuple(sorted(said, key=lambda caution: caution.order)))
+
+
+def apply_overrides(catalogue: Catalogue, overrides: Sequence[TemplateOverride]) -> Catalogue:
+    """Return the catalogue as the shop wants it.
+
+    A template that is off hands its place in the order on: its followers come after its predecessors.
+
+    Raises:
+        Refused: unknown or repeated template or wait, minutes that are negative or out of order, or a template the
+            program does not leave out (who samples, the laboratory's answer, readings).
+    """
+    known = {template.key: template for template in catalogue.templates}
+    faults: list[str] = []
+    changed = dict(known)
+    for override in overrides:
+        template = known.get(override.key)
+        if template is None:
+            faults.append(f"template {quoted(override.key)}: there is none of that name; it is one of {', '.join(known)}.")
+            continue
+        if [other.key for other in overrides].count(override.key) > 1:
+            faults.append(f"template {quoted(override.key)}: it is changed twice; once is right.")
+        faults.extend(_faults_of(override, template))
+        changed[override.key] = _overridden(template, override)
+    if faults:
+        raise Refused(list(dict.fromkeys(faults)))
+    for override in overrides:
+        if override.off:
+            changed = _without(changed, override.key)
+    return replace(catalogue, templates=tuple(changed.values()))
+
+
+def _faults_of(override: TemplateOverride, template: TaskTemplate) -> Iterable[str]:
+    where = f"template {quoted(override.key)}"
+    minutes = override.minutes
+    if minutes and not 0 <= minutes.low <= minutes.likely <= minutes.high < LONGEST_WAIT:
+        yield f"{where}: minutes are low, likely and high, each at least the one before it and none below 0."
+    if override.fixed is not None and not 0 <= override.fixed < LONGEST_WAIT:
+        yield f"{where}: fixed is {override.fixed:g} minutes; it is 0 or more."
+    if override.people is not None and not template.least_people <= override.people <= 4:
+        yield f"{where}: {override.people} people; it takes {template.least_people} to 4."
+    if override.title is not None and not override.title.strip():
+        yield f"{where}: the title is empty."
+    names = [wait.name for wait in template.waits if wait.name]
+    for name, wait in override.waits:
+        if name not in names:
+            yield f"{where}: it has no wait {quoted(name)}; {'it is one of ' + ', '.join(names) if names else 'it has none'}."
+        elif any(own.name == name and own.of_material for own in template.waits):
+            yield f"{where}: the wait {quoted(name)} follows the material; change it there."
+        if not 0 <= wait <= LONGEST_WAIT:
+            yield f"{where}: the wait {quoted(name)} is between 0 minutes and a year."
+    if override.off and (template.applies.suspect or template.needs_reading):
+        yield f"{where}: this one cannot be left out: what comes after it is decided by its answer."
+
+
+def _overridden(template: TaskTemplate, override: TemplateOverride) -> TaskTemplate:
+    minutes = dict(override.waits)
+    return replace(
+        template,
+        title=template.title if override.title is None else override.title,
+        rate=template.rate if override.minutes is None else override.minutes,
+        fixed=template.fixed if override.fixed is None else override.fixed,
+        people=template.people if override.people is None else override.people,
+        load=template.load if override.load is None else override.load,
+        waits=tuple(replace(wait, minutes=minutes.get(wait.name, wait.minutes)) for wait in template.waits),
+        source="the shop's own" if override.minutes is not None else template.source,
+    )
+
+
+def _without(templates: Mapping[str, TaskTemplate], gone: str) -> dict[str, TaskTemplate]:
+    """Take a template out: its followers come after what it came after, and waits meant for it hold them."""
+    followers = frozenset(key for key, template in templates.items() if gone in template.after)
+    rest = {}
+    for key, template in templates.items():
+        if key == gone:
+            continue
+        after: list[str] = []
+        for name in template.after:
+            if name == gone:
+                after.extend(templates[gone].after)
+            elif name != f"{gone}?":
+                after.append(name)
+        waits = tuple(
+            replace(wait, before=(wait.before - {gone}) | followers) if gone in wait.before else wait
+            for wait in template.waits
+        )
+        # A wait meant only for what is gone and for nobody after it must not become one for everybody.
+        waits = tuple(new for old, new in zip(template.waits, waits, strict=True) if new.before or not old.before)
+        rest[key] = replace(template, after=tuple(dict.fromkeys(after)), waits=waits)
+    return rest
+
+
+def _templates(file: str, text: str, faults: list[str]) -> list[TaskTemplate]:
+    data = _toml(file, text, faults)
+    phase = data.pop("phase", None)
+    try:
+        of_phase = Phase(phase)
+    except ValueError:
+        faults.append(f"{file}: phase is {phase!r}; it is one of {', '.join(Phase)}.")
+        return []
+    found = []
+    for key, table in data.items():
+        values = _values(f"{file}, {key}", table, _TEMPLATE, ("title", "scope", "driver", "rate"), faults)
+        if values is not None:
+            found.append(TaskTemplate(key=key, phase=of_phase, **values))
+    return found
+
+
+def _cautions(file: str, text: str, faults: list[str]) -> list[Caution]:
+    found = []
+    for key, table in _toml(file, text, faults).items():
+        values = _values(f"{file}, {key}", table, _CAUTION, ("order", "text", "source"), faults)
+        if values is not None:
+            found.append(Caution(key=key, **values))
+    return found
+
+
+def _toml(file: str, text: str, faults: list[str]) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        faults.append(f"{file}: this is not TOML: {error}.")
+        return {}
+
+
+_Field = tuple[str, Callable[[Any], Any]]
+
+
+def _values(
+    where: str, table: Any, spec: Mapping[str, _Field], needed: Sequence[str], faults: list[str]
+) -> dict[str, Any] | None:
+    """Return a table's fields as the dataclass takes them, None (with faults named) where it is not right."""
+    if not isinstance(table, dict):
+        faults.append(f"{where}: a table of keys is expected.")
+        return None
+    before, values = len(faults), {}
+    for key, raw in table.items():
+        if key not in spec:
+            faults.append(f"{where}: there is no key {quoted(key)}; it is one of {', '.join(spec)}.")
+            continue
+        field, convert = spec[key]
+        try:
+            values[field] = convert(raw)
+        except ValueError as error:
+            faults.append(f"{where}, {key}: {error}")
+    names = {field: key for key, (field, _) in spec.items()}
+    faults.extend(
+        f"{where}: {names[field]} is missing." for field in needed if field not in values and names[field] not in table
+    )
+    return values if len(faults) == before else None
+
+
+def _text(raw: Any) -> str:
+    if not isinstance(raw, str) or not raw.strip():
+        raise ValueError("a text that is not empty is expected.")
+    return raw
+
+
+def _any_text(raw: Any) -> str:
+    if not isinstance(raw, str):
+        raise ValueError("a text is expected.")
+    return raw
+
+
+def _flag(raw: Any) -> bool:
+    if not isinstance(raw, bool):
+        raise ValueError("true or false is expected.")
+    return raw
+
+
+def _whole(raw: Any) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int) or raw < 0:
+        raise ValueError("a whole number, 0 or more, is expected.")
+    return raw
+
+
+def _number(raw: Any) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, (int, float)) or not isfinite(raw) or raw < 0:
+        raise ValueError("a number, 0 or more, is expected.")
+    return float(raw)
+
+
+def _texts(raw: Any) -> tuple[str, ...]:
+    if not isinstance(raw, list):
+        raise ValueError("a list of texts is expected.")
+    return tuple(_text(item) for item in raw)
+
+
+def _three(raw: Any) -> ThreePoint:
+    if not isinstance(raw, list) or len(raw) != 3:
+        raise ValueError("three minutes are expected: low, likely, high.")
+    low, likely, high = (_number(item) for item in raw)
+    if not low <= likely <= high:
+        raise ValueError("low, likely and high are out of order.")
+    return ThreePoint(low=low, likely=likely, high=high)
+
+
+def _one_of(kind: type[StrEnum]) -> Callable[[Any], StrEnum]:
+    def convert(raw: Any) -> StrEnum:
+        try:
+            return kind(raw)
+        except ValueError:
+            raise ValueError(f"{raw!r} is not known; it is one of {', '.join(kind)}.") from None
+
+    return convert
+
+
+def _some_of(kind: type[StrEnum]) -> Callable[[Any], frozenset[str]]:
+    one = _one_of(kind)
+    return lambda raw: frozenset(one(item) for item in _texts(raw))
+
+
+def _minutes(raw: Any) -> tuple[int, bool]:
+    """Read ``1440``, ``"material"`` or ``"material - 1440"``."""
+    if isinstance(raw, str):
+        word, _, less = (part.strip() for part in raw.partition("-"))
+        if word == "material" and (not less or less.isdecimal()):
+            return -int(less or 0), True
+        raise ValueError(f"{raw!r} is not a wait; write minutes, \"material\" or \"material - 1440\".")
+    return _whole(raw), False
+
+
+def _nested(where: Mapping[str, _Field], needed: Sequence[str]) -> Callable[[Any], dict[str, Any]]:
+    def convert(raw: Any) -> dict[str, Any]:
+        faults: list[str] = []
+        values = _values("inside", raw, where, needed, faults)
+        if values is None:
+            raise ValueError(" ".join(faults))
+        return values
+
+    return convert
+
+
+def _waits(raw: Any) -> tuple[TemplateWait, ...]:
+    if not isinstance(raw, list):
+        raise ValueError("a list of waits is expected.")
+    convert, waits = _nested(_WAIT, ("name", "minutes")), []
+    for item in raw:
+        values = convert(item)
+        minutes, of_material = values.pop("minutes")
+        waits.append(TemplateWait(minutes=minutes, of_material=of_material, **values))
+    return tuple(waits)
+
+
+def _factors(raw: Any) -> tuple[tuple[str, float], ...]:
+    if not isinstance(raw, dict) or any(key not in CONDITIONS for key in raw):
+        raise ValueError(f"factors are given by condition: {', '.join(CONDITIONS)}.")
+    return tuple((key, _number(value)) for key, value in raw.items())
+
+
+_SETS: Final[dict[str, type[StrEnum]]] = {
+    "coverings": Covering, "floors": FloorKind, "methods": Method, "subfloors": Subfloor,
+    "trims": Trim, "fixtures": FixtureKind, "transitions": Transition,
+}  # fmt: skip
+_APPLIES: Final[dict[str, _Field]] = {
+    field.name: (field.name, _some_of(_SETS[field.name]) if field.name in _SETS else _flag) for field in fields(Applies)
+}
+_WAIT: Final[dict[str, _Field]] = {
+    "name": ("name", _any_text),
+    "minutes": ("minutes", _minutes),
+    "before": ("before", lambda raw: frozenset(_texts(raw))),
+}
+
+
+def _applies(raw: Any) -> Applies:
+    return Applies(**_nested(_APPLIES, ())(raw))
+
+
+_TEMPLATE: Final[dict[str, _Field]] = {
+    "title": ("title", _text),
+    "scope": ("scope", _one_of(ScopeKind)),
+    "driver": ("driver", _one_of(Driver)),
+    "minutes": ("rate", _three),
+    "fixed": ("fixed", _number),
+    "applies": ("applies", _applies),
+    "after": ("after", _texts),
+    "waits": ("waits", _waits),
+    "people": ("people", _whole),
+    "least_people": ("least_people", _whole),
+    "pause": ("pause", _one_of(Pause)),
+    "skill": ("skill", _one_of(Skill)),
+    "needs_material": ("needs_material", _flag),
+    "needs_reading": ("needs_reading", _flag),
+    "load": ("load", _texts),
+    "cautions": ("cautions", _texts),
+    "notes": ("notes", _texts),
+    "factors": ("factors", _factors),
+    "source": ("source", _text),
+}
+_CAUTION: Final[dict[str, _Field]] = {
+    "order": ("order", _whole),
+    "text": ("text", _text),
+    "applies": ("applies", _applies),
+    "source": ("source", _text),
+}
+
+
+def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterable[str]:
+    """Yield names that point nowhere, keys given twice, people out of order and circles."""
+    keys = [template.key for template in templates]
+    known = set(keys)
+    for key in sorted(key for key in known if keys.count(key) > 1):
+        yield f"{key}: this template is there twice."
+    for template in templates:
+        for name in template.after:
+            if name != PREVIOUS_STAGE and name.removesuffix("?") not in known:
+                yield f"{template.key}, after: there is no template {quoted(name)}."
+        for wait in template.waits:
+            for name in sorted(wait.before - known):
+                yield f"{template.key}, waits: there is no template {quoted(name)}."
+        for name in template.cautions:
+            if name not in cautions:
+                yield f"{template.key}, cautions: there is no caution {quoted(name)}."
+        if not 1 <= template.least_people <= template.people <= 4:
+            yield f"{template.key}: one to four people, and at least as many as it needs."
+    yield from _circles({t.key: [name.removesuffix("?") for name in t.after] for t in templates})
+
+
+def _circles(after: Mapping[str, Sequence[str]]) -> Iterable[str]:
+    left = {key: {name for name in names if name in after} for key, names in after.items()}
+    while left:
+        free = {key for key, names in left.items() if not names}
+        if not free:
+            yield f"these templates wait for each other in a circle: {', '.join(left)}."
+            return
+        left = {key: names - free for key, names in left.items() if key not in free}
