@@ -19,6 +19,7 @@ _REPLACED = "\ufffd"
 # So many columns, even of the widest letters, fit on one page in the narrowest column of tasks: such rows
 # are kept in one piece. All others must break, since a taller row would be drawn over what follows.
 _SURELY_FITS = 550
+_SHORT_VISIT = 3
 # Columns that surely fit on one line of the head, the foot and the bar.
 _HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
 
@@ -51,6 +52,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "lead_copy": say.LEAD_COPY if plan.lead_copy else "",
         "missing": _missing_note(missing),
         "bar": _bar(day_bar(plan), show),
+        "drives": [show(say.drive_line(leg)) for leg in plan.drives],
         "load_title": say.LOAD,
         "load": _load(plan.load, show, narrow),
         "no_load": say.NO_LOAD,
@@ -236,7 +238,15 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         ],
         "moved": _all(house.moved_anyway, show),
         "floor": _all(house.floor_notes, show),
+        "found_lines": _found_lines(house),
     }
+
+
+def _found_lines(house: House) -> int:
+    """Blank lines for what was found or changed: half-width ones beside other notes, one for a short visit."""
+    if house.moved_anyway or house.floor_notes:
+        return 3
+    return 2 if len(house.tasks) > _SHORT_VISIT else 1
 
 
 def _fact(fact: HouseFact, show: Printed, *, strong: bool = False) -> Json:

@@ -4,7 +4,7 @@ import unicodedata
 from datetime import date, datetime, time
 
 from crewjobs.paper.lanes import Lane
-from crewjobs.paper.model import DayPlan, House, HowFar, LoadGroup, Person, TaskKind, TaskLine, WaitEnd
+from crewjobs.paper.model import DayPlan, Drive, House, HowFar, LoadGroup, Person, TaskKind, TaskLine, WaitEnd
 
 # Kept in English whatever the computer's locale says, as every other word on the page is.
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -111,6 +111,11 @@ def shop_line(plan: DayPlan) -> str:
 def person_remark(person: Person) -> str:
     """What follows a name in brackets: lead, lent by Cedar today."""
     return ", ".join(part for part in ("lead" if person.lead else "", visible(person.note)) if part)
+
+
+def drive_line(leg: Drive) -> str:
+    """07:10–07:30 shop to House 1."""
+    return f"{between(leg.start, leg.end)} {visible(leg.what)}".strip()
 
 
 def house_ref(house: int) -> str:

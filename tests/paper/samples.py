@@ -402,7 +402,7 @@ def with_text(text: str, paper: PaperSize = "letter") -> DayPlan:
                 place=f"{text}{n}b",
                 notes=(f"{text}{n}c",),
                 hold=f"{text}{n}d",
-                wait_note=f"{text}{n}e",
+                wait_note=f"{text}{n}e" if task.kind == "wait starts" else "",
                 how_far=HowFar(total=f"{text}{n}f", unit=f"{text}{n}g", before=f"{text}{n}h"),
             )
             for n, task in enumerate(base.houses[0].tasks[:6])

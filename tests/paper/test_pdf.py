@@ -1,0 +1,197 @@
+"""The printed day plan, read back."""
+
+import hashlib
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.paper import fonts
+from crewjobs.paper.model import DayPlan, PaperSize, crew_copy
+from crewjobs.paper.pdf import day_plan_pdf, missing_characters
+from crewjobs.paper.text import day_plan_text
+from tests.paper import reading, samples
+
+MARKUP = '#let x = 1 $x^2$ *bold* _it_ [a] \\ <l> @r #panic("no") //c `raw` ~ -- "q" '
+PLANS: dict[str, Callable[[PaperSize], DayPlan]] = {
+    "typical": samples.typical_day,
+    "empty": samples.empty_day,
+    "nothing": samples.nothing_at_all,
+    "300 tasks": samples.long_day,
+    "200 letters without a space": lambda paper: samples.with_text("W" * 200, paper),
+    "200 letters in words": lambda paper: samples.with_text("Wilhelmina van Oostermoor " * 8, paper),
+    "markup": lambda paper: samples.with_text(MARKUP, paper),
+    "Arabic": lambda paper: samples.with_text("محمد علي ", paper),
+    "Chinese": lambda paper: samples.with_text("王小明", paper),
+    "control characters": lambda paper: samples.with_text("a\x1b[31m\x00\u202eb\ud800", paper),
+}
+SIZES: dict[PaperSize, tuple[float, float]] = {"letter": (612, 792), "a4": (595.28, 841.89)}
+# A rule sticks out by half its own thickness at its ends; the picture it is measured in adds half a point.
+MARGIN, FOOT_MARGIN, HAIR = 36.0, 20.0, 2.0
+
+Printed = tuple[str, PaperSize, DayPlan, bytes]
+
+
+@pytest.fixture(scope="module", params=[(name, size) for name in PLANS for size in SIZES], ids=str)
+def printed(request: pytest.FixtureRequest) -> Printed:
+    name, size = request.param
+    plan = PLANS[name](size)
+    return name, size, plan, day_plan_pdf(plan)
+
+
+def test_paper_size(printed: Printed) -> None:
+    """Every page is Letter or A4, as the plan says."""
+    _, size, _, pdf = printed
+    for page in reading.pages(pdf):
+        assert (page.width, page.height) == pytest.approx(SIZES[size], abs=0.01)
+
+
+def test_ink_stays_inside_the_margins(printed: Printed) -> None:
+    """Nothing is printed outside half an inch at the sides and top, and the foot stays printable."""
+    _, size, _, pdf = printed
+    width, height = SIZES[size]
+    for number in range(len(reading.pages(pdf))):
+        left, top, right, bottom = reading.ink_box(pdf, number)
+        assert left >= MARGIN - HAIR
+        assert top >= MARGIN - HAIR
+        assert right <= width - MARGIN + HAIR
+        assert bottom <= height - FOOT_MARGIN
+
+
+def test_no_word_lies_on_another(printed: Printed) -> None:
+    """No two words overlap on any page."""
+    _, _, _, pdf = printed
+    for page in reading.pages(pdf):
+        assert reading.overlapping_words(page) == []
+
+
+def test_no_character_without_a_glyph(printed: Printed) -> None:
+    """No character is set with the font's "missing" glyph: what cannot be printed is replaced before."""
+    _, _, _, pdf = printed
+    assert "(cid:0)" not in reading.pdf_text(pdf)
+
+
+def test_fonts_are_embedded(printed: Printed) -> None:
+    """Only the page's own typefaces are used, and their files are inside the PDF."""
+    _, _, _, pdf = printed
+    fonts_used = reading.embedded_fonts(pdf)
+    plex = {"IBMPlexSansCond-Regular", "IBMPlexSansCond-SemiBold", "IBMPlexSansCond-Bold"}
+    assert all(fonts_used.values())
+    assert set(fonts_used) <= plex | {"DejaVuSansMono", "DejaVuSansMono-Bold"}
+    assert "IBMPlexSansCond-Bold" in fonts_used
+
+
+@pytest.mark.parametrize("name", ["typical", "empty", "300 tasks", "markup"])
+@pytest.mark.parametrize("size", list(SIZES))
+def test_every_planned_text_is_printed(name: str, size: PaperSize) -> None:
+    """Each text of the plan stands on the page as typed, Typst markup included."""
+    plan = PLANS[name](size)
+    assert reading.missing_from(plan, reading.pdf_text(day_plan_pdf(plan))) == []
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_long_names_lose_no_letter(size: PaperSize) -> None:
+    """200-letter texts that break over lines and pages are printed in full."""
+    letter = "Ŵ"  # wide, and in none of the page's own words
+    plan = samples.with_text(letter * 200, size)
+    # Without a time, so that no shortened label of the day's bar adds to the count.
+    plan = replace(plan, waits=tuple(replace(wait, at=None) for wait in plan.waits))
+    wanted = sum(text.count(letter) for text in reading.planned_texts(plan))
+    assert reading.body_text(day_plan_pdf(plan)).count(letter) == wanted
+
+
+def test_pages_are_numbered() -> None:
+    """Every page says which of how many it is."""
+    pdf = day_plan_pdf(samples.long_day())
+    pages = reading.pages(pdf)
+    assert len(pages) > 5
+    for number, page in enumerate(pages, start=1):
+        assert f"Page{number}of{len(pages)}" in reading.squeezed(page.extract_text())
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_typical_day_takes_two_pages(size: PaperSize) -> None:
+    """One main house and a short second one fit on the two sides of a sheet."""
+    assert len(reading.pages(day_plan_pdf(samples.typical_day(size)))) == 2
+
+
+def test_entry_notes_only_on_the_leads_copy() -> None:
+    """The crew's copy holds no entry code and does not call itself the lead's."""
+    lead = samples.typical_day()
+    crew = reading.squeezed(reading.pdf_text(day_plan_pdf(crew_copy(lead))))
+    assert "code4471" in reading.squeezed(reading.pdf_text(day_plan_pdf(lead)))
+    assert "4471" not in crew
+    assert "Lead'scopy" not in crew
+
+
+def test_equal_plans_give_equal_bytes() -> None:
+    """Two processes with different hash seeds print the same file."""
+    code = (
+        "import hashlib; from tests.paper.samples import typical_day; from crewjobs.paper.pdf import day_plan_pdf;"
+        "print(hashlib.sha256(day_plan_pdf(typical_day())).hexdigest())"
+    )
+    digests = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.strip()
+        for seed in ("1", "2")
+    }
+    assert digests == {hashlib.sha256(day_plan_pdf(samples.typical_day())).hexdigest()}
+
+
+def test_another_printing_time_is_another_file() -> None:
+    """The file's own date is the sheet's, so a reprint is told apart."""
+    plan = samples.typical_day()
+    later = replace(plan, sheet=replace(plan.sheet, printed_at=plan.sheet.printed_at.replace(minute=43)))
+    assert day_plan_pdf(plan) != day_plan_pdf(later)
+
+
+def test_characters_no_typeface_has_are_named() -> None:
+    """Missing characters are each listed once; Latin, Greek, Cyrillic and Arabic names miss none."""
+    plan = replace(samples.typical_day(), crew_name="王小明 王 שלום")
+    assert missing_characters(plan) == tuple(sorted("王小明שלום"))
+    assert missing_characters(replace(plan, crew_name="Łukasz Nguyễn Αθηνά Пётр محمد ½⅛″×²°→")) == ()
+
+
+def test_page_says_that_characters_are_missing() -> None:
+    """A page with replaced characters points to the text page, and that one has them."""
+    plan = replace(samples.typical_day(), notes=("Call 王小明 first.",))
+    printed = reading.squeezed(reading.pdf_text(day_plan_pdf(plan)))
+    assert "marks3charactersthispage" in printed
+    assert "Callfirst." in printed
+    assert "王小明" in day_plan_text(plan)
+    whole = reading.squeezed(reading.pdf_text(day_plan_pdf(samples.typical_day())))
+    assert "thispage'stypefaces" not in whole
+
+
+def test_control_characters_are_shown() -> None:
+    """An escape sequence, a direction override and a lone surrogate print as their codes."""
+    text = reading.squeezed(reading.pdf_text(day_plan_pdf(PLANS["control characters"]("letter"))))
+    assert r"a\x1b[31m\x00\u202eb\ud80015" in text
+
+
+@pytest.mark.parametrize("package", ["typst", "fontpkg_ibm_plex_sans_condensed"])
+def test_without_its_packages_the_page_is_refused(package: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no PDF can be made, one sentence names the package and points to the text page."""
+    fonts.printable.cache_clear()
+    monkeypatch.setitem(sys.modules, package, None)
+    with pytest.raises(Refused, match=f"{package}.*text page"):
+        day_plan_pdf(samples.typical_day())
+
+
+def test_typst_is_loaded_only_to_print() -> None:
+    """Importing the paper modules loads neither typst nor the font package."""
+    code = (
+        "import sys, crewjobs.paper.pdf, crewjobs.paper.text;"
+        "print([name for name in sys.modules if name.startswith(('typst', 'fontpkg'))])"
+    )
+    result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert result.stdout.strip() == "[]"
