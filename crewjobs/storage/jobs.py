@@ -1,0 +1,231 @@
+"""Jobs: whole records in and out, and light rows for lists of thousands."""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Table, false, func, select
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import LIVE, Job, JobRecord
+from crewjobs.domain.units import quoted
+from crewjobs.storage import records
+from crewjobs.storage.changes import list_changes
+from crewjobs.storage.ledger import Ledger, Row, stored
+from crewjobs.storage.mapping import CUSTOMER, JOB, JOB_PARTS, RECORD_PARTS, SITE, Codec
+
+_LIVE = tuple(sorted(state.value for state in LIVE))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobSummary:
+    """One job of a list, read without its record. Tasks not needed are not counted."""
+
+    number: int
+    title: str
+    customer: str
+    address: str
+    state: str
+    promised: date | None
+    tasks_done: int
+    tasks_all: int
+
+
+def read_job(connection: Connection, number: int) -> JobRecord:
+    """Return a job with what has happened.
+
+    Raises:
+        Refused: there is no such job.
+    """
+    for record in _read(connection, records.job.c.number == number):
+        return record
+    raise Refused(f"there is no job {number}: `crewjobs jobs` lists them.")
+
+
+def read_live(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return the jobs asked, quoted or booked, by number; as many queries for thirty as for one."""
+    return _read(connection, records.job.c.state.in_(_LIVE))
+
+
+def read_numbers(connection: Connection) -> tuple[int, ...]:
+    """Return the numbers of all jobs."""
+    return tuple(connection.execute(select(records.job.c.number).order_by(records.job.c.number)).scalars())
+
+
+def next_number(connection: Connection) -> int:
+    """Return a number that no job has or ever had, also none that was taken back."""
+    logged = records.change_row.c
+    ever = select(logged.key).where(logged.table_name == records.job.name, logged.before.is_(None))
+    return max((json.loads(key)[0] for key in connection.execute(ever).scalars()), default=0) + 1
+
+
+def read_summaries(connection: Connection, *, everything: bool) -> tuple[JobSummary, ...]:
+    """Return the live jobs, or all of them, as rows of a list."""
+    job, task, customer, site = records.job.c, records.task.c, records.customer.c, records.site.c
+    wanted: list[ColumnElement[bool]] = [] if everything else [job.state.in_(_LIVE)]
+    counted = select(task.job, func.count(task.done_at).label("done"), func.count().label("all"))
+    counted = counted.where(task.not_needed == false())
+    if not everything:
+        counted = counted.where(task.job.in_(select(job.number).where(*wanted)))
+    tasks = counted.group_by(task.job).subquery()
+    query = (
+        select(job.number, job.title, customer.name, site.address, job.state, job.promised, tasks.c.done, tasks.c.all)
+        .join(records.customer, customer.job == job.number)
+        .join(records.site, site.job == job.number)
+        .outerjoin(tasks, tasks.c.job == job.number)
+        .where(*wanted)
+        .order_by(job.number)
+    )
+    return tuple(
+        JobSummary(
+            number=number,
+            title=title,
+            customer=name,
+            address=address,
+            state=state,
+            promised=promised,
+            tasks_done=done or 0,
+            tasks_all=all_tasks or 0,
+        )
+        for number, title, name, address, state, promised, done, all_tasks in connection.execute(query)
+    )
+
+
+def add_job(ledger: Ledger, record: JobRecord) -> None:
+    """Store a new job.
+
+    Raises:
+        Refused: its number is taken.
+    """
+    job = record.job
+    taken = select(records.job.c.title).where(records.job.c.number == job.number)
+    title = ledger.connection.execute(taken).scalar()
+    if title is not None:
+        raise Refused(f"there is a job {job.number} already ({quoted(title)}): give this one another number.")
+    last_part = 0
+    for codec, values in _parts(record):
+        rows, last_part = _numbered(codec, job.number, [], values, last_part)
+        ledger.insert(codec.table, rows)
+    ledger.insert(records.job, [JOB.row(job, version=record.version, last_part=last_part)])
+    ledger.insert(records.customer, [CUSTOMER.row(job.customer, job=job.number)])
+    ledger.insert(records.site, [SITE.row(job.site, job=job.number)])
+
+
+def save_job(ledger: Ledger, before: JobRecord, after: JobRecord) -> JobRecord:
+    """Write what differs between two states of a job and return the new one with its version.
+
+    Raises:
+        Refused: the job was changed since `before` was read, or a material is dropped of which cartons came.
+    """
+    number = before.job.number
+    if after.job.number != number:
+        raise ValueError(f"job {number} cannot become job {after.job.number}")
+    row = stored(ledger.connection, records.job, records.job.c.number == number)
+    if not row:
+        raise Refused(f"there is no job {number}: `crewjobs jobs` lists them.")
+    if row[0]["version"] != before.version:
+        raise Refused(_changed_meanwhile(ledger.connection, number))
+    if replace(after, version=before.version) == before:
+        return before
+    _check_lots(after)
+    last_part = row[0]["last_part"]
+    for (codec, old), (_, new) in zip(_parts(before), _parts(after), strict=True):
+        if old != new:
+            current = stored(ledger.connection, codec.table, codec.table.c.job == number)
+            rows, last_part = _numbered(codec, number, current, new, last_part)
+            _drop_pins(ledger, codec.table, current, rows)
+            ledger.sync(codec.table, current, rows)
+    _sync_one(ledger, CUSTOMER, number, before.job.customer, after.job.customer)
+    _sync_one(ledger, SITE, number, before.job.site, after.job.site)
+    version = before.version + 1
+    ledger.update(records.job, row[0], JOB.row(after.job, version=version, last_part=last_part))
+    return replace(after, version=version)
+
+
+def _sync_one(ledger: Ledger, codec: Codec[Any], job: int, before: Any, after: Any) -> None:
+    ledger.sync(codec.table, [codec.row(before, job=job)], [codec.row(after, job=job)])
+
+
+def _parts(record: JobRecord) -> list[tuple[Codec[Any], Sequence[Any]]]:
+    parts = [(codec, getattr(record.job, name)) for name, codec in JOB_PARTS.items()]
+    return parts + [(codec, getattr(record, name)) for name, codec in RECORD_PARTS.items()]
+
+
+def _numbered(
+    codec: Codec[Any], job: int, current: Iterable[Row], values: Iterable[Any], last: int
+) -> tuple[list[Row], int]:
+    """Return the rows of values, each with the number it had; new ones are numbered on from `last`."""
+    had: defaultdict[str, list[int]] = defaultdict(list)
+    for row in sorted(current, key=lambda row: -row["position"]):
+        had[_matched(codec, row)].append(row["number"])
+    rows = []
+    for position, value in enumerate(values, start=1):
+        row = codec.row(value, job=job, position=position)
+        if "number" not in row:  # a task has a number of its own
+            old = had[_matched(codec, row)]
+            last = last if old else last + 1
+            row["number"] = old.pop() if old else last
+        rows.append(row)
+    return rows, last
+
+
+def _matched(codec: Codec[Any], row: Row) -> str:
+    return json.dumps([row[name] for name in codec.match], default=str)
+
+
+def _drop_pins(ledger: Ledger, table: Table, current: Iterable[Row], rows: Iterable[Row]) -> None:
+    """A pin of a task that goes, goes with it."""
+    if table is not records.task:
+        return
+    gone = {(row["job"], row["number"]) for row in current} - {(row["job"], row["number"]) for row in rows}
+    for job, task in gone:
+        pins = stored(ledger.connection, records.pin, records.pin.c.job == job, records.pin.c.task == task)
+        ledger.delete(records.pin, pins)
+
+
+def _check_lots(record: JobRecord) -> None:
+    names = {material.name for material in record.job.materials}
+    for lot in record.lots:
+        if lot.material not in names:
+            raise Refused(
+                f"job {record.job.number}: cartons of {quoted(lot.material)} have come (lot {quoted(lot.name)}), "
+                "so it stays among the materials."
+            )
+
+
+def _changed_meanwhile(connection: Connection, number: int) -> str:
+    latest = next(iter(list_changes(connection, 1, number)), None)
+    what = f" ({latest.what})" if latest else ""
+    return f"job {number} was changed meanwhile{what}: look again and repeat."
+
+
+def _read(connection: Connection, which: ColumnElement[bool]) -> tuple[JobRecord, ...]:
+    """Return whole records: one query a table, whatever the number of jobs."""
+    jobs = stored(connection, records.job, which, order=("number",))
+    if not jobs:
+        return ()
+    numbers = select(records.job.c.number).where(which)
+    of_job = {"customer": _by_job(connection, CUSTOMER, numbers), "site": _by_job(connection, SITE, numbers)}
+    parts = {name: _by_job(connection, codec, numbers) for name, codec in (JOB_PARTS | RECORD_PARTS).items()}
+    found = []
+    for row in jobs:
+        number = row["number"]
+        single = {name: values[number][0] for name, values in of_job.items()}
+        job: Job = JOB.value(row, **single, **{name: tuple(parts[name][number]) for name in JOB_PARTS})
+        happened = {name: tuple(parts[name][number]) for name in RECORD_PARTS}
+        found.append(JobRecord(job=job, version=row["version"], **happened))
+    return tuple(found)
+
+
+def _by_job(connection: Connection, codec: Codec[Any], numbers: Any) -> defaultdict[int, list[Any]]:
+    table = codec.table
+    order = ("job", "position") if "position" in table.c else ()
+    values: defaultdict[int, list[Any]] = defaultdict(list)
+    for row in stored(connection, table, table.c.job.in_(numbers), order=order):
+        values[row["job"]].append(codec.value(row))
+    return values

@@ -1,0 +1,62 @@
+"""Versions of the week plan, and pins."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sqlalchemy import Connection, Table, false, func, select
+
+from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.storage import records
+from crewjobs.storage.ledger import Ledger, Row, stored
+from crewjobs.storage.mapping import LEFT_OUT, PIN, PLAN, block_of, block_row
+
+
+def read_latest(connection: Connection) -> WeekPlan | None:
+    """Return the newest plan that was not taken back, without the jobs that were."""
+    plan = records.plan
+    newest = connection.execute(select(func.max(plan.c.number)).where(plan.c.withdrawn == false())).scalar()
+    if newest is None:
+        return None
+    [row] = stored(connection, plan, plan.c.number == newest)
+    return PLAN.value(
+        row,
+        placements=tuple(block_of(block) for block in _parts(connection, records.plan_block, row["number"])),
+        left_out=tuple(LEFT_OUT.value(left) for left in _parts(connection, records.plan_left_out, row["number"])),
+    )
+
+
+def save_plan(ledger: Ledger, plan: WeekPlan) -> int:
+    """Store a plan as a new version and return its number."""
+    newest = ledger.connection.execute(select(func.max(records.plan.c.number))).scalar() or 0
+    number = int(newest) + 1
+    ledger.insert(records.plan, [PLAN.row(replace(plan, number=number), withdrawn=False)])
+    blocks = [block_row(placement, number, place) for place, placement in enumerate(plan.placements, start=1)]
+    ledger.insert(records.plan_block, blocks)
+    left = [LEFT_OUT.row(left, plan=number, position=place) for place, left in enumerate(plan.left_out, start=1)]
+    ledger.insert(records.plan_left_out, left)
+    return number
+
+
+def read_pins(connection: Connection) -> tuple[Pin, ...]:
+    """Return all pins by job and task."""
+    return tuple(PIN.value(row) for row in stored(connection, records.pin, order=("job", "task")))
+
+
+def save_pin(ledger: Ledger, pin: Pin) -> None:
+    """Pin the block of a task, in the place of a pin it had."""
+    ledger.sync(records.pin, _pin(ledger.connection, pin.job, pin.task), [PIN.row(pin)])
+
+
+def drop_pin(ledger: Ledger, job: int, task: int) -> None:
+    """Take the pin of a task away; nothing happens if it has none."""
+    ledger.delete(records.pin, _pin(ledger.connection, job, task))
+
+
+def _pin(connection: Connection, job: int, task: int) -> list[Row]:
+    return stored(connection, records.pin, records.pin.c.job == job, records.pin.c.task == task)
+
+
+def _parts(connection: Connection, table: Table, number: int) -> list[Row]:
+    there = table.c.job.in_(select(records.job.c.number))
+    return stored(connection, table, table.c.plan == number, there, order=("position",))

@@ -1,0 +1,202 @@
+"""Taking a change back: its old values are written again, as a new change, while nothing has touched them since."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Table, and_, select
+
+from crewjobs.domain.errors import Refused
+from crewjobs.storage import records
+from crewjobs.storage.changes import (
+    Change,
+    acts,
+    caused_with,
+    later_rows,
+    latest_touching,
+    one_change,
+    rows_of,
+)
+from crewjobs.storage.ledger import CHANGED, Ledger, Row, from_log, key_text, logged, private_columns, table_of
+from crewjobs.storage.records import BOOKKEEPING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """What an undo did: `change` is the new change, `undone` the one taken back, `what` its sentence."""
+
+    change: int
+    undone: int
+    what: str
+    job: int | None
+
+
+@dataclass(slots=True)
+class _Touched:
+    """A row over all changes that are taken back together, as the log wrote it."""
+
+    table: Table
+    key: str
+    before: Row | None
+    after: Row | None
+    private: bool
+
+    @property
+    def added(self) -> bool:
+        """Return whether the row was not there before and is to go; plans stay, see `_restore`."""
+        return self.before is None and self.table is not records.plan
+
+    @property
+    def columns(self) -> list[str]:
+        """Return the columns to write back of a row that was changed."""
+        assert self.before is not None
+        assert self.after is not None
+        kept = {*BOOKKEEPING, *private_columns(self.table)}
+        names = [name for name in self.before if name in self.table.columns and name not in kept]
+        return [name for name in names if self.before[name] != self.after.get(name)]
+
+
+def target(connection: Connection, number: int | None) -> Change:
+    """Return the change to take back: the one asked for, or the newest that people did and that stands.
+
+    Raises:
+        Refused: there is none, it is taken back already, came with another one, or cannot be taken back.
+    """
+    if number is None:
+        found = next((change for change in acts(connection) if change.undone_by is None), None)
+        if found is None:
+            raise Refused("there is nothing to take back.")
+    else:
+        found = one_change(connection, number)
+        if found is None:
+            raise Refused(f"there is no change {number}: `crewjobs log` lists them.")
+    if found.undone_by is not None:
+        raise Refused(f"change {found.number} ({found.what}) was taken back already, by change {found.undone_by}.")
+    if found.caused_by is not None:
+        raise Refused(f"change {found.number} came with change {found.caused_by}, and goes only with it.")
+    if not found.undoable:
+        raise Refused(f"change {found.number} ({found.what}) cannot be taken back.")
+    return found
+
+
+def write_back(ledger: Ledger, found: Change) -> None:
+    """Write the old values of a change, and of what came with it, without committing.
+
+    Raises:
+        Refused: a row was changed since, something newer stands on one, or a value was private.
+    """
+    connection = ledger.connection
+    members = [found.number, *(c.number for c in caused_with(connection, found.number) if c.undone_by is None)]
+    touched = _touched(connection, members)
+    added = [row for row in touched if row.added]
+    current = {(row.table.name, row.key): ledger.find(row.table, row.key) for row in touched}
+    for row in touched:
+        _check_unchanged(connection, found, members, row, current[row.table.name, row.key])
+        _check_private(found, row)
+    taken_away = {(row.table.name, row.key) for row in added}
+    for row in added:
+        _check_nothing_stands_on(connection, found, row, current[row.table.name, row.key], taken_away)
+    for row in added:
+        now = current[row.table.name, row.key]
+        assert now is not None
+        ledger.delete(row.table, [now])
+    for row in touched:
+        if not row.added:
+            _restore(ledger, row, current[row.table.name, row.key])
+    _raise_versions(ledger, touched)
+
+
+def _touched(connection: Connection, members: Sequence[int]) -> list[_Touched]:
+    rows: dict[tuple[str, str], _Touched] = {}
+    for name, key, before, after in rows_of(connection, members):
+        table = table_of(name)
+        if table is None:
+            raise Refused("that change is from an older version of the program and cannot be taken back.")
+        private = after is not None and any(after.get(column) == CHANGED for column in private_columns(table))
+        row = rows.setdefault((name, key), _Touched(table=table, key=key, before=before, after=after, private=False))
+        row.after, row.private = after, row.private or private
+    return [row for row in rows.values() if row.before is not None or row.after is not None]
+
+
+def _check_unchanged(
+    connection: Connection, found: Change, members: Sequence[int], row: _Touched, current: Row | None
+) -> None:
+    skipped = {*BOOKKEEPING, *private_columns(row.table)}
+    now = logged(row.table, current)
+    if row.after is None or now is None:
+        same = row.after is None and now is None
+    else:
+        same = all(now[name] == value for name, value in row.after.items() if name in now and name not in skipped)
+    private = private_columns(row.table)
+    if same and private:
+        later = later_rows(connection, row.table.name, row.key, max(members))
+        same = not any(after and any(after.get(name) == CHANGED for name in private) for after in later)
+    if not same:
+        raise Refused(_newer(connection, found, row.table.name, row.key, members))
+
+
+def _check_private(found: Change, row: _Touched) -> None:
+    private = private_columns(row.table)
+    changed = row.before is not None and row.after is not None and row.private
+    lost = row.after is None and row.before is not None and any(row.before.get(name) for name in private)
+    if changed or lost:
+        raise Refused(
+            f"change {found.number} ({found.what}) cannot be taken back: the log does not keep phones, mail "
+            "and entry notes; enter the old ones again."
+        )
+
+
+def _check_nothing_stands_on(
+    connection: Connection, found: Change, row: _Touched, current: Row | None, gone: set[tuple[str, str]]
+) -> None:
+    """Find rows that newer changes put on one that would be taken away."""
+    assert current is not None
+    for child in records.metadata.tables.values():
+        if child.name in records.LOG:
+            continue
+        for link in child.foreign_key_constraints:
+            if link.referred_table is not row.table:
+                continue
+            pairs = [(element.parent, element.column.name) for element in link.elements]
+            standing = select(child).where(and_(*(column == current[name] for column, name in pairs)))
+            for other in connection.execute(standing).mappings():
+                key = key_text(child, dict(other))
+                if (child.name, key) not in gone:
+                    raise Refused(_newer(connection, found, child.name, key, [found.number]))
+
+
+def _newer(connection: Connection, found: Change, table: str, key: str, members: Sequence[int]) -> str:
+    newer = latest_touching(connection, table, key, since=found.number, but=members)
+    since = f"change {newer.number} ({newer.what}) came after it" if newer else "it was changed since"
+    return f"change {found.number} ({found.what}) cannot be taken back: {since}."
+
+
+def _restore(ledger: Ledger, row: _Touched, current: Row | None) -> None:
+    if row.before is None:  # a plan: versions are kept, and no longer count
+        assert current is not None
+        ledger.update(row.table, current, current | {"withdrawn": True})
+    elif current is None:
+        values = from_log(row.table, row.before)
+        values |= dict.fromkeys(private_columns(row.table), "")
+        if "version" in values:
+            values["version"] += 1
+        ledger.insert(row.table, [values])
+    else:
+        old = from_log(row.table, {name: row.before[name] for name in row.columns})
+        ledger.update(row.table, current, current | old)
+
+
+def _raise_versions(ledger: Ledger, touched: Sequence[_Touched]) -> None:
+    """A screen that saw a job before the undo must look again, also when only a part of it was written back."""
+    jobs: set[Any] = set()
+    for row in touched:
+        column = "number" if row.table is records.job else "job" if "job" in row.table.columns else None
+        values = row.after or row.before
+        if column and values:
+            jobs.add(values[column])
+    for number in sorted(jobs):
+        current = ledger.find(records.job, key_text(records.job, {"number": number}))
+        if current is not None:
+            ledger.update(records.job, current, current | {"version": current["version"] + 1})

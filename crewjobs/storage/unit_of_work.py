@@ -1,0 +1,234 @@
+"""One transaction: what a use case reads and writes, and the one function that commits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from sqlalchemy import Connection, Engine
+
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.tasks import TemplateOverride
+from crewjobs.storage import changes, jobs, plans, shops, undo
+from crewjobs.storage.changes import Change
+from crewjobs.storage.faults import BrokenRule, refusal
+from crewjobs.storage.jobs import JobSummary
+from crewjobs.storage.ledger import Ledger
+from crewjobs.storage.undo import Taken
+
+
+class UnitOfWork:
+    """What can be read and written in one transaction; it is rolled back unless `commit` was called.
+
+    ``with database.unit_of_work(who="Sam") as uow:`` begins it with the right to write, alone;
+    ``with database.reading() as uow:`` sees one state of the database and writes nothing.
+    """
+
+    def __init__(self, engine: Engine, path: Path, *, who: str | None, demo: bool) -> None:
+        self._engine = engine
+        self._path = path
+        self._who = who
+        self._demo = demo
+
+    def __enter__(self) -> Self:
+        """Begin.
+
+        Raises:
+            Refused: another program is writing and goes on for longer than a command waits.
+        """
+        self._connection: Connection = self._engine.connect()
+        self._ledger = Ledger(self._connection)
+        try:
+            self._connection.begin()
+        except BaseException:
+            self._connection.close()
+            raise
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Roll back what was not committed."""
+        try:
+            self._connection.rollback()
+        finally:
+            self._connection.close()
+        if isinstance(error, UnicodeEncodeError | OverflowError):  # no error of the database, so not told by its engine
+            raise refusal(error, self._path) or error from None
+
+    # The shop.
+
+    def shop(self) -> Shop:
+        """Return the shop.
+
+        Raises:
+            Refused: there is none yet.
+        """
+        return shops.read_shop(self._connection)
+
+    def save_shop(self, shop: Shop) -> None:
+        """Store the shop in the place of the one that was there.
+
+        Raises:
+            Refused: a crew is dropped that something is pinned to.
+        """
+        shops.save_shop(self._writer(), shop, demo=self._demo)
+
+    def overrides(self) -> tuple[TemplateOverride, ...]:
+        """Return how the shop changes the task templates, by key."""
+        return shops.read_overrides(self._connection)
+
+    def save_overrides(self, overrides: Sequence[TemplateOverride]) -> None:
+        """Store how the shop changes the task templates, in the place of what was there."""
+        shops.save_overrides(self._writer(), overrides)
+
+    # Jobs.
+
+    def job(self, number: int) -> JobRecord:
+        """Return a job with what has happened.
+
+        Raises:
+            Refused: there is no such job.
+        """
+        return jobs.read_job(self._connection, number)
+
+    def live_jobs(self) -> tuple[JobRecord, ...]:
+        """Return the jobs asked, quoted or booked, by number."""
+        return jobs.read_live(self._connection)
+
+    def job_numbers(self) -> tuple[int, ...]:
+        """Return the numbers of all jobs, ascending."""
+        return jobs.read_numbers(self._connection)
+
+    def next_number(self) -> int:
+        """Return a number that no job has or ever had."""
+        return jobs.next_number(self._connection)
+
+    def job_summaries(self, everything: bool = False) -> tuple[JobSummary, ...]:
+        """Return the live jobs, or all of them, as light rows for lists."""
+        return jobs.read_summaries(self._connection, everything=everything)
+
+    def add_job(self, record: JobRecord) -> None:
+        """Store a new job.
+
+        Raises:
+            Refused: its number is taken.
+        """
+        jobs.add_job(self._writer(), record)
+
+    def save_job(self, before: JobRecord, after: JobRecord) -> JobRecord:
+        """Write what differs between two states of a job; return the new one, whose version has risen by one.
+
+        Raises:
+            Refused: the job was changed since `before` was read.
+        """
+        return jobs.save_job(self._writer(), before, after)
+
+    # The plan.
+
+    def latest_plan(self) -> WeekPlan | None:
+        """Return the plan in force, None if there is none."""
+        return plans.read_latest(self._connection)
+
+    def save_plan(self, plan: WeekPlan) -> int:
+        """Store a plan as a new version and return its number."""
+        return plans.save_plan(self._writer(), plan)
+
+    def pins(self) -> tuple[Pin, ...]:
+        """Return all pins."""
+        return plans.read_pins(self._connection)
+
+    def save_pin(self, pin: Pin) -> None:
+        """Pin the block of a task, in the place of a pin it had."""
+        plans.save_pin(self._writer(), pin)
+
+    def drop_pin(self, job: int, task: int) -> None:
+        """Take the pin of a task away, if it has one."""
+        plans.drop_pin(self._writer(), job, task)
+
+    # The change log.
+
+    def last_change_number(self) -> int:
+        """Return the number of the newest change, 0 if there is none."""
+        return changes.last_number(self._connection)
+
+    def changes(self, limit: int = 60, job: int | None = None) -> tuple[Change, ...]:
+        """Return changes, newest first, of one job or of everything."""
+        return changes.list_changes(self._connection, limit, job)
+
+    def undo(
+        self,
+        number: int | None = None,
+        *,
+        at: datetime,
+        check: Callable[[UnitOfWork, int | None], None] | None = None,
+    ) -> Taken:
+        """Take back a change, or the newest that stands, together with what came with it, and commit that.
+
+        The old values are written as a new change; taking that one back brings the first one again. `check` is
+        called with this transaction and the change's job before the commit, and refuses where a rule of the
+        trade would no longer hold.
+
+        Raises:
+            Refused: there is nothing to take back, or something newer stands on it.
+        """
+        found = undo.target(self._connection, number)
+        try:
+            undo.write_back(self._writer(), found)
+            if check is not None:
+                check(self, found.job)
+            change = self._commit(f"taken back: {found.what}", at=at, job=found.job, undoes=found.number)
+        except BrokenRule:
+            raise Refused(
+                f"change {found.number} ({found.what}) cannot be taken back: what it stands on was changed since."
+            ) from None
+        return Taken(change=change, undone=found.number, what=found.what, job=found.job)
+
+    def commit(
+        self, what: str, *, at: datetime, job: int | None = None, caused_by: int | None = None, undoable: bool = True
+    ) -> int:
+        """Make what was written last, together with one change in the log, and return the change's number.
+
+        `what` is the sentence of the log; `caused_by` the change this one came with (a plan after a tick), with
+        which it is taken back.
+
+        Raises:
+            Refused: a rule of the database does not hold, its disk is full, or another program reads for too long.
+        """
+        return self._commit(what, at=at, job=job, caused_by=caused_by, undoable=undoable)
+
+    def _commit(
+        self,
+        what: str,
+        *,
+        at: datetime,
+        job: int | None,
+        caused_by: int | None = None,
+        undoes: int | None = None,
+        undoable: bool = True,
+    ) -> int:
+        ledger = self._writer()
+        number = changes.write_change(
+            self._connection,
+            ledger.take_entries(),
+            at=at,
+            who=self._who or "",
+            what=what,
+            job=job,
+            caused_by=caused_by,
+            undoes=undoes,
+            undoable=undoable,
+        )
+        self._connection.commit()
+        return number
+
+    def _writer(self) -> Ledger:
+        if self._who is None:
+            raise RuntimeError("this transaction only reads: write in Database.unit_of_work")
+        return self._ledger
