@@ -1,0 +1,201 @@
+"""The app: paints first, then builds the office in a thread; the keys and colors all screens share."""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding
+
+from crewjobs.screens.base import CrewScreen
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.outcome import Outcome, outcome_of
+from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.waiting import WaitingScreen
+from crewjobs.screens.widgets.key_line import shown_bindings
+from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+OfficeFactory = Callable[[], OfficeFace]
+
+
+def _week() -> Screen[None]:
+    from crewjobs.screens.week import WeekScreen
+
+    return WeekScreen()
+
+
+def _jobs() -> Screen[None]:
+    from crewjobs.screens.jobs import JobsScreen
+
+    return JobsScreen()
+
+
+def _on_site() -> Screen[None]:
+    from crewjobs.screens.on_site import OnSiteScreen
+
+    return OnSiteScreen()
+
+
+class CrewApp(App[None]):
+    """Four screens, each its own mode, so that one comes back to where one was."""
+
+    CSS_PATH = "crewjobs.tcss"
+    TITLE = "crewjobs"
+    MODES = {"waiting": WaitingScreen, "week": _week, "jobs": _jobs, "on_site": _on_site}
+    DEFAULT_MODE = "waiting"
+    COMMAND_PALETTE_DISPLAY = "^p"
+    BINDINGS = [
+        Binding("1", "go('waiting')", "Waiting", show=False),
+        Binding("2", "go('week')", "Week", show=False),
+        Binding("3", "go('jobs')", "Jobs", show=False),
+        Binding("4", "go('on_site')", "On site", show=False),
+        Binding("u", "undo", "undo"),
+        Binding("l", "light", "light or dark", show=False),
+        Binding("q", "quit", "quit"),
+        Binding("question_mark", "help", "help", key_display="?"),
+    ]
+
+    def __init__(self, factory: OfficeFactory, folder: Path) -> None:
+        super().__init__()
+        self.register_theme(LAMP)
+        self.register_theme(DAYLIGHT)
+        self.theme = LAMP.name
+        self._factory = factory
+        self.folder = folder
+        self.office: OfficeFace | None = None
+        self.shop = ""
+        self.demo = False
+        self.crews: tuple[str, ...] = ()
+        self.crew = ""
+        self.writing = asyncio.Lock()
+        self.planning: Progress | None = None
+        self._stop = threading.Event()
+
+    def on_ready(self) -> None:
+        """The first frame stands: now open the records."""
+        self.run_worker(self._open(), group="open")
+
+    async def _open(self) -> None:
+        outcome = await outcome_of(self._opened)
+        if outcome.value is None:
+            if self.front is not None:
+                self.front.refusal.say(outcome.sentences)
+            return
+        self.office, self.shop, self.demo, self.crews = outcome.value
+        for screen in self.screen_stack:
+            if isinstance(screen, CrewScreen):
+                screen.load()
+
+    def _opened(self) -> tuple[OfficeFace, str, bool, tuple[str, ...]]:
+        office = self._factory()
+        return office, office.shop_name(), office.is_demo(), office.crews()
+
+    @property
+    def front(self) -> CrewScreen | None:
+        """The screen in front, below any dialog."""
+        return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, CrewScreen)), None)
+
+    def action_go(self, mode: str) -> None:
+        """Go to one of the four screens; from a page above it, back down to it."""
+        if mode != self.current_mode:
+            self.switch_mode(mode)
+            return
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+
+    def action_undo(self) -> None:
+        """Take back the last change."""
+        if self.front is not None:
+            self.front.act(lambda office: office.undo(), key="undo")
+
+    def action_light(self) -> None:
+        """The other palette."""
+        self.theme = DAYLIGHT.name if self.theme == LAMP.name else LAMP.name
+
+    def action_help(self) -> None:
+        """What can be done here."""
+        from crewjobs.screens.help import HelpScreen
+
+        if self.front is not None:
+            self.push_screen(HelpScreen(self.front), self._do)
+
+    def _do(self, key: str | None) -> None:
+        if key and (active := self.screen.active_bindings.get(key)):
+            self.run_worker(self.run_action(active.binding.action, active.node))
+
+    def open_job(self, number: int) -> None:
+        """The page of one job, above where one is."""
+        from crewjobs.screens.job import JobScreen
+
+        self.push_screen(JobScreen(number))
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """The palette reaches all that keys reach, and planning from everywhere."""
+        for title, mode in (("Waiting", "waiting"), ("Week", "week"), ("Jobs", "jobs"), ("On site", "on_site")):
+            yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))
+        yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", self.plan)
+        for active in shown_bindings(screen.active_bindings):
+            title = active.binding.description.capitalize()
+            key = self.get_key_display(active.binding)
+            yield SystemCommand(title, f"key {key}", lambda key=active.binding.key: self._do(key))
+        yield SystemCommand("Light or dark", "the other palette", self.action_light)
+
+    # Planning
+
+    def plan(self) -> None:
+        """Plan all crews in a thread; the screens stay alive."""
+        if self.planning is not None or self.office is None:
+            return
+        self._stop.clear()
+        self._progress((0, 0, ""))
+        self.run_worker(self._plan(self.office), group="plan")
+
+    async def _plan(self, office: OfficeFace) -> None:
+        latest: list[Progress] = []
+
+        def progress(done: int, steps: int, what: str) -> None:
+            latest[:] = [(done, steps, what)]
+
+        def show() -> None:
+            if latest and self.planning is not None:
+                self._progress(latest[0])
+
+        timer = self.set_interval(0.1, show)
+        outcome: Outcome[Done] = await outcome_of(lambda: office.plan(progress, self._stop.is_set))
+        timer.stop()
+        self._progress(None)
+        if self.front is not None:
+            self.front.told(outcome)
+
+    def _progress(self, progress: Progress | None) -> None:
+        self.planning = progress
+        if self.front is not None:
+            self.front.query_one(PlanningLine).progress = progress
+
+    def stop_planning(self) -> None:
+        """Keep the best found so far."""
+        self._stop.set()
+        if self.front is not None:
+            self.front.status.say("Stopping; the best so far is kept.")
+
+    def on_unmount(self) -> None:
+        """Nobody waits for a plan any more."""
+        self._stop.set()
+
+
+def run(office_factory: OfficeFactory, folder: Path | None = None) -> None:
+    """Show the screens until the user quits.
+
+    Args:
+        office_factory: builds the office; called in a thread after the first frame.
+        folder: where day plans are written; `day-plans` in the folder one is in by default.
+    """
+    CrewApp(office_factory, folder or Path("day-plans")).run()

@@ -1,0 +1,177 @@
+"""What the four screens and the job page share: head, status, refusals, keys, and how they talk to the office."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar, cast
+
+from textual.binding import Binding
+from textual.screen import Screen
+
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.outcome import Outcome, outcome_of
+from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.key_line import KeyLine
+from crewjobs.screens.widgets.planning_line import PlanningLine
+from crewjobs.screens.widgets.refusal import Again, Refusal
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.status import StatusLine
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.widget import Widget
+
+    from crewjobs.screens.app import CrewApp
+
+T = TypeVar("T")
+
+NO_SHOP = "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
+_REFRESH_SECONDS = 60.0
+
+
+class CrewScreen(Screen[None]):
+    """A screen over the office. Subclasses give `body`, `load` and their keys."""
+
+    PLACE = ""
+    ABOUT = ""
+    """What the screen is for, told by help."""
+
+    AUTO_FOCUS = "Sheet"
+    BINDINGS = [Binding("escape", "back", "back", show=False)]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._pending: set[Hashable] = set()
+        self._unread = False
+
+    def compose(self) -> ComposeResult:
+        """Head, body, and below it whatever has to be said."""
+        yield Headline(self.PLACE)
+        yield from self.body()
+        yield PlanningLine()
+        yield Refusal()
+        yield StatusLine()
+        yield KeyLine()
+
+    def body(self) -> Iterable[Widget]:
+        """The widgets between head and status."""
+        raise NotImplementedError
+
+    def load(self) -> None:
+        """Ask the office for what is shown."""
+        raise NotImplementedError
+
+    @property
+    def crew_app(self) -> CrewApp:
+        """The app, by its own type."""
+        return cast("CrewApp", self.app)
+
+    @property
+    def sheet(self) -> Sheet:
+        """The screen's main sheet."""
+        return self.query_one(Sheet)
+
+    @property
+    def status(self) -> StatusLine:
+        """Where actions say what they did."""
+        return self.query_one(StatusLine)
+
+    @property
+    def refusal(self) -> Refusal:
+        """Where refusals are shown."""
+        return self.query_one(Refusal)
+
+    def on_mount(self) -> None:
+        """Hours left go down by themselves."""
+        self.set_interval(_REFRESH_SECONDS, self._while_shown)
+
+    def _while_shown(self) -> None:
+        if self.is_current:
+            self.load()
+
+    def on_screen_resume(self) -> None:
+        """Facts may have changed on another screen."""
+        self.query_one(PlanningLine).progress = self.crew_app.planning
+        self.load()
+
+    def on_screen_suspend(self) -> None:
+        """What was said here is old when one comes back."""
+        if self.is_mounted and self.app.screen_stack and not self.app.screen.is_modal:
+            self.status.said = ()
+
+    # The office
+
+    def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+        """Read in a thread and show; a newer question makes an older answer void."""
+        self.run_worker(partial(self._asked, call, then), group="ask", exclusive=True)
+
+    async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
+        office = self.crew_app.office
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: (call(office), office.now()))
+        if outcome.value is None:
+            self._unread = True
+            self.refusal.say(outcome.sentences)
+            return
+        if self._unread:
+            self._unread = False
+            self.refusal.close()
+        value, now = outcome.value
+        head = self.query_one(Headline)
+        head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
+        then(value)
+
+    def act(self, call: Callable[[OfficeFace], Done], again: Again | None = None, key: Hashable = None) -> None:
+        """Change something in a thread, say what was done, read anew.
+
+        Args:
+            call: the change.
+            again: repeats it with a reason, where a refusal can be passed with one.
+            key: what is acted on; a second tap on it while the first is still being written does nothing.
+        """
+        if key is not None:
+            if key in self._pending:
+                return
+            self._pending.add(key)
+        self.run_worker(partial(self._acted, call, again, key), group="act")
+
+    async def _acted(self, call: Callable[[OfficeFace], Done], again: Again | None, key: Hashable) -> None:
+        office = self.crew_app.office
+        if office is None:
+            self.status.say("Still opening the records; try again in a moment.")
+            self._pending.discard(key)
+            return
+        async with self.crew_app.writing:
+            outcome = await outcome_of(lambda: call(office))
+        self._pending.discard(key)
+        self.told(outcome, again)
+
+    def told(self, outcome: Outcome[Done], again: Again | None = None) -> None:
+        """Show what came of an action."""
+        if outcome.value is None:
+            self.status.said = ()
+            self.refusal.say(outcome.sentences, None if outcome.fault else again)
+            return
+        self.refusal.close()
+        self.status.done(outcome.value)
+        self.load()
+
+    def action_choose(self) -> None:
+        """Enter: act on what is selected."""
+        self.sheet.choose()
+
+    def action_back(self) -> None:
+        """Close what is open: a refusal, planning, this page."""
+        if self.refusal.display:
+            self.refusal.close()
+        elif self.crew_app.planning is not None:
+            self.crew_app.stop_planning()
+        else:
+            self.leave()
+
+    def leave(self) -> None:
+        """What Esc does when nothing is open; a page goes back to where it was opened."""
+        self.status.said = ()

@@ -1,0 +1,130 @@
+"""Screen 3, Jobs: every job in one list; Enter opens one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+from textual.widgets import Input
+
+from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.widgets.job_list import ORDERS, draw_jobs, matching, ordered
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.rows import JobRow
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+_NONE = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
+
+
+class JobsScreen(CrewScreen):
+    """The list, its order and its filter."""
+
+    PLACE = "jobs"
+    ABOUT = (
+        "All jobs that are not closed. Type / and some words to find one by number, house, customer, address or what it "
+        "waits for; o changes the order, x adds the closed ones."
+    )
+    BINDINGS = [
+        Binding("enter,space", "choose", "open", key_display="Enter"),
+        Binding("slash", "find", "find", key_display="/"),
+        Binding("o", "order", "order"),
+        Binding("x", "everything", "closed too"),
+        Binding("e", "edit", "edit"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: tuple[JobRow, ...] | None = None
+        self._shown: list[JobRow] = []
+        self._everything = False
+        self._order = ORDERS[0]
+
+    def body(self) -> Iterable[Widget]:
+        """A field to find in, hidden until it is wanted, and the list."""
+        find = Input(placeholder="find: words of number, house, customer, address …", compact=True, id="find")
+        find.display = False
+        yield find
+        yield Sheet(id="jobs")
+
+    def load(self) -> None:
+        """Read the jobs."""
+        everything = self._everything
+        self.ask(lambda office: office.jobs(everything), self._show)
+
+    def _show(self, rows: tuple[JobRow, ...]) -> None:
+        self._rows = rows
+        self._again()
+
+    def _again(self) -> None:
+        if self._rows is not None:
+            typed = self.query_one("#find", Input).value
+            self._shown = ordered(matching(self._rows, typed), self._order)
+            self.sheet.show(self._draw)
+
+    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+        if not self._rows:
+            return [[], *paragraph(_NONE if self.crew_app.shop else NO_SHOP, width - 2, "", " ")]
+        count = f"{len(self._shown)} of {len(self._rows)}" if len(self._shown) != len(self._rows) else str(len(self._rows))
+        title = f"{count} job{'s' if len(self._rows) != 1 else ''}"
+        note = "closed ones too" if self._everything else "not closed"
+        lines = [heading(title, width, f"{note}, by {self._order.name}")]
+        if not self._shown:
+            return [*lines, [], *paragraph("Nothing found. Esc shows all again.", width - 2, "", " ")]
+        return lines + draw_jobs(self._shown, width, self._order)
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open a job, or order by a heading."""
+        target = event.target
+        if not isinstance(target, tuple):
+            return
+        if target[0] == "job":
+            self.crew_app.open_job(target[1])
+        else:
+            self._order = next((one for one in ORDERS if one.name == target[1]), self._order)
+            self._again()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Find while typing."""
+        if event.input.id == "find":
+            self._again()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Back to the list, the words stay."""
+        if event.input.id == "find":
+            self.sheet.focus()
+
+    def action_find(self) -> None:
+        """Open the field."""
+        field = self.query_one("#find", Input)
+        field.display = True
+        field.focus()
+
+    def action_order(self) -> None:
+        """The next order."""
+        self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
+        self._again()
+
+    def action_everything(self) -> None:
+        """With or without the closed ones."""
+        self._everything = not self._everything
+        self.load()
+
+    def action_edit(self) -> None:
+        """Edit the selected job."""
+        target = self.sheet.selected
+        if isinstance(target, tuple) and target[0] == "job":
+            from crewjobs.screens.edit import ask_edit
+
+            ask_edit(self, target[1])
+
+    def leave(self) -> None:
+        """Esc shows all jobs again."""
+        field = self.query_one("#find", Input)
+        field.value = ""
+        field.display = False
+        self.sheet.focus()
+        super().leave()

@@ -1,0 +1,41 @@
+"""Calling the office in a thread, and what came of it."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.words import cleaned
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome(Generic[T]):
+    """Either a value or the sentences why not. `fault` marks a fault of the program's own, not a refusal."""
+
+    value: T | None = None
+    sentences: tuple[str, ...] = ()
+    fault: bool = False
+
+
+async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
+    """Call in a thread. Refusals and faults come back as sentences, so that no screen ever shows a traceback."""
+    task = asyncio.ensure_future(asyncio.to_thread(call))
+    await asyncio.wait({task})
+    problem = task.exception()
+    if problem is None:
+        return Outcome(value=cleaned(task.result()))
+    if isinstance(problem, Refused):
+        return Outcome(sentences=tuple(cleaned(problem.sentences)))
+    what = f"{type(problem).__name__}: {problem}" if str(problem) else type(problem).__name__
+    return Outcome(
+        sentences=(
+            cleaned(f"The program met a fault of its own ({what})."),
+            "The last step may not be kept: the change log of the job says what is.",
+        ),
+        fault=True,
+    )

@@ -1,0 +1,76 @@
+"""Screen 1, Waiting: what is stuck, until when, and whom to call."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+
+from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.drawing import Line, Target, paragraph
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.waits import draw_summary, draw_waits
+from crewjobs.services.rows import WaitRow
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+_OPENING = "Opening the records …"
+_NOTHING = "Nothing is waited for: no material is out and nothing cures. Press 2 for the week, 4 for today's work."
+
+
+class WaitingScreen(CrewScreen):
+    """The screen that opens first."""
+
+    PLACE = "waiting"
+    ABOUT = (
+        "Everything a job waits for by the clock or from outside, worst first. The tape runs from the instant the wait "
+        "began to the instant it is ready; a cross on it is a midnight. Where it says “hours only”, the hours are what "
+        "the maker asks at least: a reading decides."
+    )
+    BINDINGS = [
+        Binding("enter,space", "choose", "open job", key_display="Enter"),
+        Binding("a", "arrived", "arrived"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rows: tuple[WaitRow, ...] = ()
+
+    def body(self) -> Iterable[Widget]:
+        """One sheet."""
+        yield Sheet(id="waits", unfolds=True)
+
+    def on_mount(self) -> None:
+        """Something stands there before the records are open."""
+        self.sheet.show(lambda width, _: [[], *paragraph(_OPENING, width - 2, "muted", " ")])
+
+    def load(self) -> None:
+        """Read the waits."""
+        self.ask(lambda office: office.waiting(), self._show)
+
+    def _show(self, rows: tuple[WaitRow, ...]) -> None:
+        self._rows = rows
+        self.sheet.show(self._draw)
+
+    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+        if not self._rows:
+            sentence = _NOTHING if self.crew_app.shop else NO_SHOP
+            return [[], *paragraph(sentence, width - 2, "", " ")]
+        return [*draw_summary(self._rows, width), *draw_waits(self._rows, width, selected)]
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Open the job that waits."""
+        self._with_job(event.target, self.crew_app.open_job)
+
+    def action_arrived(self) -> None:
+        """Material of the selected job has come."""
+        from crewjobs.screens.arrived import ask_arrived
+
+        self._with_job(self.sheet.selected, lambda number: ask_arrived(self, number))
+
+    @staticmethod
+    def _with_job(target: object, then: object) -> None:
+        if isinstance(target, tuple) and target[0] == "wait" and callable(then):
+            then(target[2])

@@ -1,0 +1,147 @@
+"""Screen 2, Week: where each crew is, which waits run beside it, what is not planned and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+
+from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.outcome import Outcome, outcome_of
+from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.week_table import draw_week
+from crewjobs.screens.words import day
+from crewjobs.services.rows import Done, Visit, WeekView
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from textual.widget import Widget
+
+_NO_PLAN = "No plan yet. Press p to plan the weeks of all crews."
+
+
+class WeekScreen(CrewScreen):
+    """One week of the plan in force."""
+
+    PLACE = "week"
+    ABOUT = (
+        "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
+        "is there and pins it. Planning keeps pins and work begun, goes on while you look around, and Esc stops it with "
+        "the best so far."
+    )
+    BINDINGS = [
+        Binding("p", "plan", "plan"),
+        Binding("enter,space", "choose", "why, pin", key_display="Enter"),
+        Binding("left_square_bracket", "turn(-7)", "week before", key_display="["),
+        Binding("right_square_bracket", "turn(7)", "week after", key_display="]"),
+        Binding("t", "today", "this week"),
+        Binding("d", "print", "day plans"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._monday: date | None = None
+        self._view: WeekView | None = None
+
+    def body(self) -> Iterable[Widget]:
+        """One sheet that is walked in all directions."""
+        yield Sheet(id="week", sideways=True)
+
+    def load(self) -> None:
+        """Read the week."""
+        monday = self._monday
+        self.ask(lambda office: office.week(monday), self._show)
+
+    def _show(self, view: WeekView) -> None:
+        self._view = view
+        now = self.query_one(Headline).now
+        select: Target | None = None
+        if now is not None and self.sheet.selected is None and now.date() - view.monday < timedelta(days=7):
+            select = ("day", now.date())
+        self.sheet.show(self._draw, select)
+
+    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+        view = self._view
+        if view is None:
+            return []
+        if not self.crew_app.shop:
+            return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
+        if not view.plan_number:
+            title = f"Week of {day(view.monday)} {view.monday.year}"
+            return [heading(title, width), [], *paragraph(_NO_PLAN, width - 2, "", " ")]
+        return draw_week(view, width, self.query_one(Headline).now)
+
+    def selected_day(self) -> date | None:
+        """The day of what is selected."""
+        target = self.sheet.selected
+        if isinstance(target, tuple) and isinstance(target[1], date):
+            return target[1]
+        return self._view.monday if self._view else None
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """A visit says why it is there; a day is printed."""
+        target = event.target
+        if not isinstance(target, tuple) or self._view is None:
+            return
+        if target[0] == "day":
+            self.action_print()
+            return
+        visit = self._visit(target)
+        if visit is not None:
+            from crewjobs.screens.visit import VisitDialog
+
+            self.app.push_screen(VisitDialog(visit, self._view), self._visited)
+
+    def _visit(self, target: tuple[object, ...]) -> Visit | None:
+        for one in self._view.days if self._view else ():
+            if one.day == target[1] and isinstance(target[2], int) and target[2] < len(one.visits):
+                return one.visits[target[2]]
+        return None
+
+    def _visited(self, result: Done | int | None) -> None:
+        if isinstance(result, Done):
+            self.told(Outcome(value=result))
+        elif isinstance(result, int):
+            self.crew_app.open_job(result)
+
+    def action_turn(self, days: int) -> None:
+        """A week back or forward."""
+        if self._view is not None:
+            self._monday = self._view.monday + timedelta(days=days)
+            self.load()
+
+    def action_today(self) -> None:
+        """The week that runs."""
+        self._monday = None
+        self.load()
+
+    def action_plan(self) -> None:
+        """Plan all crews."""
+        self.crew_app.plan()
+
+    def action_print(self) -> None:
+        """Write the day plans of the selected day into the folder."""
+        chosen = self.selected_day()
+        if chosen is not None:
+            self.run_worker(partial(self._print, chosen), group="print", exclusive=True)
+
+    async def _print(self, chosen: date) -> None:
+        office, folder = self.crew_app.office, self.crew_app.folder
+        if office is None:
+            return
+        self.status.busy = f"Writing the day plans of {day(chosen)}"
+        outcome: Outcome[tuple[Path, ...]] = await outcome_of(lambda: office.day_plans(chosen, folder))
+        self.status.busy = ""
+        if outcome.value is None:
+            self.refusal.say(outcome.sentences)
+        elif outcome.value:
+            names = ", ".join(path.name for path in outcome.value)
+            self.status.say(f"Day plans of {day(chosen)} are in {folder}:", names)
+        else:
+            self.status.say(f"Nobody works on {day(chosen)}, so there is no day plan.")

@@ -1,0 +1,1 @@
+"""What the screens are made of, one widget a file."""

@@ -1,0 +1,41 @@
+"""A labeled field of a form, with the sentence about a fault right below it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.containers import Vertical
+from textual.widgets import Input, Static
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+
+
+class Field(Vertical):
+    """One line high, two with a note. The label stands before the input."""
+
+    def __init__(self, name: str, label: str, value: str = "", hint: str = "", *, id: str | None = None) -> None:
+        super().__init__(id=id or f"field-{name}")
+        self.key = name
+        self._label = label
+        self._value = value
+        self._hint = hint
+
+    def compose(self) -> ComposeResult:
+        """Label and input on one line, the note below."""
+        yield Static(self._label, markup=False, classes="label")
+        yield Input(self._value, placeholder=self._hint, compact=True, select_on_focus=False)
+        note = Static("", markup=False, classes="note")
+        note.display = False
+        yield note
+
+    @property
+    def value(self) -> str:
+        """What is typed, without blanks around it."""
+        return self.query_one(Input).value.strip()
+
+    def note(self, sentence: str) -> None:
+        """Say something about this field; an empty sentence takes it back."""
+        note = self.query_one(".note", Static)
+        note.update(sentence)
+        note.display = bool(sentence)

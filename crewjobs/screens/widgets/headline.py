@@ -1,0 +1,61 @@
+"""The top of every screen: the four screens by their keys, the shop, the time."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from textual.reactive import reactive
+
+from crewjobs.screens.drawing import Line, Piece, Target, cell_len, fit, width_of
+from crewjobs.screens.widgets.drawn import Drawn
+from crewjobs.screens.words import instant
+
+PLACES = (("waiting", "1 Waiting"), ("week", "2 Week"), ("jobs", "3 Jobs"), ("on_site", "4 On site"))
+"""The screens in the order of their keys: the app's mode and what is written."""
+
+
+class Headline(Drawn):
+    """Which screen this is, by its name in bold and the heavy part of the rule below."""
+
+    shop: reactive[str] = reactive("")
+    demo: reactive[bool] = reactive(False)
+    now: reactive[datetime | None] = reactive(None)
+
+    def __init__(self, here: str) -> None:
+        super().__init__()
+        self.here = here
+
+    def draw(self, width: int) -> list[Line]:
+        """Names of the screens with a rule below."""
+        gap = "   " if width >= 60 else " "
+        names: Line = [Piece(" ")]
+        before = after = 0
+        for mode, name in PLACES:
+            label = f"{name}{gap}" if gap == "   " else f" {name} "
+            if mode == self.here:
+                before = width_of(names) + (gap == " ")
+                after = before + cell_len(name)
+            names.append(Piece(label, "strong" if mode == self.here else "muted", mode))
+        if gap == " ":
+            names = names[1:]
+            before, after = before - 1, after - 1
+        right = self._where_and_when(width - width_of(names) - 1)
+        rest = width - width_of(names) - cell_len(right)
+        rule: Line = [
+            Piece("─" * before, "rule"),
+            Piece("━" * (after - before), "bar"),
+            Piece("─" * max(width - after, 0), "rule"),
+        ]
+        return [[*names, Piece(" " * max(rest, 0)), Piece(right, "muted")], rule]
+
+    def _where_and_when(self, room: int) -> str:
+        shop = f"{self.shop} (demo)" if self.demo and self.shop else self.shop
+        when = instant(self.now) if self.now else ""
+        for text in (f"{shop}   {when}", when, ""):
+            if cell_len(text) + 1 <= room:
+                return f"{text.strip()} "
+        return fit("", 0)
+
+    def clicked(self, target: Target) -> None:
+        """Go to the screen that was clicked."""
+        self.app.switch_mode(str(target))

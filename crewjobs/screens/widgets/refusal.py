@@ -1,0 +1,83 @@
+"""The panel that says no: what is wrong in the program's sentences, and a field for the reason where one may be given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from textual.containers import Vertical
+from textual.widgets import Input, Static
+
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph
+from crewjobs.screens.widgets.drawn import Drawn
+from crewjobs.screens.widgets.field import Field
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+
+Again = Callable[[str], None]
+"""Repeats the refused action with a reason."""
+
+
+class Sentences(Drawn):
+    """The sentences of a refusal."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._sentences: tuple[str, ...] = ()
+
+    def say(self, sentences: tuple[str, ...]) -> None:
+        """Show other sentences."""
+        self._sentences = sentences
+        self.refresh(layout=True)
+
+    def draw(self, width: int) -> list[Line]:
+        """A heading and the sentences, wrapped."""
+        lines: list[Line] = [[Piece("Not done", "warn"), Piece("  "), Piece("Esc closes", "muted", "close")]]
+        for sentence in self._sentences:
+            lines += paragraph(sentence, width)
+        return lines
+
+    def clicked(self, target: Target) -> None:
+        """Close by click."""
+        if isinstance(self.parent, Refusal):
+            self.parent.close()
+
+
+class Refusal(Vertical):
+    """Hidden until something is refused. What was typed as the reason stays if it is refused again."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._again: Again | None = None
+        self.display = False
+
+    def compose(self) -> ComposeResult:
+        """Sentences, a field, a hint."""
+        yield Sentences()
+        yield Field("because", "Because", id="because")
+        yield Static("Enter records it all the same, with this reason.", markup=False, classes="hint")
+
+    def say(self, sentences: tuple[str, ...], again: Again | None = None) -> None:
+        """Show why not; with `again`, offer to repeat it with a reason."""
+        self._again = again
+        self.query_one(Sentences).say(sentences)
+        self.set_class(again is not None, "-reason")
+        self.display = True
+        if again is not None:
+            self.query_one(Input).focus()
+
+    def close(self) -> None:
+        """Hide and forget the reason."""
+        if not self.display:
+            return
+        self.display = False
+        self._again = None
+        self.query_one(Input).value = ""
+        self.screen.focus_next("Sheet")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Repeat with the reason; an empty one is no reason."""
+        event.stop()
+        if self._again is not None and event.value.strip():
+            self._again(event.value.strip())

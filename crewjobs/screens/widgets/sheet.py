@@ -1,0 +1,303 @@
+"""A scrolling sheet of drawn lines with things on it that can be selected and acted on, by keys and by mouse."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.binding import Binding
+from textual.geometry import Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from crewjobs.screens.drawing import Line, Piece, Target, cell_len
+from crewjobs.screens.widgets.drawn import STYLES
+from crewjobs.screens.words import clean
+
+if TYPE_CHECKING:
+    from textual import events
+
+Draw = Callable[[int, "Target | None"], list[Line]]
+"""Draws for a width in cells and the selected target."""
+
+_MARK = "▌"
+
+
+class Box:
+    """Where a target stands: first and last line, first and last cell."""
+
+    __slots__ = ("bottom", "left", "right", "top")
+
+    def __init__(self, top: int, left: int, right: int) -> None:
+        self.top = self.bottom = top
+        self.left, self.right = left, right
+
+    def grow(self, line: int, left: int, right: int) -> None:
+        self.bottom = line
+        self.left, self.right = min(self.left, left), max(self.right, right)
+
+
+class Sheet(ScrollView, can_focus=True):
+    """Draws pure lines for the width it has and keeps what is selected in view.
+
+    Up and down walk the targets; at the last one the sheet scrolls on, so that what stands below can be read.
+    A click selects; a second click on the same, or Enter, chooses it. With `tap`, one click chooses at once.
+    With `sideways`, left and right walk too. With `unfolds`, the drawing depends on what is selected.
+    """
+
+    ALLOW_SELECT = False
+    BINDINGS = [
+        Binding("up,k", "walk(-1)", "up", show=False),
+        Binding("down,j", "walk(1)", "down", show=False),
+        Binding("left", "step(-1)", "left", show=False),
+        Binding("right", "step(1)", "right", show=False),
+        Binding("pageup", "leaf(-1)", "page up", show=False),
+        Binding("pagedown", "leaf(1)", "page down", show=False),
+        Binding("home", "far(0)", "first", show=False),
+        Binding("end", "far(-1)", "last", show=False),
+    ]
+    COMPONENT_CLASSES = STYLES
+
+    class Chosen(Message):
+        """A target was acted on."""
+
+        def __init__(self, sheet: Sheet, target: Target) -> None:
+            self.sheet = sheet
+            self.target = target
+            super().__init__()
+
+        @property
+        def control(self) -> Sheet:
+            return self.sheet
+
+    class Moved(Message):
+        """Another target is selected."""
+
+        def __init__(self, sheet: Sheet, target: Target | None) -> None:
+            self.sheet = sheet
+            self.target = target
+            super().__init__()
+
+        @property
+        def control(self) -> Sheet:
+            return self.sheet
+
+    def __init__(
+        self, *, id: str | None = None, tap: bool = False, sideways: bool = False, unfolds: bool = False
+    ) -> None:
+        super().__init__(id=id)
+        self.tap = tap
+        self.sideways = sideways
+        self.unfolds = unfolds
+        self.selected: Target | None = None
+        self._draw: Draw | None = None
+        self._lines: list[Line] = []
+        self._boxes: dict[Target, Box] = {}
+        self._drawn_for = -1
+        self._pointed: Target | None = None
+
+    # What is shown
+
+    def show(self, draw: Draw, select: Target | None = None) -> None:
+        """Show another drawing. What was selected stays so if it is still there, else the one in its place."""
+        order = list(self._boxes)
+        place = order.index(self.selected) if self.selected in self._boxes else 0
+        self._draw = draw
+        if select is not None:
+            self.selected = select
+        self._redraw()
+        if self.selected not in self._boxes:
+            now = list(self._boxes)
+            self.selected = now[min(place, len(now) - 1)] if now else None
+            if self.unfolds:
+                self._redraw()
+        if select is not None:
+            self._reveal()
+        self.post_message(self.Moved(self, self.selected))
+
+    @property
+    def text(self) -> str:
+        """Everything drawn, as plain text."""
+        return "\n".join("".join(piece.text for piece in line).rstrip() for line in self._lines)
+
+    @property
+    def targets(self) -> list[Target]:
+        """The targets from top to bottom."""
+        return list(self._boxes)
+
+    def box(self, target: Target) -> Box:
+        """Where a target stands on the sheet, in lines and cells."""
+        return self._boxes[target]
+
+    def select(self, target: Target) -> None:
+        """Select a target and bring it into view."""
+        if target not in self._boxes or target == self.selected:
+            return
+        self.selected = target
+        if self.unfolds:
+            self._redraw()
+        self._reveal()
+        self.refresh()
+        self.post_message(self.Moved(self, target))
+
+    def _redraw(self) -> None:
+        width = self.scrollable_content_region.width
+        self._drawn_for = width
+        if self._draw is None or width <= 0:
+            return
+        self._lines = [[self._safe(piece) for piece in line] for line in self._draw(width, self.selected)]
+        self._boxes = {}
+        for number, line in enumerate(self._lines):
+            x = 0
+            for piece in line:
+                size = cell_len(piece.text)
+                if piece.target is not None:
+                    box = self._boxes.get(piece.target)
+                    if box is None:
+                        box = self._boxes[piece.target] = Box(number, x, x + size)
+                    box.grow(number, x, x + size)
+                x += size
+        self.virtual_size = Size(width, len(self._lines))
+        self.refresh()
+
+    @staticmethod
+    def _safe(piece: Piece) -> Piece:
+        return piece if piece.text.isprintable() else piece._replace(text=clean(piece.text))
+
+    def on_resize(self) -> None:
+        """Draw again for the new width and keep what is selected in view."""
+        if self.scrollable_content_region.width != self._drawn_for:
+            self._redraw()
+            if self.selected is None and self._boxes:
+                self.selected = next(iter(self._boxes))
+                self._redraw()
+        self._reveal()
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the view."""
+        width = self.scrollable_content_region.width
+        number = y + self.scroll_offset.y
+        if number >= len(self._lines):
+            return Strip.blank(width, self.rich_style)
+        segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
+        return Strip(segments).adjust_cell_length(width, self.rich_style)
+
+    def _painted(self, piece: Piece) -> tuple[str, Style]:
+        names = [f"sheet--{name}" for name in piece.style.split()]
+        style = self.get_component_rich_style(*names) if names else self.rich_style
+        if piece.target is None or piece.target != self.selected:
+            return piece.text, style
+        ground = self.get_component_rich_style("sheet--here" if self.has_focus else "sheet--here-dim").bgcolor
+        return (_MARK if piece.style == "mark" else piece.text), style + Style(bgcolor=ground)
+
+    # Walking
+
+    def action_walk(self, way: int) -> None:
+        """Select the next target above or below; with none left, scroll."""
+        if not self._boxes:
+            self.scroll_relative(y=way, animate=False)
+            return
+        here = self._boxes.get(self.selected)
+        found = self._nearest(here, way) if here else next(iter(self._boxes))
+        if found is None:
+            self.scroll_relative(y=way * 3, animate=False)
+        else:
+            self.select(found)
+
+    def _nearest(self, here: Box, way: int) -> Target | None:
+        beyond = [
+            (abs(box.top - here.top), max(box.left - here.left, here.left - box.left), target)
+            for target, box in self._boxes.items()
+            if (box.top > here.bottom if way > 0 else box.bottom < here.top)
+        ]
+        if not beyond:
+            return None
+        aligned = [item for item in beyond if self._in_column(self._boxes[item[2]], here)]
+        return min(aligned or beyond, key=lambda item: item[:2])[2]
+
+    @staticmethod
+    def _in_column(box: Box, here: Box) -> bool:
+        return box.left < here.right and box.right > here.left
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Left and right belong to the screen unless this sheet walks sideways."""
+        return self.sideways if action == "step" else True
+
+    def action_step(self, way: int) -> None:
+        """Select the next target to the left or right, in reading order where the row ends."""
+        here = self._boxes.get(self.selected)
+        if here is None:
+            return
+        level = [
+            (abs(box.left - here.left), abs(box.top - here.top), target)
+            for target, box in self._boxes.items()
+            if box.top <= here.bottom and box.bottom >= here.top and (box.left - here.left) * way > 0
+        ]
+        if level:
+            self.select(min(level, key=lambda item: item[:2])[2])
+
+    def action_leaf(self, way: int) -> None:
+        """Scroll a page and select what is in view."""
+        height = max(self.scrollable_content_region.height - 1, 1)
+        here = self._boxes.get(self.selected)
+        self.scroll_relative(y=way * height, animate=False)
+        if here is None:
+            return
+        goal = here.top + way * height
+        self.select(min(self._boxes, key=lambda target: abs(self._boxes[target].top - goal)))
+
+    def action_far(self, place: int) -> None:
+        """Select the first or the last target and scroll to that end."""
+        if self._boxes:
+            self.select(list(self._boxes)[place])
+        (self.scroll_home if place == 0 else self.scroll_end)(animate=False)
+
+    def choose(self) -> None:
+        """Act on what is selected; screens bind Enter to it under the name of what it does there."""
+        if self.selected is not None and self.selected in self._boxes:
+            self.post_message(self.Chosen(self, self.selected))
+
+    def _reveal(self) -> None:
+        box = self._boxes.get(self.selected)
+        height = self.scrollable_content_region.height
+        if box is None or height <= 0:
+            return
+        top = self.scroll_offset.y
+        # A heading above the first target must not stay out of sight for good.
+        first = next(iter(self._boxes)) == self.selected
+        if first and box.bottom < height:
+            self.scroll_to(y=0, animate=False)
+        elif box.top < top:
+            self.scroll_to(y=box.top, animate=False)
+        elif box.bottom >= top + height:
+            self.scroll_to(y=min(box.top, box.bottom - height + 1), animate=False)
+
+    # Mouse
+
+    def on_click(self, event: events.Click) -> None:
+        """Select or choose what stands under the pointer."""
+        offset = event.get_content_offset(self)
+        if offset is None:
+            return
+        target = self._at(offset.x, offset.y + self.scroll_offset.y)
+        if target is None:
+            return
+        again = target == self.selected == self._pointed
+        self._pointed = target
+        self.select(target)
+        if self.tap or again:
+            self.choose()
+
+    def _at(self, x: int, number: int) -> Target | None:
+        if number >= len(self._lines):
+            return None
+        place = 0
+        for piece in self._lines[number]:
+            place += cell_len(piece.text)
+            if x < place:
+                return piece.target
+        return None
+

@@ -1,0 +1,219 @@
+"""How a week is drawn: days down and crews across where there is room, day by day where there is not.
+
+Beside each day stands a rail of the waits: which begin, run through and end on it. Targets are ``("day", date)`` and
+``("visit", date, place in the day)``.
+"""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import NamedTuple
+
+from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
+from crewjobs.screens.words import between, clock, day, instant
+from crewjobs.services.rows import Visit, WaitSpan, WeekDay, WeekView
+
+_DAY = 11
+_CREW = 23
+_RAIL = 27
+_GAP = 2
+
+
+def draw_week(view: WeekView, width: int, now: datetime | None) -> list[Line]:
+    """The whole sheet of the week."""
+    lines = _head(view, width)
+    today = now.date() if now else None
+    rail = _RAIL if width >= _DAY + len(view.crews) * (_CREW + _GAP) + _RAIL + _GAP else 0
+    room = width - 1 - _DAY - rail - (_GAP if rail else 0)
+    columns = (room // len(view.crews)) - _GAP if view.crews else 0
+    if rail and columns >= _CREW:
+        lines += _across(view, width, columns, rail, today)
+    else:
+        for one in view.days:
+            lines += _down(view, one, width, today)
+    lines += _below(view, width)
+    return lines
+
+
+def _head(view: WeekView, width: int) -> list[Line]:
+    title = f"Week of {day(view.monday)} {view.monday.year}"
+    note = f"plan {view.plan_number}"
+    if view.made_at is not None:
+        note += f", made {instant(view.made_at)}"
+    lines = [heading(title, width, note)]
+    if view.stale:
+        lines += paragraph(f"{view.stale} Press p to plan anew.", width - 2, "warn", " ! ")
+    return lines
+
+
+# Days down, crews across
+
+
+def _across(view: WeekView, width: int, column: int, rail: int, today: date | None) -> list[Line]:
+    names: Line = [Piece(" " * (1 + _DAY))]
+    for crew in view.crews:
+        names += filled([Piece(fit(crew, column), "strong")], column + _GAP)
+    names.append(Piece("waits beside the work", "muted"))
+    lines = [names]
+    for one in view.days:
+        lines.append([Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")])
+        if not one.visits and not one.waits and set(view.crews) <= set(one.off):
+            (name,) = _day_cell(one, None)
+            lines.append([*name, Piece("  "), Piece("nobody works", "muted")])
+            continue
+        cells = [(_day_cell(one, today), _DAY + 1 - _GAP)]
+        cells += [(_crew_cell(view, one, crew, column), column) for crew in view.crews]
+        cells.append((_rail(one, rail), rail))
+        lines += beside(cells, _GAP)
+    return lines
+
+
+def _day_cell(one: WeekDay, today: date | None) -> list[Line]:
+    target: Target = ("day", one.day)
+    width = _DAY + 1 - _GAP
+    lines = [[Piece(" ", "mark", target), Piece(day(one.day), "strong", target)]]
+    if one.day == today:
+        lines.append([Piece(" ", "mark", target), Piece("today", "accent", target)])
+    return [filled(line, width, target) for line in lines]
+
+
+def _crew_cell(view: WeekView, one: WeekDay, crew: str, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for place, visit in enumerate(one.visits):
+        if visit.crew == crew:
+            lines += _visit(visit, ("visit", one.day, place), width)
+    if not lines:
+        lines.append([Piece(" "), Piece("off" if crew in one.off else "·", "muted")])
+    return lines
+
+
+def _marks(visit: Visit) -> str:
+    return ", ".join(word for word, so in (("begun", visit.begun), ("pinned", visit.pinned)) if so)
+
+
+def _visit(visit: Visit, target: Target, width: int) -> list[Line]:
+    """Times and job number; title; what is done there. Each line begins with the cell that marks the selection."""
+    inner = width - 1
+    head: Line = [Piece(between(visit.start, visit.end), "accent", target), Piece(f"  {visit.job}", "strong", target)]
+    marks = _marks(visit)
+    if marks:
+        head.append(Piece(f" {marks}", "muted", target))
+    body = [head, *paragraph(visit.title, inner, "strong", target=target)]
+    body += paragraph(visit.what, inner, "", target=target)
+    return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
+
+
+def _rail(one: WeekDay, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for wait in _beside(one):
+        lines += _wait_lines(wait, width)
+    return lines
+
+
+class _Beside(NamedTuple):
+    """A wait on one day: its glyph on the rail, what it is, how it stands that day."""
+
+    order: int
+    glyph: str
+    what: str
+    words: str
+    style: str
+
+
+def _beside(one: WeekDay) -> list[_Beside]:
+    """The waits of a day; those that end stand first, since at that instant work may begin."""
+    return sorted((_on(one.day, span) for span in one.waits), key=lambda wait: wait.order)
+
+
+def _on(value: date, span: WaitSpan) -> _Beside:
+    what = f"{span.job} {span.what}"
+    if span.end.date() == value:
+        return _Beside(0, "┴", what, f"ends {clock(span.end)}", "accent")
+    if span.start.date() == value:
+        return _Beside(1, "┬", what, f"from {clock(span.start)} to {instant(span.end)}", "muted")
+    return _Beside(2, "│", what, f"runs to {instant(span.end)}", "muted")
+
+
+def _wait_lines(wait: _Beside, width: int) -> list[Line]:
+    """What it is and how it stands, on one line if both fit, with the rail running down on the left."""
+    together = cell_len(wait.what) + cell_len(wait.words) + 4 <= width
+    texts = [[Piece(f"{wait.what}  "), Piece(wait.words, wait.style)]] if together else []
+    if not together:
+        texts += paragraph(wait.what, width - 2)
+        texts += paragraph(wait.words, width - 2, wait.style)
+    below = " " if wait.glyph == "┴" else "│"
+    return [[Piece(f"{below if number else wait.glyph} ", "bar"), *line] for number, line in enumerate(texts)]
+
+
+# Day by day
+
+
+def _down(view: WeekView, one: WeekDay, width: int, today: date | None) -> list[Line]:
+    target: Target = ("day", one.day)
+    title = f"{day(one.day)}, today" if one.day == today else day(one.day)
+    head: Line = [Piece(" ", "mark", target), Piece(title, "head", target)]
+    rest = width - 2 - cell_len(title)
+    lines: list[Line] = [[*head, Piece(" ", "", target), Piece("─" * max(rest - 1, 0), "rule", target), Piece(" ", "", target)]]
+    roomy = width >= 60
+    for crew in view.crews:
+        mine = [(place, visit) for place, visit in enumerate(one.visits) if visit.crew == crew]
+        for number, (place, visit) in enumerate(mine):
+            lines += _told(visit, ("visit", one.day, place), crew if number == 0 or not roomy else "", width, roomy)
+    idle = [crew for crew in view.crews if not any(visit.crew == crew for visit in one.visits)]
+    off = [crew for crew in idle if crew in one.off]
+    free = [crew for crew in idle if crew not in one.off]
+    idle_words = [f"off: {', '.join(off)}"] if off else []
+    if free and view.plan_number:
+        idle_words.append(f"no visit: {', '.join(free)}")
+    if idle_words:
+        lines += paragraph("; ".join(idle_words), width - 2, "muted", " ")
+    for wait in _beside(one):
+        lines += [[Piece(" "), *line] for line in _wait_lines(wait, width - 1)]
+    return lines
+
+
+def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> list[Line]:
+    marks = _marks(visit)
+    times = Piece(between(visit.start, visit.end), "accent", target)
+    note = [Piece(f"  {marks}", "muted", target)] if marks else []
+    job = f"{visit.job} {visit.title}"
+    if roomy:
+        left = 9
+        inner = width - 1 - left - 13
+        body = [*paragraph(job, inner, "strong", target=target), *paragraph(visit.what, inner, "", target=target)]
+        first: Line = [Piece(f"{fit(crew, left - 1):<{left}}", "", target), Piece(f"{times.text}  ", "accent", target), *body[0]]
+        if note and cell_len("".join(piece.text for piece in first)) + cell_len(note[0].text) + 1 <= width:
+            first += note
+        lines = [first, *([Piece(" " * (left + 13), "", target), *line] for line in body[1:])]
+    else:
+        lines = [[Piece(f"{crew}  ", "", target), times, *note]]
+        lines += paragraph(job, width - 1, "strong", "  ", target)
+        lines += paragraph(visit.what, width - 1, "", "  ", target)
+    return [filled([Piece(" ", "mark", target), *line], width, target) for line in lines]
+
+
+# Below the days
+
+
+def _below(view: WeekView, width: int) -> list[Line]:
+    half = (width - 4) // 2 if width >= 100 else width
+    left: list[Line] = []
+    right: list[Line] = []
+    if view.left_out:
+        left.append(heading("Not planned", half))
+        for item in view.left_out:
+            left += paragraph(f"{item.job}  {item.title}", half - 2, "strong", " ")
+            left += paragraph(item.why, half - 2, "", " ")
+    if view.promises:
+        right.append(heading("Promises", half))
+        for promise in view.promises:
+            word, style = ("holds", "accent") if promise.holds else ("does not hold", "warn")
+            right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
+            finish = f"done {instant(promise.finish)}" if promise.finish else "no finish planned"
+            right.append([Piece(f" {word}", style), Piece(": ")])
+            tail = paragraph(f"promised {day(promise.promised)}, {finish}", half - 3 - len(word) - 2, "", "")
+            right[-1] += tail[0]
+            right += [[Piece(" "), *line] for line in tail[1:]]
+    if half != width:
+        return [[], *beside([(left, half), (right, half)], 4)] if left or right else []
+    return [[], *left, *([[]] if left and right else []), *right]

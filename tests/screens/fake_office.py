@@ -1,0 +1,248 @@
+"""An office without records: it holds an invented shop in memory, and says no where a real one would."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.rows import (
+    ChangeRow,
+    Done,
+    JobPage,
+    JobRow,
+    MaterialRow,
+    SiteDay,
+    SiteHouse,
+    SiteTask,
+    TaskRow,
+    WaitRow,
+    WeekView,
+)
+from tests.screens import fake_rows, fake_week
+
+
+class FakeOffice:
+    """Implements `crewjobs.screens.face.OfficeFace`; `calls` keeps what was asked of it, for tests to read."""
+
+    def __init__(self, *, empty: bool = False, planned: bool = True) -> None:
+        self.calls: list[tuple[object, ...]] = []
+        self.empty = empty
+        self.plan_number = 3 if planned else 0
+        self.version = 7
+        self.title = fake_rows.AMES
+        self.stored: dict[str, str] = {}
+        self.task_rows: tuple[TaskRow, ...] = fake_rows.tasks()
+        self.material_rows: tuple[MaterialRow, ...] = fake_rows.materials()
+        self.wait_rows: tuple[WaitRow, ...] = fake_rows.waits()
+        self.job_rows: tuple[JobRow, ...] = fake_rows.jobs()
+        self.pins: dict[tuple[int, int], tuple[str, date]] = {}
+        self.log: list[tuple[str, tuple[TaskRow, ...]]] = []
+        self.steps = 40
+        self.gate = threading.Event()
+        self.gate.set()
+
+    # Reads
+
+    def now(self) -> datetime:
+        return fake_rows.NOW
+
+    def shop_name(self) -> str:
+        return "" if self.empty else "Linden Floor Crew"
+
+    def is_demo(self) -> bool:
+        return False
+
+    def crews(self) -> tuple[str, ...]:
+        return () if self.empty else fake_rows.CREWS
+
+    def waiting(self) -> tuple[WaitRow, ...]:
+        return () if self.empty else self.wait_rows
+
+    def week(self, monday: date | None = None) -> WeekView:
+        monday = monday or fake_rows.MONDAY
+        planned = self.plan_number > 0 and not self.empty
+        days = fake_week.days(monday)
+        if not planned:
+            days = tuple(replace(day, visits=(), waits=(), off=()) for day in days)
+        return WeekView(
+            monday=monday,
+            crews=self.crews(),
+            days=days,
+            left_out=fake_week.LEFT_OUT if planned else (),
+            promises=fake_week.PROMISES if planned else (),
+            plan_number=self.plan_number,
+            made_at=fake_rows.at(1, 18, 5) if planned else None,
+            stale="One task was ticked after this plan was made." if planned and self.log else "",
+        )
+
+    def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
+        if self.empty:
+            return ()
+        return tuple(row for row in self.job_rows if everything or row.state != "closed")
+
+    def job(self, number: int) -> JobPage:
+        row = next((row for row in self.job_rows if row.number == number), None)
+        if row is None:
+            raise Refused(f"There is no job {number}.")
+        rows = self.task_rows if number == 101 else ()
+        if number == 101:
+            row = replace(row, title=self.title, tasks_done=sum(one.state == "done" for one in rows))
+        return JobPage(
+            row=row,
+            version=self.version,
+            site_lines=("Key under the bench; dog stays in the yard.", "Wood subfloor above a crawlspace, built 1966."),
+            rooms=("kitchen 12' 2\" × 11' 8\", 142 ft²", "hall 15' × 4', 60 ft²", "dining 14' × 12', 168 ft²"),
+            materials=self.material_rows if number == 101 else (),
+            cells=fake_rows.cells(rows),
+            tasks=rows,
+            hours=sum(one.hours for one in rows),
+            spread=3.1,
+            area_ft2=370.0,
+            cautions=("Built 1966: paint and old sheet floor may hold lead or asbestos; test first, the laboratory decides.",)
+            if number == 101
+            else (),
+            changes=self.changes(),
+        )
+
+    def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]:
+        return tuple(
+            ChangeRow(number=place + 1, at=fake_rows.NOW, who="Birch lead", what=what, undone=False)
+            for place, (what, _) in reversed(list(enumerate(self.log)))
+        )
+
+    def site_day(self, crew: str, day: date | None = None) -> SiteDay:
+        day = day or fake_rows.MONDAY
+        if crew != "Birch" or day not in (fake_rows.MONDAY, fake_rows.MONDAY + timedelta(days=1)):
+            return SiteDay(crew=crew, day=day, houses=())
+        numbers = (4, 5) if day == fake_rows.MONDAY else (6, 7)
+        times = {4: "07:00–09:00", 5: "09:00–10:00", 6: "07:00–12:00", 7: "12:30–15:30"}
+        return SiteDay(
+            crew=crew,
+            day=day,
+            houses=(
+                SiteHouse(
+                    job=101,
+                    title=self.title,
+                    address="12 Ames Lane, Marrow Bend",
+                    arrive=datetime(day.year, day.month, day.day, 7, tzinfo=fake_rows.CENTRAL),
+                    leave=datetime(day.year, day.month, day.day, 11, tzinfo=fake_rows.CENTRAL),
+                    facts=("Key under the bench", "dog stays in the yard"),
+                    tasks=tuple(self._site_task(one, times) for one in self.task_rows if one.number in numbers),
+                ),
+            ),
+        )
+
+    def _site_task(self, one: TaskRow, times: Mapping[int, str]) -> SiteTask:
+        return SiteTask(
+            job=101,
+            number=one.number,
+            title=one.title,
+            where=one.where,
+            phase=one.phase,
+            quantity=one.quantity,
+            state=one.state,
+            time=times[one.number],
+            hold=one.hold if one.state == "to do" else "",
+            cautions=one.cautions,
+        )
+
+    # Changes
+
+    def _write(self, what: str, then: tuple[str, ...] = ()) -> Done:
+        self.log.append((what, self.task_rows))
+        self.version += 1
+        return Done(sentence=what, change=len(self.log), then=then)
+
+    def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        self.calls.append(("tick", job, tuple(tasks), at, because))
+        found = [one for one in self.task_rows if one.number in tasks]
+        if at == "noonish":
+            raise Refused("'noonish' is no time: write 14:30, yesterday 16:00 or 2026-03-02 14:30.")
+        for one in found:
+            if one.state == "done":
+                raise Refused(f"Task {one.number}, {one.title.lower()} in {one.where}, is ticked already.")
+            if one.hold and not because:
+                raise Refused(one.hold)
+        done = self._write(f"Ticked {', '.join(f'{one.title.lower()}, {one.where}' for one in found)}.")
+        self.task_rows = tuple(
+            replace(one, state="done", done_at=fake_rows.NOW, hold="") if one in found else one for one in self.task_rows
+        )
+        return done
+
+    def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done:
+        self.calls.append(("start", job, task, crew, at))
+        done = self._write(f"Started task {task}.")
+        self.task_rows = tuple(
+            replace(one, state="under way", started_at=fake_rows.NOW) if one.number == task else one
+            for one in self.task_rows
+        )
+        return done
+
+    def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
+        self.calls.append(("tick_phase", job, phase, where, at, because))
+        numbers = [one.number for one in self.task_rows if (one.phase, one.where, one.state) == (phase, where, "to do")]
+        return self.tick(job, numbers, at=at, because=because)
+
+    def plan(
+        self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None
+    ) -> Done:
+        self.calls.append(("plan",))
+        taken = self.steps
+        for step in range(1, self.steps + 1):
+            if progress is not None:
+                progress(step, self.steps, f"placing block {step}")
+            if step == 12:
+                while not self.gate.wait(0.01):
+                    if stop is not None and stop():
+                        break
+            if stop is not None and stop():
+                taken = step
+                break
+        self.plan_number += 1
+        return self._write(
+            f"Plan {self.plan_number}: 14 visits for 3 crews, {taken} of {self.steps} rounds.",
+            ("Tamm kitchen and bath is 4 days late.",),
+        )
+
+    def pin(self, job: int, task: int, crew: str, day: date) -> Done:
+        self.calls.append(("pin", job, task, crew, day))
+        self.pins[job, task] = (crew, day)
+        return self._write(f"Pinned task {task} of job {job} to {crew} on {day.isoformat()}.")
+
+    def unpin(self, job: int, task: int) -> Done:
+        self.calls.append(("unpin", job, task))
+        self.pins.pop((job, task), None)
+        return self._write(f"Task {task} of job {job} may move again.")
+
+    def arrived(
+        self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
+    ) -> Done:
+        self.calls.append(("arrived", job, material, cartons, lot, at, in_rooms))
+        if cartons > 3:
+            raise Refused(f"3 cartons of {material} are ordered; {cartons} cannot have come.")
+        return self._write(f"{cartons} cartons of {material} have come.")
+
+    def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
+        self.calls.append(("edit", job, version, dict(changes)))
+        if version != self.version:
+            raise Refused(f"Job {job} was changed by somebody else since this form was opened; look at it again.")
+        self.title = changes.get("title", self.title)
+        return self._write(f"Changed {', '.join(changes)} of job {job}.")
+
+    def undo(self) -> Done:
+        self.calls.append(("undo",))
+        if not self.log:
+            raise Refused("There is nothing to undo.")
+        what, rows = self.log.pop()
+        self.task_rows = rows
+        return Done(sentence=f"Undone: {what}", change=99)
+
+    def day_plans(
+        self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False
+    ) -> tuple[Path, ...]:
+        self.calls.append(("day_plans", day, crew, lead_copy))
+        return tuple(folder / f"{day.isoformat()}-{name.lower()}.pdf" for name in ((crew,) if crew else fake_rows.CREWS))

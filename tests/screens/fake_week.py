@@ -1,0 +1,116 @@
+"""The planned week of the invented shop, what is left out of it and which promises hold."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay
+from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
+
+
+def visit(
+    job: int,
+    title: str,
+    crew: str,
+    start: datetime,
+    end: datetime,
+    what: str,
+    numbers: tuple[int, ...],
+    reason: str = "The earliest day its floor is ready and the crew is free.",
+    *,
+    pinned: bool = False,
+    begun: bool = False,
+) -> Visit:
+    """A stretch of a crew."""
+    return Visit(
+        job=job,
+        title=title,
+        crew=crew,
+        start=start,
+        end=end,
+        what=what,
+        tasks=numbers,
+        reason=reason,
+        pinned=pinned,
+        begun=begun,
+    )
+
+
+def days(monday: date = MONDAY) -> tuple[WeekDay, ...]:
+    """The week of 2 March; other weeks are empty."""
+    if monday != MONDAY:
+        return tuple(WeekDay(day=monday + timedelta(days=step), off=(), visits=(), waits=()) for step in range(7))
+    cure = WaitSpan(job=101, what="leveler, kitchen", start=at(1, 15), end=at(2, 15))
+    oak = WaitSpan(job=104, what="oak plank acclimates", start=at(27, 14, month=2), end=at(4, 14))
+    lam = WaitSpan(job=112, what="laminate acclimates", start=at(4, 13), end=at(6, 13))
+    plan: tuple[tuple[tuple[Visit, ...], tuple[WaitSpan, ...], tuple[str, ...]], ...] = (
+        (
+            (
+                visit(101, AMES, "Birch", at(2, 7), at(2, 11), "subfloor prep in dining", (4, 5), begun=True),
+                visit(104, FERRIS, "Cedar", at(2, 7, 30), at(2, 16), "carpet, base and shoe off", (1, 2)),
+                visit(107, TAMM, "Rowan", at(2, 8), at(2, 12), "toilet out, sheet floor up in bath", (1, 2, 3)),
+                visit(109, HOLLIS, "Rowan", at(2, 13), at(2, 15, 30), "carpet off 14 steps", (1,)),
+            ),
+            (cure, oak),
+            (),
+        ),
+        (
+            (
+                visit(
+                    101,
+                    AMES,
+                    "Birch",
+                    at(3, 7),
+                    at(3, 15, 30),
+                    "click rows in kitchen and hall",
+                    (6, 7),
+                    "The leveler is ready on Mon 2 Mar 15:00, after Birch has left; Tuesday is the first day.",
+                ),
+                visit(104, FERRIS, "Cedar", at(3, 7, 30), at(3, 16), "scrape, screw, patch", (3, 4)),
+            ),
+            (oak,),
+            ("Rowan",),
+        ),
+        (
+            (
+                visit(101, AMES, "Birch", at(4, 7), at(4, 15, 30), "click rows in dining", (8,), pinned=True),
+                visit(107, TAMM, "Cedar", at(4, 7, 30), at(4, 15), "underlayment in bath", (4, 5)),
+                visit(112, VOGEL, "Rowan", at(4, 12), at(4, 13), "carry-in", (1,)),
+            ),
+            (oak, lam),
+            (),
+        ),
+        (
+            (
+                visit(101, AMES, "Birch", at(5, 7), at(5, 15), "base, shoe, fixtures, walk-through", (9, 10)),
+                visit(104, FERRIS, "Cedar", at(5, 7, 30), at(5, 16), "rows in living", (5, 6)),
+            ),
+            (lam,),
+            (),
+        ),
+        (
+            (
+                visit(104, FERRIS, "Cedar", at(6, 7, 30), at(6, 14), "rows in hall", (7,)),
+                visit(112, VOGEL, "Rowan", at(6, 13), at(6, 16), "rows in bedroom 1", (2,)),
+            ),
+            (lam,),
+            ("Birch",),
+        ),
+        ((), (), CREWS),
+        ((), (), CREWS),
+    )
+    return tuple(
+        WeekDay(day=monday + timedelta(days=step), off=off, visits=visits, waits=spans)
+        for step, (visits, spans, off) in enumerate(plan)
+    )
+
+
+LEFT_OUT = (
+    LeftOutRow(job=109, title=HOLLIS, why="The nose pieces are not ordered, so nobody knows when they can be laid."),
+    LeftOutRow(job=107, title=TAMM, why="Rows in kitchen: 6 cartons are late and no new day is known."),
+)
+PROMISES = (
+    PromiseRow(job=101, title=AMES, promised=date(2026, 3, 6), finish=at(5, 15), holds=True),
+    PromiseRow(job=104, title=FERRIS, promised=date(2026, 3, 10), finish=at(9, 16), holds=True),
+    PromiseRow(job=107, title=TAMM, promised=date(2026, 3, 6), finish=at(10, 12), holds=False),
+)
