@@ -143,7 +143,7 @@ def format_area(area_ft2: float, system: UnitSystem = "us") -> str:
     return f"{area_ft2:.0f} ft²" if area_ft2 >= 20 else f"{area_ft2:.1f} ft²"
 
 
-_DURATION: Final = re.compile(r"\s*(\d{1,5}(?:\.\d{1,3})?)\s*(min|minutes?|h|hours?|d|days?)\s*", re.IGNORECASE)
+_DURATION: Final = re.compile(r"\s*(\d{1,5}(?:\.\d{1,3})?)\s*(minutes?|min|hours?|h|days?|d)\s*", re.IGNORECASE)
 LONGEST_WAIT: Final = 366 * 24 * 60
 
 
