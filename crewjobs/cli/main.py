@@ -74,3 +74,7 @@ def _speak_utf8() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")
+
+
+if __name__ == "__main__":
+    run()

@@ -190,9 +190,12 @@ class Office:
 
     def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
         """Load job files and the shop file, all or none."""
-        files = loading.read(paths)
+        self._may_write()
+        with self._database.reading() as uow:
+            zone = loading.shop_zone(uow)
+        files = loading.read(paths, zone)
         with self._writing() as uow:
-            return loading.load(uow, self._clock.now(), files, replace=replace)
+            return loading.load(uow, self._clock.now(), files, replace_known=replace)
 
     # -- inside
 

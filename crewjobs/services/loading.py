@@ -1,0 +1,160 @@
+"""Bringing jobs and the shop in from files, all or none; giving a job out as its file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import LIVE, Job, JobRecord
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.engines.estimating.expand import expand
+from crewjobs.engines.estimating.reconcile import reconcile
+from crewjobs.files.catalogue import read_catalogue
+from crewjobs.files.detect import Loaded, read_files
+from crewjobs.services.rows import Done
+from crewjobs.services.wording import listed, upper
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def read(paths: Sequence[Path], zone: str | None = None) -> Loaded:
+    """Read whole files; a site without a zone takes the shop's.
+
+    Raises:
+        Refused: every fault of every file.
+    """
+    return read_files(paths, zone)
+
+
+def shop_zone(uow: UnitOfWork) -> str | None:
+    """Return the stored shop's zone, None before there is a shop."""
+    try:
+        return uow.shop().zone
+    except Refused:
+        return None
+
+
+def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool = False) -> Done:
+    """Store a shop and jobs; a job or shop that is there already is changed only with `replace_known`.
+
+    A job without a number gets the next free one. What has happened on a job stays: its tasks are brought
+    in line with the new definition, and none that was begun or ticked is lost or estimated anew.
+
+    Raises:
+        Refused: with every reason; nothing is stored then.
+    """
+    faults: list[str] = []
+    if loaded.shop is not None:
+        faults += _store_shop(uow, loaded, replace_known=replace_known)
+    elif shop_zone(uow) is None:
+        raise Refused(
+            "there is no shop yet: give the shop file with the jobs, such as `crewjobs load shop.toml job.toml`."
+        )
+    catalogue = read_catalogue(uow.overrides())
+    numbers = set(uow.job_numbers())
+    taken = numbers | {job.number for job in loaded.jobs}
+    new, changed = [], []
+    for job, source in zip(loaded.jobs, loaded.sources, strict=True):
+        if not job.number:
+            free = max(taken, default=0) + 1
+            taken.add(free)
+            job = replace(job, number=free)
+        if job.number not in numbers:
+            new.append(job)
+        elif replace_known:
+            changed.append((job, source))
+        else:
+            known = uow.job(job.number).job
+            faults.append(
+                f"{source}: job {job.number} is there already ({known.title}); "
+                "say --replace to change it to this file, or give the file another number."
+            )
+    faults += _check_replaced(uow, changed)
+    if faults:
+        raise Refused(faults)
+    for job in new:
+        uow.add_job(fresh_record(job, catalogue))
+    for job, _ in changed:
+        before = uow.job(job.number)
+        uow.save_job(before, _redefined(before, job, catalogue))
+    if loaded.shop is not None:
+        _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
+    what = _what(loaded, new, [job for job, _ in changed])
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now))
+
+
+def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
+    """Return a new job with its tasks."""
+    return reconcile(JobRecord(job=job), expand(job, catalogue))
+
+
+def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
+    site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
+    job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
+    return reconcile(replace(before, job=job), expand(job, catalogue))
+
+
+def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]]) -> list[str]:
+    faults = []
+    for job, source in changed:
+        names = {material.name for material in job.materials}
+        gone = sorted({lot.material for lot in uow.job(job.number).lots} - names)
+        if gone:
+            faults.append(
+                f"{source}: cartons of {listed(gone)} have come for job {job.number}; the file must keep that material."
+            )
+    return faults
+
+
+def _store_shop(uow: UnitOfWork, loaded: Loaded, *, replace_known: bool) -> list[str]:
+    shop = loaded.shop
+    assert shop is not None
+    if shop_zone(uow) is not None and not replace_known and (uow.shop(), uow.overrides()) != (shop, loaded.overrides):
+        return [f"the shop is there already ({uow.shop().name}); say --replace to change it to this file."]
+    uow.save_shop(shop)
+    uow.save_overrides(loaded.overrides)
+    return []
+
+
+def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None:
+    """A changed template reaches the open jobs; what was begun or ticked keeps its estimate."""
+    for record in uow.live_jobs():
+        if record.job.number not in but and record.job.state in LIVE:
+            after = reconcile(record, expand(record.job, catalogue))
+            if after != record:
+                uow.save_job(record, after)
+
+
+def _what(loaded: Loaded, new: Sequence[Job], changed: Sequence[Job]) -> str:
+    parts = []
+    if loaded.shop is not None:
+        parts.append(f"shop {loaded.shop.name} with {_count(len(loaded.shop.crews), 'crew')}")
+    if new:
+        parts.append(f"{_count(len(new), 'job')} new ({listed([_named(job) for job in new])})")
+    if changed:
+        parts.append(f"{_count(len(changed), 'job')} changed ({listed([_named(job) for job in changed])})")
+    return "loaded " + listed(parts) if parts else "loaded nothing new"
+
+
+def _named(job: Job) -> str:
+    return f"{job.number} {job.title}"
+
+
+def _count(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"
+
+
+def dump(uow: UnitOfWork, number: int) -> str:
+    """Return a job's definition as the file that load reads: no history, no entry notes.
+
+    Raises:
+        Refused: there is no such job.
+    """
+    from crewjobs.files.job_file import write_job
+
+    return write_job(uow.job(number).job)

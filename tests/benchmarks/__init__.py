@@ -1,0 +1,1 @@
+"""Figures, printed and never asserted: each module runs with ``python -m tests.benchmarks.NAME``."""
