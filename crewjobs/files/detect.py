@@ -6,12 +6,16 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job
+from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.domain.units import named
+
+if TYPE_CHECKING:
+    from crewjobs.files.shop_file import ShopFile
 
 LARGEST_FILE: Final = 1_000_000
 _HEADING: Final = re.compile(r"^\s*\[\[?\s*(\w+)", re.MULTILINE)
@@ -21,9 +25,13 @@ _HISTORY: Final = "happened"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Loaded:
-    """What a set of files holds. Jobs keep the order of the files; `sources` names each job's file."""
+    """What a set of files holds; `overrides` are the shop's changes to task templates.
+
+    Jobs keep the order of the files; `sources` names each job's file.
+    """
 
     shop: Shop | None
+    overrides: tuple[TemplateOverride, ...]
     jobs: tuple[Job, ...]
     sources: tuple[str, ...]
 
@@ -36,7 +44,8 @@ def read_files(paths: Sequence[Path], zone: str | None = None) -> Loaded:
     """
     faults: list[str] = []
     texts = _texts(paths, faults)
-    shop = _shop(texts, faults)
+    found_shop = _shop(texts, faults)
+    shop = found_shop.shop if found_shop else None
     found: dict[int, str] = {}
     jobs: list[tuple[Job, str]] = []
     for source, text in texts:
@@ -51,7 +60,12 @@ def read_files(paths: Sequence[Path], zone: str | None = None) -> Loaded:
         jobs.append((job, source))
     if faults:
         raise Refused(faults)
-    return Loaded(shop=shop, jobs=tuple(job for job, _ in jobs), sources=tuple(source for _, source in jobs))
+    return Loaded(
+        shop=shop,
+        overrides=found_shop.overrides if found_shop else (),
+        jobs=tuple(job for job, _ in jobs),
+        sources=tuple(source for _, source in jobs),
+    )
 
 
 def read_text_file(path: Path) -> str:
@@ -108,10 +122,10 @@ def _is_shop(text: str) -> bool:
     return not _SHOP.isdisjoint(_HEADING.findall(text))
 
 
-def _shop(texts: Sequence[tuple[str, str]], faults: list[str]) -> Shop | None:
+def _shop(texts: Sequence[tuple[str, str]], faults: list[str]) -> ShopFile | None:
     from crewjobs.files.shop_file import read_shop
 
-    shop: Shop | None = None
+    shop: ShopFile | None = None
     first = ""
     for source, text in texts:
         if not _is_shop(text):

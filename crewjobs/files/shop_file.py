@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -10,12 +10,14 @@ from typing import Final
 
 from crewjobs.domain.crew import PAPERS, Crew, Shop, Skill, Worker
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem
 from crewjobs.domain.wall import WeekHours, zone_of
+from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.hours import hours_table
 from crewjobs.files.tables import converter, structured, table
 from crewjobs.files.toml_text import document, listed, parse_toml
-from crewjobs.files.values import LINE, read_text, shown, with_limit
+from crewjobs.files.values import LINE, read_number, read_text, read_wait, shown, wait_text, with_limit
 
 _RIGHT: Final = {
     "shop": "a table [shop] with name, zone and hours",
@@ -23,22 +25,50 @@ _RIGHT: Final = {
     "zone": 'the time zone, such as zone = "America/Chicago"',
     "hours": 'the usual hours, such as hours = { mon-fri = "7:00-12:00, 12:30-15:30" }',
     "workers": 'its people, the lead first, such as workers = ["Ines Varga", "Tobiah Lund"]',
+    "key": "the key of a task template, as `crewjobs templates` lists them",
     "lays": f"what it lays and takes up: {', '.join(Skill)}",
 }
 
 
-def read_shop(text: str, source: str) -> Shop:
-    """Return the shop of a file with its crews; `source` names the file in sentences.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShopFile:
+    """What a shop file holds: the shop with its crews, and what it changes in the task templates."""
+
+    shop: Shop
+    overrides: tuple[TemplateOverride, ...] = ()
+
+
+def read_shop(text: str, source: str) -> ShopFile:
+    """Return the shop of a file with its crews and template changes; `source` names the file in sentences.
 
     Raises:
         Refused: with one sentence for every fault of the file: file, place, key, and what would be right.
     """
-    return structured(_reader(), parse_toml(text, source), source, "UTC", _RIGHT)
+    found = structured(_reader(), parse_toml(text, source), source, "UTC", _RIGHT)
+    try:
+        read_catalogue(found.overrides)
+    except Refused as fault:
+        raise Refused([f"{source}: {sentence}" for sentence in fault.sentences]) from None
+    return found
 
 
-def write_shop(shop: Shop) -> str:
+def write_shop(shop: Shop, overrides: Sequence[TemplateOverride] = ()) -> str:
     """Return a shop as its file, which `read_shop` reads back as the very same shop."""
-    return document({}, _tables(shop))
+    return document({}, (*_tables(shop), *(("[[template]]", _template(override)) for override in overrides)))
+
+
+def _template(override: TemplateOverride) -> dict[str, object]:
+    minutes = override.minutes
+    return {
+        "key": override.key,
+        "title": override.title,
+        "minutes": [minutes.low, minutes.likely, minutes.high] if minutes else None,
+        "fixed": override.fixed,
+        "people": override.people,
+        "load": None if override.load is None else list(override.load),
+        "waits": {name: wait_text(wait) for name, wait in override.waits} or None,
+        "off": override.off or None,
+    }
 
 
 def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
@@ -75,12 +105,14 @@ def _workers(crew: Crew) -> list[object]:
 
 
 @lru_cache(maxsize=1)
-def _reader() -> Callable[[object], Shop]:
+def _reader() -> Callable[[object], ShopFile]:
     made = converter({Skill: {"glued": Skill.GLUED, "levelling": Skill.LEVELING, "tile": Skill.TILE_REMOVAL}})
     table(made, Worker, short="name", name=with_limit(LINE, empty=False))
     crew = table(made, _Crew, name=with_limit(LINE, empty=False))
     made.register_structure_hook(Crew, lambda value, _: crew(value).value())
     table(made, _Shop, name=with_limit(LINE, empty=False), zone=_read_zone, units=_read_units, paper=_read_paper)
+    override = table(made, _Template, title=with_limit(LINE, empty=False), minutes=_read_minutes, waits=_read_waits)
+    made.register_structure_hook(TemplateOverride, lambda value, _: override(value).value())
     whole = table(made, _File)
     return lambda raw: whole(raw).value()
 
@@ -124,14 +156,41 @@ class _Shop:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class _Template:
+    """A change to a task template as its table spells it."""
+
+    key: str
+    title: str | None = None
+    minutes: ThreePoint | None = None
+    fixed: float | None = None
+    people: int | None = None
+    load: tuple[str, ...] | None = None
+    waits: tuple[tuple[str, int], ...] = ()
+    off: bool = False
+
+    def value(self) -> TemplateOverride:
+        return TemplateOverride(
+            key=self.key,
+            title=self.title,
+            minutes=self.minutes,
+            fixed=self.fixed,
+            people=self.people,
+            load=self.load,
+            waits=self.waits,
+            off=self.off,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _File:
     """A shop file as it is spelled."""
 
     shop: _Shop
     crew: tuple[Crew, ...] = ()
+    template: tuple[TemplateOverride, ...] = ()
 
-    def value(self) -> Shop:
-        return Shop(
+    def value(self) -> ShopFile:
+        shop = Shop(
             name=self.shop.name,
             zone=self.shop.zone,
             units=self.shop.units,
@@ -141,6 +200,20 @@ class _File:
             holidays=self.shop.holidays,
             crews=self.crew,
         )
+        return ShopFile(shop=shop, overrides=self.template)
+
+
+def _read_minutes(value: object, _: object) -> ThreePoint:
+    if not isinstance(value, list) or len(value) != 3:
+        raise Refused(f"{shown(value)} is not low, likely and high minutes: write minutes = [1.2, 1.8, 2.7].")
+    low, likely, high = map(read_number, value)
+    return ThreePoint(low=low, likely=likely, high=high)
+
+
+def _read_waits(value: object, _: object) -> tuple[tuple[str, int], ...]:
+    if not isinstance(value, dict):
+        raise Refused(f'{shown(value)} is not a table of waits: write waits = {{ "leveler cures" = "16 h" }}.')
+    return tuple((name, read_wait(wait)) for name, wait in value.items())
 
 
 def _read_zone(value: object, _: object) -> str:
