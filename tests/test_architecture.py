@@ -74,7 +74,7 @@ def test_domain_values_are_frozen_slotted_and_named(name):
 
 
 def test_only_one_place_commits():
-    """A session's commit is called in one function of the storage, the one that writes the change."""
+    """A connection's commit is called in one function of the storage, the one that writes the change."""
     calls = []
     for path in (ROOT / "storage").glob("*.py"):
         for function in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
@@ -82,7 +82,7 @@ def test_only_one_place_commits():
                 commits = [
                     n for n in ast.walk(function) if isinstance(n, ast.Call) and getattr(n.func, "attr", "") == "commit"
                 ]
-                calls += [f"{path.name}:{function.name}" for _ in commits if "session" in ast.dump(commits[0].func)]
+                calls += [f"{path.name}:{function.name}" for _ in commits if "_connection" in ast.dump(commits[0].func)]
     assert len(set(calls)) == 1, calls
 
 

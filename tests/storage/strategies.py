@@ -1,0 +1,342 @@
+"""Any job that the domain allows, with anything that may have happened to it."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+from hypothesis import strategies as st
+
+from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.house import (
+    Covering,
+    Fixture,
+    FixtureKind,
+    Layer,
+    Opening,
+    Outline,
+    Piece,
+    Room,
+    Site,
+    Stairs,
+    Subfloor,
+    Transition,
+    Trim,
+)
+from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
+from crewjobs.domain.material import FloorKind, Lot, Material, Method, OrderLine
+from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
+from crewjobs.domain.tasks import (
+    Driver,
+    Link,
+    Pause,
+    Phase,
+    Scope,
+    ScopeKind,
+    Task,
+    TaskKey,
+    TemplateOverride,
+    ThreePoint,
+)
+from crewjobs.domain.wall import Span, WeekHours
+
+texts = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=12)
+names = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=8)
+instants = st.datetimes(datetime(2020, 1, 1), datetime(2035, 1, 1), timezones=st.just(UTC))
+days = st.dates(date(2020, 1, 1), date(2035, 1, 1))
+zones = st.sampled_from(["America/Chicago", "America/Los_Angeles", "UTC"])
+lengths = st.integers(1, 10**7)
+amounts = st.floats(0, 1e6)
+
+
+def some(strategy, most=3, unique_by=None):
+    """Return tuples of up to `most` values."""
+    return st.lists(strategy, max_size=most, unique_by=unique_by).map(tuple)
+
+
+def optional(strategy):
+    """Return the strategy's values or None."""
+    return st.none() | strategy
+
+
+@st.composite
+def week_hours(draw):
+    """Draw hours with up to two spans a day."""
+    week = []
+    for _ in range(7):
+        edges = sorted(draw(st.sets(st.integers(0, 96), max_size=4)))
+        pairs = zip(edges[::2], edges[1::2], strict=False)
+        week.append(tuple(Span(start=15 * start, end=15 * end) for start, end in pairs))
+    return WeekHours(days=tuple(week))
+
+
+@st.composite
+def crews(draw, name):
+    """Draw a crew of one to four."""
+    people = draw(st.lists(names, min_size=1, max_size=4, unique=True))
+    lead = draw(st.sampled_from(people))
+    return Crew(
+        name=name,
+        workers=tuple(Worker(name=person, lead=person == lead) for person in people),
+        hours=draw(week_hours()),
+        skills=draw(st.frozensets(st.sampled_from(Skill))),
+        days_off=draw(st.frozensets(days, max_size=3)),
+        truck=draw(some(texts)),
+    )
+
+
+@st.composite
+def shops(draw):
+    """Draw a shop with up to three crews."""
+    called = draw(st.lists(names, max_size=3, unique=True))
+    return Shop(
+        name=draw(texts),
+        zone=draw(zones),
+        units=draw(st.sampled_from(["us", "metric"])),
+        paper=draw(st.sampled_from(["letter", "a4"])),
+        phone=draw(texts),
+        hours=draw(week_hours()),
+        holidays=draw(st.frozensets(days, max_size=3)),
+        crews=tuple(draw(crews(name)) for name in called),
+    )
+
+
+layers = st.builds(Layer, covering=st.sampled_from(Covering), year=optional(st.integers(1900, 2026)))
+fixtures = st.builds(Fixture, kind=st.sampled_from(FixtureKind), count=st.integers(1, 5))
+pieces = st.builds(Piece, name=texts, count=st.integers(1, 9), people=st.integers(1, 4), stays=st.booleans())
+sites = st.builds(
+    Site,
+    address=texts,
+    zone=zones,
+    year_built=optional(st.integers(1700, 2026)),
+    occupied=st.booleans(),
+    flights_up=st.integers(0, 9),
+    grade=st.sampled_from(["above", "on", "below"]),
+    parking=texts,
+    pets=texts,
+    key_with=texts,
+    crew_toilet=st.booleans(),
+    drive_min=st.integers(0, 500),
+    hours=optional(week_hours()),
+    entry_notes=texts,
+)
+outlines = st.builds(Outline.rectangle, lengths, lengths) | st.just(
+    Outline(corners=((0, 0), (5000, 0), (5000, 3001), (2000, 3001), (2000, 7000), (0, 7000)))
+)
+
+
+@st.composite
+def rooms(draw, name, floors):
+    """Draw a room, in one or two sections."""
+    outline = draw(outlines)
+    length = outline.size[0]
+    cuts = ()
+    if outline.is_rectangle and length > 1 and draw(st.booleans()):
+        first = draw(st.integers(1, length - 1))
+        cuts = (("this half", first), ("that half", length - first))
+    area = st.floats(0, outline.area_ft2)
+    return Room(
+        name=name,
+        outline=outline,
+        storey=draw(st.integers(-1, 3)),
+        layers=draw(some(layers)),
+        subfloor=draw(st.sampled_from(Subfloor)),
+        floor=draw(floors),
+        level_ft2=draw(area),
+        patch_ft2=draw(area),
+        add_plywood=draw(st.booleans()),
+        pad=draw(st.booleans()),
+        trim=draw(st.sampled_from(Trim)),
+        painted_trim=draw(st.booleans()),
+        fixtures=draw(some(fixtures, unique_by=lambda fixture: fixture.kind)),
+        furniture=draw(some(pieces)),
+        cuts=cuts,
+    )
+
+
+@st.composite
+def materials(draw, name):
+    """Draw a material of which a carton covers a few planks."""
+    width, length = draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))
+    return Material(
+        name=name,
+        kind=draw(st.sampled_from(FloorKind)),
+        method=draw(st.sampled_from(Method)),
+        plank_width=width,
+        plank_length=length,
+        carton_ft2=width * length / 48768**2 * draw(st.floats(1, 30)),
+        acclimation_min=draw(st.integers(0, 10000)),
+        carton_lb=draw(optional(st.floats(0.5, 999))),
+    )
+
+
+@st.composite
+def jobs(draw, number=st.integers(1, 10**6)):
+    """Draw a job."""
+    called = draw(st.lists(names.filter(lambda name: name != "outside"), min_size=1, max_size=3, unique=True))
+    made_of = draw(st.lists(names, max_size=2, unique=True))
+    floors = optional(st.sampled_from(made_of)) if made_of else st.none()
+    inside = tuple(draw(rooms(name, floors)) for name in called)
+    pairs = [(a, b) for a in called for b in [*called, "outside"] if a != b]
+    wished, promised = sorted([draw(days), draw(days)])
+    sections = [(room.name, section.name) for room in inside for section in room.sections]
+    orders = st.builds(
+        OrderLine,
+        material=st.sampled_from(made_of) if made_of else st.nothing(),
+        cartons=st.integers(1, 200),
+        supplier=texts,
+        ordered=optional(st.just(date(2019, 12, 31))),
+        due=optional(instants),
+    )
+    return Job(
+        number=draw(number),
+        title=draw(texts),
+        customer=Customer(name=draw(texts), phone=draw(texts), mail=draw(texts)),
+        site=draw(sites),
+        state=draw(st.sampled_from(JobState)),
+        wished=draw(optional(st.just(wished))),
+        promised=draw(optional(st.just(promised))),
+        weight=draw(st.integers(1, 100)),
+        blocked=draw(st.frozensets(days, max_size=3)),
+        rooms=inside,
+        openings=draw(_openings(pairs)),
+        stairs=tuple(
+            Stairs(name=name, steps=14, open_ends=draw(st.integers(0, 28)), layers=draw(some(layers)), floor=draw(floors))
+            for name in draw(st.lists(names, max_size=2, unique=True))
+        ),
+        materials=tuple(draw(materials(name)) for name in made_of),
+        orders=draw(some(orders)) if made_of else (),
+        stages=draw(st.sampled_from([(), (tuple(sections),), tuple((section,) for section in sections)])),
+    )
+
+
+def _openings(pairs):
+    return some(
+        st.builds(
+            Opening,
+            between=st.sampled_from(pairs),
+            width=lengths,
+            door=st.booleans(),
+            transition=st.sampled_from(Transition),
+            rated=st.booleans(),
+        ),
+        unique_by=lambda opening: opening.name,
+    )
+
+
+scopes = st.builds(Scope, kind=st.sampled_from(ScopeKind), name=texts, part=texts)
+keys = st.builds(TaskKey, template=texts, scope=scopes, cause=texts)
+estimates = st.lists(amounts, min_size=3, max_size=3).map(sorted).map(lambda p: ThreePoint(low=p[0], likely=p[1], high=p[2]))
+
+
+@st.composite
+def tasks(draw, number, key):
+    """Draw a task in any state."""
+    least, started = draw(st.integers(1, 4)), draw(optional(instants))
+    done = draw(optional(instants))
+    return Task(
+        number=number,
+        key=key,
+        title=draw(texts),
+        phase=draw(st.sampled_from(Phase)),
+        stage=draw(st.integers(0, 5)),
+        quantity=draw(amounts),
+        unit=draw(st.sampled_from(Driver)),
+        estimate=draw(estimates),
+        people=draw(st.integers(least, 4)),
+        least_people=least,
+        pause=draw(st.sampled_from(Pause)),
+        skill=draw(optional(st.sampled_from(Skill))),
+        needs_material=draw(optional(texts)),
+        started_at=started,
+        done_at=max(done, started) if done and started else done,
+        not_needed=draw(st.booleans()),
+        crew=draw(texts),
+    )
+
+
+@st.composite
+def job_records(draw, number=st.integers(1, 10**6), version=st.integers(1, 1000)):
+    """Draw a job with what has happened to it."""
+    job = draw(jobs(number))
+    numbers = draw(st.lists(st.integers(1, 500), max_size=5, unique=True))
+    made = tuple(draw(tasks(number, draw(keys.map(lambda key, n=number: _own(key, n))))) for number in numbers)
+    made_of = [material.name for material in job.materials]
+    lots = st.builds(
+        Lot,
+        material=st.sampled_from(made_of) if made_of else st.nothing(),
+        name=texts,
+        cartons=st.integers(1, 200),
+        arrived_at=instants,
+        moved_in_at=optional(st.just(datetime(2036, 1, 1, tzinfo=UTC))),
+    )
+    passed = st.builds(
+        HoldPassed,
+        task=st.sampled_from(numbers) if numbers else st.nothing(),
+        at=instants,
+        because=names,
+        seen=some(texts),
+    )
+    pairs = [(a, b) for a in numbers for b in numbers if a != b]
+    links = st.builds(
+        lambda pair, wait, name: Link(before=pair[0], after=pair[1], wait_min=wait, name=name),
+        st.sampled_from(pairs) if pairs else st.nothing(),
+        st.integers(0, 10000),
+        texts,
+    )
+    return JobRecord(
+        job=job,
+        version=draw(version),
+        tasks=made,
+        links=draw(some(links)) if pairs else (),
+        lots=draw(some(lots)) if made_of else (),
+        passed=draw(some(passed)) if numbers else (),
+    )
+
+
+def _own(key, number):
+    return TaskKey(template=f"{key.template}-{number}", scope=key.scope, cause=key.cause)
+
+
+@st.composite
+def plans(draw, job=1):
+    """Draw a plan of one job."""
+    placements = []
+    for task in draw(st.lists(st.integers(1, 50), max_size=3, unique=True)):
+        start, end = sorted([draw(instants), draw(instants)])
+        placements.append(
+            Placement(
+                key=BlockKey(job=job, task=task),
+                tasks=tuple(draw(st.lists(st.integers(1, 50), max_size=3))),
+                phase=draw(st.sampled_from(Phase)),
+                stage=draw(st.integers(0, 5)),
+                crew=draw(texts),
+                start=start,
+                end=end,
+                reason=draw(texts),
+            )
+        )
+    left = st.builds(LeftOut, job=st.just(job), tasks=some(st.integers(1, 50)), why=texts)
+    return WeekPlan(
+        made_at=draw(instants),
+        until=draw(instants),
+        placements=tuple(placements),
+        left_out=draw(some(left)),
+        based_on=draw(st.integers(0, 99)),
+    )
+
+
+overrides = st.lists(
+    st.builds(
+        TemplateOverride,
+        key=names,
+        title=optional(texts),
+        minutes=optional(estimates),
+        fixed=optional(amounts),
+        people=optional(st.integers(1, 4)),
+        load=optional(some(texts)),
+        waits=some(st.tuples(texts, st.integers(0, 9999))),
+        off=st.booleans(),
+    ),
+    max_size=3,
+    unique_by=lambda override: override.key,
+).map(lambda found: tuple(sorted(found, key=lambda override: override.key)))
