@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,6 +10,11 @@ from crewjobs.domain.crew import Shop, Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, Task
+
+Progress = Callable[[int, int, str], None]
+"""Told after every job: how many are planned, of how many, and which."""
+Stop = Callable[[], bool]
+"""Asked between jobs; true ends the planning early."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,17 +29,23 @@ class Earliest:
 class Block:
     """Tasks of one job, phase and stage with nothing to wait for between them: what the planner moves.
 
-    Tasks are in an order that keeps their links. `inner` are the links among them.
+    Tasks are in an order that keeps their links. `inner` are the links among them, `labor` the labor minutes
+    left of each task. `begun` is when the first of them was started, `crew` who started it where known.
+    `carry_in` marks material moved into the rooms: it starts a wait, so it goes in as early as it can.
     """
 
     key: BlockKey
     phase: Phase
     stage: int
     tasks: tuple[Task, ...]
+    labor: tuple[int, ...]
     inner: tuple[tuple[int, int], ...]
     skills: frozenset[Skill]
     pause: Pause
     least_people: int
+    begun: datetime | None = None
+    crew: str = ""
+    carry_in: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

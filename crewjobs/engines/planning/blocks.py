@@ -1,0 +1,299 @@
+"""From open tasks to blocks: tasks of one job, phase and stage that one crew does in one go.
+
+Two tasks share a block when they have the same phase, stage and pause rule, no wait lies between them,
+some crew can do both, and no other block comes between. What starts or ends a wait stays apart from what
+does not wait for the same thing, so that a cure or a late lot holds back no more than it must.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import NamedTuple
+
+from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import BlockKey, WeekPlan
+from crewjobs.domain.tasks import Link, Pause, Phase, Task
+from crewjobs.domain.wall import QUARTER
+from crewjobs.engines.planning.calendars import worked_minutes
+from crewjobs.engines.planning.critical_path import in_order
+from crewjobs.engines.planning.problem import Block, BlockLink
+from crewjobs.engines.readiness.holds import is_carry_in
+
+OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
+
+
+def labor_minutes(task: Task) -> int:
+    """Return the labor minutes a task takes one person, at least one."""
+    return max(1, round(task.estimate.expected))
+
+
+def opened(record: JobRecord) -> bool:
+    """Return whether the house is torn open: work on its floors has begun.
+
+    Carrying in, protecting and testing open no house. Preparing the subfloor does where nothing is left
+    to be torn out.
+    """
+    touched = [task for task in record.tasks if task.started_at is not None or task.done_at is not None]
+    if any(task.phase in OPENING_PHASES for task in touched):
+        return True
+    to_tear = any(task.phase is Phase.DEMOLITION and task.open for task in record.tasks)
+    return not to_tear and any(task.phase is Phase.SUBFLOOR_PREP for task in touched)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """A task under way: the crew that began it (empty where not known) and the labor minutes left."""
+
+    crew: str
+    labor: int
+
+
+def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan | None) -> dict[int, Begun]:
+    """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
+
+    Left is the estimate without what the crew's people can have done since, by the crew's calendar at the
+    site, and a quarter hour of one person at least. The crew is the one recorded with the task, else the
+    one the previous plan had there. Where none is known, one person at the shop's hours is counted.
+    """
+    planned = {
+        number: placement.crew
+        for placement in (previous.placements if previous else ())
+        if placement.key.job == record.job.number
+        for number in placement.tasks
+    }
+    crews = {crew.name: crew for crew in shop.crews}
+    nobody = Crew(name="-", workers=(Worker(name="-", lead=True),), hours=shop.hours, skills=frozenset())
+    under_way = [
+        (task, task.started_at)
+        for task in record.tasks
+        if task.started_at is not None
+        and task.started_at <= at
+        and (task.done_at is None or task.done_at > at)
+        and not task.not_needed
+    ]
+    who = {}
+    for task, _ in under_way:
+        name = task.crew if task.crew in crews else planned.get(task.number, "")
+        who[task.number] = name if name in crews else ""
+    sharing = list(who.values())
+    found = {}
+    for task, since in under_way:
+        name = who[task.number]
+        crew = crews.get(name, nobody)
+        hands = max(task.least_people, min(task.people, crew.people // sharing.count(name)))
+        done = worked_minutes(shop, crew, record.job, since, at) * min(hands, crew.people)
+        found[task.number] = Begun(crew=name, labor=max(QUARTER, labor_minutes(task) - done))
+    return found
+
+
+def open_links(record: JobRecord, begun: Mapping[int, Begun], among: Sequence[int] | None = None) -> tuple[Link, ...]:
+    """Return what open tasks (or the tasks `among`) still wait for among each other.
+
+    A task that is not needed passes on what it waited for; what is done waits for nothing, and work under
+    way has stopped waiting. Of several links between two tasks the longest wait is kept.
+    """
+    tasks = {task.number: task for task in record.tasks}
+    alive = frozenset(among) if among is not None else frozenset(task.number for task in record.tasks if task.open)
+    into: dict[int, list[Link]] = {}
+    for link in record.links:
+        into.setdefault(link.after, []).append(link)
+    found: dict[tuple[int, int], Link] = {}
+    for number in sorted(alive):
+        if number in begun:
+            continue
+        look, seen = list(into.get(number, ())), {number}
+        while look:
+            link = look.pop(0)
+            if link.before in alive:
+                pair = (link.before, number)
+                if pair not in found or found[pair].wait_min < link.wait_min:
+                    found[pair] = Link(before=pair[0], after=pair[1], wait_min=link.wait_min, name=link.name)
+            elif tasks[link.before].not_needed and link.before not in seen:
+                seen.add(link.before)
+                look.extend(into.get(link.before, ()))
+    return tuple(found[pair] for pair in sorted(found))
+
+
+Gate = tuple[datetime | None, tuple[tuple[int, int], ...]]
+"""What a task waits for by the clock: an instant known from facts, and waits (group that starts it, minutes)."""
+NO_GATE: Gate = (None, ())
+
+
+class _Kind(NamedTuple):
+    """What all tasks of a group have in common."""
+
+    phase: Phase
+    stage: int
+    pause: Pause
+    impossible: str
+    begun_by: str | None
+    early: bool
+
+
+@dataclass(slots=True, kw_only=True)
+class _Group:
+    kind: _Kind
+    gate: Gate = NO_GATE
+    tasks: list[Task] = field(default_factory=list)
+    skills: frozenset[Skill] = frozenset()
+    least: int = 1
+    ahead: int = 0  # bits of the groups that come before it, through any others
+
+
+def blocks_of(
+    record: JobRecord,
+    crews: Sequence[Crew],
+    *,
+    begun: Mapping[int, Begun],
+    earliest: Mapping[int, datetime],
+    impossible: Mapping[int, str],
+) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
+    """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
+
+    `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
+    the tasks that cannot be planned: those stay in blocks of their own.
+
+    Raises:
+        Refused: the links go in a circle.
+    """
+    links = open_links(record, begun)
+    tasks = {task.number: task for task in record.tasks if task.open}
+    order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
+    maker = _Maker(crews, links, tasks, order)
+    for number in order:
+        task, work = tasks[number], begun.get(number)
+        kind = _Kind(
+            phase=task.phase,
+            stage=task.stage,
+            pause=task.pause,
+            impossible="" if work else impossible.get(number, ""),
+            begun_by=work.crew if work else None,
+            early=number in maker.early and not work,
+        )
+        maker.put(task, kind, None if work else earliest.get(number))
+    return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
+
+
+class _Maker:
+    """Puts tasks into groups one after the other, each after all it waits for."""
+
+    def __init__(
+        self, crews: Sequence[Crew], links: Sequence[Link], tasks: Mapping[int, Task], order: Sequence[int]
+    ) -> None:
+        self._crews = crews
+        self._links = links
+        self._into: dict[int, list[Link]] = {number: [] for number in order}
+        self._out: dict[int, list[int]] = {number: [] for number in order}
+        for link in links:
+            self._into[link.after].append(link)
+            self._out[link.before].append(link.after)
+        self._groups: list[_Group] = []
+        self._of: dict[int, int] = {}
+        self._carry_in = frozenset(number for number in order if is_carry_in(tasks[number]))
+        early = set(self._carry_in)
+        for number in reversed(order):
+            if any(after in early for after in self._out[number]):
+                early.add(number)
+        self.early = frozenset(early)
+        """Carrying in, and what it waits for."""
+
+    def put(self, task: Task, kind: _Kind, known: datetime | None) -> None:
+        """Put a task into the nearest group that takes it, else into a new one."""
+        into = self._into[task.number]
+        gate = (known, tuple(sorted({(self._of[link.before], link.wait_min) for link in into if link.wait_min})))
+        before = sorted({self._of[link.before] for link in into})
+        same = [i for i in reversed(range(len(self._groups))) if self._groups[i].kind == kind]
+        near = [i for i in same if i in before] + [i for i in same if i not in before]
+        chosen = next((i for i in near if self._fits(i, task, gate, before)), len(self._groups))
+        if chosen == len(self._groups):
+            self._groups.append(_Group(kind=kind))
+        self._join(chosen, task, gate, before)
+
+    def _fits(self, i: int, task: Task, gate: Gate, before: Sequence[int]) -> bool:
+        group = self._groups[i]
+        if any(link.wait_min and self._of[link.before] == i for link in self._into[task.number]):
+            return False
+        if any(other != i and self._groups[other].ahead >> i & 1 for other in before):
+            return False
+        return self._same_gate(group, gate) and self._someone_can(group, task)
+
+    def _same_gate(self, group: _Group, gate: Gate) -> bool:
+        if group.gate == gate:
+            return True
+        if not group.kind.early:
+            return NO_GATE in (group.gate, gate)
+        # A lot that comes later draws along only what serves nothing but carrying in.
+        return group.gate == NO_GATE and all(
+            after in self.early for other in group.tasks for after in self._out[other.number]
+        )
+
+    def _someone_can(self, group: _Group, task: Task) -> bool:
+        if group.kind.begun_by is not None:
+            return True
+        skills, least = group.skills | _skills(task), max(group.least, task.least_people)
+        return any(skills <= crew.skills and least <= crew.people for crew in self._crews)
+
+    def _join(self, i: int, task: Task, gate: Gate, before: Sequence[int]) -> None:
+        group = self._groups[i]
+        group.tasks.append(task)
+        group.skills |= _skills(task)
+        group.least = max(group.least, task.least_people)
+        if group.gate == NO_GATE:
+            group.gate = gate
+        self._of[task.number] = i
+        for other in before:
+            if other != i:
+                group.ahead |= self._groups[other].ahead | 1 << other
+        for later in self._groups:
+            if later.ahead >> i & 1:
+                later.ahead |= group.ahead
+
+    def _key(self, i: int, job: int) -> BlockKey:
+        return BlockKey(job=job, task=min(task.number for task in self._groups[i].tasks))
+
+    def blocks(self, job: int, begun: Mapping[int, Begun]) -> tuple[Block, ...]:
+        """Return the groups as blocks, in an order that keeps the links."""
+        arcs = [(self._of[link.before], self._of[link.after], 0) for link in self._links]
+        order = in_order(range(len(self._groups)), [arc for arc in arcs if arc[0] != arc[1]])
+        return tuple(self._block(i, job, begun) for i in order)
+
+    def _block(self, i: int, job: int, begun: Mapping[int, Begun]) -> Block:
+        group = self._groups[i]
+        started = [task.started_at for task in group.tasks if task.number in begun and task.started_at is not None]
+        return Block(
+            key=self._key(i, job),
+            phase=group.kind.phase,
+            stage=group.kind.stage,
+            tasks=tuple(group.tasks),
+            labor=tuple(
+                begun[task.number].labor if task.number in begun else labor_minutes(task) for task in group.tasks
+            ),
+            inner=tuple(
+                (link.before, link.after) for link in self._links if self._of[link.before] == i == self._of[link.after]
+            ),
+            skills=group.skills,
+            pause=group.kind.pause,
+            least_people=group.least,
+            begun=min(started, default=None),
+            crew=group.kind.begun_by or "",
+            carry_in=any(task.number in self._carry_in for task in group.tasks),
+        )
+
+    def block_links(self, job: int) -> tuple[BlockLink, ...]:
+        """Return the links between groups, of several the one with the longest wait."""
+        longest: dict[tuple[int, int], Link] = {}
+        for link in self._links:
+            pair = (self._of[link.before], self._of[link.after])
+            if pair[0] != pair[1] and (pair not in longest or longest[pair].wait_min < link.wait_min):
+                longest[pair] = link
+        return tuple(
+            BlockLink(before=self._key(a, job), after=self._key(b, job), wait_min=link.wait_min, name=link.name)
+            for (a, b), link in sorted(longest.items())
+        )
+
+
+def _skills(task: Task) -> frozenset[Skill]:
+    return frozenset() if task.skill is None else frozenset({task.skill})

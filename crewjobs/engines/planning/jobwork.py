@@ -1,0 +1,239 @@
+"""A job made ready for planning: its blocks, what they wait for, their order, and what is fixed beforehand."""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from crewjobs.domain.crew import Crew
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import BlockKey, Pin
+from crewjobs.domain.wall import DAY, QUARTER, to_utc, to_wall
+from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, opened
+from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
+from crewjobs.engines.planning.critical_path import critical_path
+from crewjobs.engines.planning.layout import block_slots
+from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
+from crewjobs.engines.planning.timeline import Piece, Roads, Timeline
+
+SPARE_DAYS = 14
+"""A house opened before the plan ends is planned to its end, up to this many days later."""
+CLOCK_PER_WORK = 3
+"""A day of 24 hours holds about 8 of work: turns work into time by the clock where no calendar is asked."""
+OPENING_SLOTS = 2
+"""Nobody starts something with less than half an hour of the day left, unless it is done by then."""
+
+
+class Floor:
+    """What all jobs share while a plan is made: the axis, calendars, crews' bookings and the roads."""
+
+    def __init__(self, problem: PlanProblem) -> None:
+        self.problem = problem
+        self.axis: Axis = axis_from(problem.now, problem.days + SPARE_DAYS)
+        self.until = axis_from(problem.now, problem.days).slots
+        self.calendars = Calendars(self.axis, problem.shop)
+        self.crews: dict[str, Crew] = {crew.name: crew for crew in problem.shop.crews}
+        roads = Roads([record.job for record in problem.jobs], problem.drive)
+        self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
+        self._slots: dict[tuple[BlockKey, int], int] = {}
+
+    def able(self, block: Block, crew: str) -> bool:
+        """Return whether a crew can do a block: its floors are laid, its people are enough, or it began it."""
+        found = self.crews[crew]
+        return block.crew == crew or (block.skills <= found.skills and block.least_people <= found.people)
+
+    def slots(self, block: Block, crew: str) -> int:
+        """Return the quarter hours a block takes a crew."""
+        key = (block.key, self.crews[crew].people)
+        if key not in self._slots:
+            self._slots[key] = block_slots(block, key[1])
+        return self._slots[key]
+
+    def piece(self, block: Block, crew: str) -> Piece:
+        """Return a block as work to find a place for; work under way goes on whatever is left of the day."""
+        opening = 1 if block.begun else OPENING_SLOTS
+        return Piece(work=self.slots(block, crew), pause=block.pause, opening=opening)
+
+    def calendar(self, record: JobRecord, crew: str) -> Calendar:
+        """Return when a crew can work at a job's site."""
+        return self.calendars.at(crew, record.job)
+
+    def day(self, record: JobRecord, day: date) -> tuple[int, int]:
+        """Return the slots of a site's day."""
+        zone = record.job.site.zone
+        return self.axis.up(to_utc(zone, day, 0)), self.axis.up(to_utc(zone, day + timedelta(days=1), 0))
+
+    def date_of(self, record: JobRecord, slot: int) -> date:
+        """Return the site's date of a slot."""
+        return to_wall(record.job.site.zone, self.axis.at(slot)).date()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class JobWork:
+    """The open work of one booked job.
+
+    `order` is the order in which blocks are placed: each after all it waits for, the longest way to the end
+    first. `ready` holds the latest fact ahead that a block waits for, `ahead` the blocks of carrying in and
+    what they need, `crews_seen` those who worked on the job already.
+    """
+
+    record: JobRecord
+    blocks: Mapping[BlockKey, Block]
+    into: Mapping[BlockKey, tuple[BlockLink, ...]]
+    out: Mapping[BlockKey, tuple[BlockLink, ...]]
+    order: tuple[BlockKey, ...]
+    tail_min: int
+    ready: Mapping[BlockKey, Earliest]
+    barred: Mapping[BlockKey, str]
+    pins: Mapping[BlockKey, tuple[Pin, ...]]
+    ahead: frozenset[BlockKey]
+    opened: bool
+    crews_seen: tuple[str, ...]
+
+    @property
+    def number(self) -> int:
+        """Return the job's number."""
+        return self.record.job.number
+
+    @property
+    def under_way(self) -> bool:
+        """Return whether work on it has begun."""
+        return self.opened or any(block.begun for block in self.blocks.values())
+
+
+def job_work(record: JobRecord, floor: Floor) -> JobWork:
+    """Return the open work of a booked job.
+
+    Raises:
+        Refused: the links of its tasks go in a circle.
+    """
+    problem, number = floor.problem, record.job.number
+    begun = begun_tasks(record, problem.shop, problem.now, problem.previous)
+    facts = {
+        task: max(ahead, key=lambda fact: fact.at)
+        for (job, task), known in problem.earliest.items()
+        if job == number and (ahead := [fact for fact in known if fact.at > problem.now])
+    }
+    impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
+    blocks, links = blocks_of(
+        record,
+        problem.shop.crews,
+        begun=begun,
+        earliest={task: fact.at for task, fact in facts.items()},
+        impossible=impossible,
+    )
+    into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
+    out = {block.key: tuple(link for link in links if link.before == block.key) for block in blocks}
+    tails = _tails(blocks, links, floor)
+    return JobWork(
+        record=record,
+        blocks={block.key: block for block in blocks},
+        into=into,
+        out=out,
+        order=_order(blocks, into, out, tails),
+        tail_min=max(tails.values(), default=0),
+        ready={block.key: fact for block in blocks if (fact := _latest(block, facts))},
+        barred=_barred(blocks, begun, impossible),
+        pins={
+            block.key: held
+            for block in blocks
+            if not block.begun and (held := _pins_of(block, [pin for pin in problem.pins if pin.job == number]))
+        },
+        ahead=_ahead(blocks, out),
+        opened=opened(record),
+        crews_seen=_crews_seen(record, begun, floor),
+    )
+
+
+def _latest(block: Block, facts: Mapping[int, Earliest]) -> Earliest | None:
+    if block.begun:
+        return None
+    known = [facts[task.number] for task in block.tasks if task.number in facts]
+    return max(known, key=lambda fact: fact.at, default=None)
+
+
+def _pins_of(block: Block, pins: Sequence[Pin]) -> tuple[Pin, ...]:
+    numbers = [task.number for task in block.tasks]
+    return tuple(sorted((pin for pin in pins if pin.task in numbers), key=lambda pin: pin.task))
+
+
+def _barred(blocks: Sequence[Block], begun: Mapping[int, Begun], impossible: Mapping[int, str]) -> dict[BlockKey, str]:
+    barred = {}
+    for block in blocks:
+        whys = [impossible[t.number] for t in block.tasks if t.number in impossible and t.number not in begun]
+        if whys:
+            barred[block.key] = whys[0]
+    return barred
+
+
+def _ahead(blocks: Sequence[Block], out: Mapping[BlockKey, tuple[BlockLink, ...]]) -> frozenset[BlockKey]:
+    ahead: set[BlockKey] = set()
+    for block in reversed(blocks):
+        if block.carry_in or any(link.after in ahead for link in out[block.key]):
+            ahead.add(block.key)
+    return frozenset(ahead)
+
+
+def _crews_seen(record: JobRecord, begun: Mapping[int, Begun], floor: Floor) -> tuple[str, ...]:
+    names = [task.crew for task in record.tasks if task.started_at or task.done_at]
+    names += [work.crew for work in begun.values()]
+    return tuple(name for name in floor.crews if name in names)
+
+
+def _tails(blocks: Sequence[Block], links: Sequence[BlockLink], floor: Floor) -> dict[BlockKey, int]:
+    """Return the minutes by the clock from each block's start to the job's end, without calendars."""
+    place = {block.key: i for i, block in enumerate(blocks)}
+    minutes = {}
+    for block in blocks:
+        able = [floor.slots(block, crew) for crew in floor.crews if floor.able(block, crew)]
+        minutes[place[block.key]] = min(able, default=slots_of(sum(block.labor))) * QUARTER * CLOCK_PER_WORK
+    times = critical_path(minutes, [(place[link.before], place[link.after], link.wait_min) for link in links])
+    return {key: times[i].tail for key, i in place.items()}
+
+
+def _order(
+    blocks: Sequence[Block],
+    into: Mapping[BlockKey, tuple[BlockLink, ...]],
+    out: Mapping[BlockKey, tuple[BlockLink, ...]],
+    tails: Mapping[BlockKey, int],
+) -> tuple[BlockKey, ...]:
+    waiting = {block.key: len(into[block.key]) for block in blocks}
+    free = [(-tails[key], key) for key, count in waiting.items() if count == 0]
+    heapq.heapify(free)
+    order = []
+    while free:
+        _, key = heapq.heappop(free)
+        order.append(key)
+        for link in out[key]:
+            waiting[link.after] -= 1
+            if waiting[link.after] == 0:
+                heapq.heappush(free, (-tails[link.after], link.after))
+    return tuple(order)
+
+
+def promise_instant(record: JobRecord) -> datetime | None:
+    """Return the end of the promised day at the site."""
+    promised = record.job.promised
+    return None if promised is None else to_utc(record.job.site.zone, promised, DAY)
+
+
+Rank = tuple[int, int, int, date, int]
+
+
+def rank(work: JobWork, floor: Floor) -> Rank:
+    """Return a job's place in the order of planning, the smallest first.
+
+    Work begun and pinned first; then promises, by the time left before the job must be under way (the
+    promise less the longest way through its work and waits), divided by the job's weight; then jobs without
+    a promise by the wished start; then the job's number.
+    """
+    job = work.record.job
+    first = 0 if work.under_way or work.pins else 1
+    wished = job.wished or date.max
+    promise = promise_instant(work.record)
+    if promise is None:
+        return first, 1, 0, wished, job.number
+    left = (promise - floor.axis.origin) // timedelta(minutes=1) - work.tail_min
+    return first, 0, left * 100 // job.weight if left >= 0 else left * 100 * job.weight, wished, job.number

@@ -1,0 +1,78 @@
+"""What fixes the start of a block, as one sentence for people."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.tasks import Pause
+from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.wall import QUARTER
+from crewjobs.engines.planning.calendars import slots_of
+from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.timeline import Booking
+from crewjobs.engines.planning.words import block_words, day_words, fact_words, moment
+
+
+def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
+    """Return what fixes a booking's start, given the job's own bookings and the slot of its wished start."""
+    block, zone, start = work.blocks[booking.key], work.record.job.site.zone, floor.axis.at(booking.start)
+    if block.begun:
+        return f"under way since {moment(zone, block.begun, start)}"
+    if booking.key in work.pins:
+        pin = work.pins[booking.key][0]
+        return f"pinned to {pin.crew} on {day_words(pin.day)}"
+    slot, words = _binding(work, floor, booking, mine, wished)
+    calendar = floor.calendar(work.record, booking.crew)
+    if calendar.slot(calendar.count(slot)) == booking.start:
+        return words or "first hours of the day at this site"
+    piece = floor.piece(block, booking.crew)
+    fit = calendar.first_fit(slot, floor.axis.slots, piece.work, piece.pause, piece.opening)
+    if fit is not None and fit[0] == booking.start:
+        if piece.pause is Pause.NIGHT:
+            return "first hours of the day at this site: too little was left of the day before"
+        stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
+        return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
+    return _moved(work, booking, mine)
+
+
+def _binding(
+    work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int
+) -> tuple[int, str]:
+    """Return the last of all that a booking waits for: its slot, and the words for it."""
+    zone, start = work.record.job.site.zone, floor.axis.at(booking.start)
+    fact = work.ready.get(booking.key)
+    bounds = [(0, "")]
+    if fact is not None:
+        bounds.append((floor.axis.up(fact.at), fact_words(fact, zone, start)))
+    for link in work.into[booking.key]:
+        if link.before not in mine:
+            continue
+        slot = mine[link.before].end + slots_of(link.wait_min)
+        if link.wait_min:
+            name = link.name or f"{exact_wait(link.wait_min)} after {block_words(work.blocks[link.before])}"
+            bounds.append((slot, f"{name} until {moment(zone, floor.axis.at(slot), start)}"))
+        else:
+            bounds.append((slot, f"follows {block_words(work.blocks[link.before])}"))
+    previous = floor.timelines[booking.crew].before(booking.start)
+    if previous is not None and previous.key.job != work.number:
+        until = moment(zone, floor.axis.at(previous.end), start)
+        words = f"{booking.crew} crew is on job {previous.key.job} until {until}"
+        bounds.append((floor.timelines[booking.crew].free_from(previous, work.number), words))
+    elif previous is not None:
+        bounds.append((previous.end, f"follows {block_words(work.blocks[previous.key])}"))
+    day = work.record.job.wished
+    if wished and day is not None and booking.key not in work.ahead:
+        bounds.append((wished, f"the start is wished for {day_words(day)}"))
+    return max(bounds, key=lambda bound: bound[0])
+
+
+def _moved(work: JobWork, booking: Booking, mine: Mapping[BlockKey, Booking]) -> str:
+    after = [mine[link.after] for link in work.out[booking.key] if link.after in mine]
+    later = [other for other in mine.values() if other.start >= booking.end]
+    following = min(after or later, key=lambda other: (other.start, other.key), default=None)
+    if booking.key in work.ahead and following is not None:
+        return f"right before {block_words(work.blocks[following.key])}, in one visit"
+    if following is None:
+        return "moved to the end of the job so the house is open fewer days"
+    return f"moved next to {block_words(work.blocks[following.key])} so the house is open fewer days"

@@ -1,0 +1,145 @@
+"""What a crew is booked for, and the gaps in it with the way between houses."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from crewjobs.domain.job import Job
+from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.tasks import Pause
+from crewjobs.engines.planning.calendars import Calendar, Window, slots_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Work to find a place for: slots of work, over what it may pause, and slots the first day needs at least."""
+
+    work: int
+    pause: Pause
+    opening: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Booking:
+    """A block on a crew's timeline, from slot `start` to `end`; lunch and nights lie inside."""
+
+    key: BlockKey
+    crew: str
+    start: int
+    end: int
+
+
+class Roads:
+    """The drive between two jobs' sites, in slots of a crew's hours."""
+
+    def __init__(self, jobs: Sequence[Job], known: Mapping[tuple[int, int], int]) -> None:
+        self._jobs = {job.number: job for job in jobs}
+        self._known = known
+        self._slots: dict[tuple[int, int], int] = {}
+
+    def slots(self, one: int, other: int) -> int:
+        """Return the drive between two jobs: none at one address, the known minutes, else over the shop."""
+        if one == other:
+            return 0
+        pair = (one, other)
+        if pair not in self._slots:
+            self._slots[pair] = slots_of(self._minutes(one, other))
+        return self._slots[pair]
+
+    def _minutes(self, one: int, other: int) -> int:
+        known = self._known.get((one, other), self._known.get((other, one)))
+        if known is not None:
+            return known
+        a, b = self._jobs[one].site, self._jobs[other].site
+        return 0 if a.address == b.address else a.drive_min + b.drive_min
+
+
+class Timeline:
+    """The bookings of one crew in order; they never overlap, and the way between them fits."""
+
+    def __init__(self, crew: str, hours: Calendar, roads: Roads) -> None:
+        self.crew = crew
+        self.bookings: list[Booking] = []
+        self._starts: list[int] = []
+        self._hours = hours
+        self._roads = roads
+
+    def add(self, booking: Booking) -> None:
+        """Book a block where a search found a place for it."""
+        i = bisect_right(self._starts, booking.start)
+        self.bookings.insert(i, booking)
+        self._starts.insert(i, booking.start)
+
+    def remove(self, booking: Booking) -> None:
+        """Take a booking off again."""
+        i = bisect_right(self._starts, booking.start) - 1
+        del self.bookings[i], self._starts[i]
+
+    def before(self, slot: int) -> Booking | None:
+        """Return the last booking that starts before a slot."""
+        i = bisect_right(self._starts, slot - 1) - 1
+        return self.bookings[i] if i >= 0 else None
+
+    def free_from(self, booking: Booking, job: int) -> int:
+        """Return the slot from which a crew that ends a booking can be at a job.
+
+        The drive runs in the crew's hours. If the day has no room for it, the crew goes home and the next
+        morning's drive, which the site's calendar holds, counts instead.
+        """
+        drive = self._roads.slots(booking.key.job, job)
+        if drive == 0:
+            return booking.end
+        done = self._hours.count(booking.end)
+        day_end = self._hours.day_end[self._hours.window(done - 1)]
+        return self._hours.slot(min(done + drive, day_end) - 1) + 1
+
+    def free_until(self, booking: Booking, job: int) -> int:
+        """Return the slot by which a crew must leave a job to start a booking on time."""
+        drive = self._roads.slots(job, booking.key.job)
+        if drive == 0:
+            return booking.start
+        done = self._hours.count(booking.start)
+        day_begin = self._hours.day_begin[self._hours.window(done)]
+        return self._hours.slot(max(done - drive, day_begin))
+
+    def _gap(self, i: int, job: int, earliest: int, limit: int) -> Window:
+        """Return the gap before booking i, as a job sees it."""
+        if i > 0:
+            earliest = max(earliest, self.free_from(self.bookings[i - 1], job))
+        if i < len(self.bookings):
+            limit = min(limit, self.free_until(self.bookings[i], job))
+        return earliest, limit
+
+    def first(self, calendar: Calendar, job: int, piece: Piece, earliest: int, limit: int) -> Window | None:
+        """Return the earliest place from `earliest` on that ends by `limit`; `calendar` is the crew's at the site."""
+        i = max(0, bisect_right(self._starts, earliest) - 1)
+        for gap in range(i, len(self.bookings) + 1):
+            low, high = self._gap(gap, job, earliest, limit)
+            if low >= limit:
+                return None
+            if high - low >= piece.work:
+                found = calendar.first_fit(low, high, piece.work, piece.pause, piece.opening)
+                if found:
+                    return found
+        return None
+
+    def last(self, calendar: Calendar, job: int, piece: Piece, earliest: int, limit: int) -> Window | None:
+        """Return the latest place from `earliest` on that ends by `limit`."""
+        i = bisect_right(self._starts, limit)
+        for gap in range(i, -1, -1):
+            low, high = self._gap(gap, job, earliest, limit)
+            if high <= earliest:
+                return None
+            if high - low >= piece.work:
+                found = calendar.last_fit(low, high, piece.work, piece.pause, piece.opening)
+                if found:
+                    return found
+        return None
+
+    def sooner(self, calendar: Calendar, job: int, piece: Piece, earliest: int, booked: Booking) -> Window | None:
+        """Return the earliest place for a booking taken off, without passing the one before it."""
+        i = bisect_right(self._starts, booked.start)
+        low, high = self._gap(i, job, earliest, booked.end)
+        return calendar.first_fit(low, high, piece.work, piece.pause, piece.opening)

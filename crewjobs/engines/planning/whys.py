@@ -1,0 +1,161 @@
+"""Why a block has no place in the plan, as one sentence that names the binding fact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from crewjobs.domain.plan import BlockKey, Pin
+from crewjobs.domain.tasks import Pause
+from crewjobs.domain.units import format_hours
+from crewjobs.domain.wall import QUARTER, to_utc, to_wall
+from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows
+from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.problem import Block
+from crewjobs.engines.planning.words import block_words, day_words, fact_words, listed, moment, skills_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoPlace:
+    """A block that found no place from a slot on, and the block whose end it waited for, if one."""
+
+    key: BlockKey
+    earliest: int
+    after: BlockKey | None
+
+
+def why_no_place(work: JobWork, floor: Floor, cause: NoPlace) -> str:
+    """Return why a block has no place."""
+    block = work.blocks[cause.key]
+    if cause.key in work.barred:
+        why = work.barred[cause.key]
+        return why if work.opened else f"{why}: the house is not opened before all of its floor can be planned"
+    if cause.key in work.pins:
+        return pin_fault(work, cause.key, floor) or _pin_missed(work, floor, cause)
+    able = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
+    if not able:
+        return _nobody(block, floor)
+    return _no_stretch(work, floor, block, able) or _no_time(work, floor, cause, able)
+
+
+def _nobody(block: Block, floor: Floor) -> str:
+    crews = floor.crews.values()
+    if not crews:
+        return "the shop has no crew"
+    skilled = [crew for crew in crews if block.skills <= crew.skills]
+    if not skilled:
+        return f"no crew {skills_words(block.skills)}"
+    most = max(crew.people for crew in skilled)
+    task = max(block.tasks, key=lambda task: task.least_people)
+    who = f"the largest crew that {skills_words(block.skills)}" if block.skills else "the largest crew"
+    return f"'{task.title}' needs {task.least_people} people; {who} has {most}"
+
+
+def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> str:
+    """Return why no day or stretch is long enough, empty if some crew has one."""
+    job = work.record.job
+    calendars = {crew: floor.calendar(work.record, crew) for crew in able}
+    if all(calendar.total == 0 for calendar in calendars.values()):
+        if all(floor.calendars.crew(crew).total == 0 for crew in able):
+            return f"{listed(able)}: no working hours before the plan ends {_end(work, floor)}"
+        shut = ["site hours"] * (job.site.hours is not None) + ["blocked days"] * bool(job.blocked)
+        return f"{' and '.join([*shut, 'the drive'])} leave no working time for {listed(able)}"
+    if any(calendar.longest(block.pause) >= floor.slots(block, crew) for crew, calendar in calendars.items()):
+        return ""
+    hours = format_hours(min(floor.slots(block, crew) for crew in able) * QUARTER)
+    if block.pause is Pause.NIGHT:
+        return f"{block_words(block)} takes {hours}, more than is left before the plan ends {_end(work, floor)}"
+    stretch = "in one go" if block.pause is Pause.NONE else "on one day"
+    return f"'{block.tasks[0].title}' needs {hours} {stretch}, and no crew has that long at this site"
+
+
+def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> str:
+    block, fact = work.blocks[cause.key], work.ready.get(cause.key)
+    zone, end = work.record.job.site.zone, _end(work, floor)
+    if fact is not None and floor.axis.up(fact.at) >= floor.until:
+        return f"{fact_words(fact, zone, fact.at - timedelta(days=30))}, after the plan ends {end}"
+    if not any(_fits(floor, block, crew, floor.calendar(work.record, crew), cause.earliest) for crew in able):
+        if work.record.job.blocked and any(
+            _fits(floor, block, crew, _unblocked(work, floor, crew), cause.earliest) for crew in able
+        ):
+            return f"the days the customer has blocked leave no room before the plan ends {end}"
+        if cause.after is not None:
+            return (
+                f"{block_words(work.blocks[cause.after])} and the waits after it end too late for {block_words(block)}"
+            )
+    return f"no room before the plan ends {end}: {listed(able)} {'is' if len(able) == 1 else 'are'} booked"
+
+
+def _fits(floor: Floor, block: Block, crew: str, calendar: Calendar, earliest: int) -> bool:
+    piece = floor.piece(block, crew)
+    return calendar.first_fit(earliest, floor.axis.slots, piece.work, piece.pause, piece.opening) is not None
+
+
+def _unblocked(work: JobWork, floor: Floor, crew: str) -> Calendar:
+    site = work.record.job.site
+    days = crew_days(floor.axis, floor.problem.shop, floor.crews[crew])
+    return site_calendar(floor.axis, days, site, site_windows(floor.axis, site, frozenset()))
+
+
+def _end(work: JobWork, floor: Floor) -> str:
+    return day_words(floor.date_of(work.record, floor.until - 1))
+
+
+def too_late(work: JobWork, floor: Floor, start: int, wished: int) -> str:
+    """Return why a job whose first start lies after the plan's end is left out."""
+    day = work.record.job.wished
+    if wished >= floor.until and day is not None:
+        return f"the start is wished for {day_words(day)}, after the plan ends {_end(work, floor)}"
+    first = day_words(floor.date_of(work.record, start))
+    return f"no room before the plan ends {_end(work, floor)}: it could start {first}"
+
+
+def pin_fault(work: JobWork, key: BlockKey, floor: Floor) -> str:
+    """Return why a pin can never be kept, whatever else is planned; empty if it can."""
+    pin, block = work.pins[key][0], work.blocks[key]
+    for other in work.pins[key][1:]:
+        if (other.crew, other.day) != (pin.crew, pin.day):
+            return f"pinned twice: to {_pin(pin)} and to {_pin(other)}"
+    if pin.crew not in floor.crews:
+        return f"pinned to {_pin(pin)}, which is no crew of the shop"
+    crew, site = floor.crews[pin.crew], work.record.job.site
+    if not block.skills <= crew.skills:
+        return f"pinned to {_pin(pin)}, but no one there {skills_words(block.skills - crew.skills)}"
+    if block.least_people > crew.people:
+        return f"pinned to {_pin(pin)}, but it needs {block.least_people} people and {pin.crew} has {crew.people}"
+    if pin.day < to_wall(site.zone, floor.problem.now).date():
+        return f"pinned to {_pin(pin)}, a day that is past"
+    if floor.day(work.record, pin.day)[0] >= floor.until:
+        return f"pinned to {_pin(pin)}, after the plan ends {_end(work, floor)}"
+    return _pin_day_fault(work, pin, floor)
+
+
+def _pin_day_fault(work: JobWork, pin: Pin, floor: Floor) -> str:
+    crew, job, shop = floor.crews[pin.crew], work.record.job, floor.problem.shop
+    if pin.day in shop.holidays:
+        return f"pinned to {_pin(pin)}, but that day is a holiday of the shop"
+    if pin.day in crew.days_off or not crew.hours.on(pin.day):
+        return f"pinned day {day_words(pin.day)} is a day off for {pin.crew}"
+    if pin.day in job.blocked:
+        return f"pinned to {_pin(pin)}, a day the customer has blocked"
+    if job.site.hours is not None and not job.site.hours.on(pin.day):
+        return f"pinned to {_pin(pin)}, a day the site is closed"
+    return ""
+
+
+def _pin_missed(work: JobWork, floor: Floor, cause: NoPlace) -> str:
+    """Return why a pin that could be kept on its own found no place on its day."""
+    pin, fact, zone = work.pins[cause.key][0], work.ready.get(cause.key), work.record.job.site.zone
+    day, _ = floor.day(work.record, pin.day)
+    near = to_utc(zone, pin.day, 0)
+    if fact is not None and floor.axis.up(fact.at) >= day:
+        return f"pinned to {_pin(pin)}, but {fact_words(fact, zone, near)} comes too late for that day"
+    if cause.after is not None and cause.earliest > day:
+        until = moment(zone, floor.axis.at(cause.earliest), near)
+        before = block_words(work.blocks[cause.after])
+        return f"pinned to {_pin(pin)}, but {before} before it keeps it waiting until {until}"
+    return f"pinned to {_pin(pin)}, whose day has no room left for it"
+
+
+def _pin(pin: Pin) -> str:
+    return f"{pin.crew} on {day_words(pin.day)}"
