@@ -81,7 +81,7 @@ def _split(group: Sequence[TaskLine]) -> Stretch:
         lanes = [lane for lane in lanes if lane not in joined]
         lanes.append([*(earlier for lane in joined for earlier in lane), task])
     in_order = [sorted(lane, key=_start) for lane in lanes]
-    in_order.sort(key=lambda lane: _start(lane[0]))
+    in_order.sort(key=lambda lane: group.index(lane[0]))
     return Stretch(lanes=tuple(Lane(initials=_people(lane), tasks=tuple(lane)) for lane in in_order))
 
 

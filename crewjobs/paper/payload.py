@@ -103,7 +103,7 @@ def _short(text: str, columns: int) -> str:
 
 def _short_sheet(plan: DayPlan) -> str:
     name = _short(say.visible(plan.sheet.name), _FOOT_COLUMNS)
-    return say.sheet_of(name, plan.sheet.revision)
+    return say.sheet_of(name, plan.sheet.revision) + (", lead's copy" if plan.lead_copy else "")
 
 
 def _short_shop(plan: DayPlan) -> str:

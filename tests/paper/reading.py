@@ -4,6 +4,7 @@ import io
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from functools import lru_cache
 from typing import Any
 
 import pdfplumber
@@ -37,8 +38,7 @@ def squeezed(text: str) -> str:
 
 def pdf_text(pdf: bytes) -> str:
     """All characters in the order they were set, which keeps a cell together that wraps."""
-    with pdfplumber.open(io.BytesIO(pdf)) as document:
-        return "".join(char["text"] for page in document.pages for char in page.chars)
+    return "".join(char["text"] for page in pages(pdf) for char in page.chars)
 
 
 def body_text(pdf: bytes) -> str:
@@ -58,8 +58,9 @@ def missing_from(plan: DayPlan, text: str) -> list[str]:
     return [planned for planned in planned_texts(plan) if squeezed(unicodedata.normalize("NFC", planned)) not in found]
 
 
+@lru_cache(maxsize=3)
 def pages(pdf: bytes) -> list[Any]:
-    """pdfplumber's pages, with what they need read while the file is open."""
+    """pdfplumber's pages; kept for the next question about the same file."""
     document = pdfplumber.open(io.BytesIO(pdf))
     return list(document.pages)
 

@@ -113,6 +113,18 @@ def test_pages_are_numbered() -> None:
         assert f"Page{number}of{len(pages)}" in reading.squeezed(page.extract_text())
 
 
+def test_a_page_says_which_house_it_goes_on_with() -> None:
+    """A page in the middle of a house names it at its head; one that begins with a new house does not."""
+    heads = [
+        reading.squeezed(page.crop((0, 0, page.width, 60)).extract_text())
+        for page in reading.pages(day_plan_pdf(samples.long_day()))
+    ]
+    assert "continued" not in heads[0]
+    assert all("House1continued" in head for head in heads[3:])
+    short = reading.pages(day_plan_pdf(samples.typical_day()))
+    assert "House1continued" in reading.squeezed(short[1].extract_text())
+
+
 @pytest.mark.parametrize("size", list(SIZES))
 def test_typical_day_takes_two_pages(size: PaperSize) -> None:
     """One main house and a short second one fit on the two sides of a sheet."""
