@@ -5,8 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
+from typing import Final
 
 from crewjobs.domain.crew import Skill
+
+
+PREVIOUS_STAGE: Final = "@previous-stage"
+"""In a template's `after`: every floor laid in the stage before."""
 
 
 class Phase(StrEnum):

@@ -18,6 +18,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
 from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import (
+    PREVIOUS_STAGE,
     Applies,
     Catalogue,
     Caution,
@@ -32,10 +33,9 @@ from crewjobs.domain.tasks import (
 )
 from crewjobs.domain.units import LONGEST_WAIT, quoted
 
-PREVIOUS_STAGE: Final = "@previous-stage"
 TEMPLATE_FILES: Final = (
-    "house.toml",
     "acclimate.toml",
+    "house.toml",
     "demolition.toml",
     "subfloor_prep.toml",
     "install.toml",
@@ -90,7 +90,9 @@ def apply_overrides(catalogue: Catalogue, overrides: Sequence[TemplateOverride])
     for override in overrides:
         template = known.get(override.key)
         if template is None:
-            faults.append(f"template {quoted(override.key)}: there is none of that name; it is one of {', '.join(known)}.")
+            faults.append(
+                f"template {quoted(override.key)}: there is none of that name; it is one of {', '.join(known)}."
+            )
             continue
         if [other.key for other in overrides].count(override.key) > 1:
             faults.append(f"template {quoted(override.key)}: it is changed twice; once is right.")
@@ -290,7 +292,7 @@ def _minutes(raw: Any) -> tuple[int, bool]:
         word, _, less = (part.strip() for part in raw.partition("-"))
         if word == "material" and (not less or less.isdecimal()):
             return -int(less or 0), True
-        raise ValueError(f"{raw!r} is not a wait; write minutes, \"material\" or \"material - 1440\".")
+        raise ValueError(f'{raw!r} is not a wait; write minutes, "material" or "material - 1440".')
     return _whole(raw), False
 
 
@@ -369,6 +371,21 @@ _CAUTION: Final[dict[str, _Field]] = {
 }
 
 
+_SCOPES: Final = frozenset(ScopeKind)
+_LAYERED: Final = frozenset({ScopeKind.SECTION, ScopeKind.STAIRS})
+_DRIVEN: Final = {
+    Driver.DOORS: frozenset({ScopeKind.OPENING}),
+    Driver.OPENINGS: frozenset({ScopeKind.OPENING}),
+    Driver.JAMBS: frozenset({ScopeKind.OPENING}),
+    Driver.PIECES: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
+    Driver.CARTONS: frozenset({ScopeKind.MATERIAL, ScopeKind.JOB}),
+    Driver.STEPS: frozenset({ScopeKind.STAIRS, ScopeKind.JOB}),
+    Driver.FIXTURES: frozenset({ScopeKind.ROOM, ScopeKind.JOB}),
+    Driver.AREA: _SCOPES - {ScopeKind.STAIRS, ScopeKind.OPENING},
+    Driver.PERIMETER: _SCOPES - {ScopeKind.STAIRS, ScopeKind.OPENING},
+}
+
+
 def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterable[str]:
     """Yield names that point nowhere, keys given twice, people out of order and circles."""
     keys = [template.key for template in templates]
@@ -382,9 +399,17 @@ def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterab
         for wait in template.waits:
             for name in sorted(wait.before - known):
                 yield f"{template.key}, waits: there is no template {quoted(name)}."
+            if wait.of_material and template.scope is not ScopeKind.MATERIAL:
+                yield f"{template.key}, waits: only a task about a material can wait its hours."
         for name in template.cautions:
             if name not in cautions:
                 yield f"{template.key}, cautions: there is no caution {quoted(name)}."
+        if template.scope not in _DRIVEN.get(template.driver, _SCOPES):
+            yield f"{template.key}: {template.driver.value} are not counted for a {template.scope.value}."
+        if template.driver is Driver.FIXTURES and not template.applies.fixtures:
+            yield f"{template.key}: fixtures are counted, so applies says which."
+        if template.phase is Phase.DEMOLITION and template.applies.coverings and template.scope not in _LAYERED:
+            yield f"{template.key}: a layer is taken out of a section or off stairs."
         if not 1 <= template.least_people <= template.people <= 4:
             yield f"{template.key}: one to four people, and at least as many as it needs."
     yield from _circles({t.key: [name.removesuffix("?") for name in t.after] for t in templates})

@@ -1,0 +1,74 @@
+"""From a job to the tasks it wants and what waits for what.
+
+A template makes one instance for every place it applies in. Its `after` names templates: each instance of
+those that shares a place with it comes before it. Where a named one has none there, its own `after` takes
+its place, so the order survives templates that do not apply. Nothing waits for a later stage, so the
+order has no circle: stages only rise, and inside one the templates' own order holds.
+"""
+
+from __future__ import annotations
+
+from crewjobs.domain.job import Job
+from crewjobs.domain.tasks import Catalogue, Caution, ScopeKind, Task, TaskTemplate
+from crewjobs.engines.estimating.instances import Instance, instances_of
+from crewjobs.engines.estimating.links import links_of, working_order
+from crewjobs.engines.estimating.places import facts_of, fits
+from crewjobs.engines.estimating.sizing import estimate, least_people, quantity
+from crewjobs.engines.estimating.wanted import Wanted, WantedTask
+
+
+def expand(job: Job, catalogue: Catalogue) -> Wanted:
+    """Return the tasks a job wants, in working order, and their links; nothing for rooms without a new floor."""
+    sized = [(instance, quantity(job, instance)) for instance in instances_of(job, catalogue)]
+    amounts = {instance.key: amount for instance, amount in sized if amount > 0}
+    instances = [instance for instance, amount in sized if amount > 0]
+    links = links_of(job, catalogue, instances)
+    tasks = tuple(_task(job, instance, amounts[instance.key]) for instance in working_order(instances, links))
+    return Wanted(tasks=tasks, links=links)
+
+
+def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
+    template, least = instance.template, least_people(job, instance)
+    return WantedTask(
+        key=instance.key,
+        title=template.title + (f" ({instance.key.cause})" if instance.key.cause else ""),
+        phase=template.phase,
+        stage=instance.stage,
+        quantity=amount,
+        unit=template.driver,
+        estimate=estimate(job, instance, amount),
+        people=max(template.people, least),
+        least_people=least,
+        pause=template.pause,
+        skill=template.skill,
+        needs_material=_material(job, instance) if template.needs_material else None,
+    )
+
+
+def _material(job: Job, instance: Instance) -> str | None:
+    scope = instance.key.scope
+    match scope.kind:
+        case ScopeKind.ROOM | ScopeKind.SECTION:
+            return job.room(scope.name).floor
+        case ScopeKind.STAIRS:
+            return next(flight.floor for flight in job.stairs if flight.name == scope.name)
+        case ScopeKind.MATERIAL:
+            return scope.name
+        case ScopeKind.OPENING | ScopeKind.JOB:
+            return None
+
+
+def cautions_for(job: Job, task: Task | WantedTask, catalogue: Catalogue) -> tuple[Caution, ...]:
+    """Return what to check before a task, first things first: the cautions its template names that fit its place.
+
+    Where the job no longer has the place, all of them are said.
+    """
+    template: TaskTemplate | None = catalogue.template(task.key.template)
+    if template is None:
+        return ()
+    places = facts_of(job, task.key.scope)
+    return tuple(
+        caution
+        for caution in sorted(catalogue.cautions, key=lambda caution: (caution.order, caution.key))
+        if caution.key in template.cautions and (not places or any(fits(caution.applies, facts) for facts in places))
+    )

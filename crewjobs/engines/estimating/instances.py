@@ -1,0 +1,173 @@
+"""One instance of a template for every place of a job it applies in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from crewjobs.domain.house import Layer
+from crewjobs.domain.job import Job
+from crewjobs.domain.tasks import Catalogue, Phase, Scope, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.engines.estimating.places import (
+    OUTSIDE,
+    Atom,
+    facts_of,
+    fits,
+    floored_openings,
+    floored_rooms,
+    floored_stairs,
+)
+
+EARLY = frozenset({Phase.ACCLIMATE, Phase.DEMOLITION, Phase.SUBFLOOR_PREP, Phase.INSTALL})
+"""Work at an opening that comes before the floor there; trim and fixtures wait for the last one."""
+ROOM_EARLY = EARLY - {Phase.INSTALL}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Instance:
+    """A task in the making. `rank` is the stage it stands for in the order, None where it stands for all.
+
+    `layer` is the place from the top of the layer it takes out, None for other work.
+    """
+
+    template: TaskTemplate
+    key: TaskKey
+    atoms: frozenset[Atom]
+    stage: int
+    rank: int | None
+    layer: int | None = None
+
+    @property
+    def laying(self) -> bool:
+        """Return whether it lays the floor of a section."""
+        template = self.template
+        return template.phase is Phase.INSTALL and template.scope is ScopeKind.SECTION and template.needs_material
+
+
+@dataclass(frozen=True, slots=True)
+class _House:
+    """The atoms of a job with the stage each is worked in."""
+
+    job: Job
+    stages: dict[Atom, int]
+
+    def of_room(self, name: str) -> frozenset[Atom]:
+        return frozenset(atom for atom in self.stages if atom[0] is ScopeKind.SECTION and atom[1] == name)
+
+    def of_stairs(self, name: str) -> frozenset[Atom]:
+        return frozenset({(ScopeKind.STAIRS, name, "")})
+
+    def of_material(self, name: str) -> frozenset[Atom]:
+        rooms = [self.of_room(room.name) for room in floored_rooms(self.job) if room.floor == name]
+        stairs = [self.of_stairs(flight.name) for flight in floored_stairs(self.job) if flight.floor == name]
+        return frozenset().union(*rooms, *stairs)
+
+    def of_opening(self, between: Sequence[str]) -> frozenset[Atom]:
+        return frozenset().union(*(self.of_room(name) for name in between if name != OUTSIDE))
+
+
+def instances_of(job: Job, catalogue: Catalogue) -> tuple[Instance, ...]:
+    """Return every instance the job wants, in the catalogue's order and the job's own within it."""
+    house = _house(job)
+    if not house.stages:
+        return ()
+    return tuple(instance for template in catalogue.templates for instance in _instances(template, house))
+
+
+def _house(job: Job) -> _House:
+    stages: dict[Atom, int] = {}
+    for room in floored_rooms(job):
+        for section in room.sections:
+            stages[(ScopeKind.SECTION, room.name, section.name)] = job.stage_of(room.name, section.name)
+    last = max(stages.values(), default=1)  # stairs come last: people walk on them until then
+    for flight in floored_stairs(job):
+        stages[(ScopeKind.STAIRS, flight.name, "")] = last
+    return _House(job, stages)
+
+
+def _instances(template: TaskTemplate, house: _House) -> Iterator[Instance]:
+    for scope, atoms in _scopes(template, house):
+        if not any(fits(template.applies, facts) for facts in facts_of(house.job, scope)):
+            continue
+        stage, rank = _stage(template, [house.stages[atom] for atom in atoms])
+        for cause, layer in _causes(template, scope, house.job):
+            key = TaskKey(template=template.key, scope=scope, cause=cause)
+            yield Instance(template=template, key=key, atoms=atoms, stage=stage, rank=rank, layer=layer)
+
+
+def _scopes(template: TaskTemplate, house: _House) -> Iterator[tuple[Scope, frozenset[Atom]]]:
+    job, kind = house.job, template.scope
+    match kind:
+        case ScopeKind.JOB:
+            atoms = frozenset(atom for atom in house.stages if _atom_fits(template, atom, job))
+            if atoms:
+                yield Scope(kind=kind), atoms
+        case ScopeKind.ROOM:
+            for room in floored_rooms(job):
+                yield Scope(kind=kind, name=room.name), house.of_room(room.name)
+        case ScopeKind.SECTION:
+            for room in floored_rooms(job):
+                for section in room.sections:
+                    atom = (ScopeKind.SECTION, room.name, section.name)
+                    yield Scope(kind=kind, name=room.name, part=section.name), frozenset({atom})
+        case ScopeKind.OPENING:
+            for opening in floored_openings(job):
+                yield Scope(kind=kind, name=opening.name), house.of_opening(opening.between)
+        case ScopeKind.STAIRS:
+            for flight in floored_stairs(job):
+                yield Scope(kind=kind, name=flight.name), house.of_stairs(flight.name)
+        case ScopeKind.MATERIAL:
+            for material in job.materials:
+                atoms = house.of_material(material.name)
+                if atoms:
+                    yield Scope(kind=kind, name=material.name), atoms
+
+
+def _atom_fits(template: TaskTemplate, atom: Atom, job: Job) -> bool:
+    scope = Scope(kind=atom[0], name=atom[1], part=atom[2])
+    return any(fits(template.applies, facts) for facts in facts_of(job, scope))
+
+
+def _stage(template: TaskTemplate, stages: Sequence[int]) -> tuple[int, int | None]:
+    """Return a task's stage (0 for the whole house and for material) and its rank in the order."""
+    match template.scope:
+        case ScopeKind.JOB:
+            return 0, None
+        case ScopeKind.MATERIAL:
+            return 0, min(stages)
+        case ScopeKind.ROOM:
+            stage = min(stages) if template.phase in ROOM_EARLY else max(stages)
+        case ScopeKind.OPENING:
+            stage = min(stages) if template.phase in EARLY else max(stages)
+        case _:
+            stage = max(stages)
+    return stage, stage
+
+
+def _causes(template: TaskTemplate, scope: Scope, job: Job) -> Iterator[tuple[str, int | None]]:
+    """Yield one cause for each layer a removal template takes out, else the one empty cause.
+
+    A cause names the covering where the template alone would not tell two layers apart, so that a key keeps
+    its meaning when other layers are added.
+    """
+    coverings = template.applies.coverings
+    if template.phase is not Phase.DEMOLITION or not coverings:
+        yield "", None
+        return
+    seen: Counter[str] = Counter()
+    for place, layer in enumerate(_layers(scope, job)):
+        if layer.covering not in coverings:
+            continue
+        seen[layer.covering] += 1
+        count, several = seen[layer.covering], len(coverings) > 1
+        cause = " ".join(
+            filter(None, (layer.covering if several or count > 1 else "", str(count) if count > 1 else ""))
+        )
+        yield cause, place
+
+
+def _layers(scope: Scope, job: Job) -> tuple[Layer, ...]:
+    if scope.kind is ScopeKind.STAIRS:
+        return next(flight.layers for flight in job.stairs if flight.name == scope.name)
+    return job.room(scope.name).layers

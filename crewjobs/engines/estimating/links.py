@@ -1,0 +1,183 @@
+"""What waits for what: a template's `after`, found again among the instances of a job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from heapq import heapify, heappop, heappush
+
+from crewjobs.domain.job import Job
+from crewjobs.domain.tasks import PREVIOUS_STAGE, Catalogue, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.engines.estimating.instances import Instance
+from crewjobs.engines.estimating.places import Atom
+from crewjobs.engines.estimating.wanted import WantedLink
+
+
+def links_of(job: Job, catalogue: Catalogue, instances: Sequence[Instance]) -> tuple[WantedLink, ...]:
+    """Return the links between the instances, without those that others already imply."""
+    finder = _Finder(job, catalogue, instances)
+    found: dict[tuple[TaskKey, TaskKey], WantedLink] = {}
+    for instance in instances:
+        for link in finder.before(instance):
+            pair = (link.before, link.after)
+            if pair not in found or found[pair].wait_min < link.wait_min:
+                found[pair] = link
+    return _needed(list(found.values()), instances)
+
+
+def working_order(instances: Sequence[Instance], links: Sequence[WantedLink]) -> tuple[Instance, ...]:
+    """Return the instances so that each comes after all it waits for; stage by stage, then as the catalogue goes."""
+    place = {instance.key: number for number, instance in enumerate(instances)}
+    waiting = [0] * len(instances)
+    followers: list[list[int]] = [[] for _ in instances]
+    for link in links:
+        followers[place[link.before]].append(place[link.after])
+        waiting[place[link.after]] += 1
+    heap = [(instance.stage, number) for number, instance in enumerate(instances) if not waiting[number]]
+    heapify(heap)
+    order: list[Instance] = []
+    while heap:
+        _, number = heappop(heap)
+        order.append(instances[number])
+        for follower in followers[number]:
+            waiting[follower] -= 1
+            if not waiting[follower]:
+                heappush(heap, (instances[follower].stage, follower))
+    assert len(order) == len(instances), "stages only rise and templates have no circle, so tasks have none"
+    return tuple(order)
+
+
+@dataclass(slots=True)
+class _Search:
+    """What is known while the tasks before one follower are looked for."""
+
+    follower: Instance
+    found: list[tuple[Instance, tuple[str, ...]]] = field(default_factory=list)
+    seen: dict[tuple[str, frozenset[str]], frozenset[Atom]] = field(default_factory=dict)
+
+
+class _Finder:
+    def __init__(self, job: Job, catalogue: Catalogue, instances: Sequence[Instance]) -> None:
+        self._job = job
+        self._templates: Mapping[str, TaskTemplate] = {template.key: template for template in catalogue.templates}
+        self._waited = frozenset(name for t in catalogue.templates for wait in t.waits for name in wait.before)
+        self._made: dict[str, list[Instance]] = {}
+        self._laid: dict[int, list[Instance]] = {}
+        self._layers: dict[Atom, list[Instance]] = {}
+        for instance in instances:
+            self._made.setdefault(instance.template.key, []).append(instance)
+            if instance.laying:
+                self._laid.setdefault(instance.stage, []).append(instance)
+            if instance.layer is not None:
+                for atom in instance.atoms:
+                    self._layers.setdefault(atom, []).append(instance)
+
+    def before(self, follower: Instance) -> Iterator[WantedLink]:
+        search = _Search(follower)
+        for name in follower.template.after:
+            self._look(search, name, follower.atoms, ())
+        for instance, through in search.found:
+            minutes, wait = self._wait(instance.template, instance.key, follower.template.key, through)
+            yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait)
+        above = self._layer_above(follower)
+        if above is not None:
+            yield WantedLink(before=above.key, after=follower.key)
+
+    def _look(self, search: _Search, name: str, atoms: frozenset[Atom], through: tuple[str, ...]) -> None:
+        state = (name, self._waited.intersection(through))
+        if search.seen.get(state, frozenset()) >= atoms and state in search.seen:
+            return
+        search.seen[state] = search.seen.get(state, frozenset()) | atoms
+        if name == PREVIOUS_STAGE:
+            search.found.extend((laid, through) for laid in self._laid_before(search.follower))
+            return
+        key = name.removesuffix("?")
+        there = [one for one in self._made.get(key, ()) if _precedes(one, search.follower, atoms)]
+        search.found.extend((one, through) for one in there)
+        rest = atoms.difference(*(one.atoms for one in there))
+        if name.endswith("?") or (there and not rest):
+            return
+        for further in self._templates[key].after:
+            self._look(search, further, rest, (*through, key))
+
+    def _laid_before(self, follower: Instance) -> list[Instance]:
+        earlier = [stage for stage in self._laid if stage < follower.stage]
+        return self._laid[max(earlier)] if earlier else []
+
+    def _layer_above(self, follower: Instance) -> Instance | None:
+        if follower.layer is None:
+            return None
+        (atom,) = follower.atoms
+        above = [one for one in self._layers[atom] if one.layer is not None and one.layer < follower.layer]
+        return max(above, key=lambda one: one.layer or 0, default=None)
+
+    def _wait(self, template: TaskTemplate, key: TaskKey, follower: str, through: tuple[str, ...]) -> tuple[int, str]:
+        """Return the wait after a task: the one meant for the follower, else for all, else for what it stands in for."""
+        meant = [wait for wait in template.waits if follower in wait.before]
+        for_all = [wait for wait in template.waits if not wait.before]
+        stands_in = [wait for wait in template.waits if wait.before.intersection(through)]
+        choice = meant or for_all or stands_in
+        waits = [(self._minutes(key, wait.minutes, wait.of_material), wait.name) for wait in choice]
+        minutes, name = max(waits, default=(0, ""))
+        return minutes, name if minutes else ""
+
+    def _minutes(self, key: TaskKey, minutes: int, of_material: bool) -> int:
+        if of_material and key.scope.kind is ScopeKind.MATERIAL:
+            return max(0, self._job.material(key.scope.name).acclimation_min + minutes)
+        return minutes
+
+
+def _precedes(one: Instance, follower: Instance, atoms: frozenset[Atom]) -> bool:
+    """Return whether an instance of a template named before the follower has to do with it."""
+    kind, other = one.key.scope.kind, follower.key.scope.kind
+    if kind is other and kind is not ScopeKind.JOB and one.key.scope != follower.key.scope:
+        return False
+    if kind is other is ScopeKind.JOB:
+        return True
+    if one.rank is not None and follower.rank is not None and one.rank > follower.rank:
+        return False
+    return bool(one.atoms & atoms)
+
+
+def _needed(links: list[WantedLink], instances: Sequence[Instance]) -> tuple[WantedLink, ...]:
+    """Drop links that a longer way already says with as long a wait; never one that keeps a suspect layer shut."""
+    place = {instance.key: number for number, instance in enumerate(working_order(instances, links))}
+    guards = {
+        (one.key, other.key)
+        for one in instances
+        if one.template.applies.suspect
+        for other in instances
+        if one.template.key in other.template.after
+    }
+    ways = sorted((place[link.before], place[link.after], link.wait_min) for link in links)
+    longer = _longest_detours(ways, len(place))
+    kept = [
+        link
+        for link in links
+        if longer.get((place[link.before], place[link.after]), -1) < link.wait_min
+        or (link.before, link.after) in guards
+    ]
+    return tuple(sorted(kept, key=lambda link: (place[link.before], place[link.after])))
+
+
+def _longest_detours(ways: Sequence[tuple[int, int, int]], count: int) -> dict[tuple[int, int], int]:
+    """Return, for each way (from, to, wait) that has a detour, the longest wait on one; places are in working order."""
+    out: list[list[tuple[int, int]]] = [[] for _ in range(count)]
+    for start, end, wait in ways:
+        out[start].append((end, wait))
+    detours: dict[tuple[int, int], int] = {}
+    for start in range(count):
+        direct = dict(out[start])
+        if len(direct) < 2:
+            continue
+        around: dict[int, int] = {}
+        last = max(direct)
+        for middle in range(start + 1, last):
+            so_far = max(direct.get(middle, -1), around.get(middle, -1))
+            if so_far < 0:
+                continue
+            for end, wait in out[middle]:
+                if so_far + wait > around.get(end, -1):
+                    around[end] = so_far + wait
+        detours.update({(start, end): around[end] for end in direct if end in around})
+    return detours

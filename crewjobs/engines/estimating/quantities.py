@@ -1,0 +1,64 @@
+"""How much of it there is: areas, walls less doors, cartons, and labor in man-days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import ceil
+from typing import Final
+
+USUAL_WASTE: Final = 0.10
+"""What is bought over the floor's area: common practice, no source."""
+SPARE_CARTONS: Final = 1
+"""One carton stays in the house: common practice, no source."""
+STEP_FT2: Final = 4.5
+"""Floor on one step, tread and riser of a 3 ft stair: common practice, no source."""
+MAN_DAY_MIN: Final = 8 * 60
+"""A man-day is always 8 h, whatever the shift's length. Source: NAVEDTRA 14045, p. 2-27."""
+
+
+def whole_units(need: float, cover: float) -> int:
+    """Return how many whole cartons, pails or rolls a need takes; an exact fit takes no extra one.
+
+    Raises:
+        ValueError: `cover` is not above zero or `need` is negative.
+    """
+    if cover <= 0 or need < 0:
+        raise ValueError("a unit covers more than nothing and a need is not negative")
+    return ceil(round(need / cover, 9))
+
+
+def cartons_needed(area_ft2: float, carton_ft2: float, *, waste: float = USUAL_WASTE, extra: int = 0) -> int:
+    """Return the cartons for an area in ft²: waste multiplied on, rounded up once at the end, then `extra`."""
+    return whole_units(area_ft2 * (1 + waste), carton_ft2) + extra
+
+
+def base_length(walls: Iterable[int], openings: Iterable[int]) -> int:
+    """Return the length of base: all walls (both faces of partitions) less the openings, never below 0.
+
+    Lengths in, lengths out, in one unit. Source: a college text on estimating, p. 169 (trade-facts 5.2).
+    """
+    return max(0, sum(walls) - sum(openings))
+
+
+def man_days(labor_min: float, delay_factor: float = 1.0) -> float:
+    """Return labor minutes of one person as man-days of 8 h. Source: NAVEDTRA 14045, p. 2-27."""
+    return labor_min / MAN_DAY_MIN * delay_factor
+
+
+def man_day_equivalent(shift_h: float, *, lunch_h: float = 0, travel_h: float = 0, breaks_h: float = 0) -> float:
+    """Return how many man-days one person's shift is. Source: NAVEDTRA 14045, p. 2-28 to 2-29."""
+    return (shift_h - lunch_h - travel_h - breaks_h) / 8
+
+
+def duration_days(days: float, crew: int, *, availability: float = 1.0, equivalent: float = 1.0) -> float:
+    """Return how many working days a crew takes for so many man-days; whole days are this rounded up.
+
+    `availability` is the share of the crew that is really at the work, `equivalent` the man-days in one
+    person's shift. Source: NAVEDTRA 14045, p. 2-28 to 2-29.
+
+    Raises:
+        ValueError: nobody is there to do it.
+    """
+    if crew < 1 or availability <= 0 or equivalent <= 0:
+        raise ValueError("a crew has one person or more, there for part of the day")
+    return days / crew / availability / equivalent

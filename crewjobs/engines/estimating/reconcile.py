@@ -1,0 +1,68 @@
+"""Bringing a job's tasks in line with what it wants now, without losing what has happened."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Link, Task, TaskKey
+from crewjobs.engines.estimating.wanted import Wanted, WantedTask
+
+
+def reconcile(record: JobRecord, wanted: Wanted) -> JobRecord:
+    """Return the record with the tasks and links wanted now; `version` is left to whoever stores it.
+
+    Kept by key: a number is never used for anything else. New tasks get the next numbers in working order. What is
+    no longer wanted is marked not needed, what is wanted again is unmarked; a done task stays done. Started and done
+    tasks keep their estimate and a done one the wait it started, all others are as the catalogue says today.
+    """
+    wants = {task.key: task for task in wanted.tasks}
+    tasks = [_kept(task, wants.get(task.key)) for task in record.tasks]
+    numbers = {task.key: task.number for task in tasks}
+    following = max(numbers.values(), default=0) + 1
+    for want in wanted.tasks:
+        if want.key not in numbers:
+            numbers[want.key] = following
+            tasks.append(_new(want, following))
+            following += 1
+    return replace(record, tasks=tuple(tasks), links=_links(record, wanted, numbers))
+
+
+def _kept(task: Task, want: WantedTask | None) -> Task:
+    if task.done_at is not None:
+        return replace(task, not_needed=False)
+    if want is None:
+        return replace(task, not_needed=True)
+    if task.started_at is not None:
+        return replace(task, not_needed=False)
+    return _new(want, task.number)
+
+
+def _new(want: WantedTask, number: int) -> Task:
+    return Task(
+        number=number,
+        key=want.key,
+        title=want.title,
+        phase=want.phase,
+        stage=want.stage,
+        quantity=want.quantity,
+        unit=want.unit,
+        estimate=want.estimate,
+        people=want.people,
+        least_people=want.least_people,
+        pause=want.pause,
+        skill=want.skill,
+        needs_material=want.needs_material,
+    )
+
+
+def _links(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> tuple[Link, ...]:
+    """A wait that a tick has started runs as it was then; everything else is as wanted now."""
+    done = {task.number for task in record.tasks if task.done_at is not None}
+    running = {(link.before, link.after): link for link in record.links if link.before in done}
+    links = []
+    for want in wanted.links:
+        pair = (numbers[want.before], numbers[want.after])
+        link = Link(before=pair[0], after=pair[1], wait_min=want.wait_min, name=want.name)
+        links.append(running.get(pair, link))
+    return tuple(sorted(links, key=lambda link: (link.before, link.after)))

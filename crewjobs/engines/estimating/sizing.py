@@ -1,0 +1,131 @@
+"""How much work a task is: the quantity that drives it, and its labor minutes."""
+
+from __future__ import annotations
+
+from math import ceil
+
+from crewjobs.domain.house import Room
+from crewjobs.domain.job import Job
+from crewjobs.domain.material import Material
+from crewjobs.domain.tasks import Driver, ScopeKind, TaskTemplate, ThreePoint
+from crewjobs.domain.units import FOOT
+from crewjobs.engines.estimating.instances import Instance
+from crewjobs.engines.estimating.places import facts_of, fits, floored_rooms, floored_stairs
+from crewjobs.engines.estimating.quantities import SPARE_CARTONS, STEP_FT2, base_length, cartons_needed
+
+JAMBS_PER_OPENING = 2
+
+
+def quantity(job: Job, instance: Instance) -> float:
+    """Return how much of the template's driver there is; 0 where there is nothing to do."""
+    scope = instance.key.scope
+    match instance.template.driver:
+        case Driver.AREA:
+            return round(sum(_area(instance.template, room, part) for room, part in _sections(job, instance)), 2)
+        case Driver.PERIMETER:
+            return round(sum(_base(job, room, part) for room, part in _sections(job, instance)), 2)
+        case Driver.STEPS:
+            stairs = [a[1] for a in instance.atoms if a[0] is ScopeKind.STAIRS]
+            return sum(flight.steps for flight in job.stairs if flight.name in stairs)
+        case Driver.CARTONS:
+            return sum(cartons_of(job, m) for m in job.materials if scope.kind is ScopeKind.JOB or m.name == scope.name)
+        case Driver.PIECES:
+            return _pieces(job, instance)
+        case Driver.FIXTURES:
+            kinds = instance.template.applies.fixtures
+            rooms = {a[1] for a in instance.atoms if a[0] is ScopeKind.SECTION}
+            return sum(f.count for room in job.rooms if room.name in rooms for f in room.fixtures if f.kind in kinds)
+        case Driver.ROOMS:
+            return len({atom[:2] for atom in instance.atoms})
+        case Driver.JAMBS:
+            return JAMBS_PER_OPENING
+        case Driver.DOORS | Driver.OPENINGS | Driver.ONCE:
+            return 1
+
+
+def estimate(job: Job, instance: Instance, amount: float) -> ThreePoint:
+    """Return whole labor minutes of one person: rate times quantity plus fixed, under the place's conditions."""
+    template, factor = instance.template, 1.0
+    conditions = conditions_of(job, instance)
+    for name, times in template.factors:
+        if name in conditions:
+            factor *= times
+    rate, fixed = template.rate, template.fixed
+    low, likely, high = (
+        float(round((minutes * amount + fixed) * factor)) for minutes in (rate.low, rate.likely, rate.high)
+    )
+    return ThreePoint(low=low, likely=max(1.0, likely), high=max(1.0, high))
+
+
+def conditions_of(job: Job, instance: Instance) -> frozenset[str]:
+    """Return the conditions of the places an instance is about (of any of them, where it is several)."""
+    scope, applies = instance.key.scope, instance.template.applies
+    return frozenset().union(*(facts.conditions for facts in facts_of(job, scope) if fits(applies, facts)))
+
+
+def least_people(job: Job, instance: Instance) -> int:
+    """Return how many people the task needs: furniture as many as its heaviest piece asks for."""
+    least = instance.template.least_people
+    if instance.template.driver is Driver.PIECES:
+        pieces = [piece.people for piece in job.room(instance.key.scope.name).furniture if not piece.stays]
+        return max([least, *pieces])
+    return least
+
+
+def cartons_of(job: Job, material: Material) -> int:
+    """Return the cartons of a material: those in its order lines, else what the take-off by area says."""
+    ordered = [order.cartons for order in job.orders if order.material == material.name]
+    if ordered:
+        return sum(ordered)
+    area = sum(room.outline.area_ft2 for room in floored_rooms(job) if room.floor == material.name)
+    area += STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
+    return cartons_needed(area, material.carton_ft2, extra=SPARE_CARTONS)
+
+
+def _sections(job: Job, instance: Instance) -> list[tuple[Room, int]]:
+    """Return the rooms with the places of the sections an instance covers."""
+    return [
+        (room, place)
+        for room in floored_rooms(job)
+        for place, section in enumerate(room.sections)
+        if (ScopeKind.SECTION, room.name, section.name) in instance.atoms
+    ]
+
+
+def _area(template: TaskTemplate, room: Room, part: int) -> float:
+    area, whole = room.sections[part].area_ft2, room.outline.area_ft2
+    share = area / whole if whole else 0.0
+    if template.applies.leveling:
+        return room.level_ft2 * share
+    if template.applies.patching:
+        return room.patch_ft2 * share
+    return area
+
+
+def _base(job: Job, room: Room, part: int) -> float:
+    """Return the feet of base of a section: the room's, shared out by the wall along each section."""
+    widths = [opening.width for opening in job.openings if room.name in opening.between]
+    length = base_length(room.outline.walls, widths) / FOOT
+    return length * _wall_of(room, part) / room.outline.perimeter
+
+
+def _wall_of(room: Room, part: int) -> int:
+    if not room.cuts:
+        return room.outline.perimeter
+    width, last = room.outline.size[1], len(room.cuts) - 1
+    return 2 * room.cuts[part][1] + width * ((part == 0) + (part == last))
+
+
+def _pieces(job: Job, instance: Instance) -> int:
+    """Return the pieces moved: a heap grows as sections are cleared, and the last move back is the rest of it.
+
+    For section i of s, i/s of the pieces stand in it by then; back go all of them from other rooms, or the
+    part that stands on another section.
+    """
+    scope = instance.key.scope
+    room = job.room(scope.name)
+    count = len(room.sections)
+    if scope.kind is ScopeKind.SECTION:
+        place = [section.name for section in room.sections].index(scope.part) + 1
+        return ceil(room.pieces * place / count)
+    return room.pieces if count == 1 else ceil(room.pieces * (count - 1) / count)
