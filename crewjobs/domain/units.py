@@ -78,7 +78,7 @@ def _sum_of_parts(plain: str) -> Fraction | None:
         if number is None or unit >= last:
             return None
         total, last, position = total + number * unit, unit, part.end()
-        if position < len(plain) and plain[position] == "-":  # 12'-6 1/2", as drawings write it
+        if position < len(plain) - 1 and plain[position] == "-":  # 12'-6 1/2", as drawings write it
             position += 1
     return total if plain else None
 
@@ -143,7 +143,7 @@ def format_area(area_ft2: float, system: UnitSystem = "us") -> str:
     return f"{area_ft2:.0f} ft²" if area_ft2 >= 20 else f"{area_ft2:.1f} ft²"
 
 
-_DURATION: Final = re.compile(r"\s*(\d{1,5}(?:\.\d{1,3})?)\s*(minutes?|min|hours?|h|days?|d)\s*", re.IGNORECASE)
+_DURATION: Final = re.compile(r"\s*(\d{1,6}(?:\.\d{1,3})?)\s*(minutes?|min|hours?|h|days?|d)\s*", re.IGNORECASE)
 LONGEST_WAIT: Final = 366 * 24 * 60
 
 

@@ -103,7 +103,7 @@ def _step(raw: object, step: str | int, place: Place) -> tuple[object, Place]:
 
 
 def _label(key: str, index: int, item: dict[str, object]) -> str:
-    name, between, material = item.get("name"), item.get("between"), item.get("material")
+    name, between, material = item.get("name", item.get("key")), item.get("between"), item.get("material")
     if isinstance(name, str) and name:
         return f"{key} {quoted(name)}"
     if isinstance(between, list) and len(between) == 2:
