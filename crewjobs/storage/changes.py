@@ -71,9 +71,11 @@ def one_change(connection: Connection, number: int) -> Change | None:
 
 
 def acts(connection: Connection) -> Iterator[Change]:
-    """Yield what people did, newest first: no undo, nothing that came with another change, nothing without rows."""
+    """Yield what people did, newest first: no undo, nothing that came with another change, nothing without effect."""
     with_rows = select(change_row.c.change).where(change_row.c.change == change.c.number).exists()
-    query = select(change).where(change.c.undoes.is_(None), change.c.caused_by.is_(None), with_rows)
+    caused = change.alias()
+    with_others = select(caused.c.number).where(caused.c.caused_by == change.c.number).exists()
+    query = select(change).where(change.c.undoes.is_(None), change.c.caused_by.is_(None), with_rows | with_others)
     yield from _changes(connection, query.order_by(change.c.number.desc()))
 
 
