@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from textual.binding import Binding
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
-from crewjobs.screens.outcome import Outcome, outcome_of
+from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.widgets.key_line import shown_bindings
@@ -81,7 +82,7 @@ class CrewApp(App[None]):
 
     def on_ready(self) -> None:
         """The first frame stands: now open the records."""
-        self.run_worker(self._open(), group="open")
+        work(self, self._open, "open")
 
     async def _open(self) -> None:
         outcome = await outcome_of(self._opened)
@@ -156,7 +157,7 @@ class CrewApp(App[None]):
             return
         self._stop.clear()
         self._progress((0, 0, ""))
-        self.run_worker(self._plan(self.office), group="plan")
+        work(self, partial(self._plan, self.office), "plan")
 
     async def _plan(self, office: OfficeFace) -> None:
         latest: list[Progress] = []

@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from crewjobs.screens.face import OfficeFace
-from crewjobs.screens.outcome import Outcome, outcome_of
+from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.planning_line import PlanningLine
@@ -27,7 +27,9 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-NO_SHOP = "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
+NO_SHOP = (
+    "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
+)
 _REFRESH_SECONDS = 60.0
 
 
@@ -105,7 +107,7 @@ class CrewScreen(Screen[None]):
 
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         """Read in a thread and show; a newer question makes an older answer void."""
-        self.run_worker(partial(self._asked, call, then), group="ask", exclusive=True)
+        work(self, partial(self._asked, call, then), "ask", exclusive=True)
 
     async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         office = self.crew_app.office
@@ -136,7 +138,7 @@ class CrewScreen(Screen[None]):
             if key in self._pending:
                 return
             self._pending.add(key)
-        self.run_worker(partial(self._acted, call, again, key), group="act")
+        work(self, partial(self._acted, call, again, key), "act")
 
     async def _acted(self, call: Callable[[OfficeFace], Done], again: Again | None, key: Hashable) -> None:
         office = self.crew_app.office

@@ -11,7 +11,21 @@ from typing import NamedTuple
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-__all__ = ["Line", "Piece", "Target", "bar", "beside", "cell_len", "filled", "fit", "heading", "paragraph", "row", "width_of", "wrap"]
+__all__ = [
+    "Line",
+    "Piece",
+    "Target",
+    "bar",
+    "beside",
+    "cell_len",
+    "filled",
+    "fit",
+    "heading",
+    "paragraph",
+    "row",
+    "width_of",
+    "wrap",
+]
 
 Target = Hashable
 
@@ -38,6 +52,9 @@ def fit(text: str, width: int) -> str:
         return text
     if width <= 0:
         return ""
+    bare = text.rstrip()
+    if cell_len(bare) <= width:
+        return bare
     return set_cell_size(text, width - 1).rstrip() + "…"
 
 

@@ -63,12 +63,15 @@ class JobsScreen(CrewScreen):
         if self._rows is not None:
             typed = self.query_one("#find", Input).value
             self._shown = ordered(matching(self._rows, typed), self._order)
-            self.sheet.show(self._draw)
+            fresh = self.sheet.selected is None and self._shown
+            self.sheet.show(self._draw, ("job", self._shown[0].number) if fresh else None)
 
-    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         if not self._rows:
             return [[], *paragraph(_NONE if self.crew_app.shop else NO_SHOP, width - 2, "", " ")]
-        count = f"{len(self._shown)} of {len(self._rows)}" if len(self._shown) != len(self._rows) else str(len(self._rows))
+        count = (
+            f"{len(self._shown)} of {len(self._rows)}" if len(self._shown) != len(self._rows) else str(len(self._rows))
+        )
         title = f"{count} job{'s' if len(self._rows) != 1 else ''}"
         note = "closed ones too" if self._everything else "not closed"
         lines = [heading(title, width, f"{note}, by {self._order.name}")]

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.words import cleaned
+
+if TYPE_CHECKING:
+    from textual.dom import DOMNode
 
 T = TypeVar("T")
 
@@ -39,3 +42,8 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
         ),
         fault=True,
     )
+
+
+def work(node: DOMNode, call: Callable[[], Coroutine[Any, Any, None]], group: str, *, exclusive: bool = False) -> None:
+    """Run beside the screen; an exclusive one makes an older one of its group void."""
+    node.run_worker(call, group=group, exclusive=exclusive)

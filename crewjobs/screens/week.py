@@ -11,7 +11,7 @@ from textual.binding import Binding
 
 from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Target, heading, paragraph
-from crewjobs.screens.outcome import Outcome, outcome_of
+from crewjobs.screens.outcome import Outcome, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.week_table import draw_week
@@ -19,8 +19,6 @@ from crewjobs.screens.words import day
 from crewjobs.services.rows import Done, Visit, WeekView
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from textual.widget import Widget
 
 _NO_PLAN = "No plan yet. Press p to plan the weeks of all crews."
@@ -66,7 +64,7 @@ class WeekScreen(CrewScreen):
             select = ("day", now.date())
         self.sheet.show(self._draw, select)
 
-    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         view = self._view
         if view is None:
             return []
@@ -129,19 +127,6 @@ class WeekScreen(CrewScreen):
         """Write the day plans of the selected day into the folder."""
         chosen = self.selected_day()
         if chosen is not None:
-            self.run_worker(partial(self._print, chosen), group="print", exclusive=True)
+            from crewjobs.screens.printing import write
 
-    async def _print(self, chosen: date) -> None:
-        office, folder = self.crew_app.office, self.crew_app.folder
-        if office is None:
-            return
-        self.status.busy = f"Writing the day plans of {day(chosen)}"
-        outcome: Outcome[tuple[Path, ...]] = await outcome_of(lambda: office.day_plans(chosen, folder))
-        self.status.busy = ""
-        if outcome.value is None:
-            self.refusal.say(outcome.sentences)
-        elif outcome.value:
-            names = ", ".join(path.name for path in outcome.value)
-            self.status.say(f"Day plans of {day(chosen)} are in {folder}:", names)
-        else:
-            self.status.say(f"Nobody works on {day(chosen)}, so there is no day plan.")
+            work(self, partial(write, self, chosen), "print", exclusive=True)

@@ -102,7 +102,9 @@ class FakeOffice:
             hours=sum(one.hours for one in rows),
             spread=3.1,
             area_ft2=370.0,
-            cautions=("Built 1966: paint and old sheet floor may hold lead or asbestos; test first, the laboratory decides.",)
+            cautions=(
+                "Built 1966: paint and old sheet floor may hold lead or asbestos; test first, the laboratory decides.",
+            )
             if number == 101
             else (),
             changes=self.changes(),
@@ -169,7 +171,8 @@ class FakeOffice:
                 raise Refused(one.hold)
         done = self._write(f"Ticked {', '.join(f'{one.title.lower()}, {one.where}' for one in found)}.")
         self.task_rows = tuple(
-            replace(one, state="done", done_at=fake_rows.NOW, hold="") if one in found else one for one in self.task_rows
+            replace(one, state="done", done_at=fake_rows.NOW, hold="") if one in found else one
+            for one in self.task_rows
         )
         return done
 
@@ -241,8 +244,8 @@ class FakeOffice:
         self.task_rows = rows
         return Done(sentence=f"Undone: {what}", change=99)
 
-    def day_plans(
-        self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False
-    ) -> tuple[Path, ...]:
+    def day_plans(self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False) -> tuple[Path, ...]:
         self.calls.append(("day_plans", day, crew, lead_copy))
-        return tuple(folder / f"{day.isoformat()}-{name.lower()}.pdf" for name in ((crew,) if crew else fake_rows.CREWS))
+        return tuple(
+            folder / f"{day.isoformat()}-{name.lower()}.pdf" for name in ((crew,) if crew else fake_rows.CREWS)
+        )

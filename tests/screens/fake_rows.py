@@ -6,16 +6,11 @@ from datetime import date, datetime, timedelta, timezone
 
 from crewjobs.services.rows import (
     JobRow,
-    LeftOutRow,
     MaterialRow,
     PhaseCell,
-    PromiseRow,
     TaskRow,
-    Visit,
     WaitRow,
-    WaitSpan,
     WaitState,
-    WeekDay,
 )
 
 CENTRAL = timezone(timedelta(hours=-6))

@@ -39,7 +39,7 @@ class Drawn(Widget):
         lines = self.draw(max(self.content_size.width, 1))
         return "\n".join("".join(piece.text for piece in line).rstrip() for line in lines)
 
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+    def get_content_height(self, _container: Size, _viewport: Size, width: int) -> int:
         """As many lines as are drawn."""
         return len(self.draw(width))
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from crewjobs.screens.drawing import Line, Piece, cell_len, filled, fit, paragraph
+from crewjobs.screens.drawing import Line, Piece, cell_len, filled, fit, paragraph, width_of
 from crewjobs.screens.words import day, hours, instant
 from crewjobs.services.rows import JobRow
 
@@ -39,16 +39,17 @@ def _finish_order(row: JobRow) -> tuple[bool, float]:
 
 NUMBER = Column("job", 5, lambda row: str(row.number), lambda row: row.number)
 TITLE = Column("house", 0, lambda row: row.title, lambda row: row.title.casefold())
-CUSTOMER = Column("customer", 20, lambda row: row.customer, lambda row: row.customer.casefold())
-STATE = Column("state", 7, lambda row: row.state, lambda row: row.state)
-DONE = Column("done", 6, lambda row: f"{row.tasks_done}/{row.tasks_all}", lambda row: -_share(row))
-HOURS = Column("hours", 7, lambda row: hours(row.hours_left), lambda row: -row.hours_left)
+STATE = Column("state", 9, lambda row: row.state, lambda row: row.state)
+DONE = Column("done", 7, lambda row: f"{row.tasks_done}/{row.tasks_all}", lambda row: -_share(row))
+HOURS = Column("hours", 8, lambda row: hours(row.hours_left), lambda row: -row.hours_left)
 PROMISED = Column("promised", 10, _promised, lambda row: row.promised or _NEVER)
-FINISH = Column("planned", 20, _finish, _finish_order)
-WAITS = Column("waits for", 0, lambda row: row.waits_for, lambda row: (not row.waits_for, row.waits_for.casefold()))
+FINISH = Column("planned", 22, _finish, _finish_order)
 
-ORDERS = (NUMBER, PROMISED, TITLE, STATE, DONE, HOURS, FINISH, WAITS)
+ORDERS = (NUMBER, PROMISED, TITLE, STATE, DONE, HOURS, FINISH)
 """The orders that the key steps through."""
+
+_ROOMY = 100
+_GAP = 2
 
 
 def _share(row: JobRow) -> float:
@@ -56,15 +57,15 @@ def _share(row: JobRow) -> float:
 
 
 def columns_for(width: int) -> tuple[Column, ...]:
-    """What fits; `house` and `waits for` share what is left."""
-    if width >= 110:
-        return (NUMBER, TITLE, STATE, DONE, HOURS, PROMISED, FINISH, WAITS)
-    return (NUMBER, TITLE, STATE, DONE, PROMISED, WAITS)
+    """What fits; the house takes what is left."""
+    if width >= _ROOMY:
+        return (NUMBER, TITLE, STATE, DONE, HOURS, PROMISED, FINISH)
+    return (NUMBER, TITLE, STATE, DONE, PROMISED)
 
 
 def ordered(rows: Sequence[JobRow], column: Column) -> list[JobRow]:
     """By a column, equal ones by number."""
-    return sorted(rows, key=lambda row: (column.order(row), row.number))  # type: ignore[arg-type, return-value]
+    return sorted(rows, key=lambda row: (column.order(row), row.number))
 
 
 def matching(rows: Sequence[JobRow], typed: str) -> list[JobRow]:
@@ -83,51 +84,60 @@ def matching(rows: Sequence[JobRow], typed: str) -> list[JobRow]:
 
 
 def draw_jobs(rows: Sequence[JobRow], width: int, column: Column) -> list[Line]:
-    """A line a job where there is room, three short ones where there is not."""
+    """Two lines a job where there is room, three short ones where there is not."""
     if width < 60:
-        return _short(rows, width)
+        return [line for row in rows for line in _short(row, width)]
     columns = columns_for(width)
-    gap = 2
-    fixed = sum(one.width + gap for one in columns)
-    free = max(width - 1 - fixed, 20)
-    widths = [one.width or free // 2 for one in columns]
+    fixed = sum(one.width for one in columns) + _GAP * (len(columns) - 1)
+    widths = [one.width or max(width - 2 - fixed, 16) for one in columns]
     head: Line = [Piece(" ")]
     for one, size in zip(columns, widths, strict=True):
-        name = f"{one.name} ▾" if one.name == column.name else one.name
-        style = "strong" if one.name == column.name else "muted"
-        head += filled([Piece(fit(name, size), style, ("order", one.name))], size + gap)
+        here = one.name == column.name
+        name = f"{one.name} ▾" if here else one.name
+        head += filled([Piece(fit(name, size), "strong" if here else "muted", ("order", one.name))], size + _GAP)
     lines = [filled(head, width), [Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")]]
     for row in rows:
-        target = ("job", row.number)
-        line: Line = [Piece(" ", "mark", target)]
-        for one, size in zip(columns, widths, strict=True):
-            text = fit(one.text(row), size)
-            blank = " " * (size + gap - cell_len(text))
-            line.append(Piece(text + blank, _style(one, row), target))
-        lines.append(filled(line, width, target))
+        lines += _roomy(row, columns, widths, width)
     return lines
+
+
+def _roomy(row: JobRow, columns: Sequence[Column], widths: Sequence[int], width: int) -> list[Line]:
+    target = ("job", row.number)
+    first: Line = [Piece(" ", "mark", target)]
+    for one, size in zip(columns, widths, strict=True):
+        text = fit(one.text(row), size)
+        first.append(Piece(text + " " * (size + _GAP - cell_len(text)), _style(one, row), target))
+    left = 1 + widths[0] + _GAP
+    second: Line = [Piece(" ", "mark", target), Piece(" " * (left - 1), "", target)]
+    waits = f"waits for {row.waits_for}" if row.waits_for else ""
+    if FINISH in columns:
+        who = ", ".join(part for part in (row.customer, row.address) if part)
+        second += filled([Piece(fit(who, widths[1]), "muted", target)], widths[1] + _GAP, target)
+        second.append(Piece(fit(waits, width - left - widths[1] - _GAP - 1), "muted", target))
+    else:
+        if row.late:
+            second.append(Piece(f"late, planned {_finish(row).removesuffix(' late')}  ", "warn", target))
+        words = "  ".join(part for part in (waits, row.customer) if part)
+        second.append(Piece(fit(words, max(width - width_of(second) - 1, 0)), "muted", target))
+    return [filled(first, width, target), filled(second, width, target)]
 
 
 def _style(column: Column, row: JobRow) -> str:
     if column.name in ("job", "house"):
         return "strong" if row.state != "closed" else ""
-    if column.name == "planned" and row.late:
-        return "warn"
-    return "muted" if column.name in ("waits for", "state") else ""
+    return "warn" if column.name == "planned" and row.late else ""
 
 
-def _short(rows: Sequence[JobRow], width: int) -> list[Line]:
-    lines: list[Line] = []
-    for row in rows:
-        target = ("job", row.number)
-        inner = width - 2
-        when = f"promised {_promised(row)}" if row.promised else "no promise"
-        facts = f"{row.state}, {row.tasks_done}/{row.tasks_all} done, {when}"
-        if row.late:
-            facts += ", late"
-        body = [*paragraph(f"{row.number}  {row.title}", inner, "strong", target=target)]
-        body += paragraph(facts, inner, "", target=target)
-        if row.waits_for:
-            body += paragraph(f"waits: {row.waits_for}", inner, "muted", target=target)
-        lines += [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
-    return lines
+def _short(row: JobRow, width: int) -> list[Line]:
+    target = ("job", row.number)
+    inner = width - 1
+    facts = f"{row.state}, {row.tasks_done}/{row.tasks_all} done"
+    if row.promised:
+        facts += f", by {_promised(row)}"
+    body = [*paragraph(f"{row.number}  {row.title}", inner, "strong", target=target)]
+    body += paragraph(facts, inner, "", target=target)
+    if row.late:
+        body += paragraph(f"late, planned {_finish(row).removesuffix(' late')}", inner, "warn", target=target)
+    if row.waits_for:
+        body += paragraph(f"waits for {row.waits_for}", inner, "muted", target=target)
+    return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from textual.screen import ActiveBinding
+from textual.binding import ActiveBinding
 
 from crewjobs.screens.drawing import Line, Piece, Target, cell_len
 from crewjobs.screens.widgets.drawn import Drawn

@@ -34,6 +34,6 @@ class PlanningLine(Drawn):
         used = sum(cell_len(piece.text) for piece in line)
         return [[*line, Piece(" " * max(width - used - cell_len(stop) - 1, 1)), Piece(stop, "key", "stop")]]
 
-    def clicked(self, target: Target) -> None:
+    def clicked(self, _target: Target) -> None:
         """Stop by click."""
         self.screen.run_worker(self.screen.run_action("screen.back"))

@@ -38,7 +38,7 @@ class Sentences(Drawn):
             lines += paragraph(sentence, width)
         return lines
 
-    def clicked(self, target: Target) -> None:
+    def clicked(self, _target: Target) -> None:
         """Close by click."""
         if isinstance(self.parent, Refusal):
             self.parent.close()

@@ -96,6 +96,7 @@ class Sheet(ScrollView, can_focus=True):
         self._draw: Draw | None = None
         self._lines: list[Line] = []
         self._boxes: dict[Target, Box] = {}
+        self._marked: set[Target | None] = set()
         self._drawn_for = -1
         self._pointed: Target | None = None
 
@@ -109,13 +110,15 @@ class Sheet(ScrollView, can_focus=True):
         if select is not None:
             self.selected = select
         self._redraw()
+        if not self._boxes and self._drawn_for <= 0:
+            return
         if self.selected not in self._boxes:
             now = list(self._boxes)
             self.selected = now[min(place, len(now) - 1)] if now else None
             if self.unfolds:
                 self._redraw()
         if select is not None:
-            self._reveal()
+            self.call_after_refresh(self._reveal)
         self.post_message(self.Moved(self, self.selected))
 
     @property
@@ -150,6 +153,7 @@ class Sheet(ScrollView, can_focus=True):
             return
         self._lines = [[self._safe(piece) for piece in line] for line in self._draw(width, self.selected)]
         self._boxes = {}
+        self._marked = {piece.target for line in self._lines for piece in line if piece.style == "mark"}
         for number, line in enumerate(self._lines):
             x = 0
             for piece in line:
@@ -174,7 +178,7 @@ class Sheet(ScrollView, can_focus=True):
             if self.selected is None and self._boxes:
                 self.selected = next(iter(self._boxes))
                 self._redraw()
-        self._reveal()
+        self.call_after_refresh(self._reveal)
 
     def render_line(self, y: int) -> Strip:
         """One line of the view."""
@@ -191,7 +195,9 @@ class Sheet(ScrollView, can_focus=True):
         if piece.target is None or piece.target != self.selected:
             return piece.text, style
         ground = self.get_component_rich_style("sheet--here" if self.has_focus else "sheet--here-dim").bgcolor
-        return (_MARK if piece.style == "mark" else piece.text), style + Style(bgcolor=ground)
+        # What has no room for a mark is told by more than its ground, too.
+        plain = piece.target not in self._marked
+        return (_MARK if piece.style == "mark" else piece.text), style + Style(bgcolor=ground, underline=plain or None)
 
     # Walking
 
@@ -222,7 +228,7 @@ class Sheet(ScrollView, can_focus=True):
     def _in_column(box: Box, here: Box) -> bool:
         return box.left < here.right and box.right > here.left
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+    def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool | None:
         """Left and right belong to the screen unless this sheet walks sideways."""
         return self.sideways if action == "step" else True
 
@@ -300,4 +306,3 @@ class Sheet(ScrollView, can_focus=True):
             if x < place:
                 return piece.target
         return None
-

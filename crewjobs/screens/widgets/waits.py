@@ -90,7 +90,9 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
     center: list[Line] = []
     if cell_len(wait.what) + cell_len(_house(wait)) + 3 <= middle:
         gap = " " * (middle - cell_len(wait.what) - cell_len(_house(wait)))
-        center.append([Piece(wait.what, "strong", target), Piece(gap, "", target), Piece(_house(wait), "muted", target)])
+        center.append(
+            [Piece(wait.what, "strong", target), Piece(gap, "", target), Piece(_house(wait), "muted", target)]
+        )
     else:
         center += paragraph(wait.what, middle, "strong", target=target)
         center += paragraph(_house(wait), middle, "muted", target=target)
@@ -119,13 +121,16 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
         head = before[number] if number < len(before) else [Piece(" ", "mark", target)]
         body = center[number] if number < len(center) else []
         tail = aside[number] if number < len(aside) else []
-        gap = Piece("  ", "", target)
-        lines.append([*filled(head, 1 + aside_left, target), *filled(body, middle, target), gap, *filled(tail, right, target)])
+        body = [*filled(body, middle, target), Piece("  ", "", target)]
+        lines.append([*filled(head, 1 + aside_left, target), *body, *filled(tail, right, target)])
     return lines
 
 
 def _since(value: datetime, width: int) -> str:
-    for text in (f"from {value.day} {MONTHS[value.month - 1]} {clock(value)}", f"from {value.day} {MONTHS[value.month - 1]}"):
+    for text in (
+        f"from {value.day} {MONTHS[value.month - 1]} {clock(value)}",
+        f"from {value.day} {MONTHS[value.month - 1]}",
+    ):
         if len(text) < width:
             return text
     return ""

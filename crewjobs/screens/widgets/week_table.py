@@ -59,10 +59,10 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
         lines.append([Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")])
         if not one.visits and not one.waits and set(view.crews) <= set(one.off):
             (name,) = _day_cell(one, None)
-            lines.append([*name, Piece("  "), Piece("nobody works", "muted")])
+            lines.append([*name, Piece("   "), Piece("nobody works", "muted")])
             continue
         cells = [(_day_cell(one, today), _DAY + 1 - _GAP)]
-        cells += [(_crew_cell(view, one, crew, column), column) for crew in view.crews]
+        cells += [(_crew_cell(one, crew, column), column) for crew in view.crews]
         cells.append((_rail(one, rail), rail))
         lines += beside(cells, _GAP)
     return lines
@@ -77,7 +77,7 @@ def _day_cell(one: WeekDay, today: date | None) -> list[Line]:
     return [filled(line, width, target) for line in lines]
 
 
-def _crew_cell(view: WeekView, one: WeekDay, crew: str, width: int) -> list[Line]:
+def _crew_cell(one: WeekDay, crew: str, width: int) -> list[Line]:
     lines: list[Line] = []
     for place, visit in enumerate(one.visits):
         if visit.crew == crew:
@@ -153,7 +153,9 @@ def _down(view: WeekView, one: WeekDay, width: int, today: date | None) -> list[
     title = f"{day(one.day)}, today" if one.day == today else day(one.day)
     head: Line = [Piece(" ", "mark", target), Piece(title, "head", target)]
     rest = width - 2 - cell_len(title)
-    lines: list[Line] = [[*head, Piece(" ", "", target), Piece("─" * max(rest - 1, 0), "rule", target), Piece(" ", "", target)]]
+    lines: list[Line] = [
+        [*head, Piece(" ", "", target), Piece("─" * max(rest - 1, 0), "rule", target), Piece(" ", "", target)]
+    ]
     roomy = width >= 60
     for crew in view.crews:
         mine = [(place, visit) for place, visit in enumerate(one.visits) if visit.crew == crew]
@@ -181,7 +183,11 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
         left = 9
         inner = width - 1 - left - 13
         body = [*paragraph(job, inner, "strong", target=target), *paragraph(visit.what, inner, "", target=target)]
-        first: Line = [Piece(f"{fit(crew, left - 1):<{left}}", "", target), Piece(f"{times.text}  ", "accent", target), *body[0]]
+        first: Line = [
+            Piece(f"{fit(crew, left - 1):<{left}}", "", target),
+            Piece(f"{times.text}  ", "accent", target),
+            *body[0],
+        ]
         if note and cell_len("".join(piece.text for piece in first)) + cell_len(note[0].text) + 1 <= width:
             first += note
         lines = [first, *([Piece(" " * (left + 13), "", target), *line] for line in body[1:])]

@@ -1,0 +1,95 @@
+"""Material has come: how many cartons, which lot, since when in the rooms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.widgets import Checkbox, Input, Static
+
+from crewjobs.screens.ask_text import WHEN
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.field import Field
+from crewjobs.services.rows import Done, JobPage, MaterialRow
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+    from crewjobs.screens.base import CrewScreen
+
+
+def ask_arrived(screen: CrewScreen, number: int, material: str = "") -> None:
+    """Read the job's material, ask which of it where there is more than one, then ask how much.
+
+    Args:
+        screen: where it is asked and where the answer is told.
+        number: the job.
+        material: its name, where it is known already.
+    """
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
+
+    def ask(row: MaterialRow) -> None:
+        screen.app.push_screen(ArrivedDialog(number, row), told)
+
+    def read(page: JobPage) -> None:
+        rows = {row.name: row for row in page.materials}
+        if not rows:
+            screen.status.say(f"Job {number} has no material to arrive.")
+        elif material in rows or len(rows) == 1:
+            ask(rows.get(material) or next(iter(rows.values())))
+        else:
+            from crewjobs.screens.choose import Choose
+
+            options = [
+                (row.name, f"{row.name}: {row.cartons_come} of {row.cartons_ordered} cartons") for row in rows.values()
+            ]
+            missing = next((row.name for row in rows.values() if row.cartons_come < row.cartons_ordered), None)
+            screen.app.push_screen(
+                Choose("What has come?", options, missing), lambda name: ask(rows[str(name)]) if name in rows else None
+            )
+
+    screen.ask(lambda office: office.job(number), read)
+
+
+class ArrivedDialog(Dialog[Done]):
+    """Closes with what was recorded."""
+
+    def __init__(self, job: int, material: MaterialRow) -> None:
+        super().__init__()
+        self._job = job
+        self._material = material
+
+    def title_text(self) -> str:
+        """Which material of which job."""
+        return f"Arrived: {self._material.name}, job {self._job}"
+
+    def body(self) -> Iterable[Widget]:
+        """Cartons, lot, time, rooms."""
+        row = self._material
+        yield Static(
+            f"{row.cartons_come} of {row.cartons_ordered} cartons have come so far.", markup=False, classes="hint"
+        )
+        missing = max(row.cartons_ordered - row.cartons_come, 0)
+        yield Field("cartons", "Cartons", str(missing) if missing else "", "how many came now")
+        yield Field("lot", "Lot", "", "as printed on the carton")
+        yield Field("at", "When", "", WHEN)
+        yield Checkbox("They lie in the conditioned rooms already", compact=True, id="in-rooms")
+        yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
+
+    def pressed(self, _name: str) -> None:
+        """Record it."""
+        cartons = self.query_one("#field-cartons", Field)
+        if not cartons.value.isdecimal():
+            cartons.note("Write how many cartons came, as a whole number.")
+            cartons.query_one(Input).focus()
+            return
+        cartons.note("")
+        count = int(cartons.value)
+        lot, at = self.query_one("#field-lot", Field).value, self.query_one("#field-at", Field).value
+        in_rooms = self.query_one(Checkbox).value
+        job, material = self._job, self._material.name
+        self.save(lambda office: office.arrived(job, material, count, lot=lot, at=at, in_rooms=in_rooms))

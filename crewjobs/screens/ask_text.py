@@ -1,0 +1,44 @@
+"""One line of text, typed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.widgets.field import Field
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+WHEN = "14:30, yesterday 16:00; empty is now"
+
+
+class AskText(Dialog[str]):
+    """Closes with what was typed; Esc leaves things as they were."""
+
+    def __init__(self, title: str, value: str = "", hint: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._value = value
+        self._hint = hint
+
+    def title_text(self) -> str:
+        """What is asked."""
+        return self._title
+
+    def body(self) -> Iterable[Widget]:
+        """One field."""
+        yield Field("text", "Time", self._value, self._hint)
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Take it, or not."""
+        return (("save", "Set"), ("close", "Close"))
+
+    def on_input_submitted(self) -> None:
+        """Enter takes it."""
+        self.pressed("save")
+
+    def pressed(self, _name: str) -> None:
+        """Close with the text."""
+        self.dismiss(self.query_one(Field).value)

@@ -1,0 +1,107 @@
+"""What all dialogs share: a title, a body, buttons, and a place for a refusal; what was typed stays."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import TYPE_CHECKING, Generic, TypeVar, cast
+
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Button, Static
+
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.widget import Widget
+
+    from crewjobs.screens.app import CrewApp
+
+R = TypeVar("R")
+
+
+class Dialog(ModalScreen[R | None], Generic[R]):
+    """Esc closes it with nothing done."""
+
+    TITLE_TEXT = ""
+    BINDINGS = [Binding("escape", "close", "close")]
+
+    def compose(self) -> ComposeResult:
+        """A frame with title, body, refusal and buttons."""
+        with Vertical(id="frame"):
+            yield Static(self.title_text(), markup=False, classes="title")
+            with VerticalScroll(id="body", can_focus=False):
+                yield from self.body()
+                fault = Static("", markup=False, id="fault")
+                fault.display = False
+                yield fault
+            with Horizontal(id="buttons"):
+                for name, label in self.buttons():
+                    yield Button(label, name=name, compact=True, action=None)
+
+    def title_text(self) -> str:
+        """What stands on top."""
+        return self.TITLE_TEXT
+
+    def body(self) -> Iterable[Widget]:
+        """The fields."""
+        raise NotImplementedError
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Names and labels."""
+        return (("save", "Save"), ("close", "Close"))
+
+    def pressed(self, name: str) -> None:
+        """A button was pressed."""
+        raise NotImplementedError
+
+    @property
+    def crew_app(self) -> CrewApp:
+        """The app, by its own type."""
+        return cast("CrewApp", self.app)
+
+    def say(self, *sentences: str) -> None:
+        """Show why not, below the fields."""
+        fault = self.query_one("#fault", Static)
+        fault.update("\n".join(sentences))
+        fault.display = bool(sentences)
+        if sentences:
+            self.query_one("#body").scroll_end(animate=False)
+
+    def save(self, call: Callable[[OfficeFace], Done]) -> None:
+        """Change something; close with what was done, or say why not and keep what was typed."""
+        work(self, partial(self._save, call), "save", exclusive=True)
+
+    async def _save(self, call: Callable[[OfficeFace], Done]) -> None:
+        office = self.crew_app.office
+        if office is None:
+            return
+        async with self.crew_app.writing:
+            outcome = await outcome_of(lambda: call(office))
+        if outcome.value is None:
+            self.say(*outcome.sentences)
+            self.refused()
+        else:
+            self.dismiss(cast("R", outcome.value))
+
+    def refused(self) -> None:
+        """The office said no."""
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        """Close, or what the dialog does."""
+        if event.button.name == "close":
+            self.action_close()
+        else:
+            self.pressed(event.button.name or "")
+
+    def on_input_submitted(self) -> None:
+        """Enter in a field goes on to the next, and from the last to saving."""
+        self.focus_next()
+
+    def action_close(self) -> None:
+        """Nothing done."""
+        self.dismiss(None)

@@ -1,0 +1,116 @@
+"""What was agreed about a job: its title, state, days. Somebody else's change in between is never written over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.widgets import Button, Static
+
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.screens.widgets.field import Field
+from crewjobs.services.rows import Done, JobPage
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+    from crewjobs.screens.base import CrewScreen
+
+_KEEP = "empty keeps it"
+_FIELDS = (
+    ("title", "Title", ""),
+    ("state", "State", "asked, quoted, booked, done, closed, called off"),
+    ("promised", "Promised", "2026-03-06"),
+    ("wished", "Wished start", _KEEP),
+    ("weight", "Weight", _KEEP),
+    ("blocked", "Blocked days", _KEEP),
+)
+
+
+def ask_edit(screen: CrewScreen, number: int) -> None:
+    """Read the job and open the form; what it did is told on the screen."""
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
+
+    def read(page: JobPage) -> None:
+        screen.app.push_screen(EditDialog(page), told)
+
+    screen.ask(lambda office: office.job(number), read)
+
+
+def stored(page: JobPage) -> dict[str, str]:
+    """What the form shows of a job as it is stored."""
+    promised = page.row.promised.isoformat() if page.row.promised else ""
+    return {"title": page.row.title, "state": page.row.state, "promised": promised}
+
+
+class EditDialog(Dialog[Done]):
+    """Sends only what was changed, with the version the form was opened on."""
+
+    def __init__(self, page: JobPage) -> None:
+        super().__init__()
+        self._page = page
+
+    def title_text(self) -> str:
+        """Which job."""
+        return f"Edit job {self._page.row.number}"
+
+    def body(self) -> Iterable[Widget]:
+        """The fields, and a word on what has not been touched."""
+        values = stored(self._page)
+        for name, label, hint in _FIELDS:
+            yield Field(name, label, values.get(name, ""), hint)
+        yield Static("Only what you change is written.", markup=False, classes="hint")
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """The middle one appears when somebody else may have changed the job."""
+        return (("save", "Save"), ("look", "See what is stored now"), ("close", "Close"))
+
+    def on_mount(self) -> None:
+        """Nothing to look at yet."""
+        self._look_button().display = False
+
+    def _look_button(self) -> Button:
+        return next(button for button in self.query(Button) if button.name == "look")
+
+    def changes(self) -> dict[str, str]:
+        """What differs from what is stored, as typed."""
+        before = stored(self._page)
+        return {field.key: field.value for field in self.query(Field) if field.value != before.get(field.key, "")}
+
+    def pressed(self, name: str) -> None:
+        """Save, or look again."""
+        if name == "look":
+            work(self, self._look, "look", exclusive=True)
+            return
+        changes = self.changes()
+        if not changes:
+            self.say("Nothing was changed in this form.")
+            return
+        number, version = self._page.row.number, self._page.version
+        self.save(lambda office: office.edit(number, version, changes))
+
+    def refused(self) -> None:
+        """Perhaps by somebody else's change: offer to look."""
+        self._look_button().display = True
+
+    async def _look(self) -> None:
+        office = self.crew_app.office
+        if office is None:
+            return
+        number = self._page.row.number
+        outcome = await outcome_of(lambda: office.job(number))
+        if outcome.value is None:
+            self.say(*outcome.sentences)
+            return
+        self._page = outcome.value
+        values = stored(self._page)
+        for field in self.query(Field):
+            if field.key in values:
+                same = field.value == values[field.key]
+                field.note("" if same else f"stored now: {values[field.key] or 'nothing'}")
+        self.say("What you typed is kept. Save writes it over what is stored now.")
+        self._look_button().display = False

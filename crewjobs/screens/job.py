@@ -1,0 +1,149 @@
+"""The page of one job: phases × sections, tasks and what holds them, material, cautions, change log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+
+from crewjobs.screens.base import CrewScreen
+from crewjobs.screens.drawing import Line, Piece, Target
+from crewjobs.screens.widgets.job_page import draw_page
+from crewjobs.screens.widgets.page_title import PageTitle
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.rows import JobPage
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+_FINISHED = ("done", "not needed")
+
+
+class JobScreen(CrewScreen):
+    """Opened above the list or wherever a job is pointed at; Esc goes back there."""
+
+    PLACE = "jobs"
+    ABOUT = (
+        "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
+        "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "
+        "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come."
+    )
+    BINDINGS = [
+        Binding("enter,space", "choose", "tick", key_display="Enter"),
+        Binding("s", "start", "start"),
+        Binding("a", "arrived", "arrived"),
+        Binding("e", "edit", "edit"),
+        Binding("w", "when", "when"),
+        Binding("d", "print", "day plan"),
+        Binding("escape", "back", "back", key_display="Esc"),
+    ]
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.number = number
+        self._page: JobPage | None = None
+        self._at = ""
+
+    def body(self) -> Iterable[Widget]:
+        """The job's name, and one sheet that is walked in all directions."""
+        yield PageTitle()
+        yield Sheet(id="job", sideways=True)
+
+    def load(self) -> None:
+        """Read the job."""
+        self.ask(lambda office: office.job(self.number), self._show)
+
+    def _show(self, page: JobPage) -> None:
+        first = self._page is None
+        self._page = page
+        select: Target | None = None
+        if first:
+            todo = next((one for one in page.tasks if one.state not in _FINISHED and not one.hold), None)
+            select = ("task", todo.number) if todo else None
+        self.query_one(PageTitle).left = (
+            Piece(f"{page.row.number}  {page.row.title}", "strong"),
+            Piece(f"   {page.row.state}", "muted"),
+        )
+        self.sheet.show(self._draw, select)
+
+    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
+        return draw_page(self._page, width, self._at) if self._page else []
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Tick a task or a phase, or record material."""
+        target = event.target
+        if not isinstance(target, tuple):
+            return
+        if target[0] == "task":
+            self._tick(target[1])
+        elif target[0] == "cell":
+            self._tick_phase(target[1], target[2])
+        else:
+            self._arrived(target[1])
+
+    def _tick(self, task: int, because: str = "") -> None:
+        job, at = self.number, self._at
+        self.act(
+            lambda office: office.tick(job, [task], at=at, because=because),
+            lambda reason: self._tick(task, reason),
+            ("task", task),
+        )
+
+    def _tick_phase(self, phase: str, where: str, because: str = "") -> None:
+        job, at = self.number, self._at
+        self.act(
+            lambda office: office.tick_phase(job, phase, where, at=at, because=because),
+            lambda reason: self._tick_phase(phase, where, reason),
+            ("cell", phase, where),
+        )
+
+    def _selected(self, kind: str) -> object:
+        target = self.sheet.selected
+        return target[1] if isinstance(target, tuple) and target[0] == kind else None
+
+    def action_start(self) -> None:
+        """Say that the selected task has begun."""
+        task = self._selected("task")
+        if isinstance(task, int):
+            job, at = self.number, self._at
+            self.act(lambda office: office.start(job, task, at=at), key=("start", task))
+        else:
+            self.status.say("Select a task first, then s says it has begun.")
+
+    def action_arrived(self) -> None:
+        """Material has come."""
+        chosen = self._selected("material")
+        self._arrived(chosen if isinstance(chosen, str) else "")
+
+    def _arrived(self, material: str) -> None:
+        from crewjobs.screens.arrived import ask_arrived
+
+        ask_arrived(self, self.number, material)
+
+    def action_edit(self) -> None:
+        """Edit what was agreed."""
+        from crewjobs.screens.edit import ask_edit
+
+        ask_edit(self, self.number)
+
+    def action_when(self) -> None:
+        """Say from when the next ticks count."""
+        from crewjobs.screens.ask_text import WHEN, AskText
+
+        self.app.push_screen(AskText("Ticks and starts count from", self._at, WHEN), self._when)
+
+    def _when(self, typed: str | None) -> None:
+        if typed is not None:
+            self._at = typed
+            self.load()
+
+    def action_print(self) -> None:
+        """Write the day plan of one of this job's days."""
+        from crewjobs.screens.printing import ask_day_plan
+
+        ask_day_plan(self, self.number)
+
+    def leave(self) -> None:
+        """Back to where it was opened."""
+        self.app.pop_screen()

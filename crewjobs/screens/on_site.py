@@ -1,0 +1,197 @@
+"""Screen 4, On site: one crew's day in one column; a tap ticks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+
+from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph
+from crewjobs.screens.widgets.headline import Headline
+from crewjobs.screens.widgets.page_title import PageTitle
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.site_day import draw_day, next_task
+from crewjobs.screens.words import day
+from crewjobs.services.rows import SiteDay
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+
+class OnSiteScreen(CrewScreen):
+    """Made for one thumb and 40 columns first."""
+
+    PLACE = "on_site"
+    ABOUT = (
+        "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left of a phase of a "
+        "section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
+        "reason and keeps it. w sets from when ticks count, for the evening entry of yesterday's work. u takes the last "
+        "step back."
+    )
+    BINDINGS = [
+        Binding("enter,space", "choose", "tick", key_display="Enter"),
+        Binding("P", "tick_phase", "all of it", key_display="P"),
+        Binding("c", "crew", "crew"),
+        Binding("left", "turn(-1)", "day before", key_display="←"),
+        Binding("right", "turn(1)", "day after", key_display="→"),
+        Binding("w", "when", "when"),
+        Binding("s", "start", "start"),
+        Binding("t", "today", "today", show=True),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._crew = ""
+        self._day: date | None = None
+        self._view: SiteDay | None = None
+        self._at = ""
+
+    def body(self) -> Iterable[Widget]:
+        """Whose day it is, and the day."""
+        yield PageTitle()
+        yield Sheet(id="site", tap=True)
+
+    def load(self) -> None:
+        """Read the crew's day."""
+        crews = self.crew_app.crews
+        if not crews:
+            self._view = None
+            if self.crew_app.office is not None:
+                self.sheet.show(self._draw)
+            return
+        if self._crew not in crews:
+            self._crew = crews[0]
+        crew, chosen = self._crew, self._day
+        self.ask(lambda office: office.site_day(crew, chosen), self._show)
+
+    def _show(self, view: SiteDay) -> None:
+        fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
+        ticked = self._view is not None and not fresh and self._ticked(view)
+        self._view = view
+        nearest = next_task(view)
+        select: Target | None = ("task", nearest.job, nearest.number) if nearest and (fresh or ticked) else None
+        self._title(view)
+        self.sheet.show(self._draw, select)
+
+    def _ticked(self, view: SiteDay) -> bool:
+        """Whether what is selected was just ticked, so that the eye may go on to the next."""
+        target = self.sheet.selected
+        return any(
+            ("task", task.job, task.number) == target and task.state == "done"
+            for house in view.houses
+            for task in house.tasks
+        )
+
+    def _title(self, view: SiteDay) -> None:
+        now = self.query_one(Headline).now
+        today = ", today" if now is not None and view.day == now.date() else ""
+        title = self.query_one(PageTitle)
+        title.left = (Piece(view.crew, "strong", "crew"), Piece(" ▾  ", "key", "crew"))
+        title.right = (
+            Piece(" ‹ ", "key", "before"),
+            Piece(f"{day(view.day)}{today}", "strong", "today"),
+            Piece(" › ", "key", "after"),
+        )
+
+    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
+        view = self._view
+        if view is None:
+            return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
+        lines: list[Line] = []
+        if self._at:
+            lines += paragraph(f"Ticks count from: {self._at}", width - 2, "warn", " ! ")
+        if not view.houses:
+            sentence = f"{view.crew} has no visit on {day(view.day)}. ← and → go to other days, c to another crew."
+            return [*lines, [], *paragraph(sentence, width - 2, "", " ")]
+        return [*lines, *draw_day(view, width)]
+
+    def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
+        """Crew and day by tap."""
+        {
+            "crew": self.action_crew,
+            "before": lambda: self.action_turn(-1),
+            "after": lambda: self.action_turn(1),
+            "today": self.action_today,
+        }[str(event.target)]()
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """Tick a task, or all of a phase of a section."""
+        target = event.target
+        if isinstance(target, tuple) and target[0] == "task":
+            self._tick(target[1], target[2])
+        elif isinstance(target, tuple):
+            self._tick_phase(target[1], target[2], target[3])
+
+    def _tick(self, job: int, task: int, because: str = "") -> None:
+        at = self._at
+        self.act(
+            lambda office: office.tick(job, [task], at=at, because=because),
+            lambda reason: self._tick(job, task, reason),
+            ("task", job, task),
+        )
+
+    def _tick_phase(self, job: int, phase: str, where: str, because: str = "") -> None:
+        at = self._at
+        self.act(
+            lambda office: office.tick_phase(job, phase, where, at=at, because=because),
+            lambda reason: self._tick_phase(job, phase, where, reason),
+            ("phase", job, phase, where),
+        )
+
+    def action_tick_phase(self) -> None:
+        """All that is left of the phase of the section that is selected."""
+        target = self.sheet.selected
+        if not isinstance(target, tuple) or self._view is None:
+            return
+        if target[0] == "phase":
+            self._tick_phase(target[1], target[2], target[3])
+            return
+        for house in self._view.houses:
+            for task in house.tasks:
+                if (task.job, task.number) == target[1:]:
+                    self._tick_phase(task.job, task.phase, task.where)
+                    return
+
+    def action_start(self) -> None:
+        """Say that the selected task has begun."""
+        target = self.sheet.selected
+        if isinstance(target, tuple) and target[0] == "task":
+            job, task, crew, at = target[1], target[2], self._crew, self._at
+            self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
+
+    def action_crew(self) -> None:
+        """Pick another crew."""
+        from crewjobs.screens.choose import Choose
+
+        crews = self.crew_app.crews
+        self.app.push_screen(Choose("Whose day?", [(crew, crew) for crew in crews], self._crew), self._pick)
+
+    def _pick(self, crew: object) -> None:
+        if isinstance(crew, str):
+            self._crew = crew
+            self.load()
+
+    def action_turn(self, days: int) -> None:
+        """A day back or forward."""
+        if self._view is not None:
+            self._day = self._view.day + timedelta(days=days)
+            self.load()
+
+    def action_today(self) -> None:
+        """Back to today."""
+        self._day = None
+        self.load()
+
+    def action_when(self) -> None:
+        """Say from when the next ticks count."""
+        from crewjobs.screens.ask_text import WHEN, AskText
+
+        self.app.push_screen(AskText("Ticks count from", self._at, WHEN), self._when)
+
+    def _when(self, typed: str | None) -> None:
+        if typed is not None:
+            self._at = typed
+            self.load()

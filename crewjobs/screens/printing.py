@@ -1,0 +1,69 @@
+"""Day plans from the page of a job: for which of its days, then written into the folder."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from functools import partial
+from typing import TYPE_CHECKING
+
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.words import day
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from crewjobs.screens.base import CrewScreen
+
+_WEEKS = 4
+
+
+def days_of(office: OfficeFace, number: int) -> tuple[tuple[date, str], ...]:
+    """The days and crews that visit a job in the four weeks from now."""
+    found: dict[tuple[date, str], None] = {}
+    view = office.week()
+    for _ in range(_WEEKS):
+        for one in view.days:
+            for visit in one.visits:
+                if visit.job == number:
+                    found[one.day, visit.crew] = None
+        view = office.week(view.monday + timedelta(days=7))
+    return tuple(found)
+
+
+def ask_day_plan(screen: CrewScreen, number: int) -> None:
+    """Ask which day, write its plan, say where it is."""
+
+    def chosen(value: object) -> None:
+        if isinstance(value, tuple):
+            work(screen, partial(write, screen, value[0], value[1]), "print", exclusive=True)
+
+    def read(days: tuple[tuple[date, str], ...]) -> None:
+        if not days:
+            screen.status.say(
+                f"No visit of job {number} is planned in the next {_WEEKS} weeks, so there is no day plan."
+            )
+            return
+        options = [((when, crew), f"{day(when)}, {crew}") for when, crew in days]
+        screen.app.push_screen(Choose("Day plan of which day?", options), chosen)
+
+    screen.ask(lambda office: days_of(office, number), read)
+
+
+async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:
+    """Write the day plans of a day, of one crew or of all, and say where they are."""
+    office, folder = screen.crew_app.office, screen.crew_app.folder
+    if office is None:
+        return
+    whose = f"{crew}'s day plan" if crew else "Day plans"
+    screen.status.busy = f"Writing {whose[0].lower()}{whose[1:]} of {day(chosen)}" if not crew else f"Writing {whose}"
+    outcome = await outcome_of(lambda: office.day_plans(chosen, folder, crew=crew))
+    screen.status.busy = ""
+    paths: tuple[Path, ...] | None = outcome.value
+    if paths is None:
+        screen.refusal.say(outcome.sentences)
+    elif paths:
+        screen.status.say(f"{whose} of {day(chosen)} in the folder {folder}:", ", ".join(path.name for path in paths))
+    else:
+        screen.status.say(f"Nobody works on {day(chosen)}, so there is no day plan.")

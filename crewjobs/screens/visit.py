@@ -1,0 +1,67 @@
+"""A visit of the week: why it is where it is, and pinning it to a crew and a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from textual.widgets import Select, Static
+
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.words import between, day
+from crewjobs.services.rows import Done, Visit, WeekView
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+
+class VisitDialog(Dialog[Done | int]):
+    """Closes with what was done, or with the job's number to open it."""
+
+    def __init__(self, visit: Visit, view: WeekView) -> None:
+        super().__init__()
+        self._visit = visit
+        self._view = view
+
+    def title_text(self) -> str:
+        """Job and title."""
+        return f"{self._visit.job}  {self._visit.title}"
+
+    def body(self) -> Iterable[Widget]:
+        """What, why, and where it may be pinned."""
+        visit = self._visit
+        start = visit.start.date()
+        when = f"{visit.crew}, {day(start)}, {between(visit.start, visit.end)}"
+        yield Static(when, markup=False, classes="strong")
+        yield Static(visit.what, markup=False)
+        yield Static(f"Why here: {visit.reason}", markup=False, classes="why")
+        if visit.begun:
+            yield Static("Work here has begun; a new plan keeps it where it is.", markup=False, classes="hint")
+        if visit.pinned:
+            yield Static("Pinned: a new plan keeps its crew and day.", markup=False, classes="hint")
+        days = [one.day for one in self._view.days]
+        yield Static("Pin to", markup=False, classes="hint")
+        yield Select(
+            [(crew, crew) for crew in self._view.crews], value=visit.crew, allow_blank=False, compact=True, id="crew"
+        )
+        yield Select([(day(one), one) for one in days], value=start, allow_blank=False, compact=True, id="day")
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Unpin only what is pinned."""
+        unpin = (("unpin", "Unpin"),) if self._visit.pinned else ()
+        return (("pin", "Pin"), *unpin, ("job", "Open job"), ("close", "Close"))
+
+    def pressed(self, name: str) -> None:
+        """Pin, unpin or open."""
+        job, tasks = self._visit.job, self._visit.tasks
+        if name == "job":
+            self.dismiss(job)
+        elif not tasks:
+            self.say("This visit has no tasks to pin.")
+        elif name == "unpin":
+            self.save(lambda office: office.unpin(job, tasks[0]))
+        else:
+            crew, chosen = self.query_one("#crew", Select).value, self.query_one("#day", Select).value
+            if isinstance(crew, str) and isinstance(chosen, date):
+                self.save(lambda office: office.pin(job, tasks[0], crew, chosen))
