@@ -76,6 +76,7 @@ class Calendar:
     before: tuple[int, ...]
     day_begin: tuple[int, ...]
     day_end: tuple[int, ...]
+    longest_day: int
     total: int
 
     def count(self, slot: int) -> int:
@@ -101,7 +102,7 @@ class Calendar:
         """Return the slots left in the stretch work may not leave, and how many of them a start needs."""
         i = self.window(index)
         if pause is Pause.NIGHT:
-            return self.day_end[i] - index, min(work, opening)
+            return self.day_end[i] - index, min(work, opening, self.longest_day)
         end = self.day_end[i] if pause is Pause.LUNCH else self.before[i] + self.ends[i] - self.starts[i]
         return end - index, work
 
@@ -109,7 +110,7 @@ class Calendar:
         """Return the earliest start and its end with ``earliest <= start`` and ``end <= limit``.
 
         `pause` says over what the work may stop; `opening` slots at least are worked on the first day
-        unless the work is shorter.
+        unless the work, or every day here, is shorter.
         """
         index = self.count(earliest)
         while index + work <= self.total:
@@ -150,7 +151,7 @@ class Calendar:
         if pause is Pause.NIGHT:
             return self.total
         if pause is Pause.LUNCH:
-            return max((end - begin for begin, end in zip(self.day_begin, self.day_end, strict=True)), default=0)
+            return self.longest_day
         return max((end - start for start, end in zip(self.starts, self.ends, strict=True)), default=0)
 
 
@@ -176,6 +177,7 @@ def calendar_of(crew_days: Iterable[CrewDay], slots: int) -> Calendar:
         before=tuple(before),
         day_begin=tuple(begins),
         day_end=tuple(finishes),
+        longest_day=max((end - begin for begin, end in zip(begins, finishes, strict=True)), default=0),
         total=total,
     )
 

@@ -24,6 +24,8 @@ CLOCK_PER_WORK = 3
 """A day of 24 hours holds about 8 of work: turns work into time by the clock where no calendar is asked."""
 OPENING_SLOTS = 2
 """Nobody starts something with less than half an hour of the day left, unless it is done by then."""
+UNSPLIT_SLOTS = 8
+"""Nobody comes back in the morning for the rest of two hours' work: up to that it is done on one day."""
 
 
 class Floor:
@@ -53,8 +55,9 @@ class Floor:
 
     def piece(self, block: Block, crew: str) -> Piece:
         """Return a block as work to find a place for; work under way goes on whatever is left of the day."""
-        opening = 1 if block.begun else OPENING_SLOTS
-        return Piece(work=self.slots(block, crew), pause=block.pause, opening=opening)
+        work = self.slots(block, crew)
+        opening = 1 if block.begun else work if work <= UNSPLIT_SLOTS else OPENING_SLOTS
+        return Piece(work=work, pause=block.pause, opening=opening)
 
     def calendar(self, record: JobRecord, crew: str) -> Calendar:
         """Return when a crew can work at a job's site."""

@@ -17,7 +17,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
-from crewjobs.engines.planning.packing import link_slot, pack
+from crewjobs.engines.planning.packing import link_slot, open_days, pack, visits
 from crewjobs.engines.planning.problem import Block, PlanProblem, Progress, Stop
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
@@ -74,12 +74,20 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
 
 @dataclass(slots=True, kw_only=True)
 class _Attempt:
-    """A job as one crew would do it. `missing` leads from a block without a place to the block that is the cause."""
+    """A job as one main crew would do it from a wished slot on.
 
+    `missing` leads from a block without a place to the block that is the cause.
+    """
+
+    main: str
+    wished: int
     placed: dict[BlockKey, Booking] = field(default_factory=dict)
     missing: dict[BlockKey, BlockKey] = field(default_factory=dict)
     causes: dict[BlockKey, NoPlace] = field(default_factory=dict)
 
+
+LATER_DAYS = 7
+"""How many days later than it could a house is opened at most, to have it open fewer days."""
 
 Score = tuple[int, int, int, int]
 """Blocks without a place, days late, crews involved, the slot the job ends; smaller is better."""
@@ -146,11 +154,52 @@ class _Planner:
         best, why = self._best(work)
         if why:
             return self._whole(work, why)
-        for booking in best.placed.values():
-            self._floor.timelines[booking.crew].add(booking)
-        packed = pack(work, self._floor, {**self._fixed_of(work), **best.placed})
+        chosen, packed = self._together(work, best)
         self._kept.update(packed)
-        return self._rest(work, best)
+        for key, booking in packed.items():
+            if key not in self._fixed:
+                self._floor.timelines[booking.crew].add(booking)
+        return self._rest(work, chosen)
+
+    def _together(self, work: JobWork, first: _Attempt) -> tuple[_Attempt, dict[BlockKey, Booking]]:
+        """Return the job packed, begun some days later where that saves more open days than it costs.
+
+        Work on the floors may start up to a week later with the same crew if the promise is kept as well:
+        a day the house is open weighs as much as a day the job ends later.
+        """
+        floor = self._floor
+        best, packed = first, self._packed(work, first)
+        starts = [booking.start for key, booking in packed.items() if key not in work.ahead]
+        if work.under_way or work.pins or not starts:
+            return best, packed
+        least = self._cost(work, best, packed)
+        opening = floor.date_of(work.record, min(starts))
+        for days in range(1, LATER_DAYS + 1):
+            since = floor.day(work.record, opening + timedelta(days=days))[0]
+            attempt = self._attempt(work, first.main, since, first.wished)
+            if since >= floor.until or attempt.missing:
+                break
+            again = self._packed(work, attempt)
+            cost = self._cost(work, attempt, again)
+            if cost < least:
+                best, packed, least = attempt, again, cost
+        return best, packed
+
+    def _packed(self, work: JobWork, attempt: _Attempt) -> dict[BlockKey, Booking]:
+        """Return an attempt packed; leave no booking behind."""
+        for booking in attempt.placed.values():
+            self._floor.timelines[booking.crew].add(booking)
+        packed = pack(work, self._floor, {**self._fixed_of(work), **attempt.placed})
+        for key, booking in packed.items():
+            if key not in self._fixed:
+                self._unbook(booking)
+        return packed
+
+    def _cost(self, work: JobWork, attempt: _Attempt, packed: Mapping[BlockKey, Booking]) -> tuple[int, ...]:
+        floor = self._floor
+        missing, late, crews, end = self._score(work, attempt)
+        last_day = (floor.date_of(work.record, end - 1) - floor.date_of(work.record, 0)).days
+        return missing, late, crews, open_days(work, floor, packed) + last_day, visits(work, floor, packed), end
 
     def stopped(self, work: JobWork) -> tuple[LeftOut, ...]:
         """Return a job whose turn did not come."""
@@ -181,7 +230,7 @@ class _Planner:
         floor = self._floor
         loose = [block for key, block in work.blocks.items() if key not in self._fixed]
         mains = [crew for crew in floor.crews if any(floor.able(block, crew) for block in loose)]
-        attempts = [self._attempt(work, crew, wished) for crew in mains or [""]]
+        attempts = [self._attempt(work, crew, wished, wished) for crew in mains or [""]]
         scored = [
             (bool(self._refusal(work, attempt)), self._score(work, attempt), i) for i, attempt in enumerate(attempts)
         ]
@@ -202,9 +251,12 @@ class _Planner:
         crews = frozenset(booking.crew for booking in placed).union(work.crews_seen)
         return len(attempt.missing), late, len(crews), end
 
-    def _attempt(self, work: JobWork, main: str, wished: int) -> _Attempt:
-        """Place the blocks one after the other, with one crew where it can; leave no booking behind."""
-        attempt = _Attempt()
+    def _attempt(self, work: JobWork, main: str, since: int, wished: int) -> _Attempt:
+        """Place the blocks one after the other, with one crew where it can; leave no booking behind.
+
+        No work on the floors starts before the slot `since`; cartons keep to the wished slot only.
+        """
+        attempt = _Attempt(main=main, wished=wished)
         known = self._fixed_of(work)
         for key in work.order:
             if key in self._fixed:
@@ -214,7 +266,9 @@ class _Planner:
             )
             if cause is None:
                 earliest = max(
-                    self._fact_slot(work, key), link_slot(work, key, known), self._floor_slot(work, key, wished)
+                    self._fact_slot(work, key),
+                    link_slot(work, key, known),
+                    self._carton_slot(work, wished) if key in work.ahead else since,
                 )
                 booking = self._choose(work, key, main, earliest, known)
                 if booking:
@@ -227,10 +281,10 @@ class _Planner:
             self._unbook(booking)
         return attempt
 
-    def _floor_slot(self, work: JobWork, key: BlockKey, wished: int) -> int:
-        if not wished or key not in work.ahead:
-            return wished
-        waits = [slots_of(link.wait_min) for other in work.ahead for link in work.out[other]]
+    def _carton_slot(self, work: JobWork, wished: int) -> int:
+        if not wished:
+            return 0
+        waits = [slots_of(link.wait_min) for key in work.ahead for link in work.out[key]]
         return max(0, wished - max(waits, default=0) - CARTONS_AHEAD_DAYS * SLOTS_A_DAY)
 
     def _choose(

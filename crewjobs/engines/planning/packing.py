@@ -19,24 +19,73 @@ def link_slot(work: JobWork, key: BlockKey, bookings: Mapping[BlockKey, Booking]
     )
 
 
+def open_days(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
+    """Return the days from the first work on the floors to the job's end, both counted; carrying in opens no house."""
+    starts = [booking.start for key, booking in bookings.items() if key not in work.ahead]
+    if not starts:
+        return 0
+    end = max(booking.end for booking in bookings.values())
+    return (floor.date_of(work.record, end - 1) - floor.date_of(work.record, min(starts))).days + 1
+
+
+def visits(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
+    """Return how often a crew comes to the house, counting a break in a day's work as going and coming."""
+    count = 0
+    for crew in floor.crews:
+        calendar = floor.calendar(work.record, crew)
+        mine = sorted((booking.start, booking.end) for booking in bookings.values() if booking.crew == crew)
+        reached = (-1, -1)
+        for start, end in mine:
+            index, last = calendar.count(start), calendar.count(end)
+            while index < last:
+                day = calendar.window(index)
+                begin, stop = calendar.day_begin[day], min(last, calendar.day_end[day])
+                count += (begin, index) != reached
+                reached, index = (begin, stop), stop
+    return count
+
+
 def pack(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, Booking]:
     """Return a job's bookings packed, and book them so.
 
-    First every block goes as late as what follows it allows, the last ones as late as the job's end; then
-    each goes back to the earliest place of the same day. Work under way, pins and carry-ins stay: cartons
-    go in as early as they can, since their hours must run. A house that is open already is not packed:
-    its work is done as soon as it can be.
+    Every block goes as late as what follows it allows, the last ones as late as the job's end. Then, as far
+    as that opens the house on no more days and takes no more visits, blocks go back to the earliest place of
+    their day, or of the days the house is open. Work under way, pins and carry-ins stay: cartons go in as
+    early as they can, since their hours must run; what they need goes right before them. A house that is open already is not packed: its work is
+    done as soon as it can be.
     """
-    packed = dict(bookings)
-    if work.opened or not packed:
-        return packed
-    end = max(booking.end for booking in packed.values())
-    loose = [key for key in packed if not (work.blocks[key].begun or work.blocks[key].carry_in or key in work.pins)]
-    for key in sorted(loose, key=lambda key: (-packed[key].end, -packed[key].start, key)):
-        _later(work, floor, packed, key, end)
-    for key in sorted(loose, key=lambda key: (packed[key].start, packed[key].end, key)):
-        _sooner(work, floor, packed, key)
-    return packed
+    if work.opened or not bookings:
+        return dict(bookings)
+    loose = [key for key in bookings if not (work.blocks[key].begun or work.blocks[key].carry_in or key in work.pins)]
+    late = dict(bookings)
+    end = max(booking.end for booking in late.values())
+    for key in sorted(loose, key=lambda key: (-late[key].end, -late[key].start, key)):
+        _later(work, floor, late, key, end)
+    floors = [key for key in loose if key not in work.ahead]
+    opened = min((late[key].start for key in floors), default=0)
+    best, least = late, _cost(work, floor, late)
+    for since in (None, opened):
+        again = dict(late)
+        for key in sorted(floors, key=lambda key: (late[key].start, late[key].end, key)):
+            _sooner(work, floor, again, key, since)
+        cost = _cost(work, floor, again)
+        _rebook(floor, again, late)
+        if cost < least:
+            best, least = again, cost
+    _rebook(floor, late, best)
+    return best
+
+
+def _cost(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int, int]:
+    starts = sum(booking.start for booking in bookings.values())
+    return open_days(work, floor, bookings), visits(work, floor, bookings), starts
+
+
+def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:
+    for booking in old.values():
+        floor.timelines[booking.crew].remove(booking)
+    for booking in new.values():
+        floor.timelines[booking.crew].add(booking)
 
 
 def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: BlockKey, end: int) -> None:
@@ -53,10 +102,12 @@ def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: Bl
     timeline.add(packed[key])
 
 
-def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: BlockKey) -> None:
+def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: BlockKey, since: int | None) -> None:
+    """Move a booking to the earliest place of the day it is on, or of the day of slot `since`, in its gap."""
     old = packed[key]
     hours = floor.calendars.crew(old.crew)
-    day = hours.slot(hours.day_begin[hours.window(hours.count(old.start))])
+    first = old.start if since is None else min(since, old.start)
+    day = hours.slot(hours.day_begin[hours.window(hours.count(first))])
     fact = work.ready.get(key)
     earliest = max(day, link_slot(work, key, packed), 0 if fact is None else floor.axis.up(fact.at))
     timeline = floor.timelines[old.crew]
