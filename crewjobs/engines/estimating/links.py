@@ -8,6 +8,7 @@ from heapq import heapify, heappop, heappush
 
 from crewjobs.domain.job import Job
 from crewjobs.domain.tasks import PREVIOUS_STAGE, Catalogue, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.engines.estimating.implied import needed_links
 from crewjobs.engines.estimating.instances import Instance
 from crewjobs.engines.estimating.places import Atom
 from crewjobs.engines.estimating.wanted import WantedLink
@@ -22,7 +23,20 @@ def links_of(job: Job, catalogue: Catalogue, instances: Sequence[Instance]) -> t
             pair = (link.before, link.after)
             if pair not in found or found[pair].wait_min < link.wait_min:
                 found[pair] = link
-    return _needed(list(found.values()), instances)
+    links = list(found.values())
+    order = [instance.key for instance in working_order(instances, links)]
+    return needed_links(links, order, _guards(instances))
+
+
+def _guards(instances: Sequence[Instance]) -> set[tuple[TaskKey, TaskKey]]:
+    """Return the pairs of tasks that keep a suspect layer shut: their links stay, however long the way around."""
+    return {
+        (one.key, other.key)
+        for one in instances
+        if one.template.applies.suspect
+        for other in instances
+        if one.template.key in other.template.after
+    }
 
 
 def working_order(instances: Sequence[Instance], links: Sequence[WantedLink]) -> tuple[Instance, ...]:
@@ -137,47 +151,3 @@ def _precedes(one: Instance, follower: Instance, atoms: frozenset[Atom]) -> bool
     if one.rank is not None and follower.rank is not None and one.rank > follower.rank:
         return False
     return bool(one.atoms & atoms)
-
-
-def _needed(links: list[WantedLink], instances: Sequence[Instance]) -> tuple[WantedLink, ...]:
-    """Drop links that a longer way already says with as long a wait; never one that keeps a suspect layer shut."""
-    place = {instance.key: number for number, instance in enumerate(working_order(instances, links))}
-    guards = {
-        (one.key, other.key)
-        for one in instances
-        if one.template.applies.suspect
-        for other in instances
-        if one.template.key in other.template.after
-    }
-    ways = sorted((place[link.before], place[link.after], link.wait_min) for link in links)
-    longer = _longest_detours(ways, len(place))
-    kept = [
-        link
-        for link in links
-        if longer.get((place[link.before], place[link.after]), -1) < link.wait_min
-        or (link.before, link.after) in guards
-    ]
-    return tuple(sorted(kept, key=lambda link: (place[link.before], place[link.after])))
-
-
-def _longest_detours(ways: Sequence[tuple[int, int, int]], count: int) -> dict[tuple[int, int], int]:
-    """Return, for each way (from, to, wait) that has a detour, the longest wait on one; places are in working order."""
-    out: list[list[tuple[int, int]]] = [[] for _ in range(count)]
-    for start, end, wait in ways:
-        out[start].append((end, wait))
-    detours: dict[tuple[int, int], int] = {}
-    for start in range(count):
-        direct = dict(out[start])
-        if len(direct) < 2:
-            continue
-        around: dict[int, int] = {}
-        last = max(direct)
-        for middle in range(start + 1, last):
-            so_far = max(direct.get(middle, -1), around.get(middle, -1))
-            if so_far < 0:
-                continue
-            for end, wait in out[middle]:
-                if so_far + wait > around.get(end, -1):
-                    around[end] = so_far + wait
-        detours.update({(start, end): around[end] for end in direct if end in around})
-    return detours

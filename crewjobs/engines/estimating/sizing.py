@@ -119,13 +119,13 @@ def _wall_of(room: Room, part: int) -> int:
 def _pieces(job: Job, instance: Instance) -> int:
     """Return the pieces moved: a heap grows as sections are cleared, and the last move back is the rest of it.
 
-    For section i of s, i/s of the pieces stand in it by then; back go all of them from other rooms, or the
-    part that stands on another section.
+    In the section worked as number i of s stand i/s of the pieces by then; back go all of them from other rooms,
+    or the part that stands on another section.
     """
     scope = instance.key.scope
     room = job.room(scope.name)
     count = len(room.sections)
     if scope.kind is ScopeKind.SECTION:
-        place = [section.name for section in room.sections].index(scope.part) + 1
-        return ceil(room.pieces * place / count)
+        worked = sorted((section.name for section in room.sections), key=lambda part: job.stage_of(room.name, part))
+        return ceil(room.pieces * (worked.index(scope.part) + 1) / count)
     return room.pieces if count == 1 else ceil(room.pieces * (count - 1) / count)

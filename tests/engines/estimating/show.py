@@ -57,7 +57,10 @@ def one_room(furnished: bool = False) -> Job:
         customer=Customer(name="R. Alder"),
         site=Site(address="4 Mill Lane", zone="America/Chicago", year_built=1994, occupied=furnished),
         rooms=(room,),
-        openings=(Opening(between=("den", "outside"), width=3 * FOOT), Opening(between=("outside", "den"), width=3 * FOOT)),
+        openings=(
+            Opening(between=("den", "outside"), width=3 * FOOT),
+            Opening(between=("outside", "den"), width=3 * FOOT),
+        ),
         materials=(plank("harbor plank", FloorKind.CLICK_VINYL, Method.FLOATING, 48),),
     )
 
@@ -70,7 +73,11 @@ def in_halves() -> Job:
         layers=(Layer(covering=Covering.CARPET, year=2004),),
         floor="oak plank",
         level_ft2=80,
-        furniture=(Piece(name="sofa", people=2), Piece(name="chair", count=4), Piece(name="piano", people=4, stays=True)),
+        furniture=(
+            Piece(name="sofa", people=2),
+            Piece(name="chair", count=4),
+            Piece(name="piano", people=4, stays=True),
+        ),
         cuts=(("street half", 10 * FOOT), ("garden half", 10 * FOOT)),
     )
     kitchen = Room(

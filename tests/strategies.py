@@ -1,0 +1,263 @@
+"""Random jobs that a shop could have: rooms of both shapes, layers, fixtures, furniture, stairs, materials, orders.
+
+Sizes are whole 1/4 inches or centimeters, so both sorts of length occur. Every value drawn is one that the domain accepts;
+`jobs` is what most tests want, the smaller strategies are for tests about one thing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+from hypothesis import strategies as st
+
+from crewjobs.domain.house import (
+    GRADES,
+    Covering,
+    Fixture,
+    FixtureKind,
+    Layer,
+    Opening,
+    Outline,
+    Piece,
+    Room,
+    Site,
+    Stairs,
+    Subfloor,
+    Transition,
+    Trim,
+)
+from crewjobs.domain.job import Customer, Job, JobRecord
+from crewjobs.domain.material import FloorKind, Lot, Material, Method, OrderLine
+from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
+
+ROOM_NAMES = ("living", "kitchen", "hall", "bath", "den", "bedroom", "closet", "laundry")
+MATERIAL_NAMES = ("harbor plank", "oak plank", "slate tile", "ash board")
+STAIR_NAMES = ("front stairs", "cellar stairs")
+PIECE_NAMES = ("sofa", "chair", "table", "bed", "shelf", "piano")
+SECTION_NAMES = ("street half", "garden half", "middle", "far end")
+ZONES = ("America/Chicago", "America/New_York", "America/Phoenix", "America/Los_Angeles")
+START = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
+
+
+def lengths(least_ft: int = 3, most_ft: int = 30) -> st.SearchStrategy[int]:
+    """Lengths in 1/4064 inch, on the quarter inch or on the centimeter."""
+    quarter, centimeter = INCH // 4, 10 * MILLIMETRE
+    return st.one_of(
+        st.integers(-(-least_ft * FOOT // quarter), most_ft * FOOT // quarter).map(lambda n: n * quarter),
+        st.integers(-(-least_ft * FOOT // centimeter), most_ft * FOOT // centimeter).map(lambda n: n * centimeter),
+    )
+
+
+def rectangles() -> st.SearchStrategy[Outline]:
+    """Plain rooms."""
+    return st.builds(Outline.rectangle, lengths(), lengths())
+
+
+@st.composite
+def l_shapes(draw: st.DrawFn) -> Outline:
+    """Rooms with one corner missing."""
+    length, width = draw(lengths(6)), draw(lengths(6))
+    notch_x, notch_y = draw(st.integers(FOOT, length - FOOT)), draw(st.integers(FOOT, width - FOOT))
+    corners = ((0, 0), (length, 0), (length, width - notch_y), (length - notch_x, width - notch_y))
+    return Outline(corners=(*corners, (length - notch_x, width), (0, width)))
+
+
+def layers() -> st.SearchStrategy[tuple[Layer, ...]]:
+    """What lies there now, top first; the same covering may lie there twice."""
+    years = st.none() | st.integers(1950, 2025)
+    one = st.builds(Layer, covering=st.sampled_from(list(Covering)), year=years)
+    return st.lists(one, max_size=4).map(tuple)
+
+
+def fixtures() -> st.SearchStrategy[tuple[Fixture, ...]]:
+    """Fixtures, each kind once."""
+    one = st.builds(Fixture, kind=st.sampled_from(list(FixtureKind)), count=st.integers(1, 3))
+    return st.lists(one, max_size=4, unique_by=lambda fixture: fixture.kind).map(tuple)
+
+
+def furniture() -> st.SearchStrategy[tuple[Piece, ...]]:
+    """Furniture, some of which stays."""
+    one = st.builds(
+        Piece,
+        name=st.sampled_from(PIECE_NAMES),
+        count=st.integers(1, 6),
+        people=st.integers(1, 4),
+        stays=st.booleans(),
+    )
+    return st.lists(one, max_size=3).map(tuple)
+
+
+@st.composite
+def cuts(draw: st.DrawFn, length: int) -> tuple[tuple[str, int], ...]:
+    """The lead's lines across a length: none, or two to four sections that add up to it."""
+    count = draw(st.sampled_from((0, 0, 2, 2, 3, 4)))
+    if not count:
+        return ()
+    places = draw(st.lists(st.integers(1, length - 1), min_size=count - 1, max_size=count - 1, unique=True))
+    edges = [0, *sorted(places), length]
+    return tuple((SECTION_NAMES[i], edges[i + 1] - edges[i]) for i in range(count))
+
+
+@st.composite
+def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
+    """A room that gets one of the floors, or (seldom) none."""
+    outline = draw(st.one_of(rectangles(), rectangles(), l_shapes()))
+    area = outline.area_ft2
+    wet = st.sampled_from((0.0, 0.0, 0.25, 1.0)).map(lambda share: round(area * share, 1))
+    return Room(
+        name=name,
+        outline=outline,
+        storey=draw(st.integers(0, 2)),
+        layers=draw(layers()),
+        subfloor=draw(st.sampled_from(list(Subfloor))),
+        floor=draw(st.sampled_from((*floors * 3, None))) if floors else None,
+        level_ft2=draw(wet),
+        patch_ft2=draw(wet),
+        add_plywood=draw(st.booleans()),
+        pad=draw(st.booleans()),
+        trim=draw(st.sampled_from(list(Trim))),
+        painted_trim=draw(st.booleans()),
+        fixtures=draw(fixtures()),
+        furniture=draw(furniture()),
+        cuts=draw(cuts(outline.size[0])) if outline.is_rectangle else (),
+    )
+
+
+@st.composite
+def materials(draw: st.DrawFn, name: str) -> Material:
+    """Any kind of floor held down in any way; a carton covers one plank or more."""
+    width, length = draw(st.integers(2, 12)) * INCH, draw(st.integers(12, 84)) * INCH
+    planks = draw(st.integers(1, 14))
+    return Material(
+        name=name,
+        kind=draw(st.sampled_from(list(FloorKind))),
+        method=draw(st.sampled_from(list(Method))),
+        plank_width=width,
+        plank_length=length,
+        carton_ft2=round(planks * square_feet(2 * width * length) + 0.005, 2),
+        acclimation_min=draw(st.integers(0, 14 * 24)) * 60,
+        carton_lb=draw(st.none() | st.integers(10, 70).map(float)),
+    )
+
+
+@st.composite
+def openings(draw: st.DrawFn, names: tuple[str, ...]) -> tuple[Opening, ...]:
+    """Openings between rooms, or to outside, each pair once."""
+    ends = (*names, "outside")
+    pairs = [(one, other) for place, one in enumerate(ends) for other in ends[place + 1 :]]
+    chosen = draw(st.lists(st.sampled_from(pairs), max_size=5, unique=True)) if pairs else []
+    return tuple(
+        Opening(
+            between=pair if draw(st.booleans()) else pair[::-1],
+            width=draw(st.integers(24, 72)) * INCH,
+            door=draw(st.booleans()),
+            transition=draw(st.sampled_from(list(Transition))),
+            rated=draw(st.booleans()),
+        )
+        for pair in chosen
+    )
+
+
+@st.composite
+def stairs(draw: st.DrawFn, floors: tuple[str, ...]) -> tuple[Stairs, ...]:
+    """No stairs, or one or two flights of them."""
+    return tuple(
+        Stairs(
+            name=name,
+            steps=draw(st.integers(1, 18)),
+            layers=draw(layers()),
+            floor=draw(st.sampled_from((*floors, None))),
+        )
+        for name in draw(st.lists(st.sampled_from(STAIR_NAMES), max_size=2, unique=True))
+    )
+
+
+def sites() -> st.SearchStrategy[Site]:
+    """Houses of any age, lived in or empty."""
+    return st.builds(
+        Site,
+        address=st.sampled_from(("4 Mill Lane", "9 Ferry Road", "17 Orchard Way")),
+        zone=st.sampled_from(ZONES),
+        year_built=st.none() | st.integers(1890, 2025),
+        occupied=st.booleans(),
+        flights_up=st.integers(0, 3),
+        grade=st.sampled_from(GRADES),
+        drive_min=st.integers(0, 90),
+    )
+
+
+@st.composite
+def orders(draw: st.DrawFn, names: tuple[str, ...]) -> tuple[OrderLine, ...]:
+    """What was ordered of some materials: not yet, without a date, or due some days later."""
+    lines = []
+    for name in draw(st.lists(st.sampled_from(names), max_size=3)) if names else ():
+        ordered = draw(st.none() | st.dates(date(2026, 2, 1), date(2026, 3, 1)))
+        due = START + timedelta(hours=draw(st.integers(0, 400)))
+        lines.append(
+            OrderLine(
+                material=name,
+                cartons=draw(st.integers(1, 60)),
+                supplier="the supply house",
+                ordered=ordered,
+                due=due if ordered and draw(st.booleans()) else None,
+            )
+        )
+    return tuple(lines)
+
+
+@st.composite
+def stages(draw: st.DrawFn, of: tuple[Room, ...]) -> tuple[tuple[tuple[str, str], ...], ...]:
+    """The lead's order of work: the sections' own (empty), or any sections in any stages."""
+    parts = [(room.name, section.name) for room in of for section in room.sections]
+    if not parts or draw(st.booleans()):
+        return ()
+    order = draw(st.permutations(parts))
+    breaks = sorted(draw(st.sets(st.integers(1, len(order) - 1)))) if len(order) > 1 else []
+    edges = [0, *breaks, len(order)]
+    return tuple(tuple(order[edges[i] : edges[i + 1]]) for i in range(len(edges) - 1))
+
+
+@st.composite
+def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
+    """A job with everything a house can have."""
+    names = tuple(draw(st.lists(st.sampled_from(ROOM_NAMES), min_size=1, max_size=most_rooms, unique=True)))
+    floors = tuple(draw(st.lists(st.sampled_from(MATERIAL_NAMES), min_size=1, max_size=3, unique=True)))
+    made = tuple(draw(rooms(name, floors)) for name in names)
+    return Job(
+        number=draw(st.integers(1, 999)),
+        title="a job",
+        customer=Customer(name="R. Alder"),
+        site=draw(sites()),
+        weight=draw(st.integers(1, 5)),
+        rooms=made,
+        openings=draw(openings(names)),
+        stairs=draw(stairs(floors)),
+        materials=tuple(draw(materials(name)) for name in floors),
+        orders=draw(orders(floors)),
+        stages=draw(stages(made)),
+    )
+
+
+@st.composite
+def begun(draw: st.DrawFn, record: JobRecord) -> JobRecord:
+    """The record with some tasks started and some done, and with a lot of some of its materials come."""
+    count = len(record.tasks)
+    started = draw(st.sets(st.integers(0, count - 1), max_size=6)) if count else set()
+    done = draw(st.sets(st.integers(0, count - 1), max_size=12)) if count else set()
+    tasks = [
+        replace(
+            task,
+            started_at=START if place in started | done else None,
+            done_at=START + timedelta(hours=place) if place in done else None,
+        )
+        for place, task in enumerate(record.tasks)
+    ]
+    lots = [
+        Lot(
+            material=material.name, name="A1", cartons=8, arrived_at=START, moved_in_at=draw(st.none() | st.just(START))
+        )
+        for material in record.job.materials
+        if draw(st.booleans())
+    ]
+    return replace(record, tasks=tuple(tasks), lots=tuple(lots))
