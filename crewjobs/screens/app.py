@@ -88,7 +88,7 @@ class CrewApp(App[None]):
         outcome = await outcome_of(self._opened)
         if outcome.value is None:
             if self.front is not None:
-                self.front.refusal.say(outcome.sentences)
+                self.front.refusal.say(outcome.sentences, title="The records cannot be opened")
             return
         self.office, self.shop, self.demo, self.crews = outcome.value
         for screen in self.screen_stack:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from textual.widgets import Checkbox, Input, Static
+from textual.widgets import Input, Static
 
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done, JobPage, MaterialRow
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ class ArrivedDialog(Dialog[Done]):
         yield Field("cartons", "Cartons", str(missing) if missing else "", "how many came now")
         yield Field("lot", "Lot", "", "as printed on the carton")
         yield Field("at", "When", "", WHEN)
-        yield Checkbox("They lie in the conditioned rooms already", compact=True, id="in-rooms")
+        yield YesNo("They lie in the conditioned rooms already", id="in-rooms")
         yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
 
     def pressed(self, _name: str) -> None:
@@ -90,6 +91,6 @@ class ArrivedDialog(Dialog[Done]):
         cartons.note("")
         count = int(cartons.value)
         lot, at = self.query_one("#field-lot", Field).value, self.query_one("#field-at", Field).value
-        in_rooms = self.query_one(Checkbox).value
+        in_rooms = self.query_one(YesNo).value
         job, material = self._job, self._material.name
         self.save(lambda office: office.arrived(job, material, count, lot=lot, at=at, in_rooms=in_rooms))

@@ -30,6 +30,7 @@ T = TypeVar("T")
 NO_SHOP = (
     "No shop yet. Leave with q, then type  crewjobs load shop.toml  to load yours, or  crewjobs demo  to look around."
 )
+_UNSURE = "The last step may not be kept: the change log of the job says what is."
 _REFRESH_SECONDS = 60.0
 
 
@@ -116,7 +117,7 @@ class CrewScreen(Screen[None]):
         outcome = await outcome_of(lambda: (call(office), office.now()))
         if outcome.value is None:
             self._unread = True
-            self.refusal.say(outcome.sentences)
+            self.refusal.say(outcome.sentences, title="Cannot be shown")
             return
         if self._unread:
             self._unread = False
@@ -155,7 +156,8 @@ class CrewScreen(Screen[None]):
         """Show what came of an action."""
         if outcome.value is None:
             self.status.said = ()
-            self.refusal.say(outcome.sentences, None if outcome.fault else again)
+            unsure = (_UNSURE,) if outcome.fault else ()
+            self.refusal.say((*outcome.sentences, *unsure), None if outcome.fault else again)
             return
         self.refusal.close()
         self.status.done(outcome.value)

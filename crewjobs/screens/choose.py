@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.binding import Binding
 
 from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.drawing import Line, Piece, Target, filled, fit
+from crewjobs.screens.drawing import Line, Piece, Target, filled, paragraph
 from crewjobs.screens.widgets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -31,10 +31,8 @@ class Choose(Dialog[Hashable]):
         return self._title
 
     def body(self) -> Iterable[Widget]:
-        """The answers, each two lines high for a thumb."""
-        sheet = Sheet(id="options", tap=True)
-        sheet.styles.height = min(2 * len(self._options), 14)
-        yield sheet
+        """The answers, with room between them for a thumb."""
+        yield Sheet(id="options", tap=True)
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Only closing."""
@@ -48,8 +46,8 @@ class Choose(Dialog[Hashable]):
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         lines: list[Line] = []
         for value, label in self._options:
-            text = Piece(fit(label, width - 2), "strong", value)
-            lines.append(filled([Piece(" ", "mark", value), text], width, value))
+            texts = paragraph(label, width - 2, "strong", target=value)
+            lines += [filled([Piece(" ", "mark", value), *text], width, value) for text in texts]
             lines.append([])
         return lines[:-1]
 

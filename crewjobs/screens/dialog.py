@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 R = TypeVar("R")
 
+_CHROME = 8
+"""Lines a dialog needs besides its body: rule, title of up to two lines, buttons and the blanks between."""
+
 
 class Dialog(ModalScreen[R | None], Generic[R]):
     """Esc closes it with nothing done."""
@@ -42,6 +45,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
             with Horizontal(id="buttons"):
                 for name, label in self.buttons():
                     yield Button(label, name=name, compact=True, action=None)
+
+    def on_resize(self) -> None:
+        """Title and buttons stay in sight; what does not fit between them scrolls."""
+        self.query_one("#body").styles.max_height = max(self.size.height - _CHROME, 3)
 
     def title_text(self) -> str:
         """What stands on top."""

@@ -67,7 +67,7 @@ class EditDialog(Dialog[Done]):
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """The middle one appears when somebody else may have changed the job."""
-        return (("save", "Save"), ("look", "See what is stored now"), ("close", "Close"))
+        return (("save", "Save"), ("look", "See stored"), ("close", "Close"))
 
     def on_mount(self) -> None:
         """Nothing to look at yet."""

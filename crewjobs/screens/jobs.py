@@ -9,13 +9,16 @@ from textual.binding import Binding
 from textual.widgets import Input
 
 from crewjobs.screens.base import NO_SHOP, CrewScreen
-from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph
 from crewjobs.screens.widgets.job_list import ORDERS, draw_jobs, matching, ordered
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import JobRow
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+_LEAF = 250
+"""Jobs drawn at once, so that a key is answered at once after years of jobs, too."""
 
 _NONE = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
 
@@ -42,6 +45,7 @@ class JobsScreen(CrewScreen):
         self._shown: list[JobRow] = []
         self._everything = False
         self._order = ORDERS[0]
+        self._limit = _LEAF
 
     def body(self) -> Iterable[Widget]:
         """A field to find in, hidden until it is wanted, and the list."""
@@ -77,11 +81,20 @@ class JobsScreen(CrewScreen):
         lines = [heading(title, width, f"{note}, by {self._order.name}")]
         if not self._shown:
             return [*lines, [], *paragraph("Nothing found. Esc shows all again.", width - 2, "", " ")]
-        return lines + draw_jobs(self._shown, width, self._order)
+        lines += draw_jobs(self._shown[: self._limit], width, self._order)
+        rest = len(self._shown) - self._limit
+        if rest > 0:
+            words = f"{rest:,} more: / finds among them, Enter here shows the next {min(rest, _LEAF):,}."
+            more = paragraph(words, width - 2, "accent", target="more")
+            lines += [filled([Piece(" ", "mark", "more"), *line], width, "more") for line in more]
+        return lines
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open a job, or order by a heading."""
         target = event.target
+        if target == "more":
+            self._limit += _LEAF
+            self._again()
         if not isinstance(target, tuple):
             return
         if target[0] == "job":

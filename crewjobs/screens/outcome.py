@@ -5,13 +5,14 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
     from textual.dom import DOMNode
+    from textual.worker import Worker
 
 T = TypeVar("T")
 
@@ -36,14 +37,13 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
         return Outcome(sentences=tuple(cleaned(problem.sentences)))
     what = f"{type(problem).__name__}: {problem}" if str(problem) else type(problem).__name__
     return Outcome(
-        sentences=(
-            cleaned(f"The program met a fault of its own ({what})."),
-            "The last step may not be kept: the change log of the job says what is.",
-        ),
+        sentences=(cleaned(f"The program met a fault of its own ({what})."),),
         fault=True,
     )
 
 
-def work(node: DOMNode, call: Callable[[], Coroutine[Any, Any, None]], group: str, *, exclusive: bool = False) -> None:
+def work(
+    node: DOMNode, call: Callable[[], Coroutine[None, None, None]], group: str, *, exclusive: bool = False
+) -> None:
     """Run beside the screen; an exclusive one makes an older one of its group void."""
-    node.run_worker(call, group=group, exclusive=exclusive)
+    _: Worker[None] = node.run_worker(call, group=group, exclusive=exclusive)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
-from crewjobs.screens.drawing import Line, Piece, cell_len, filled, fit, paragraph, width_of
+from crewjobs.screens.drawing import Line, Piece, beside, cell_len, filled, fit, paragraph, wrap
 from crewjobs.screens.words import day, hours, instant
 from crewjobs.services.rows import JobRow
 
@@ -104,22 +104,33 @@ def draw_jobs(rows: Sequence[JobRow], width: int, column: Column) -> list[Line]:
 def _roomy(row: JobRow, columns: Sequence[Column], widths: Sequence[int], width: int) -> list[Line]:
     target = ("job", row.number)
     first: Line = [Piece(" ", "mark", target)]
+    titles = wrap(row.title, widths[1]) or [""]
     for one, size in zip(columns, widths, strict=True):
-        text = fit(one.text(row), size)
+        text = titles[0] if one is TITLE else fit(one.text(row), size)
         first.append(Piece(text + " " * (size + _GAP - cell_len(text)), _style(one, row), target))
-    left = 1 + widths[0] + _GAP
-    second: Line = [Piece(" ", "mark", target), Piece(" " * (left - 1), "", target)]
+    below = [[Piece(more, "strong", target)] for more in titles[1:]]
+    below += _waits_and_who(row, columns, widths, width - 1 - widths[0] - _GAP)
+    indent: Line = [Piece(" ", "mark", target), Piece(" " * (widths[0] + _GAP), "", target)]
+    lines = [first, *([*indent, *line] for line in below)]
+    return [filled(line, width, target) for line in lines]
+
+
+def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int], room: int) -> list[Line]:
+    """Whose house and what it waits for: side by side in a roomy list, else one after the other."""
+    target = ("job", row.number)
     waits = f"waits for {row.waits_for}" if row.waits_for else ""
     if FINISH in columns:
         who = ", ".join(part for part in (row.customer, row.address) if part)
-        second += filled([Piece(fit(who, widths[1]), "muted", target)], widths[1] + _GAP, target)
-        second.append(Piece(fit(waits, width - left - widths[1] - _GAP - 1), "muted", target))
-    else:
-        if row.late:
-            second.append(Piece(f"late, planned {_finish(row).removesuffix(' late')}  ", "warn", target))
-        words = "  ".join(part for part in (waits, row.customer) if part)
-        second.append(Piece(fit(words, max(width - width_of(second) - 1, 0)), "muted", target))
-    return [filled(first, width, target), filled(second, width, target)]
+        left, right = widths[1], room - widths[1] - _GAP - 1
+        columns_below = [
+            (paragraph(text, size, "muted", target=target), size) for text, size in ((who, left), (waits, right))
+        ]
+        return [[piece._replace(target=target) for piece in line] for line in beside(columns_below, _GAP)]
+    lines: list[Line] = []
+    if row.late:
+        lines += paragraph(f"late, planned {_finish(row).removesuffix(' late')}", room - 1, "warn", target=target)
+    words = "; ".join(part for part in (row.customer, waits) if part)
+    return lines + paragraph(words, room - 1, "muted", target=target)
 
 
 def _style(column: Column, row: JobRow) -> str:

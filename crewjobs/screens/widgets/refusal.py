@@ -24,16 +24,17 @@ class Sentences(Drawn):
 
     def __init__(self) -> None:
         super().__init__()
+        self._title = ""
         self._sentences: tuple[str, ...] = ()
 
-    def say(self, sentences: tuple[str, ...]) -> None:
+    def say(self, title: str, sentences: tuple[str, ...]) -> None:
         """Show other sentences."""
-        self._sentences = sentences
+        self._title, self._sentences = title, sentences
         self.refresh(layout=True)
 
     def draw(self, width: int) -> list[Line]:
         """A heading and the sentences, wrapped."""
-        lines: list[Line] = [[Piece("Not done", "warn"), Piece("  "), Piece("Esc closes", "muted", "close")]]
+        lines: list[Line] = [[Piece(self._title, "warn"), Piece("  "), Piece("Esc closes", "muted", "close")]]
         for sentence in self._sentences:
             lines += paragraph(sentence, width)
         return lines
@@ -58,10 +59,10 @@ class Refusal(Vertical):
         yield Field("because", "Because", id="because")
         yield Static("Enter records it all the same, with this reason.", markup=False, classes="hint")
 
-    def say(self, sentences: tuple[str, ...], again: Again | None = None) -> None:
+    def say(self, sentences: tuple[str, ...], again: Again | None = None, title: str = "Not done") -> None:
         """Show why not; with `again`, offer to repeat it with a reason."""
         self._again = again
-        self.query_one(Sentences).say(sentences)
+        self.query_one(Sentences).say(title, sentences)
         self.set_class(again is not None, "-reason")
         self.display = True
         if again is not None:
