@@ -5,10 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.rows import ChangeRow, Done
-from crewjobs.services.wording import task_words, upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -34,20 +32,5 @@ def undo(uow: UnitOfWork, now: datetime) -> Done:
     Raises:
         Refused: nothing to take back, or something was done since that stands on it.
     """
-    taken = uow.undo(at=now, check=_order_still_holds)
+    taken = uow.undo(at=now)
     return Done(sentence=f"Taken back: {taken.what}.", change=taken.change)
-
-
-def _order_still_holds(uow: UnitOfWork, job: int | None) -> None:
-    """Refuse to take back a tick that later ticks stand on: those come first."""
-    if job is None:
-        return
-    record = uow.job(job)
-    tasks = {task.number: task for task in record.tasks}
-    passed = {hold.task for hold in record.passed}
-    for link in record.links:
-        before, after = tasks[link.before], tasks[link.after]
-        if before.open and after.done_at is not None and after.number not in passed:
-            raise Refused(
-                f"{upper(task_words(after))} was ticked since and stands on {task_words(before)}: take that back first."
-            )

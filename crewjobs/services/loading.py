@@ -28,7 +28,8 @@ def read(paths: Sequence[Path], zone: str | None = None) -> Loaded:
     Raises:
         Refused: every fault of every file.
     """
-    return read_files(paths, zone)
+    # Without any shop the files' other faults are still named; `load` then asks for the shop.
+    return read_files(paths, zone or "UTC")
 
 
 def shop_zone(uow: UnitOfWork) -> str | None:

@@ -1,0 +1,42 @@
+"""Edits carry the version seen."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+
+
+def test_an_edit_changes_the_job_and_raises_its_version(shop):
+    """The promise moves, the log says from what to what."""
+    version = shop.record().version
+    done = shop.office.edit(4, version, {"promised": "2026-03-20"})
+    assert shop.record().job.promised == date(2026, 3, 20)
+    assert shop.record().version > version
+    assert done.sentence == "Job 4: promised 2026-03-13 → 2026-03-20."
+
+
+def test_an_edit_on_an_old_version_is_refused(shop):
+    """A tick in between raises the version: the edit says to look again, and changes nothing."""
+    version = shop.record().version
+    shop.office.tick(4, [shop.record().tasks[0].number], because="set up by the test")
+    with pytest.raises(Refused, match="changed meanwhile"):
+        shop.office.edit(4, version, {"title": "Den"})
+    assert shop.record().job.title == "Den, Quarry Road"
+
+
+def test_every_wrong_field_is_named(shop):
+    """Two wrong values are two sentences; nothing is changed."""
+    with pytest.raises(Refused) as refused:
+        shop.office.edit(4, shop.record().version, {"promised": "2026-02-30", "state": "maybe", "weight": "2"})
+    assert len(refused.value.sentences) == 2
+    assert shop.record().job.weight == 1
+
+
+def test_a_called_off_job_is_not_ticked(shop):
+    """Only booked jobs are worked."""
+    shop.office.edit(4, shop.record().version, {"state": "called off"})
+    with pytest.raises(Refused, match="called off, not booked"):
+        shop.office.tick(4, [shop.record().tasks[0].number])

@@ -1,0 +1,85 @@
+"""Loading and dumping: all or none, nothing that happened lost, nothing private given out."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from tests.services.conftest import JOB, SHOP
+
+
+def test_a_known_job_is_changed_only_when_told(shop):
+    """Loading job 4 again is refused with its name and the way; with replace it is changed."""
+    file = shop.file("again.toml", JOB.replace("Den, Quarry Road", "Den and closet"))
+    with pytest.raises(Refused, match="job 4 is there already"):
+        shop.office.load([file])
+    shop.office.load([file], replace=True)
+    assert shop.record().job.title == "Den and closet"
+
+
+def test_one_wrong_file_keeps_all_out(shop):
+    """A good and a bad file: nothing of either is stored."""
+    good = shop.file("good.toml", JOB.replace("number = 4", "number = 5"))
+    bad = shop.file(
+        "bad.toml", JOB.replace("number = 4", "number = 6").replace('kind = "click vinyl"', 'kind = "clik vinyl"')
+    )
+    with pytest.raises(Refused, match=r"bad\.toml"):
+        shop.office.load([good, bad])
+    assert [row.number for row in shop.office.jobs()] == [4]
+
+
+def test_a_ticked_task_survives_a_changed_job(shop):
+    """A smaller room re-estimates what is open; what was ticked keeps its estimate and its number."""
+    patch = shop.number_of("patch")
+    shop.office.tick(4, [patch], because="set up by the test")
+    before = shop.record()
+    shop.office.load(
+        [shop.file("small.toml", JOB.replace("14' 6", "10' 0").replace('patch = "20 ft2"\n', ""))], replace=True
+    )
+    after = shop.record()
+    assert after.task(patch) == before.task(patch)
+    lay = shop.number_of("lay-click-vinyl")
+    assert after.task(lay).estimate.expected < before.task(lay).estimate.expected
+
+
+def test_a_dump_loads_back_and_keeps_entry_notes_private(shop):
+    """The dumped file holds no entry note; loading it with replace changes nothing, entry notes included."""
+    text = shop.office.dump(4)
+    assert "4471" not in text
+    before = shop.record().job
+    shop.office.load([shop.file("dumped.toml", text)], replace=True)
+    assert shop.record().job == before
+    assert before.site.entry_notes == "side door, code 4471"
+
+
+def test_without_a_shop_a_job_is_refused_with_the_way(empty_shop):
+    """A first job without a shop file says which file to give."""
+    with pytest.raises(Refused, match="no shop yet"):
+        empty_shop.office.load([empty_shop.file("den.toml", JOB)])
+
+
+def test_a_job_without_a_number_gets_a_free_one(shop):
+    """Two jobs without numbers get numbers no job has."""
+    files = [shop.file(f"job{i}.toml", JOB.replace("number = 4\n", "")) for i in (1, 2)]
+    shop.office.load(files)
+    assert [row.number for row in shop.office.jobs()] == [4, 5, 6]
+
+
+def test_a_material_that_came_cannot_leave_the_job(shop):
+    """A file without the material of lots that came is refused."""
+    shop.clock.set("2026-03-03", "10:30")
+    shop.office.arrived(4, "", 9)
+    text = JOB.replace("gray plank", "blue plank")
+    with pytest.raises(Refused, match="cartons of gray plank have come for job 4"):
+        shop.office.load([shop.file("blue.toml", text)], replace=True)
+
+
+def test_a_shops_own_rate_reaches_its_open_jobs(shop):
+    """A template override in the shop file, loaded with replace, re-estimates open tasks."""
+    lay = shop.number_of("lay-click-vinyl")
+    before = shop.record().task(lay).estimate.expected
+    own = SHOP + '\n[[template]]\nkey = "lay-click-vinyl"\nminutes = [0.6, 0.9, 1.35]\n'
+    with pytest.raises(Refused, match="the shop is there already"):
+        shop.office.load([shop.file("own.toml", own)])
+    shop.office.load([shop.file("own.toml", own)], replace=True)
+    assert shop.record().task(lay).estimate.expected < before
