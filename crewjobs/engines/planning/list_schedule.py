@@ -21,7 +21,7 @@ from crewjobs.engines.planning.packing import link_slot, open_days, pack, visits
 from crewjobs.engines.planning.problem import Block, PlanProblem, Progress, Stop
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.whys import NoPlace, pin_fault, too_late, why_no_place
+from crewjobs.engines.planning.whys import NoPlace, pin_fault, too_late, why_no_place, why_whole
 
 CARTONS_AHEAD_DAYS = 2
 """Where a start is wished for, cartons come in no more than their own hours and this many days before it."""
@@ -319,8 +319,7 @@ class _Planner:
         if not attempt.causes or wished >= self._floor.until:
             start = min((booking.start for booking in attempt.placed.values()), default=wished)
             return too_late(work, self._floor, start, wished)
-        whys = dict.fromkeys(why_no_place(work, self._floor, cause) for cause in attempt.causes.values())
-        return "; ".join(whys)
+        return why_whole(work, self._floor, list(attempt.causes.values()))
 
     def _whole(self, work: JobWork, why: str) -> tuple[LeftOut, ...]:
         numbers = [task.number for key, block in work.blocks.items() if key not in self._fixed for task in block.tasks]

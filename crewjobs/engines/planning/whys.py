@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -28,14 +29,22 @@ def why_no_place(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     """Return why a block has no place."""
     block = work.blocks[cause.key]
     if cause.key in work.barred:
-        why = work.barred[cause.key]
-        return why if work.opened else f"{why}: the house is not opened before all of its floor can be planned"
+        return work.barred[cause.key]
     if cause.key in work.pins:
         return pin_fault(work, cause.key, floor) or _pin_missed(work, floor, cause)
     able = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
     if not able:
         return _nobody(block, floor)
     return _no_stretch(work, floor, block, able) or _no_time(work, floor, cause, able)
+
+
+def why_whole(work: JobWork, floor: Floor, causes: Sequence[NoPlace]) -> str:
+    """Return why a house is not opened: the first two causes, and how many more there are."""
+    whys = list(dict.fromkeys(why_no_place(work, floor, cause) for cause in causes))
+    more = f"; and {len(whys) - 2} more" if len(whys) > 2 else ""
+    stays = any(cause.key in work.barred for cause in causes)
+    closed = ": the house is not opened before all of its work can be planned" if stays else ""
+    return "; ".join(whys[:2]) + more + closed
 
 
 def _nobody(block: Block, floor: Floor) -> str:
@@ -153,7 +162,7 @@ def _pin_missed(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     if cause.after is not None and cause.earliest > day:
         until = moment(zone, floor.axis.at(cause.earliest), near)
         before = block_words(work.blocks[cause.after])
-        return f"pinned to {_pin(pin)}, but {before} before it keeps it waiting until {until}"
+        return f"pinned to {_pin(pin)}, but it waits for {before} until {until}"
     return f"pinned to {_pin(pin)}, whose day has no room left for it"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from random import Random
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
@@ -13,7 +13,7 @@ from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT
-from crewjobs.domain.wall import Span, WeekHours, to_utc, to_wall
+from crewjobs.domain.wall import DAY, QUARTER, Span, WeekHours, to_utc
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 
 CENTRAL = "America/Chicago"
@@ -47,7 +47,9 @@ def shop(*crews: Crew, zone: str = CENTRAL, holidays: Sequence[date] = ()) -> Sh
     return Shop(name="Shop", zone=zone, hours=USUAL, crews=crews, holidays=frozenset(holidays))
 
 
-def job(number: int, *, zone: str = CENTRAL, drive: int = 20, site_hours: WeekHours | None = None, **terms: object) -> Job:
+def job(
+    number: int, *, zone: str = CENTRAL, drive: int = 20, site_hours: WeekHours | None = None, **terms: object
+) -> Job:
     """Return a job of one room."""
     return Job(
         number=number,
@@ -131,7 +133,15 @@ def house(number: int, *, stages: int = 1, size: float = 1.0, floor: Skill = Ski
 
 
 def _stage(
-    net: Network, stage: int, size: float, floor: Skill, tile: bool, level: bool, protect: int, carry: int, last: list[int]
+    net: Network,
+    stage: int,
+    size: float,
+    floor: Skill,
+    tile: bool,
+    level: bool,
+    protect: int,
+    carry: int,
+    last: list[int],
 ) -> int:
     def add(title: str, phase: Phase, minutes: float, *after: int, **more: object) -> int:
         return net.add(title, phase, minutes * size, *after, stage=stage, **more)  # type: ignore[arg-type]
@@ -214,3 +224,130 @@ def booked_weeks(jobs: int, crews: int, weeks: int, seed: int) -> PlanProblem:
             come = at(MONDAY + timedelta(days=random.randrange(0, 7)), "13:00")
             earliest[number, 2] = (Earliest(at=come, reason="planks come"),)
     return problem(records, the_shop, days=weeks * 7, earliest=earliest)
+
+
+ZONES = (
+    (CENTRAL, ("America/Denver", "America/New_York"), (date(2026, 3, 5), date(2026, 10, 29), MONDAY)),
+    ("America/St_Johns", ("America/Halifax",), (date(2026, 3, 6), date(2026, 10, 30))),
+    ("Australia/Lord_Howe", ("Australia/Sydney",), (date(2026, 4, 2), date(2026, 10, 1))),
+    ("Asia/Kolkata", ("Asia/Kathmandu",), (MONDAY,)),
+    ("America/Havana", (CENTRAL,), (date(2026, 3, 6), date(2026, 10, 30))),
+)
+"""Shop zones with their neighbours and days near their changes of clock, half-hour ones among them."""
+
+
+def random_hours(random: Random, *, full: bool = False) -> WeekHours:
+    """Return hours on the quarter, odd ones included: nights, Saturdays, several breaks."""
+    days = []
+    for weekday in range(7):
+        edges = sorted(random.sample(range(0, DAY + 1, QUARTER), 2 * random.choice((1, 2, 2, 3))))
+        spans = tuple(Span(start=a, end=b) for a, b in zip(edges[::2], edges[1::2], strict=True))
+        if random.random() < 0.6:
+            spans = USUAL.days[0]
+        days.append(spans if full or weekday < 5 or random.random() < 0.2 else ())
+    return WeekHours(days=tuple(days))
+
+
+def random_record(random: Random, number: int, zone: str, first: date, crews: Sequence[Crew]) -> JobRecord:
+    """Return a job with any tasks, links, waits and states: nothing in it needs to make sense to the trade."""
+    days = [first + timedelta(days=n) for n in range(14)]
+    wished = random.choice(days) if random.random() < 0.2 else None
+    promised = random.choice(days) if random.random() < 0.5 else None
+    net = Network(
+        job=job(
+            number,
+            zone=zone,
+            drive=random.choice((0, 5, 20, 45)),
+            site_hours=random_hours(random, full=True) if random.random() < 0.3 else None,
+            blocked=frozenset(random.sample(days, random.choice((0, 0, 1, 3)))),
+            wished=wished if not promised or not wished or wished <= promised else None,
+            promised=promised,
+            weight=random.choice((1, 2, 3)),
+            state=random.choice((JobState.BOOKED,) * 9 + (JobState.QUOTED,)),
+        )
+    )
+    chance = random.choice((0.1, 0.3))
+    for i in range(random.randrange(1, 15)):
+        before = [n for n in range(1, i + 1) if random.random() < chance]
+        carry_in = random.random() < 0.1
+        net.add(
+            f"work {i + 1}",
+            Phase.HOUSE if carry_in else random.choice(tuple(Phase)),
+            random.choice((1, 20, 45, 90, 200, 600)),
+            *[n for n in before if n % 3],
+            waits={
+                n: (random.choice((30, 100, 960, 2880)), random.choice(("", "it cures"))) for n in before if n % 3 == 0
+            },
+            stage=random.choice((1, 1, 2)),
+            people=random.choice((1, 2, 3)),
+            least=random.choice((1, 1, 1, 1, 2)),
+            pause=random.choice((Pause.NIGHT,) * 4 + (Pause.LUNCH, Pause.NONE)),
+            skill=random.choice((None,) * 6 + tuple(Skill)),
+            scope=ScopeKind.MATERIAL if carry_in else ScopeKind.ROOM,
+        )
+    return _with_states(random, net.record(), first, crews)
+
+
+def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence[Crew]) -> JobRecord:
+    """Return the record with some tasks done, under way or not needed."""
+    if random.random() < 0.5:
+        return record
+    tasks = []
+    for task in record.tasks:
+        state = random.random()
+        if state < 0.15:
+            task = replace(task, done_at=to_utc(CENTRAL, first, 0) - timedelta(hours=random.randrange(1, 90)))
+        elif state < 0.25:
+            started = to_utc(CENTRAL, first, 0) - timedelta(minutes=random.randrange(0, 5000))
+            task = replace(task, started_at=started, crew=random.choice(("", *(crew.name for crew in crews))))
+        elif state < 0.3:
+            task = replace(task, not_needed=True)
+        tasks.append(task)
+    return replace(record, tasks=tuple(tasks))
+
+
+def random_problem(seed: int) -> PlanProblem:
+    """Return any problem at all: several zones, both changes of clock, odd hours, facts and pins."""
+    random = Random(seed)
+    zone, near, days = random.choice(ZONES)
+    first = random.choice(days)
+    offs = [first + timedelta(days=n) for n in range(20)]
+    crews = tuple(
+        Crew(
+            name=name,
+            workers=tuple(Worker(name=f"{name} {i}", lead=i == 0) for i in range(random.choice((1, 2, 3, 4)))),
+            hours=random_hours(random),
+            skills=frozenset(random.sample(tuple(Skill), random.choice((6, 6, 4, 2)))),
+            days_off=frozenset(random.sample(offs, random.choice((0, 0, 2)))),
+        )
+        for name in random.sample(("Birch", "Cedar", "Hazel"), random.choice((1, 2, 3, 3)))
+    )
+    the_shop = shop(*crews, zone=zone, holidays=random.sample(offs, random.choice((0, 1))))
+    records = [
+        random_record(random, number, random.choice((zone, zone, *near)), first, crews)
+        for number in range(1, random.randrange(2, 7))
+    ]
+    numbers = [(record.job.number, task.number) for record in records for task in record.tasks]
+    now = to_utc(zone, first, random.randrange(0, DAY))
+    chosen = [pair for pair in numbers if random.random() < 0.06]
+    facts = {
+        pair: (
+            Earliest(at=now + timedelta(minutes=random.randrange(-500, 9000)), reason="planks ready (by the clock)"),
+        )
+        for pair in chosen
+    }
+    pins = [
+        Pin(job=number, task=task, crew=random.choice(crews).name, day=first + timedelta(days=random.randrange(-1, 14)))
+        for number, task in numbers
+        if random.random() < 0.04
+    ]
+    return problem(
+        records,
+        the_shop,
+        now=now,
+        days=random.choice((7, 14, 28)),
+        earliest=facts,
+        impossible={pair: "oak is not ordered" for pair in numbers if random.random() < 0.02},
+        pins=pins,
+        drive={(1, 2): random.choice((0, 10, 70))},
+    )

@@ -1,0 +1,296 @@
+"""The plan's judge: every rule of a week plan checked again, minute by minute, without the planner's help.
+
+It reads the raw hours, zones, tasks and links. Of the planner's own code it uses only the layout of a block,
+whose length is the work that has to be found in the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+from itertools import pairwise
+
+from crewjobs.domain.crew import Crew, Worker
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import Placement, WeekPlan
+from crewjobs.domain.tasks import Link, Pause, Task
+from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.engines.planning.blocks import labor_minutes, opened
+from crewjobs.engines.planning.layout import lay_out, makespan
+from crewjobs.engines.planning.minutes import Minutes, whole_quarters
+from crewjobs.engines.planning.problem import PlanProblem
+
+LEAST_START = 30
+"""Minutes of the day work needs to be started, unless it is shorter."""
+
+
+def check_plan(problem: PlanProblem, plan: WeekPlan) -> tuple[str, ...]:
+    """Return every rule a plan breaks, one sentence each; nothing where it holds."""
+    return tuple(_Judge(problem, plan).faults())
+
+
+class _Judge:
+    def __init__(self, problem: PlanProblem, plan: WeekPlan) -> None:
+        self._problem = problem
+        self._plan = plan
+        self._crews = {crew.name: crew for crew in problem.shop.crews}
+        self._records = {record.job.number: record for record in problem.jobs}
+        self._of = {(p.key.job, number): p for p in plan.placements for number in p.tasks}
+        started = [
+            task.started_at
+            for record in problem.jobs
+            for task in record.tasks
+            if task.open and task.started_at is not None
+        ]
+        first = min([problem.now, *started])
+        last = max([problem.now, *(placement.end for placement in plan.placements)])
+        self._minutes = Minutes(problem.shop, first, last)
+
+    def faults(self) -> Iterator[str]:
+        yield from self._coverage()
+        for placement in self._plan.placements:
+            faults = list(self._shape(placement))
+            yield from faults
+            if not faults:
+                yield from self._work(placement)
+                yield from self._facts(placement)
+        for crew in self._problem.shop.crews:
+            yield from self._one_place(crew)
+        for record in self._problem.jobs:
+            yield from self._links(record)
+            yield from self._closed_house(record)
+
+    def _coverage(self) -> Iterator[str]:
+        seen: dict[tuple[int, int], int] = {}
+        entries = [(placement.key.job, placement.tasks) for placement in self._plan.placements]
+        entries += [(left.job, left.tasks) for left in self._plan.left_out]
+        for job, numbers in entries:
+            for number in numbers:
+                seen[job, number] = seen.get((job, number), 0) + 1
+        for left in self._plan.left_out:
+            if not left.why.strip():
+                yield f"job {left.job}: left out without a why."
+        wanted = [
+            (record.job.number, task.number)
+            for record in self._problem.jobs
+            if record.job.state is JobState.BOOKED
+            for task in record.tasks
+            if task.open
+        ]
+        for job, number in wanted:
+            if seen.get((job, number), 0) != 1:
+                yield f"job {job}, task {number}: is in the plan {seen.get((job, number), 0)} times, not once."
+        for job, number in self._of:
+            if (job, number) not in wanted:
+                yield f"job {job}, task {number}: is planned but not open work of a booked job."
+
+    def _shape(self, placement: Placement) -> Iterator[str]:
+        name = _name(placement)
+        if placement.crew not in self._crews:
+            yield f"{name}: there is no crew '{placement.crew}'."
+            return
+        if placement.key.job not in self._records:
+            yield f"{name}: there is no such job."
+            return
+        numbers = {task.number for task in self._records[placement.key.job].tasks}
+        if not placement.tasks or any(number not in numbers for number in placement.tasks):
+            yield f"{name}: has tasks the job does not have."
+            return
+        tasks = self._tasks(placement)
+        if {(task.phase, task.stage) for task in tasks} != {(placement.phase, placement.stage)}:
+            yield f"{name}: its tasks are not of one phase and stage."
+        if len({task.pause for task in tasks}) > 1:
+            yield f"{name}: its tasks pause by different rules."
+        if placement.key.task != min(placement.tasks):
+            yield f"{name}: is not named by its lowest task."
+        if not placement.reason.strip():
+            yield f"{name}: has no reason."
+        for moment in (placement.start, placement.end):
+            if moment.timestamp() % (QUARTER * 60):
+                yield f"{name}: {moment} is not on the quarter hour."
+        if not self._problem.now <= placement.start < placement.end:
+            yield f"{name}: starts before the plan or ends before it starts."
+
+    def _tasks(self, placement: Placement) -> tuple[Task, ...]:
+        record = self._records[placement.key.job]
+        return tuple(record.task(number) for number in placement.tasks)
+
+    def _begun(self, task: Task) -> bool:
+        return task.open and task.started_at is not None and task.started_at <= self._problem.now
+
+    def _beginner(self, job: int, task: Task) -> str:
+        """Return the crew that began a task, empty where nobody knows."""
+        if task.crew in self._crews:
+            return task.crew
+        before = self._problem.previous.placements if self._problem.previous else ()
+        names = [p.crew for p in before if p.key.job == job and task.number in p.tasks]
+        return names[-1] if names and names[-1] in self._crews else ""
+
+    def _labor(self, record: JobRecord, task: Task) -> int:
+        """Return the labor minutes left of a task."""
+        full = labor_minutes(task)
+        if not self._begun(task) or task.started_at is None:
+            return full
+        since, now = task.started_at, self._problem.now
+        name = self._beginner(record.job.number, task)
+        beside = [other for other in record.tasks if self._begun(other)]
+        beside = [other for other in beside if self._beginner(record.job.number, other) == name]
+        crew = self._crews[name] if name else _nobody(self._problem)
+        worked = self._minutes.there(crew, record.job).count(self._minutes.of(since), self._minutes.of(now))
+        hands = max(task.least_people, min(task.people, crew.people // len(beside)))
+        return max(QUARTER, full - worked * min(hands, crew.people))
+
+    def _work(self, placement: Placement) -> Iterator[str]:
+        record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
+        tasks = self._tasks(placement)
+        numbers = frozenset(placement.tasks)
+        inner = [
+            (link.before, link.after)
+            for link in self._open_links(record)
+            if link.before in numbers and link.after in numbers
+        ]
+        labor = [self._labor(record, task) for task in tasks]
+        work = whole_quarters(makespan(lay_out(tasks, labor, inner, crew.people)))
+        there = self._minutes.there(crew, record.job)
+        start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
+        worked = there.count(start, end)
+        if worked != work:
+            yield f"{name}: {crew.name} can work {worked} minutes there, the work takes {work}."
+        if not (there.flags[start] and there.flags[end - 1]):
+            yield f"{name}: starts or ends when {crew.name} cannot work there."
+        yield from self._pauses(placement, tasks, work)
+        begun = [task for task in tasks if self._begun(task)]
+        beginner = self._beginner(record.job.number, begun[0]) if begun else ""
+        if beginner and beginner != crew.name:
+            yield f"{name}: was begun by {beginner}, not {crew.name}."
+        if beginner:
+            return
+        for task in tasks:
+            if task.skill is not None and task.skill not in crew.skills:
+                yield f"{name}: {crew.name} cannot do task {task.number} ({task.skill.value})."
+            if task.least_people > crew.people:
+                yield f"{name}: task {task.number} needs {task.least_people} people, {crew.name} has {crew.people}."
+
+    def _pauses(self, placement: Placement, tasks: Sequence[Task], work: int) -> Iterator[str]:
+        record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
+        there = self._minutes.there(crew, record.job)
+        start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
+        worked = [m for m in range(start, end) if there.flags[m]]
+        if tasks[0].pause is Pause.NONE and len(worked) != end - start:
+            yield f"{name}: pauses, though it is done in one go."
+        days = [self._minutes.day(m) for m in worked]
+        if tasks[0].pause is Pause.LUNCH and len(set(days)) > 1:
+            yield f"{name}: pauses over night, though it may only pause over lunch."
+        first = days.count(days[0]) if days else 0
+        if first < min(LEAST_START, work) and not any(self._begun(task) for task in tasks):
+            day_lengths: dict[object, int] = {}
+            for m, flag in enumerate(there.flags):
+                if flag:
+                    day_lengths[self._minutes.day(m)] = day_lengths.get(self._minutes.day(m), 0) + 1
+            if max(day_lengths.values()) >= LEAST_START:
+                yield f"{name}: starts with only {first} minutes of the day left."
+
+    def _facts(self, placement: Placement) -> Iterator[str]:
+        name, job = _name(placement), placement.key.job
+        record = self._records[job]
+        for task in self._tasks(placement):
+            if self._begun(task):
+                continue
+            for fact in self._problem.earliest.get((job, task.number), ()):
+                if placement.start < fact.at:
+                    yield f"{name}: starts before {fact.at}, though {fact.reason}."
+            if (job, task.number) in self._problem.impossible:
+                yield f"{name}: task {task.number} cannot be planned: {self._problem.impossible[job, task.number]}."
+            for pin in self._problem.pins:
+                if (pin.job, pin.task) != (job, task.number):
+                    continue
+                day = to_wall(record.job.site.zone, placement.start).date()
+                if (placement.crew, day) != (pin.crew, pin.day):
+                    yield f"{name}: task {pin.task} is pinned to {pin.crew} on {pin.day}."
+
+    def _one_place(self, crew: Crew) -> Iterator[str]:
+        mine = sorted((p for p in self._plan.placements if p.crew == crew.name), key=lambda p: (p.start, p.end))
+        mine = [p for p in mine if p.key.job in self._records]
+        for before, after in pairwise(mine):
+            end, start = self._minutes.of(before.end), self._minutes.of(after.start)
+            if start < end:
+                yield f"{_name(after)}: {crew.name} is still on job {before.key.job}."
+            elif self._minutes.day(end - 1) == self._minutes.day(start):
+                drive = whole_quarters(self._drive(before.key.job, after.key.job))
+                if self._minutes.hours(crew, end, start) < drive:
+                    yield f"{_name(after)}: {crew.name} needs {drive} minutes to drive from job {before.key.job}."
+        yield from self._begun_first(crew, mine)
+
+    def _begun_first(self, crew: Crew, mine: Sequence[Placement]) -> Iterator[str]:
+        """Work under way goes on in the first minute its crew can work there, unless other such work does."""
+        known = [
+            p for p in mine if any(self._begun(t) and self._beginner(p.key.job, t) == crew.name for t in self._tasks(p))
+        ]
+        if known and self._tasks(known[0])[0].pause is Pause.NIGHT:
+            there = self._minutes.there(crew, self._records[known[0].key.job].job)
+            now = self._minutes.of(_next_quarter(self._problem.now))
+            if there.count(now, self._minutes.of(known[0].start)):
+                yield f"{_name(known[0])}: is under way but does not go on at once."
+
+    def _drive(self, one: int, other: int) -> int:
+        if one == other:
+            return 0
+        for pair in ((one, other), (other, one)):
+            if pair in self._problem.drive:
+                return self._problem.drive[pair]
+        a, b = self._records[one].job.site, self._records[other].job.site
+        return 0 if a.address == b.address else a.drive_min + b.drive_min
+
+    def _open_links(self, record: JobRecord) -> Iterator[Link]:
+        """Yield what open tasks wait for among open tasks, through tasks that are not needed."""
+        tasks = {task.number: task for task in record.tasks}
+        for task in record.tasks:
+            if not task.open or self._begun(task):
+                continue
+            look, seen = [task.number], {task.number}
+            while look:
+                number = look.pop()
+                for link in record.links:
+                    if link.after != number:
+                        continue
+                    if tasks[link.before].open:
+                        yield Link(before=link.before, after=task.number, wait_min=link.wait_min, name=link.name)
+                    elif tasks[link.before].not_needed and link.before not in seen:
+                        seen.add(link.before)
+                        look.append(link.before)
+
+    def _links(self, record: JobRecord) -> Iterator[str]:
+        job = record.job.number
+        for link in self._open_links(record):
+            before, after = self._of.get((job, link.before)), self._of.get((job, link.after))
+            if after is None:
+                continue
+            if before is None:
+                yield f"{_name(after)}: task {link.after} is planned, task {link.before} before it is not."
+            elif before is after:
+                if link.wait_min:
+                    yield f"{_name(after)}: task {link.after} waits {link.wait_min} minutes inside its block."
+            elif after.start - before.end < timedelta(minutes=link.wait_min):
+                yield f"{_name(after)}: does not keep {link.wait_min} minutes after task {link.before}."
+
+    def _closed_house(self, record: JobRecord) -> Iterator[str]:
+        job = record.job.number
+        left = [number for entry in self._plan.left_out if entry.job == job for number in entry.tasks]
+        planned = [p for p in self._plan.placements if p.key.job == job]
+        planned = [p for p in planned if not all(self._begun(task) for task in self._tasks(p))]
+        if left and planned and not opened(record):
+            yield f"job {job}: the house is opened though not all of it is planned."
+
+
+def _nobody(problem: PlanProblem) -> Crew:
+    """Return one person at the shop's hours, counted where nobody knows who began a task."""
+    return Crew(name="", workers=(Worker(name="", lead=True),), hours=problem.shop.hours, skills=frozenset())
+
+
+def _next_quarter(moment: datetime) -> datetime:
+    seconds = -moment.timestamp() % (QUARTER * 60)
+    return moment + timedelta(seconds=seconds)
+
+
+def _name(placement: Placement) -> str:
+    return f"job {placement.key.job}, {placement.phase.value} {placement.stage} (task {placement.key.task})"
