@@ -1,0 +1,147 @@
+"""Lines of pieces: they fit, they lose nothing, and typed text stays text."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crewjobs.screens.drawing import Piece, bar, beside, cell_len, filled, fit, paragraph, row, width_of, wrap
+from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
+from crewjobs.screens.widgets.job_page import draw_page
+from crewjobs.screens.widgets.site_day import draw_day
+from crewjobs.screens.widgets.waits import draw_waits, left
+from crewjobs.screens.widgets.week_table import draw_week
+from crewjobs.screens.words import clean, cleaned, share, span
+from crewjobs.services.rows import WaitState
+from tests.screens import fake_rows
+from tests.screens.fake_office import FakeOffice
+
+WORDS = st.text(st.characters(exclude_categories=("Cs",)), max_size=60)
+LONG = "Hall between the stairs and the two bedrooms over the garage with the low wall"
+
+
+@given(WORDS)
+def test_cleaned_text_is_printable(text: str) -> None:
+    """Whatever a person typed, what is shown holds no character a terminal acts on."""
+    assert clean(text).isprintable()
+
+
+@given(WORDS, st.integers(1, 50))
+def test_wrapped_lines_fit(text: str, width: int) -> None:
+    """No line is wider than asked, double-width characters included (they need two cells)."""
+    width = max(width, 2)
+    assert all(cell_len(line) <= width for line in wrap(clean(text), width))
+
+
+@given(WORDS, st.integers(2, 50))
+def test_wrapping_loses_no_character(text: str, width: int) -> None:
+    """All that is not blank is still there, in order."""
+    text = clean(text)
+    assert "".join("".join(wrap(text, width)).split()) == "".join(text.split())
+
+
+@given(WORDS, st.integers(0, 50))
+def test_fitted_text_fits(text: str, width: int) -> None:
+    """Cut text takes no more cells than it may."""
+    assert cell_len(fit(clean(text), width)) <= width
+
+
+@given(st.lists(WORDS, max_size=4), st.integers(1, 50))
+def test_filled_line_is_exact(texts: list[str], width: int) -> None:
+    """A filled line takes exactly its width."""
+    assert width_of(filled([Piece(clean(text)) for text in texts], width)) == width
+
+
+@given(WORDS, WORDS, st.integers(1, 60))
+def test_row_is_exact(one: str, other: str, width: int) -> None:
+    """Left and right together take exactly the width."""
+    assert width_of(row([Piece(clean(one))], [Piece(clean(other))], width)) == width
+
+
+@given(st.floats(0, 1), st.integers(6, 60))
+def test_tape_is_exact_and_never_shows_more_than_has_run(done: float, width: int) -> None:
+    """A tape has its width, and its thick part is no longer than the share that has run."""
+    pieces = bar(done, width)
+    run = sum(2 if cell in "━┿" else 1 if cell == "╸" else 0 for piece in pieces for cell in piece.text)
+    assert width_of(pieces) == width
+    assert run <= done * (width - 2) * 2
+
+
+def test_columns_keep_their_places() -> None:
+    """A column that is shorter than its neighbor still takes its room."""
+    lines = beside([([[Piece("a")]], 4), ([[Piece("b")], [Piece("c")]], 4)], gap=1)
+    assert ["".join(piece.text for piece in line) for line in lines] == ["a    b   ", "     c   "]
+
+
+def test_hanging_paragraph_starts_below_its_text() -> None:
+    """The second line of a paragraph with a lead stands under the first one's text."""
+    lines = ["".join(piece.text for piece in line) for line in paragraph("one two three", 9, lead="→ ")]
+    assert lines == ["→ one two", "  three"]
+
+
+@pytest.mark.parametrize("width", [36, 40, 58, 60, 79, 80, 100, 119, 120, 200])
+def test_no_screen_draws_wider_than_it_is(width: int) -> None:
+    """At every width all sheets stay inside it, with long titles, too."""
+    office = FakeOffice()
+    office.title = LONG
+    waits = [
+        fake_rows.wait(title=LONG, what=LONG, holds=LONG, call=LONG, verified=False, done=0.5, state=state)
+        for state in WaitState
+    ]
+    drawings = [
+        draw_waits([*office.waiting(), *waits], width, ("wait", 7, 104)),
+        draw_week(office.week(), width, office.now()),
+        draw_jobs([*office.jobs(everything=True), fake_rows.job_row(title=LONG, late=True)], width, NUMBER),
+        draw_page(office.job(101), width, "yesterday 16:00"),
+        draw_day(office.site_day("Birch", fake_rows.MONDAY + timedelta(days=1)), width),
+    ]
+    wide = [(width_of(line), "".join(piece.text for piece in line)) for lines in drawings for line in lines]
+    assert [line for size, line in wide if size > width] == []
+
+
+@pytest.mark.parametrize("width", [38, 60, 80, 100, 120])
+def test_waits_say_the_whole_next_step_at_every_width(width: int) -> None:
+    """What to do next and that a reading decides are never cut, however narrow the screen."""
+    rows = fake_rows.waits()
+    for place, wait in enumerate(rows):
+        (lines,) = [draw_waits([wait], width, ("wait", 0, wait.job))]
+        text = " ".join("".join(piece.text for piece in line) for line in lines)
+        for word in wait.call.split():
+            assert word in text, (place, word)
+        assert ("hours only" in text) is (not wait.verified)
+
+
+def test_rows_are_cleaned_all_through() -> None:
+    """Escape characters deep inside a row do not come through, and clean rows are the same object."""
+    dirty = fake_rows.wait(title="red\x1b[31m", holds="a\nb")
+    assert cleaned((dirty,))[0].title == "red␛[31m"
+    assert cleaned((dirty,))[0].holds == "a b"
+    tidy = fake_rows.waits()
+    assert cleaned(tidy) is tidy
+
+
+def test_direction_overrides_are_shown_not_obeyed() -> None:
+    """A character that turns the direction of writing becomes a dot."""
+    assert clean("oak\u202edecrof") == "oak·decrof"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [(0, "0 min"), (59, "59 min"), (60, "1 h"), (510, "8 h 30 min"), (2881, "49 h"), (5760, "96 h"), (5761, "5 days")],
+)
+def test_spans_are_said_in_hours(minutes: int, said: str) -> None:
+    """Waits are told in hours by the clock; longer ones in days, rounded up."""
+    assert span(minutes) == said
+
+
+def test_running_wait_is_never_called_whole() -> None:
+    """A wait that has run 99.9 % is not at 100 %."""
+    assert share(0.999) == "99 %"
+
+
+def test_late_material_says_how_late() -> None:
+    """Minutes below zero are lateness, not time left."""
+    assert left(fake_rows.wait(state=WaitState.LATE, minutes_left=-120)) == "2 h late"

@@ -1,0 +1,47 @@
+"""Screens as pictures, at the three sizes they are made for. Nothing in them depends on the machine or the hour."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from textual.pilot import Pilot
+
+from crewjobs.screens.app import CrewApp
+from tests.screens.conftest import press, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+PICTURES = {
+    "waiting_120": ((120, 36), ()),
+    "waiting_40": ((40, 20), ("down", "down", "down")),
+    "week_120": ((120, 36), ("2",)),
+    "week_80": ((80, 24), ("2", "down")),
+    "jobs_80": ((80, 24), ("3",)),
+    "job_120": ((120, 36), ("3", "enter")),
+    "on_site_40": ((40, 20), ("4",)),
+    "refused_40": ((40, 20), ("4", "right", "enter")),
+    "help_80": ((80, 24), ("question_mark",)),
+    "daylight_80": ((80, 24), ("l",)),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_screen_looks_as_it_did(
+    name: str, office: FakeOffice, make_app: MakeApp, snap_compare: Callable[..., bool]
+) -> None:
+    """A screen at its size looks as it was last found good."""
+    size, keys = PICTURES[name]
+
+    async def before(pilot: Pilot[None]) -> None:
+        await settled(pilot)
+        await press(pilot, *keys)
+        focused = pilot.app.focused
+        if focused is not None and hasattr(focused, "cursor_blink"):
+            focused.cursor_blink = False
+            await pilot.pause()
+
+    app = make_app(office)
+    app.title = "crewjobs"
+    assert snap_compare(app, terminal_size=size, run_before=before)
