@@ -13,15 +13,16 @@ from crewjobs.domain.units import quoted
 from crewjobs.storage.faults import BUSY_SECONDS, refusal
 
 
-def backup(source: Path, target: Path | None = None) -> Path:
+def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") -> Path:
     """Copy a database and return the copy's path; readable by its owner only, where the system can do that.
 
-    Without a target the copy lies beside the file, as ``name.backup``, ``name.backup-2`` and so on.
+    Without a target the copy lies beside the file, as ``name.backup``, ``name.backup-2`` and so on; `suffix`
+    is another word for that.
 
     Raises:
         Refused: the target is there already or cannot be written, or the source cannot be read.
     """
-    target = target or _free_name(source)
+    target = target or _free_name(source, suffix)
     if target.exists() or target.is_symlink():
         raise Refused(
             f"{quoted(str(target), most=200)} is there already: a backup overwrites nothing, name another file."
@@ -57,6 +58,6 @@ def _copy(source: Path, target: Path) -> None:
         raise told from None
 
 
-def _free_name(source: Path) -> Path:
-    names = (source.with_name(f"{source.name}.backup{f'-{n}' if n > 1 else ''}") for n in count(1))
+def _free_name(source: Path, suffix: str) -> Path:
+    names = (source.with_name(f"{source.name}.{suffix}{f'-{n}' if n > 1 else ''}") for n in count(1))
     return next(path for path in names if not path.exists())

@@ -57,7 +57,7 @@ def cannot_open(path: Path) -> str:
     shown, folder = quoted(str(path), most=200), path.parent
     if not folder.is_dir():
         return f"there is no folder {quoted(str(folder), most=200)}: make it, or choose another file with --db."
-    if not os.access(folder, os.W_OK):
+    if not os.access(folder, os.W_OK, effective_ids=os.access in os.supports_effective_ids):
         return f"{shown}: its folder may only be read: make it writable, or choose another file with --db."
     return f"{shown} may not be opened: its permissions do not allow it, or it is no plain file."
 

@@ -70,7 +70,7 @@ def create(engine: Engine) -> None:
         connection.execute(text(f"INSERT INTO {VERSION_TABLE} VALUES (:revision)"), {"revision": HEAD})
 
 
-def migrate(engine: Engine, path: Path, *, folder: Path | None = None, to: str = "head") -> Path | None:
+def migrate(engine: Engine, path: Path) -> Path | None:
     """Bring an older database up to date in one transaction and return the backup made before.
 
     None if another program did it meanwhile. Foreign keys are off while tables are rebuilt (a rebuilt parent
@@ -79,25 +79,32 @@ def migrate(engine: Engine, path: Path, *, folder: Path | None = None, to: str =
     Raises:
         Refused: rows would not fit the new schema; nothing was changed.
     """
+    with _without_foreign_keys(engine) as connection:
+        old = connection.execute(text(f"SELECT version_num FROM {VERSION_TABLE}")).scalar()
+        if old == HEAD:
+            return None
+        copy = backup(path, suffix=f"before-update-of-{old}")
+        try:
+            _upgrade(connection, path)
+        except BaseException:
+            copy.unlink()  # the database is as it was
+            raise
+    return copy
+
+
+def _upgrade(connection: Connection, path: Path) -> None:
     from alembic import command
     from alembic.config import Config
 
-    config = Config()
-    config.set_main_option("script_location", str(folder or migrations_folder()).replace("%", "%%"))
-    with _without_foreign_keys(engine) as connection:
-        old = connection.execute(text(f"SELECT version_num FROM {VERSION_TABLE}")).scalar()
-        if old == HEAD and to == "head" and folder is None:
-            return None
-        copy = backup(path, _beside(path, str(old)))
-        config.attributes["connection"] = connection
-        command.upgrade(config, to)
-        broken = connection.execute(text("PRAGMA foreign_key_check")).all()
-        if broken:
-            raise Refused(
-                f"{quoted(str(path), most=200)} cannot be brought up to date: {len(broken)} rows of "
-                f"{', '.join(sorted({row[0] for row in broken}))} stand on rows that are not there; nothing was changed."
-            )
-    return copy
+    config = Config(attributes={"connection": connection})
+    config.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
+    command.upgrade(config, "head")
+    broken = connection.execute(text("PRAGMA foreign_key_check")).all()
+    if broken:
+        raise Refused(
+            f"{quoted(str(path), most=200)} cannot be brought up to date: {len(broken)} rows of "
+            f"{', '.join(sorted({row[0] for row in broken}))} stand on rows that are not there; nothing was changed."
+        )
 
 
 @contextmanager
@@ -109,8 +116,3 @@ def _without_foreign_keys(engine: Engine) -> Iterator[Connection]:
         driver.execute("PRAGMA foreign_keys = OFF")
         with connection.begin():
             yield connection
-
-
-def _beside(path: Path, revision: str) -> Path | None:
-    named = path.with_name(f"{path.name}.before-update-of-{revision}")
-    return None if named.exists() else named

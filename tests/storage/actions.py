@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from crewjobs.domain.crew import Crew, Shop, Worker
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import WeekHours
 from tests.builders import link, material, record, task, utc
 
 NOW = utc(2026, 3, 2, 12, 30)
@@ -19,6 +21,13 @@ def house(number=1):
 def plan(until=NOW):
     """Return an empty plan."""
     return WeekPlan(made_at=NOW, until=until, placements=(), left_out=())
+
+
+def shop(*crews):
+    """Return a shop with crews of one."""
+    off = WeekHours(days=((),) * 7)
+    made = [Crew(name=name, workers=(Worker(name="Ira", lead=True),), hours=off, skills=frozenset()) for name in crews]
+    return Shop(name="Harbor Floors", zone="America/Chicago", hours=off, crews=tuple(made))
 
 
 def add(database, wanted=None, what="added"):

@@ -45,6 +45,8 @@ instants = st.datetimes(datetime(2020, 1, 1), datetime(2035, 1, 1), timezones=st
 days = st.dates(date(2020, 1, 1), date(2035, 1, 1))
 zones = st.sampled_from(["America/Chicago", "America/Los_Angeles", "UTC"])
 lengths = st.integers(1, 10**7)
+numbers = st.integers(1, 10**6)
+versions = st.integers(1, 1000)
 amounts = st.floats(0, 1e6)
 
 
@@ -170,7 +172,7 @@ def materials(draw, name):
 
 
 @st.composite
-def jobs(draw, number=st.integers(1, 10**6)):
+def jobs(draw, number=numbers):
     """Draw a job."""
     called = draw(st.lists(names.filter(lambda name: name != "outside"), min_size=1, max_size=3, unique=True))
     made_of = draw(st.lists(names, max_size=2, unique=True))
@@ -200,7 +202,9 @@ def jobs(draw, number=st.integers(1, 10**6)):
         rooms=inside,
         openings=draw(_openings(pairs)),
         stairs=tuple(
-            Stairs(name=name, steps=14, open_ends=draw(st.integers(0, 28)), layers=draw(some(layers)), floor=draw(floors))
+            Stairs(
+                name=name, steps=14, open_ends=draw(st.integers(0, 28)), layers=draw(some(layers)), floor=draw(floors)
+            )
             for name in draw(st.lists(names, max_size=2, unique=True))
         ),
         materials=tuple(draw(materials(name)) for name in made_of),
@@ -225,7 +229,9 @@ def _openings(pairs):
 
 scopes = st.builds(Scope, kind=st.sampled_from(ScopeKind), name=texts, part=texts)
 keys = st.builds(TaskKey, template=texts, scope=scopes, cause=texts)
-estimates = st.lists(amounts, min_size=3, max_size=3).map(sorted).map(lambda p: ThreePoint(low=p[0], likely=p[1], high=p[2]))
+estimates = (
+    st.lists(amounts, min_size=3, max_size=3).map(sorted).map(lambda p: ThreePoint(low=p[0], likely=p[1], high=p[2]))
+)
 
 
 @st.composite
@@ -255,11 +261,11 @@ def tasks(draw, number, key):
 
 
 @st.composite
-def job_records(draw, number=st.integers(1, 10**6), version=st.integers(1, 1000)):
+def job_records(draw, number=numbers, version=versions):
     """Draw a job with what has happened to it."""
     job = draw(jobs(number))
-    numbers = draw(st.lists(st.integers(1, 500), max_size=5, unique=True))
-    made = tuple(draw(tasks(number, draw(keys.map(lambda key, n=number: _own(key, n))))) for number in numbers)
+    called = draw(st.lists(st.integers(1, 500), max_size=5, unique=True))
+    made = tuple(draw(tasks(number, draw(keys.map(lambda key, n=number: _own(key, n))))) for number in called)
     made_of = [material.name for material in job.materials]
     lots = st.builds(
         Lot,
@@ -271,12 +277,12 @@ def job_records(draw, number=st.integers(1, 10**6), version=st.integers(1, 1000)
     )
     passed = st.builds(
         HoldPassed,
-        task=st.sampled_from(numbers) if numbers else st.nothing(),
+        task=st.sampled_from(called) if called else st.nothing(),
         at=instants,
         because=names,
         seen=some(texts),
     )
-    pairs = [(a, b) for a in numbers for b in numbers if a != b]
+    pairs = [(a, b) for a in called for b in called if a != b]
     links = st.builds(
         lambda pair, wait, name: Link(before=pair[0], after=pair[1], wait_min=wait, name=name),
         st.sampled_from(pairs) if pairs else st.nothing(),
@@ -289,7 +295,7 @@ def job_records(draw, number=st.integers(1, 10**6), version=st.integers(1, 1000)
         tasks=made,
         links=draw(some(links)) if pairs else (),
         lots=draw(some(lots)) if made_of else (),
-        passed=draw(some(passed)) if numbers else (),
+        passed=draw(some(passed)) if called else (),
     )
 
 

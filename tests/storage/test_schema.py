@@ -1,0 +1,201 @@
+"""The revisions: the newest one made directly equals the one migrated to, and old databases grow without losing a row."""
+
+from __future__ import annotations
+
+import ast
+import shutil
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import create_engine
+
+from crewjobs.domain.errors import Refused
+from crewjobs.storage import database as database_module
+from crewjobs.storage import open_database, records, schema
+from tests.storage.actions import add, house, job, log, planned
+
+EXTRA = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade():
+    with op.batch_alter_table("job", recreate="always") as batch:
+        batch.add_column(sa.Column("color", sa.Text(), nullable=False, server_default="blue"))
+    {more}
+"""
+
+
+def engine(path):
+    """Return the engine that writes to a file."""
+    return database_module._engine(path, database_module.WRITE)
+
+
+def shape(path):
+    """Return every table and index with its lines, in whatever order constraints are written."""
+    with closing(sqlite3.connect(path)) as connection:
+        rows = connection.execute("SELECT type, name, sql FROM sqlite_master").fetchall()
+    return {(kind, name): sorted(line.strip(" ,\t") for line in (sql or "").splitlines()) for kind, name, sql in rows}
+
+
+def contents(path):
+    """Return all rows of all tables."""
+    with closing(sqlite3.connect(path)) as connection:
+        return {name: connection.execute(f'SELECT * FROM "{name}"').fetchall() for name in records.metadata.tables}
+
+
+@pytest.fixture
+def migrated(tmp_path):
+    """Return a database made by running every migration from nothing."""
+    path = tmp_path / "migrated.sqlite3"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))")  # fmt: skip
+    schema.migrate(engine(path), path)
+    return path
+
+
+@pytest.fixture
+def newer(tmp_path, monkeypatch):
+    """Return a function that gives the program one more revision, whose migration also runs `more`."""
+
+    def give(more=""):
+        folder = tmp_path / "migrations"
+        shutil.copytree(schema.migrations_folder(), folder, ignore=shutil.ignore_patterns("__pycache__"))
+        (folder / "versions" / "0002_extra.py").write_text(EXTRA.format(more=more))
+        monkeypatch.setattr(schema, "migrations_folder", lambda: folder)
+        monkeypatch.setattr(schema, "HEAD", "0002")
+
+    return give
+
+
+def test_head_is_the_only_head_of_the_migrations():
+    """The constant that spares Alembic at start-up is the newest revision, and revisions count up."""
+    config = Config()
+    config.set_main_option("script_location", str(schema.migrations_folder()))
+    script = ScriptDirectory.from_config(config)
+    assert script.get_heads() == [schema.HEAD]
+    numbers = [revision.revision for revision in script.walk_revisions("base", "heads")]
+    assert numbers == [f"{number:04d}" for number in range(len(numbers), 0, -1)]
+
+
+def test_a_new_database_equals_a_migrated_one(database, migrated):
+    """Made directly or through every migration, tables, columns, constraints and indexes are the same."""
+    assert shape(database.path) == shape(migrated)
+    assert contents(database.path) == contents(migrated)
+
+
+def test_alembic_finds_nothing_to_change(migrated):
+    """Alembic's own comparison sees no difference between the tables in code and the migrated ones."""
+    with create_engine(f"sqlite:///{migrated}").connect() as connection:
+        assert compare_metadata(MigrationContext.configure(connection), records.metadata) == []
+
+
+def test_every_constraint_has_a_name():
+    """A constraint without a name could not be changed by a later migration."""
+    constraints = [c for table in records.metadata.tables.values() for c in (*table.constraints, *table.indexes)]
+    assert [c for c in constraints if not c.name] == []
+
+
+def test_every_check_has_a_sentence():
+    """When the database says no, a person reads why."""
+    checks = [c for table in records.metadata.tables.values() for c in table.constraints if hasattr(c, "sqltext")]
+    assert checks
+    assert all(check.info["sentence"].endswith(".") for check in checks)
+
+
+def test_opening_a_database_of_this_revision_loads_no_alembic(database):
+    """Alembic is imported only when there is something to migrate."""
+    code = f"import sys, pathlib, crewjobs.storage as s; s.open_database(pathlib.Path({str(database.path)!r})); print('alembic' in sys.modules, 'sqlalchemy.orm' in sys.modules)"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.split() == ["False", "False"]
+
+
+def test_the_wheel_brings_the_migrations_along(tmp_path, monkeypatch):
+    """In an installed package the migrations are found inside it."""
+    package = tmp_path / "crewjobs"
+    (package / "storage").mkdir(parents=True)
+    bundled = package / "_bundled" / "migrations"
+    monkeypatch.setattr(schema, "__file__", str(package / "storage" / "schema.py"))
+    assert schema.migrations_folder() == tmp_path / "migrations"
+    bundled.mkdir(parents=True)
+    assert schema.migrations_folder() == bundled
+
+
+def test_an_older_database_grows_without_losing_a_row(database, newer):
+    """A migration that rebuilds a table on which others stand keeps every row of all of them."""
+    add(database)
+    planned(database)
+    before = contents(database.path)
+    newer()
+    open_database(database.path)
+    after = contents(database.path)
+    after["job"] = [row[:-1] for row in after["job"]]
+    assert after == before
+    with closing(sqlite3.connect(database.path)) as connection:
+        assert connection.execute("SELECT color FROM job").fetchall() == [("blue",)]
+        assert connection.execute("SELECT version_num FROM alembic_version").fetchall() == [("0002",)]
+        assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
+    assert log(open_database(database.path))[0] == (1, "added", None)
+
+
+def test_the_state_before_a_migration_lies_beside_the_file(database, newer):
+    """A backup is made before anything is migrated."""
+    add(database)
+    before = contents(database.path)
+    newer()
+    open_database(database.path)
+    copy = database.path.with_name("shop.sqlite3.before-update-of-0001")
+    assert contents(copy) == before
+
+
+@pytest.mark.parametrize(
+    ("more", "error"),
+    [
+        ('op.execute("DELETE FROM task")', Refused),  # links and holds would stand on nothing
+        ('raise ZeroDivisionError("half-way")', ZeroDivisionError),
+    ],
+)
+def test_a_migration_that_fails_changes_nothing(database, newer, more, error):
+    """Neither rows left without what they stand on nor a failure half-way leaves a trace in the database."""
+    add(database)
+    before, old = contents(database.path), shape(database.path)
+    newer(more)
+    with pytest.raises(error):
+        open_database(database.path)
+    assert (contents(database.path), shape(database.path)) == (before, old)
+    assert list(database.path.parent.glob("*before-update*")) == []
+
+
+def test_a_database_migrated_by_another_program_meanwhile_is_not_migrated_again(database, newer):
+    """Two programs that start at once migrate once."""
+    add(database)
+    newer()
+    open_database(database.path)
+    assert schema.migrate(engine(database.path), database.path) is None
+
+
+def test_two_programs_that_make_the_database_at_once_make_it_once(database):
+    """Making the tables again, because another program was quicker, does nothing."""
+    add(database)
+    schema.create(engine(database.path))
+    assert job(database) == house()
+
+
+def test_nothing_in_the_tables_is_of_one_database_only():
+    """The tables name no dialect, so that another database could hold them."""
+    source = ast.parse(Path(records.__file__).read_text(encoding="utf-8"))
+    names = {node.arg for node in ast.walk(source) if isinstance(node, ast.keyword) and node.arg}
+    modules = {node.module for node in ast.walk(source) if isinstance(node, ast.ImportFrom)}
+    assert not [name for name in names if name.startswith(("sqlite_", "postgresql_", "mysql_"))]
+    assert not [module for module in modules if module and "dialects" in module]
