@@ -43,6 +43,7 @@ TEMPLATE_FILES: Final = (
     "fixtures_reset.toml",
 )
 CAUTION_FILE: Final = "cautions.toml"
+LOAD_FILE: Final = "load.toml"
 CONDITIONS: Final = ("furnished", "occupied", "upstairs", "cut-up", "small")
 
 
@@ -55,6 +56,8 @@ def read_catalogue(overrides: Sequence[TemplateOverride] = ()) -> Catalogue:
     folder = files("crewjobs") / "catalogue"
     templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
     catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
+    supplies = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))["supplies"]
+    catalogue = replace(catalogue, supplies=frozenset(supplies))
     return apply_overrides(catalogue, overrides) if overrides else catalogue
 
 

@@ -1,0 +1,150 @@
+"""The plan of a week as people read it: days, crews, the waits that run beside the work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import days_from, to_utc, to_wall
+from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
+from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.visits import Planned, Stretch, planned, work_words
+from crewjobs.services.wording import upper
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+SHORT_WAIT = timedelta(hours=2)
+"""A wait shorter than this (caulk before paint) is inside a day's work and not drawn."""
+
+
+def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
+    """Return the week that holds a day (default: today) out of the plan in force."""
+    shop = uow.shop()
+    shown = day or to_wall(shop.zone, now).date()
+    monday = shown - timedelta(days=shown.weekday())
+    crews = tuple(crew.name for crew in shop.crews)
+    found = planned(uow)
+    if found is None:
+        return WeekView(
+            monday=monday, crews=crews, days=(), left_out=(), promises=(), plan_number=0, made_at=None, stale=""
+        )
+    spans = tuple(_wait_spans(found, now))
+    return WeekView(
+        monday=monday,
+        crews=crews,
+        days=tuple(_day(found, d, spans) for d in days_from(monday, 7)),
+        left_out=_left_out(found),
+        promises=_promises(found),
+        plan_number=found.plan.number,
+        made_at=to_wall(shop.zone, found.plan.made_at),
+        stale=_stale(uow, found.plan),
+    )
+
+
+def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...]) -> WeekDay:
+    shop = found.shop
+    off = tuple(
+        crew.name
+        for crew in shop.crews
+        if day in crew.days_off or (day in shop.holidays and crew.hours.on(day)) or not crew.hours.on(day)
+    )
+    start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
+    return WeekDay(
+        day=day,
+        off=off if len(off) < len(shop.crews) or day.weekday() < 5 else (),
+        visits=tuple(_visit(found, s, day) for crew in shop.crews for s in found.day(crew.name, day)),
+        waits=tuple(span for span in spans if span.start < end and span.end > start),
+    )
+
+
+def _visit(found: Planned, stretch: Stretch, day: date) -> Visit:
+    job, numbers = stretch.record.job, tuple(task.number for task in stretch.tasks)
+    first = found.placement(job.number, stretch.pieces[0].task)
+    reason = first.reason if first else ""
+    if first is not None and to_wall(found.shop.zone, first.start).date() < day:
+        reason = "goes on from the day before"
+    return Visit(
+        job=job.number,
+        title=job.title,
+        crew=stretch.crew,
+        start=to_wall(found.shop.zone, stretch.start),
+        end=to_wall(found.shop.zone, stretch.end),
+        what=work_words(stretch.tasks),
+        tasks=numbers,
+        reason=reason,
+        pinned=found.pinned(job.number, numbers),
+        begun=any(task.started_at is not None for task in stretch.tasks),
+    )
+
+
+def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
+    """Yield the waits by the clock: those that run, and those the planned work will start."""
+    for record in found.records.values():
+        if record.job.state is JobState.BOOKED:
+            spans = {
+                (what, end): start for what, start, end in _spans_of(found, record, now) if end - start >= SHORT_WAIT
+            }
+            for (what, end), start in sorted(spans.items(), key=lambda item: (item[0][1], item[0][0])):
+                zone = found.shop.zone
+                yield WaitSpan(job=record.job.number, what=what, start=to_wall(zone, start), end=to_wall(zone, end))
+
+
+def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, datetime, datetime]]:
+    job = record.job.number
+    for material in record.job.materials:
+        clock = material_clock(record, material, now)
+        if clock.since is not None and clock.ready_at is not None and clock.ready_at > now and not clock.due:
+            yield f"{material.name} acclimates", clock.since, clock.ready_at
+    for link in record.links:
+        before, after = record.task(link.before), record.task(link.after)
+        if not link.wait_min or not after.open or before.not_needed:
+            continue
+        if before.done_at is not None:
+            if counted_by_lots(link, after):
+                continue
+            start = before.done_at
+        else:
+            placement = found.placement(job, before.number)
+            if placement is None:
+                continue
+            start = placement.end
+        end = start + timedelta(minutes=link.wait_min)
+        if end > now:
+            what = f"{before.where} acclimates" if link.name == ACCLIMATING else f"{upper(link.name)} ({before.where})"
+            yield what, start, end
+
+
+def _left_out(found: Planned) -> tuple[LeftOutRow, ...]:
+    rows = dict.fromkeys((left.job, left.why) for left in found.plan.left_out)
+    return tuple(
+        LeftOutRow(job=job, title=found.records[job].job.title, why=why) for job, why in rows if job in found.records
+    )
+
+
+def _promises(found: Planned) -> tuple[PromiseRow, ...]:
+    left = {left.job for left in found.plan.left_out}
+    rows = []
+    for record in found.records.values():
+        job = record.job
+        still = any(task.open for task in record.tasks)
+        if job.promised is None or job.state is not JobState.BOOKED or not still:
+            continue
+        ends = [p.end for p in found.plan.placements if p.key.job == job.number]
+        finish = to_wall(job.site.zone, max(ends)) if ends and job.number not in left else None
+        holds = finish is not None and finish.date() <= job.promised
+        rows.append(PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds))
+    return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
+
+
+def _stale(uow: UnitOfWork, plan: WeekPlan) -> str:
+    """Say what has changed since the plan was made; the change that stored the plan itself is not one."""
+    newer = [change for change in uow.changes(limit=200) if change.number > plan.based_on]
+    others = [change for change in newer if not change.what.startswith("plan ")]
+    if not others:
+        return ""
+    count = f"{len(others)} change{'s' if len(others) > 1 else ''}"
+    return f"{count} since this plan was made, the last: {others[0].what}. Plan again to take it in."

@@ -1,0 +1,103 @@
+"""A crew's day out of the plan: stretches at a house, task by task to the minute."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import Pin, Placement, WeekPlan
+from crewjobs.domain.tasks import Phase, Task
+from crewjobs.engines.planning.layout import TaskTime, day_pieces
+from crewjobs.services.wording import listed
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """One stretch of a crew at one house in a day, from first to last minute of work (UTC)."""
+
+    record: JobRecord
+    crew: str
+    pieces: tuple[TaskTime, ...]
+
+    @property
+    def start(self) -> datetime:
+        """Return when work begins."""
+        return min(piece.start for piece in self.pieces)
+
+    @property
+    def end(self) -> datetime:
+        """Return when work ends."""
+        return max(piece.end for piece in self.pieces)
+
+    @property
+    def tasks(self) -> tuple[Task, ...]:
+        """Return its tasks in the order they begin, each once."""
+        return tuple(self.record.task(number) for number in dict.fromkeys(piece.task for piece in self.pieces))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """The plan in force with what it speaks of."""
+
+    shop: Shop
+    plan: WeekPlan
+    records: Mapping[int, JobRecord]
+    pins: tuple[Pin, ...]
+
+    def day(self, crew: str, day: date) -> tuple[Stretch, ...]:
+        """Return the stretches of a crew on a date of the shop, in order.
+
+        Raises:
+            Refused: there is no such crew.
+        """
+        pieces = day_pieces(self.plan, self.shop, list(self.records.values()), crew, day)
+        return tuple(self._stretches(crew, pieces))
+
+    def _stretches(self, crew: str, pieces: Sequence[TaskTime]) -> Iterable[Stretch]:
+        start = 0
+        for i, piece in enumerate(pieces):
+            if i + 1 == len(pieces) or pieces[i + 1].job != piece.job:
+                yield Stretch(record=self.records[piece.job], crew=crew, pieces=tuple(pieces[start : i + 1]))
+                start = i + 1
+
+    def placement(self, job: int, task: int) -> Placement | None:
+        """Return where the plan has a task."""
+        return next((p for p in self.plan.placements if p.key.job == job and task in p.tasks), None)
+
+    def pinned(self, job: int, tasks: Iterable[int]) -> bool:
+        """Return whether one of a job's tasks is pinned."""
+        wanted = set(tasks)
+        return any(pin.job == job and pin.task in wanted for pin in self.pins)
+
+
+def planned(uow: UnitOfWork) -> Planned | None:
+    """Return the plan in force, None if nothing is planned yet."""
+    plan = uow.latest_plan()
+    if plan is None:
+        return None
+    records = {record.job.number: record for record in uow.live_jobs()}
+    return Planned(shop=uow.shop(), plan=plan, records=records, pins=uow.pins())
+
+
+def work_words(tasks: Sequence[Task]) -> str:
+    """Return in a few words what a stretch is about: phases and where, or the house tasks by name."""
+    phases = list(dict.fromkeys(task.phase for task in tasks if task.phase is not Phase.HOUSE))
+    if not phases:
+        return listed([short(task.title) for task in tasks], most=2)
+    places = list(
+        dict.fromkeys(task.key.scope.name for task in tasks if task.phase is not Phase.HOUSE and task.key.scope.name)
+    )
+    where = f" ({listed(places, most=3)})" if places else ""
+    return listed([phase.value for phase in phases], most=6) + where
+
+
+def short(title: str) -> str:
+    """Return a title up to its first comma or colon, which says enough in a list."""
+    return title.replace(":", ",").partition(",")[0]
