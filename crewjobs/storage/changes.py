@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -37,19 +36,17 @@ class Takebacks:
     """Which changes stand. Nothing is ever marked in the log: it is seen from the changes that undo others."""
 
     def __init__(self, connection: Connection) -> None:
-        self._undoing: defaultdict[int, list[int]] = defaultdict(list)
-        rows = select(change.c.number, change.c.undoes).where(change.c.undoes.is_not(None)).order_by(change.c.number)
-        for number, undoes in connection.execute(rows):
-            self._undoing[undoes].append(number)
+        self._by: dict[int, int] = {}
+        rows = select(change.c.number, change.c.undoes).where(change.c.undoes.is_not(None))
+        for number, undoes in connection.execute(rows.order_by(change.c.number.desc())):
+            if number not in self._by:  # what takes it back came later, so it was seen already
+                self._by.setdefault(undoes, number)
 
     def undone_by(self, number: int, caused_by: int | None = None) -> int | None:
         """Return the change that took this one back and still stands; what came with a change goes with it."""
-        standing = [undo for undo in self._undoing.get(number, ()) if self.undone_by(undo) is None]
-        if caused_by is not None:
-            cause = self.undone_by(caused_by)
-            if cause is not None and cause > number:
-                standing.append(cause)
-        return max(standing, default=None)
+        own = self._by.get(number)
+        with_cause = self._by.get(caused_by) if caused_by is not None else None
+        return with_cause if own is None and with_cause is not None and with_cause > number else own
 
 
 def last_number(connection: Connection) -> int:

@@ -71,11 +71,11 @@ class Database:
 
     def unit_of_work(self, who: str = "") -> UnitOfWork:
         """Return a transaction that writes, to be entered with ``with``; `who` is kept in the change log."""
-        return UnitOfWork(self._writing, self.path, who=who, demo=self._demo)
+        return UnitOfWork(self._writing, who=who, demo=self._demo)
 
     def reading(self) -> UnitOfWork:
         """Return a transaction that only reads, to be entered with ``with``."""
-        return UnitOfWork(self._reading, self.path, who=None, demo=self._demo)
+        return UnitOfWork(self._reading, who=None, demo=self._demo)
 
     def is_demo(self) -> bool:
         """Return whether it holds a demo shop, in which the clock may be set."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from pathlib import Path
 from types import TracebackType
 from typing import Self
 
@@ -17,7 +16,7 @@ from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.storage import changes, jobs, plans, shops, undo
 from crewjobs.storage.changes import Change
-from crewjobs.storage.faults import BrokenRule, refusal
+from crewjobs.storage.faults import BrokenRule
 from crewjobs.storage.jobs import JobSummary
 from crewjobs.storage.ledger import Ledger
 from crewjobs.storage.undo import Taken
@@ -30,9 +29,8 @@ class UnitOfWork:
     ``with database.reading() as uow:`` sees one state of the database and writes nothing.
     """
 
-    def __init__(self, engine: Engine, path: Path, *, who: str | None, demo: bool) -> None:
+    def __init__(self, engine: Engine, *, who: str | None, demo: bool) -> None:
         self._engine = engine
-        self._path = path
         self._who = who
         self._demo = demo
 
@@ -59,8 +57,6 @@ class UnitOfWork:
             self._connection.rollback()
         finally:
             self._connection.close()
-        if isinstance(error, UnicodeEncodeError | OverflowError):  # no error of the database, so not told by its engine
-            raise refusal(error, self._path) or error from None
 
     # The shop.
 
