@@ -22,7 +22,7 @@ from crewjobs.services.ticking import hold_words
 from crewjobs.services.wording import at_site, day_words, listed, moment_words
 
 if TYPE_CHECKING:
-    from crewjobs.storage.repositories import JobSummary
+    from crewjobs.storage.jobs import JobSummary
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 MAN_DAY_MIN = 480  # a man-day is always 8 h (NAVEDTRA 14045, p. 2-27)
