@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.house import Piece, Room
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
-from crewjobs.domain.tasks import PHASES, Catalogue, Driver, Phase, Task
-from crewjobs.domain.units import UnitSystem, format_area, format_length
+from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
+from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
 from crewjobs.engines.readiness.holds import holds
-from crewjobs.services.cautions import cautions_of
 from crewjobs.services.history import change_rows
 from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, TaskRow
 from crewjobs.services.ticking import hold_words
@@ -135,7 +135,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours=sum(task.estimate.expected for task in needed) / 60,
         spread=_spread(needed),
         area_ft2=record.job.area_ft2,
-        cautions=tuple(c.text for c in cautions_of([t for t in needed if t.open], catalogue)),
+        cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
     )
 
@@ -148,7 +148,6 @@ def task_row(
     template = catalogue.template(task.key.template)
     stopped = holds(record, task, now) if task.open and record.job.state is JobState.BOOKED else ()
     planned = f"{at_site(zone, placement.start)} {placement.crew}" if placement and task.open else ""
-    texts = {caution.key: caution.text for caution in catalogue.cautions}
     return TaskRow(
         number=task.number,
         phase=task.phase.value,
@@ -164,21 +163,32 @@ def task_row(
         done_at=to_wall(zone, task.done_at) if task.done_at else None,
         hold=hold_words(stopped, zone) if stopped else "",
         planned=planned,
-        cautions=tuple(texts[key] for key in (template.cautions if template else ()) if key in texts),
+        cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
         notes=template.notes if template else (),
     )
 
 
+def open_cautions(record: JobRecord, catalogue: Catalogue) -> tuple[Caution, ...]:
+    """Return the cautions of the work still open on a job, each once, first things first."""
+    found = {c for task in record.tasks if task.open for c in cautions_for(record.job, task, catalogue)}
+    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+
+
 def quantity_words(task: Task, units: UnitSystem) -> str:
     """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
-    if task.unit is Driver.ONCE:
+    return amount_words(task.quantity, task.unit, units)
+
+
+def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
+    """Return an amount in a driver's unit, in feet or metres as the shop has it."""
+    if unit is Driver.ONCE:
         return ""
-    if task.unit is Driver.AREA:
-        return format_area(task.quantity, units)
-    if task.unit is Driver.PERIMETER and units == "metric":
-        return format_length(round(task.quantity * 12 * 4064), units)
-    one = task.unit.value[:-1] if task.quantity == 1 and task.unit.value.endswith("s") else task.unit.value
-    return f"{task.quantity:.0f} {one}"
+    if unit is Driver.AREA:
+        return format_area(amount, units)
+    if unit is Driver.PERIMETER and units == "metric":
+        return format_length(round(amount * FOOT), units)
+    one = unit.value[:-1] if amount == 1 and unit.value.endswith("s") else unit.value
+    return f"{amount:.0f} {one}"
 
 
 def pace_words(task: Task) -> str:

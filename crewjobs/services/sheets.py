@@ -1,0 +1,158 @@
+"""A crew's day: on the screen on site, and on paper as text and PDF."""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import re
+from collections.abc import Sequence
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.crew import Crew
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Catalogue, Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.estimating.expand import cautions_for
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.paper.model import DayPlan
+from crewjobs.services.jobs import quantity_words, site_lines
+from crewjobs.services.page import build_day_plan
+from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
+from crewjobs.services.ticking import hold_words
+from crewjobs.services.visits import Planned, Stretch, planned
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+NO_PLAN = "nothing is planned yet: `crewjobs plan` does it."
+
+
+def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: date | None) -> SiteDay:
+    """Return one crew's day on site (default: today), with what is done and what is on hold right now.
+
+    Raises:
+        Refused: there is no such crew, or nothing is planned.
+    """
+    found = _planned(uow)
+    chosen = _crew(found, crew)
+    shown = day or to_wall(found.shop.zone, now).date()
+    houses = tuple(_site_house(found, stretch, catalogue, now) for stretch in found.day(chosen.name, shown))
+    return SiteDay(crew=chosen.name, day=shown, houses=houses)
+
+
+def day_plans(
+    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, crew: str, *, lead_copy: bool, paper: str
+) -> tuple[DayPlan, ...]:
+    """Return the pages of one crew, or of all, for a day.
+
+    Raises:
+        Refused: there is no such crew, or nothing is planned.
+    """
+    found = _planned(uow)
+    crews = [_crew(found, crew)] if crew else list(found.shop.crews)
+    return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
+
+
+def day_plan_text(
+    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, crew: str, *, lead_copy: bool
+) -> str:
+    """Return one crew's page as text."""
+    from crewjobs.paper.text import day_plan_text as text_of
+
+    (plan,) = day_plans(uow, catalogue, now, day, crew, lead_copy=lead_copy, paper="")
+    return text_of(plan)
+
+
+def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
+    """Write each page as text and, where the machine can typeset, as PDF; return the files.
+
+    Raises:
+        Refused: the folder or a file cannot be written.
+    """
+    from crewjobs.paper.pdf import day_plan_pdf
+    from crewjobs.paper.text import day_plan_text as text_of
+
+    pages = [(page_name(plan), plan) for plan in plans]
+    written: list[Path] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, plan in pages:
+            if can_typeset():
+                written.append(_whole(folder / f"{name}.pdf", day_plan_pdf(plan)))
+            written.append(_whole(folder / f"{name}.txt", text_of(plan).encode()))
+    except OSError as error:
+        raise Refused(f"the pages cannot be written to {folder}: {error.strerror}.") from None
+    return tuple(written)
+
+
+def can_typeset() -> bool:
+    """Return whether this machine has the typesetting library (there is no wheel for Windows on ARM)."""
+    return importlib.util.find_spec("typst") is not None
+
+
+def page_name(plan: DayPlan) -> str:
+    """Return the name of a page's files, such as ``day-plan-2026-03-03-birch``."""
+    crew = re.sub(r"[^\w]+", "-", plan.crew_name.lower()).strip("-") or "crew"
+    return f"day-plan-{plan.day.isoformat()}-{crew}{'-lead' if plan.lead_copy else ''}"
+
+
+def _whole(path: Path, data: bytes) -> Path:
+    """A reader never sees half a page: it is written beside and put in place at once."""
+    beside = path.with_name(path.name + ".new")
+    beside.write_bytes(data)
+    os.replace(beside, path)
+    return path
+
+
+def _planned(uow: UnitOfWork) -> Planned:
+    found = planned(uow)
+    if found is None:
+        raise Refused(NO_PLAN)
+    return found
+
+
+def _crew(found: Planned, name: str) -> Crew:
+    for crew in found.shop.crews:
+        if crew.name.casefold() == name.strip().casefold():
+            return crew
+    raise Refused(f"there is no crew '{name}': the crews are {', '.join(crew.name for crew in found.shop.crews)}.")
+
+
+def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: datetime) -> SiteHouse:
+    job, zone = stretch.record.job, found.shop.zone
+    starts = {}
+    for piece in stretch.pieces:
+        starts.setdefault(piece.task, piece.start)
+    return SiteHouse(
+        job=job.number,
+        title=job.title,
+        address=job.site.address,
+        arrive=to_wall(zone, stretch.start),
+        leave=to_wall(zone, stretch.end),
+        facts=site_lines(stretch.record),
+        tasks=tuple(
+            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", catalogue, now)
+            for task in stretch.tasks
+        ),
+    )
+
+
+def _site_task(
+    found: Planned, stretch: Stretch, task: Task, time: str, catalogue: Catalogue, now: datetime
+) -> SiteTask:
+    record = stretch.record
+    stopped = holds(record, task, now) if task.open else ()
+    return SiteTask(
+        job=record.job.number,
+        number=task.number,
+        title=task.title,
+        where=task.where,
+        phase=task.phase.value,
+        quantity=quantity_words(task, found.shop.units),
+        state=task.state,
+        time=time,
+        hold=hold_words(stopped, record.job.site.zone) if stopped else "",
+        cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
+    )

@@ -1,0 +1,297 @@
+"""One crew's day plan, built from the plan in force and today's facts for the paper to print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, datetime, time, timedelta
+
+from crewjobs.domain.crew import Crew
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
+from crewjobs.domain.wall import Span as Hours
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.estimating.expand import cautions_for
+from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.holds import HoldKind, holds
+from crewjobs.paper.model import (
+    Caution,
+    DayPlan,
+    Drive,
+    EntryNote,
+    House,
+    HouseFact,
+    HowFar,
+    LeadOnly,
+    Person,
+    Sheet,
+    Span,
+    TaskKind,
+    TaskLine,
+    initials,
+)
+from crewjobs.services.jobs import quantity_words
+from crewjobs.services.page_load import load_items
+from crewjobs.services.page_waits import waits_today
+from crewjobs.services.ticking import hold_words
+from crewjobs.services.visits import Planned, Stretch
+from crewjobs.services.wording import listed
+
+MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
+"""Drivers of tasks that are asked in the evening how far they got, where they are big enough to stop halfway."""
+WORTH_ASKING_MIN = 45
+IDLE = timedelta(minutes=60)
+
+
+def build_day_plan(
+    found: Planned, catalogue: Catalogue, crew: Crew, day: date, now: datetime, *, lead_copy: bool, paper: str
+) -> DayPlan:
+    """Return what a crew's page for a day says."""
+    shop = found.shop
+    stretches = found.day(crew.name, day)
+    marks = initials([worker.name for worker in crew.workers])
+    drives = tuple(_drives(found, stretches))
+    lunch = _lunch(crew.hours.on(day)) if stretches else None
+    return DayPlan(
+        shop_name=shop.name,
+        shop_phone=shop.phone,
+        crew_name=crew.name,
+        people=tuple(Person(name=w.name, initials=m, lead=w.lead) for w, m in zip(crew.workers, marks, strict=True)),
+        day=day,
+        sheet=Sheet(
+            name=f"{crew.name} {day:%a} {day.day} {day:%b}",
+            revision=found.plan.number,
+            printed_at=to_wall(shop.zone, now).replace(tzinfo=None),
+        ),
+        paper="a4" if (paper or shop.paper) == "a4" else "letter",
+        start=drives[0].start if drives else None,
+        start_place="shop",
+        back_by=drives[-1].end if drives else None,
+        lunch=lunch,
+        drives=drives,
+        notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
+        load=load_items(stretches, catalogue, shop.units),
+        truck_list=crew.truck,
+        waits=waits_today(found, stretches, day, now),
+        cautions=_cautions(stretches, catalogue),
+        houses=tuple(
+            _house(found, stretch, number, catalogue, crew, marks, lunch) for number, stretch in enumerate(stretches, 1)
+        ),
+        lead_only=_lead_only(stretches) if lead_copy else None,
+    )
+
+
+def _wall(found: Planned, instant: datetime) -> time:
+    return to_wall(found.shop.zone, instant).time().replace(tzinfo=None)
+
+
+def _drives(found: Planned, stretches: Sequence[Stretch]) -> Iterator[Drive]:
+    """Yield the legs of the day: from the shop, between houses, back to the shop."""
+    before: tuple[datetime, str, int] | None = None
+    for number, stretch in enumerate(stretches, start=1):
+        minutes = stretch.record.job.site.drive_min
+        if before is None:
+            leave, origin, leg = stretch.start - timedelta(minutes=minutes), "Shop", minutes
+        else:
+            leave, origin, leg = (
+                before[0],
+                before[1],
+                min(before[2] + minutes, (stretch.start - before[0]) // timedelta(minutes=1)),
+            )
+        arrive = leave + timedelta(minutes=leg)
+        yield Drive(start=_wall(found, leave), end=_wall(found, arrive), what=f"{origin} to House {number}")
+        before = (stretch.end, f"House {number}", minutes)
+    if before is not None:
+        back = before[0] + timedelta(minutes=before[2])
+        yield Drive(start=_wall(found, before[0]), end=_wall(found, back), what=f"{before[1]} to shop")
+
+
+def _lunch(hours: Sequence[Hours]) -> Span | None:
+    """Return the longest gap between the crew's hours of a day."""
+    gaps = [
+        (after.start - before.end, before.end, after.start) for before, after in zip(hours, hours[1:], strict=False)
+    ]
+    if not gaps:
+        return None
+    _, start, end = max(gaps)
+    return Span(start=time(start // 60, start % 60), end=time(end // 60, end % 60))
+
+
+def _day_notes(
+    found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None
+) -> Iterator[str]:
+    if not stretches:
+        off = day in crew.days_off or day in found.shop.holidays or not crew.hours.on(day)
+        yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
+        return
+    for before, after in zip(stretches, stretches[1:], strict=False):
+        drive = timedelta(minutes=before.record.job.site.drive_min + after.record.job.site.drive_min)
+        if before.record.job.number == after.record.job.number:
+            drive = timedelta()
+        free = after.start - before.end - drive
+        if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
+            yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue) -> tuple[Caution, ...]:
+    """Return the day's cautions in the order to act in; one said for several houses is said once."""
+    houses: dict[tuple[int, str, str], list[int]] = {}
+    for number, stretch in enumerate(stretches, start=1):
+        for task in stretch.tasks:
+            for caution in cautions_for(stretch.record.job, task, catalogue):
+                at = houses.setdefault((caution.order, caution.key, caution.text), [])
+                if number not in at:
+                    at.append(number)
+    return tuple(
+        Caution(text=text, house=at[0] if len(at) == 1 and len(stretches) > 1 else None)
+        for (_, _, text), at in sorted(houses.items())
+    )
+
+
+def _house(
+    found: Planned,
+    stretch: Stretch,
+    number: int,
+    catalogue: Catalogue,
+    crew: Crew,
+    marks: Sequence[str],
+    lunch: Span | None,
+) -> House:
+    job = stretch.record.job
+    return House(
+        number=number,
+        job=job.number,
+        customer=job.customer.name,
+        address=job.site.address,
+        phone=job.customer.phone,
+        work=_work(stretch),
+        arrive=_wall(found, stretch.start),
+        leave=_wall(found, stretch.end),
+        hours=_hours(found, stretch, crew, lunch),
+        facts=tuple(_facts(stretch.record)),
+        tasks=tuple(_lines(found, stretch, catalogue, marks)),
+        moved_anyway=tuple(_moved_anyway(stretch)),
+        floor_notes=tuple(_floor_notes(stretch)),
+    )
+
+
+def _work(stretch: Stretch) -> str:
+    job = stretch.record.job
+    rooms = list(dict.fromkeys(task.key.scope.name for task in stretch.tasks if task.key.scope.name))
+    named = [name for name in rooms if any(room.name == name for room in job.rooms)]
+    floors = list(dict.fromkeys(job.room(name).floor for name in named if job.room(name).floor))
+    kinds = [f"{job.material(floor).name} ({job.material(floor).kind.value})" for floor in floors if floor]
+    return f"{job.title}: {listed(kinds)}" if kinds else job.title
+
+
+def _hours(found: Planned, stretch: Stretch, crew: Crew, lunch: Span | None) -> str:
+    """Return clock hours and people-hours, each called what it is."""
+    clock = stretch.end - stretch.start
+    arrive, leave = _wall(found, stretch.start), _wall(found, stretch.end)
+    rest = timedelta()
+    if lunch and arrive <= lunch.start and leave >= lunch.end:
+        rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)
+    people = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
+    less = f" less {rest // timedelta(minutes=1)} min lunch" if rest else ""
+    return f"{_h(clock)} by the clock{less}; {_h(people)} of work planned in people-hours, {crew.people} people"
+
+
+def _h(span: timedelta) -> str:
+    return f"{span / timedelta(hours=1):.2f}".rstrip("0").rstrip(".") + " h"
+
+
+def _facts(record: JobRecord) -> Iterator[HouseFact]:
+    site = record.job.site
+    built = f"built {site.year_built}" if site.year_built else "year built unknown, counts as old"
+    yield HouseFact(label="House", text=f"{built}; {'occupied' if site.occupied else 'empty'}; {site.grade} grade")
+    for label, text in (("Pets", site.pets), ("Parking", site.parking), ("Key", site.key_with)):
+        if text:
+            yield HouseFact(label=label, text=text)
+    if site.flights_up:
+        yield HouseFact(label="Stairs up", text=f"{site.flights_up} flight{'s' if site.flights_up > 1 else ''}")
+    toilet = "in the house, ask first" if site.crew_toilet else "none in the house"
+    yield HouseFact(label="Toilet for the crew", text=toilet)
+
+
+def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequence[str]) -> Iterator[TaskLine]:
+    parts = [piece.task for piece in stretch.pieces]
+    for i, piece in enumerate(stretch.pieces):
+        task = stretch.record.task(piece.task)
+        first, last = piece.task not in parts[:i], piece.task not in parts[i + 1 :]
+        goes_on = "" if first and piece.part == 1 else ", goes on"
+        template = catalogue.template(task.key.template)
+        yield TaskLine(
+            title=task.title + goes_on,
+            kind=_kind(task, catalogue) if first else "task",
+            at=_wall(found, piece.start),
+            until=_wall(found, piece.end),
+            initials=() if len(piece.people) == len(marks) else tuple(marks[i] for i in piece.people),
+            place="" if task.where == "house" else task.where,
+            notes=template.notes if template and first and piece.part == 1 else (),
+            wait_note=_wait_note(task, catalogue),
+            hold=_hold(stretch.record, task, piece),
+            how_far=_how_far(task, found) if last else None,
+        )
+
+
+def _kind(task: Task, catalogue: Catalogue) -> TaskKind:
+    template = catalogue.template(task.key.template)
+    if task.unit is Driver.PIECES:
+        return "move"
+    if template is not None and (template.needs_reading or "reading" in template.key):
+        return "reading"
+    if template is not None and any(wait.name for wait in template.waits):
+        return "wait starts"
+    return "task"
+
+
+def _wait_note(task: Task, catalogue: Catalogue) -> str:
+    template = catalogue.template(task.key.template)
+    waits = [wait for wait in (template.waits if template else ()) if wait.name]
+    return "; ".join(f"{wait.name} {_h(timedelta(minutes=wait.minutes))}" for wait in waits if wait.minutes)
+
+
+def _hold(record: JobRecord, task: Task, piece: TaskTime) -> str:
+    """Return what still holds the task at its planned start; what the plan does before it is no hold."""
+    if not task.open:
+        return ""
+    found = [
+        hold
+        for hold in holds(record, task, piece.start)
+        if hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start
+    ]
+    return f"On hold: {hold_words(found, record.job.site.zone)}." if found else ""
+
+
+def _how_far(task: Task, found: Planned) -> HowFar | None:
+    if task.unit not in MEASURED or task.estimate.expected < WORTH_ASKING_MIN or task.phase is Phase.HOUSE:
+        return None
+    total, _, unit = quantity_words(task, found.shop.units).partition(" ")
+    return HowFar(total=total, unit=unit)
+
+
+def _moved_anyway(stretch: Stretch) -> Iterator[str]:
+    for task in stretch.tasks:
+        if task.key.template.startswith("gas-appliances"):
+            yield f"Gas range or dryer ({task.where}): not our work, moved only after the licensed person is done"
+        elif task.key.template.startswith("appliances"):
+            yield f"Appliances ({task.where}): not our work, moved so that the floor can be laid"
+
+
+def _floor_notes(stretch: Stretch) -> Iterator[str]:
+    places = {task.key.scope.name for task in stretch.tasks}
+    for room in stretch.record.job.rooms:
+        stays = [piece.name for piece in room.furniture if piece.stays]
+        if stays and room.name in places:
+            yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
+    if any(task.key.template == "walk-through-after" for task in stretch.tasks):
+        yield "One full carton stays in the house, its lot written on it"
+
+
+def _lead_only(stretches: Iterable[Stretch]) -> LeadOnly:
+    return LeadOnly(
+        entry_notes=tuple(
+            EntryNote(house=number, text=stretch.record.job.site.entry_notes)
+            for number, stretch in enumerate(stretches, start=1)
+            if stretch.record.job.site.entry_notes
+        )
+    )

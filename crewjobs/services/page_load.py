@@ -1,0 +1,77 @@
+"""What goes on the truck for a day: material that waits at the shop, tools, supplies with how much of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crewjobs.domain.tasks import Catalogue, Driver, Task
+from crewjobs.domain.units import UnitSystem
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.paper.model import LoadItem
+from crewjobs.services.jobs import amount_words
+from crewjobs.services.visits import Stretch
+
+COUNTED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS, Driver.OPENINGS, Driver.FIXTURES})
+"""Drivers that say how much of a supply a task takes; other tasks say only that it is needed."""
+SHARED = frozenset({"contractor bags", "floor protection", "plastic sheet", "painter's tape", "rags", "shims", "tape"})
+"""Supplies whose amount no task's size tells."""
+
+
+def load_items(stretches: Sequence[Stretch], catalogue: Catalogue, units: UnitSystem) -> tuple[LoadItem, ...]:
+    """Return the load list: material, then tools, then supplies, each once with the houses it is for."""
+    houses: dict[str, list[int]] = {}
+    amounts: dict[str, dict[Driver, float]] = {}
+    for number, stretch in enumerate(stretches, start=1):
+        for task in stretch.tasks:
+            template = catalogue.template(task.key.template)
+            for name in template.load if template and task.open else ():
+                if number not in houses.setdefault(name, []):
+                    houses[name].append(number)
+                if task.unit in COUNTED and name not in SHARED:
+                    sums = amounts.setdefault(name, {})
+                    sums[task.unit] = sums.get(task.unit, 0) + task.quantity
+    material = [item for number, stretch in enumerate(stretches, 1) for item in _material(stretch, number)]
+    names = sorted(houses)
+    tools = [_item("tools", "1", name, houses[name], stretches) for name in names if name not in catalogue.supplies]
+    supplies = [
+        _item("supplies", _amount(amounts.get(name, {}), units), name, houses[name], stretches)
+        for name in names
+        if name in catalogue.supplies
+    ]
+    return (*material, *tools, *supplies)
+
+
+def _item(group: str, quantity: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch]) -> LoadItem:
+    everywhere = len(houses) == len(stretches)
+    return LoadItem(
+        group="supplies" if group == "supplies" else "tools",
+        quantity=quantity,
+        what=name[:1].upper() + name[1:],
+        houses=() if everywhere else tuple(houses),
+    )
+
+
+def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:
+    return " + ".join(f"for {amount_words(total, unit, units)}" for unit, total in sums.items())
+
+
+def _material(stretch: Stretch, number: int) -> list[LoadItem]:
+    """Cartons that have come and go into the rooms today, and what a truck brings to the house."""
+    items = []
+    for task in stretch.tasks:
+        if is_carry_in(task) and task.open:
+            items.append(_cartons(stretch, task, number))
+    return items
+
+
+def _cartons(stretch: Stretch, task: Task, number: int) -> LoadItem:
+    name = task.key.scope.name
+    waiting = sum(lot.cartons for lot in stretch.record.lots if lot.material == name and lot.moved_in_at is None)
+    note = "goes into the rooms today" if waiting else "comes by the supplier's truck, goes into the rooms today"
+    return LoadItem(
+        group="material",
+        quantity=f"{waiting or round(task.quantity)} cartons",
+        what=name,
+        houses=(number,),
+        note=note,
+    )
