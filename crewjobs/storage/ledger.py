@@ -11,7 +11,8 @@ from typing import Any
 from sqlalchemy import JSON, ColumnElement, Connection, Date, Table, select
 
 from crewjobs.storage import records
-from crewjobs.storage.records import BOOKKEEPING, PRIVATE, UNLOGGED, Instant, instant_text, row_key
+from crewjobs.storage.columns import Instant, instant_text
+from crewjobs.storage.records import BOOKKEEPING, PRIVATE, UNLOGGED, row_key
 
 Row = dict[str, Any]
 

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.tasks import Applies, TemplateWait
 from crewjobs.storage import open_database
+from crewjobs.storage.columns import instant_text
 from crewjobs.storage.plain import builder, plain
-from crewjobs.storage.records import instant_text
 from tests.builders import record, task
 from tests.storage import strategies as any_of
 
