@@ -8,71 +8,33 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 from functools import lru_cache
 from typing import Any, Final
 
 from cattrs import Converter
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import (
-    Covering,
-    Fixture,
-    FixtureKind,
-    Layer,
-    Opening,
-    Outline,
-    Piece,
-    Point,
-    Room,
-    Site,
-    Stairs,
-    Subfloor,
-    Transition,
-    Trim,
-)
+from crewjobs.domain.house import Covering, Layer, Opening, Piece, Room, Site, Stairs
 from crewjobs.domain.job import Customer, Job, JobState, late_order, reference_faults
-from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, Method, OrderLine
+from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import zone_of
 from crewjobs.files.faults import At
-from crewjobs.files.job_text import part_text, write_job
-from crewjobs.files.tables import NONE, Area, Length, Wait, converter, current_zone, structured, table
-from crewjobs.files.toml_text import parse_toml
-from crewjobs.files.values import (
-    LINE,
-    NOTES,
-    nearest,
-    read_choice,
-    read_length,
-    read_text,
-    read_whole,
-    shown,
-    with_limit,
+from crewjobs.files.job_tables import (
+    WORDS,
+    MaterialTable,
+    RoomTable,
+    SectionTable,
+    read_corners,
+    read_fixtures,
+    read_plank,
 )
+from crewjobs.files.job_text import part_text, write_job
+from crewjobs.files.tables import converter, current_zone, structured, table
+from crewjobs.files.toml_text import parse_toml
+from crewjobs.files.values import LINE, NOTES, nearest, read_length, read_text, read_whole, shown, with_limit
 
 __all__ = ["read_job", "write_job"]
-
-_WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
-    FixtureKind: {
-        "fridge": FixtureKind.REFRIGERATOR,
-        "vent": FixtureKind.FLOOR_VENT,
-        "register": FixtureKind.FLOOR_VENT,
-        "floor register": FixtureKind.FLOOR_VENT,
-        "washing machine": FixtureKind.WASHER,
-    },
-    FloorKind: {
-        "hardwood": FloorKind.SOLID_WOOD,
-        "solid hardwood": FloorKind.SOLID_WOOD,
-        "engineered hardwood": FloorKind.ENGINEERED_WOOD,
-    },
-    Method: {"glue down": Method.GLUED, "nail down": Method.NAILED, "click": Method.FLOATING},
-    Subfloor: {"concrete": Subfloor.SLAB, "concrete slab": Subfloor.SLAB, "boards": Subfloor.PLANKS},
-    Trim: {"keep base": Trim.REUSE_BASE, "new shoe": Trim.SHOE_ONLY},
-    Covering: {"carpet and pad": Covering.CARPET, "linoleum": Covering.SHEET_VINYL, "vct": Covering.VINYL_TILE},
-    Transition: {"tmold": Transition.T_MOLD, "t molding": Transition.T_MOLD, "none": Transition.CONTINUOUS},
-    JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
-}
 
 _RIGHT: Final = {
     "customer": "a table [customer] with the name of who pays",
@@ -125,21 +87,25 @@ def _zone_in(site: object) -> str:
 
 @lru_cache(maxsize=1)
 def _reader() -> Callable[[object], Job]:
-    made = converter(_WORDS)
+    made = converter(WORDS)
     table(made, Layer, short="covering")
     table(made, Piece, short="name", name=with_limit(LINE, empty=False))
-    table(made, _Section, name=with_limit(LINE, empty=False))
+    table(made, SectionTable, name=with_limit(LINE, empty=False))
     table(made, _StagePart)
     table(made, Customer, name=with_limit(LINE, empty=False), phone=with_limit(LINE), mail=with_limit(LINE))
     _teach_site(made)
     table(made, Opening, between=_read_between, width=_read_width)
     table(made, Stairs, name=with_limit(LINE, empty=False))
-    _teach(
+    room = table(
         made,
-        Room,
-        table(made, _Room, name=with_limit(LINE, empty=False), fixtures=_read_fixtures, corners=_read_corners),
+        RoomTable,
+        name=with_limit(LINE, empty=False),
+        storey=lambda value, _: read_whole(value, -9, 99),
+        fixtures=read_fixtures,
+        corners=read_corners,
     )
-    _teach(made, Material, table(made, _Material, name=with_limit(LINE, empty=False), plank=_read_plank))
+    _teach(made, Room, room)
+    _teach(made, Material, table(made, MaterialTable, name=with_limit(LINE, empty=False), plank=read_plank))
     order = table(made, OrderLine, supplier=with_limit(LINE), cartons=lambda value, _: read_whole(value, 1))
     made.register_structure_hook(OrderLine, lambda value, _: _in_order(order(value)))
     job = table(made, _Job, title=with_limit(LINE), stages=_stages_hook(made))
@@ -168,119 +134,9 @@ def _teach_site(made: Converter) -> None:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Section:
-    name: str
-    length: Length | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class _StagePart:
     room: str
     section: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Room:
-    """A room as its table spells it."""
-
-    name: str
-    length: Length | None = None
-    width: Length | None = None
-    corners: tuple[Point, ...] | None = None
-    storey: int = 0
-    layers: tuple[Layer, ...] = ()
-    subfloor: Subfloor = Subfloor.PLYWOOD
-    floor: str | None = None
-    level: Area = NONE
-    patch: Area = NONE
-    plywood: bool = False
-    pad: bool = False
-    trim: Trim = Trim.REUSE_BASE
-    painted_trim: bool = True
-    fixtures: tuple[Fixture, ...] = ()
-    furniture: tuple[Piece, ...] = ()
-    sections: tuple[_Section, ...] = ()
-
-    def value(self) -> Room:
-        return Room(
-            name=self.name,
-            outline=self._outline(),
-            storey=self.storey,
-            layers=self.layers,
-            subfloor=self.subfloor,
-            floor=self.floor,
-            level_ft2=self.level,
-            patch_ft2=self.patch,
-            add_plywood=self.plywood,
-            pad=self.pad,
-            trim=self.trim,
-            painted_trim=self.painted_trim,
-            fixtures=self.fixtures,
-            furniture=self.furniture,
-            cuts=tuple(self._cuts()),
-        )
-
-    def _outline(self) -> Outline:
-        if self.corners is not None:
-            if self.length is not None or self.width is not None:
-                raise At("corners", "the room has length or width too: give one or the other.")
-            try:
-                return Outline(corners=self.corners)
-            except Refused as fault:
-                raise At("corners", fault) from None
-        if self.length is None or self.width is None:
-            key = "length" if self.length is None else "width"
-            raise At(key, "missing; a room has length and width, or corners.")
-        for key, size in (("length", self.length), ("width", self.width)):
-            if size == 0:
-                raise At(key, "it must be more than zero.")
-        return Outline.rectangle(self.length, self.width)
-
-    def _cuts(self) -> Iterator[tuple[str, int]]:
-        if not self.sections:
-            return
-        if self.length is None:
-            raise At("sections", "sections by length need a room given as length and width.")
-        rest: int = self.length
-        for number, section in enumerate(self.sections, start=1):
-            length: int
-            if section.length is not None:
-                length = section.length
-            elif number == len(self.sections):
-                length = rest
-            else:
-                raise At("sections", f"section {quoted(section.name)} needs its length: only the last takes the rest.")
-            rest -= length
-            if length <= 0:
-                raise At(
-                    "sections", f"section {quoted(section.name)} gets nothing: the ones before it take the whole room."
-                )
-            yield section.name, length
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Material:
-    """A material as its table spells it; method and acclimation by kind where they are left out."""
-
-    name: str
-    kind: FloorKind
-    plank: tuple[int, int]
-    carton: Area
-    method: Method | None = None
-    acclimation: Wait | None = None
-    carton_lb: float | None = None
-
-    def value(self) -> Material:
-        return Material(
-            name=self.name,
-            kind=self.kind,
-            method=self.method or USUAL_METHOD[self.kind],
-            plank_width=self.plank[0],
-            plank_length=self.plank[1],
-            carton_ft2=self.carton,
-            acclimation_min=USUAL_ACCLIMATION_MIN[self.kind] if self.acclimation is None else self.acclimation,
-            carton_lb=self.carton_lb,
-        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -365,49 +221,6 @@ def _read_between(value: object, _: object) -> tuple[str, str]:
 
 def _read_width(value: object, _: object) -> int:
     return read_length(value)
-
-
-def _read_plank(value: object, _: object) -> tuple[int, int]:
-    text = read_text(value)
-    for sign in ("×", " by ", "x", "X"):
-        if text.count(sign) == 1:
-            width, length = text.split(sign)
-            return read_length(width), read_length(length)
-    raise Refused(f'{quoted(text)} is not the size of a plank: write width x length, such as "7 in x 48 in".')
-
-
-def _read_corners(value: object, _: object) -> tuple[Point, ...]:
-    if not isinstance(value, list) or not all(isinstance(corner, list) and len(corner) == 2 for corner in value):
-        raise Refused('corners are a list of pairs, such as [["0", "0"], ["12\'", "0"], ["12\'", "9\' 6"]].')
-    if len(value) > 200:
-        raise Refused(f"{len(value)} corners: 200 are the most.")
-    return tuple((_read_coordinate(x), _read_coordinate(y)) for x, y in value)
-
-
-def _read_coordinate(value: object) -> int:
-    if value == 0 or (isinstance(value, str) and value.strip() == "0"):
-        return 0
-    if isinstance(value, str) and value.strip().startswith(("-", "−")):
-        raise Refused(f"{quoted(value)} is negative: measure every corner from one outer corner of the room.")
-    return read_length(value)
-
-
-def _read_fixtures(value: object, _: object) -> tuple[Fixture, ...]:
-    if not isinstance(value, dict):
-        raise Refused(f'{shown(value)} is not a table of fixtures: write {{ toilet = 1, "floor vent" = 2 }}.')
-    fixtures: list[Fixture] = []
-    faults: list[str] = []
-    for name, count in value.items():
-        try:
-            kind = read_choice(name, FixtureKind, _WORDS[FixtureKind])
-            fixtures.append(Fixture(kind=kind, count=read_whole(count, 1, 200)))
-        except Refused as fault:
-            faults += [
-                f"{quoted(name)}: {sentence}" if name not in sentence else sentence for sentence in fault.sentences
-            ]
-    if faults:
-        raise Refused(faults)
-    return tuple(fixtures)
 
 
 def _stages_hook(made: Converter) -> Any:

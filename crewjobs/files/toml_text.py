@@ -15,6 +15,8 @@ _BARE: Final = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
 _AT: Final = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)$")
 _NO_SECONDS: Final = re.compile(r"\d{4}-\d\d-\d\d[ T]\d{1,2}:\d\d\s*(#.*)?$")
 _WIDTH: Final = 100
+_LONGEST_LINE: Final = 4000
+"""Nobody writes a longer one, and the standard library takes minutes over a key of fifty thousand parts."""
 
 
 def parse_toml(text: str, source: str) -> dict[str, Any]:
@@ -25,6 +27,9 @@ def parse_toml(text: str, source: str) -> dict[str, Any]:
     """
     if not text.strip():
         raise Refused(f"{source}: the file is empty.")
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > _LONGEST_LINE:
+            raise Refused(f"{source}: line {number} has {len(line)} characters: {_LONGEST_LINE} are the most.")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

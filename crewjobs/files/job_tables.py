@@ -1,0 +1,218 @@
+"""The larger tables of a job file, a room's and a material's, and the words people use in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import (
+    Covering,
+    Fixture,
+    FixtureKind,
+    Layer,
+    Outline,
+    Piece,
+    Point,
+    Room,
+    Subfloor,
+    Transition,
+    Trim,
+)
+from crewjobs.domain.job import JobState
+from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, Method
+from crewjobs.domain.units import quoted
+from crewjobs.files.faults import At
+from crewjobs.files.tables import NONE, Area, Length, Wait
+from crewjobs.files.values import read_choice, read_length, read_text, read_whole, shown
+
+WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
+    FixtureKind: {
+        "fridge": FixtureKind.REFRIGERATOR,
+        "vent": FixtureKind.FLOOR_VENT,
+        "register": FixtureKind.FLOOR_VENT,
+        "floor register": FixtureKind.FLOOR_VENT,
+        "washing machine": FixtureKind.WASHER,
+    },
+    FloorKind: {
+        "hardwood": FloorKind.SOLID_WOOD,
+        "solid hardwood": FloorKind.SOLID_WOOD,
+        "engineered hardwood": FloorKind.ENGINEERED_WOOD,
+    },
+    Method: {"glue down": Method.GLUED, "nail down": Method.NAILED, "click": Method.FLOATING},
+    Subfloor: {"concrete": Subfloor.SLAB, "concrete slab": Subfloor.SLAB, "boards": Subfloor.PLANKS},
+    Trim: {"keep base": Trim.REUSE_BASE, "new shoe": Trim.SHOE_ONLY},
+    Covering: {"carpet and pad": Covering.CARPET, "vct": Covering.VINYL_TILE},
+    Transition: {"tmold": Transition.T_MOLD, "t molding": Transition.T_MOLD},
+    JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionTable:
+    """A section as its table spells it; the last of a room may leave its length out."""
+
+    name: str
+    length: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomTable:
+    """A room as its table spells it: length and width, or corners."""
+
+    name: str
+    length: Length | None = None
+    width: Length | None = None
+    corners: tuple[Point, ...] | None = None
+    storey: int = 0
+    layers: tuple[Layer, ...] = ()
+    subfloor: Subfloor = Subfloor.PLYWOOD
+    floor: str | None = None
+    level: Area = NONE
+    patch: Area = NONE
+    plywood: bool = False
+    pad: bool = False
+    trim: Trim = Trim.REUSE_BASE
+    painted_trim: bool = True
+    fixtures: tuple[Fixture, ...] = ()
+    furniture: tuple[Piece, ...] = ()
+    sections: tuple[SectionTable, ...] = ()
+
+    def value(self) -> Room:
+        """Return the room.
+
+        Raises:
+            Refused: its outline or its sections cannot be.
+        """
+        return Room(
+            name=self.name,
+            outline=self._outline(),
+            storey=self.storey,
+            layers=self.layers,
+            subfloor=self.subfloor,
+            floor=self.floor,
+            level_ft2=self.level,
+            patch_ft2=self.patch,
+            add_plywood=self.plywood,
+            pad=self.pad,
+            trim=self.trim,
+            painted_trim=self.painted_trim,
+            fixtures=self.fixtures,
+            furniture=self.furniture,
+            cuts=tuple(self._cuts()),
+        )
+
+    def _outline(self) -> Outline:
+        if self.corners is not None:
+            if self.length is not None or self.width is not None:
+                raise At("corners", "the room has length or width too: give one or the other.")
+            try:
+                return Outline(corners=self.corners)
+            except Refused as fault:
+                raise At("corners", fault) from None
+        if self.length is None or self.width is None:
+            key = "length" if self.length is None else "width"
+            raise At(key, "missing; a room has length and width, or corners.")
+        for key, size in (("length", self.length), ("width", self.width)):
+            if size == 0:
+                raise At(key, "it must be more than zero.")
+        return Outline.rectangle(self.length, self.width)
+
+    def _cuts(self) -> Iterator[tuple[str, int]]:
+        if not self.sections:
+            return
+        if self.length is None:
+            raise At("sections", "sections by length need a room given as length and width.")
+        rest: int = self.length
+        for number, section in enumerate(self.sections, start=1):
+            length: int
+            if section.length is not None:
+                length = section.length
+            elif number == len(self.sections):
+                length = rest
+            else:
+                raise At("sections", f"section {quoted(section.name)} needs its length: only the last takes the rest.")
+            rest -= length
+            if length <= 0:
+                raise At(
+                    "sections", f"section {quoted(section.name)} gets nothing: the ones before it take the whole room."
+                )
+            yield section.name, length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialTable:
+    """A material as its table spells it; method and acclimation by kind where they are left out."""
+
+    name: str
+    kind: FloorKind
+    plank: tuple[int, int]
+    carton: Area
+    method: Method | None = None
+    acclimation: Wait | None = None
+    carton_lb: float | None = None
+
+    def value(self) -> Material:
+        """Return the material.
+
+        Raises:
+            Refused: its planks or cartons cannot be.
+        """
+        return Material(
+            name=self.name,
+            kind=self.kind,
+            method=self.method or USUAL_METHOD[self.kind],
+            plank_width=self.plank[0],
+            plank_length=self.plank[1],
+            carton_ft2=self.carton,
+            acclimation_min=USUAL_ACCLIMATION_MIN[self.kind] if self.acclimation is None else self.acclimation,
+            carton_lb=self.carton_lb,
+        )
+
+
+def read_plank(value: object, _: object) -> tuple[int, int]:
+    """Return width and length of a plank from text such as ``7 in x 48 in``."""
+    text = read_text(value)
+    for sign in ("×", " by ", "x", "X"):
+        if text.count(sign) == 1:
+            width, length = text.split(sign)
+            return read_length(width), read_length(length)
+    raise Refused(f'{quoted(text)} is not the size of a plank: write width x length, such as "7 in x 48 in".')
+
+
+def read_corners(value: object, _: object) -> tuple[Point, ...]:
+    """Return corner points from a list of pairs of lengths."""
+    if not isinstance(value, list) or not all(isinstance(corner, list) and len(corner) == 2 for corner in value):
+        raise Refused('corners are a list of pairs, such as [["0", "0"], ["12\'", "0"], ["12\'", "9\' 6"]].')
+    if len(value) > 200:
+        raise Refused(f"{len(value)} corners: 200 are the most.")
+    return tuple((_read_coordinate(x), _read_coordinate(y)) for x, y in value)
+
+
+def _read_coordinate(value: object) -> int:
+    if value == 0 or (isinstance(value, str) and value.strip() == "0"):
+        return 0
+    if isinstance(value, str) and value.strip().startswith(("-", "−")):
+        raise Refused(f"{quoted(value)} is negative: measure every corner from one outer corner of the room.")
+    return read_length(value)
+
+
+def read_fixtures(value: object, _: object) -> tuple[Fixture, ...]:
+    """Return fixtures from a table of kinds and counts."""
+    if not isinstance(value, dict):
+        raise Refused(f'{shown(value)} is not a table of fixtures: write {{ toilet = 1, "floor vent" = 2 }}.')
+    fixtures: list[Fixture] = []
+    faults: list[str] = []
+    for name, count in value.items():
+        try:
+            kind = read_choice(name, FixtureKind, WORDS[FixtureKind])
+            fixtures.append(Fixture(kind=kind, count=read_whole(count, 1, 200)))
+        except Refused as fault:
+            faults += [
+                f"{quoted(name)}: {sentence}" if name not in sentence else sentence for sentence in fault.sentences
+            ]
+    if faults:
+        raise Refused(faults)
+    return tuple(fixtures)

@@ -1,0 +1,117 @@
+"""What a job file cannot be: one clear sentence for each fault, with file, place, key and what would be right."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.files.job_file import read_job
+from tests.files.samples import JOB, changed
+
+CENTRAL = "America/Chicago"
+
+
+def faults_of(text: str) -> tuple[str, ...]:
+    """The sentences with which a file is refused."""
+    with pytest.raises(Refused) as caught:
+        read_job(text, "01.toml", CENTRAL)
+    return caught.value.sentences
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        ('length = "18\' 6"', 'lenght = "18\' 6"', "01.toml: room 'living', key 'lenght': unknown key; did you mean 'length'?"),
+        ("steps = 13", "treads = 13", "key 'treads': unknown key; known here: name, steps"),
+        ('[[stairs]]', "[xyz]\na = 1\n[[stairs]]", "01.toml: key 'xyz': unknown key"),
+        ('name = "Odalys Brandt"', "", "01.toml: customer, key 'name': missing; write its name in quotes."),
+        ('carton = "23.33 ft2"', "", "material 'harbor plank', key 'carton': missing; write what one carton covers"),
+        ('length = "18\' 6"', 'length = "-18\' 6"', "room 'living', key 'length': '-18' 6' is not a length"),
+        ('length = "18\' 6"', 'length = "0 ft"', "room 'living', key 'length': it must be more than zero"),
+        ('length = "18\' 6"', "length = 18.5", "key 'length': '18.5' is not a length: put it in quotes with its unit"),
+        ('width = "13\' 2 1/2"', "", "room 'living', key 'width': missing; a room has length and width, or corners"),
+        ('["0", "9\'"]]', '["-1\'", "9\'"]]', "room 'hall', key 'corners': '-1'' is negative"),
+        ('["4\'", "4\'"]', '["4\'", "-4\'"]', "is negative"),
+        ('["0", "0"], ["12\'", "0"]', '["12\'", "0"], ["0", "0"]', "room 'hall', key 'corners': sides"),
+        ('["0", "9\'"]]', '["0", "9\'", "1"]]', "corners are a list of pairs"),
+        ('corners = [', 'length = "3 ft"\ncorners = [', "the room has length or width too"),
+        ('length = "9\'" }', 'length = "19\'" }', "key 'sections': section 'door half' gets nothing"),
+        ('{ name = "door half" }', '{ name = "door half", length = "9\'" }', "sections must add up to the room's length, 18' 6\""),
+        ('name = "window half", length = "9\'"', 'name = "window half"', "section 'window half' needs its length"),
+        ('"living: window half"', '"living: widow half"', "key 'stages': 'living: widow half' is no section of this job; did you mean 'living: window half'?"),
+        ('["living: door half", "hall"]', '["living: door half"]', "every section of every room is named once"),
+        ('"carpet"', '"karpet"', "room 'living', key 'layers', item 1: 'karpet' is not known; did you mean 'carpet'?"),
+        ("year = 1966", "year = 66", "a year lies between"),
+        ('"floor vent" = 2', '"floor went" = 2', "fixtures: 'floor went' is not known; did you mean 'floor vent'?"),
+        ('"floor vent" = 2', '"floor vent" = 0', "'floor vent': '0' is not between 1 and 200"),
+        ('"sofa"', "7", "key 'furniture', item 1: '7' is not a table"),
+        ("count = 6", "count = 6.5", "furniture 'dining chair', key 'count': '6.5' is not a whole number"),
+        ('["living", "hall"]', '["living", "hal"]', "opening 'living / hal': there is no room 'hal' in this job"),
+        ('["living", "hall"]', '["living"]', "a list does not name two rooms"),
+        ('floor = "harbor plank"', 'floor = "harbour plank"', "room 'living': there is no material 'harbour plank' in this job"),
+        ('"23.33 ft2"', '"2 ft2"', "01.toml: material 'harbor plank': a carton covers 2 ft², less than one of its planks"),
+        ('"7 in x 48 in"', '"7 in"', "'7 in' is not the size of a plank"),
+        ("2026-02-20", "2026-03-20", "01.toml: order of 'harbor plank': due before it was ordered on 2026-03-20"),
+        ("cartons = 14", "cartons = 0", "order of 'harbor plank', key 'cartons': '0' is not between 1"),
+        ('"2026-03-06 14:00"', '"2026-02-30 14:00"', "key 'due': '2026-02-30 14:00' does not exist in the calendar"),
+        ('"2026-03-06 14:00"', '"2026-03-08 02:30"', "key 'due': 2026-03-08 02:30 does not exist in America/Chicago"),
+        ('"2026-03-06 14:00"', "2026-03-06 14:00", 'put date and time in quotes, such as "2026-03-06 14:00"'),
+        ("2026-03-13", "2026-02-30", "01.toml: line 4, 'promised = 2026-02-30': there is no such date or time"),
+        ("2026-03-13", "2026-03-13\nwished = 2026-03-14", "promised for 2026-03-13, before the wished start"),
+        ('"Odalys Brandt"', '"Odalys\\u001b[2J"', r"customer, key 'name': 'Odalys\x1b[2J' holds the character \x1b"),
+        ('"Living room and hall"', '"Living\\nroom"', "key 'title': 'Living\\x0aroom' runs over several lines"),
+        ('"Odalys Brandt"', '""', "customer, key 'name': it is empty"),
+        ('"14 Mill Lane, Marrow Bend"', '"14 Mill Lane"\nzone = "Amerika/Chicago"', "site, key 'zone': 'Amerika/Chicago' is not a time zone"),
+        ('mon-fri = "9:00-16:00"', 'mon-fry = "9:00-16:00"', "site, hours: 'mon-fry' is not a weekday"),
+        ('width = "32 in"', 'width = "32""', "an inch sign ends the quoted text"),
+        ("number = 4", "number = 4\nnumber = 5", "line 3, 'number = 5': this key or table is there twice"),
+        ("number = 4", "number = -4", "key 'number': '-4' is not between 0"),
+        ("number = 4", "number 4", "line 2, 'number 4': this is not TOML"),
+        ("[customer]\nname", "[[customer]]\nname", "key 'customer': a list is not a table"),
+        ("[[order]]\nmaterial", "[order]\nmaterial", "order: a table is not a list"),
+    ],
+)  # fmt: skip
+def test_each_fault_has_its_sentence(old: str, new: str, sentence: str) -> None:
+    """One mistake in a good file: the file is refused, and the sentence says where and what would be right."""
+    faults = faults_of(changed(JOB, old, new))
+    assert any(sentence in fault for fault in faults), faults
+    assert all(fault.startswith("01.toml: ") and fault.isprintable() for fault in faults)
+
+
+def test_a_single_fault_is_a_single_sentence() -> None:
+    """Nothing else is said about a file with one fault."""
+    assert len(faults_of(changed(JOB, "steps = 13", "steps = -13"))) == 1
+
+
+def test_all_faults_of_a_file_are_named_at_once() -> None:
+    """Seven mistakes, also in names that point nowhere, are seven sentences."""
+    text = changed(JOB, 'length = "18\' 6"', 'lenght = "18\' 6"')
+    text = changed(text, '"floor vent" = 2', "bidet = 2")
+    text = changed(text, '["living", "hall"]', '["living", "hal"]')
+    text = changed(text, "steps = 13", "steps = true")
+    text = changed(text, '"23.33 ft2"', '"23.33"')
+    text = changed(text, "14:00", "25:00")
+    text = changed(text, "number = 4", 'number = "four"')
+    assert len(faults_of(text)) == 7
+
+
+def test_a_file_full_of_faults_is_cut_short() -> None:
+    """More than fifty faults are counted, not all printed."""
+    text = JOB + "".join(f'\n[[room]]\nname = "r{number}"\nlenght = "3 ft"\n' for number in range(80))
+    faults = faults_of(text)
+    assert len(faults) <= 60
+    assert any("more faults" in fault for fault in faults)
+
+
+def test_a_site_needs_a_zone_when_there_is_no_shop() -> None:
+    """Without a shop's zone the site must name its own."""
+    with pytest.raises(Refused, match="site, key 'zone': missing; write the time zone"):
+        read_job(JOB, "01.toml")
+
+
+def test_a_job_needs_something_to_floor() -> None:
+    """A file without a room or stairs is refused."""
+    text = '[customer]\nname = "A"\n[site]\naddress = "B"\n'
+    assert faults_of(text) == (
+        "01.toml: the job has no room and no stairs: add a [[room]] with name, length and width.",
+    )

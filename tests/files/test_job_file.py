@@ -1,0 +1,139 @@
+"""A job file: short to write, read with good defaults, written so that it reads back."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from time import perf_counter
+
+import pytest
+from hypothesis import given, settings
+
+from crewjobs.domain.house import Covering, FixtureKind, Layer, Outline, Site
+from crewjobs.domain.job import Job, JobState
+from crewjobs.domain.material import Method
+from crewjobs.domain.units import INCH, MILLIMETRE
+from crewjobs.files.job_file import read_job, write_job
+from tests.files.samples import JOB, SHORT, changed
+from tests.files.strategies import jobs, without_entry_notes
+
+CENTRAL = "America/Chicago"
+
+
+@settings(max_examples=60)
+@given(jobs)
+def test_a_written_job_reads_back(job: Job) -> None:
+    """Any job, to the last 1/4064 inch, is read back from its file as the very same, but for the private notes."""
+    assert read_job(write_job(job), "job.toml") == without_entry_notes(job)
+
+
+@settings(max_examples=30)
+@given(jobs)
+def test_writing_is_settled(job: Job) -> None:
+    """Writing what was read gives the very same text."""
+    text = write_job(job)
+    assert write_job(read_job(text, "job.toml")) == text
+
+
+def test_a_short_file_has_good_defaults() -> None:
+    """Twenty lines make a job: number and title come later, waits and method by kind, the zone from the shop."""
+    job = read_job(SHORT, "02.toml", CENTRAL)
+    assert (job.number, job.title, job.state) == (0, "Kwame Ferrant", JobState.BOOKED)
+    assert job.site == Site(address="3 Tannery Row, Marrow Bend", zone=CENTRAL)
+    assert (job.materials[0].method, job.materials[0].acclimation_min) == (Method.GLUED, 48 * 60)
+    assert job.rooms[0].layers == (Layer(covering=Covering.SHEET_VINYL),)
+    assert job.rooms[0].has(FixtureKind.TOILET) == 1
+
+
+def test_a_file_as_people_write_it() -> None:
+    """Sizes, corners, sections, layers, fixtures, furniture, hours, orders and stages mean what they say."""
+    job = read_job(JOB, "01.toml", CENTRAL)
+    living, hall = job.rooms
+    assert living.outline == Outline.rectangle(222 * INCH, round(158.5 * INCH))
+    assert living.cuts == (("window half", 108 * INCH), ("door half", 114 * INCH))
+    assert living.layers[1] == Layer(covering=Covering.SHEET_VINYL, year=1966)
+    assert [(piece.name, piece.count, piece.stays) for piece in living.furniture] == [
+        ("sofa", 1, False),
+        ("dining chair", 6, False),
+        ("piano", 1, True),
+    ]
+    assert hall.outline.area_ft2 == 68
+    assert job.stages == ((("living", "window half"),), (("living", "door half"), ("hall", "")))
+    assert job.orders[0].due == datetime(2026, 3, 6, 20, tzinfo=UTC)
+    assert job.site.hours is not None
+    assert job.site.hours.on(date(2026, 3, 7)) == ()
+
+
+def test_millimetres_read_back() -> None:
+    """A room measured in metric is written in millimetres and read back exactly."""
+    text = changed(changed(SHORT, '"8\'"', '"3.052 m"'), '"5\' 1"', '"381 cm"')
+    job = read_job(text, "02.toml", CENTRAL)
+    assert job.rooms[0].outline == Outline.rectangle(3052 * MILLIMETRE, 3810 * MILLIMETRE)
+    assert '"3052 mm"' in write_job(job)
+    assert read_job(write_job(job), "02.toml") == job
+
+
+def test_entry_notes_are_read_and_never_written() -> None:
+    """Private notes of a file are kept with the site, may have lines, and are in no written file."""
+    text = changed(JOB, "[[room]]", 'entry_notes = """gate code 4711\nring twice"""\n\n[[room]]')
+    job = read_job(text, "01.toml", CENTRAL)
+    assert job.site.entry_notes == "gate code 4711\nring twice"
+    assert "4711" not in write_job(job)
+    assert "entry_notes" not in write_job(job)
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('"click vinyl"', '"Click-Vinyl"'),
+        ('"floor vent" = 2', "floor_vent = 2"),
+        ('"floor vent" = 2', "register = 2"),
+        ('layers = ["carpet", {', 'layers = [{ covering = "Carpet" }, {'),
+        ('"7 in x 48 in"', '"7\\" × 4\'"'),
+        ('"7 in x 48 in"', '"7 in by 48 in"'),
+        ('"14 Mill Lane, Marrow Bend"', '"14 Mill Lane, Marrow Bend"\nzone = "America/Chicago"'),
+        ('{ name = "door half" }', '{ name = "door half", length = "9\' 6" }'),
+        ('"living: window half"', '{ room = "living", section = "window half" }'),
+        ('[["0", "0"]', "[[0, 0]"),
+        ('"2026-03-06 14:00"', "2026-03-06T14:00:00"),
+        ('"2026-03-06 14:00"', "2026-03-06T20:00:00Z"),
+        ("2026-02-20", '"2026-02-20"'),
+        ('furniture = ["sofa",', 'furniture = [{ name = "sofa", count = 1 },'),
+    ],
+)
+def test_two_spellings_of_one_thing(old: str, new: str) -> None:
+    """Common spellings mean the same job."""
+    assert read_job(changed(JOB, old, new), "01.toml", CENTRAL) == read_job(JOB, "01.toml", CENTRAL)
+
+
+def test_a_room_with_a_colon_can_be_staged() -> None:
+    """A room whose name looks like room and section is named in stages by a table, and reads back."""
+    job = read_job(JOB, "01.toml", CENTRAL)
+    rooms = (replace(job.rooms[0], name="a: b"), replace(job.rooms[1], name="a"))
+    job = replace(
+        job,
+        rooms=rooms,
+        openings=(replace(job.openings[0], between=("a: b", "a")),),
+        stages=((("a: b", "window half"), ("a", "")), (("a: b", "door half"),)),
+    )
+    assert read_job(write_job(job), "01.toml") == job
+
+
+def test_a_written_file_is_for_people() -> None:
+    """A dumped job leaves out what is usual and needs no escaped sign."""
+    text = write_job(read_job(JOB, "01.toml", CENTRAL))
+    assert 'length = "18\' 6"' in text
+    assert "\\" not in text
+    assert "painted_trim" not in text
+    assert len(text.splitlines()) < 60
+    assert tomllib.loads(text)["room"][0]["name"] == "living"
+
+
+def test_a_hundred_files_are_read_in_a_moment() -> None:
+    """A hundred job files take well under a second (measured here: 0.1 s on two cores; the bound leaves room for load)."""
+    read_job(JOB, "01.toml", CENTRAL)
+    begun = perf_counter()
+    for _ in range(100):
+        read_job(JOB, "01.toml", CENTRAL)
+    assert perf_counter() - begun < 2

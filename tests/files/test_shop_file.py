@@ -1,0 +1,80 @@
+"""A shop file: the shop, its crews, its own task templates."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+
+from crewjobs.domain.crew import Shop, Skill, Worker
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import ThreePoint
+from crewjobs.files.shop_file import read_shop, write_shop
+from tests.files.samples import SHOP, changed
+from tests.files.strategies import shops
+
+
+@settings(max_examples=60)
+@given(shops)
+def test_a_written_shop_reads_back(shop: Shop) -> None:
+    """Any shop with its crews is read back from its file as the very same."""
+    assert read_shop(write_shop(shop), "shop.toml").shop == shop
+
+
+def test_template_changes_read_back() -> None:
+    """The shop's changes to task templates are written and read back."""
+    found = read_shop(SHOP, "shop.toml")
+    assert read_shop(write_shop(found.shop, found.overrides), "shop.toml") == found
+    assert found.overrides[0].minutes == ThreePoint(low=0.4, likely=0.6, high=1.0)
+    assert found.overrides[0].waits == (("leveler cures", 16 * 60),)
+
+
+def test_the_first_worker_leads() -> None:
+    """Without a mark the first of a crew is its lead; a mark makes it another."""
+    first = read_shop(SHOP, "shop.toml").shop.crews[0]
+    assert first.workers == (Worker(name="Ines Varga", lead=True), Worker(name="Tobiah Lund"))
+    text = changed(SHOP, '"Tobiah Lund"', '{ name = "Tobiah Lund", lead = true }')
+    assert [worker.lead for worker in read_shop(text, "shop.toml").shop.crews[0].workers] == [False, True]
+
+
+def test_a_crew_as_written() -> None:
+    """Skills, days off and the truck mean what they say."""
+    crew = read_shop(SHOP, "shop.toml").shop.crews[0]
+    assert crew.skills == {Skill.FLOATING, Skill.GLUED}
+    assert crew.days_off == {date(2026, 3, day) for day in (9, 10, 11)}
+    assert crew.truck == ("table saw",)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        ('zone = "America/Chicago"', "", "shop.toml: shop, key 'zone': missing; write the time zone"),
+        ('zone = "America/Chicago"', 'zone = "Middle"', "shop, key 'zone': 'Middle' is not a time zone"),
+        ("[shop]", "[shopp]", "shop.toml: key 'shopp': unknown key; did you mean 'shop'?"),
+        ("holidays", "hollidays", "shop, key 'hollidays': unknown key; did you mean 'holidays'?"),
+        ("2026-05-25", '"2026-02-30"', "shop, key 'holidays': '2026-02-30' does not exist in the calendar"),
+        ("[shop]", '[shop]\nunits = "imperial"', "shop, key 'units': 'imperial' is not known: it is one of us, metric"),
+        ("[shop]", '[shop]\npaper = "legal"', "shop, key 'paper': 'legal' is not known: it is one of letter, a4"),
+        ('"floating"', '"floting"', "crew 'Birch', key 'lays', item 1: 'floting' is not known; did you mean 'floating'?"),
+        ('"Ines Varga", "Tobiah Lund"', "", "shop.toml: crew 'Birch' has 0 people: a crew is one to four"),
+        ('"Tobiah Lund"', '"Ines Varga"', "crew 'Birch' has two people of one name"),
+        ('"8-12"', '"12-8"', "crew 'Birch', hours: '12-8': the end comes after the start"),
+        ('"pour-leveler"', '"pour-lever"', "shop.toml: template 'pour-lever': there is none of that name"),
+        ("[0.4, 0.6, 1]", "[0.4, 0.6]", "template 'pour-leveler', key 'minutes': a list is not low, likely and high minutes"),
+        ("[0.4, 0.6, 1]", "[4, 0.6, 1]", "shop.toml: template 'pour-leveler': minutes are low, likely and high"),
+        ('"16 h"', "16", "template 'pour-leveler', waits: '16' is not a wait"),
+    ],
+)  # fmt: skip
+def test_each_fault_has_its_sentence(old: str, new: str, sentence: str) -> None:
+    """One mistake in a good file: the file is refused, and the sentence says where and what would be right."""
+    with pytest.raises(Refused) as caught:
+        read_shop(changed(SHOP, old, new), "shop.toml")
+    assert any(sentence in fault for fault in caught.value.sentences), caught.value.sentences
+
+
+def test_two_crews_of_one_name() -> None:
+    """Crews are told apart by their names."""
+    text = SHOP.replace("[[template]]", SHOP[SHOP.index("[[crew]]") : SHOP.index("[[template]]")] + "[[template]]")
+    with pytest.raises(Refused, match="crew 'Birch' is there twice"):
+        read_shop(text, "shop.toml")
