@@ -48,7 +48,7 @@ def _on_site() -> Screen[None]:
 class CrewApp(App[None]):
     """Four screens, each its own mode, so that one comes back to where one was."""
 
-    CSS_PATH = "crewjobs.tcss"
+    CSS_PATH = Path(__file__).with_name("crewjobs.tcss")
     TITLE = "crewjobs"
     MODES = {"waiting": WaitingScreen, "week": _week, "jobs": _jobs, "on_site": _on_site}
     DEFAULT_MODE = "waiting"

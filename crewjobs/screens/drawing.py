@@ -83,8 +83,7 @@ def paragraph(text: str, width: int, style: str = "", lead: str = "", target: Ta
     indent = cell_len(lead)
     lines = wrap(text, max(width - indent, 4))
     return [
-        [Piece(lead if number == 0 else " " * indent, style, target), Piece(part, style, target)]
-        for number, part in enumerate(lines)
+        [Piece(f"{lead if number == 0 else ' ' * indent}{part}", style, target)] for number, part in enumerate(lines)
     ]
 
 

@@ -33,7 +33,7 @@ class OnSiteScreen(CrewScreen):
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
-        Binding("P", "tick_phase", "all of it", key_display="P"),
+        Binding("P", "tick_phase", "all", key_display="P"),
         Binding("c", "crew", "crew"),
         Binding("left", "turn(-1)", "day before", key_display="←"),
         Binding("right", "turn(1)", "day after", key_display="→"),

@@ -40,6 +40,9 @@ class KeyLine(Drawn):
             line += self._pieces(active)
         for active in last:
             line += self._pieces(active)
+        if not chosen:
+            # In a field all other keys are text.
+            line += [Piece("Esc", "key", "escape"), Piece(" close", "muted", "escape")]
         return [line]
 
     def _cells(self, active: ActiveBinding) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, paragraph
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph, row, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.services.rows import Done
 
@@ -14,21 +14,33 @@ class StatusLine(Drawn):
 
     said: reactive[tuple[str, ...]] = reactive((), layout=True)
     busy: reactive[str] = reactive("", layout=True)
+    undoable: reactive[bool] = reactive(False)
 
     def done(self, done: Done) -> None:
         """Say what an action did."""
         self.said = (done.sentence, *done.then)
+        self.undoable = True
 
     def say(self, *sentences: str) -> None:
         """Say something that needs no undo."""
         self.said = sentences
+        self.undoable = False
 
     def draw(self, width: int) -> list[Line]:
         """The sentences, wrapped."""
         if self.busy:
             return [[Piece(f" … {self.busy}", "muted")]]
         lines: list[Line] = []
+        undo: Line = [Piece("u", "key", "undo"), Piece(" undo ", "muted", "undo")] if self.undoable else []
+        room = width - 1 - width_of(undo)
         for number, sentence in enumerate(self.said):
             lead, style = (" = ", "strong") if number == 0 else ("   ", "")
-            lines += paragraph(sentence, width - 1, style, lead)
+            lines += paragraph(sentence, room, style, lead)
+        if lines and undo:
+            lines[0] = row(lines[0], undo, width)
         return lines
+
+    def clicked(self, target: Target) -> None:
+        """Undo by click."""
+        if target == "undo" and self.undoable:
+            self.run_worker(self.app.run_action("app.undo"))

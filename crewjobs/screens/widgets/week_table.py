@@ -50,10 +50,10 @@ def _head(view: WeekView, width: int) -> list[Line]:
 
 
 def _across(view: WeekView, width: int, column: int, rail: int, today: date | None) -> list[Line]:
-    names: Line = [Piece(" " * (1 + _DAY))]
+    names: Line = [Piece(" " * (2 + _DAY))]
     for crew in view.crews:
         names += filled([Piece(fit(crew, column), "strong")], column + _GAP)
-    names.append(Piece("waits beside the work", "muted"))
+    names.append(Piece("waits beside it", "muted"))
     lines = [names]
     for one in view.days:
         lines.append([Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")])
@@ -130,7 +130,7 @@ def _on(value: date, span: WaitSpan) -> _Beside:
     if span.end.date() == value:
         return _Beside(0, "┴", what, f"ends {clock(span.end)}", "accent")
     if span.start.date() == value:
-        return _Beside(1, "┬", what, f"from {clock(span.start)} to {instant(span.end)}", "muted")
+        return _Beside(1, "┬", what, f"begins {clock(span.start)}", "muted")
     return _Beside(2, "│", what, f"runs to {instant(span.end)}", "muted")
 
 
