@@ -64,7 +64,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
 
 def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
     shown = [task for task in tasks if everything or task.state in ("to do", "under way")]
-    lines = []
+    lines: list[str] = []
     for phase, group in groupby(shown, key=lambda task: task.phase):
         lines += ["", phase.capitalize()] if lines else [phase.capitalize()]
         rows = [

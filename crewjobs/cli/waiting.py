@@ -38,10 +38,10 @@ def _lines(row: WaitRow) -> list[str]:
         when += " by hours only: a reading decides"
     full = round((row.done or 0) * BAR)
     bar = f" [{'#' * full}{'.' * (BAR - full)}]" if row.done is not None else ""
-    since = f" since {row.since:%a %d %b %H:%M}" if row.since else ""
+    since = f"since {row.since:%a %d %b %H:%M}, " if row.since else ""
     lines = [
         wrap(f"{row.state.value.upper()}{bar} {row.what}", indent="    ", first=""),
-        wrap(f"job {row.job} {row.title}:{since} · {when}", indent="    "),
+        wrap(f"job {row.job} {row.title}: {since}{when}", indent="    "),
     ]
     if row.holds:
         lines.append(wrap(f"holds back {row.holds}", indent="      ", first="    "))

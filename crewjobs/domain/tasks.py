@@ -285,7 +285,8 @@ class Catalogue:
     templates: tuple[TaskTemplate, ...]
     cautions: tuple[Caution, ...]
     supplies: frozenset[str] = frozenset()
-    """Names in the templates' `load` that are used up in the house; the others are tools."""
+    bag: frozenset[str] = frozenset()
+    """Names in the templates' `load`: `supplies` are used up in the house, `bag` fits a hand tool bag; the rest are tools."""
 
     def template(self, key: str) -> TaskTemplate | None:
         """Return a template by key, None if it is no longer in the catalogue."""

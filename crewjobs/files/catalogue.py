@@ -56,8 +56,8 @@ def read_catalogue(overrides: Sequence[TemplateOverride] = ()) -> Catalogue:
     folder = files("crewjobs") / "catalogue"
     templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
     catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
-    supplies = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))["supplies"]
-    catalogue = replace(catalogue, supplies=frozenset(supplies))
+    load = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))
+    catalogue = replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]))
     return apply_overrides(catalogue, overrides) if overrides else catalogue
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services import loading, materials, ticking
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.office import Office
@@ -128,7 +129,7 @@ def _tell(uow: UnitOfWork, happened: Happened) -> None:
         came = happened.arrived
         materials.arrived(uow, at, happened.job, came.material, came.cartons, lot=came.lot, in_rooms=came.in_rooms)
     elif happened.moved_in is not None:
-        carried = [t.number for t in record.tasks if ticking.is_carry_in(t) and t.where == happened.moved_in.material]
+        carried = [t.number for t in record.tasks if is_carry_in(t) and t.where == happened.moved_in.material]
         ticking.tick(uow, at, happened.job, carried, because=happened.because)
     elif happened.ticked:
         ticking.tick(uow, at, happened.job, _numbers(record, happened.ticked), because=happened.because)

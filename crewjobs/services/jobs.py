@@ -187,6 +187,8 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
         return format_area(amount, units)
     if unit is Driver.PERIMETER and units == "metric":
         return format_length(round(amount * FOOT), units)
+    if unit is Driver.FIXTURES:
+        return f"{amount:.0f}"
     one = unit.value[:-1] if amount == 1 and unit.value.endswith("s") else unit.value
     return f"{amount:.0f} {one}"
 

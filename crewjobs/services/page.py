@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.job import JobRecord
@@ -34,7 +35,7 @@ from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, Stretch
-from crewjobs.services.wording import listed
+from crewjobs.services.wording import hours_words, listed, upper
 
 MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
 """Drivers of tasks that are asked in the evening how far they got, where they are big enough to stop halfway."""
@@ -107,9 +108,7 @@ def _drives(found: Planned, stretches: Sequence[Stretch]) -> Iterator[Drive]:
 
 def _lunch(hours: Sequence[Hours]) -> Span | None:
     """Return the longest gap between the crew's hours of a day."""
-    gaps = [
-        (after.start - before.end, before.end, after.start) for before, after in zip(hours, hours[1:], strict=False)
-    ]
+    gaps = [(after.start - before.end, before.end, after.start) for before, after in pairwise(hours)]
     if not gaps:
         return None
     _, start, end = max(gaps)
@@ -123,7 +122,7 @@ def _day_notes(
         off = day in crew.days_off or day in found.shop.holidays or not crew.hours.on(day)
         yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
         return
-    for before, after in zip(stretches, stretches[1:], strict=False):
+    for before, after in pairwise(stretches):
         drive = timedelta(minutes=before.record.job.site.drive_min + after.record.job.site.drive_min)
         if before.record.job.number == after.record.job.number:
             drive = timedelta()
@@ -191,12 +190,10 @@ def _hours(found: Planned, stretch: Stretch, crew: Crew, lunch: Span | None) -> 
     if lunch and arrive <= lunch.start and leave >= lunch.end:
         rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)
     people = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
-    less = f" less {rest // timedelta(minutes=1)} min lunch" if rest else ""
-    return f"{_h(clock)} by the clock{less}; {_h(people)} of work planned in people-hours, {crew.people} people"
-
-
-def _h(span: timedelta) -> str:
-    return f"{span / timedelta(hours=1):.2f}".rstrip("0").rstrip(".") + " h"
+    less = f", {hours_words(rest)} of it lunch" if rest else ""
+    return (
+        f"{hours_words(clock)} by the clock{less}; {crew.people} people, {hours_words(people)} of work in people-hours"
+    )
 
 
 def _facts(record: JobRecord) -> Iterator[HouseFact]:
@@ -214,19 +211,22 @@ def _facts(record: JobRecord) -> Iterator[HouseFact]:
 
 def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequence[str]) -> Iterator[TaskLine]:
     parts = [piece.task for piece in stretch.pieces]
+    noted: set[str] = set()
     for i, piece in enumerate(stretch.pieces):
         task = stretch.record.task(piece.task)
         first, last = piece.task not in parts[:i], piece.task not in parts[i + 1 :]
         goes_on = "" if first and piece.part == 1 else ", goes on"
         template = catalogue.template(task.key.template)
+        notes = template.notes if template and template.key not in noted and piece.part == 1 else ()
+        noted.add(task.key.template)
         yield TaskLine(
             title=task.title + goes_on,
             kind=_kind(task, catalogue) if first else "task",
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else tuple(marks[i] for i in piece.people),
-            place="" if task.where == "house" else task.where,
-            notes=template.notes if template and first and piece.part == 1 else (),
+            place="" if task.where == "house" else upper(task.where),
+            notes=notes,
             wait_note=_wait_note(task, catalogue),
             hold=_hold(stretch.record, task, piece),
             how_far=_how_far(task, found) if last else None,
@@ -247,7 +247,7 @@ def _kind(task: Task, catalogue: Catalogue) -> TaskKind:
 def _wait_note(task: Task, catalogue: Catalogue) -> str:
     template = catalogue.template(task.key.template)
     waits = [wait for wait in (template.waits if template else ()) if wait.name]
-    return "; ".join(f"{wait.name} {_h(timedelta(minutes=wait.minutes))}" for wait in waits if wait.minutes)
+    return "; ".join(f"{wait.name} {hours_words(timedelta(minutes=wait.minutes))}" for wait in waits if wait.minutes)
 
 
 def _hold(record: JobRecord, task: Task, piece: TaskTime) -> str:

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from crewjobs.domain.tasks import Catalogue, Driver, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.paper.model import LoadItem
+from crewjobs.paper.model import LoadGroup, LoadItem
 from crewjobs.services.jobs import amount_words
 from crewjobs.services.visits import Stretch
+from crewjobs.services.wording import upper
 
 COUNTED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS, Driver.OPENINGS, Driver.FIXTURES})
 """Drivers that say how much of a supply a task takes; other tasks say only that it is needed."""
@@ -32,7 +33,11 @@ def load_items(stretches: Sequence[Stretch], catalogue: Catalogue, units: UnitSy
                     sums[task.unit] = sums.get(task.unit, 0) + task.quantity
     material = [item for number, stretch in enumerate(stretches, 1) for item in _material(stretch, number)]
     names = sorted(houses)
-    tools = [_item("tools", "1", name, houses[name], stretches) for name in names if name not in catalogue.supplies]
+    own = catalogue.supplies | catalogue.bag
+    tools = [_item("tools", "1", name, houses[name], stretches) for name in names if name not in own]
+    bag = [name for name in names if name in catalogue.bag]
+    if bag:
+        tools.insert(0, LoadItem(group="tools", quantity="1", what="Hand tool bag", note=", ".join(bag)))
     supplies = [
         _item("supplies", _amount(amounts.get(name, {}), units), name, houses[name], stretches)
         for name in names
@@ -41,14 +46,9 @@ def load_items(stretches: Sequence[Stretch], catalogue: Catalogue, units: UnitSy
     return (*material, *tools, *supplies)
 
 
-def _item(group: str, quantity: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch]) -> LoadItem:
+def _item(group: LoadGroup, quantity: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch]) -> LoadItem:
     everywhere = len(houses) == len(stretches)
-    return LoadItem(
-        group="supplies" if group == "supplies" else "tools",
-        quantity=quantity,
-        what=name[:1].upper() + name[1:],
-        houses=() if everywhere else tuple(houses),
-    )
+    return LoadItem(group=group, quantity=quantity, what=upper(name), houses=() if everywhere else tuple(houses))
 
 
 def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:
@@ -56,12 +56,8 @@ def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:
 
 
 def _material(stretch: Stretch, number: int) -> list[LoadItem]:
-    """Cartons that have come and go into the rooms today, and what a truck brings to the house."""
-    items = []
-    for task in stretch.tasks:
-        if is_carry_in(task) and task.open:
-            items.append(_cartons(stretch, task, number))
-    return items
+    """Return the cartons that go into the rooms today."""
+    return [_cartons(stretch, task, number) for task in stretch.tasks if is_carry_in(task) and task.open]
 
 
 def _cartons(stretch: Stretch, task: Task, number: int) -> LoadItem:

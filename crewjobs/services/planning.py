@@ -33,11 +33,9 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
-        number, zone = record.job.number, record.job.site.zone
+        number = record.job.number
         for task, known in known_instants(record, now).items():
-            earliest[number, task] = tuple(
-                Earliest(at=fact.at, reason=f"{fact.reason}, {at_site(zone, fact.at)}") for fact in known
-            )
+            earliest[number, task] = tuple(Earliest(at=fact.at, reason=fact.reason) for fact in known)
         for task, why in cannot_be_planned(record, now).items():
             impossible[number, task] = why
     return PlanProblem(

@@ -122,7 +122,7 @@ def _crew(found: Planned, name: str) -> Crew:
 
 def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: datetime) -> SiteHouse:
     job, zone = stretch.record.job, found.shop.zone
-    starts = {}
+    starts: dict[int, datetime] = {}
     for piece in stretch.pieces:
         starts.setdefault(piece.task, piece.start)
     return SiteHouse(

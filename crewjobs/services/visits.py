@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
-from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.engines.planning.layout import TaskTime, day_pieces
 from crewjobs.services.wording import listed
 
@@ -91,9 +91,8 @@ def work_words(tasks: Sequence[Task]) -> str:
     phases = list(dict.fromkeys(task.phase for task in tasks if task.phase is not Phase.HOUSE))
     if not phases:
         return listed([short(task.title) for task in tasks], most=2)
-    places = list(
-        dict.fromkeys(task.key.scope.name for task in tasks if task.phase is not Phase.HOUSE and task.key.scope.name)
-    )
+    rooms = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS)
+    places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in rooms))
     where = f" ({listed(places, most=3)})" if places else ""
     return listed([phase.value for phase in phases], most=6) + where
 

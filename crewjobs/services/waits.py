@@ -12,6 +12,7 @@ from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
+from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import listed, moment_words, upper
 
@@ -38,7 +39,8 @@ def waits_of(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
         if laying:
             yield _material_row(record, material_clock(record, material, now), laying, now)
     for wait in running_waits(record, now):
-        yield _cure_row(record, wait, now)
+        if not is_carry_in(wait.task):  # what a carry-in starts is the material's own row
+            yield _cure_row(record, wait, now)
 
 
 def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task], now: datetime) -> WaitRow:

@@ -10,9 +10,10 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
+from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
-from crewjobs.services.wording import upper
+from crewjobs.services.wording import listed, upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -82,23 +83,27 @@ def _visit(found: Planned, stretch: Stretch, day: date) -> Visit:
 
 
 def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
-    """Yield the waits by the clock: those that run, and those the planned work will start."""
+    """Yield the waits by the clock, those that run and those the planned work will start; equal ends are one wait."""
     for record in found.records.values():
-        if record.job.state is JobState.BOOKED:
-            spans = {
-                (what, end): start for what, start, end in _spans_of(found, record, now) if end - start >= SHORT_WAIT
-            }
-            for (what, end), start in sorted(spans.items(), key=lambda item: (item[0][1], item[0][0])):
-                zone = found.shop.zone
-                yield WaitSpan(job=record.job.number, what=what, start=to_wall(zone, start), end=to_wall(zone, end))
+        if record.job.state is not JobState.BOOKED:
+            continue
+        merged: dict[tuple[str, datetime], tuple[datetime, list[str]]] = {}
+        for what, where, start, end in _spans_of(found, record, now):
+            if end - start >= SHORT_WAIT:
+                since, places = merged.setdefault((what, end), (start, []))
+                merged[what, end] = (min(since, start), places if where in places else [*places, where])
+        zone = found.shop.zone
+        for (what, end), (start, places) in sorted(merged.items(), key=lambda item: (item[0][1], item[0][0])):
+            named = f" ({listed([place for place in places if place])})" if any(places) else ""
+            yield WaitSpan(job=record.job.number, what=what + named, start=to_wall(zone, start), end=to_wall(zone, end))
 
 
-def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, datetime, datetime]]:
+def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, str, datetime, datetime]]:
     job = record.job.number
     for material in record.job.materials:
         clock = material_clock(record, material, now)
         if clock.since is not None and clock.ready_at is not None and clock.ready_at > now and not clock.due:
-            yield f"{material.name} acclimates", clock.since, clock.ready_at
+            yield f"{material.name} acclimates", "", clock.since, clock.ready_at
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
         if not link.wait_min or not after.open or before.not_needed:
@@ -114,8 +119,10 @@ def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tupl
             start = placement.end
         end = start + timedelta(minutes=link.wait_min)
         if end > now:
-            what = f"{before.where} acclimates" if link.name == ACCLIMATING else f"{upper(link.name)} ({before.where})"
-            yield what, start, end
+            if link.name == ACCLIMATING:
+                yield f"{before.where} acclimates", "", start, end
+            elif not is_carry_in(before):
+                yield upper(link.name.partition(" (")[0]), before.where.replace("house", ""), start, end
 
 
 def _left_out(found: Planned) -> tuple[LeftOutRow, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
@@ -38,3 +38,9 @@ def listed(words: Sequence[str], most: int = 4) -> str:
 def upper(words: str) -> str:
     """Return the words with their first letter as a capital."""
     return words[:1].upper() + words[1:]
+
+
+def hours_words(span: timedelta) -> str:
+    """Return a span as ``2 h``, ``5 h 24 min`` or ``45 min``."""
+    hours, minutes = divmod(round(span.total_seconds() / 60), 60)
+    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours))

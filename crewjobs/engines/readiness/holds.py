@@ -34,13 +34,15 @@ class Hold:
     """One reason why a task may not start.
 
     `what` says what is missing in words without a time, `until` the instant it ends by itself (None where
-    somebody must act first). `task` is the unfinished task that is waited for, if it is one.
+    somebody must act first). `task` is the unfinished task that is waited for, if it is one. `brief` is what
+    runs until then and where, for a plan's reasons: ``leveler cures until (kitchen)``, the instant goes before the bracket.
     """
 
     kind: HoldKind
     what: str
     until: datetime | None = None
     task: int | None = None
+    brief: str = ""
 
 
 def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
@@ -105,7 +107,9 @@ def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
             what = f"task {before.number} '{before.title}' ({before.where}) is not done"
             yield Hold(kind=HoldKind.BEFORE, what=what, task=before.number)
         elif not counted_by_lots(link, task) and wait_ends(link, before.done_at) > at:
-            yield Hold(kind=HoldKind.WAIT, what=_wait_words(link, before), until=wait_ends(link, before.done_at))
+            brief = f"{link.name.partition(' (')[0]} until ({before.where})"
+            until = wait_ends(link, before.done_at)
+            yield Hold(kind=HoldKind.WAIT, what=_wait_words(link, before), until=until, brief=brief)
 
 
 def _wait_words(link: Link, before: Task) -> str:
@@ -134,7 +138,7 @@ def known_instants(record: JobRecord, now: datetime) -> dict[int, tuple[Known, .
 def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     for hold in holds(record, task, now):
         if hold.until is not None:
-            yield Known(at=hold.until, reason=hold.what)
+            yield Known(at=hold.until, reason=hold.brief)
     name = task.key.scope.name if is_carry_in(task) else task.needs_material
     if name is None:
         return
@@ -145,7 +149,8 @@ def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
         if task.needs_material is not None:
             # The carry-in task starts this wait in the plan; where it was ticked with cartons still missing, this does.
             ready = clock.due + timedelta(minutes=material.acclimation_min)
-            yield Known(at=ready, reason=f"{name} is due, then acclimates {exact_wait(material.acclimation_min)}")
+            hours = exact_wait(material.acclimation_min)
+            yield Known(at=ready, reason=f"{name} is due and acclimated by ({hours} after its delivery)")
 
 
 def cannot_be_planned(record: JobRecord, now: datetime) -> dict[int, str]:
