@@ -13,7 +13,7 @@ class WaitState(StrEnum):
     DUE = "due"
     ARRIVED = "arrived"  # at the house or the shop, not in the conditioned rooms: no clock runs yet
     ACCLIMATING = "acclimating"
-    CURING = "curing"
+    RUNNING = "running"  # a cure, a drying, a laboratory: a clock that a tick started
     READY = "ready"
 
     @property

@@ -99,7 +99,7 @@ def _cure_row(record: JobRecord, wait: RunningWait, now: datetime) -> WaitRow:
         job=record.job.number,
         title=record.job.title,
         what=f"{upper(wait.name)}: {wait.task.title} ({wait.task.where})",
-        state=WaitState.CURING,
+        state=WaitState.RUNNING,
         since=to_wall(zone, wait.since),
         ready_at=to_wall(zone, wait.until),
         minutes_left=max(0, _minutes(wait.until - now)),
