@@ -94,8 +94,8 @@ def cuts(draw: st.DrawFn, length: int) -> tuple[tuple[str, int], ...]:
     count = draw(st.sampled_from((0, 0, 2, 2, 3, 4)))
     if not count:
         return ()
-    places = draw(st.lists(st.integers(1, length - 1), min_size=count - 1, max_size=count - 1, unique=True))
-    edges = [0, *sorted(places), length]
+    inch = st.integers(1, length // INCH - 1).map(lambda place: place * INCH)
+    edges = [0, *sorted(draw(st.lists(inch, min_size=count - 1, max_size=count - 1, unique=True))), length]
     return tuple((SECTION_NAMES[i], edges[i + 1] - edges[i]) for i in range(count))
 
 

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, table
+from crewjobs.cli.printing import add_json, emit, table, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobRow
@@ -28,8 +28,8 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
     """Return the list as text."""
     if not rows:
         return "No open jobs: `crewjobs load FILE` brings one in."
-    return table(
-        [">job", "house", "customer", "state", ">done", ">hours left", "promised", "planned end", "waits for"],
+    listed = table(
+        [">job", "house", "customer", "state", ">done", ">hours left", "promised", "planned end"],
         [
             (
                 str(row.number),
@@ -40,9 +40,10 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
                 f"{row.hours_left:.0f}",
                 f"{row.promised:%a %d %b}" if row.promised else "",
                 (f"{row.planned_finish:%a %d %b %H:%M}" + (" LATE" if row.late else "")) if row.planned_finish else "",
-                row.waits_for,
             )
             for row in rows
         ],
-        stretch=8,
+        stretch=1,
     )
+    waits = [wrap(f"job {row.number} waits for {row.waits_for}", indent="    ") for row in rows if row.waits_for]
+    return "\n".join([listed, *(["", *waits] if waits else [])])

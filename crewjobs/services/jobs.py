@@ -12,6 +12,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
 from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
+from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
@@ -109,6 +110,8 @@ def waits_for(record: JobRecord, now: datetime) -> str:
 
 
 def _status(record: JobRecord, clock: MaterialClock) -> str:
+    if clock.state is WaitState.READY and clock.ready_at and not clock.material.by_reading:
+        return f"ready since {at_site(record.job.site.zone, clock.ready_at)}"
     ready = f", ready {at_site(record.job.site.zone, clock.ready_at)}" if clock.ready_at else ""
     return clock.state.value + ready + ("" if clock.verified or not clock.ready_at else " by hours only")
 

@@ -17,7 +17,8 @@ def template_rows(catalogue: Catalogue, overrides: Sequence[TemplateOverride]) -
 
 def _row(template: TaskTemplate, overridden: bool) -> TemplateRow:
     rate = template.rate
-    unit = "" if template.driver is Driver.ONCE else f" a {template.driver.value.removesuffix('s')}"
+    units = {Driver.ONCE: "", Driver.FIXTURES: " each"}
+    unit = units.get(template.driver, f" a {template.driver.value.removesuffix('s')}")
     minutes = f"{rate.low:.3g} / {rate.likely:.3g} / {rate.high:.3g}{unit}"
     if template.fixed:
         minutes += f" + {template.fixed:.3g}"

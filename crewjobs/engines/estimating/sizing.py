@@ -21,9 +21,9 @@ def quantity(job: Job, instance: Instance) -> float:
     scope = instance.key.scope
     match instance.template.driver:
         case Driver.AREA:
-            return round(sum(_area(instance.template, room, part) for room, part in _sections(job, instance)), 2)
+            return _rounded(sum(_area(instance.template, room, part) for room, part in _sections(job, instance)))
         case Driver.PERIMETER:
-            return round(sum(_base(job, room, part) for room, part in _sections(job, instance)), 2)
+            return _rounded(sum(_base(job, room, part) for room, part in _sections(job, instance)))
         case Driver.STEPS:
             stairs = [a[1] for a in instance.atoms if a[0] is ScopeKind.STAIRS]
             return sum(flight.steps for flight in job.stairs if flight.name in stairs)
@@ -41,6 +41,11 @@ def quantity(job: Job, instance: Instance) -> float:
             return JAMBS_PER_OPENING
         case Driver.DOORS | Driver.OPENINGS | Driver.ONCE:
             return 1
+
+
+def _rounded(amount: float) -> float:
+    """Return hundredths, and never nothing for a sliver that has to be done all the same."""
+    return max(0.01, round(amount, 2)) if amount > 0 else 0.0
 
 
 def estimate(job: Job, instance: Instance, amount: float) -> ThreePoint:

@@ -42,20 +42,22 @@ class _Judge:
             for task in record.tasks
             if task.open and task.started_at is not None
         ]
-        first = min([problem.now, *started])
+        first = min([problem.now, *started, *(placement.start for placement in plan.placements)])
         last = max([problem.now, *(placement.end for placement in plan.placements)])
         self._minutes = Minutes(problem.shop, first, last)
 
     def faults(self) -> Iterator[str]:
         yield from self._coverage()
+        sound = []
         for placement in self._plan.placements:
             faults = list(self._shape(placement))
             yield from faults
             if not faults:
+                sound.append(placement)
                 yield from self._work(placement)
                 yield from self._facts(placement)
         for crew in self._problem.shop.crews:
-            yield from self._one_place(crew)
+            yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
         for record in self._problem.jobs:
             yield from self._links(record)
             yield from self._closed_house(record)
@@ -208,9 +210,8 @@ class _Judge:
                 if (placement.crew, day) != (pin.crew, pin.day):
                     yield f"{name}: task {pin.task} is pinned to {pin.crew} on {pin.day}."
 
-    def _one_place(self, crew: Crew) -> Iterator[str]:
-        mine = sorted((p for p in self._plan.placements if p.crew == crew.name), key=lambda p: (p.start, p.end))
-        mine = [p for p in mine if p.key.job in self._records]
+    def _one_place(self, crew: Crew, planned: Sequence[Placement]) -> Iterator[str]:
+        mine = sorted(planned, key=lambda p: (p.start, p.end))
         for before, after in pairwise(mine):
             end, start = self._minutes.of(before.end), self._minutes.of(after.start)
             if start < end:

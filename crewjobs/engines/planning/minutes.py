@@ -6,6 +6,7 @@ This shares nothing with the planner's calendars on purpose: it walks every minu
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -47,7 +48,6 @@ class Minutes:
         self._shop = shop
         self._origin = midnight - timedelta(days=2)
         self._length = (end - self._origin) // MINUTE + 2 * 24 * 60
-        self._walls: dict[str, list[tuple[date, int]]] = {}
         self._at_work: dict[str, list[_AtWork]] = {}
         self._there: dict[tuple[str, int], Presence] = {}
 
@@ -57,11 +57,7 @@ class Minutes:
 
     def walls(self, zone: str) -> list[tuple[date, int]]:
         """Return the date and the minute of the day a zone's clocks show in every minute."""
-        if zone not in self._walls:
-            info, first = zone_of(zone), int(self._origin.timestamp())
-            shown = (datetime.fromtimestamp(first + 60 * m, info) for m in range(self._length))
-            self._walls[zone] = [(wall.date(), wall.hour * 60 + wall.minute) for wall in shown]
-        return self._walls[zone]
+        return _walls(zone, int(self._origin.timestamp()), self._length)
 
     def day(self, minute: int) -> date:
         """Return the shop's date in a minute."""
@@ -95,6 +91,13 @@ class Minutes:
                 flags[at.minute] = is_open and at.passed >= drive and at.left > drive
             self._there[key] = Presence(flags)
         return self._there[key]
+
+
+@lru_cache(maxsize=8)
+def _walls(zone: str, first: int, length: int) -> list[tuple[date, int]]:
+    info = zone_of(zone)
+    shown = (datetime.fromtimestamp(first + 60 * m, info) for m in range(length))
+    return [(wall.date(), wall.hour * 60 + wall.minute) for wall in shown]
 
 
 def _covers(hours: WeekHours, day: date, minute: int) -> bool:

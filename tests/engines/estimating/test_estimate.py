@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import sqrt
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.job import JobRecord
@@ -72,6 +72,7 @@ def test_spreads_add_as_squares(threes):
     assert labor.spread == pytest.approx(sqrt(sum(((b - a) / 6) ** 2 for a, _, b in threes)))
 
 
+@settings(max_examples=40, deadline=None)
 @given(jobs())
 def test_phases_add_up_to_the_job(job):
     """Every task is in one phase, so the phases' minutes are the job's."""
