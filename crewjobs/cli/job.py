@@ -47,7 +47,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         table(
             ["phase", "where", ">done", ">hours", ">±"],
             [(c.phase, c.where, f"{c.done}/{c.all}", f"{c.hours:.1f}", f"{c.spread:.1f}") for c in page.cells],
-            stretch=1,
+            stretch=(1,),
         ),
         "",
         _tasks_text(page.tasks, everything=everything),
@@ -85,5 +85,5 @@ def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
             )
             for task in group
         ]
-        lines.append(table(["", ">no.", "task", "where", ">size", ">labor", "planned"], rows, stretch=2))
+        lines.append(table(["", ">no.", "task", "where", ">size", ">labor", "planned"], rows, stretch=(2, 3)))
     return "\n".join(lines) or "Every task is done."

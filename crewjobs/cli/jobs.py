@@ -43,7 +43,7 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
             )
             for row in rows
         ],
-        stretch=1,
+        stretch=(1, 2),
     )
     waits = [wrap(f"job {row.number} waits for {row.waits_for}", indent="    ") for row in rows if row.waits_for]
     return "\n".join([listed, *(["", *waits] if waits else [])])

@@ -15,6 +15,10 @@ from pathlib import Path
 from unicodedata import east_asian_width
 
 
+NARROWEST = 8
+"""Columns no cell is cut below."""
+
+
 def add_json(command: argparse.ArgumentParser) -> None:
     """Give a command its --json."""
     command.add_argument("--json", action="store_true", help="print one JSON object for programs")
@@ -85,16 +89,18 @@ def wrap(text: str, *, indent: str = "", first: str | None = None) -> str:
     return "\n".join(lines) or lead.rstrip()
 
 
-def table(heads: Sequence[str], rows: Iterable[Sequence[str]], *, stretch: int) -> str:
-    """Return rows under heads; the column `stretch` gives way when the terminal is narrow.
+def table(heads: Sequence[str], rows: Iterable[Sequence[str]], *, stretch: Sequence[int]) -> str:
+    """Return rows under heads; the columns `stretch` give way, widest first, when the terminal is narrow.
 
     A column whose head starts with ``>`` stands to the right.
     """
     clean_rows = [[clean(cell) for cell in row] for row in rows]
     names = [head.removeprefix(">") for head in heads]
     widths = [max([cells(name), *(cells(row[i]) for row in clean_rows)]) for i, name in enumerate(names)]
-    spare = terminal_width() - sum(widths) - 2 * (len(widths) - 1)
-    widths[stretch] = max(8, widths[stretch] + min(0, spare))
+    too_wide = sum(widths) + 2 * (len(widths) - 1) - terminal_width()
+    for _ in range(max(0, too_wide)):
+        widest = max(stretch, key=lambda i: widths[i])
+        widths[widest] = max(NARROWEST, widths[widest] - 1)
     right = [head.startswith(">") for head in heads]
     lines = []
     for row in [names, *clean_rows]:

@@ -25,7 +25,7 @@ def run(args: Namespace) -> int:
             parts.append(
                 phase.capitalize()
                 + "\n"
-                + table(["key", "task", "minutes of one person", "pace", "rate"], lines, stretch=1)
+                + table(["key", "task", "minutes of one person", "pace", "rate"], lines, stretch=(1,))
             )
         note = "Book rates are common practice, no source, until the shop sets its own in the shop file."
         return "\n\n".join([*parts, note])

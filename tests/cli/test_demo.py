@@ -1,0 +1,108 @@
+"""The demo: equal runs, whole pages, its own database."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from datetime import date, datetime
+
+import pytest
+
+
+def demo(folder, seed: str) -> str:
+    command = [sys.executable, "-m", "crewjobs.cli.main", "demo", "--no-screens", "--json"]
+    command += ["--db", str(folder / "demo.sqlite3"), "--out", str(folder / "pages")]
+    env = {**os.environ, "PYTHONHASHSEED": seed, "HOME": str(folder / "home")}
+    return subprocess.run(command, check=True, capture_output=True, text=True, env=env).stdout
+
+
+def test_equal_runs_give_equal_json(tmp_path):
+    """Two runs in fresh processes with different hash seeds print the same bytes."""
+    assert demo(tmp_path, "1") == demo(tmp_path, "2")
+
+
+def test_the_demo_is_one_object_with_what_it_did(tmp_path):
+    """Loaded, planned, waiting, files; every file is there; a PDF and a text for each crew."""
+    said = json.loads(demo(tmp_path, "0"))
+    assert set(said) == {"loaded", "planned", "waiting", "files"}
+    assert (said["loaded"]["jobs"], said["loaded"]["crews"]) == (12, 3)
+    assert said["loaded"]["now"] == "2026-03-02T06:30:00-06:00"
+    names = [path.rsplit("-", 1)[-1] for path in said["files"]]
+    assert sorted(names) == ["birch.pdf", "birch.txt", "cedar.pdf", "cedar.txt", "rowan.pdf", "rowan.txt"]
+    for path in said["files"]:
+        with open(path, "rb") as file:
+            assert file.read(5) == b"%PDF-" if path.endswith("pdf") else file.read(1) != b""
+
+
+@pytest.fixture
+def demo_database(tmp_path, run):
+    path = tmp_path / "demo.sqlite3"
+    assert run("demo", "--no-screens", "--json", "--db", path, "--out", tmp_path / "pages").code == 0
+    return path
+
+
+def test_every_looking_command_prints_text_and_json(run, demo_database):
+    """Each command that looks prints something readable, and JSON that parses."""
+    for words in (
+        ["jobs"],
+        ["jobs", "--all"],
+        ["job", "1"],
+        ["waiting"],
+        ["week"],
+        ["week", "2026-03-10"],
+        ["log"],
+        ["templates"],
+        ["dump", "3"],
+    ):
+        text = run("--db", demo_database, *words)
+        assert text.code == 0
+        assert text.out.strip(), words
+        data = run("--db", demo_database, *words, "--json")
+        json.loads(data.out)
+
+
+def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_database):
+    """Tick, arrived, plan, pin, amend: one sentence and a change each; undo takes each back."""
+    before = run("--db", demo_database, "job", "6", "--json").out
+    day = ["--now", "2026-03-06 12:00"]
+    for words in (
+        ["arrived", "6", "18", "--in-rooms", "--at", "2026-03-06 10:30"],
+        ["amend", "6", "--promised", "2026-03-20"],
+        ["tick", "6", "1", "--because", "told by phone"],
+        ["pin", "6", "20", "Cedar", "2026-03-12"],
+    ):
+        ran = run("--db", demo_database, *day, *words, "--json")
+        assert ran.code == 0, ran.err
+        assert json.loads(ran.out)["change"] > 0
+    for _ in range(4):
+        assert run("--db", demo_database, *day, "undo").code == 0
+    after = json.loads(run("--db", demo_database, "job", "6", "--json").out)
+    was = json.loads(before)
+    for changing in ("version", "changes"):
+        after.pop(changing)
+        was.pop(changing)
+    assert after == was
+
+
+def test_a_lot_is_ready_across_the_clock_change(run, demo_database):
+    """The laminate carried in Friday 6 March 12:00 is ready Sunday 13:00 daylight time, and the list says so."""
+    run("--db", demo_database, "--now", "2026-03-06 12:00", "arrived", "6", "18", "--in-rooms")
+    rows = json.loads(run("--db", demo_database, "--now", "2026-03-07 09:00", "waiting", "--json").out)["waiting"]
+    (row,) = [row for row in rows if row["job"] == 6]
+    assert row["state"] == "acclimating"
+    assert row["ready_at"] == "2026-03-08T13:00:00-05:00"
+
+
+def test_a_week_after_a_week_keeps_begun_work_and_pins(run, demo_database):
+    """Planning again after a pin and a start keeps both where they are."""
+    run("--db", demo_database, "pin", "12", "5", "Cedar", "2026-03-16")
+    run("--db", demo_database, "plan")
+    week = json.loads(run("--db", demo_database, "week", "2026-03-16", "--json").out)
+    pinned = [v for d in week["days"] for v in d["visits"] if v["job"] == 12 and v["pinned"]]
+    assert [(v["crew"], date.fromisoformat(v["start"][:10])) for v in pinned] == [("Cedar", date(2026, 3, 16))]
+    monday = json.loads(run("--db", demo_database, "week", "--json").out)["days"][0]
+    begun = [v for v in monday["visits"] if v["begun"]]
+    assert begun
+    assert all(datetime.fromisoformat(v["start"]).date() == date(2026, 3, 2) for v in begun)

@@ -1,0 +1,147 @@
+"""Bad input: one clear sentence, exit code 1, nothing changed, never a traceback."""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from tests.services.conftest import JOB
+
+
+def refused(ran, *said: str) -> None:
+    """Assert that a command said no in plain sentences and nothing else."""
+    assert ran.code == 1, ran
+    assert ran.out == ""
+    assert "Traceback" not in ran.err
+    lines = ran.err.splitlines()
+    assert all(line.startswith("crewjobs: ") and line.endswith((".", "?")) for line in lines), lines
+    for words in said:
+        assert words in ran.err, ran.err
+
+
+ROOM = """
+[[room]]
+name = "closet"
+{outline}
+floor = "gray plank"
+"""
+
+FILES = {
+    "unknown key": (JOB.replace('layers = ["carpet"]', 'lairs = ["carpet"]'), ["den", "lairs", "layers"]),
+    "negative outline": (JOB.replace("14' 6\"", "-14' 6\""), ["den", "length", "-14"]),
+    "crossing outline": (
+        JOB + ROOM.format(outline="corners = [['0', '0'], ['4 ft', '4 ft'], ['4 ft', '0'], ['0', '4 ft']]"),
+        ["closet", "cross"],
+    ),
+    "carton smaller than a plank": (
+        JOB.replace('carton = "23.8 ft2"', 'carton = "2 ft2"'),
+        ["gray plank", "less than one"],
+    ),
+    "delivery before its order": (JOB.replace("2026-03-03 10:00", "2026-02-03 10:00"), ["order", "before"]),
+    "a date that does not exist": (JOB.replace('"2026-03-03 10:00"', '"2026-02-30 10:00"'), ["2026-02-30"]),
+    "a time the clocks skip": (JOB.replace('"2026-03-03 10:00"', '"2026-03-08 02:30"'), ["2026-03-08 02:30"]),
+    "control characters": (JOB.replace("Den, Quarry Road", "Den \\u001b[31m red"), ["title", "x1b"]),
+    "not TOML": ("title = \n", ["line 1"]),
+}
+
+
+@pytest.mark.parametrize("case", FILES)
+def test_a_wrong_job_file_names_where_and_changes_nothing(case, run, database, tmp_path):
+    """Each fault of a file is named with its place; the database stays byte for byte."""
+    text, said = FILES[case]
+    file = tmp_path / "wrong.toml"
+    file.write_text(text.replace("number = 4", "number = 5"), encoding="utf-8")
+    before = database.read_bytes()
+    refused(run("--db", database, "load", file), "wrong.toml", *said)
+    assert database.read_bytes() == before
+
+
+COMMANDS = {
+    "unknown job": (["job", "99"], "there is no job 99"),
+    "unknown task": (["tick", "4", "999"], "job 4 has no task 999"),
+    "tick without tasks": (["tick", "4"], "say what to tick"),
+    "a day that does not exist": (["week", "2026-02-30"], "no such date"),
+    "no such crew": (["day-plan", "2026-03-03", "--crew", "Willow"], "nothing is planned yet"),
+    "pin to nobody": (["pin", "4", "1", "Willow", "2026-03-03"], "there is no crew 'Willow'"),
+    "nothing to amend": (["amend", "4"], "nothing to change"),
+    "a state that is none": (["amend", "4", "--state", "maybe"], "'maybe' is not a state"),
+    "unknown material": (["arrived", "4", "3", "--material", "blue"], "no material 'blue'"),
+    "recording with --now": (["--now", "2026-03-03 10:00", "tick", "4", "1"], "only shows"),
+    "a moment that is none": (["--now", "soon", "jobs"], "not a moment"),
+}
+
+
+@pytest.mark.parametrize("case", COMMANDS)
+def test_a_wrong_command_is_one_sentence(case, run, database):
+    """Each is refused with what would be right, and nothing is stored."""
+    words, said = COMMANDS[case]
+    before = database.read_bytes()
+    ran = run("--db", database, *words)
+    refused(ran, said)
+    assert len(ran.err.splitlines()) == 1
+    assert database.read_bytes() == before
+
+
+def test_a_ticked_task_is_not_ticked_again(run, database):
+    """The second tick says since when it is done."""
+    assert run("--db", database, "tick", "4", "1", "--because", "shown").code == 0
+    refused(run("--db", database, "tick", "4", "1"), "is done already, since")
+
+
+@pytest.mark.parametrize("kind", ["folder", "text file", "missing", "other database"])
+def test_what_is_no_database_of_ours_is_left_alone(kind, run, tmp_path):
+    """A folder, a text file, nothing at all, somebody else's database: a sentence, and the file stays as it was."""
+    path = tmp_path / "thing"
+    if kind == "folder":
+        path.mkdir()
+    elif kind == "text file":
+        path.write_text("hello " * 400)
+    elif kind == "other database":
+        with contextlib.closing(sqlite3.connect(path)) as other:
+            other.execute("CREATE TABLE recipe (name)")
+            other.commit()
+    before = path.read_bytes() if path.is_file() else None
+    refused(run("--db", path, "jobs"), "thing")
+    assert (path.read_bytes() if path.is_file() else None) == before
+    assert path.exists() == (kind != "missing")
+
+
+def test_a_newer_database_is_refused(run, database):
+    """A database from a newer version is left alone."""
+    with contextlib.closing(sqlite3.connect(database)) as connection:
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+        connection.commit()
+    refused(run("--db", database, "jobs"), "newer")
+
+
+def test_a_locked_database_says_so_after_a_while(run, database):
+    """Another program writes: the tick waits, then says so; nothing is half done."""
+    with contextlib.closing(sqlite3.connect(database, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        refused(run("--db", database, "tick", "4", "1"), "another program")
+        other.execute("ROLLBACK")
+    assert run("--db", database, "tick", "4", "1", "--because", "shown").code == 0
+
+
+def test_the_demo_never_writes_into_a_real_shop(run, database):
+    """`demo --db` on a real database is refused and leaves it as it was."""
+    before = database.read_bytes()
+    refused(run("demo", "--no-screens", "--db", database), "holds a real shop")
+    assert database.read_bytes() == before
+
+
+def test_wrong_usage_is_code_2(run):
+    """An unknown command is wrong usage, not a refusal."""
+    assert run("fly").code == 2
+
+
+@pytest.mark.parametrize("folder", ["file in the way"])
+def test_pages_that_cannot_be_written_are_refused(folder, run, database, tmp_path: Path):
+    """A file where the folder should be: one sentence."""
+    run("--db", database, "plan")
+    blocked = tmp_path / "taken"
+    blocked.write_text("x")
+    refused(run("--db", database, "day-plan", "2026-03-03", "--out", blocked / "pages"), "cannot be written")
