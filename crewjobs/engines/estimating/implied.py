@@ -13,8 +13,8 @@ def needed_links(
 ) -> tuple[WantedLink, ...]:
     """Return the links without those that a longer way implies with as long a wait or a longer one.
 
-    `order` is a working order of the tasks; pairs in `kept` stay whatever else is said. Between any two tasks the longest wait
-    stays what it was, so nothing may start earlier than before.
+    `order` is a working order of the tasks; pairs in `kept` stay whatever else is said. Between any two tasks
+    the longest wait stays what it was, so nothing may start earlier than before.
     """
     place = {key: number for number, key in enumerate(order)}
     ways = [(place[link.before], place[link.after], link.wait_min) for link in links]

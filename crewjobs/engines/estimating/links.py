@@ -126,7 +126,7 @@ class _Finder:
         return max(above, key=lambda one: one.layer or 0, default=None)
 
     def _wait(self, template: TaskTemplate, key: TaskKey, follower: str, through: tuple[str, ...]) -> tuple[int, str]:
-        """Return the wait after a task: the one meant for the follower, else for all, else for what it stands in for."""
+        """Return the wait after a task: meant for the follower, else for all, else for what it stands in for."""
         meant = [wait for wait in template.waits if follower in wait.before]
         for_all = [wait for wait in template.waits if not wait.before]
         stands_in = [wait for wait in template.waits if wait.before.intersection(through)]
