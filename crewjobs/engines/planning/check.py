@@ -60,7 +60,9 @@ class _Judge:
             yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
         for record in self._problem.jobs:
             yield from self._links(record)
-            yield from self._closed_house(record)
+            yield from self._closed_house(
+                record, [placement for placement in sound if placement.key.job == record.job.number]
+            )
 
     def _coverage(self) -> Iterator[str]:
         seen: dict[tuple[int, int], int] = {}
@@ -274,12 +276,11 @@ class _Judge:
             elif after.start - before.end < timedelta(minutes=link.wait_min):
                 yield f"{_name(after)}: does not keep {link.wait_min} minutes after task {link.before}."
 
-    def _closed_house(self, record: JobRecord) -> Iterator[str]:
+    def _closed_house(self, record: JobRecord, planned: Sequence[Placement]) -> Iterator[str]:
         job = record.job.number
         left = [number for entry in self._plan.left_out if entry.job == job for number in entry.tasks]
-        planned = [p for p in self._plan.placements if p.key.job == job]
-        planned = [p for p in planned if not all(self._begun(task) for task in self._tasks(p))]
-        if left and planned and not opened(record):
+        fresh = [p for p in planned if not all(self._begun(task) for task in self._tasks(p))]
+        if left and fresh and not opened(record):
             yield f"job {job}: the house is opened though not all of it is planned."
 
 

@@ -1,0 +1,177 @@
+"""Compiled calendars against minutes simulated one by one, in zones with both changes of the clocks."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewjobs.domain.tasks import Pause
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.calendars import (
+    Axis,
+    Calendar,
+    axis_from,
+    crew_days,
+    site_calendar,
+    site_windows,
+    slots_of,
+    worked_minutes,
+)
+from crewjobs.engines.planning.minutes import Minutes
+from tests.engines.planning.networks import MONDAY, USUAL, at, crew, hours, job, random_problem, shop
+
+
+def _compiled(seed: int) -> tuple[Axis, list[tuple[Calendar, list[bool]]]]:
+    """Return the calendars of a random problem and, beside each, the same simulated by minutes, slot by slot."""
+    problem = random_problem(seed)
+    axis = axis_from(problem.now, 10)
+    minutes = Minutes(problem.shop, problem.now, axis.end)
+    found = []
+    for one in problem.shop.crews:
+        days = crew_days(axis, problem.shop, one)
+        for record in problem.jobs[:2]:
+            site = record.job.site
+            calendar = site_calendar(axis, days, site, site_windows(axis, site, record.job.blocked))
+            there = minutes.there(one, record.job)
+            firsts = [minutes.of(axis.at(slot)) for slot in range(axis.slots)]
+            flags = [there.count(first, first + 15) for first in firsts]
+            assert set(flags) <= {0, 15}, "a quarter hour is worked whole or not at all"
+            found.append((calendar, [bool(flag) for flag in flags]))
+    return axis, found
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 100_000))
+def test_calendar_is_the_simulation(seed: int) -> None:
+    """The compiled windows hold exactly the quarter hours that the minutes show."""
+    axis, found = _compiled(seed)
+    for calendar, flags in found:
+        compiled = [False] * axis.slots
+        for start, end in zip(calendar.starts, calendar.ends, strict=True):
+            compiled[start:end] = [True] * (end - start)
+        assert compiled == flags
+        assert calendar.total == sum(flags)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(0, 100_000), st.integers(0, 960), st.integers(1, 40), st.sampled_from(Pause), st.data())
+def test_fits_are_the_first_and_last_by_brute_force(
+    seed: int, low: int, work: int, pause: Pause, data: st.DataObject
+) -> None:
+    """`first_fit` and `last_fit` agree with trying every start one after the other."""
+    axis, found = _compiled(seed)
+    calendar, flags = data.draw(st.sampled_from(found))
+    limit = data.draw(st.integers(low, axis.slots))
+    fits = [fit for start in range(low, limit) if (fit := _try(axis, calendar, flags, start, work, pause, limit))]
+    assert calendar.first_fit(low, limit, work, pause, 2) == (fits[0] if fits else None)
+    assert calendar.last_fit(low, limit, work, pause, 2) == (fits[-1] if fits else None)
+
+
+def _try(
+    axis: Axis, calendar: Calendar, flags: list[bool], start: int, work: int, pause: Pause, limit: int
+) -> tuple[int, int] | None:
+    """Work slot by slot from a start; None where a rule is broken."""
+    if not flags[start]:
+        return None
+    worked = [slot for slot in range(start, axis.slots) if flags[slot]][:work]
+    if len(worked) < work or worked[-1] + 1 > limit:
+        return None
+    day_of = {
+        slot: day
+        for first, end, day in zip(calendar.starts, calendar.ends, calendar.days, strict=True)
+        for slot in range(first, end)
+    }
+    in_day = sum(day_of[slot] == day_of[start] and slot >= start for slot in day_of)
+    longest = max(list(day_of.values()).count(day) for day in calendar.days)
+    broken = {
+        Pause.NONE: worked[-1] - start != work - 1 or in_day < work,
+        Pause.LUNCH: in_day < work,
+        Pause.NIGHT: in_day < min(work, 2, longest),
+    }
+    return None if broken[pause] else (start, worked[-1] + 1)
+
+
+def test_spring_change_makes_a_night_shift_an_hour_shorter() -> None:
+    """On 8 March 2026 US Central clocks skip 2:00 to 3:00: a shift from 0:00 to 6:00 has five hours."""
+    night = crew("Birch", 1, hours(("00:00", "06:00"), days="sat sun"))
+    axis = axis_from(at(date(2026, 3, 7), "00:00"), 2)
+    calendar = site_calendar(axis, crew_days(axis, shop(night), night), job(1, drive=0).site, ((-9999, 9999),))
+    lengths = [(end - start) / 4 for start, end in zip(calendar.starts, calendar.ends, strict=True)]
+    assert lengths == [6, 5]
+
+
+def test_hours_are_wall_clock_on_both_sides_of_the_change() -> None:
+    """Crew hours start at 7:30 by the wall before and after the change, an hour apart in UTC."""
+    birch = crew("Birch", 1, USUAL)
+    axis = axis_from(at(date(2026, 3, 6), "06:00"), 5)
+    starts = [axis.at(windows[0][0]) for _, windows in crew_days(axis, shop(birch), birch) if windows[0][0] >= 0]
+    assert [to_wall("America/Chicago", start).strftime("%a %H:%M") for start in starts[:3]] == [
+        "Fri 07:30",
+        "Mon 07:30",
+        "Tue 07:30",
+    ]
+    assert [start.hour for start in starts[:2]] == [13, 12]
+
+
+def test_half_hour_zone_keeps_the_quarter() -> None:
+    """A shop at UTC+5:30 starts at 7:30 by its wall, 2:00 in UTC."""
+    birch = crew("Birch", 1, USUAL)
+    axis = axis_from(datetime(2026, 3, 2, tzinfo=UTC), 1)
+    days = crew_days(axis, shop(birch, zone="Asia/Kolkata"), birch)
+    assert axis.at(next(windows[0][0] for day, windows in days if day == MONDAY)) == datetime(2026, 3, 2, 2, tzinfo=UTC)
+
+
+def test_drive_is_inside_the_crew_hours_at_both_ends() -> None:
+    """Twenty minutes away: reached at 8:00 after a start at 7:30, left at 15:30 to be back by 16:00."""
+    birch = crew("Birch", 1, USUAL)
+    axis = axis_from(at(MONDAY, "00:00"), 1)
+    site = job(1, drive=20).site
+    calendar = site_calendar(axis, crew_days(axis, shop(birch), birch), site, site_windows(axis, site, frozenset()))
+    walls = [to_wall("America/Chicago", axis.at(slot)).strftime("%H:%M") for slot in (*calendar.starts, *calendar.ends)]
+    assert walls == ["08:00", "12:30", "12:00", "15:30"]
+
+
+def test_site_hours_are_read_in_the_site_zone() -> None:
+    """A site one zone west that opens at 9:00 is reached at 10:00 of the shop."""
+    birch = crew("Birch", 1, USUAL)
+    axis = axis_from(at(MONDAY, "00:00"), 1)
+    site = job(1, zone="America/Denver", drive=0, site_hours=hours(("09:00", "16:00"))).site
+    calendar = site_calendar(axis, crew_days(axis, shop(birch), birch), site, site_windows(axis, site, frozenset()))
+    assert to_wall("America/Chicago", axis.at(calendar.starts[0])).strftime("%H:%M") == "10:00"
+
+
+@pytest.mark.parametrize("where", ["off", "holiday", "blocked"])
+def test_a_closed_day_is_closed(where: str) -> None:
+    """Days off, holidays and the customer's blocked days hold no work."""
+    tuesday = MONDAY + timedelta(days=1)
+    birch = crew("Birch", 1, USUAL, off=[tuesday] if where == "off" else [])
+    the_shop = shop(birch, holidays=[tuesday] if where == "holiday" else [])
+    axis = axis_from(at(MONDAY, "00:00"), 3)
+    site = job(1).site
+    blocked = frozenset({tuesday}) if where == "blocked" else frozenset()
+    calendar = site_calendar(axis, crew_days(axis, the_shop, birch), site, site_windows(axis, site, blocked))
+    assert {day.day for day in calendar.days} == {2, 4}
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(0, 100_000), st.integers(0, 9000), st.integers(0, 5000))
+def test_worked_minutes_are_the_simulated_ones(seed: int, since: int, length: int) -> None:
+    """The minutes a crew could work between two instants are those of the simulation, to the minute."""
+    problem = random_problem(seed)
+    start = problem.now + timedelta(minutes=since)
+    minutes = Minutes(problem.shop, start, start + timedelta(minutes=length))
+    first = minutes.of(start)
+    for one in problem.shop.crews:
+        for record in problem.jobs[:2]:
+            expected = minutes.there(one, record.job).count(first, first + length)
+            found = worked_minutes(problem.shop, one, record.job, start, start + timedelta(minutes=length))
+            assert found == expected
+
+
+@given(st.integers(0, 3000))
+def test_slots_round_up(minutes: int) -> None:
+    """Minutes become the smallest number of quarter hours that holds them."""
+    assert 0 <= slots_of(minutes) * 15 - minutes < 15

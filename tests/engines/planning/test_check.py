@@ -1,0 +1,232 @@
+"""The judge must see what is wrong: plans spoiled on purpose, and facts that change under a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from crewjobs.domain.crew import Skill
+from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
+from crewjobs.domain.tasks import Pause
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from tests.engines.planning.networks import CENTRAL, booked_weeks
+
+QUARTER = timedelta(minutes=15)
+SEEDS = range(5)
+
+
+def _planned(seed: int) -> tuple[PlanProblem, WeekPlan]:
+    the_problem = booked_weeks(3, 2, 2, seed)
+    return the_problem, plan_week(the_problem)
+
+
+def _with(plan: WeekPlan, old: Placement, **changes: object) -> WeekPlan:
+    new = replace(old, **changes)  # type: ignore[arg-type]
+    return replace(plan, placements=tuple(new if p is old else p for p in plan.placements))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_plan_itself_holds(seed: int) -> None:
+    """The judge finds nothing in the planner's plan."""
+    assert check_plan(*_planned(seed)) == ()
+
+
+SPOILS: dict[str, Callable[[Placement], dict[str, object]]] = {
+    "ends a slot later": lambda p: {"end": p.end + QUARTER},
+    "ends a slot sooner": lambda p: {"end": p.end - QUARTER},
+    "starts a slot sooner": lambda p: {"start": p.start - QUARTER},
+    "starts a slot later": lambda p: {"start": p.start + QUARTER},
+    "moved into the night": lambda p: {"start": p.start + 12 * 4 * QUARTER, "end": p.end + 12 * 4 * QUARTER},
+    "off the quarter": lambda p: {"start": p.start + timedelta(minutes=5), "end": p.end + timedelta(minutes=5)},
+    "before the plan": lambda p: {"start": p.start - timedelta(days=7), "end": p.end - timedelta(days=7)},
+    "another crew": lambda p: {"crew": "Nobody"},
+    "another stage": lambda p: {"stage": p.stage + 1},
+    "another name": lambda p: {"key": BlockKey(job=p.key.job, task=p.key.task + 100)},
+    "a task less": lambda p: {"tasks": p.tasks[1:]},
+    "no reason": lambda p: {"reason": " "},
+}
+
+
+@pytest.mark.parametrize("spoil", SPOILS)
+def test_every_spoiled_placement_is_seen(spoil: str) -> None:
+    """Whatever placement is spoiled, and in each of these ways, the judge sees it."""
+    the_problem, plan = _planned(1)
+    for placement in plan.placements:
+        assert check_plan(the_problem, _with(plan, placement, **SPOILS[spoil](placement))), placement
+
+
+def test_a_missing_or_doubled_placement_is_seen() -> None:
+    """A block that is not there, or there twice, is seen."""
+    the_problem, plan = _planned(2)
+    for placement in plan.placements:
+        less = tuple(p for p in plan.placements if p is not placement)
+        assert check_plan(the_problem, replace(plan, placements=less))
+        assert check_plan(the_problem, replace(plan, placements=(*plan.placements, placement)))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_moved_by_a_slot_before_what_fixes_it_is_seen(seed: int) -> None:
+    """A block whose start is fixed by a wait, a link or its crew, moved a slot sooner as a whole, is seen."""
+    the_problem, plan = _planned(seed)
+    fixed = [p for p in plan.placements if "until" in p.reason or p.reason.startswith("follows")]
+    assert fixed
+    for placement in fixed:
+        moved = _with(plan, placement, start=placement.start - QUARTER, end=placement.end - QUARTER)
+        assert check_plan(the_problem, moved), placement
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_crew_without_the_skill_is_seen(seed: int) -> None:
+    """A block given to a crew that cannot do it is seen."""
+    the_problem, plan = _planned(seed)
+    records = {record.job.number: record for record in the_problem.jobs}
+    for placement in plan.placements:
+        skills = {records[placement.key.job].task(number).skill for number in placement.tasks} - {None}
+        for crew in the_problem.shop.crews:
+            if not skills <= crew.skills:
+                assert check_plan(the_problem, _with(plan, placement, crew=crew.name))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_wait_that_grows_by_a_minute_is_seen(seed: int) -> None:
+    """Where a wait fixes a start to the minute, one more minute of it breaks the plan."""
+    the_problem, plan = _planned(seed)
+    of = {(p.key.job, number): p for p in plan.placements for number in p.tasks}
+    tight = 0
+    for place, record in enumerate(the_problem.jobs):
+        for i, link in enumerate(record.links):
+            pair = [of.get((record.job.number, number)) for number in (link.before, link.after)]
+            if not link.wait_min or None in pair:
+                continue
+            before, after = pair
+            if after.start - before.end == timedelta(minutes=link.wait_min):  # type: ignore[union-attr]
+                tight += 1
+                links = (*record.links[:i], replace(link, wait_min=link.wait_min + 1), *record.links[i + 1 :])
+                jobs = list(the_problem.jobs)
+                jobs[place] = replace(record, links=links)
+                assert check_plan(replace(the_problem, jobs=tuple(jobs)), plan)
+    assert tight
+
+
+def _first(plan: WeekPlan) -> tuple[Placement, object]:
+    placement = plan.placements[0]
+    return placement, to_wall(CENTRAL, placement.start).date()
+
+
+def _day_off(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    placement, day = _first(plan)
+    crews = tuple(
+        replace(crew, days_off=frozenset({day})) if crew.name == placement.crew else crew
+        for crew in the_problem.shop.crews
+    )
+    return replace(the_problem, shop=replace(the_problem.shop, crews=crews))
+
+
+def _holiday(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    return replace(the_problem, shop=replace(the_problem.shop, holidays=frozenset({_first(plan)[1]})))
+
+
+def _changed_job(the_problem: PlanProblem, plan: WeekPlan, **changes: object) -> PlanProblem:
+    number = plan.placements[0].key.job
+    jobs = tuple(
+        replace(record, job=replace(record.job, **changes)) if record.job.number == number else record  # type: ignore[arg-type]
+        for record in the_problem.jobs
+    )
+    return replace(the_problem, jobs=jobs)
+
+
+def _blocked(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    return _changed_job(the_problem, plan, blocked=frozenset({_first(plan)[1]}))
+
+
+def _further(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    record = next(record for record in the_problem.jobs if record.job.number == plan.placements[0].key.job)
+    return _changed_job(the_problem, plan, site=replace(record.job.site, drive_min=record.job.site.drive_min + 60))
+
+
+def _later_fact(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    placement = plan.placements[0]
+    fact = Earliest(at=placement.start + timedelta(minutes=1), reason="planks ready")
+    return replace(the_problem, earliest={(placement.key.job, placement.tasks[0]): (fact,)})
+
+
+def _impossible(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    placement = plan.placements[0]
+    return replace(the_problem, impossible={(placement.key.job, placement.tasks[0]): "not ordered"})
+
+
+def _pinned(the_problem: PlanProblem, plan: WeekPlan) -> PlanProblem:
+    placement, day = _first(plan)
+    pin = Pin(job=placement.key.job, task=placement.tasks[0], crew=placement.crew, day=day + timedelta(days=1))  # type: ignore[operator]
+    return replace(the_problem, pins=(pin,))
+
+
+def _changed_task(the_problem: PlanProblem, plan: WeekPlan, **changes: object) -> PlanProblem:
+    placement, jobs = max(((p, p.end - p.start) for p in plan.placements), key=lambda pair: pair[1])[0], []
+    for record in the_problem.jobs:
+        here = record.job.number == placement.key.job
+        tasks = tuple(
+            replace(t, **changes) if here and t.number in placement.tasks else t  # type: ignore[arg-type]
+            for t in record.tasks
+        )
+        jobs.append(replace(record, tasks=tasks))
+    return replace(the_problem, jobs=tuple(jobs))
+
+
+CHANGES: dict[str, Callable[[PlanProblem, WeekPlan], PlanProblem]] = {
+    "day off": _day_off,
+    "holiday": _holiday,
+    "blocked day": _blocked,
+    "longer drive": _further,
+    "later fact": _later_fact,
+    "impossible": _impossible,
+    "pin elsewhere": _pinned,
+    "in one go": lambda the_problem, plan: _changed_task(the_problem, plan, pause=Pause.NONE),
+    "on one day": lambda the_problem, plan: _changed_task(the_problem, plan, pause=Pause.LUNCH),
+    "five people": lambda the_problem, plan: _changed_task(the_problem, plan, least_people=5),
+    "done": lambda the_problem, plan: _changed_task(the_problem, plan, not_needed=True),
+    "no skill": lambda the_problem, plan: replace(
+        the_problem,
+        shop=replace(
+            the_problem.shop,
+            crews=tuple(replace(c, skills=c.skills - {Skill.FLOATING}) for c in the_problem.shop.crews),
+        ),
+    ),
+    "called off": lambda the_problem, plan: _changed_job(the_problem, plan, state="called off"),
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_a_plan_that_facts_overtook_is_seen(change: str) -> None:
+    """When a fact changes under a plan so that it no longer holds, the judge says so."""
+    the_problem, plan = _planned(3)
+    assert check_plan(CHANGES[change](the_problem, plan), plan)
+
+
+def test_two_crews_at_once_is_fine_but_one_crew_twice_is_seen() -> None:
+    """A crew sent to a second house while it is at the first is seen; so is one without time for the way."""
+    the_problem, plan = _planned(4)
+    seen = False
+    for before, after in zip(plan.placements, plan.placements[1:], strict=False):
+        if before.crew == after.crew and before.key.job != after.key.job:
+            moved = _with(plan, after, start=before.start, end=before.start + (after.end - after.start))
+            assert any("still on job" in fault or "drive" in fault for fault in check_plan(the_problem, moved))
+            seen = True
+    assert seen
+
+
+def test_left_out_without_a_why_is_seen() -> None:
+    """Work left out with an empty why is seen; half a house is seen."""
+    the_problem, plan = _planned(5)
+    last = plan.placements[-1]
+    less = tuple(p for p in plan.placements if p is not last)
+    silent = replace(plan, placements=less, left_out=(LeftOut(job=last.key.job, tasks=last.tasks, why=" "),))
+    faults = check_plan(the_problem, silent)
+    assert any("without a why" in fault for fault in faults)
+    assert any("opened though not all" in fault for fault in faults)
