@@ -46,12 +46,16 @@ def read_files(paths: Sequence[Path], zone: str | None = None) -> Loaded:
     texts = _texts(paths, faults)
     found_shop = _shop(texts, faults)
     shop = found_shop.shop if found_shop else None
+    if shop is not None:
+        zone = shop.zone
+    elif any(_is_shop(text) for _, text in texts):
+        zone = zone or "UTC"  # the shop's own faults are named; its missing zone is no fault of the jobs
     found: dict[int, str] = {}
     jobs: list[tuple[Job, str]] = []
     for source, text in texts:
         if _is_shop(text):
             continue
-        job = _job(text, source, shop.zone if shop else zone, faults)
+        job = _job(text, source, zone, faults)
         if job is None:
             continue
         if job.number and job.number in found:

@@ -7,10 +7,11 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Any, Final, NewType, TypeVar, get_args
+from types import GenericAlias
+from typing import Any, Final, NewType, TypeVar, get_args, get_origin
 
 from cattrs import BaseValidationError, Converter
-from cattrs.cols import homogenous_tuple_structure_factory, is_sequence
+from cattrs.cols import list_structure_factory
 from cattrs.gen import make_dict_structure_fn, override
 
 from crewjobs.domain.errors import Refused
@@ -90,16 +91,17 @@ def _ignoring_type(read: Callable[[object], object]) -> Hook:
 
 
 def _is_open_tuple(kind: Any) -> bool:
-    return is_sequence(kind) and len(get_args(kind)) == 2 and get_args(kind)[1] is ...
+    return get_origin(kind) is tuple and get_args(kind)[1:] == (...,)
 
 
 def _list_hook(kind: Any, made: Converter) -> Hook:
-    items = homogenous_tuple_structure_factory(kind, made)
+    listed: Any = GenericAlias(list, get_args(kind)[:1])
+    items = list_structure_factory(listed, made)
 
     def read(value: object, _: object) -> object:
         if not isinstance(value, list):
             raise Refused(f"{shown(value)} is not a list: write it in [ ].")
-        return items(value, kind)
+        return tuple(items(value, listed))
 
     return read
 

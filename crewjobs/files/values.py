@@ -43,7 +43,7 @@ Choice = TypeVar("Choice", bound=StrEnum)
 
 
 def read_text(value: object, most: int = NAME, *, lines: bool = False, empty: bool = True) -> str:
-    """Return text that is safe to show: no control, escape or direction characters, `most` long at most.
+    """Return text as it may be shown: without control, escape or direction characters, `most` long at most.
 
     `lines` allows line breaks, as notes need them.
 
@@ -107,8 +107,9 @@ def read_choice(value: object, kinds: type[Choice], spellings: Mapping[str, StrE
             return kinds(spellings[wanted])
     words = [kind.value for kind in kinds]
     near = nearest(value, [*words, *(spellings or ())]) if isinstance(value, str) else ""
-    right = f"did you mean {quoted(near)}?" if near else f"it is one of {', '.join(words)}."
-    raise Refused(f"{shown(value)} is not known; {right}" if near else f"{shown(value)} is not known: {right}")
+    if near:
+        raise Refused(f"{shown(value)} is not known; did you mean {quoted(near)}?")
+    raise Refused(f"{shown(value)} is not known: it is one of {', '.join(words)}.")
 
 
 def read_whole(value: object, least: int = 0, most: int = LARGEST) -> int:

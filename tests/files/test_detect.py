@@ -60,6 +60,13 @@ def test_faults_of_two_files_are_named_together(tmp_path: Path) -> None:
     ]
 
 
+def test_a_faulty_shop_file_is_the_only_one_named(tmp_path: Path) -> None:
+    """Jobs that rely on the shop's zone are not blamed for a fault in the shop file."""
+    with pytest.raises(Refused) as caught:
+        read_files(put(tmp_path, one=JOB, shop=changed(SHOP, '"floating"', '"floting"')))
+    assert [sentence.split(":")[0] for sentence in caught.value.sentences] == ["shop.toml"]
+
+
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
