@@ -109,7 +109,8 @@ def _check(record: JobRecord, product: Material, cartons: int, moment: datetime,
 
 def _next_name(record: JobRecord, material: str) -> str:
     taken = {lot.name for lot in record.lots if lot.material == material}
-    return next(letter for letter in [*ascii_uppercase, str(len(taken) + 1)] if letter not in taken)
+    letters: list[str] = [letter for letter in ascii_uppercase if letter not in taken]
+    return letters[0] if letters else f"lot {len(taken) + 1}"
 
 
 def _carried_in(record: JobRecord, product: Material, moment: datetime) -> JobRecord:
