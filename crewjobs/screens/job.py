@@ -48,7 +48,7 @@ class JobScreen(CrewScreen):
     def body(self) -> Iterable[Widget]:
         """The job's name, and one sheet that is walked in all directions."""
         yield PageTitle()
-        yield Sheet(id="job", sideways=True)
+        yield Sheet(id="job", sideways=True, unfolds=True)
 
     def load(self) -> None:
         """Read the job."""
@@ -67,8 +67,8 @@ class JobScreen(CrewScreen):
         )
         self.sheet.show(self._draw, select)
 
-    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        return draw_page(self._page, width, self._at) if self._page else []
+    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+        return draw_page(self._page, width, self._at, selected) if self._page else []
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Tick a task or a phase, or record material."""

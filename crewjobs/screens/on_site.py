@@ -52,7 +52,7 @@ class OnSiteScreen(CrewScreen):
     def body(self) -> Iterable[Widget]:
         """Whose day it is, and the day."""
         yield PageTitle()
-        yield Sheet(id="site", tap=True)
+        yield Sheet(id="site", tap=True, unfolds=True)
 
     def load(self) -> None:
         """Read the crew's day."""
@@ -71,7 +71,7 @@ class OnSiteScreen(CrewScreen):
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
         ticked = self._view is not None and not fresh and self._ticked(view)
         self._view = view
-        nearest = next_task(view)
+        nearest = next_task(view) or next((task for house in view.houses for task in house.tasks), None)
         select: Target | None = ("task", nearest.job, nearest.number) if nearest and (fresh or ticked) else None
         self._title(view)
         self.sheet.show(self._draw, select)
@@ -96,7 +96,7 @@ class OnSiteScreen(CrewScreen):
             Piece(" › ", "key", "after"),
         )
 
-    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
+    def _draw(self, width: int, selected: Target | None) -> list[Line]:
         view = self._view
         if view is None:
             return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
@@ -106,7 +106,7 @@ class OnSiteScreen(CrewScreen):
         if not view.houses:
             sentence = f"{view.crew} has no visit on {day(view.day)}. ← and → go to other days, c to another crew."
             return [*lines, [], *paragraph(sentence, width - 2, "", " ")]
-        return [*lines, *draw_day(view, width)]
+        return [*lines, *draw_day(view, width, selected)]
 
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
         """Crew and day by tap."""

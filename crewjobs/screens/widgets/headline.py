@@ -6,7 +6,7 @@ from datetime import datetime
 
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, Target, cell_len, fit, width_of
+from crewjobs.screens.drawing import Line, Piece, Target, cell_len, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.words import instant
 
@@ -51,10 +51,11 @@ class Headline(Drawn):
     def _where_and_when(self, room: int) -> str:
         shop = f"{self.shop} (demo)" if self.demo and self.shop else self.shop
         when = instant(self.now) if self.now else ""
-        for text in (f"{shop}   {when}", when, ""):
+        demo = f"demo   {when}" if self.demo else when
+        for text in (f"{shop}   {when}", demo, when):
             if cell_len(text) + 1 <= room:
                 return f"{text.strip()} "
-        return fit("", 0)
+        return ""
 
     def clicked(self, target: Target) -> None:
         """Go to the screen that was clicked."""

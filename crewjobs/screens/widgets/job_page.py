@@ -5,7 +5,19 @@ Targets are ``("task", number)``, ``("cell", phase, where)`` and ``("material", 
 
 from __future__ import annotations
 
-from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph, row
+from crewjobs.screens.drawing import (
+    Line,
+    Piece,
+    Target,
+    beside,
+    cell_len,
+    filled,
+    fit,
+    heading,
+    paragraph,
+    row,
+    width_of,
+)
 from crewjobs.screens.words import clock, day, hours, instant
 from crewjobs.services.rows import JobPage, MaterialRow, PhaseCell, TaskRow
 
@@ -16,6 +28,7 @@ _RAIL = 38
 _ROOMY = 110
 _PHASE = 16
 _CELL = 14
+_FINISHED = ("done", "not needed")
 
 
 def box(state: str) -> str:
@@ -23,19 +36,19 @@ def box(state: str) -> str:
     return BOXES.get(state, "[ ]")
 
 
-def draw_page(page: JobPage, width: int, at: str) -> list[Line]:
+def draw_page(page: JobPage, width: int, at: str, selected: Target | None = None) -> list[Line]:
     """The whole page of a job; `at` is the time typed for the next ticks, empty for now."""
     lines = _head(page, width, at)
     if width >= _ROOMY:
         left = width - _RAIL - 3
-        main = [*_grid(page, left), [], *_tasks(page, left)]
+        main = [*_grid(page, left), [], *_tasks(page, left, selected)]
         aside = [*_materials(page, _RAIL), *_facts(page, _RAIL), *_changes(page, _RAIL)]
         return [*lines, [], *beside([(main, left), (aside, _RAIL)], 3)]
     return [
         *lines,
         *_grid(page, width),
         [],
-        *_tasks(page, width),
+        *_tasks(page, width, selected),
         [],
         *_materials(page, width),
         *_facts(page, width),
@@ -64,33 +77,41 @@ def _head(page: JobPage, width: int, at: str) -> list[Line]:
 
 
 def _grid(page: JobPage, width: int) -> list[Line]:
-    """Phases down, sections across, where all sections fit; else a line or two a phase."""
+    """Phases down, sections across, where all sections fit; else each phase with its sections one after the other."""
     if not page.cells:
         return []
     phases = list(dict.fromkeys(cell.phase for cell in page.cells))
     places = list(dict.fromkeys(cell.where for cell in page.cells))
-    found = {(cell.phase, cell.where): cell for cell in page.cells}
     lines = [heading("Phases", width, "done of all, hours")]
-    if _PHASE + 1 + len(places) * _CELL <= width:
-        head: Line = [Piece(" " * (_PHASE + 1))]
-        for where in places:
-            head += filled([Piece(" "), Piece(fit(where or "house", _CELL - 2), "muted")], _CELL)
-        lines.append(head)
-        for phase in phases:
-            line: Line = [Piece(" "), *filled([Piece(fit(phase, _PHASE - 2))], _PHASE)]
-            for where in places:
-                line += _cell(found.get((phase, where)), _CELL)
-            lines.append(line)
-        return lines
+    if _PHASE + 2 + len(places) * _CELL > width:
+        return lines + [line for phase in phases for line in _flow(page, phase, width)]
+    found = {(cell.phase, cell.where): cell for cell in page.cells}
+    head: Line = [Piece(" " * (_PHASE + 1))]
+    for where in places:
+        head += filled([Piece(" "), Piece(fit(where or "house", _CELL - 2), "muted")], _CELL)
+    lines.append(head)
     for phase in phases:
-        lines.append([Piece(" "), Piece(phase, "strong")])
+        line: Line = [Piece(" "), *filled([Piece(fit(phase, _PHASE - 2))], _PHASE)]
         for where in places:
-            cell = found.get((phase, where))
-            if cell is not None:
-                target: Target = ("cell", phase, where)
-                left: Line = [Piece(" ", "mark", target), Piece(f"  {where or 'house'}", "", target)]
-                right: Line = [Piece(f"{_count(cell)}  {hours(cell.hours)} ", "", target)]
-                lines.append(row(left, right, width, target))
+            line += _cell(found.get((phase, where)), _CELL)
+        lines.append(line)
+    return lines
+
+
+def _flow(page: JobPage, phase: str, width: int) -> list[Line]:
+    """One phase: its sections in reading order, as many on a line as fit."""
+    indent = _PHASE + 1 if width >= 60 else 3
+    lines: list[Line] = [[Piece(f" {phase}", "strong")]]
+    if indent == 3:
+        lines.append([])
+    for cell in (one for one in page.cells if one.phase == phase):
+        target: Target = ("cell", cell.phase, cell.where)
+        style = "muted" if cell.done == cell.all else ""
+        text = fit(f"{cell.where or 'house'} {_count(cell)}", width - indent - 3)
+        if width_of(lines[-1]) > indent and width_of(lines[-1]) + cell_len(text) + 3 > width:
+            lines.append([])
+        lines[-1] = filled(lines[-1], max(indent, width_of(lines[-1])))
+        lines[-1] = [*lines[-1], Piece(" ", "mark", target), Piece(text, style, target), Piece("  ")]
     return lines
 
 
@@ -108,70 +129,84 @@ def _cell(cell: PhaseCell | None, width: int) -> Line:
     return [*filled(pieces, width - 1, target), Piece(" ")]
 
 
-def _tasks(page: JobPage, width: int) -> list[Line]:
+def _tasks(page: JobPage, width: int, selected: Target | None) -> list[Line]:
+    """In the order of work; where the house is done in stages, each stage under its own heading."""
+    lines = [heading("Tasks", width, "in the order of work")]
     if not page.tasks:
-        return [*heading_only("Tasks", width), *paragraph("This job has no tasks yet.", width - 2, "muted", " ")]
-    lines = heading_only("Tasks", width)
-    before = ""
+        return [*lines, *paragraph("This job has no tasks yet.", width - 2, "muted", " ")]
+    stages = max(task.stage for task in page.tasks)
+    before = 0
     for task in page.tasks:
-        if task.phase != before:
-            before = task.phase
-            lines.append([Piece(" "), Piece(task.phase, "head")])
-        lines += _task(task, width)
+        if stages > 1 and task.stage != before:
+            before = task.stage
+            name = f"stage {task.stage} of {stages}" if task.stage else "the whole house"
+            lines.append([Piece(" "), Piece(name, "head")])
+        lines += _task(task, width, ("task", task.number) == selected)
     return lines
 
 
-def heading_only(text: str, width: int) -> list[Line]:
-    """A heading as a list of one line."""
-    return [heading(text, width)]
-
-
-def _task(task: TaskRow, width: int) -> list[Line]:
+def _task(task: TaskRow, width: int, unfolded: bool) -> list[Line]:
+    """What and how much; what holds it; the selected one also says its cautions and notes."""
     target: Target = ("task", task.number)
-    shut = bool(task.hold) and task.state == "to do"
-    style = "muted" if task.state in ("done", "not needed") else "" if shut else "strong"
+    open_still = task.state not in _FINISHED
+    shut = bool(task.hold) and open_still
+    style = "" if shut else "strong" if open_still else "muted"
+    roomy = width >= 60
     left: Line = [Piece(" ", "mark", target), Piece(f"{box(task.state)} {task.number:>2} ", style, target)]
-    what = f"{task.title}, {task.where}" if task.where else task.title
-    right = _aside(task, width)
-    inner = width - 8 - (cell_len(right) + 2 if right else 0)
-    texts = paragraph(what, inner, style, target=target)
-    lines = [row([*left, *texts[0]], [Piece(f"{right} ", "muted", target)] if right else [], width, target)]
+    if roomy:
+        left.append(Piece(f"{fit(task.phase, _PHASE - 2):<{_PHASE - 1}}", "muted", target))
+    what = f"{task.title}, {task.where}" if task.where not in ("", "house") else task.title
+    when = task.done_at if task.state == "done" else None
+    right = [Piece(f"{instant(when)} ", "muted", target)] if when and roomy else []
+    texts = paragraph(what, width - width_of(left) - width_of(right) - 2, style, target=target)
+    indent = width_of(left)
+    lines = [row([*left, *texts[0]], right, width, target)]
     below = list(texts[1:])
-    room = width - 9
-    if width < 60:
-        below += paragraph(
-            ", ".join(part for part in (task.quantity, hours(task.hours)) if part), room, "muted", "", target
-        )
-    if task.planned and task.state not in ("done", "not needed"):
-        below += paragraph(f"planned {task.planned}", room, "muted", "", target)
+    room = width - indent - 1
+    if open_still or not roomy:
+        below += paragraph(_details(task, roomy, unfolded), room, "muted", "", target)
     if shut:
-        below += paragraph(task.hold, room, "warn", "‖ ", target)
-    if task.state != "done":
-        for caution in task.cautions:
-            below += paragraph(caution, room, "", "! ", target)
-    for note in task.notes:
-        below += paragraph(note, room, "muted", "", target)
-    indent = Piece(" " * 7, "", target)
-    lines += [filled([Piece(" ", "mark", target), indent, *line], width, target) for line in below]
+        below += hold_lines(task.hold, room, target, whole=unfolded or roomy)
+    if unfolded:
+        below += [line for caution in task.cautions for line in paragraph(caution, room, "", "! ", target)]
+        below += [line for note in task.notes for line in paragraph(note, room, "muted", "", target)]
+    elif task.cautions and open_still and not roomy:
+        below += paragraph(cautions_in_short(task.cautions), room, "muted", "", target)
+    margin = Piece(" " * (indent - 1), "", target)
+    lines += [filled([Piece(" ", "mark", target), margin, *line], width, target) for line in below]
     return lines
 
 
-def _aside(task: TaskRow, width: int) -> str:
-    """What stands at the right of a task: when it was done, else how much it is."""
-    if width < 60:
-        return ""
-    if task.state == "done" and task.done_at:
-        return f"done {instant(task.done_at)}"
-    if task.state == "under way" and task.started_at:
-        return f"under way since {clock(task.started_at)}"
-    labor = f"{hours(task.hours)} ± {hours(task.spread)}"
-    return "   ".join(part for part in (task.quantity, labor) if part)
+def hold_lines(hold: str, width: int, target: Target, *, whole: bool) -> list[Line]:
+    """``‖`` and what holds it; on a narrow screen one line until it is selected."""
+    lines = paragraph(hold, width - 2, "", "", target)
+    if not whole and len(lines) > 1:
+        lines = [[Piece(fit(hold, width - 2), "", target)]]
+    return [[Piece("  " if number else "‖ ", "warn", target), *line] for number, line in enumerate(lines)]
+
+
+def cautions_in_short(cautions: tuple[str, ...]) -> str:
+    """``! 2 cautions``: select the task to read them."""
+    return f"! {len(cautions)} caution{'s' if len(cautions) > 1 else ''}"
+
+
+def _details(task: TaskRow, roomy: bool, unfolded: bool) -> str:
+    """How much it is, how it stands and when it is planned, on one line where that fits."""
+    labor = f"{hours(task.hours)} ± {hours(task.spread)}" if roomy else hours(task.hours)
+    parts = [task.quantity, labor] if roomy else [task.phase, task.quantity, labor]
+    if unfolded:
+        parts.append(task.pace)
+    if task.state == "under way":
+        parts.append(f"under way since {clock(task.started_at)}" if task.started_at else "under way")
+    elif task.planned and task.state not in _FINISHED and (roomy or unfolded):
+        parts.append(f"planned {task.planned}")
+    return ", ".join(part for part in parts if part)
 
 
 def _materials(page: JobPage, width: int) -> list[Line]:
     if not page.materials:
         return []
-    lines = heading_only("Material", width)
+    lines = [heading("Material", width)]
     for material in page.materials:
         lines += _material(material, width)
     return [*lines, []]
@@ -179,10 +214,13 @@ def _materials(page: JobPage, width: int) -> list[Line]:
 
 def _material(material: MaterialRow, width: int) -> list[Line]:
     target: Target = ("material", material.name)
-    count = f"{material.cartons_come} of {material.cartons_ordered} cartons, {material.status}"
+    count = f"{material.cartons_come} of {material.cartons_ordered} cartons"
+    status = material.status.removeprefix(count)
     body = paragraph(material.name, width - 2, "strong", target=target)
-    body += paragraph(count, width - 2, "" if material.cartons_come >= material.cartons_ordered else "warn", "", target)
-    for lot in material.lots:
+    style = "" if material.cartons_come >= material.cartons_ordered else "warn"
+    body += paragraph(f"{count}, {status}" if status else count, width - 2, style, target=target)
+    # Some statuses already say the lots.
+    for lot in (one for one in material.lots if one not in status):
         body += paragraph(lot, width - 2, "muted", target=target)
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
@@ -190,12 +228,12 @@ def _material(material: MaterialRow, width: int) -> list[Line]:
 def _facts(page: JobPage, width: int) -> list[Line]:
     lines: list[Line] = []
     for title, texts, lead in (
-        ("Cautions", page.cautions, " ! "),
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
+        ("Cautions", page.cautions, " ! "),
     ):
         if texts:
-            lines += heading_only(title, width)
+            lines += [heading(title, width)]
             for text in texts:
                 lines += paragraph(text, width - 1, "", lead)
             lines.append([])
@@ -203,7 +241,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
 
 
 def _changes(page: JobPage, width: int) -> list[Line]:
-    lines = heading_only("Change log", width)
+    lines = [heading("Change log", width)]
     if not page.changes:
         return [*lines, *paragraph("Nothing was changed yet.", width - 2, "muted", " ")]
     for change in page.changes:

@@ -6,7 +6,7 @@ Targets are ``("task", job, number)`` and ``("phase", job, phase, where)``.
 from __future__ import annotations
 
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph, row
-from crewjobs.screens.widgets.job_page import box
+from crewjobs.screens.widgets.job_page import box, cautions_in_short, hold_lines
 from crewjobs.screens.words import between
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 
@@ -23,14 +23,14 @@ def next_task(day: SiteDay) -> SiteTask | None:
     return None
 
 
-def draw_day(day: SiteDay, width: int) -> list[Line]:
+def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[Line]:
     """The houses of the day, top to bottom; never wider than one column that the eye can follow."""
     width = min(width, _COLUMN)
     nearest = next_task(day)
     lines: list[Line] = []
     for house in day.houses:
         lines += _house(house, width)
-        lines += _tasks(house, width, nearest)
+        lines += _tasks(house, width, nearest, selected)
     return lines
 
 
@@ -42,55 +42,60 @@ def _house(house: SiteHouse, width: int) -> list[Line]:
     return lines
 
 
-def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None) -> list[Line]:
+def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Target | None) -> list[Line]:
+    """In the order of work. A group that is met first and has more than one task gets the box that ticks it whole."""
     lines: list[Line] = []
-    before: tuple[str, str] | None = None
+    seen: set[tuple[str, str]] = set()
+    phase = ""
     for task in house.tasks:
-        if (task.phase, task.where) != before:
-            before = (task.phase, task.where)
-            lines += [[], _group(house, task, width)]
-        lines += _task(task, width, task is nearest)
+        group = [one for one in house.tasks if (one.phase, one.where) == (task.phase, task.where)]
+        first = (task.phase, task.where) not in seen
+        seen.add((task.phase, task.where))
+        if first and len(group) > 1:
+            lines += [[], _group(house, task, group, width)]
+        elif task.phase != phase:
+            lines += [[], [Piece(" "), Piece(task.phase, "head")]]
+        phase = task.phase
+        lines += _task(task, width, task is nearest, ("task", task.job, task.number) == selected)
     return [*lines, []]
 
 
-def _group(house: SiteHouse, task: SiteTask, width: int) -> Line:
+def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> Line:
     """A phase of a section, with a box that ticks all that is left of it at once."""
-    same = [one for one in house.tasks if (one.phase, one.where) == (task.phase, task.where)]
-    done = sum(one.state in FINISHED for one in same)
-    name = ", ".join(part for part in (task.phase, task.where) if part)
-    if done == len(same):
+    done = sum(one.state in FINISHED for one in group)
+    name = ", ".join(dict.fromkeys(part for part in (task.phase, task.where) if part))
+    if done == len(group):
         right: Line = [Piece("[x] all ", "muted")]
     else:
         target: Target = ("phase", house.job, task.phase, task.where)
-        right = [
-            Piece(f"{done} of {len(same)} ", "muted"),
-            Piece(" ", "mark", target),
-            Piece("[ ] all ", "strong", target),
-        ]
+        box_piece = Piece("[ ] all ", "strong", target)
+        right = [Piece(f"{done} of {len(group)} ", "muted"), Piece(" ", "mark", target), box_piece]
     return row([Piece(" "), Piece(name, "head")], right, width)
 
 
-def _task(task: SiteTask, width: int, nearest: bool) -> list[Line]:
-    """Box and title; where, how much, when; what holds it. At least three lines, the last may be blank."""
+def _task(task: SiteTask, width: int, nearest: bool, unfolded: bool) -> list[Line]:
+    """Box and title; when, how much, where; what holds it. At least three lines, the last may be blank."""
     target: Target = ("task", task.job, task.number)
-    finished = task.state in FINISHED
-    shut = bool(task.hold) and not finished
-    style = "muted" if finished else "" if shut else "strong"
+    open_still = task.state not in FINISHED
+    shut = bool(task.hold) and open_still
+    style = "" if shut else "strong" if open_still else "muted"
     inner = width - 6
     texts = paragraph(task.title, inner - (6 if nearest else 0), style, target=target)
-    first: Line = [Piece(f"{box(task.state)} ", style, target), *texts[0]]
-    body: list[Line] = [first, *([Piece("    ", "", target), *line] for line in texts[1:])]
+    head: Line = [Piece(" ", "mark", target), Piece(f"{box(task.state)} ", style, target), *texts[0]]
+    below = list(texts[1:])
     state = task.state if task.state != "to do" else ""
-    facts = "  ".join(part for part in (task.time, task.quantity, task.where, state) if part)
-    body += [[Piece("    ", "", target), *line] for line in paragraph(facts, inner, "muted", target=target)]
+    where = task.where if task.where != "house" else ""
+    facts = "  ".join(part for part in (task.time, task.quantity, where, state) if part)
+    below += paragraph(facts, inner, "muted", target=target)
     if shut:
-        body += [[Piece("    ", "", target), *line] for line in paragraph(task.hold, inner, "warn", "‖ ", target)]
-    if not finished:
-        for caution in task.cautions:
-            body += [[Piece("    ", "", target), *line] for line in paragraph(caution, inner, "", "! ", target)]
-    while len(body) < 3:
-        body.append([])
-    lines = [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
-    if nearest:
-        lines[0] = row([Piece(" ", "mark", target), *first], [Piece("next ", "accent", target)], width, target)
+        below += hold_lines(task.hold, inner, target, whole=unfolded)
+    if unfolded and open_still:
+        below += [line for caution in task.cautions for line in paragraph(caution, inner, "", "! ", target)]
+    elif task.cautions and open_still:
+        below += paragraph(cautions_in_short(task.cautions), inner, "muted", target=target)
+    while len(below) < 2:
+        below.append([])
+    margin = Piece("    ", "", target)
+    lines = [row(head, [Piece("next ", "accent", target)] if nearest else [], width, target)]
+    lines += [filled([Piece(" ", "mark", target), margin, *line], width, target) for line in below]
     return lines
