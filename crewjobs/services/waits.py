@@ -64,7 +64,7 @@ def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task
         ready_at=to_wall(zone, clock.ready_at) if clock.ready_at else None,
         minutes_left=left,
         done=_share(clock.since, clock.ready_at, now) if running else None,
-        verified=clock.verified,
+        verified=clock.verified or clock.ready_at is None,
         holds=_held(laying),
         call=_material_call(record, clock, now),
     )
