@@ -13,7 +13,7 @@ from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.site_day import draw_day, next_task
+from crewjobs.screens.widgets.site_day import FINISHED, draw_day, next_task
 from crewjobs.screens.words import day
 from crewjobs.services.rows import SiteDay
 
@@ -26,8 +26,8 @@ class OnSiteScreen(CrewScreen):
 
     PLACE = "on_site"
     ABOUT = (
-        "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left of a phase of a "
-        "section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
+        "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left today of its "
+        "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
         "reason and keeps it. w sets from when ticks count, for the evening entry of yesterday's work. u takes the last "
         "step back."
     )
@@ -123,7 +123,7 @@ class OnSiteScreen(CrewScreen):
         if isinstance(target, tuple) and target[0] == "task":
             self._tick(target[1], target[2])
         elif isinstance(target, tuple):
-            self._tick_phase(target[1], target[2], target[3])
+            self._tick_group(target[1], target[2], target[3])
 
     def _tick(self, job: int, task: int, because: str = "") -> None:
         at = self._at
@@ -133,26 +133,37 @@ class OnSiteScreen(CrewScreen):
             ("task", job, task),
         )
 
-    def _tick_phase(self, job: int, phase: str, where: str, because: str = "") -> None:
+    def _tick_group(self, job: int, phase: str, where: str, because: str = "") -> None:
+        """What is left of a phase of a section on this day; later days' tasks of it are not meant."""
+        houses = self._view.houses if self._view else ()
+        tasks = [
+            task.number
+            for house in houses
+            for task in house.tasks
+            if (task.job, task.phase, task.where) == (job, phase, where) and task.state not in FINISHED
+        ]
+        if not tasks:
+            self.status.say("All of it is ticked already.")
+            return
         at = self._at
         self.act(
-            lambda office: office.tick_phase(job, phase, where, at=at, because=because),
-            lambda reason: self._tick_phase(job, phase, where, reason),
+            lambda office: office.tick(job, tasks, at=at, because=because),
+            lambda reason: self._tick_group(job, phase, where, reason),
             ("phase", job, phase, where),
         )
 
     def action_tick_phase(self) -> None:
-        """All that is left of the phase of the section that is selected."""
+        """All that is left today of the phase of the section that is selected."""
         target = self.sheet.selected
         if not isinstance(target, tuple) or self._view is None:
             return
         if target[0] == "phase":
-            self._tick_phase(target[1], target[2], target[3])
+            self._tick_group(target[1], target[2], target[3])
             return
         for house in self._view.houses:
             for task in house.tasks:
                 if (task.job, task.number) == target[1:]:
-                    self._tick_phase(task.job, task.phase, task.where)
+                    self._tick_group(task.job, task.phase, task.where)
                     return
 
     def action_start(self) -> None:

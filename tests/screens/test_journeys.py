@@ -118,12 +118,46 @@ async def test_escape_closes_a_refusal_and_returns_to_the_list(office: FakeOffic
 
 
 async def test_whole_phase_at_once(office: FakeOffice, make_app: MakeApp) -> None:
-    """P ticks all that is left of the phase of the section of the selected task."""
+    """P ticks all that is left of the phase of the section of the selected task, and no task of another day."""
+    later = fake_rows.task(11, "subfloor prep", "dining", "Prime the patch")
+    office.task_rows = (*office.task_rows, later)
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await press(pilot, "4", "P")
+        assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_whole_phase_by_tap(office: FakeOffice, make_app: MakeApp) -> None:
+    """The box beside a phase of a section does the same by tap."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        sheet = front(app).sheet
+        box = sheet.box(("phase", 101, "subfloor prep", "dining"))
+        await pilot.click(sheet, offset=(box.left + 2, box.top - sheet.scroll_offset.y))
+        await settled(pilot)
+        assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_a_cell_of_the_job_ticks_its_phase(office: FakeOffice, make_app: MakeApp) -> None:
+    """On the page of a job, Enter on a phase of a section ticks all of it."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "3", "enter")
+        front(app).sheet.select(("cell", "subfloor prep", "dining"))
+        await press(pilot, "enter")
         assert office.calls[0] == ("tick_phase", 101, "subfloor prep", "dining", "", "")
-        assert [one.state for one in office.task_rows if one.number in (4, 5)] == ["done", "done"]
+
+
+async def test_long_refusal_leaves_room_for_the_reason(office: FakeOffice, make_app: MakeApp) -> None:
+    """However much the office has to say, at 40x20 the field for the reason is in sight."""
+    office.task_rows = tuple(replace(one, hold=f"{one.hold} {'And one thing more. ' * 20}") for one in office.task_rows)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        field = front(app).refusal.query_one(Input)
+        assert field.region.height == 1
+        assert field.region.bottom <= 19
 
 
 async def test_time_typed_goes_with_the_ticks(office: FakeOffice, make_app: MakeApp) -> None:
@@ -455,7 +489,7 @@ async def test_help_does_what_its_keys_do(office: FakeOffice, make_app: MakeApp)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "4", "question_mark")
         await tap(pilot, app.screen.query_one(Sheet), "P")
-        assert office.calls[0][0] == "tick_phase"
+        assert office.calls == [("tick", 101, (4, 5), "", "")]
 
 
 async def test_key_line_is_clickable(office: FakeOffice, make_app: MakeApp) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
@@ -41,8 +41,9 @@ class Sentences(Drawn):
 
     def clicked(self, _target: Target) -> None:
         """Close by click."""
-        if isinstance(self.parent, Refusal):
-            self.parent.close()
+        for node in self.ancestors:
+            if isinstance(node, Refusal):
+                node.close()
 
 
 class Refusal(Vertical):
@@ -55,7 +56,8 @@ class Refusal(Vertical):
 
     def compose(self) -> ComposeResult:
         """Sentences, a field, a hint."""
-        yield Sentences()
+        with VerticalScroll(can_focus=False):
+            yield Sentences()
         yield Field("because", "Because", id="because")
         yield Static("Enter records it all the same, with this reason.", markup=False, classes="hint")
 

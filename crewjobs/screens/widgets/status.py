@@ -35,7 +35,12 @@ class StatusLine(Drawn):
         room = width - 1 - width_of(undo)
         for number, sentence in enumerate(self.said):
             lead, style = (" = ", "strong") if number == 0 else ("   ", "")
-            lines += paragraph(sentence, room, style, lead)
+            more = paragraph(sentence, room, style, lead)
+            left = len(self.said) - number
+            if number and len(lines) + len(more) + (left > 1) > max(self.screen.size.height // 5, 3):
+                lines.append([Piece(f"   and {left} more", "muted")])
+                break
+            lines += more
         if lines and undo:
             lines[0] = row(lines[0], undo, width)
         return lines
