@@ -227,7 +227,8 @@ class _Maker:
             return NO_GATE in (group.gate, gate)
         # A lot that comes later draws along only what serves nothing but carrying in.
         return group.gate == NO_GATE and all(
-            after in self.early for other in group.tasks for after in self._out[other.number]
+            other.number not in self._carry_in and all(after in self.early for after in self._out[other.number])
+            for other in group.tasks
         )
 
     def _someone_can(self, group: _Group, task: Task) -> bool:

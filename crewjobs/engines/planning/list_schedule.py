@@ -89,8 +89,8 @@ class _Attempt:
 LATER_DAYS = 7
 """How many days later than it could a house is opened at most, to have it open fewer days."""
 
-Score = tuple[int, int, int, int]
-"""Blocks without a place, days late, crews involved, the slot the job ends; smaller is better."""
+Score = tuple[int, int, int, int, int]
+"""Blocks without a place, days late, crews involved, slots worked by others than the main crew, end; small is good."""
 
 
 class _Planner:
@@ -197,9 +197,10 @@ class _Planner:
 
     def _cost(self, work: JobWork, attempt: _Attempt, packed: Mapping[BlockKey, Booking]) -> tuple[int, ...]:
         floor = self._floor
-        missing, late, crews, end = self._score(work, attempt)
+        missing, late, crews, others, end = self._score(work, attempt)
         last_day = (floor.date_of(work.record, end - 1) - floor.date_of(work.record, 0)).days
-        return missing, late, crews, open_days(work, floor, packed) + last_day, visits(work, floor, packed), end
+        days = open_days(work, floor, packed) + last_day
+        return missing, late, crews, others, days, visits(work, floor, packed), end
 
     def stopped(self, work: JobWork) -> tuple[LeftOut, ...]:
         """Return a job whose turn did not come."""
@@ -249,7 +250,12 @@ class _Planner:
         if promised is not None and placed:
             late = max(0, (self._floor.date_of(work.record, end - 1) - promised).days)
         crews = frozenset(booking.crew for booking in placed).union(work.crews_seen)
-        return len(attempt.missing), late, len(crews), end
+        others = sum(
+            self._floor.slots(work.blocks[booking.key], booking.crew)
+            for booking in placed
+            if booking.crew != attempt.main
+        )
+        return len(attempt.missing), late, len(crews), others, end
 
     def _attempt(self, work: JobWork, main: str, since: int, wished: int) -> _Attempt:
         """Place the blocks one after the other, with one crew where it can; leave no booking behind.

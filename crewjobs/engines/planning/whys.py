@@ -107,7 +107,8 @@ def _unblocked(work: JobWork, floor: Floor, crew: str) -> Calendar:
 
 
 def _end(work: JobWork, floor: Floor) -> str:
-    return day_words(floor.date_of(work.record, floor.until - 1))
+    wall = to_wall(work.record.job.site.zone, floor.problem.now + timedelta(days=floor.problem.days))
+    return f"{day_words(wall.date())} {wall:%H:%M}"
 
 
 def too_late(work: JobWork, floor: Floor, start: int, wished: int) -> str:

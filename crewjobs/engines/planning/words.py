@@ -41,7 +41,8 @@ def moment(zone: str, instant: datetime, near: datetime) -> str:
 
 def fact_words(fact: Earliest, zone: str, near: datetime) -> str:
     """Return a fact with its instant, which goes ahead of what stands in brackets: ``planks ready Thu 11:00 (48 h …)``."""
-    if f"{to_wall(zone, fact.at):%H:%M}" in fact.reason:
+    wall = to_wall(zone, fact.at)
+    if f"{wall:%a %H:%M}" in fact.reason or f"{wall.day} {wall:%b %H:%M}" in fact.reason:
         return fact.reason
     head, bracket, rest = fact.reason.partition(" (")
     return f"{head} {moment(zone, fact.at, near)}{bracket}{rest}"

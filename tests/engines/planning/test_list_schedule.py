@@ -1,0 +1,404 @@
+"""The week plan: rules that hold for any shop, and the ways of the trade one by one."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewjobs.domain.crew import Skill
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import Pin, Placement, WeekPlan
+from crewjobs.domain.tasks import Pause, Phase, ScopeKind, Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from tests.engines.planning.networks import (
+    CENTRAL,
+    MONDAY,
+    Network,
+    at,
+    booked_weeks,
+    crew,
+    hours,
+    house,
+    job,
+    problem,
+    random_problem,
+    shop,
+)
+
+BIRCH, CEDAR = crew("Birch", 3), crew("Cedar", 2)
+SHOP = shop(BIRCH, CEDAR)
+
+
+def _day(number: int) -> date:
+    return date(2026, 3, number)
+
+
+def _planned(the_problem: PlanProblem) -> WeekPlan:
+    """Plan, and have the judge look at it."""
+    plan = plan_week(the_problem)
+    assert check_plan(the_problem, plan) == ()
+    return plan
+
+
+def _of(plan: WeekPlan, number: int, task: int) -> Placement:
+    return next(p for p in plan.placements if p.key.job == number and task in p.tasks)
+
+
+def _start(plan: WeekPlan, number: int, task: int) -> str:
+    return f"{to_wall(CENTRAL, _of(plan, number, task).start):%a %d %H:%M}"
+
+
+def _whys(plan: WeekPlan) -> list[str]:
+    return [left.why for left in plan.left_out]
+
+
+def _single(*, number: int = 1, minutes: float = 120, **more: object) -> JobRecord:
+    net = Network(job=job(number))
+    net.add("work", Phase.INSTALL, minutes, **more)  # type: ignore[arg-type]
+    return net.record()
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 1_000_000))
+def test_any_plan_holds(seed: int) -> None:
+    """Whatever the shop, jobs, facts, pins and clocks, the judge finds nothing against the plan."""
+    _planned(random_problem(seed))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_booked_weeks_hold(seed: int) -> None:
+    """Realistic houses with late lots and promises give plans the judge finds nothing against."""
+    _planned(booked_weeks(10, 3, 4, seed))
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.integers(0, 1_000_000), st.integers(60, 5000))
+def test_planning_again_holds(seed: int, later: int) -> None:
+    """Planning again from a plan made some time before gives a plan that holds too."""
+    the_problem = random_problem(seed)
+    plan = plan_week(the_problem)
+    _planned(replace(the_problem, now=the_problem.now + timedelta(minutes=later), previous=plan))
+
+
+def _digest(seed: str) -> str:
+    code = (
+        "from tests.engines.planning.networks import booked_weeks, random_problem\n"
+        "from crewjobs.engines.planning.list_schedule import plan_week\n"
+        "print(plan_week(booked_weeks(8, 3, 4, 1)))\n"
+        "print([plan_week(random_problem(seed)) for seed in range(25)])\n"
+    )
+    env = {**os.environ, "PYTHONHASHSEED": seed}
+    return subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, text=True, check=True).stdout
+
+
+def test_the_same_problem_gives_the_same_plan() -> None:
+    """Plans do not depend on the order in which Python happens to walk a set."""
+    first, *others = [_digest(seed) for seed in ("0", "1", "4242")]
+    assert len(first) > 1000
+    assert all(other == first for other in others)
+
+
+def test_acclimation_counts_hours_across_the_clock_change() -> None:
+    """Moved in Friday 6 March 14:00 CST, 48 h later it is Sunday 15:00 CDT: laying starts then, not at 14:00."""
+    daily = crew("Birch", 2, hours(("07:00", "19:00"), days="mon tue wed thu fri sat sun"))
+    net = Network(job=job(1, drive=0))
+    carry = net.add("Carry in planks", Phase.HOUSE, 60, people=1, scope=ScopeKind.MATERIAL)
+    net.add("Lay rows", Phase.INSTALL, 120, waits={carry: (48 * 60, "acclimating")})
+    fact = Earliest(at=at(_day(6), "13:00"), reason="planks come")
+    plan = _planned(problem([net.record()], shop(daily), earliest={(1, carry): (fact,)}))
+    assert _of(plan, 1, carry).end == at(_day(6), "14:00")
+    assert _start(plan, 1, 2) == "Sun 08 15:00"
+    assert _of(plan, 1, 2).reason == "acclimating until Sun 15:00"
+
+
+def test_one_crew_does_the_whole_job() -> None:
+    """A job goes to one crew where that crew can do all of it."""
+    plan = _planned(problem([house(1), house(2)], SHOP))
+    for number in (1, 2):
+        assert len({p.crew for p in plan.placements if p.key.job == number}) == 1
+
+
+def test_what_only_another_crew_can_do_goes_there() -> None:
+    """The leveler is poured by the crew that levels, the rest stays with the crew that lays the floor."""
+    lays, levels = crew("Birch", 3, skills="floating, tile removal"), crew("Cedar", 2, skills="leveling")
+    plan = _planned(problem([house(1, level=True)], shop(lays, levels)))
+    assert [p.phase for p in plan.placements if p.crew == "Cedar"] == [Phase.SUBFLOOR_PREP]
+
+
+def test_cartons_go_in_at_once_and_the_house_opens_late() -> None:
+    """Cartons go in on the first morning; the house is opened no more days before the laying than it takes."""
+    plan = _planned(problem([house(1)], shop(BIRCH)))
+    assert _start(plan, 1, 2) == "Mon 02 08:00"
+    opened = min(p.start for p in plan.placements if p.phase is Phase.DEMOLITION)
+    assert to_wall(CENTRAL, opened).date() == _day(4)
+
+
+def test_protection_goes_right_before_a_late_lot() -> None:
+    """Where the lot comes on Wednesday afternoon, the way in is protected in the same visit."""
+    fact = Earliest(at=at(_day(4), "13:00"), reason="planks come")
+    plan = _planned(problem([house(1)], shop(BIRCH), earliest={(1, 2): (fact,)}))
+    assert _of(plan, 1, 1).end == _of(plan, 1, 2).start
+
+
+def test_the_promise_with_less_time_left_goes_first() -> None:
+    """Of two equal houses for one crew, the one promised sooner is done first."""
+    records = [house(1, promised=_day(20)), house(2, promised=_day(9))]
+    plan = _planned(problem(records, shop(BIRCH)))
+    ends = {number: max(p.end for p in plan.placements if p.key.job == number) for number in (1, 2)}
+    assert ends[2] < ends[1]
+
+
+def test_the_wished_start_is_waited_for() -> None:
+    """A start wished for Wednesday 11 March is kept, and cartons come in two days before their hours must begin."""
+    plan = _planned(problem([house(1, wished=_day(11))], shop(BIRCH)))
+    opened = _of(plan, 1, 3)
+    assert to_wall(CENTRAL, opened.start).date() == _day(11)
+    assert to_wall(CENTRAL, _of(plan, 1, 2).start).date() >= _day(7)
+
+
+def test_a_promise_outweighs_the_wished_start() -> None:
+    """Where waiting for the wished start would break the promise, work starts sooner."""
+    record = house(1, stages=2, wished=_day(9), promised=_day(9))
+    plan = _planned(problem([record], shop(BIRCH)))
+    assert to_wall(CENTRAL, max(p.end for p in plan.placements)).date() <= _day(9)
+
+
+def test_a_house_whose_floor_cannot_come_stays_closed() -> None:
+    """Nothing of a job is planned while its planks are not ordered; the why says so."""
+    plan = _planned(problem([house(1)], SHOP, impossible={(1, 9): "oak is not ordered"}))
+    assert plan.placements == ()
+    assert _whys(plan) == ["oak is not ordered: the house is not opened before all of its work can be planned"]
+
+
+def test_a_house_that_is_open_is_worked_on_as_far_as_it_goes() -> None:
+    """Once demolition has begun, what can be done is planned; laying and all after it is left out with the why."""
+    record = house(1)
+    tasks = tuple(replace(t, done_at=at(_day(1), "12:00")) if t.number <= 4 else t for t in record.tasks)
+    plan = _planned(problem([replace(record, tasks=tasks)], SHOP, impossible={(1, 9): "oak is not ordered"}))
+    assert {number for p in plan.placements for number in p.tasks} == {5, 6, 7, 8}
+    assert [(left.tasks, left.why) for left in plan.left_out] == [
+        ((9, 10, 11, 12, 13, 14, 15, 16), "oak is not ordered")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("state", "why"), [(JobState.QUOTED, "quoted, not booked"), (JobState.ASKED, "asked, not booked")]
+)
+def test_only_booked_jobs_are_planned(state: JobState, why: str) -> None:
+    """A job not booked is left out and says so."""
+    plan = _planned(problem([house(1, state=state)], SHOP))
+    assert plan.placements == ()
+    assert _whys(plan) == [why]
+
+
+def _why_cases() -> dict[str, tuple[PlanProblem, str]]:
+    tuesday = _day(3)
+    lays = shop(crew("Birch", 2, skills="floating"))
+    far = Earliest(at=at(date(2026, 4, 20), "11:00"), reason="planks ready (48 h)")
+    weeks = frozenset(MONDAY + timedelta(days=n) for n in range(60))
+    off = shop(crew("Birch", off=[tuesday]), CEDAR)
+    blocked = Network(job=job(1, blocked=weeks))
+    blocked.add("work", Phase.INSTALL, 60)
+    pin = Pin(job=1, task=1, crew="Birch", day=tuesday)
+    ready = Earliest(at=at(_day(5), "11:00"), reason="planks ready (48 h from Tue 11:00)")
+    chain = Network(job=job(1))
+    chain.add("long", Phase.DEMOLITION, 3000)
+    chain.add("work", Phase.INSTALL, 60, 1)
+    late = Pin(job=1, task=2, crew="Birch", day=tuesday)
+    circle = Network(job=job(1))
+    circle.add("one", Phase.INSTALL, 60, 2)
+    circle.add("two", Phase.INSTALL, 60, 1)
+    return {
+        "skill": (problem([_single(skill=Skill.NAILED)], lays), "no crew lays nailed floors"),
+        "people": (problem([_single(least=3, people=3)], lays), "'work' needs 3 people; the largest crew has 2"),
+        "one go": (
+            problem([_single(minutes=900, people=1, pause=Pause.NONE)], SHOP),
+            "'work' needs 15.0 h in one go, and no crew has that long at this site",
+        ),
+        "one day": (
+            problem([_single(minutes=900, people=1, pause=Pause.LUNCH)], SHOP),
+            "'work' needs 15.0 h on one day, and no crew has that long at this site",
+        ),
+        "horizon": (
+            problem([_single()], SHOP, earliest={(1, 1): (far,)}),
+            "planks ready Mon 20 Apr 11:00 (48 h), after the plan ends Mon 30 Mar 07:30",
+        ),
+        "blocked": (problem([blocked.record()], SHOP), "blocked days and the drive leave no working time for Birch and Cedar"),
+        "day off": (problem([_single()], off, pins=[pin]), "pinned day Tue 3 Mar is a day off for Birch"),
+        "pinned early": (
+            problem([_single()], SHOP, pins=[pin], earliest={(1, 1): (ready,)}),
+            "pinned to Birch on Tue 3 Mar, but planks ready Thu 11:00 (48 h from Tue 11:00) comes too late for that day",
+        ),
+        "pinned late": (
+            problem([chain.record()], SHOP, pins=[late]),
+            "pinned to Birch on Tue 3 Mar, but it waits for the demolition until Thu 12:00",
+        ),
+        "pinned past": (
+            problem([_single()], SHOP, pins=[replace(pin, day=_day(1))]),
+            "pinned to Birch on Sun 1 Mar, a day that is past",
+        ),
+        "pin skill": (
+            problem([_single(skill=Skill.NAILED)], shop(crew("Birch", 2, skills="floating"), CEDAR), pins=[pin]),
+            "pinned to Birch on Tue 3 Mar, but no one there lays nailed floors",
+        ),
+        "circle": (
+            problem([circle.record()], SHOP),
+            "the links go in a circle: 1 → 2 → 1; take one of them out.",
+        ),
+        "no crew": (problem([_single()], shop()), "the shop has no crew"),
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("case", _why_cases())
+def test_the_why_names_the_binding_fact(case: str) -> None:
+    """Work without a place says what fact stands in the way, in one sentence."""
+    the_problem, why = _why_cases()[case]
+    plan = _planned(the_problem)
+    assert plan.placements == ()
+    assert _whys(plan) == [why]
+
+
+def test_a_full_crew_is_named() -> None:
+    """When the crew is booked to the end, a job that finds no room says until when, and when it could start."""
+    records = [_single(number=number, minutes=1500) for number in range(1, 5)]
+    plan = _planned(problem(records, shop(BIRCH), days=3))
+    assert _whys(plan) == ["no room before the plan ends Thu 5 Mar 06:30: it could start Thu 5 Mar"] * 2
+
+
+def test_pins_stay_where_they_are() -> None:
+    """A pinned block is with its crew on its day, though another place would be sooner."""
+    pin = Pin(job=1, task=9, crew="Cedar", day=_day(11))
+    plan = _planned(problem([house(1), house(2)], SHOP, pins=[pin]))
+    placed = _of(plan, 1, 9)
+    assert (placed.crew, to_wall(CENTRAL, placed.start).date()) == ("Cedar", _day(11))
+    assert placed.reason == "pinned to Cedar on Wed 11 Mar"
+
+
+def test_a_pin_is_kept_free_from_jobs_planned_before() -> None:
+    """A job with work begun is planned first, and still leaves the pinned place of another alone."""
+    first = house(1)
+    begun = tuple(replace(t, done_at=at(_day(1), "12:00")) if t.number <= 4 else t for t in first.tasks)
+    pin = Pin(job=2, task=1, crew="Birch", day=MONDAY)
+    plan = _planned(problem([replace(first, tasks=begun), _single(number=2, minutes=600)], shop(BIRCH), pins=[pin]))
+    assert to_wall(CENTRAL, _of(plan, 2, 1).start).date() == MONDAY
+
+
+def _begin(record: JobRecord, done: int, started: int, since: datetime, who: str) -> JobRecord:
+    def state(task: Task) -> Task:
+        if task.number <= done:
+            return replace(task, done_at=since, crew=who)
+        return replace(task, started_at=since, crew=who) if task.number == started else task
+
+    return replace(record, tasks=tuple(state(task) for task in record.tasks))
+
+
+def test_work_under_way_goes_on_at_once_with_its_crew() -> None:
+    """Rows begun yesterday by Cedar go on with Cedar this morning with the hours that are left."""
+    record = _begin(house(1), 8, 9, at(MONDAY, "13:00"), "Cedar")
+    now = at(_day(3), "06:30")
+    plan = _planned(problem([record, house(2, promised=_day(4), weight=9)], SHOP, now=now))
+    rows = _of(plan, 1, 9)
+    assert (rows.crew, _start(plan, 1, 9)) == ("Cedar", "Tue 03 08:00")
+    # 720 labor minutes, two people from 13:00 to 15:30: 300 done, 420 left for two: 3.5 h
+    assert rows.end == at(_day(3), "11:30")
+    assert rows.reason == "under way since Mon 13:00"
+
+
+def test_the_previous_plan_knows_who_began() -> None:
+    """Where a task does not say who began it, the plan in force does."""
+    record = house(1)
+    plan = _planned(problem([record], shop(CEDAR, BIRCH)))
+    crew_then = _of(plan, 1, 9).crew
+    started = _of(plan, 1, 9).start
+    later = _begin(record, 8, 9, started, "")
+    now = started + timedelta(hours=1)
+    again = _planned(problem([later, house(2)], shop(CEDAR, BIRCH), now=now, previous=plan))
+    assert _of(again, 1, 9).crew == crew_then
+    assert _of(again, 1, 9).start == now
+
+
+def test_planning_again_changes_nothing_where_nothing_changed() -> None:
+    """The same problem with its own plan as the previous one gives the same placements."""
+    the_problem = booked_weeks(8, 3, 4, 2)
+    plan = _planned(the_problem)
+    assert _planned(replace(the_problem, previous=plan)).placements == plan.placements
+
+
+REASONS = (
+    ("first hours of the day at this site", 1, 1),
+    ("follows the laying", 1, 10),
+    ("caulk cures until", 1, 14),
+)
+
+
+@pytest.mark.parametrize(("words", "number", "task"), REASONS)
+def test_every_place_has_its_reason(words: str, number: int, task: int) -> None:
+    """A placement says what fixes its start: the morning, the work before it, a cure."""
+    plan = _planned(problem([house(1)], shop(BIRCH)))
+    assert _of(plan, number, task).reason.startswith(words)
+
+
+def test_a_ready_lot_is_the_reason() -> None:
+    """Where a lot's own clock fixes the laying, the reason gives the instant and where it comes from."""
+    fact = Earliest(at=at(_day(5), "11:00"), reason="planks ready (48 h from Tue 11:00)")
+    plan = _planned(problem([_single()], SHOP, earliest={(1, 1): (fact,)}))
+    assert _of(plan, 1, 1).reason == "planks ready Thu 11:00 (48 h from Tue 11:00)"
+
+
+def test_a_busy_crew_is_the_reason() -> None:
+    """Where the crew is elsewhere, the reason names the job and until when."""
+    plan = _planned(problem([_single(), _single(number=2)], shop(BIRCH)))
+    assert _of(plan, 2, 1).reason == "Birch crew is on job 1 until Mon 09:00"
+    assert _start(plan, 2, 1) == "Mon 02 09:45"
+
+
+def test_known_minutes_between_two_houses_are_used() -> None:
+    """Ten minutes between two sites, given as such, replace the way over the shop."""
+    plan = _planned(problem([_single(), _single(number=2)], shop(BIRCH), drive={(2, 1): 10}))
+    assert _start(plan, 2, 1) == "Mon 02 09:15"
+
+
+def test_nobody_comes_back_for_a_quarter_hour() -> None:
+    """Work of up to two hours is done on one day: what does not fit today waits for the morning."""
+    records = [_single(minutes=13 * 60, people=2), _single(number=2, minutes=150, people=2)]
+    plan = _planned(problem(records, shop(crew("Birch", 2)), drive={(1, 2): 15}))
+    assert _start(plan, 2, 1) == "Tue 03 08:00"
+
+
+def test_a_stop_leaves_the_rest_out_with_the_reason() -> None:
+    """When planning is stopped, jobs whose turn did not come say so, and the plan still holds."""
+    turns = iter((False, True, True))
+    the_problem = problem([_single(number=number) for number in (1, 2, 3)], SHOP)
+    plan = plan_week(the_problem, stop=lambda: next(turns))
+    assert check_plan(the_problem, plan) == ()
+    assert _whys(plan) == ["planning was stopped before its turn"] * 2
+
+
+def test_progress_is_told_after_every_job() -> None:
+    """Progress counts the jobs and names each."""
+    told: list[tuple[int, int, str]] = []
+    plan_week(problem([_single(number=n) for n in (1, 2)], SHOP), progress=lambda *words: told.append(words))
+    assert told == [(1, 2, "job 1"), (2, 2, "job 2")]
+
+
+def _visits(plan: WeekPlan, who: str) -> Sequence[int]:
+    """Return the jobs a crew goes to, one after the other."""
+    mine = sorted((p for p in plan.placements if p.crew == who), key=lambda p: p.start)
+    return [p.key.job for i, p in enumerate(mine) if i == 0 or mine[i - 1].key.job != p.key.job]
+
+
+def test_a_crew_does_not_zigzag() -> None:
+    """One crew with three plain houses carries in three times, then does house after house."""
+    plan = _planned(problem([house(1), house(2), house(3)], shop(BIRCH)))
+    assert len(_visits(plan, "Birch")) <= 7
