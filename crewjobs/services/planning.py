@@ -75,14 +75,17 @@ def plan(
 def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int) -> Done:
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
-        jobs = len({placement.key.job for placement in made.placements})
-        what = (
-            f"plan {number}: {jobs} jobs planned, {len({left.job for left in made.left_out})} left out in whole or part"
-        )
+        jobs, left = {p.key.job for p in made.placements}, {left.job for left in made.left_out}
+        what = f"plan {number}: {_jobs(len(jobs))} planned, {len(left) or 'none'} left out in whole or part"
+        what = what.removesuffix(" in whole or part") if not left else what
         change = uow.commit(what, at=now)
         zone = uow.shop().zone
     then = tuple(f"Job {left.job}: {left.why}" for left in made.left_out)
     return Done(sentence=f"{upper(what)}, to {at_site(zone, made.until)}.", change=change, then=then)
+
+
+def _jobs(count: int) -> str:
+    return f"{count} job{'' if count == 1 else 's'}"
 
 
 def pin(uow: UnitOfWork, now: datetime, job: int, task: int, crew: str, day: date) -> Done:

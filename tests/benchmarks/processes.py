@@ -27,9 +27,17 @@ EXPECTED_MS = {
     "one day plan PDF": 500,
 }
 PAINT = """
-import os, sys
-from crewjobs.screens.app import first_paint
-first_paint()
+from pathlib import Path
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.app import CrewApp
+
+def no_records():
+    raise Refused("this measures the first frame only.")
+
+async def leave(pilot):
+    pilot.app.exit()
+
+CrewApp(no_records, Path(".")).run(headless=True, size=(120, 36), auto_pilot=leave)
 """
 
 
