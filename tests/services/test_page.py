@@ -1,0 +1,116 @@
+"""The day plan out of the plan in force."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.demo import demo_office, run_demo
+from crewjobs.services.sheets import day_plans
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    """The demo shop, planned; tests only look."""
+    folder = tmp_path_factory.mktemp("demo")
+    report = run_demo(folder / "demo.sqlite3", folder / "pages")
+    return demo_office(report.loaded.database)
+
+
+def plan_of(office, day: date, crew: str, *, lead_copy: bool = False):
+    with office._database.reading() as uow:
+        (plan,) = day_plans(uow, office._catalogue(uow), office._clock.now(), day, crew, lead_copy=lead_copy, paper="")
+    return plan
+
+
+def days_of(office, job: int) -> list[tuple[date, str]]:
+    """Return the days and crews that visit a job in four weeks."""
+    found = []
+    for monday in (date(2026, 3, 2), date(2026, 3, 9), date(2026, 3, 16), date(2026, 3, 23)):
+        found += [(day.day, v.crew) for day in office.week(monday).days for v in day.visits if v.job == job]
+    return found
+
+
+def test_entry_notes_stand_on_the_leads_copy_only(demo):
+    """Job 1 has an entry note: the crew's page and text have no trace of it, the lead's has it."""
+    day, crew = days_of(demo, 1)[0]
+    assert "latch" not in repr(plan_of(demo, day, crew))
+    assert "latch" not in demo.day_plan_text(day, crew)
+    assert "latch" in repr(plan_of(demo, day, crew, lead_copy=True))
+    assert "latch" in demo.day_plan_text(day, crew, lead_copy=True)
+
+
+def test_the_page_has_the_tasks_of_the_week_and_no_others(demo):
+    """Titles and houses on paper are those of the plan."""
+    day, crew = days_of(demo, 1)[0]
+    plan = plan_of(demo, day, crew)
+    site = demo.site_day(crew, day)
+    for house, shown in zip(plan.houses, site.houses, strict=True):
+        assert house.job == shown.job
+        assert {line.title.removesuffix(", goes on") for line in house.tasks} == {task.title for task in shown.tasks}
+
+
+def test_the_day_runs_from_the_shop_to_back_by(demo):
+    """Drives join shop, houses and shop; nothing overlaps."""
+    for crew in demo.crews():
+        plan = plan_of(demo, date(2026, 3, 3), crew)
+        if not plan.houses:
+            continue
+        assert plan.start == plan.drives[0].start
+        assert plan.back_by == plan.drives[-1].end
+        assert len(plan.drives) == len(plan.houses) + 1
+        for house, to, away in zip(plan.houses, plan.drives, plan.drives[1:], strict=False):
+            assert to.end <= house.arrive < house.leave <= away.start
+
+
+def test_a_carry_in_day_names_cartons_and_truck(demo):
+    """The laminate's truck comes Friday 6 March 10:00: its cartons stand on the page of the crew that carries them in."""
+    day, crew = next(found for found in days_of(demo, 6) if found[0] >= date(2026, 3, 6))
+    material = [item for item in plan_of(demo, day, crew).load if item.group == "material"]
+    assert [(item.quantity, item.what) for item in material] == [("18 cartons", "field laminate")]
+
+
+def test_wood_is_due_for_a_reading_never_ready_by_the_clock(demo):
+    """Where the boards are to be read the page says what the reading must show; no wait calls the wood ready."""
+    ends = [end for day, crew in days_of(demo, 5) for end in plan_of(demo, day, crew).waits if "mill oak" in end.what]
+    assert {(end.kind, "points" in end.check) for end in ends} == {("reading", True)}
+
+
+def test_cautions_come_in_the_order_to_act_in(demo):
+    """On a demolition day in the house of 1966 asbestos is spoken of, and all stand in the catalogue's order."""
+    day, crew = next(found for found in days_of(demo, 3) if plan_has_demolition(demo, *found))
+    texts = [caution.text for caution in plan_of(demo, day, crew).cautions]
+    with demo._database.reading() as uow:
+        known = [caution.text for caution in demo._catalogue(uow).cautions]
+    assert any("asbestos" in text.lower() for text in texts)
+    assert texts == [text for text in known if text in texts]
+
+
+def plan_has_demolition(office, day: date, crew: str) -> bool:
+    return any(
+        task.phase == "demolition" and task.job == 3 for h in office.site_day(crew, day).houses for task in h.tasks
+    )
+
+
+def test_a_crew_without_work_gets_a_page_that_says_so(demo):
+    """Sunday: the page is there, without houses, and says why."""
+    plan = plan_of(demo, date(2026, 3, 8), "Birch")
+    assert plan.houses == ()
+    assert plan.notes == ("Birch is off today.",)
+
+
+def test_an_unknown_crew_is_refused(demo):
+    """The sentence names the crews."""
+    with pytest.raises(Refused, match="the crews are Birch, Cedar, Rowan"):
+        plan_of(demo, date(2026, 3, 3), "Willow")
+
+
+def test_pages_are_written_as_pdf_and_text(demo, tmp_path):
+    """Both files of every crew, A4 where asked, the same words in both."""
+    files = demo.day_plans(date(2026, 3, 3), tmp_path, paper="a4")
+    assert sorted(path.suffix for path in files) == [".pdf"] * 3 + [".txt"] * 3
+    text = (tmp_path / "day-plan-2026-03-03-cedar.txt").read_text(encoding="utf-8")
+    assert "Cedar" in text
+    assert b"595" in (tmp_path / "day-plan-2026-03-03-cedar.pdf").read_bytes()[:200000]

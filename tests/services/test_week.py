@@ -1,0 +1,103 @@
+"""The week, the list of jobs and the waiting list as people read them."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.demo import demo_office, run_demo
+from tests.services.conftest import JOB
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    """The demo shop, planned; tests only look."""
+    folder = tmp_path_factory.mktemp("demo")
+    report = run_demo(folder / "demo.sqlite3", folder / "pages")
+    return demo_office(report.loaded.database)
+
+
+def test_before_a_plan_the_week_says_so(shop):
+    """No plan: an empty week, number 0, and the pages are refused with the way."""
+    assert shop.office.week().plan_number == 0
+    with pytest.raises(Refused, match="nothing is planned yet"):
+        shop.office.site_day("Birch")
+
+
+def test_a_planned_job_stands_in_the_week_to_its_end(shop):
+    """Every open task of the job is in a visit of the coming weeks, and the promise is said to hold."""
+    shop.office.plan()
+    weeks = [shop.office.week(date(2026, 3, 2) + timedelta(days=7 * n)) for n in range(3)]
+    tasks = {task for view in weeks for day in view.days for visit in day.visits for task in visit.tasks}
+    assert tasks == {task.number for task in shop.record().tasks if task.open}
+    assert [(row.job, row.holds) for row in weeks[0].promises] == [(4, True)]
+    assert weeks[0].left_out == ()
+
+
+def test_a_change_makes_the_plan_stale_until_it_is_planned_again(shop):
+    """A tick after planning is named; planning again clears it."""
+    shop.office.plan()
+    assert shop.office.week().stale == ""
+    shop.office.tick(4, [shop.record().tasks[0].number], because="set up by the test")
+    assert shop.office.week().stale.startswith("1 change since this plan was made, the last: job 4")
+    shop.office.plan()
+    assert shop.office.week().stale == ""
+
+
+def test_a_quoted_job_is_left_out_with_its_reason(shop):
+    """Only booked jobs are planned; the others say why."""
+    shop.office.load([shop.file("quoted.toml", JOB.replace("number = 4", 'number = 5\nstate = "quoted"'))])
+    shop.office.plan()
+    assert [(row.job, "quoted" in row.why) for row in shop.office.week().left_out] == [(5, True)]
+
+
+def test_visits_lie_inside_the_crews_hours(demo):
+    """Across four weeks no visit starts or ends outside its crew's day."""
+    with demo._database.reading() as uow:
+        hours = {crew.name: crew.hours for crew in uow.shop().crews}
+    for n in range(4):
+        for day in demo.week(date(2026, 3, 2) + timedelta(days=7 * n)).days:
+            for visit in day.visits:
+                spans = hours[visit.crew].on(day.day)
+                assert spans, visit
+                first, last = spans[0].start, spans[-1].end
+                assert first <= visit.start.hour * 60 + visit.start.minute
+                assert visit.end.hour * 60 + visit.end.minute <= last
+
+
+def test_every_job_is_planned_or_says_why(demo):
+    """Each open job stands in the plan or in the list of what is left out."""
+    views = [demo.week(date(2026, 3, 2) + timedelta(days=7 * n)) for n in range(4)]
+    planned = {visit.job for view in views for day in view.days for visit in day.visits}
+    left = {row.job: row.why for row in views[0].left_out}
+    assert {row.number for row in demo.jobs()} == planned | set(left)
+    assert all(why.strip() for why in left.values())
+
+
+def test_the_waiting_list_is_worst_first(demo):
+    """Not ordered, late, due, then what runs, then what is ready; each row says what it holds back."""
+    rows = demo.waiting()
+    ranks = [row.state.rank for row in rows]
+    assert ranks == sorted(ranks)
+    assert {row.state.value for row in rows} >= {"not ordered", "late", "due", "acclimating", "running", "ready"}
+    assert all(row.holds for row in rows)
+    assert all(row.call for row in rows if row.state.value in ("not ordered", "late"))
+
+
+def test_waits_run_beside_the_work(demo):
+    """The leveler that cures on Monday is a wait of Monday and ends there."""
+    monday = demo.week().days[0]
+    ends = [wait.end for wait in monday.waits if wait.job == 4 and "eveler" in wait.what]
+    assert [(end.hour, end.minute) for end in ends] == [(15, 30)]
+
+
+def test_the_crews_day_on_site_has_every_planned_task_once(demo):
+    """On site shows the same tasks as the week's visits, with a time each, in order."""
+    day = demo.site_day("Cedar")
+    shown = [task.number for house in day.houses for task in house.tasks]
+    visits = [v for d in demo.week().days if d.day == date(2026, 3, 2) for v in d.visits if v.crew == "Cedar"]
+    assert shown == [task for visit in visits for task in visit.tasks]
+    times = [datetime.strptime(task.time, "%H:%M") for task in day.houses[0].tasks]
+    assert times == sorted(times)
