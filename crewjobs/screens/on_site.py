@@ -71,7 +71,9 @@ class OnSiteScreen(CrewScreen):
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
         ticked = self._view is not None and not fresh and self._ticked(view)
         self._view = view
-        nearest = next_task(view) or next((task for house in view.houses for task in house.tasks), None)
+        nearest = next_task(view, self.sheet.selected if ticked else None) or next(
+            (task for house in view.houses for task in house.tasks), None
+        )
         select: Target | None = ("task", nearest.job, nearest.number) if nearest and (fresh or ticked) else None
         self._title(view)
         self.sheet.show(self._draw, select)

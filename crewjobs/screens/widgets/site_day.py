@@ -14,13 +14,13 @@ FINISHED = ("done", "not needed")
 _COLUMN = 84
 
 
-def next_task(day: SiteDay) -> SiteTask | None:
-    """The first task that may be done now."""
-    for house in day.houses:
-        for task in house.tasks:
-            if task.state not in FINISHED and not task.hold:
-                return task
-    return None
+def next_task(day: SiteDay, after: Target | None = None) -> SiteTask | None:
+    """The first task that may be done now; with `after`, the first behind that one, if there is any."""
+    tasks = [task for house in day.houses for task in house.tasks]
+    places = [place for place, task in enumerate(tasks) if ("task", task.job, task.number) == after]
+    start = places[0] if places else 0
+    free = (task for task in (*tasks[start:], *tasks[:start]) if task.state not in FINISHED and not task.hold)
+    return next(free, None)
 
 
 def draw_day(day: SiteDay, width: int, selected: Target | None = None) -> list[Line]:

@@ -39,7 +39,7 @@ def ready(wait: WaitRow) -> str:
     """The instant in words, or that nobody knows it."""
     if wait.ready_at is None:
         return "no day known"
-    before = {WaitState.DUE: "due ", WaitState.LATE: "due ", WaitState.READY: "since "}.get(wait.state, "")
+    before = {WaitState.DUE: "ready ", WaitState.LATE: "ready ", WaitState.READY: "since "}.get(wait.state, "")
     return f"{before}{instant(wait.ready_at)}"
 
 
@@ -114,7 +114,7 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
     if wait.done is not None and wait.state is not WaitState.READY:
         before.append([Piece(" ", "mark", target), Piece(f"{share(wait.done)} gone", "", target)])
     if wait.since is not None:
-        before.append([Piece(" ", "mark", target), Piece(_since(wait.since, aside_left), "muted", target)])
+        before.append([Piece(" ", "mark", target), Piece(_since(wait, wait.since, aside_left), "muted", target)])
     height = max(len(before), len(center), len(aside))
     lines: list[Line] = []
     for number in range(height):
@@ -126,11 +126,11 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
     return lines
 
 
-def _since(value: datetime, width: int) -> str:
-    for text in (
-        f"from {value.day} {MONTHS[value.month - 1]} {clock(value)}",
-        f"from {value.day} {MONTHS[value.month - 1]}",
-    ):
+def _since(wait: WaitRow, value: datetime, width: int) -> str:
+    """When it began, or for what is late, when it was due."""
+    word = "due" if wait.state is WaitState.LATE else "from"
+    date_words = f"{word} {value.day} {MONTHS[value.month - 1]}"
+    for text in (f"{date_words} {clock(value)}", date_words):
         if len(text) < width:
             return text
     return ""

@@ -53,7 +53,7 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
     names: Line = [Piece(" " * (2 + _DAY))]
     for crew in view.crews:
         names += filled([Piece(fit(crew, column), "strong")], column + _GAP)
-    names.append(Piece("waits beside it", "muted"))
+    names.append(Piece("waits", "muted"))
     lines = [names]
     for one in view.days:
         lines.append([Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")])
@@ -81,6 +81,7 @@ def _crew_cell(one: WeekDay, crew: str, width: int) -> list[Line]:
     lines: list[Line] = []
     for place, visit in enumerate(one.visits):
         if visit.crew == crew:
+            lines += [[]] if lines else []
             lines += _visit(visit, ("visit", one.day, place), width)
     if not lines:
         lines.append([Piece(" "), Piece("off" if crew in one.off else "·", "muted")])
