@@ -72,6 +72,8 @@ class CrewApp(App[None]):
         self._factory = factory
         self.folder = folder
         self.office: OfficeFace | None = None
+        self.trouble: tuple[str, ...] = ()
+        """Why the records cannot be opened, when they cannot."""
         self.shop = ""
         self.demo = False
         self.crews: tuple[str, ...] = ()
@@ -87,8 +89,9 @@ class CrewApp(App[None]):
     async def _open(self) -> None:
         outcome = await outcome_of(self._opened)
         if outcome.value is None:
+            self.trouble = outcome.sentences
             if self.front is not None:
-                self.front.refusal.say(outcome.sentences, title="The records cannot be opened")
+                self.front.show_trouble()
             return
         self.office, self.shop, self.demo, self.crews = outcome.value
         for screen in self.screen_stack:

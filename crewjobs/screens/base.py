@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypeVar, cast
 from textual.binding import Binding
 from textual.screen import Screen
 
+from crewjobs.screens.drawing import Line, Target, paragraph
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.headline import Headline
@@ -97,7 +98,21 @@ class CrewScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         """Facts may have changed on another screen."""
         self.query_one(PlanningLine).progress = self.crew_app.planning
-        self.load()
+        if self.crew_app.trouble:
+            self.show_trouble()
+        else:
+            self.load()
+
+    def show_trouble(self) -> None:
+        """Say why there is nothing to show; the sentences name what to do."""
+
+        def draw(width: int, _selected: Target | None) -> list[Line]:
+            lines: list[Line] = [[], *paragraph("The records cannot be opened", width - 2, "warn", " ")]
+            for sentence in self.crew_app.trouble:
+                lines += paragraph(f"{sentence[:1].upper()}{sentence[1:]}", width - 2, "", " ")
+            return lines
+
+        self.sheet.show(draw)
 
     def on_screen_suspend(self) -> None:
         """What was said here is old when one comes back."""

@@ -42,7 +42,7 @@ def _head(view: WeekView, width: int) -> list[Line]:
         note += f", made {instant(view.made_at)}"
     lines = [heading(title, width, note)]
     if view.stale:
-        lines += paragraph(f"{view.stale} Press p to plan anew.", width - 2, "warn", " ! ")
+        lines += paragraph(view.stale, width - 2, "warn", " ! ")
     return lines
 
 
