@@ -36,7 +36,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         "",
         wrap(
             f"{page.area_ft2:.0f} ft², {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
-            f"of {page.hours:.1f} h ± {page.spread:.1f} (hours of one person; book rates are common practice, no source)."
+            f"of {page.hours:.1f} h ± {page.spread:.1f}{f', {page.pace}' if page.pace else ''} "
+            "(hours of one person; book rates are common practice, no source)."
         ),
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
         "",
@@ -45,8 +46,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         "",
         "Hours by phase and place",
         table(
-            ["phase", "where", ">done", ">hours", ">±"],
-            [(c.phase, c.where, f"{c.done}/{c.all}", f"{c.hours:.1f}", f"{c.spread:.1f}") for c in page.cells],
+            ["phase", "where", ">done", ">hours", ">±", "pace"],
+            [(c.phase, c.where, f"{c.done}/{c.all}", f"{c.hours:.1f}", f"{c.spread:.1f}", c.pace) for c in page.cells],
             stretch=(1,),
         ),
         "",

@@ -133,11 +133,12 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(f"{s.name}: {s.steps} steps, {s.floor or 'no new floor'}" for s in record.job.stairs),
         materials=tuple(_material_row(record, material_clock(record, m, now)) for m in record.job.materials),
-        cells=_cells(needed),
+        cells=_cells(needed, shop.units),
         tasks=tasks,
         hours=sum(task.estimate.expected for task in needed) / 60,
         spread=_spread(needed),
         area_ft2=record.job.area_ft2,
+        pace=pace_words(record.job.area_ft2, sum(task.estimate.expected for task in needed), shop.units),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
     )
@@ -160,7 +161,7 @@ def task_row(
         quantity=quantity_words(task, units),
         hours=task.estimate.expected / 60,
         spread=task.estimate.spread / 60,
-        pace=pace_words(task),
+        pace=_task_pace(task, units),
         state=task.state,
         started_at=to_wall(zone, task.started_at) if task.started_at else None,
         done_at=to_wall(zone, task.done_at) if task.done_at else None,
@@ -196,11 +197,21 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
     return f"{amount:.0f} {one}"
 
 
-def pace_words(task: Task) -> str:
-    """Return the pace behind an estimate as ft² per man-day, empty where area does not drive the task."""
-    if task.unit is not Driver.AREA or task.estimate.expected <= 0:
+def pace_words(area_ft2: float, labor_min: float, units: UnitSystem) -> str:
+    """Return a pace as ft² (or m²) per man-day, empty where there is no area or no labor."""
+    if area_ft2 <= 0 or labor_min <= 0:
         return ""
-    return f"{task.quantity * MAN_DAY_MIN / task.estimate.expected:.0f} ft² per man-day"
+    return f"{format_area(area_ft2 * MAN_DAY_MIN / labor_min, units)} per man-day"
+
+
+def _task_pace(task: Task, units: UnitSystem) -> str:
+    return pace_words(task.quantity, task.estimate.expected, units) if task.unit is Driver.AREA else ""
+
+
+def _pace(tasks: Sequence[Task], units: UnitSystem) -> str:
+    """Return the pace of all tasks of a phase in one place together: its area over all their labor."""
+    areas = [task.quantity for task in tasks if task.unit is Driver.AREA]
+    return pace_words(max(areas, default=0), sum(task.estimate.expected for task in tasks), units)
 
 
 def site_lines(record: JobRecord) -> tuple[str, ...]:
@@ -259,7 +270,7 @@ def _material_row(record: JobRecord, clock: MaterialClock) -> MaterialRow:
     )
 
 
-def _cells(tasks: Sequence[Task]) -> tuple[PhaseCell, ...]:
+def _cells(tasks: Sequence[Task], units: UnitSystem) -> tuple[PhaseCell, ...]:
     grouped: dict[tuple[Phase, str], list[Task]] = {}
     for task in tasks:
         grouped.setdefault((task.phase, task.where), []).append(task)
@@ -272,6 +283,7 @@ def _cells(tasks: Sequence[Task]) -> tuple[PhaseCell, ...]:
             all=len(group),
             hours=sum(task.estimate.expected for task in group) / 60,
             spread=_spread(group),
+            pace=_pace(group, units),
         )
         for (phase, where), group in sorted(grouped.items(), key=lambda item: order[item[0][0]])
     )

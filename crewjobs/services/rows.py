@@ -76,7 +76,7 @@ class TaskRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhaseCell:
-    """A phase of a section (or of the house): how many of its tasks are done."""
+    """A phase of a section (or of the house): how many of its tasks are done, their hours, the pace these mean."""
 
     phase: str
     where: str
@@ -84,6 +84,7 @@ class PhaseCell:
     all: int
     hours: float
     spread: float
+    pace: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +126,7 @@ class JobPage:
     area_ft2: float
     cautions: tuple[str, ...]
     changes: tuple[ChangeRow, ...]
+    pace: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
