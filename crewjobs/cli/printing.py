@@ -14,7 +14,6 @@ from enum import Enum
 from pathlib import Path
 from unicodedata import east_asian_width
 
-
 NARROWEST = 8
 """Columns no cell is cut below."""
 
