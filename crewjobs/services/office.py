@@ -1,6 +1,7 @@
 """Everything the faces can ask for, in one place: each call is one transaction on its own connection.
 
 Screens and commands hold an `Office` and nothing below it. Every method may raise `Refused`.
+Each use case is imported by the method that calls it: a command pays only for what it does.
 """
 
 from __future__ import annotations
@@ -14,11 +15,8 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
-from crewjobs.files.catalogue import read_catalogue
-from crewjobs.services import amending, history, jobs, loading, materials, planning, sheets, ticking, waits, week
 from crewjobs.services.clock import Clock, FixedClock, SystemClock, read_day, read_moment
 from crewjobs.services.rows import ChangeRow, Done, JobPage, JobRow, SiteDay, TemplateRow, WaitRow, WeekView
-from crewjobs.services.templates import template_rows
 from crewjobs.storage.database import Database, default_path, open_database
 
 if TYPE_CHECKING:
@@ -80,46 +78,64 @@ class Office:
 
     def waiting(self) -> tuple[WaitRow, ...]:
         """Return what waits for what, worst first."""
+        from crewjobs.services import waits
+
         with self._database.reading() as uow:
             return waits.waiting(uow, self._clock.now())
 
     def week(self, monday: date | None = None) -> WeekView:
         """Return the plan of the week that holds a day (default: today)."""
+        from crewjobs.services import week
+
         with self._database.reading() as uow:
             return week.week(uow, self._clock.now(), monday)
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         """Return the list of jobs."""
+        from crewjobs.services import jobs
+
         with self._database.reading() as uow:
             return jobs.job_list(uow, self._clock.now(), everything=everything)
 
     def job(self, number: int) -> JobPage:
         """Return one job, whole."""
+        from crewjobs.services import jobs
+
         with self._database.reading() as uow:
             return jobs.job_page(uow, self._catalogue(uow), number, self._clock.now())
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""
+        from crewjobs.services import sheets
+
         with self._database.reading() as uow:
             return sheets.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
 
     def templates(self) -> tuple[TemplateRow, ...]:
         """Return the task templates in force."""
+        from crewjobs.services.templates import template_rows
+
         with self._database.reading() as uow:
             return template_rows(self._catalogue(uow), uow.overrides())
 
     def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]:
         """Return the change log, newest first."""
+        from crewjobs.services import history
+
         with self._database.reading() as uow:
             return history.change_rows(uow, uow.shop().zone, limit=limit)
 
     def dump(self, number: int) -> str:
         """Return a job as the file that load reads."""
+        from crewjobs.services import loading
+
         with self._database.reading() as uow:
             return loading.dump(uow, number)
 
     def day_plan_text(self, day: date, crew: str, *, lead_copy: bool = False) -> str:
         """Return one crew's page as text."""
+        from crewjobs.services import sheets
+
         with self._database.reading() as uow:
             return sheets.day_plan_text(uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy)
 
@@ -127,6 +143,8 @@ class Office:
         self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False, paper: str = ""
     ) -> tuple[Path, ...]:
         """Write the pages of one crew or all, PDF and text, and return where they are."""
+        from crewjobs.services import sheets
+
         with self._database.reading() as uow:
             plans = sheets.day_plans(
                 uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
@@ -141,16 +159,22 @@ class Office:
 
     def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
         """Record that tasks are done."""
+        from crewjobs.services import ticking
+
         with self._writing() as uow:
             return ticking.tick(uow, self._clock.now(), job, tasks, at=at, because=because)
 
     def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
         """Record that a whole phase in one place is done."""
+        from crewjobs.services import ticking
+
         with self._writing() as uow:
             return ticking.tick_phase(uow, self._clock.now(), job, phase, where, at=at, because=because)
 
     def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done:
         """Record that a task has begun."""
+        from crewjobs.services import ticking
+
         with self._writing() as uow:
             return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
 
@@ -158,11 +182,15 @@ class Office:
         self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
     ) -> Done:
         """Record cartons that came."""
+        from crewjobs.services import materials
+
         with self._writing() as uow:
             return materials.arrived(uow, self._clock.now(), job, material, cartons, lot=lot, at=at, in_rooms=in_rooms)
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         """Change what was agreed, against the version seen."""
+        from crewjobs.services import amending
+
         with self._writing() as uow:
             return amending.edit(uow, self._clock.now(), job, version, changes)
 
@@ -170,26 +198,36 @@ class Office:
         self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None
     ) -> Done:
         """Plan the weeks ahead."""
+        from crewjobs.services import planning
+
         self._may_write()
         return planning.plan(self._database, self._who, self._clock.now(), progress, stop)
 
     def pin(self, job: int, task: int, crew: str, day: date) -> Done:
         """Keep a block with a crew on a day."""
+        from crewjobs.services import planning
+
         with self._writing() as uow:
             return planning.pin(uow, self._clock.now(), job, task, crew, day)
 
     def unpin(self, job: int, task: int) -> Done:
         """Let the planner move a block again."""
+        from crewjobs.services import planning
+
         with self._writing() as uow:
             return planning.unpin(uow, self._clock.now(), job, task)
 
     def undo(self) -> Done:
         """Take the last change back."""
+        from crewjobs.services import history
+
         with self._writing() as uow:
             return history.undo(uow, self._clock.now())
 
     def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
         """Load job files and the shop file, all or none."""
+        from crewjobs.services import loading
+
         self._may_write()
         with self._database.reading() as uow:
             zone = loading.shop_zone(uow)
@@ -204,6 +242,8 @@ class Office:
             return uow.shop().zone
 
     def _catalogue(self, uow: UnitOfWork) -> Catalogue:
+        from crewjobs.files.catalogue import read_catalogue
+
         return read_catalogue(uow.overrides())
 
     def _may_write(self) -> None:
