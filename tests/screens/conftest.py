@@ -9,6 +9,9 @@ import pytest
 from textual.pilot import Pilot
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.base import CrewScreen
+from crewjobs.screens.widgets.refusal import Sentences
+from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens.fake_office import FakeOffice
 
 
@@ -37,3 +40,29 @@ async def press(pilot: Pilot[None], *keys: str) -> None:
     for key in keys:
         await pilot.press(key)
         await settled(pilot)
+
+
+def front(app: CrewApp) -> CrewScreen:
+    """The screen in front."""
+    assert app.front is not None
+    return app.front
+
+
+def said(app: CrewApp) -> str:
+    """The status line."""
+    return "\n".join(front(app).status.said)
+
+
+def refused(app: CrewApp) -> str:
+    """The refusal in sight, or nothing."""
+    panel = front(app).refusal
+    return " ".join(panel.query_one(Sentences).text.split()) if panel.display else ""
+
+
+async def tap(pilot: Pilot[None], sheet: Sheet, target: object) -> None:
+    """Click the middle of a target, wherever it stands on the sheet."""
+    sheet.select(target)
+    await settled(pilot)
+    box = sheet.box(target)
+    await pilot.click(sheet, offset=(box.left + 1, box.top - sheet.scroll_offset.y))
+    await settled(pilot)

@@ -5,7 +5,7 @@ Targets are ``("task", job, number)`` and ``("phase", job, phase, where)``.
 
 from __future__ import annotations
 
-from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph, row
+from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph, row, width_of
 from crewjobs.screens.widgets.job_page import box, cautions_in_short, hold_lines
 from crewjobs.screens.words import between
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -52,7 +52,7 @@ def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Tar
         first = (task.phase, task.where) not in seen
         seen.add((task.phase, task.where))
         if first and len(group) > 1:
-            lines += [[], _group(house, task, group, width)]
+            lines += [[], *_group(house, task, group, width)]
         elif task.phase != phase:
             lines += [[], [Piece(" "), Piece(task.phase, "head")]]
         phase = task.phase
@@ -60,7 +60,7 @@ def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Tar
     return [*lines, []]
 
 
-def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> Line:
+def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> list[Line]:
     """A phase of a section, with a box that ticks all that is left of it at once."""
     done = sum(one.state in FINISHED for one in group)
     name = ", ".join(dict.fromkeys(part for part in (task.phase, task.where) if part))
@@ -68,9 +68,13 @@ def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) 
         right: Line = [Piece("[x] all ", "muted")]
     else:
         target: Target = ("phase", house.job, task.phase, task.where)
-        box_piece = Piece("[ ] all ", "strong", target)
-        right = [Piece(f"{done} of {len(group)} ", "muted"), Piece(" ", "mark", target), box_piece]
-    return row([Piece(" "), Piece(name, "head")], right, width)
+        right = [
+            Piece(f"{done}/{len(group)} ", "muted"),
+            Piece(" ", "mark", target),
+            Piece("[ ] all ", "strong", target),
+        ]
+    *above, last = paragraph(name, width - width_of(right) - 1, "head", " ")
+    return [*above, row(last, right, width)]
 
 
 def _task(task: SiteTask, width: int, nearest: bool, unfolded: bool) -> list[Line]:

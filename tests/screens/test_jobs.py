@@ -1,0 +1,119 @@
+"""Jobs: finding, ordering, editing, material that arrives."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual.widgets import Button, Input
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.edit import EditDialog
+from crewjobs.screens.widgets.field import Field
+from tests.screens import fake_rows
+from tests.screens.conftest import front, press, said, settled, tap
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+async def test_a_cell_of_the_job_ticks_its_phase(office: FakeOffice, make_app: MakeApp) -> None:
+    """On the page of a job, Enter on a phase of a section ticks all of it."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "3", "enter")
+        front(app).sheet.select(("cell", "subfloor prep", "dining"))
+        await press(pilot, "enter")
+        assert office.calls[0] == ("tick_phase", 101, "subfloor prep", "dining", "", "")
+
+
+async def test_edit_conflict_keeps_what_was_typed(office: FakeOffice, make_app: MakeApp) -> None:
+    """Somebody else's change refuses the edit; the text stays, and after a look it can be saved knowingly."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        dialog = app.screen
+        assert isinstance(dialog, EditDialog)
+        title = dialog.query_one("#field-title", Field).query_one(Input)
+        title.value = "Ames Lane, whole house"
+        office.version, office.title = 8, "Ames Lane, ground floor"
+        await pilot.click(next(button for button in dialog.query(Button) if button.name == "save"))
+        await settled(pilot)
+        assert "changed by somebody else" in str(dialog.query_one("#fault").render())
+        assert title.value == "Ames Lane, whole house"
+        await pilot.click(next(button for button in dialog.query(Button) if button.name == "look"))
+        await settled(pilot)
+        assert "stored now: Ames Lane, ground floor" in str(dialog.query_one("#field-title .note").render())
+        await pilot.click(next(button for button in dialog.query(Button) if button.name == "save"))
+        await settled(pilot)
+        assert office.calls[-1] == ("edit", 101, 8, {"title": "Ames Lane, whole house"})
+        assert "Changed title of job 101." in said(app)
+
+
+async def test_cartons_that_are_no_number_are_said_beside_the_field(office: FakeOffice, make_app: MakeApp) -> None:
+    """The office is not asked; the sentence stands at the field and the text stays."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "a", "enter")
+        cartons = app.screen.query_one("#field-cartons", Field)
+        cartons.query_one(Input).value = "three"
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
+        await settled(pilot)
+        assert "whole number" in str(cartons.query_one(".note").render())
+        assert cartons.value == "three"
+        assert office.calls == []
+
+
+async def test_arrival_is_recorded_with_its_lot(office: FakeOffice, make_app: MakeApp) -> None:
+    """Cartons, lot and being in the rooms reach the office as they were given."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "a", "enter", "tab", *"C9", "tab", "tab", "space")
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
+        await settled(pilot)
+        assert office.calls == [("arrived", 101, "Quarter round, white", 3, "C9", "", True)]
+        assert "3 cartons of Quarter round, white have come." in said(app)
+
+
+async def test_find_narrows_the_list_and_escape_widens_it(office: FakeOffice, make_app: MakeApp) -> None:
+    """Every typed word has to occur somewhere in the job; Esc shows all again."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "slash", *"mill tamm")
+        assert [target for target in front(app).sheet.targets if target[0] == "job"] == [("job", 107)]
+        await press(pilot, "escape")
+        assert len([target for target in front(app).sheet.targets if target[0] == "job"]) == 5
+
+
+async def test_closed_jobs_on_demand(office: FakeOffice, make_app: MakeApp) -> None:
+    """x adds the closed ones."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3")
+        assert ("job", 98) not in front(app).sheet.targets
+        await press(pilot, "x")
+        assert ("job", 98) in front(app).sheet.targets
+
+
+async def test_order_by_a_clicked_heading(office: FakeOffice, make_app: MakeApp) -> None:
+    """A double click on a heading orders by it; jobs without a promise come last."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "3")
+        sheet = front(app).sheet
+        await tap(pilot, sheet, ("order", "promised"))
+        await tap(pilot, sheet, ("order", "promised"))
+        numbers = [target[1] for target in sheet.targets if target[0] == "job"]
+        assert numbers == [101, 107, 104, 112, 109]
+
+
+async def test_two_thousand_jobs_are_all_within_reach(office: FakeOffice, make_app: MakeApp) -> None:
+    """A long list is drawn in leaves, says how many more there are, and finds among all of them."""
+    office.job_rows = tuple(fake_rows.job_row(number=number, title=f"House {number}") for number in range(1, 2001))
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3")
+        assert "1,750 more" in front(app).sheet.text
+        await press(pilot, "end", "enter")
+        assert "1,500 more" in front(app).sheet.text
+        await press(pilot, "slash", *"1999")
+        assert ("job", 1999) in front(app).sheet.targets

@@ -1,0 +1,133 @@
+"""On site: ticking by key and by tap, refusals and reasons, undo, at 40 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from textual.widgets import Input
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.widgets.sheet import Sheet
+from tests.screens import fake_rows
+from tests.screens.conftest import front, press, refused, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+PHONE = (40, 20)
+
+
+async def test_tick_on_site_by_keyboard(office: FakeOffice, make_app: MakeApp) -> None:
+    """4, Enter: the next task is ticked, the program says so, and the eye is led to the one after."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        assert office.calls == [("tick", 101, (4,), "", "")]
+        assert "Ticked screw down squeaks, scrape, dining." in said(app)
+        assert app.screen.query_one(Sheet).selected == ("task", 101, 5)
+
+
+async def test_tick_on_site_by_one_tap(office: FakeOffice, make_app: MakeApp) -> None:
+    """One tap on a task, anywhere in its three lines, ticks it."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        sheet = front(app).sheet
+        box = sheet.box(("task", 101, 5))
+        assert box.bottom - box.top == 2
+        await pilot.click(sheet, offset=(20, box.bottom - sheet.scroll_offset.y))
+        await settled(pilot)
+        assert office.calls == [("tick", 101, (5,), "", "")]
+
+
+async def test_refused_tick_is_recorded_with_a_reason(office: FakeOffice, make_app: MakeApp) -> None:
+    """A task on hold is refused with its sentence; a typed reason repeats the tick with it."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "right")
+        front(app).sheet.select(("task", 101, 6))
+        await press(pilot, "enter")
+        assert "On hold until Mon 2 Mar 15:00" in refused(app)
+        await press(pilot, *"dry early", "enter")
+        assert office.calls[-1] == ("tick", 101, (6,), "", "dry early")
+        assert refused(app) == ""
+        assert "Ticked lay click rows, kitchen." in said(app)
+
+
+async def test_reason_is_kept_when_refused_again(office: FakeOffice, make_app: MakeApp) -> None:
+    """What was typed as a reason stays in its field while the office still says no."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "right")
+        front(app).sheet.select(("task", 101, 6))
+        await press(pilot, "enter", *"fan on")
+        office.task_rows = tuple(replace(one, state="done") for one in office.task_rows)
+        await press(pilot, "enter")
+        assert "is ticked already" in refused(app)
+        assert front(app).refusal.query_one(Input).value == "fan on"
+
+
+async def test_escape_closes_a_refusal_and_returns_to_the_list(office: FakeOffice, make_app: MakeApp) -> None:
+    """After Esc the keys work on the list again and nothing was written."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "right")
+        front(app).sheet.select(("task", 101, 6))
+        await press(pilot, "enter", "escape")
+        assert refused(app) == ""
+        assert isinstance(app.focused, Sheet)
+        assert office.log == []
+
+
+async def test_whole_phase_at_once(office: FakeOffice, make_app: MakeApp) -> None:
+    """P ticks all that is left of the phase of the section of the selected task, and no task of another day."""
+    later = fake_rows.task(11, "subfloor prep", "dining", "Prime the patch")
+    office.task_rows = (*office.task_rows, later)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "P")
+        assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_whole_phase_by_tap(office: FakeOffice, make_app: MakeApp) -> None:
+    """The box beside a phase of a section does the same by tap."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        sheet = front(app).sheet
+        box = sheet.box(("phase", 101, "subfloor prep", "dining"))
+        await pilot.click(sheet, offset=(box.left + 2, box.top - sheet.scroll_offset.y))
+        await settled(pilot)
+        assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_long_refusal_leaves_room_for_the_reason(office: FakeOffice, make_app: MakeApp) -> None:
+    """However much the office has to say, at 40x20 the field for the reason is in sight."""
+    office.task_rows = tuple(replace(one, hold=f"{one.hold} {'And one thing more. ' * 20}") for one in office.task_rows)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "enter")
+        field = front(app).refusal.query_one(Input)
+        assert field.region.height == 1
+        assert field.region.bottom <= 19
+
+
+async def test_time_typed_goes_with_the_ticks(office: FakeOffice, make_app: MakeApp) -> None:
+    """A time set with w is sent as typed, shown, and its refusal is shown as it is."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "w", *"noonish", "enter")
+        assert "Ticks count from: noonish" in front(app).sheet.text
+        await press(pilot, "enter")
+        assert office.calls == [("tick", 101, (4,), "noonish", "")]
+        assert "'noonish' is no time" in refused(app)
+
+
+async def test_undo_takes_back_the_tick(office: FakeOffice, make_app: MakeApp) -> None:
+    """u after a tick: the task is to do again and the program says what was undone."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "enter", "u")
+        assert said(app).startswith("Undone: Ticked screw down squeaks")
+        assert next(one for one in office.task_rows if one.number == 4).state == "to do"
+        assert "[x]" not in front(app).sheet.text

@@ -1,0 +1,156 @@
+"""What holds for all screens: opening, faults, typed text, help, keys and clicks."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from textual.widgets import Button, Input
+
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.key_line import KeyLine
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.rows import WeekView
+from tests.screens import fake_rows
+from tests.screens.conftest import front, press, refused, settled, tap
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+PHONE = (40, 20)
+
+
+async def test_nothing_to_undo_is_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """An undo that cannot be done says why."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "u")
+        assert "There is nothing to undo." in refused(app)
+
+
+async def test_typed_text_is_never_markup(office: FakeOffice, make_app: MakeApp) -> None:
+    """Brackets and escape characters in a title are shown, in lists, pages, dialogs and sentences."""
+    office.title = "[bold]x[/] \x1b[31m"
+    office.job_rows = (fake_rows.job_row(title=office.title),)
+    office.wait_rows = (fake_rows.wait(title=office.title, what="[red]oak[/red]", job=101),)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "[red]oak[/red]" in front(app).sheet.text
+        assert "[bold]x[/] ␛[31m" in front(app).sheet.text
+        await press(pilot, "3", "enter", "e")
+        assert "[bold]x[/] ␛[31m" in app.screen.query_one("#field-title", Field).value
+        app.screen.query_one("#field-title", Field).query_one(Input).value = "[link=x]y"
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
+        await settled(pilot)
+        await press(pilot, "4")
+        assert "[link=x]y" in front(app).sheet.text
+
+
+@pytest.mark.parametrize("key", ["1", "2", "3", "4"])
+async def test_no_shop_says_what_to_do(key: str, make_app: MakeApp) -> None:
+    """Every screen of an empty database names the two commands that fill it."""
+    app = make_app(FakeOffice(empty=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, key)
+        assert "crewjobs load shop.toml" in front(app).sheet.text
+        assert "crewjobs demo" in " ".join(front(app).sheet.text.split())
+
+
+async def test_nothing_waits_is_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """An empty waiting list says so and where to go on."""
+    office.wait_rows = ()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "Nothing is waited for" in front(app).sheet.text
+
+
+@pytest.mark.parametrize("key", ["1", "2", "3", "4"])
+async def test_records_that_cannot_be_opened(key: str, make_app: MakeApp) -> None:
+    """Every screen shows the office's sentence, and the keys still work."""
+
+    def factory() -> FakeOffice:
+        raise Refused("jobs.db is from a newer crewjobs: update this one.")
+
+    app = CrewApp(factory, make_app(FakeOffice()).folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, key)
+        assert "Jobs.db is from a newer crewjobs" in front(app).sheet.text
+
+
+async def test_a_fault_of_the_program_is_a_sentence(office: FakeOffice, make_app: MakeApp, monkeypatch) -> None:
+    """An error nobody foresaw is told without a traceback, and the program goes on."""
+
+    def week(_monday: date | None = None) -> WeekView:
+        raise ValueError("a slot of 0 minutes")
+
+    monkeypatch.setattr(office, "week", week)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        assert "met a fault of its own (ValueError: a slot of 0 minutes)" in refused(app)
+        await press(pilot, "1")
+        assert "Self-leveler" in front(app).sheet.text
+
+
+async def test_first_frame_comes_before_the_records(office: FakeOffice, make_app: MakeApp) -> None:
+    """The screen stands while the office is still being built in a thread of its own."""
+    built, threads = threading.Event(), []
+
+    def factory() -> FakeOffice:
+        threads.append(threading.current_thread())
+        built.wait(5)
+        return office
+
+    app = CrewApp(factory, make_app(office).folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause(0.1)
+        assert "Opening the records" in front(app).sheet.text
+        built.set()
+        await settled(pilot)
+        assert "Self-leveler" in front(app).sheet.text
+        assert threads[0] is not threading.main_thread()
+
+
+async def test_help_does_what_its_keys_do(office: FakeOffice, make_app: MakeApp) -> None:
+    """A key chosen in help acts on the screen below, so that a mouse alone reaches everything."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "question_mark")
+        await tap(pilot, app.screen.query_one(Sheet), "P")
+        assert office.calls == [("tick", 101, (4, 5), "", "")]
+
+
+async def test_key_line_is_clickable(office: FakeOffice, make_app: MakeApp) -> None:
+    """A click on a key in the bottom line does what the key does."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        line = front(app).query_one(KeyLine)
+        await pilot.click(line, offset=(line.text.index("week after"), 0))
+        await settled(pilot)
+        assert "Week of Mon 9 Mar 2026" in front(app).sheet.text
+
+
+async def test_screens_are_reached_by_click(office: FakeOffice, make_app: MakeApp) -> None:
+    """The names on top lead to the screens, at 40 columns, too."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await settled(pilot)
+        for column, mode in ((12, "week"), (22, "jobs"), (30, "on_site"), (2, "waiting")):
+            await pilot.click("Headline", offset=(column, 0))
+            await settled(pilot)
+            assert app.current_mode == mode
+
+
+async def test_palette_reaches_the_screens_own_actions(office: FakeOffice, make_app: MakeApp) -> None:
+    """The command palette lists planning, going, undo and what the screen itself can do."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        titles = {command.title for command in app.get_system_commands(app.screen)}
+        assert {"Plan the weeks", "Go to Waiting", "Undo", "All", "Crew", "Quit"} <= titles

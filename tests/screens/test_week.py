@@ -1,0 +1,132 @@
+"""Week: planning that can be stopped, pinning, turning the pages, day plans."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from datetime import date
+
+from textual.widgets import Button, Select
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.widgets.planning_line import PlanningLine
+from tests.screens.conftest import front, press, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+async def test_planning_shows_progress_and_stops(office: FakeOffice, make_app: MakeApp) -> None:
+    """While planning runs the other screens work; Esc stops it and the best so far is told."""
+    office.gate.clear()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        await pilot.press("2")
+        await pilot.pause(0.1)
+        await pilot.press("p")
+        await pilot.pause(0.4)
+        assert "12 of 40" in front(app).query_one(PlanningLine).text
+        await pilot.press("1")
+        await pilot.pause(0.2)
+        assert "Self-leveler" in front(app).sheet.text
+        assert front(app).query_one(PlanningLine).display
+        await pilot.press("escape")
+        await settled(pilot)
+        assert "12 of 40 rounds" in said(app)
+        assert "Tamm kitchen and bath is 4 days late." in said(app)
+        assert not front(app).query_one(PlanningLine).display
+
+
+async def test_quitting_stops_planning(office: FakeOffice, make_app: MakeApp) -> None:
+    """Leaving the program does not wait for a plan that never ends."""
+    office.gate.clear()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        await pilot.press("p")
+        await pilot.pause(0.2)
+        await pilot.press("q")
+    for _ in range(100):
+        if office.log:
+            break
+        await asyncio.sleep(0.02)
+    assert office.log[-1][0].endswith("12 of 40 rounds.")
+
+
+async def test_visit_says_why_and_is_pinned(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter on a visit shows its reason; crew and day chosen there are pinned."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("visit", date(2026, 3, 3), 0))
+        await press(pilot, "enter")
+        texts = " ".join(str(widget.render()) for widget in app.screen.query("#body Static"))
+        assert "The leveler is ready on Mon 2 Mar 15:00" in texts
+        app.screen.query_one("#crew", Select).value = "Cedar"
+        app.screen.query_one("#day", Select).value = date(2026, 3, 4)
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "pin"))
+        await settled(pilot)
+        assert office.calls == [("pin", 101, 6, "Cedar", date(2026, 3, 4))]
+        assert "Pinned task 6" in said(app)
+
+
+async def test_pinned_visit_is_unpinned(office: FakeOffice, make_app: MakeApp) -> None:
+    """A pinned visit offers to be unpinned; others do not."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("visit", date(2026, 3, 4), 0))
+        await press(pilot, "enter")
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "unpin"))
+        await settled(pilot)
+        assert office.calls == [("unpin", 101, 8)]
+
+
+async def test_week_turns_and_comes_back(office: FakeOffice, make_app: MakeApp) -> None:
+    """] and [ go a week on and back, t to the week that runs."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "2", "right_square_bracket")
+        assert "Week of Mon 9 Mar 2026" in front(app).sheet.text
+        await press(pilot, "left_square_bracket", "left_square_bracket")
+        assert "Week of Mon 23 Feb 2026" in front(app).sheet.text
+        await press(pilot, "t")
+        assert "Week of Mon 2 Mar 2026" in front(app).sheet.text
+
+
+async def test_day_plans_say_where_they_are(office: FakeOffice, make_app: MakeApp) -> None:
+    """d writes the plans of the selected day and names the files and their folder."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("visit", date(2026, 3, 4), 1))
+        await press(pilot, "d")
+        assert office.calls == [("day_plans", date(2026, 3, 4), "", False)]
+        assert str(app.folder) in said(app)
+        assert "2026-03-04-birch.pdf" in said(app)
+
+
+async def test_selection_survives_resizing(office: FakeOffice, make_app: MakeApp) -> None:
+    """From wide to narrow and back the same visit stays selected and in view."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "2")
+        sheet = front(app).sheet
+        target = ("visit", date(2026, 3, 5), 1)
+        sheet.select(target)
+        for width, height in ((40, 20), (80, 24), (120, 36)):
+            await pilot.resize_terminal(width, height)
+            await settled(pilot)
+            box = sheet.box(target)
+            assert sheet.selected == target
+            assert sheet.scroll_offset.y <= box.top
+            assert box.bottom < sheet.scroll_offset.y + sheet.size.height
+
+
+async def test_no_plan_says_what_to_do(make_app: MakeApp) -> None:
+    """A shop that has not planned is told which key plans."""
+    app = make_app(FakeOffice(planned=False))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        assert "No plan yet. Press p" in front(app).sheet.text
