@@ -15,6 +15,13 @@ from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens.fake_office import FakeOffice
 
 
+@pytest.fixture(autouse=True)
+def plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pictures do not depend on how the person who runs the tests has set up their terminal."""
+    for name in ("NO_COLOR", "TEXTUAL_ANIMATIONS", "TEXTUAL_THEME", "TEXTUAL_FILTERS", "COLUMNS", "LINES"):
+        monkeypatch.delenv(name, raising=False)
+
+
 @pytest.fixture
 def office() -> FakeOffice:
     """The invented shop."""

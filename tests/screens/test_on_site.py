@@ -131,3 +131,19 @@ async def test_undo_takes_back_the_tick(office: FakeOffice, make_app: MakeApp) -
         assert said(app).startswith("Undone: Ticked screw down squeaks")
         assert next(one for one in office.task_rows if one.number == 4).state == "to do"
         assert "[x]" not in front(app).sheet.text
+
+
+async def test_tall_task_is_read_before_the_next(office: FakeOffice, make_app: MakeApp) -> None:
+    """Down scrolls through a task that is taller than the screen before it goes on to the one below."""
+    long = ("Weigh it up first, two people or a dolly. " * 12,)
+    office.task_rows = tuple(replace(one, cautions=long) if one.number == 4 else one for one in office.task_rows)
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        sheet = front(app).sheet
+        assert sheet.scroll_offset.y == 0
+        await press(pilot, "down")
+        assert sheet.selected == ("task", 101, 4)
+        assert sheet.scroll_offset.y > 0
+        await press(pilot, "down", "down")
+        assert sheet.selected != ("task", 101, 4)

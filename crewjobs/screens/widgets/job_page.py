@@ -41,12 +41,13 @@ def draw_page(page: JobPage, width: int, at: str, selected: Target | None = None
     lines = _head(page, width, at)
     if width >= _ROOMY:
         left = width - _RAIL - 3
-        main = [*_grid(page, left), [], *_tasks(page, left, selected)]
+        main = [*_grid(page, left), *_chosen_cell(page, left, selected), [], *_tasks(page, left, selected)]
         aside = [*_materials(page, _RAIL), *_facts(page, _RAIL), *_changes(page, _RAIL)]
         return [*lines, [], *beside([(main, left), (aside, _RAIL)], 3)]
     return [
         *lines,
         *_grid(page, width),
+        *_chosen_cell(page, width, selected),
         [],
         *_tasks(page, width, selected),
         [],
@@ -62,6 +63,7 @@ def _head(page: JobPage, width: int, at: str) -> list[Line]:
     lines = paragraph(who, width - 2, "muted", " ")
     done = f"{job.tasks_done} of {job.tasks_all} tasks done, {hours(job.hours_left)} left"
     labor = f"{hours(page.hours)} ± {hours(page.spread)} in all for {page.area_ft2:,.0f} ft²"
+    labor += f", {page.pace}" if page.pace else ""
     lines += paragraph(f"{done}; {labor}", width - 2, "", " ")
     if job.promised or job.planned_finish:
         promised = f"promised {day(job.promised)}" if job.promised else "no promise"
@@ -113,6 +115,18 @@ def _flow(page: JobPage, phase: str, width: int) -> list[Line]:
         lines[-1] = filled(lines[-1], max(indent, width_of(lines[-1])))
         lines[-1] = [*lines[-1], Piece(" ", "mark", target), Piece(text, style, target), Piece("  ")]
     return lines
+
+
+def _chosen_cell(page: JobPage, width: int, selected: Target | None) -> list[Line]:
+    """What the selected phase of a section takes, and what Enter does with it."""
+    cell = next((one for one in page.cells if ("cell", one.phase, one.where) == selected), None)
+    if cell is None:
+        return []
+    name = ", ".join(dict.fromkeys((cell.phase, cell.where or "house")))
+    facts = [f"{hours(cell.hours)} ± {hours(cell.spread)}", cell.pace]
+    if cell.done < cell.all:
+        facts.append(f"Enter ticks the {cell.all - cell.done} left")
+    return paragraph(f"{name}: {', '.join(part for part in facts if part)}", width - 2, "accent", " ")
 
 
 def _count(cell: PhaseCell) -> str:

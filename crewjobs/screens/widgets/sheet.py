@@ -207,11 +207,22 @@ class Sheet(ScrollView, can_focus=True):
             self.scroll_relative(y=way, animate=False)
             return
         here = self._boxes.get(self.selected)
+        if here is not None and self._read_on(here, way):
+            return
         found = self._nearest(here, way) if here else next(iter(self._boxes))
         if found is None:
             self.scroll_relative(y=way * 3, animate=False)
         else:
             self.select(found)
+
+    def _read_on(self, here: Box, way: int) -> bool:
+        """Scroll within what is selected where it is taller than the view, before going on to the next."""
+        top, height = self.scroll_offset.y, self.scrollable_content_region.height
+        hidden = here.bottom - (top + height - 1) if way > 0 else top - here.top
+        if hidden <= 0 or not top <= here.bottom or here.top >= top + height:
+            return False
+        self.scroll_relative(y=way * min(hidden, max(height - 2, 1)), animate=False)
+        return True
 
     def _nearest(self, here: Box, way: int) -> Target | None:
         beyond = [
@@ -273,13 +284,16 @@ class Sheet(ScrollView, can_focus=True):
             return
         top = self.scroll_offset.y
         # A heading above the first target must not stay out of sight for good.
-        first = next(iter(self._boxes)) == self.selected
-        if first and box.bottom < height:
+        if next(iter(self._boxes)) == self.selected and box.top < height - 2:
             self.scroll_to(y=0, animate=False)
+        elif box.bottom - box.top >= height:
+            # Taller than the view: its beginning is what has to be seen.
+            if not top <= box.top < top + height - 2:
+                self.scroll_to(y=box.top, animate=False)
         elif box.top < top:
             self.scroll_to(y=box.top, animate=False)
         elif box.bottom >= top + height:
-            self.scroll_to(y=min(box.top, box.bottom - height + 1), animate=False)
+            self.scroll_to(y=box.bottom - height + 1, animate=False)
 
     # Mouse
 
