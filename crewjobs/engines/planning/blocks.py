@@ -33,10 +33,10 @@ def labor_minutes(task: Task) -> int:
 def opened(record: JobRecord) -> bool:
     """Return whether the house is torn open: work on its floors has begun.
 
-    Carrying in, protecting and testing open no house. Preparing the subfloor does where nothing is left
-    to be torn out.
+    Carrying in, protecting, samples and tests for the whole house (stage 0) open none. Preparing the subfloor
+    does where nothing is left to be torn out.
     """
-    touched = [task for task in record.tasks if task.started_at is not None or task.done_at is not None]
+    touched = [task for task in record.tasks if task.stage > 0 and (task.started_at or task.done_at)]
     if any(task.phase in OPENING_PHASES for task in touched):
         return True
     to_tear = any(task.phase is Phase.DEMOLITION and task.open for task in record.tasks)

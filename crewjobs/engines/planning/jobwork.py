@@ -26,6 +26,8 @@ OPENING_SLOTS = 2
 """Nobody starts something with less than half an hour of the day left, unless it is done by then."""
 UNSPLIT_SLOTS = 8
 """Nobody comes back in the morning for the rest of two hours' work: up to that it is done on one day."""
+HALF_DAY_SLOTS = 16
+"""Up to four hours are not split over a night either where the job is done as well that way."""
 
 
 class Floor:
@@ -53,10 +55,13 @@ class Floor:
             self._slots[key] = block_slots(block, key[1])
         return self._slots[key]
 
-    def piece(self, block: Block, crew: str) -> Piece:
-        """Return a block as work to find a place for; work under way goes on whatever is left of the day."""
+    def piece(self, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS) -> Piece:
+        """Return a block as work to find a place for; up to `unsplit` slots are worked on one day.
+
+        Work under way goes on whatever is left of the day.
+        """
         work = self.slots(block, crew)
-        opening = 1 if block.begun else work if work <= UNSPLIT_SLOTS else OPENING_SLOTS
+        opening = 1 if block.begun else work if work <= unsplit else OPENING_SLOTS
         return Piece(work=work, pause=block.pause, opening=opening)
 
     def calendar(self, record: JobRecord, crew: str) -> Calendar:

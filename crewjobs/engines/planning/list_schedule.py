@@ -15,7 +15,7 @@ from datetime import timedelta
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
-from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
+from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, job_work, rank
 from crewjobs.engines.planning.packing import open_days, pack, visits
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
@@ -156,27 +156,35 @@ class _Planner:
         loose = [block for key, block in work.blocks.items() if key not in self._fixed]
         mains = [crew for crew in self._floor.crews if any(self._floor.able(block, crew) for block in loose)]
         first = [self._try(work, Way(main=crew, since=wished, wished=wished)) for crew in mains or [""]]
-        best = sorted(first, key=lambda found: found.rank)[:CLOSER_LOOKS]
+        best = sorted(first, key=lambda found: found.rank)
         if best[0].refused:
             return best[0]
-        closer = [self._try(work, way) for found in best for way in self._other_ways(work, found)]
-        return min((*best, *closer), key=lambda found: found.rank)
+        # Another way with the same crew changes neither what it cannot do nor who else must come.
+        equal = [found for found in best if found.rank[0] is False and found.cost[:4] <= best[0].cost[:4]]
+        return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
 
-    def _other_ways(self, work: JobWork, found: _Found) -> list[Way]:
-        """Return what else to try with the same crew: fewer visits, or a house opened later.
+    def _closer(self, work: JobWork, found: _Found) -> _Found:
+        """Return the best of several ways with the same crew: fewer visits, or a house opened later.
 
-        Cartons go in one visit with what they need; work on the floors starts up to a week later.
+        Half days are not split over a night; cartons go in one visit with what they need; work on the floors
+        starts up to a week later, as long as the promise is kept as well.
         """
-        way, floor = found.attempt.way, self._floor
-        ways = [replace(way, joined=True)] if work.ahead else []
-        starts = [booking.start for key, booking in found.packed.items() if key not in work.ahead]
-        if starts and not work.under_way and not work.pins and open_days(work, floor, found.packed) > 1:
-            opening = floor.date_of(work.record, min(starts))
-            for days in range(1, LATER_DAYS + 1):
-                later = replace(way, since=floor.day(work.record, opening + timedelta(days=days))[0])
-                if later.since < floor.until:
-                    ways += [later, replace(later, joined=True)] if work.ahead else [later]
-        return ways
+        floor = self._floor
+        ways = [replace(found.attempt.way, unsplit=HALF_DAY_SLOTS)]
+        if work.ahead:
+            ways = [replace(way, joined=True) for way in (found.attempt.way, *ways)] + ways
+        best = min((*(self._try(work, way) for way in ways), found), key=lambda found: found.rank)
+        starts = [booking.start for key, booking in best.packed.items() if key not in work.ahead]
+        if not starts or work.under_way or work.pins or open_days(work, floor, best.packed) == 1:
+            return best
+        opening, way = floor.date_of(work.record, min(starts)), best.attempt.way
+        for days in range(1, LATER_DAYS + 1):
+            since = floor.day(work.record, opening + timedelta(days=days))[0]
+            later = self._try(work, replace(way, since=since))
+            if since >= floor.until or later.refused or later.cost[:2] > best.cost[:2]:
+                break
+            best = min(best, later, key=lambda found: found.rank)
+        return best
 
     def _try(self, work: JobWork, way: Way) -> _Found:
         attempt = self._placer.attempt(work, way)

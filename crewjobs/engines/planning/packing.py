@@ -48,36 +48,39 @@ def visits(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) ->
 def pack(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, Booking]:
     """Return a job's bookings packed, and book them so.
 
-    Every block goes as late as what follows it allows, the last ones as late as the job's end. Then, as far
-    as that opens the house on no more days and takes no more visits, blocks go back to the earliest place of
-    their day, or of the days the house is open. Work under way, pins and carry-ins stay: cartons go in as
-    early as they can, since their hours must run; what they need goes right before them. A house that is open already is not packed: its work is
-    done as soon as it can be.
+    Every block goes as late as what follows it allows, the last ones as late as the job's end. Then blocks go
+    back to the earliest place of their day, or of the days the house is open. Of these and of the bookings as
+    they were, the one wins that opens the house on the fewest days, then with the fewest visits, then the
+    soonest. Work under way, pins and carry-ins stay: cartons go in as early as they can, since their hours
+    must run; what they need goes right before them.
     """
-    if work.opened or not bookings:
-        return dict(bookings)
     loose = [key for key in bookings if not (work.blocks[key].begun or work.blocks[key].carry_in or key in work.pins)]
+    if not loose:
+        return dict(bookings)
     late = dict(bookings)
     end = max(booking.end for booking in late.values())
     for key in sorted(loose, key=lambda key: (-late[key].end, -late[key].start, key)):
         _later(work, floor, late, key, end)
     floors = [key for key in loose if key not in work.ahead]
     opened = min((late[key].start for key in floors), default=0)
-    best, least = late, _cost(work, floor, late)
+    found = [dict(bookings), late]
     for since in (None, opened):
         again = dict(late)
         for key in sorted(floors, key=lambda key: (late[key].start, late[key].end, key)):
             _sooner(work, floor, again, key, since)
-        cost = _cost(work, floor, again)
         _rebook(floor, again, late)
-        if cost < least:
-            best, least = again, cost
+        found.append(again)
+    best = min(found, key=lambda packed: _cost(work, floor, packed))
     _rebook(floor, late, best)
     return best
 
 
 def _cost(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int, int]:
-    starts = sum(booking.start for booking in bookings.values())
+    """Return open days, visits, and how late it all starts; what carrying in needs is better late than early."""
+    starts = sum(
+        -booking.start if key in work.ahead and not work.blocks[key].carry_in else booking.start
+        for key, booking in bookings.items()
+    )
     return open_days(work, floor, bookings), visits(work, floor, bookings), starts
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from crewjobs.domain.plan import BlockKey
@@ -23,13 +23,15 @@ class Way:
     """How a job is tried: by which main crew, from which slots on, and whether what carrying in needs waits for it.
 
     No work on the floors starts before the slot `since`; cartons keep to `wished`, the slot of the wished
-    start. `joined` places the way's protection and the like in one visit with the cartons.
+    start. `joined` places the way's protection and the like in one visit with the cartons; work of up to
+    `unsplit` slots is not split over a night.
     """
 
     main: str
     since: int
     wished: int
     joined: bool = False
+    unsplit: int = UNSPLIT_SLOTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,11 +51,21 @@ class Placer:
         self._floor = floor
         self._fixed = fixed
 
-    def book(self, work: JobWork, block: Block, crew: str, earliest: int, before: int | None = None) -> Booking | None:
+    def book(
+        self,
+        work: JobWork,
+        block: Block,
+        crew: str,
+        earliest: int,
+        *,
+        before: int | None = None,
+        unsplit: int = UNSPLIT_SLOTS,
+    ) -> Booking | None:
         """Book the earliest place of a block with a crew, if it starts before a slot."""
         floor = self._floor
         timeline, calendar = floor.timelines[crew], floor.calendar(work.record, crew)
-        found = timeline.first(calendar, work.number, floor.piece(block, crew), earliest, floor.axis.slots)
+        piece = floor.piece(block, crew, unsplit)
+        found = timeline.first(calendar, work.number, piece, earliest, floor.axis.slots)
         if found is None or (before is not None and found[0] >= before):
             return None
         booking = Booking(key=block.key, crew=crew, start=found[0], end=found[1])
@@ -64,7 +76,8 @@ class Placer:
         """Book the earliest place of a pinned block on its day with its crew."""
         pin = work.pins[key][0]
         day, next_day = self._floor.day(work.record, pin.day)
-        return self.book(work, work.blocks[key], pin.crew, max(earliest, day, self._fact_slot(work, key)), next_day)
+        earliest = max(earliest, day, self._fact_slot(work, key))
+        return self.book(work, work.blocks[key], pin.crew, earliest, before=next_day)
 
     def unbook(self, booking: Booking) -> None:
         """Take a booking off."""
@@ -86,8 +99,8 @@ class Placer:
             )
             if cause is None:
                 earliest = self._earliest(work, key, way, known)
-                found = self._pair(work, key, way, earliest, known) if way.joined else ()
-                found = found or self._choose(work, key, way.main, earliest, known)
+                found = self._one_visit(work, key, way, known) if way.joined and key in work.ahead else ()
+                found = found or self._choose(work, key, way, earliest, known)
                 for booking in found:
                     known[booking.key] = attempt.placed[booking.key] = booking
                 if found:
@@ -108,7 +121,7 @@ class Placer:
         return max(self._fact_slot(work, key), link_slot(work, key, known), bound)
 
     def _choose(
-        self, work: JobWork, key: BlockKey, main: str, earliest: int, known: Mapping[BlockKey, Booking]
+        self, work: JobWork, key: BlockKey, way: Way, earliest: int, known: Mapping[BlockKey, Booking]
     ) -> tuple[Booking, ...]:
         """Book a block with the main crew if that can do it, else with the best other; nothing where none can."""
         floor, block = self._floor, work.blocks[key]
@@ -119,20 +132,22 @@ class Placer:
         elif block.crew:
             booking = self.book(work, block, block.crew, earliest)
         else:
-            able = main and floor.able(block, main)
-            booking = self.book(work, block, main, earliest) if able else None
-            booking = booking or self._other(work, block, main, earliest, known)
+            able = way.main and floor.able(block, way.main)
+            booking = self.book(work, block, way.main, earliest, unsplit=way.unsplit) if able else None
+            booking = booking or self._other(work, block, way, earliest, known)
         return (booking,) if booking else ()
 
     def _other(
-        self, work: JobWork, block: Block, main: str, earliest: int, known: Mapping[BlockKey, Booking]
+        self, work: JobWork, block: Block, way: Way, earliest: int, known: Mapping[BlockKey, Booking]
     ) -> Booking | None:
         """Book a block with the best crew but the main one: one seen on the job before others, then the soonest."""
         floor = self._floor
         seen = [*work.crews_seen, *(booking.crew for booking in known.values())]
         offers = []
         for place, crew in enumerate(floor.crews):
-            booking = self.book(work, block, crew, earliest) if crew != main and floor.able(block, crew) else None
+            if crew == way.main or not floor.able(block, crew):
+                continue
+            booking = self.book(work, block, crew, earliest, unsplit=way.unsplit)
             if booking:
                 self.unbook(booking)
                 offers.append((crew not in seen, booking.end, place, booking))
@@ -142,60 +157,71 @@ class Placer:
         floor.timelines[booking.crew].add(booking)
         return booking
 
-    def _pair(
-        self, work: JobWork, key: BlockKey, way: Way, earliest: int, known: Mapping[BlockKey, Booking]
+    def _one_visit(
+        self, work: JobWork, key: BlockKey, way: Way, known: Mapping[BlockKey, Booking]
     ) -> tuple[Booking, ...]:
-        """Book a block that carrying in needs together with the cartons, in one visit; nothing where that cannot be."""
-        floor, first = self._floor, work.blocks[key]
-        carry = self._cartons_after(work, key, known)
-        if carry is None or not way.main or first.carry_in:
+        """Book a block that carrying in needs, all else that it needs and the cartons one after the other.
+
+        Returns nothing where that cannot be.
+        """
+        floor, crew = self._floor, way.main
+        chain = _up_to_cartons(work, key, known)
+        if len(chain) < 2 or not crew or any(not self._plain(work, work.blocks[one], crew) for one in chain):
             return ()
-        if any(not self._plain(work, block, way.main) for block in (first, carry)):
-            return ()
-        gate = self._earliest(work, carry.key, way, known)
-        ahead, behind = floor.slots(first, way.main), floor.slots(carry, way.main)
-        opening = ahead + behind if ahead + behind <= UNSPLIT_SLOTS else OPENING_SLOTS
-        piece = Piece(work=ahead + behind, pause=Pause.NIGHT, opening=opening)
-        calendar, timeline = floor.calendar(work.record, way.main), floor.timelines[way.main]
-        since = max(earliest, gate - ahead)
-        while found := timeline.first(calendar, work.number, piece, since, floor.axis.slots):
+        slots = [floor.slots(work.blocks[one], crew) for one in chain]
+        starts = [sum(slots[:i]) for i in range(len(chain))]
+        gates = [self._earliest(work, one, way, known) for one in chain]
+        opening = sum(slots) if sum(slots) <= UNSPLIT_SLOTS else OPENING_SLOTS
+        piece = Piece(work=sum(slots), pause=Pause.NIGHT, opening=opening)
+        calendar, timeline = floor.calendar(work.record, crew), floor.timelines[crew]
+        since = max(gate - start for gate, start in zip(gates, starts, strict=True))
+        while found := timeline.first(calendar, work.number, piece, max(0, since), floor.axis.slots):
             index = calendar.count(found[0])
-            middle = calendar.slot(index + ahead)
-            if middle < gate:
+            firsts = [calendar.slot(index + start) for start in starts]
+            if any(first < gate for first, gate in zip(firsts, gates, strict=True)):
                 since = found[0] + 1
                 continue
-            pair = (
-                Booking(key=key, crew=way.main, start=found[0], end=calendar.slot(index + ahead - 1) + 1),
-                Booking(key=carry.key, crew=way.main, start=middle, end=found[1]),
-            )
-            return self._kept_rules(work, pair)
+            lasts = [calendar.slot(index + start + length - 1) for start, length in zip(starts, slots, strict=True)]
+            visit = [
+                Booking(key=one, crew=crew, start=first, end=last + 1)
+                for one, first, last in zip(chain, firsts, lasts, strict=True)
+            ]
+            return self._by_the_rules(work, visit)
         return ()
 
-    def _kept_rules(self, work: JobWork, pair: tuple[Booking, Booking]) -> tuple[Booking, ...]:
-        """Book a pair if each of the two could lie there on its own."""
-        calendar = self._floor.calendar(work.record, pair[0].crew)
-        for booking in pair:
+    def _by_the_rules(self, work: JobWork, visit: Sequence[Booking]) -> tuple[Booking, ...]:
+        """Book a visit if each part of it could lie there on its own."""
+        for booking in visit:
+            calendar = self._floor.calendar(work.record, booking.crew)
             piece = self._floor.piece(work.blocks[booking.key], booking.crew)
             fit = calendar.first_fit(booking.start, booking.end, piece.work, piece.pause, piece.opening)
             if fit != (booking.start, booking.end):
                 return ()
-        for booking in pair:
+        for booking in visit:
             self._floor.timelines[booking.crew].add(booking)
-        return pair
-
-    def _cartons_after(self, work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking]) -> Block | None:
-        """Return the carry-in that can go right after a block, all else it waits for being placed."""
-        for link in work.out[key]:
-            block = work.blocks[link.after]
-            ready = all(other.before == key or other.before in known for other in work.into[link.after])
-            if block.carry_in and link.wait_min == 0 and ready and link.after not in known:
-                return block
-        return None
+        return tuple(visit)
 
     def _plain(self, work: JobWork, block: Block, crew: str) -> bool:
         """Return whether a block is free to go anywhere with a crew, over night too."""
         bound = block.begun or block.key in work.pins or block.key in work.barred
         return not bound and block.pause is Pause.NIGHT and self._floor.able(block, crew)
+
+
+def _up_to_cartons(work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking]) -> list[BlockKey]:
+    """Return the first carry-in a block leads to and all it needs that has no place yet, in order; no waits between."""
+    for carry in work.order:
+        if not work.blocks[carry].carry_in or carry in known:
+            continue
+        needed, look = {carry}, [carry]
+        while look:
+            for link in work.into[look.pop()]:
+                if link.before not in known and link.before not in needed:
+                    needed.add(link.before)
+                    look.append(link.before)
+        if key in needed:
+            waits = any(link.wait_min for one in needed for link in work.into[one] if link.before in needed)
+            return [] if waits else [one for one in work.order if one in needed]
+    return []
 
 
 def _carton_slot(work: JobWork, wished: int) -> int:
