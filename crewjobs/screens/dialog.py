@@ -44,7 +44,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
                 yield fault
             with Horizontal(id="buttons"):
                 for name, label in self.buttons():
-                    yield Button(label, name=name, compact=True, action=None)
+                    button = Button(label, name=name, compact=True)
+                    # A press counts at once, also right after another one that was refused.
+                    button.active_effect_duration = 0
+                    yield button
 
     def on_resize(self) -> None:
         """Title and buttons stay in sight; what does not fit between them scrolls."""
