@@ -10,7 +10,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, table, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.rows import JobPage, TaskRow
+    from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -42,7 +42,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
         "",
         "Material",
-        *(wrap(f"{m.name} ({m.kind}): {m.status}", indent="    ", first="  ") for m in page.materials),
+        *(line for material in page.materials for line in _material_lines(material)),
         "",
         "Hours by phase and place",
         table(
@@ -61,6 +61,12 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         *(wrap(f"{c.at:%a %d %b %H:%M} {c.what}", indent="    ", first="  ") for c in page.changes[:12]),
     ]
     return "\n".join(parts)
+
+
+def _material_lines(row: MaterialRow) -> list[str]:
+    here = f"{row.cartons_come} of {row.cartons_ordered} cartons here"
+    first = wrap(f"{row.name} ({row.kind}): {row.status}; {here}", indent="    ", first="  ")
+    return [first, *(wrap(lot, indent="      ", first="    ") for lot in row.lots)]
 
 
 def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:

@@ -20,5 +20,5 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Pin it; the next plan keeps it there or says why it cannot."""
     office = open_office(args)
-    done = office.pin(args.number, args.task, args.crew, office.read_day(args.day))
+    done = office.pin(args.number, [args.task], args.crew, office.read_day(args.day))
     return emit(args, done, lambda: said(done.sentence, done.then))

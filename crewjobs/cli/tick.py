@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import OnHold, Refused
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import Done
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -32,13 +36,19 @@ def run(args: Namespace) -> int:
     """Tick all of them or none."""
     if bool(args.tasks) == bool(args.phase):
         raise Refused("say what to tick: task numbers, or --phase with --where.")
+    try:
+        done = _record(args)
+    except OnHold as hold:
+        raise Refused([*hold.sentences[:-1], f"{hold.sentences[-1]} (--because REASON)"]) from None
+    return emit(args, done, lambda: said(done.sentence, done.then))
+
+
+def _record(args: Namespace) -> Done:
     office = open_office(args)
     if args.begun:
         if len(args.tasks) != 1:
             raise Refused("--begun takes one task.")
-        done = office.start(args.number, args.tasks[0], crew=args.crew, at=args.at)
-    elif args.phase:
-        done = office.tick_phase(args.number, args.phase, args.where, at=args.at, because=args.because)
-    else:
-        done = office.tick(args.number, args.tasks, at=args.at, because=args.because)
-    return emit(args, done, lambda: said(done.sentence, done.then))
+        return office.start(args.number, args.tasks[0], crew=args.crew, at=args.at)
+    if args.phase:
+        return office.tick_phase(args.number, args.phase, args.where, at=args.at, because=args.because)
+    return office.tick(args.number, args.tasks, at=args.at, because=args.because)

@@ -17,5 +17,5 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Take the pin out."""
-    done = open_office(args).unpin(args.number, args.task)
+    done = open_office(args).unpin(args.number, [args.task])
     return emit(args, done, lambda: said(done.sentence, done.then))

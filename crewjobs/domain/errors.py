@@ -15,3 +15,7 @@ class Refused(Exception):
     def __init__(self, sentence: str | Sequence[str]) -> None:
         self.sentences: tuple[str, ...] = (sentence,) if isinstance(sentence, str) else tuple(sentence)
         super().__init__("\n".join(self.sentences))
+
+
+class OnHold(Refused):
+    """A task is on hold. It can be recorded all the same with a written reason, which is kept with what was seen."""

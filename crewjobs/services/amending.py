@@ -47,6 +47,18 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number))
 
 
+def terms_of(job: Job) -> dict[str, str]:
+    """Return what was agreed on a job by the fields `edit` takes, each as a person would type it."""
+    return {
+        "title": job.title,
+        "state": job.state.value,
+        "promised": job.promised.isoformat() if job.promised else "",
+        "wished": job.wished.isoformat() if job.wished else "",
+        "weight": str(job.weight),
+        "blocked": ", ".join(sorted(day.isoformat() for day in job.blocked)),
+    }
+
+
 def _changed(job: Job, field: str, value: str, today: date) -> Job:
     setters: dict[str, Callable[[], Job]] = {
         "title": lambda: replace(job, title=_title(value)),

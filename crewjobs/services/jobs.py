@@ -17,6 +17,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
 from crewjobs.engines.readiness.holds import holds
+from crewjobs.services.amending import terms_of
 from crewjobs.services.history import change_rows
 from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, TaskRow
 from crewjobs.services.ticking import hold_words
@@ -141,6 +142,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         pace=pace_words(record.job.area_ft2, sum(task.estimate.expected for task in needed), shop.units),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
+        terms=terms_of(record.job),
     )
 
 
@@ -265,8 +267,7 @@ def _material_row(record: JobRecord, clock: MaterialClock) -> MaterialRow:
         cartons_ordered=clock.ordered,
         cartons_come=clock.come,
         lots=tuple(lots),
-        status=f"{_status(record, clock)}; {clock.come} of {clock.ordered} cartons here{due}"
-        + "".join(f"; {lot}" for lot in lots),
+        status=_status(record, clock) + due,
     )
 
 

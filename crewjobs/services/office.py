@@ -203,19 +203,19 @@ class Office:
         self._may_write()
         return planning.plan(self._database, self._who, self._clock.now(), progress, stop)
 
-    def pin(self, job: int, task: int, crew: str, day: date) -> Done:
-        """Keep a block with a crew on a day."""
+    def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
+        """Keep the blocks of some tasks with a crew on a day."""
         from crewjobs.services import planning
 
         with self._writing() as uow:
-            return planning.pin(uow, self._clock.now(), job, task, crew, day)
+            return planning.pin(uow, self._clock.now(), job, tasks, crew, day)
 
-    def unpin(self, job: int, task: int) -> Done:
-        """Let the planner move a block again."""
+    def unpin(self, job: int, tasks: Sequence[int]) -> Done:
+        """Let the planner move the blocks of some tasks again."""
         from crewjobs.services import planning
 
         with self._writing() as uow:
-            return planning.unpin(uow, self._clock.now(), job, task)
+            return planning.unpin(uow, self._clock.now(), job, tasks)
 
     def undo(self) -> Done:
         """Take the last change back."""

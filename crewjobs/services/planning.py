@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobState
-from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, day_words, task_words, upper
+from crewjobs.services.wording import at_site, day_words, listed, task_words, upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -88,41 +89,66 @@ def _jobs(count: int) -> str:
     return f"{count} job{'' if count == 1 else 's'}"
 
 
-def pin(uow: UnitOfWork, now: datetime, job: int, task: int, crew: str, day: date) -> Done:
-    """Keep the block that holds a task with a crew on a day; the next plan respects it or says why it cannot.
+def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
+    """Keep the blocks that hold some tasks with a crew on a day; the next plan respects it or says why it cannot.
+
+    Of several tasks (a visit), those that are done are passed over, and so are blocks that began on an
+    earlier day and only go on in this visit, unless nothing else is left to pin.
 
     Raises:
-        Refused: unknown job, task or crew, a task that is done, a day gone by, or a day the crew is off.
+        Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, or a day the crew is off.
     """
     record = uow.job(job)
-    found = record.task(task)
+    still = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
     shop = uow.shop()
-    known = {crew.name.casefold(): crew for crew in shop.crews}
-    chosen = known.get(crew.strip().casefold())
+    chosen = {known.name.casefold(): known for known in shop.crews}.get(crew.strip().casefold())
     if chosen is None:
-        raise Refused(f"there is no crew '{crew}': the crews are {', '.join(c.name for c in shop.crews)}.")
-    if not found.open:
-        raise Refused(f"{task_words(found)} of job {job} is {found.state}: there is nothing to pin.")
+        raise Refused(f"there is no crew '{crew}': the crews are {', '.join(known.name for known in shop.crews)}.")
+    if not still:
+        raise Refused(
+            f"nothing to pin: {listed([task_words(record.task(n)) for n in tasks])} of job {job} is done or not needed."
+        )
     if record.job.state is not JobState.BOOKED:
         raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
     if day < to_wall(shop.zone, now).date():
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
     if not chosen.hours.on(day) or day in chosen.days_off or day in shop.holidays:
         raise Refused(f"{chosen.name} does not work on {day_words(day)}.")
-    uow.save_pin(Pin(job=job, task=task, crew=chosen.name, day=day))
-    what = f"job {job}: {task_words(found)} pinned to {chosen.name} on {day_words(day)}"
+    pinned = _one_a_block(still, job, uow.latest_plan())
+    for task in pinned:
+        uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
+    what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=("Plan again to use it.",))
 
 
-def unpin(uow: UnitOfWork, now: datetime, job: int, task: int) -> Done:
-    """Let the planner move the block of a task again.
+def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None) -> list[Task]:
+    """Return one task of each block, of blocks that begin in the visit; without a plan every task is its own."""
+    if plan is None:
+        return list(tasks)
+    first = {number: p for p in plan.placements if p.key.job == job for number in p.tasks}
+    blocks: dict[BlockKey | int, Task] = {}
+    for task in tasks:
+        placement = first.get(task.number)
+        blocks.setdefault(placement.key if placement else task.number, task)
+    starts = [first[task.number].start.date() for task in tasks if task.number in first]
+    day = max(starts, default=None)
+    begin = [task for task in blocks.values() if task.number not in first or first[task.number].start.date() == day]
+    return begin or list(blocks.values())
+
+
+def unpin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int]) -> Done:
+    """Let the planner move the blocks of some tasks again.
 
     Raises:
-        Refused: unknown job or task, or it is not pinned.
+        Refused: unknown job or task, or none of them is pinned.
     """
-    found = uow.job(job).task(task)
-    if not any(pin.job == job and pin.task == task for pin in uow.pins()):
-        raise Refused(f"{task_words(found)} of job {job} is not pinned.")
-    uow.drop_pin(job, task)
-    what = f"job {job}: {task_words(found)} no longer pinned"
+    record = uow.job(job)
+    asked = [record.task(number) for number in dict.fromkeys(tasks)]
+    known = {pin.task for pin in uow.pins() if pin.job == job}
+    pinned = [task for task in asked if task.number in known]
+    if not pinned:
+        raise Refused(f"{listed([task_words(task) for task in asked])} of job {job} is not pinned.")
+    for task in pinned:
+        uow.drop_pin(job, task.number)
+    what = f"job {job}: {listed([task_words(task) for task in pinned])} no longer pinned"
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=("Plan again to use it.",))

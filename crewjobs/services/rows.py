@@ -5,7 +5,8 @@ Instants are aware wall times of the site (or the shop where there is no site); 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from crewjobs.domain.waits import WaitState as WaitState
@@ -112,7 +113,10 @@ class ChangeRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobPage:
-    """One job, whole. `cells` is phases × sections; `version` is what an edit must carry."""
+    """One job, whole. `cells` is phases × sections; `version` is what an edit must carry.
+
+    `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
+    """
 
     row: JobRow
     version: int
@@ -127,6 +131,7 @@ class JobPage:
     cautions: tuple[str, ...]
     changes: tuple[ChangeRow, ...]
     pace: str = ""
+    terms: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

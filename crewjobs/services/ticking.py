@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.tasks import Task
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
@@ -35,7 +35,8 @@ def tick(
     refused unless `because` gives the reason, which is kept with what was seen.
 
     Raises:
-        Refused: unknown job or task, already done, not needed, on hold, or a moment that has not come.
+        OnHold: a task is on hold and no reason is given.
+        Refused: unknown job or task, already done, not needed, or a moment that has not come.
     """
     before = uow.job(job)
     moment = _moment(before, at, now)
@@ -129,9 +130,7 @@ def _ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Jo
     stopped = holds(record, task, moment)
     if stopped and not because:
         words = hold_words(stopped, record.job.site.zone)
-        raise Refused(
-            f"{upper(task_words(task))} is on hold: {words}. Give --because with the reason if it was done all the same."
-        )
+        raise OnHold(f"{upper(task_words(task))} is on hold: {words}. If it was done all the same, give the reason.")
     if stopped:
         seen = tuple(hold_words([hold], record.job.site.zone) for hold in stopped)
         passed = HoldPassed(task=task.number, at=moment, because=because, seen=seen)
