@@ -36,6 +36,8 @@ def week_text(view: WeekView) -> str:
     for day in view.days:
         if day.visits or day.waits or day.off:
             lines += ["", *_day(day)]
+    if view.warnings:
+        lines += ["", "Before the start", *(wrap(warning, indent="    ", first="  ! ") for warning in view.warnings)]
     if view.left_out:
         lines += ["", "Not planned"]
         lines += [wrap(f"job {row.job} {row.title}: {row.why}", indent="    ", first="  ") for row in view.left_out]

@@ -195,7 +195,10 @@ class PromiseRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekView:
-    """A week of the plan in force. `stale` is a sentence when facts changed since it was made, else empty."""
+    """A week of the plan in force. `stale` is a sentence when facts changed since it was made, else empty.
+
+    `warnings` are what the plan does to the people in a house, each with what may be done about it.
+    """
 
     monday: date
     crews: tuple[str, ...]
@@ -205,6 +208,7 @@ class WeekView:
     plan_number: int
     made_at: datetime | None
     stale: str
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
@@ -13,7 +14,7 @@ from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, mate
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
-from crewjobs.services.wording import listed, upper
+from crewjobs.services.wording import at_site, listed, upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -43,6 +44,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=_stale(uow, found.plan),
+        warnings=tuple(toilet_warnings(found)),
     )
 
 
@@ -145,6 +147,34 @@ def _promises(found: Planned) -> tuple[PromiseRow, ...]:
         holds = finish is not None and finish.date() <= job.promised
         rows.append(PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
+
+
+def toilet_warnings(found: Planned) -> Iterator[str]:
+    """Yield a sentence for each occupied house whose only toilet is out over night in the plan."""
+    for record in found.records.values():
+        job = record.job
+        if not job.site.occupied or sum(room.has(FixtureKind.TOILET) for room in job.rooms) != 1:
+            continue
+        out = _when(found, record, "toilet-out", last=False)
+        back = _when(found, record, "toilet-back", last=True)
+        if out is None or back is None or to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
+            continue
+        yield (
+            f"Job {job.number} {job.title}: the only toilet listed is out from {at_site(job.site.zone, out)} to "
+            f"{at_site(job.site.zone, back)}. If the house has no other: a rented toilet, nights away or a floor without "
+            "a cure are for the lead and the customer to agree before the start."
+        )
+
+
+def _when(found: Planned, record: JobRecord, template: str, *, last: bool) -> datetime | None:
+    """Return when a task was done, or is planned to begin or end; None if it is neither."""
+    for task in record.tasks:
+        if task.key.template == template and not task.not_needed:
+            if task.done_at is not None:
+                return task.done_at
+            placement = found.placement(record.job.number, task.number)
+            return (placement.end if last else placement.start) if placement else None
+    return None
 
 
 def _stale(uow: UnitOfWork, plan: WeekPlan) -> str:

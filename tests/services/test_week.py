@@ -101,3 +101,10 @@ def test_the_crews_day_on_site_has_every_planned_task_once(demo):
     assert shown == [task for visit in visits for task in visit.tasks]
     times = [datetime.strptime(task.time, "%H:%M") for task in day.houses[0].tasks]
     assert times == sorted(times)
+
+
+def test_the_only_toilet_out_over_night_is_said(demo):
+    """Job 2 has one toilet and a glue-down floor: the plan names the nights and what may be agreed."""
+    (warning,) = demo.week().warnings
+    assert warning.startswith("Job 2 Bath and back hall, one toilet: the only toilet listed is out from")
+    assert "rented toilet" in warning
