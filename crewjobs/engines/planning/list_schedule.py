@@ -3,7 +3,9 @@
 The order of jobs is `jobwork.rank`: work begun and pins, then promises by the time left, then wished starts.
 A job goes to one crew wherever that crew can do its blocks; a block only another crew can do goes to that
 one. Every block takes the earliest gap its links, waits and facts allow, then the job is packed towards its
-end so that the house is open as few days as it can be. The same problem always gives the same plan.
+end so that the house is open as few days as it can be. Every crew is tried, the best ones in a few more ways
+(`placing.Way`), and the least `Cost` wins. Jobs placed never move again. The same problem always gives the
+same plan.
 """
 
 from __future__ import annotations

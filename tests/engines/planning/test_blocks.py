@@ -199,3 +199,11 @@ def test_what_opens_a_house(phase: Phase, is_open: bool) -> None:
     record = net.record()
     tasks = (replace(record.tasks[0], done_at=at(MONDAY, "08:00")), record.tasks[1])
     assert opened(replace(record, tasks=tasks)) is is_open
+
+
+def test_a_sample_for_the_laboratory_opens_no_house() -> None:
+    """Demolition of no stage, such as a sample taken, tears nothing open."""
+    net = Network(job=job(1))
+    net.add("sample taken", Phase.DEMOLITION, 30, stage=0, done_at=at(MONDAY, "08:00"))
+    net.add("carpet up", Phase.DEMOLITION, 30)
+    assert not opened(net.record())

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -149,6 +150,33 @@ def test_protection_goes_right_before_a_late_lot() -> None:
     fact = Earliest(at=at(_day(4), "13:00"), reason="planks come")
     plan = _planned(problem([house(1)], shop(BIRCH), earliest={(1, 2): (fact,)}))
     assert _of(plan, 1, 1).end == _of(plan, 1, 2).start
+
+
+def test_all_that_a_late_lot_needs_is_one_visit() -> None:
+    """Reading the rooms and protecting the way, two blocks, go right before the cartons that come on Wednesday."""
+    net = Network(job=job(1))
+    read = net.add("read the rooms", Phase.ACCLIMATE, 30, stage=0, scope=ScopeKind.MATERIAL)
+    protect = net.add("protect the way", Phase.HOUSE, 30, read, stage=0, scope=ScopeKind.JOB)
+    carry = net.add("carry in", Phase.HOUSE, 60, protect, stage=0, scope=ScopeKind.MATERIAL)
+    net.add("carpet up", Phase.DEMOLITION, 60, protect)
+    net.add("rows", Phase.INSTALL, 300, 4, waits={carry: (2880, "acclimating")})
+    fact = Earliest(at=at(_day(4), "08:00"), reason="planks come")
+    plan = _planned(problem([net.record()], shop(BIRCH), earliest={(1, carry): (fact,)}))
+    visit = [_of(plan, 1, number) for number in (read, protect, carry)]
+    assert all(before.end == after.start for before, after in pairwise(visit))
+    assert to_wall(CENTRAL, visit[0].start).date() == _day(4)
+
+
+def test_a_half_day_is_done_in_one_visit_where_the_job_ends_as_soon() -> None:
+    """Trim that could begin late on Friday is done on Monday in one go: the last cure ends on that day anyway."""
+    net = Network(job=job(1, drive=0))
+    net.add("rows", Phase.INSTALL, 60, done_at=at(_day(6), "06:00"))
+    trim = net.add("trim", Phase.TRIM, 180, people=1)
+    net.add("walk-through", Phase.HOUSE, 30, waits={trim: (120, "caulk dries")})
+    fact = Earliest(at=at(_day(6), "15:00"), reason="glue sets")
+    the_shop, now = shop(crew("Birch", 1)), at(_day(6), "06:30")
+    plan = _planned(problem([net.record()], the_shop, now=now, earliest={(1, trim): (fact,)}))
+    assert _start(plan, 1, trim) == "Mon 09 07:30"
 
 
 def test_the_promise_with_less_time_left_goes_first() -> None:
