@@ -1,0 +1,86 @@
+"""Working exactly as planned is never refused: planner and tick judge by the same facts."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.planning.layout import task_times
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.services.demo import run_demo
+from crewjobs.services.office import Office
+from crewjobs.services.planning import problem_of
+from crewjobs.storage.database import open_database
+from tests.builders import central
+from tests.services.conftest import SetClock
+
+
+class Lead:
+    """Somebody who does what the plan says: trucks come when due, every task is ticked when it is planned to end."""
+
+    def __init__(self, folder) -> None:
+        run_demo(folder / "demo.sqlite3", folder / "pages")
+        self.database = open_database(folder / "demo.sqlite3", create=False)
+        self.clock = SetClock(None)
+        self.office = Office(self.database, self.clock, who="lead")
+        self.ends: dict[int, dict[tuple[int, int], datetime]] = {}
+
+    def read(self):
+        with self.database.reading() as uow:
+            return uow.shop(), uow.live_jobs(), uow.latest_plan()
+
+    def plan(self, at) -> None:
+        self.clock.at = at
+        with self.database.reading() as uow:
+            problem = problem_of(uow, at)
+        self.office.plan()
+        _, _, plan = self.read()
+        assert check_plan(problem, plan) == ()
+
+    def work(self, day: date) -> None:
+        """Tick what the plan in force ends on a day, in the order it ends."""
+        shop, records, plan = self.read()
+        if plan.number not in self.ends:
+            jobs, crews = {r.job.number: r for r in records}, {crew.name: crew for crew in shop.crews}
+            self.ends[plan.number] = {
+                (piece.job, piece.task): piece.end
+                for p in plan.placements
+                for piece in task_times(p, jobs[p.key.job], shop, crews[p.crew], plan.made_at)
+            }
+        ends = self.ends[plan.number]
+        for job, task in sorted(ends, key=lambda key: (ends[key], key)):
+            if to_wall(shop.zone, ends[job, task]).date() == day:
+                self.tick(job, task, ends[job, task])
+
+    def tick(self, job: int, task: int, end) -> None:
+        self.clock.at = end
+        with self.database.reading() as uow:
+            record = uow.job(job)
+        found = record.task(task)
+        if is_carry_in(found):
+            name = found.key.scope.name
+            ordered = sum(o.cartons for o in record.job.orders if o.material == name)
+            come = sum(lot.cartons for lot in record.lots if lot.material == name)
+            if come < ordered:
+                self.office.arrived(job, name, ordered - come)
+        self.office.tick(job, [task])
+
+
+@pytest.mark.parametrize("replan", [False, True], ids=["one plan", "planned anew every morning"])
+def test_working_as_planned_is_never_refused(tmp_path, replan):
+    """Three weeks of the demo shop: no tick meets a hold, every plan passes the judge, every planned job is finished."""
+    lead = Lead(tmp_path)
+    _, _, first = lead.read()
+    planned = {p.key.job for p in first.placements}
+    day = date(2026, 3, 2)
+    for n in range(22):
+        today = day + timedelta(days=n)
+        if replan and n:
+            lead.plan(central(today.isoformat(), "05:00"))
+        lead.work(today)
+    _, records, _ = lead.read()
+    unfinished = {r.job.number for r in records if r.job.number in planned and any(t.open for t in r.tasks)}
+    assert unfinished == set()
