@@ -9,7 +9,6 @@ from typing import Final
 
 from crewjobs.domain.crew import Skill
 
-
 PREVIOUS_STAGE: Final = "@previous-stage"
 """In a template's `after`: every floor laid in the stage before."""
 

@@ -12,9 +12,9 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import upper
 from crewjobs.services.clock import read_day
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

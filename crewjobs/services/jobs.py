@@ -14,6 +14,7 @@ from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Tas
 from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
 from crewjobs.engines.readiness.holds import holds
@@ -21,7 +22,7 @@ from crewjobs.services.amending import terms_of
 from crewjobs.services.history import change_rows
 from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, TaskRow
 from crewjobs.services.ticking import hold_words
-from crewjobs.services.wording import at_site, day_words, listed, moment_words
+from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import JobSummary

@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord
 from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import listed, upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

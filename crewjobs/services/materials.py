@@ -11,12 +11,13 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import lot_words, with_task
-from crewjobs.services.wording import at_site, day_words, listed, upper
+from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

@@ -11,6 +11,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.holds import HoldKind, holds
@@ -35,7 +36,7 @@ from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, Stretch
-from crewjobs.services.wording import hours_words, listed, upper
+from crewjobs.services.wording import hours_words
 
 MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
 """Drivers of tasks that are asked in the evening how far they got, where they are big enough to stop halfway."""
@@ -51,7 +52,9 @@ def build_day_plan(
     stretches = found.day(crew.name, day)
     marks = initials([worker.name for worker in crew.workers])
     drives = tuple(_drives(found, stretches))
-    lunch = _lunch(crew.hours.on(day)) if stretches else None
+    lunch = _lunch(crew.hours.on(day))
+    if lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end):
+        lunch = None  # the crew is not out over lunch
     return DayPlan(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -70,7 +73,7 @@ def build_day_plan(
         lunch=lunch,
         drives=drives,
         notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
-        load=load_items(stretches, catalogue, shop.units),
+        load=load_items(stretches, catalogue, shop.units, crew.truck),
         truck_list=crew.truck,
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue),
@@ -221,33 +224,33 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
         noted.add(task.key.template)
         yield TaskLine(
             title=task.title + goes_on,
-            kind=_kind(task, catalogue) if first else "task",
+            kind=_kind(stretch.record, task, catalogue) if first else "task",
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else tuple(marks[i] for i in piece.people),
             place="" if task.where == "house" else upper(task.where),
             notes=notes,
-            wait_note=_wait_note(task, catalogue),
+            wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece),
             how_far=_how_far(task, found) if last else None,
         )
 
 
-def _kind(task: Task, catalogue: Catalogue) -> TaskKind:
+def _kind(record: JobRecord, task: Task, catalogue: Catalogue) -> TaskKind:
     template = catalogue.template(task.key.template)
     if task.unit is Driver.PIECES:
         return "move"
     if template is not None and (template.needs_reading or "reading" in template.key):
         return "reading"
-    if template is not None and any(wait.name for wait in template.waits):
+    if _wait_note(record, task):
         return "wait starts"
     return "task"
 
 
-def _wait_note(task: Task, catalogue: Catalogue) -> str:
-    template = catalogue.template(task.key.template)
-    waits = [wait for wait in (template.waits if template else ()) if wait.name]
-    return "; ".join(f"{wait.name} {hours_words(timedelta(minutes=wait.minutes))}" for wait in waits if wait.minutes)
+def _wait_note(record: JobRecord, task: Task) -> str:
+    """Return the waits that the task starts in this job, shortest first."""
+    waits = {(link.wait_min, link.name) for link in record.links if link.before == task.number and link.wait_min}
+    return "; ".join(f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in sorted(waits))
 
 
 def _hold(record: JobRecord, task: Task, piece: TaskTime) -> str:

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from crewjobs.domain.tasks import Catalogue, Driver, Task
 from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.paper.model import LoadGroup, LoadItem
 from crewjobs.services.jobs import amount_words
 from crewjobs.services.visits import Stretch
-from crewjobs.services.wording import upper
 
 COUNTED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS, Driver.OPENINGS, Driver.FIXTURES})
 """Drivers that say how much of a supply a task takes; other tasks say only that it is needed."""
@@ -18,14 +18,22 @@ SHARED = frozenset({"contractor bags", "floor protection", "plastic sheet", "pai
 """Supplies whose amount no task's size tells."""
 
 
-def load_items(stretches: Sequence[Stretch], catalogue: Catalogue, units: UnitSystem) -> tuple[LoadItem, ...]:
-    """Return the load list: material, then tools, then supplies, each once with the houses it is for."""
+def load_items(
+    stretches: Sequence[Stretch], catalogue: Catalogue, units: UnitSystem, truck: Sequence[str]
+) -> tuple[LoadItem, ...]:
+    """Return the load list: material, then tools, then supplies, each once with the houses it is for.
+
+    What stands on the crew's `truck` every day is left out by its name.
+    """
+    on_truck = {name.casefold() for name in truck}
     houses: dict[str, list[int]] = {}
     amounts: dict[str, dict[Driver, float]] = {}
     for number, stretch in enumerate(stretches, start=1):
         for task in stretch.tasks:
             template = catalogue.template(task.key.template)
             for name in template.load if template and task.open else ():
+                if name.casefold() in on_truck:
+                    continue
                 if number not in houses.setdefault(name, []):
                     houses[name].append(number)
                 if task.unit in COUNTED and name not in SHARED:

@@ -7,10 +7,10 @@ from datetime import date, datetime, time, timedelta
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
 from crewjobs.paper.model import WaitEnd
 from crewjobs.services.visits import Planned, Stretch
-from crewjobs.services.wording import upper
 
 LOOK = "by the clock only: look and touch before anyone relies on it; the product's own sheet decides"
 OPEN = "read the room first: temperature and humidity in the range of the carton's sheet"
@@ -48,7 +48,7 @@ def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: 
             wall = to_wall(zone, start + timedelta(minutes=link.wait_min))
             if wall.date() == day:
                 yield WaitEnd(
-                    at=_clock(wall), what=f"{upper(link.name)}: over", place=before.where, house=house, check=LOOK
+                    at=_clock(wall), what=f"{upper(link.name)}: hours over", place=before.where, house=house, check=LOOK
                 )
 
 

@@ -12,10 +12,11 @@ from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, day_words, listed, task_words, upper
+from crewjobs.services.wording import at_site, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database

@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.tasks import Task
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, listed, task_words, upper
+from crewjobs.services.wording import at_site, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

@@ -11,8 +11,8 @@ from crewjobs.domain.crew import Shop
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.layout import TaskTime, day_pieces
-from crewjobs.services.wording import listed
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

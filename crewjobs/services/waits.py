@@ -11,10 +11,10 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.rows import WaitRow
-from crewjobs.services.wording import listed, moment_words, upper
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

@@ -10,11 +10,12 @@ from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
-from crewjobs.services.wording import at_site, listed, upper
+from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork

@@ -8,10 +8,11 @@ from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER
+from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.words import block_words, day_words, fact_words, moment
+from crewjobs.engines.planning.words import block_words, fact_words, moment
 
 
 def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:

@@ -10,10 +10,11 @@ from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import QUARTER, to_utc, to_wall
+from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.problem import Block
-from crewjobs.engines.planning.words import block_words, day_words, fact_words, listed, moment, skills_words
+from crewjobs.engines.planning.words import block_words, fact_words, moment, skills_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

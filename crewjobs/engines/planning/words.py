@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.problem import Block, Earliest
 
 NEAR = timedelta(days=6)
@@ -26,11 +27,6 @@ SKILL_WORDS = {
     Skill.TILE_REMOVAL: "takes up tile",
     Skill.LEVELING: "levels subfloors",
 }
-
-
-def day_words(day: date) -> str:
-    """Return a date as ``Tue 3 Mar``."""
-    return f"{day:%a} {day.day} {day:%b}"
 
 
 def moment(zone: str, instant: datetime, near: datetime) -> str:
@@ -58,8 +54,3 @@ def block_words(block: Block) -> str:
 def skills_words(skills: frozenset[Skill]) -> str:
     """Return what a crew must be able to do, in the order of the trade."""
     return " and ".join(words for skill, words in SKILL_WORDS.items() if skill in skills)
-
-
-def listed(names: list[str]) -> str:
-    """Return ``Birch, Cedar and Oak``."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -1,0 +1,29 @@
+"""Words every sentence of the program shares: days, moments, lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+
+def day_words(day: date) -> str:
+    """Return a date as ``Tue 3 Mar``."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def moment_words(moment: datetime) -> str:
+    """Return a wall time as ``Tue 3 Mar 14:00``."""
+    return f"{day_words(moment.date())} {moment:%H:%M}"
+
+
+def listed(words: Sequence[str], most: int = 4) -> str:
+    """Return ``a, b and c``; of more than `most` the rest is counted; empty for nothing."""
+    if not words:
+        return ""
+    shown = list(words) if len(words) <= most else [*words[: most - 1], f"{len(words) - most + 1} more"]
+    return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
+
+
+def upper(words: str) -> str:
+    """Return the words with their first letter as a capital."""
+    return words[:1].upper() + words[1:]
