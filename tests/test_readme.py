@@ -38,6 +38,13 @@ def test_every_command_is_in_the_readme(name):
     assert f"`crewjobs {name}" in README
 
 
+@pytest.mark.parametrize("name", [name for name, _, _ in COMMANDS])
+def test_every_command_offers_json(name, run):
+    """Each command's own help names --json, --db and --now."""
+    shown = run(name, "--help").out
+    assert all(option in shown for option in ("--json", "--db", "--now"))
+
+
 def test_nothing_is_left_to_fill_in():
     """No placeholder stands in the README."""
     assert re.findall(r"@[A-Z]+@", README) == []

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, date, datetime, timedelta
-from typing import Protocol
+from typing import Final, Protocol
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import WEEKDAYS, to_wall, zone_of
+
+DEMO_NOW: Final = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
+"""Where a demo database's clock stands: Monday 2 March 2026, 06:30 in America/Chicago."""
 
 
 class Clock(Protocol):

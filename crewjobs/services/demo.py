@@ -17,7 +17,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services import loading, materials, ticking
-from crewjobs.services.clock import FixedClock
+from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.resources import seed_folder
 from crewjobs.services.rows import WaitRow, WeekView
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from crewjobs.files.history_file import Happened, TaskName
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-DEMO_NOW: Final = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
-"""Monday 2 March 2026, 06:30 in America/Chicago."""
 LOADED_AT: Final = datetime(2026, 2, 16, 14, 0, tzinfo=UTC)
 """When the demo's jobs came in, so that their past comes after them in the change log."""
 WHO: Final = "demo"

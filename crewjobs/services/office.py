@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.clock import Clock, FixedClock, SystemClock, read_day, read_moment
+from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_day, read_moment
 from crewjobs.services.rows import ChangeRow, Done, JobPage, JobRow, SiteDay, TemplateRow, WaitRow, WeekView
 from crewjobs.storage.database import Database, default_path, open_database
 
@@ -42,8 +42,6 @@ class Office:
         Raises:
             Refused: the file cannot be opened, or the moment is not one.
         """
-        from crewjobs.services.demo import DEMO_NOW
-
         opened = open_database(database or default_path(), create=create)
         demo = opened.is_demo()
         clock: Clock = FixedClock(DEMO_NOW) if demo else SystemClock()
