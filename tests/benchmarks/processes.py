@@ -12,6 +12,7 @@ import statistics
 import subprocess
 import sys
 import tempfile
+import textwrap
 import time
 from collections.abc import Sequence
 from pathlib import Path
@@ -41,6 +42,21 @@ CrewApp(no_records, Path(".")).run(headless=True, size=(120, 36), auto_pilot=lea
 """
 
 
+HELP_MODULES = """
+import contextlib, io, sys
+from crewjobs.cli.main import main
+with contextlib.redirect_stdout(io.StringIO()), contextlib.suppress(SystemExit):
+    main(["--help"])
+print(*sorted(name for name in sys.modules if name.split(".")[0] not in sys.stdlib_module_names))
+"""
+
+
+def help_modules() -> list[str]:
+    """Return the modules outside the standard library that `crewjobs --help` loads."""
+    done = subprocess.run([sys.executable, "-c", HELP_MODULES], check=True, capture_output=True, text=True)
+    return done.stdout.split()
+
+
 def median_ms(command: Sequence[str], runs: int) -> float:
     """Return the median wall time of a command over `runs` runs after a warm-up, in milliseconds."""
     times = []
@@ -61,11 +77,14 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         figures = measure(Path(folder), args.runs, args.jobs)
     if args.json:
-        print(json.dumps(figures, indent=2))
+        print(json.dumps({"figures": figures, "help_modules": help_modules()}, indent=2))
         return
     print(f"{'what':<22}{'median ms':>11}{'× empty Python':>16}{'expected ms':>13}")
     for name, row in figures.items():
         print(f"{name:<22}{row['ms']:>11.0f}{row['times_empty']:>16.1f}{row.get('expected_ms', ''):>13}")
+    modules = help_modules()
+    print(f"\n--help loads {len(modules)} modules outside the standard library:")
+    print(textwrap.fill(" ".join(modules), 100, initial_indent="  ", subsequent_indent="  "))
 
 
 def measure(folder: Path, runs: int, jobs: int) -> dict[str, dict[str, float]]:
