@@ -37,7 +37,7 @@ def run(args: Namespace) -> int:
     if not args.json and not args.no_screens and sys.stdin.isatty() and sys.stdout.isatty():
         from crewjobs.screens.app import run as run_screens
 
-        run_screens(lambda: demo_office(report.loaded.database))
+        return run_screens(lambda: demo_office(report.loaded.database))
     return 0
 
 

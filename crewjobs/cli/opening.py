@@ -33,5 +33,4 @@ def open_screens(args: argparse.Namespace) -> int:
         raise Refused("the screens need a terminal; `crewjobs waiting` and `crewjobs week` print as text.")
     from crewjobs.screens.app import run
 
-    run(lambda: open_office(args))
-    return 0
+    return run(lambda: open_office(args))

@@ -9,6 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rich.text import Text
 from textual.app import App, SystemCommand
 from textual.binding import Binding
 
@@ -101,6 +102,19 @@ class CrewApp(App[None]):
     def _opened(self) -> tuple[OfficeFace, str, bool, tuple[str, ...]]:
         office = self._factory()
         return office, office.shop_name(), office.is_demo(), office.crews()
+
+    def _fatal_error(self) -> None:
+        """A fault in drawing ends the screens with one sentence; the traceback is for developers (TEXTUAL=debug)."""
+        if "debug" in self.features:
+            super()._fatal_error()
+            return
+        error = self._exception
+        what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+        self.panic(
+            Text(
+                f"crewjobs: the screens met a fault of their own ({what}). Nothing recorded was lost; open them again."
+            )
+        )
 
     @property
     def front(self) -> CrewScreen | None:
@@ -195,11 +209,13 @@ class CrewApp(App[None]):
         self._stop.set()
 
 
-def run(office_factory: OfficeFactory, folder: Path | None = None) -> None:
-    """Show the screens until the user quits.
+def run(office_factory: OfficeFactory, folder: Path | None = None) -> int:
+    """Show the screens until the user quits; return the exit code, 1 after a fault.
 
     Args:
         office_factory: builds the office; called in a thread after the first frame.
         folder: where day plans are written; `day-plans` in the folder one is in by default.
     """
-    CrewApp(office_factory, folder or Path("day-plans")).run()
+    app = CrewApp(office_factory, folder or Path("day-plans"))
+    app.run()
+    return app.return_code or 0

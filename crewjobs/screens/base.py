@@ -147,7 +147,7 @@ class CrewScreen(Screen[None]):
 
         Args:
             call: the change.
-            again: repeats it with a reason, where a refusal can be passed with one.
+            again: repeats it with a reason, where a hold can be passed with one.
             key: what is acted on; a second tap on it while the first is still being written does nothing.
         """
         if key is not None:
@@ -172,7 +172,7 @@ class CrewScreen(Screen[None]):
         if outcome.value is None:
             self.status.said = ()
             unsure = (_UNSURE,) if outcome.fault else ()
-            self.refusal.say((*outcome.sentences, *unsure), None if outcome.fault else again)
+            self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None)
             return
         self.refusal.close()
         self.status.done(outcome.value)

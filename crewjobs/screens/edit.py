@@ -17,14 +17,13 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.base import CrewScreen
 
-_KEEP = "empty keeps it"
 _FIELDS = (
     ("title", "Title", ""),
     ("state", "State", "asked, quoted, booked, done, closed, called off"),
-    ("promised", "Promised", "2026-03-06"),
-    ("wished", "Wished start", _KEEP),
-    ("weight", "Weight", _KEEP),
-    ("blocked", "Blocked days", _KEEP),
+    ("promised", "Promised", "2026-03-06, or empty"),
+    ("wished", "Wished start", "2026-03-02, or empty"),
+    ("weight", "Weight", "1 to 3: how much a broken promise weighs"),
+    ("blocked", "Blocked days", "2026-03-09, 2026-03-10, or empty"),
 )
 
 
@@ -41,12 +40,6 @@ def ask_edit(screen: CrewScreen, number: int) -> None:
     screen.ask(lambda office: office.job(number), read)
 
 
-def stored(page: JobPage) -> dict[str, str]:
-    """What the form shows of a job as it is stored."""
-    promised = page.row.promised.isoformat() if page.row.promised else ""
-    return {"title": page.row.title, "state": page.row.state, "promised": promised}
-
-
 class EditDialog(Dialog[Done]):
     """Sends only what was changed, with the version the form was opened on."""
 
@@ -60,7 +53,7 @@ class EditDialog(Dialog[Done]):
 
     def body(self) -> Iterable[Widget]:
         """The fields, and a word on what has not been touched."""
-        values = stored(self._page)
+        values = self._page.terms
         for name, label, hint in _FIELDS:
             yield Field(name, label, values.get(name, ""), hint)
         yield Static("Only what you change is written.", markup=False, classes="hint")
@@ -78,7 +71,7 @@ class EditDialog(Dialog[Done]):
 
     def changes(self) -> dict[str, str]:
         """What differs from what is stored, as typed."""
-        before = stored(self._page)
+        before = self._page.terms
         return {field.key: field.value for field in self.query(Field) if field.value != before.get(field.key, "")}
 
     def pressed(self, name: str) -> None:
@@ -107,7 +100,7 @@ class EditDialog(Dialog[Done]):
             self.say(*outcome.sentences)
             return
         self._page = outcome.value
-        values = stored(self._page)
+        values = self._page.terms
         for field in self.query(Field):
             if field.key in values:
                 same = field.value == values[field.key]

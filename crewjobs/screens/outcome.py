@@ -7,7 +7,7 @@ from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.screens.words import cleaned
 
 if TYPE_CHECKING:
@@ -19,10 +19,14 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome(Generic[T]):
-    """Either a value or the sentences why not. `fault` marks a fault of the program's own, not a refusal."""
+    """Either a value or the sentences why not.
+
+    `on_hold` marks a refusal that a written reason passes; `fault` a fault of the program's own, not a refusal.
+    """
 
     value: T | None = None
     sentences: tuple[str, ...] = ()
+    on_hold: bool = False
     fault: bool = False
 
 
@@ -34,7 +38,7 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
     if problem is None:
         return Outcome(value=cleaned(task.result()))
     if isinstance(problem, Refused):
-        return Outcome(sentences=tuple(cleaned(problem.sentences)))
+        return Outcome(sentences=tuple(cleaned(problem.sentences)), on_hold=isinstance(problem, OnHold))
     what = f"{type(problem).__name__}: {problem}" if str(problem) else type(problem).__name__
     return Outcome(
         sentences=(cleaned(f"The program met a fault of its own ({what})."),),

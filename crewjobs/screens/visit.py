@@ -2,32 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from contextlib import suppress
+from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
 from textual.widgets import Select, Static
 
-from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.words import between, day
 from crewjobs.services.rows import Done, Visit, WeekView
 
 if TYPE_CHECKING:
     from textual.widget import Widget
-
-
-def first_accepted(tasks: Sequence[int], call: Callable[[int], Done]) -> Done:
-    """What the office says to the first task of a visit it does not refuse: a done one cannot be pinned.
-
-    Raises:
-        Refused: all of them are; the last one's sentence.
-    """
-    for task in tasks[:-1]:
-        with suppress(Refused):
-            return call(task)
-    return call(tasks[-1])
 
 
 class VisitDialog(Dialog[Done | int]):
@@ -74,8 +60,8 @@ class VisitDialog(Dialog[Done | int]):
         elif not tasks:
             self.say("This visit has no tasks to pin.")
         elif name == "unpin":
-            self.save(lambda office: first_accepted(tasks, lambda task: office.unpin(job, task)))
+            self.save(lambda office: office.unpin(job, tasks))
         else:
             crew, chosen = self.query_one("#crew", Select).value, self.query_one("#day", Select).value
             if isinstance(crew, str) and isinstance(chosen, date):
-                self.save(lambda office: first_accepted(tasks, lambda task: office.pin(job, task, crew, chosen)))
+                self.save(lambda office: office.pin(job, tasks, crew, chosen))

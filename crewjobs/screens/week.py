@@ -30,8 +30,8 @@ class WeekScreen(CrewScreen):
     PLACE = "week"
     ABOUT = (
         "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
-        "is there and pins it. Planning keeps pins and work begun, goes on while you look around, and Esc stops it with "
-        "the best so far."
+        "is there and pins it. Planning keeps pins and work begun, goes on while you look around, and Esc stops it: "
+        "the plan in force then stays."
     )
     BINDINGS = [
         Binding("p", "plan", "plan"),

@@ -106,11 +106,13 @@ def _cleaned(value: object) -> object:
     if isinstance(value, tuple):
         parts = tuple(_cleaned(part) for part in value)
         return parts if any(new is not old for new, old in zip(parts, value, strict=True)) else value
+    if isinstance(value, dict):
+        return {key: _cleaned(part) for key, part in value.items()}
     if is_dataclass(value) and not isinstance(value, type):
         changed = {}
         for field in fields(value):
             old = getattr(value, field.name)
-            if isinstance(old, str | tuple) or is_dataclass(old):
+            if isinstance(old, str | tuple | dict) or is_dataclass(old):
                 new = _cleaned(old)
                 if new is not old:
                     changed[field.name] = new

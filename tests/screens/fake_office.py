@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.services.rows import (
     ChangeRow,
     Done,
@@ -108,6 +108,14 @@ class FakeOffice:
             if number == 101
             else (),
             changes=self.changes(),
+            terms={
+                "title": row.title,
+                "state": row.state,
+                "promised": row.promised.isoformat() if row.promised else "",
+                "wished": "",
+                "weight": "2",
+                "blocked": "2026-03-09",
+            },
         )
 
     def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]:
@@ -168,7 +176,7 @@ class FakeOffice:
             if one.state == "done":
                 raise Refused(f"Task {one.number}, {one.title.lower()} in {one.where}, is ticked already.")
             if one.hold and not because:
-                raise Refused(one.hold)
+                raise OnHold(one.hold)
         done = self._write(f"Ticked {', '.join(f'{one.title.lower()}, {one.where}' for one in found)}.")
         self.task_rows = tuple(
             replace(one, state="done", done_at=fake_rows.NOW, hold="") if one in found else one
@@ -211,15 +219,16 @@ class FakeOffice:
             ("Tamm kitchen and bath is 4 days late.",),
         )
 
-    def pin(self, job: int, task: int, crew: str, day: date) -> Done:
-        self.calls.append(("pin", job, task, crew, day))
-        self.pins[job, task] = (crew, day)
-        return self._write(f"Pinned task {task} of job {job} to {crew} on {day.isoformat()}.")
+    def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
+        self.calls.append(("pin", job, tuple(tasks), crew, day))
+        self.pins[job, tasks[0]] = (crew, day)
+        return self._write(f"Pinned task {tasks[0]} of job {job} to {crew} on {day.isoformat()}.")
 
-    def unpin(self, job: int, task: int) -> Done:
-        self.calls.append(("unpin", job, task))
-        self.pins.pop((job, task), None)
-        return self._write(f"Task {task} of job {job} may move again.")
+    def unpin(self, job: int, tasks: Sequence[int]) -> Done:
+        self.calls.append(("unpin", job, tuple(tasks)))
+        for task in tasks:
+            self.pins.pop((job, task), None)
+        return self._write(f"Task {tasks[0]} of job {job} may move again.")
 
     def arrived(
         self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False

@@ -117,3 +117,18 @@ async def test_two_thousand_jobs_are_all_within_reach(office: FakeOffice, make_a
         assert "1,500 more" in front(app).sheet.text
         await press(pilot, "slash", *"1999")
         assert ("job", 1999) in front(app).sheet.targets
+
+
+async def test_the_edit_form_shows_what_was_agreed_and_can_empty_it(office: FakeOffice, make_app: MakeApp) -> None:
+    """All six fields come filled as agreed; an emptied one is sent as empty, untouched ones are not sent."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        fields = {field.key: field for field in app.screen.query(Field)}
+        assert fields["weight"].value == "2"
+        assert fields["blocked"].value == "2026-03-09"
+        fields["blocked"].query_one(Input).value = ""
+        seen = office.version
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
+        await settled(pilot)
+        assert office.calls[-1] == ("edit", 101, seen, {"blocked": ""})

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import threading
 from collections.abc import Callable
 from datetime import date
@@ -154,3 +156,39 @@ async def test_palette_reaches_the_screens_own_actions(office: FakeOffice, make_
         await press(pilot, "4")
         titles = {command.title for command in app.get_system_commands(app.screen)}
         assert {"Plan the weeks", "Go to Waiting", "Undo", "All", "Crew", "Quit"} <= titles
+
+
+def test_a_fault_in_drawing_leaves_with_one_sentence(tmp_path) -> None:
+    """A fault of the screens themselves: exit code 1 and a sentence on standard error, never a traceback."""
+    code = f"""
+from pathlib import Path
+import crewjobs.screens.waiting as waiting
+from crewjobs.screens.app import CrewApp
+from tests.screens.fake_office import FakeOffice
+
+def broken(*_args):
+    raise ZeroDivisionError("drawing")
+
+waiting.draw_waits = broken
+app = CrewApp(FakeOffice, Path({str(tmp_path)!r}))
+app.run(headless=True, size=(80, 24))
+raise SystemExit(app.return_code)
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+    assert done.returncode == 1
+    assert "Traceback" not in done.stderr + done.stdout
+    assert "met a fault of their own (WorkerFailed: Worker raised exception: ZeroDivisionError" in " ".join(done.stderr.split())
+
+
+async def test_a_refusal_that_is_no_hold_offers_no_reason(office: FakeOffice, make_app: MakeApp) -> None:
+    """An unknown moment is refused with its sentence alone; a task on hold offers the field."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        front(app).act(
+            lambda face: face.tick(101, [4], at="noonish"),
+            lambda reason: None,
+        )
+        await settled(pilot)
+        assert front(app).refusal.display
+        assert not front(app).refusal.has_class("-reason")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 from textual.widgets import Button, Select
@@ -67,7 +68,7 @@ async def test_visit_says_why_and_is_pinned(office: FakeOffice, make_app: MakeAp
         app.screen.query_one("#day", Select).value = date(2026, 3, 4)
         await pilot.click(next(button for button in app.screen.query(Button) if button.name == "pin"))
         await settled(pilot)
-        assert office.calls == [("pin", 101, 6, "Cedar", date(2026, 3, 4))]
+        assert office.calls == [("pin", 101, (6, 7), "Cedar", date(2026, 3, 4))]
         assert "Pinned task 6" in said(app)
 
 
@@ -80,7 +81,7 @@ async def test_pinned_visit_is_unpinned(office: FakeOffice, make_app: MakeApp) -
         await press(pilot, "enter")
         await pilot.click(next(button for button in app.screen.query(Button) if button.name == "unpin"))
         await settled(pilot)
-        assert office.calls == [("unpin", 101, 8)]
+        assert office.calls == [("unpin", 101, (8,))]
 
 
 async def test_week_turns_and_comes_back(office: FakeOffice, make_app: MakeApp) -> None:
@@ -130,3 +131,13 @@ async def test_no_plan_says_what_to_do(make_app: MakeApp) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "2")
         assert "No plan yet. Press p" in front(app).sheet.text
+
+
+async def test_what_the_plan_does_to_the_house_is_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """A warning of the week stands below its days."""
+    view = office.week()
+    office.week = lambda monday=None: replace(view, warnings=("Job 101: the only toilet listed is out over night.",))
+    app = make_app(office)
+    async with app.run_test(size=(120, 60)) as pilot:
+        await press(pilot, "2")
+        assert "the only toilet listed is out over night" in front(app).sheet.text

@@ -206,6 +206,11 @@ def _below(view: WeekView, width: int) -> list[Line]:
     half = (width - 4) // 2 if width >= 100 else width
     left: list[Line] = []
     right: list[Line] = []
+    first: list[Line] = []
+    if view.warnings:
+        first = [[], heading("Before the start", width)]
+        for warning in view.warnings:
+            first += paragraph(warning, width - 2, "warn", " ! ")
     if view.left_out:
         left.append(heading("Not planned", half))
         for item in view.left_out:
@@ -222,5 +227,5 @@ def _below(view: WeekView, width: int) -> list[Line]:
             right[-1] += tail[0]
             right += [[Piece(" "), *line] for line in tail[1:]]
     if half != width:
-        return [[], *beside([(left, half), (right, half)], 4)] if left or right else []
-    return [[], *left, *([[]] if left and right else []), *right]
+        return [*first, [], *beside([(left, half), (right, half)], 4)] if left or right else first
+    return [*first, [], *left, *([[]] if left and right else []), *right]
