@@ -52,6 +52,7 @@ def task(
     started_at: datetime | None = None,
     people: int = 2,
     pause: Pause = Pause.NIGHT,
+    unit: Driver = Driver.ONCE,
 ) -> Task:
     """Return a task of `minutes` labor without spread."""
     return Task(
@@ -61,7 +62,7 @@ def task(
         phase=phase,
         stage=stage,
         quantity=1,
-        unit=Driver.ONCE,
+        unit=unit,
         estimate=ThreePoint(low=minutes, likely=minutes, high=minutes),
         people=people,
         least_people=1,

@@ -69,6 +69,19 @@ def _material_lines(row: MaterialRow) -> list[str]:
     return [first, *(wrap(lot, indent="      ", first="    ") for lot in row.lots)]
 
 
+def _when(task: TaskRow) -> str:
+    """Say when a task was done, is planned or may start, in few words; what holds material stands with the material."""
+    if task.done_at is not None:
+        return f"done {task.done_at:%a %d %b %H:%M}"
+    if task.state == "not needed":
+        return "not needed"
+    if task.planned:
+        return task.planned
+    if task.after:
+        return "after " + ", ".join(str(number) for number in task.after[:3]) + (" …" if len(task.after) > 3 else "")
+    return "on hold" if task.hold else "may start"
+
+
 def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
     shown = [task for task in tasks if everything or task.state in ("to do", "under way")]
     lines: list[str] = []
@@ -88,9 +101,9 @@ def _tasks_text(tasks: tuple[TaskRow, ...], *, everything: bool) -> str:
                 task.where,
                 task.quantity,
                 f"{task.hours:.1f} h",
-                task.planned or (f"hold: {task.hold}" if task.hold else "may start"),
+                _when(task),
             )
             for task in group
         ]
-        lines.append(table(["", ">no.", "task", "where", ">size", ">labor", "planned"], rows, stretch=(2, 3)))
+        lines.append(table(["", ">no.", "task", "where", ">size", ">labor", "when"], rows, stretch=(2, 3)))
     return "\n".join(lines) or "Every task is done."

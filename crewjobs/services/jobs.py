@@ -172,6 +172,7 @@ def task_row(
         planned=planned,
         cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
         notes=template.notes if template else (),
+        after=tuple(hold.task for hold in stopped if hold.task is not None),
     )
 
 

@@ -55,7 +55,10 @@ class JobRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskRow:
-    """One task. Hours are labor of one person; `hold` is empty when it may start now."""
+    """One task. Hours are labor of one person; `hold` is empty when it may start now.
+
+    `after` are the unfinished tasks it waits for: a task that only comes after others is in its order, not in trouble.
+    """
 
     number: int
     phase: str
@@ -73,6 +76,7 @@ class TaskRow:
     planned: str
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    after: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -177,7 +177,9 @@ raise SystemExit(app.return_code)
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
     assert done.returncode == 1
     assert "Traceback" not in done.stderr + done.stdout
-    assert "met a fault of their own (WorkerFailed: Worker raised exception: ZeroDivisionError" in " ".join(done.stderr.split())
+    assert "met a fault of their own (WorkerFailed: Worker raised exception: ZeroDivisionError" in " ".join(
+        done.stderr.split()
+    )
 
 
 async def test_a_refusal_that_is_no_hold_offers_no_reason(office: FakeOffice, make_app: MakeApp) -> None:

@@ -9,7 +9,7 @@ import pytest
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.layout import task_times
-from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.holds import needs_cartons
 from crewjobs.services.demo import run_demo
 from crewjobs.services.office import Office
 from crewjobs.services.planning import problem_of
@@ -60,7 +60,7 @@ class Lead:
         with self.database.reading() as uow:
             record = uow.job(job)
         found = record.task(task)
-        if is_carry_in(found):
+        if needs_cartons(found):
             name = found.key.scope.name
             ordered = sum(o.cartons for o in record.job.orders if o.material == name)
             come = sum(lot.cartons for lot in record.lots if lot.material == name)

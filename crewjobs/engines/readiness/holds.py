@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Link, Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Driver, Link, Phase, ScopeKind, Task
 from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.engines.readiness.clocks import (
@@ -55,8 +55,8 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
 
 def _material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
     if task.needs_material is None:
-        if is_carry_in(task):
-            yield from _carry_in_hold(record, task, at)
+        if needs_cartons(task):
+            yield from _cartons_hold(record, task, at)
         return
     material = record.job.material(task.needs_material)
     clock = material_clock(record, material, at)
@@ -75,7 +75,7 @@ def _material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hol
             )
 
 
-def _carry_in_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
+def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
     material = record.job.material(task.key.scope.name)
     clock = material_clock(record, material, at)
     if clock.come == 0 or clock.come < clock.ordered:
@@ -95,6 +95,11 @@ def _missing(clock: MaterialClock) -> str:
 def is_carry_in(task: Task) -> bool:
     """Return whether ticking the task moves the lots of a material into the rooms."""
     return task.key.scope.kind is ScopeKind.MATERIAL and task.phase is Phase.HOUSE
+
+
+def needs_cartons(task: Task) -> bool:
+    """Return whether the task is done with a material's cartons in hand: carrying them in, counting them."""
+    return is_carry_in(task) or (task.key.scope.kind is ScopeKind.MATERIAL and task.unit is Driver.CARTONS)
 
 
 def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
@@ -139,7 +144,7 @@ def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     for hold in holds(record, task, now):
         if hold.until is not None:
             yield Known(at=hold.until, reason=hold.brief)
-    name = task.key.scope.name if is_carry_in(task) else task.needs_material
+    name = task.key.scope.name if needs_cartons(task) else task.needs_material
     if name is None:
         return
     material = record.job.material(name)
@@ -158,7 +163,7 @@ def cannot_be_planned(record: JobRecord, now: datetime) -> dict[int, str]:
     missing: dict[int, str] = {}
     clocks = {material.name: material_clock(record, material, now) for material in record.job.materials}
     for task in record.tasks:
-        name = task.key.scope.name if is_carry_in(task) else task.needs_material
+        name = task.key.scope.name if needs_cartons(task) else task.needs_material
         if task.open and name is not None and (why := _no_date(clocks[name], record, name, task)):
             missing[task.number] = why
     return missing
@@ -172,6 +177,6 @@ def _no_date(clock: MaterialClock, record: JobRecord, name: str, task: Task) -> 
     if clock.state is WaitState.DUE and clock.due is None:
         return f"{name} is ordered without a delivery date"
     carried = [other for other in record.tasks if is_carry_in(other) and other.key.scope.name == name]
-    if clock.state is WaitState.ARRIVED and not is_carry_in(task) and not any(other.open for other in carried):
+    if clock.state is WaitState.ARRIVED and not needs_cartons(task) and not any(other.open for other in carried):
         return f"{name} has come but is not in the rooms: record when it was carried in"
     return ""

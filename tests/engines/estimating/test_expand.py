@@ -135,10 +135,10 @@ def test_the_walk_through_with_the_customer_is_last(job):
 @some
 @given(jobs())
 def test_vinyl_and_laminate_come_in_early(job):
-    """Their carry-in waits for a walk of the rooms with the meter, for nothing that is torn out or poured."""
+    """Their carry-in waits for the room reading and the count, for nothing that is torn out or poured."""
     graph = Graph(job)
     for key in graph.named("carry-in"):
-        assert {before.template for before in graph.ancestors(key)} == {"room-reading"}
+        assert {before.template for before in graph.ancestors(key)} == {"room-reading", "count-lot-check"}
 
 
 @some

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from crewjobs.domain.material import FloorKind, Lot, OrderLine
-from crewjobs.domain.tasks import Phase, Scope, ScopeKind
+from crewjobs.domain.tasks import Driver, Phase, Scope, ScopeKind
 from crewjobs.engines.readiness.holds import HoldKind, cannot_be_planned, holds, known_instants
 from tests.builders import central, link, material, record, task, utc
 
@@ -14,12 +14,14 @@ CARRIED = central("2026-03-06", "14:00")
 ORDER = OrderLine(material=PLANK.name, cartons=22, ordered=date(2026, 2, 20), due=CARRIED)
 LOT = Lot(material=PLANK.name, name="A", cartons=22, arrived_at=CARRIED, moved_in_at=CARRIED)
 OF_PLANK = Scope(kind=ScopeKind.MATERIAL, name=PLANK.name)
-CARRY = task(1, "carry in", phase=Phase.HOUSE, scope=OF_PLANK)
+CARRY = task(1, "carry in", phase=Phase.HOUSE, unit=Driver.CARTONS, scope=OF_PLANK)
 LAY = task(2, "lay", needs_material=PLANK.name)
 
 
 def house(lots=(LOT,), orders=(ORDER,), carried=True):
-    first = task(1, "carry in", phase=Phase.HOUSE, scope=OF_PLANK, done_at=CARRIED if carried else None)
+    first = task(
+        1, "carry in", phase=Phase.HOUSE, unit=Driver.CARTONS, scope=OF_PLANK, done_at=CARRIED if carried else None
+    )
     return record([first, LAY], [link(1, 2, 48, "acclimating")], materials=[PLANK], orders=orders, lots=lots)
 
 
@@ -74,7 +76,7 @@ def test_wood_waits_for_its_reading_and_then_for_nothing():
     order = OrderLine(material="oak", cartons=5, ordered=date(2026, 2, 1))
     came = Lot(material="oak", name="A", cartons=5, arrived_at=CARRIED, moved_in_at=CARRIED)
     of_oak = Scope(kind=ScopeKind.MATERIAL, name="oak")
-    carry = task(1, "carry in", phase=Phase.HOUSE, scope=of_oak, done_at=CARRIED)
+    carry = task(1, "carry in", phase=Phase.HOUSE, unit=Driver.CARTONS, scope=of_oak, done_at=CARRIED)
     lay = task(3, "nail", needs_material="oak")
 
     def wood(read_at):
@@ -98,3 +100,12 @@ def test_the_planner_sees_the_same_instants():
     assert "new delivery date" in cannot_be_planned(late, CARRIED + timedelta(hours=1))[1]
     assert cannot_be_planned(late, CARRIED - timedelta(hours=1)) == {}
     assert {fact.at for fact in known_instants(late, CARRIED - timedelta(hours=1))[1]} == {CARRIED}
+
+
+def test_cartons_are_counted_when_they_have_come():
+    """Counting waits for the truck like carrying in does, and is planned from the same instant."""
+    count = task(1, "count", phase=Phase.ACCLIMATE, scope=OF_PLANK, unit=Driver.CARTONS)
+    due = record([count], materials=[PLANK], orders=[ORDER])
+    before = CARRIED - timedelta(hours=1)
+    assert [hold.what for hold in holds(due, count, before)] == ["0 of 22 cartons of harbor plank have come"]
+    assert {fact.at for fact in known_instants(due, before)[1]} == {CARRIED}
