@@ -15,6 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.services.clock import read_day
 from crewjobs.services.rows import Done
+from crewjobs.services.wording import read_line
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -74,9 +75,9 @@ def _changed(job: Job, field: str, value: str, today: date) -> Job:
 
 
 def _title(value: str) -> str:
-    title = value.strip()
-    if not title or len(title) > 200 or not title.isprintable():
-        raise Refused(f"{quoted(value)} cannot be a title: 1 to 200 characters, no control characters.")
+    title = read_line(value, "the title")
+    if not title:
+        raise Refused("a job needs a title: say what it is called.")
     return title
 
 

@@ -14,6 +14,11 @@ DEMO_NOW: Final = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
 """Where a demo database's clock stands: Monday 2 March 2026, 06:30 in America/Chicago."""
 
 
+FIRST_YEAR: Final = 1990
+LAST_YEAR: Final = 2199
+"""No job of a shop lies outside; a year beyond is a slip of the finger."""
+
+
 class Clock(Protocol):
     """Tells the instant, aware and in UTC."""
 
@@ -96,6 +101,8 @@ def read_day(word: str, today: date, text: str = "") -> date:
         raise Refused(f"{quoted(text or word)}: there is no such date.") from None
     if not isinstance(parsed, date):
         raise Refused(f"{quoted(text or word)} is not a day: write it as 2026-03-03, today, tomorrow or tue.")
+    if not FIRST_YEAR <= parsed.year <= LAST_YEAR:
+        raise Refused(f"{quoted(text or word)} is out of reach: give a day between {FIRST_YEAR} and {LAST_YEAR}.")
     return date(parsed.year, parsed.month, parsed.day)
 
 

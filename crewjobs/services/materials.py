@@ -17,7 +17,7 @@ from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import lot_words, with_task
-from crewjobs.services.wording import at_site
+from crewjobs.services.wording import at_site, read_line
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -51,7 +51,7 @@ def arrived(
         raise Refused(
             f"job {job}: {product.name} is carried in already; say --in-rooms when this lot is in the rooms too."
         )
-    name = lot.strip() or _next_name(before, product.name)
+    name = read_line(lot, "the lot's name") or _next_name(before, product.name)
     if any(known.name == name and known.material == product.name for known in before.lots):
         raise Refused(f"job {job} has a lot {name} of {product.name} already: give this one its own name with --lot.")
     came = Lot(

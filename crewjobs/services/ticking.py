@@ -15,7 +15,7 @@ from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, task_words
+from crewjobs.services.wording import at_site, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -39,17 +39,18 @@ def tick(
         OnHold: a task is on hold and no reason is given.
         Refused: unknown job or task, already done, not needed, or a moment that has not come.
     """
+    reason = read_line(because, "the reason")
     before = uow.job(job)
     moment = _moment(before, at, now)
     after = before
     for number in _in_working_order(before, tasks):
-        after = _ticked(after, after.task(number), moment, because.strip())
+        after = _ticked(after, after.task(number), moment, reason)
     uow.save_job(before, after)
     done = [after.task(number) for number in dict.fromkeys(tasks)]
     zone = before.job.site.zone
     what = f"job {job}: {listed([task_words(task) for task in done])} done {at_site(zone, moment)}"
-    if because.strip() and after.passed != before.passed:
-        what += f", although on hold, because {because.strip()}"
+    if after.passed != before.passed:
+        what += f", although on hold, because {reason}"
     change = uow.commit(what, at=now, job=job)
     return Done(sentence=upper(what) + ".", change=change, then=_set_in_motion(before, after, now))
 

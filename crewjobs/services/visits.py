@@ -13,6 +13,7 @@ from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.layout import TaskTime, day_pieces
+from crewjobs.engines.readiness.holds import is_carry_in
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -88,13 +89,15 @@ def planned(uow: UnitOfWork) -> Planned | None:
 
 def work_words(tasks: Sequence[Task]) -> str:
     """Return in a few words what a stretch is about: phases and where, or the house tasks by name."""
-    phases = list(dict.fromkeys(task.phase for task in tasks if task.phase is not Phase.HOUSE))
+    carried = [f"carry in {task.where}" for task in tasks if is_carry_in(task)]
+    counted = {Phase.ACCLIMATE} if carried else set()  # what is counted is what is carried in
+    phases = list(dict.fromkeys(t.phase for t in tasks if t.phase is not Phase.HOUSE and t.phase not in counted))
     if not phases:
-        return listed([short(task.title) for task in tasks], most=2)
+        return listed(carried or [short(task.title) for task in tasks], most=2)
     rooms = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS)
     places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in rooms))
     where = f" ({listed(places, most=3)})" if places else ""
-    return listed([phase.value for phase in phases], most=6) + where
+    return listed([*carried, *(phase.value for phase in phases)], most=6) + where
 
 
 def short(title: str) -> str:

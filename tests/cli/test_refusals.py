@@ -70,6 +70,12 @@ COMMANDS = {
     "a state that is none": (["amend", "4", "--state", "maybe"], "'maybe' is not a state"),
     "unknown material": (["arrived", "4", "3", "--material", "blue"], "no material 'blue'"),
     "recording with --now": (["--now", "2026-03-03 10:00", "tick", "4", "1"], "only shows"),
+    "a year out of reach": (["week", "9999-12-31"], "between 1990 and 2199"),
+    "a moment out of reach": (["--now", "9999-12-31 23:59", "waiting"], "between 1990 and 2199"),
+    "a reason with control characters": (["tick", "4", "1", "--because", "x\x07y"], "the reason 'x\\x07y'"),
+    "a lot with control characters": (["arrived", "4", "3", "--lot", "A\x1b[31m"], "the lot's name"),
+    "a lot named too long": (["arrived", "4", "3", "--lot", "x" * 5000], "at most 200 characters"),
+    "an empty title": (["amend", "4", "--title", " "], "needs a title"),
     "a moment that is none": (["--now", "soon", "jobs"], "not a moment"),
 }
 
