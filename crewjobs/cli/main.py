@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 refused (one sentence on standard error), 2 wrong usage.
 from __future__ import annotations
 
 import argparse
+import contextlib
 import sys
 from collections.abc import Sequence
 
@@ -28,14 +29,26 @@ def main(words: Sequence[str]) -> int:
     except Refused as refused:
         for sentence in refused.sentences:
             print(f"crewjobs: {sentence}", file=sys.stderr)
+        _forget_output()
         return 1
     except KeyboardInterrupt:
         print("crewjobs: stopped; what was acknowledged is kept.", file=sys.stderr)
         return 1
-    except BrokenPipeError:  # the reader of a pipe (head, less) left: nothing to say, nobody to say it to
-        sys.stderr.close()
+    except BrokenPipeError:  # the reader of a pipe (head, less) left: nobody to say anything to
+        _forget_output()
         return 1
     return code
+
+
+def _forget_output() -> None:
+    """What could not be printed is not tried again when the process ends."""
+    import os
+
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        sys.stdout.flush()
+        return
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def build_parser() -> argparse.ArgumentParser:

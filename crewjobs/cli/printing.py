@@ -14,6 +14,8 @@ from enum import Enum
 from pathlib import Path
 from unicodedata import east_asian_width
 
+from crewjobs.domain.errors import Refused
+
 NARROWEST = 8
 """Columns no cell is cut below."""
 
@@ -26,8 +28,15 @@ def add_json(command: argparse.ArgumentParser) -> None:
 def emit(args: argparse.Namespace, value: object, text: Callable[[], str]) -> int:
     """Print a value as JSON if asked for, else its text; return exit code 0."""
     out = json.dumps(plain(value), indent=2, ensure_ascii=False) if args.json else text()
-    sys.stdout.write(out.rstrip("\n") + "\n")
-    sys.stdout.flush()
+    if sys.stdout is None:  # standard output was closed before the program began
+        raise Refused("standard output is closed, so nothing can be printed; what was recorded is kept.")
+    try:
+        sys.stdout.write(out.rstrip("\n") + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise Refused(f"the output cannot be written: {error.strerror}; what was recorded is kept.") from None
     return 0
 
 
@@ -88,10 +97,22 @@ def wrap(text: str, *, indent: str = "", first: str | None = None) -> str:
     return "\n".join(lines) or lead.rstrip()
 
 
+def _stacked(names: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Return rows one below the other, where a terminal is too narrow for their columns."""
+    lines = []
+    for row in rows:
+        told = [
+            cell if i < 2 else f"{name} {cell}" for i, (name, cell) in enumerate(zip(names, row, strict=True)) if cell
+        ]
+        lines.append(wrap(" · ".join(told), indent="  ", first=""))
+    return "\n".join(lines)
+
+
 def table(heads: Sequence[str], rows: Iterable[Sequence[str]], *, stretch: Sequence[int]) -> str:
     """Return rows under heads; the columns `stretch` give way, widest first, when the terminal is narrow.
 
-    A column whose head starts with ``>`` stands to the right.
+    A column whose head starts with ``>`` stands to the right. Where the columns cannot fit at all, rows are told
+    one below the other.
     """
     clean_rows = [[clean(cell) for cell in row] for row in rows]
     names = [head.removeprefix(">") for head in heads]
@@ -100,6 +121,8 @@ def table(heads: Sequence[str], rows: Iterable[Sequence[str]], *, stretch: Seque
     for _ in range(max(0, too_wide)):
         widest = max(stretch, key=lambda i: widths[i])
         widths[widest] = max(NARROWEST, widths[widest] - 1)
+    if sum(widths) + 2 * (len(widths) - 1) > terminal_width():
+        return _stacked(names, clean_rows)
     right = [head.startswith(">") for head in heads]
     lines = []
     for row in [names, *clean_rows]:

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from itertools import groupby
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, table
+from crewjobs.cli.printing import add_json, emit, table, wrap
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -27,7 +27,7 @@ def run(args: Namespace) -> int:
                 + "\n"
                 + table(["key", "task", "minutes of one person", "pace", "rate"], lines, stretch=(1,))
             )
-        note = "Book rates are common practice, no source, until the shop sets its own in the shop file."
+        note = wrap("Book rates are common practice, no source, until the shop sets its own in the shop file.")
         return "\n\n".join([*parts, note])
 
     return emit(args, {"templates": rows}, text)

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, wrap
+from crewjobs.cli.printing import add_json, emit, terminal_width, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WeekDay, WeekView
@@ -29,8 +29,9 @@ def week_text(view: WeekView) -> str:
     """Return the week as text: a day, its crews, the waits that run beside them."""
     head = f"Week of {view.monday:%a %d %b %Y}"
     if not view.plan_number:
-        return f"{head}: nothing is planned yet; `crewjobs plan` does it."
-    lines = [f"{head} · plan {view.plan_number}, made {view.made_at:%a %d %b %H:%M}" if view.made_at else head]
+        return wrap(f"{head}: nothing is planned yet; `crewjobs plan` does it.", indent="  ", first="")
+    made = f" · plan {view.plan_number}, made {view.made_at:%a %d %b %H:%M}" if view.made_at else ""
+    lines = [wrap(head + made, indent="  ", first="")]
     if view.stale:
         lines.append(wrap(f"! {view.stale}", indent="  ", first=""))
     for day in view.days:
@@ -58,8 +59,8 @@ def _day(day: WeekDay) -> list[str]:
         text = (
             f"{visit.crew:<8} {visit.start:%H:%M}-{visit.end:%H:%M}  job {visit.job} {visit.title}: {visit.what}{marks}"
         )
-        lines.append(wrap(text, indent=" " * 25, first="  "))
-        lines.append(wrap(visit.reason, indent=" " * 25))
+        lines.append(wrap(text, indent=" " * (25 if terminal_width() >= 70 else 6), first="  "))
+        lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))
     for wait in day.waits:
         ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {wait.end:%a %d %b %H:%M}"
         lines.append(wrap(f"waits: job {wait.job} {wait.what}, {ends}", indent=" " * 11, first="  ~ "))

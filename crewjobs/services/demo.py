@@ -6,6 +6,7 @@ time, so equal runs give equal results.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -62,13 +63,19 @@ def run_demo(database: Path | None, out: Path | None) -> DemoReport:
         Refused: the file is a real shop's database, or cannot be written.
     """
     path = (database or scratch_path()).absolute()
-    _clear(path)
-    opened = open_database(path, create=True, demo=True)
-    loaded = _fill(opened)
-    office = demo_office(path)
-    office.plan()
-    files = office.day_plans(office.now().date(), (out or path.parent / "pages").absolute())
-    return DemoReport(loaded=loaded, planned=office.week(), waiting=office.waiting(), files=files)
+    _check(path)
+    # Made beside and put in place whole: a demo that is being looked at, or made twice at once, never sees half of one.
+    beside = path.with_name(f"{path.name}.{os.getpid()}.new")
+    try:
+        loaded = _fill(open_database(beside, create=True, demo=True), path)
+        office = demo_office(beside)
+        office.plan()
+        files = office.day_plans(office.now().date(), (out or path.parent / "pages").absolute())
+        report = DemoReport(loaded=loaded, planned=office.week(), waiting=office.waiting(), files=files)
+        os.replace(beside, path)
+    finally:
+        beside.unlink(missing_ok=True)
+    return report
 
 
 def demo_office(database: Path) -> Office:
@@ -83,17 +90,15 @@ def scratch_path() -> Path:
     return platformdirs.user_cache_path("crewjobs", appauthor=False) / "demo" / "demo.sqlite3"
 
 
-def _clear(path: Path) -> None:
-    """Take an earlier demo away; anything else under that name is left alone."""
-    if not path.exists():
-        return
+def _check(path: Path) -> None:
+    """Refuse to put the demo where anything but an earlier demo is."""
     if path.is_file() and path.stat().st_size and not open_database(path, create=False).is_demo():
         raise Refused(f"{path} holds a real shop: the demo never writes there; name another file with --db.")
-    if path.is_file():
-        path.unlink()
+    if path.exists() and not path.is_file():
+        raise Refused(f"{path} is not a file: name a file for the demo's database with --db.")
 
 
-def _fill(database: Database) -> DemoLoaded:
+def _fill(database: Database, shown: Path) -> DemoLoaded:
     from crewjobs.files.detect import read_text_file
     from crewjobs.files.history_file import read_history
 
@@ -113,7 +118,7 @@ def _fill(database: Database) -> DemoLoaded:
         shop=shop.name,
         zone=shop.zone,
         now=to_wall(shop.zone, DEMO_NOW),
-        database=database.path,
+        database=shown,
         crews=len(shop.crews),
         jobs=len(records),
         tasks=sum(not task.not_needed for record in records for task in record.tasks),

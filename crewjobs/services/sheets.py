@@ -100,7 +100,7 @@ def page_name(plan: DayPlan) -> str:
 
 def _whole(path: Path, data: bytes) -> Path:
     """A reader never sees half a page: it is written beside and put in place at once."""
-    beside = path.with_name(path.name + ".new")
+    beside = path.with_name(f"{path.name}.{os.getpid()}.new")
     beside.write_bytes(data)
     os.replace(beside, path)
     return path

@@ -43,6 +43,15 @@ def demo_database(tmp_path, run):
     return path
 
 
+def test_two_demos_at_once_both_succeed(tmp_path):
+    """Two processes make the same demo at the same time: both end well, and what is left is a whole demo."""
+    command = [sys.executable, "-m", "crewjobs.cli.main", "demo", "--no-screens", "--json"]
+    command += ["--db", str(tmp_path / "demo.sqlite3"), "--out", str(tmp_path / "pages")]
+    running = [subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE) for _ in range(2)]
+    assert [(process.communicate()[1], process.returncode) for process in running] == [(b"", 0), (b"", 0)]
+    assert [path.name for path in tmp_path.glob("*.sqlite3*")] == ["demo.sqlite3"]
+
+
 def test_every_looking_command_prints_text_and_json(run, demo_database):
     """Each command that looks prints something readable, and JSON that parses."""
     for words in (

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crewjobs.cli.main import main
 from tests.services.conftest import JOB
 
 
@@ -151,3 +152,34 @@ def test_pages_that_cannot_be_written_are_refused(folder, run, database, tmp_pat
     blocked = tmp_path / "taken"
     blocked.write_text("x")
     refused(run("--db", database, "day-plan", "2026-03-03", "--out", blocked / "pages"), "cannot be written")
+
+
+class FullDisk:
+    """A standard output that takes nothing."""
+
+    def write(self, text: str) -> int:
+        raise OSError(28, "No space left on device")
+
+    def flush(self) -> None:
+        raise OSError(28, "No space left on device")
+
+    def fileno(self) -> int:
+        raise OSError(9, "Bad file descriptor")
+
+
+@pytest.mark.parametrize("output", [FullDisk(), None], ids=["full", "closed"])
+def test_an_output_that_takes_nothing_is_a_sentence(output, run, database, monkeypatch):
+    """A full disk or a closed standard output: one sentence, and the tick that was made is kept."""
+    monkeypatch.setattr("sys.stdout", output)
+    assert main(["--db", str(database), "tick", "4", "1", "--because", "shown"]) == 1
+    monkeypatch.undo()
+    assert "done" in run("--db", database, "job", "4", "--all").out
+
+
+def test_a_narrow_terminal_cuts_no_line(run, database, monkeypatch):
+    """At 40 columns nothing printed is wider than the terminal."""
+    monkeypatch.setenv("COLUMNS", "40")
+    run("--db", database, "plan")
+    for words in (["jobs"], ["job", "4"], ["week"], ["waiting"], ["templates"], ["log"]):
+        lines = run("--db", database, *words).out.splitlines()
+        assert max(len(line) for line in lines) <= 40, words
