@@ -32,6 +32,7 @@ from crewjobs.paper.model import (
     initials,
 )
 from crewjobs.services.jobs import quantity_words
+from crewjobs.services.known import APPLIANCES_OUT, GAS_APPLIANCES_OUT, HAND_OVER, READINGS
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.ticking import hold_words
@@ -224,7 +225,7 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
         noted.add(task.key.template)
         yield TaskLine(
             title=task.title + goes_on,
-            kind=_kind(stretch.record, task, catalogue) if first else "task",
+            kind=_kind(stretch.record, task) if first else "task",
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else tuple(marks[i] for i in piece.people),
@@ -236,15 +237,12 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
         )
 
 
-def _kind(record: JobRecord, task: Task, catalogue: Catalogue) -> TaskKind:
-    template = catalogue.template(task.key.template)
+def _kind(record: JobRecord, task: Task) -> TaskKind:
     if task.unit is Driver.PIECES:
         return "move"
-    if template is not None and (template.needs_reading or "reading" in template.key):
+    if task.key.template in READINGS:
         return "reading"
-    if _wait_note(record, task):
-        return "wait starts"
-    return "task"
+    return "wait starts" if _wait_note(record, task) else "task"
 
 
 def _wait_note(record: JobRecord, task: Task) -> str:
@@ -274,9 +272,9 @@ def _how_far(task: Task, found: Planned) -> HowFar | None:
 
 def _moved_anyway(stretch: Stretch) -> Iterator[str]:
     for task in stretch.tasks:
-        if task.key.template.startswith("gas-appliances"):
+        if task.key.template == GAS_APPLIANCES_OUT:
             yield f"Gas range or dryer ({task.where}): not our work, moved only after the licensed person is done"
-        elif task.key.template.startswith("appliances"):
+        elif task.key.template == APPLIANCES_OUT:
             yield f"Appliances ({task.where}): not our work, moved so that the floor can be laid"
 
 
@@ -286,7 +284,7 @@ def _floor_notes(stretch: Stretch) -> Iterator[str]:
         stays = [piece.name for piece in room.furniture if piece.stays]
         if stays and room.name in places:
             yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
-    if any(task.key.template == "walk-through-after" for task in stretch.tasks):
+    if any(task.key.template == HAND_OVER for task in stretch.tasks):
         yield "One full carton stays in the house, its lot written on it"
 
 

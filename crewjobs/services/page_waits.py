@@ -10,6 +10,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import counted_by_lots, material_clock
 from crewjobs.paper.model import WaitEnd
+from crewjobs.services.known import WOOD_READING
 from crewjobs.services.visits import Planned, Stretch
 
 LOOK = "by the clock only: look and touch before anyone relies on it; the product's own sheet decides"
@@ -54,7 +55,7 @@ def _clocks(found: Planned, record: JobRecord, day: date, now: datetime, house: 
 
 def _readings(found: Planned, stretch: Stretch, house: int) -> Iterator[WaitEnd]:
     for task in stretch.tasks:
-        if task.open and task.key.template == "wood-reading":
+        if task.open and task.key.template == WOOD_READING:
             start = min(piece.start for piece in stretch.pieces if piece.task == task.number)
             what = f"Reading due: {task.where}, boards against subfloor"
             yield WaitEnd(

@@ -13,6 +13,7 @@ from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
 from crewjobs.services.wording import at_site
@@ -156,8 +157,8 @@ def toilet_warnings(found: Planned) -> Iterator[str]:
         job = record.job
         if not job.site.occupied or sum(room.has(FixtureKind.TOILET) for room in job.rooms) != 1:
             continue
-        out = _when(found, record, "toilet-out", last=False)
-        back = _when(found, record, "toilet-back", last=True)
+        out = _when(found, record, TOILET_OUT, last=False)
+        back = _when(found, record, TOILET_BACK, last=True)
         if out is None or back is None or to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
             continue
         yield (

@@ -1,0 +1,14 @@
+"""The task templates that pages and warnings know by name. A test holds them to the catalogue."""
+
+from __future__ import annotations
+
+from typing import Final
+
+TOILET_OUT: Final = "toilet-out"
+TOILET_BACK: Final = "toilet-back"
+WOOD_READING: Final = "wood-reading"
+GAS_APPLIANCES_OUT: Final = "gas-appliances-out"
+APPLIANCES_OUT: Final = "appliances-out"
+HAND_OVER: Final = "walk-through-after"
+READINGS: Final = frozenset({WOOD_READING, "room-reading", "wood-subfloor-reading", "slab-test-read"})
+"""Tasks in which a meter is read."""
