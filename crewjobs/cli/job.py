@@ -36,13 +36,17 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         "",
         wrap(
             f"{page.area_ft2:.0f} ft², {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
-            f"of {page.hours:.1f} h ± {page.spread:.1f}{f', {page.pace}' if page.pace else ''} "
+            f"of {page.hours:.1f} h ± {page.spread:.1f}, {page.man_days:.1f} man-days of 8 h"
+            f"{f', {page.pace}' if page.pace else ''} "
             "(hours of one person; book rates are common practice, no source)."
         ),
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
         "",
         "Material",
         *(line for material in page.materials for line in _material_lines(material)),
+        "",
+        "Hours by phase",
+        wrap("; ".join(f"{p.phase} {p.hours:.1f} ± {p.spread:.1f}" for p in page.phases), indent="  "),
         "",
         "Hours by phase and place",
         table(

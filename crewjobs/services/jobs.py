@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
-from math import sqrt
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.house import Piece, Room
@@ -15,20 +14,19 @@ from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.engines.estimating.estimate import Total, job_totals, total
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
 from crewjobs.services.history import change_rows
-from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, TaskRow
+from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import JobSummary
     from crewjobs.storage.unit_of_work import UnitOfWork
-
-MAN_DAY_MIN = 480  # a man-day is always 8 h (NAVEDTRA 14045, p. 2-27)
 
 
 def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tuple[JobRow, ...]:
@@ -76,7 +74,7 @@ def job_row(record: JobRecord, plan: WeekPlan | None, now: datetime) -> JobRow:
         phase=current_phase(record),
         tasks_done=len(needed) - len(still),
         tasks_all=len(needed),
-        hours_left=sum(task.estimate.expected for task in still) / 60,
+        hours_left=total(still).hours,
         promised=job.promised,
         planned_finish=finish,
         late=bool(finish and job.promised and finish.date() > job.promised),
@@ -128,6 +126,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     placed = {task: p for p in (plan.placements if plan else ()) if p.key.job == number for task in p.tasks}
     tasks = tuple(task_row(record, task, placed.get(task.number), catalogue, shop.units, now) for task in record.tasks)
     needed = [task for task in record.tasks if not task.not_needed]
+    labor = total(needed)
     return JobPage(
         row=job_row(record, plan, now),
         version=record.version,
@@ -137,10 +136,12 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         materials=tuple(_material_row(record, material_clock(record, m, now)) for m in record.job.materials),
         cells=_cells(needed, shop.units),
         tasks=tasks,
-        hours=sum(task.estimate.expected for task in needed) / 60,
-        spread=_spread(needed),
+        hours=labor.hours,
+        spread=labor.spread / 60,
         area_ft2=record.job.area_ft2,
-        pace=pace_words(record.job.area_ft2, sum(task.estimate.expected for task in needed), shop.units),
+        pace=pace_words(record.job.area_ft2, labor, shop.units),
+        man_days=labor.man_days,
+        phases=phase_totals(needed),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
         terms=terms_of(record.job),
@@ -164,7 +165,7 @@ def task_row(
         quantity=quantity_words(task, units),
         hours=task.estimate.expected / 60,
         spread=task.estimate.spread / 60,
-        pace=_task_pace(task, units),
+        pace=_pace([task], units),
         state=task.state,
         started_at=to_wall(zone, task.started_at) if task.started_at else None,
         done_at=to_wall(zone, task.done_at) if task.done_at else None,
@@ -201,21 +202,25 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
     return f"{amount:.0f} {one}"
 
 
-def pace_words(area_ft2: float, labor_min: float, units: UnitSystem) -> str:
-    """Return a pace as ft² (or m²) per man-day, empty where there is no area or no labor."""
-    if area_ft2 <= 0 or labor_min <= 0:
+def pace_words(area_ft2: float, labor: Total, units: UnitSystem) -> str:
+    """Return the pace at which an area takes this labor, as ft² (or m²) per man-day; empty without area or labor."""
+    if area_ft2 <= 0 or labor.man_days <= 0:
         return ""
-    return f"{format_area(area_ft2 * MAN_DAY_MIN / labor_min, units)} per man-day"
-
-
-def _task_pace(task: Task, units: UnitSystem) -> str:
-    return pace_words(task.quantity, task.estimate.expected, units) if task.unit is Driver.AREA else ""
+    return f"{format_area(area_ft2 / labor.man_days, units)} per man-day"
 
 
 def _pace(tasks: Sequence[Task], units: UnitSystem) -> str:
-    """Return the pace of all tasks of a phase in one place together: its area over all their labor."""
+    """Return the pace of tasks of one place together: its area over all their labor."""
     areas = [task.quantity for task in tasks if task.unit is Driver.AREA]
-    return pace_words(max(areas, default=0), sum(task.estimate.expected for task in tasks), units)
+    return pace_words(max(areas, default=0), total(tasks), units)
+
+
+def phase_totals(tasks: Sequence[Task]) -> tuple[PhaseTotal, ...]:
+    """Return the labor of each phase, in the order of paper."""
+    return tuple(
+        PhaseTotal(phase=phase.value, hours=labor.hours, spread=labor.spread / 60)
+        for phase, labor in job_totals(tasks).phases
+    )
 
 
 def site_lines(record: JobRecord) -> tuple[str, ...]:
@@ -284,14 +289,9 @@ def _cells(tasks: Sequence[Task], units: UnitSystem) -> tuple[PhaseCell, ...]:
             where=where,
             done=sum(not task.open for task in group),
             all=len(group),
-            hours=sum(task.estimate.expected for task in group) / 60,
-            spread=_spread(group),
+            hours=total(group).hours,
+            spread=total(group).spread / 60,
             pace=_pace(group, units),
         )
         for (phase, where), group in sorted(grouped.items(), key=lambda item: order[item[0][0]])
     )
-
-
-def _spread(tasks: Iterable[Task]) -> float:
-    """Standard deviations of tasks taken as independent add in squares; hours."""
-    return sqrt(sum(task.estimate.spread**2 for task in tasks)) / 60

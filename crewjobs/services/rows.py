@@ -93,6 +93,15 @@ class PhaseCell:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PhaseTotal:
+    """The labor of one phase of a job, in hours of one person."""
+
+    phase: str
+    hours: float
+    spread: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialRow:
     """One material of a job: ordered against come, and its lots in words."""
 
@@ -135,6 +144,8 @@ class JobPage:
     cautions: tuple[str, ...]
     changes: tuple[ChangeRow, ...]
     pace: str = ""
+    man_days: float = 0.0
+    phases: tuple[PhaseTotal, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from crewjobs.domain.tasks import Catalogue, Driver, TaskTemplate, TemplateOverride
-from crewjobs.services.jobs import MAN_DAY_MIN
+from crewjobs.engines.estimating.estimate import per_man_day
 from crewjobs.services.rows import TemplateRow
 
 
@@ -22,13 +22,13 @@ def _row(template: TaskTemplate, overridden: bool) -> TemplateRow:
     minutes = f"{rate.low:.3g} / {rate.likely:.3g} / {rate.high:.3g}{unit}"
     if template.fixed:
         minutes += f" + {template.fixed:.3g}"
-    by_area = template.driver is Driver.AREA and rate.expected > 0
+    pace = per_man_day(template)
     return TemplateRow(
         key=template.key,
         phase=template.phase.value,
         title=template.title,
         minutes=minutes,
-        pace=f"{MAN_DAY_MIN / rate.expected:.0f} ft² per man-day" if by_area else "",
+        pace=f"{pace:.0f} ft² per man-day" if template.driver is Driver.AREA and pace else "",
         people=template.people,
         overridden=overridden,
         source=template.source,
