@@ -165,7 +165,8 @@ def stairs(draw: st.DrawFn, floors: tuple[str, ...]) -> tuple[Stairs, ...]:
     return tuple(
         Stairs(
             name=name,
-            steps=draw(st.integers(1, 18)),
+            steps=(steps := draw(st.integers(1, 18))),
+            flights=draw(st.integers(1, min(3, steps))),
             layers=draw(layers()),
             floor=draw(st.sampled_from((*floors, None))),
         )

@@ -332,10 +332,11 @@ class Opening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stairs:
-    """A stair floored by the step."""
+    """A stair floored by the step: all its steps, in one or more flights with landings between them."""
 
     name: str
     steps: int
+    flights: int = 1
     open_ends: int = 0
     layers: tuple[Layer, ...] = ()
     floor: str | None = None
@@ -344,6 +345,8 @@ class Stairs:
         where = f"stairs {quoted(self.name)}"
         if self.steps < 1:
             raise Refused(f"{where}: {self.steps} steps; stairs have one or more.")
+        if not 1 <= self.flights <= self.steps:
+            raise Refused(f"{where}: {self.flights} flights; {self.steps} steps make 1 to {self.steps}.")
         if not 0 <= self.open_ends <= 2 * self.steps:
             raise Refused(f"{where}: {self.open_ends} open ends; {self.steps} steps have 0 to {2 * self.steps}.")
 

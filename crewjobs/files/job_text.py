@@ -129,7 +129,7 @@ def _opening(opening: Opening) -> dict[str, object]:
 
 def _stairs(stairs: Stairs) -> dict[str, object]:
     return {
-        **_unusual(stairs, "name", "steps", "open_ends"),
+        **_unusual(stairs, "name", "steps", "flights", "open_ends"),
         "layers": _layers(stairs.layers),
         **_unusual(stairs, "floor"),
     }

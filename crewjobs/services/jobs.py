@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.house import Piece, Room
+from crewjobs.domain.house import Piece, Room, Stairs
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
@@ -132,7 +132,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         version=record.version,
         site_lines=site_lines(record),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
-        + tuple(f"{s.name}: {s.steps} steps, {s.floor or 'no new floor'}" for s in record.job.stairs),
+        + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
         materials=tuple(_material_row(record, material_clock(record, m, now)) for m in record.job.materials),
         cells=_cells(needed, shop.units),
         tasks=tasks,
@@ -252,6 +252,12 @@ def _room_words(room: Room, units: UnitSystem) -> str:
     if room.furniture:
         parts.append("furniture: " + listed([_piece_words(piece) for piece in room.furniture], most=6))
     return "; ".join(parts)
+
+
+def _stairs_words(stairs: Stairs) -> str:
+    flights = f" in {stairs.flights} flights" if stairs.flights > 1 else ""
+    old = listed([layer.covering.value for layer in stairs.layers]) or "bare"
+    return f"{stairs.name}: {stairs.steps} steps{flights}; now {old}; gets {stairs.floor or 'no new floor'}"
 
 
 def _piece_words(piece: Piece) -> str:

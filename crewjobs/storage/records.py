@@ -197,12 +197,14 @@ stairs = _part_of_job(
     "stairs",
     text("name"),
     whole("steps"),
+    whole("flights"),
     whole("open_ends"),
     nested("layers"),
     Column("floor", Text),
     UniqueConstraint("job", "name"),
     refers(["job", "floor"], ["material.job", "material.name"]),
     check("steps", "steps > 0", "stairs have 1 step or more."),
+    check("flights", "flights > 0", "stairs have 1 flight or more."),
     check("open_ends", "open_ends >= 0", "stairs have 0 open ends or more."),
 )
 order_line = _part_of_job(

@@ -444,9 +444,11 @@ def upgrade() -> None:
         sa.Column("position", sa.Integer(), nullable=False),
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("steps", sa.Integer(), nullable=False),
+        sa.Column("flights", sa.Integer(), nullable=False),
         sa.Column("open_ends", sa.Integer(), nullable=False),
         sa.Column("layers", sa.JSON(), nullable=False),
         sa.Column("floor", sa.Text(), nullable=True),
+        sa.CheckConstraint("flights > 0", name=op.f("ck_stairs_flights")),
         sa.CheckConstraint("open_ends >= 0", name=op.f("ck_stairs_open_ends")),
         sa.CheckConstraint("steps > 0", name=op.f("ck_stairs_steps")),
         sa.ForeignKeyConstraint(

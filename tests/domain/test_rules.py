@@ -65,6 +65,7 @@ CREW = Crew(
         (lambda: Opening(between=("hall", "hall"), width=FOOT), "different"),
         (lambda: Opening(between=("hall", "bath"), width=0), "width"),
         (lambda: Stairs(name="up", steps=0), "steps"),
+        (lambda: Stairs(name="up", steps=3, flights=4), "flights"),
         (lambda: Stairs(name="up", steps=3, open_ends=7), "open ends"),
         (lambda: replace(SITE, year_built=19666), "year"),
         (lambda: replace(SITE, grade="beside"), "grade"),

@@ -203,7 +203,12 @@ def jobs(draw, number=numbers):
         openings=draw(_openings(pairs)),
         stairs=tuple(
             Stairs(
-                name=name, steps=14, open_ends=draw(st.integers(0, 28)), layers=draw(some(layers)), floor=draw(floors)
+                name=name,
+                steps=14,
+                flights=draw(st.integers(1, 3)),
+                open_ends=draw(st.integers(0, 28)),
+                layers=draw(some(layers)),
+                floor=draw(floors),
             )
             for name in draw(st.lists(names, max_size=2, unique=True))
         ),
