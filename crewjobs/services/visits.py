@@ -92,7 +92,8 @@ def work_words(tasks: Sequence[Task]) -> str:
     carried = [f"carry in {task.where}" for task in tasks if is_carry_in(task)]
     counted = {Phase.ACCLIMATE} if carried else set()  # what is counted is what is carried in
     phases = list(dict.fromkeys(t.phase for t in tasks if t.phase is not Phase.HOUSE and t.phase not in counted))
-    if not phases:
+    whole_house = all(task.key.scope.kind in (ScopeKind.JOB, ScopeKind.MATERIAL) for task in tasks)
+    if not phases or whole_house:
         return listed(carried or [short(task.title) for task in tasks], most=2)
     rooms = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS)
     places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in rooms))

@@ -108,3 +108,15 @@ def test_the_only_toilet_out_over_night_is_said(demo):
     (warning,) = demo.week().warnings
     assert warning.startswith("Job 2 Bath and back hall, one toilet: the only toilet listed is out from")
     assert "rented toilet" in warning
+
+
+def test_a_sample_goes_to_the_laboratory_first(shop):
+    """A suspect layer: the inspector is met within the first two days, long before the house is opened."""
+    suspect = JOB.replace("number = 4", "number = 5").replace('layers = ["carpet"]', 'layers = ["sheet vinyl"]')
+    shop.office.load([shop.file("suspect.toml", suspect)])
+    shop.office.plan()
+    page = shop.office.job(5)
+    when = {task.title.split(",")[0]: task.planned for task in page.tasks}
+    assert when["Old floor sampled by an accredited inspector"][:10] in ("Mon 2 Mar ", "Tue 3 Mar ")
+    removal = next(task for task in page.tasks if task.title.startswith("Sheet vinyl"))
+    assert removal.planned[:10] not in ("Mon 2 Mar ", "Tue 3 Mar ", "Wed 4 Mar ", "Thu 5 Mar ", "Fri 6 Mar ")

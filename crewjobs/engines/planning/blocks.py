@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, WeekPlan
-from crewjobs.domain.tasks import Link, Pause, Phase, Task
+from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order
@@ -23,6 +23,9 @@ from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.readiness.holds import is_carry_in
 
 OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
+
+LONG_WAIT_MIN: Final = 2 * 24 * 60
+"""From here on a wait is begun as early as it can be, whatever else is packed together."""
 
 
 def labor_minutes(task: Task) -> int:
@@ -192,13 +195,15 @@ class _Maker:
             self._out[link.before].append(link.after)
         self._groups: list[_Group] = []
         self._of: dict[int, int] = {}
-        self._carry_in = frozenset(number for number in order if is_carry_in(tasks[number]))
+        self._carry_in = frozenset(
+            number for number in order if is_carry_in(tasks[number]) or _sends_away(tasks[number], links)
+        )
         early = set(self._carry_in)
         for number in reversed(order):
             if any(after in early for after in self._out[number]):
                 early.add(number)
         self.early = frozenset(early)
-        """Carrying in, and what it waits for."""
+        """Carrying in and sending to a laboratory, and what these wait for."""
 
     def put(self, task: Task, kind: _Kind, known: datetime | None) -> None:
         """Put a task into the nearest group that takes it, else into a new one."""
@@ -294,6 +299,12 @@ class _Maker:
             BlockLink(before=self._key(a, job), after=self._key(b, job), wait_min=link.wait_min, name=link.name)
             for (a, b), link in sorted(longest.items())
         )
+
+
+def _sends_away(task: Task, links: Sequence[Link]) -> bool:
+    """Return whether a task of the whole house starts days of waiting without opening it: a sample for a laboratory."""
+    whole_house = task.key.scope.kind is ScopeKind.JOB
+    return whole_house and any(link.before == task.number and link.wait_min >= LONG_WAIT_MIN for link in links)
 
 
 def _skills(task: Task) -> frozenset[Skill]:

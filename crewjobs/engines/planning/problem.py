@@ -31,7 +31,8 @@ class Block:
 
     Tasks are in an order that keeps their links. `inner` are the links among them, `labor` the labor minutes
     left of each task. `begun` is when the first of them was started, `crew` who started it where known.
-    `carry_in` marks material moved into the rooms: it starts a wait, so it goes in as early as it can.
+    `carry_in` marks what starts days of waiting and opens no house, so it comes as early as it can: material
+    moved into the rooms, a sample for a laboratory.
     """
 
     key: BlockKey
