@@ -56,7 +56,7 @@ def material_clock(record: JobRecord, material: Material, at: datetime) -> Mater
     due = max(dues) if dues and missing else None
     ends = [end for lot in in_rooms if (end := lot_ready(lot, material)) is not None]
     since, ready_at = None, None
-    if not placed and not lots:
+    if len(placed) < len(orders) or (not orders and not lots):
         state = WaitState.NOT_ORDERED
     elif missing:
         state = WaitState.LATE if due is not None and due < at else WaitState.DUE

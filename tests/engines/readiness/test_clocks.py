@@ -35,10 +35,15 @@ def test_48_hours_run_through_the_clock_change():
     assert ready - CARRIED == timedelta(hours=48)
 
 
+OPEN_LINE = OrderLine(material=PLANK.name, cartons=2)
+"""Two more cartons that somebody still has to order."""
+
+
 @pytest.mark.parametrize(
     ("orders", "lots", "now", "state"),
     [
         ((), (), "2026-03-02 08:00", WaitState.NOT_ORDERED),
+        ((ORDER, OPEN_LINE), (lot(),), "2026-03-09 08:00", WaitState.NOT_ORDERED),
         ((ORDER,), (), "2026-03-02 08:00", WaitState.DUE),
         ((ORDER,), (), "2026-03-06 14:01", WaitState.LATE),
         ((ORDER,), (lot(10),), "2026-03-06 15:00", WaitState.LATE),
