@@ -143,7 +143,9 @@ def _site_task(
     found: Planned, stretch: Stretch, task: Task, time: str, catalogue: Catalogue, now: datetime
 ) -> SiteTask:
     record = stretch.record
-    stopped = holds(record, task, now) if task.open else ()
+    today = {other.number for other in stretch.tasks}
+    # What only comes after another task of this day is in its order, not on hold.
+    stopped = [hold for hold in holds(record, task, now) if hold.task not in today] if task.open else []
     return SiteTask(
         job=record.job.number,
         number=task.number,

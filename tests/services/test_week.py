@@ -120,3 +120,13 @@ def test_a_sample_goes_to_the_laboratory_first(shop):
     assert when["Old floor sampled by an accredited inspector"][:10] in ("Mon 2 Mar ", "Tue 3 Mar ")
     removal = next(task for task in page.tasks if task.title.startswith("Sheet vinyl"))
     assert removal.planned[:10] not in ("Mon 2 Mar ", "Tue 3 Mar ", "Wed 4 Mar ", "Thu 5 Mar ", "Fri 6 Mar ")
+
+
+def test_the_days_own_order_is_no_hold(demo):
+    """On site a task that only follows another task of the day shows no hold; one that waits for more does."""
+    tasks = [task for house in demo.site_day("Rowan").houses for task in house.tasks]
+    assert [task.hold for task in tasks if task.phase == "demolition"] == [""] * len(
+        [task for task in tasks if task.phase == "demolition"]
+    )
+    tomorrow = [task for house in demo.site_day("Birch", date(2026, 3, 3)).houses for task in house.tasks]
+    assert any("is not done" in task.hold for task in tomorrow)
