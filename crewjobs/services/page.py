@@ -14,7 +14,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.layout import TaskTime
-from crewjobs.engines.readiness.holds import HoldKind, holds
+from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
 from crewjobs.paper.model import (
     Caution,
     DayPlan,
@@ -170,7 +170,7 @@ def _house(
         arrive=_wall(found, stretch.start),
         leave=_wall(found, stretch.end),
         hours=_hours(found, stretch, crew, lunch),
-        facts=tuple(_facts(stretch.record)),
+        facts=(*_trucks(found, stretch), *_facts(stretch.record)),
         tasks=tuple(_lines(found, stretch, catalogue, marks)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),
@@ -198,6 +198,19 @@ def _hours(found: Planned, stretch: Stretch, crew: Crew, lunch: Span | None) -> 
     return (
         f"{hours_words(clock)} by the clock{less}; {crew.people} people, {hours_words(people)} of work in people-hours"
     )
+
+
+def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
+    """Yield what a supplier's truck brings to the house and goes into the rooms on this visit."""
+    for task in stretch.tasks:
+        name = task.key.scope.name
+        if not is_carry_in(task) or not task.open or any(lot.material == name for lot in stretch.record.lots):
+            continue
+        dues = [order.due for order in stretch.record.job.orders if order.material == name and order.due]
+        due = f", due {_wall(found, max(dues)):%H:%M}" if dues else ""
+        yield HouseFact(
+            label="Truck", text=f"{task.quantity:.0f} cartons of {name}{due}; count them, then into the rooms"
+        )
 
 
 def _facts(record: JobRecord) -> Iterator[HouseFact]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crewjobs.domain.tasks import Catalogue, Driver, Task
+from crewjobs.domain.tasks import Catalogue, Driver
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import is_carry_in
@@ -64,18 +64,14 @@ def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:
 
 
 def _material(stretch: Stretch, number: int) -> list[LoadItem]:
-    """Return the cartons that go into the rooms today."""
-    return [_cartons(stretch, task, number) for task in stretch.tasks if is_carry_in(task) and task.open]
-
-
-def _cartons(stretch: Stretch, task: Task, number: int) -> LoadItem:
-    name = task.key.scope.name
-    waiting = sum(lot.cartons for lot in stretch.record.lots if lot.material == name and lot.moved_in_at is None)
-    note = "goes into the rooms today" if waiting else "comes by the supplier's truck, goes into the rooms today"
-    return LoadItem(
-        group="material",
-        quantity=f"{waiting or round(task.quantity)} cartons",
-        what=name,
-        houses=(number,),
-        note=note,
-    )
+    """Return cartons that have come and go into the rooms today; what a truck brings is said at the house."""
+    items = []
+    for task in stretch.tasks:
+        name = task.key.scope.name
+        waiting = sum(lot.cartons for lot in stretch.record.lots if lot.material == name and lot.moved_in_at is None)
+        if is_carry_in(task) and task.open and waiting:
+            note = "goes into the rooms today"
+            items.append(
+                LoadItem(group="material", quantity=f"{waiting} cartons", what=name, houses=(number,), note=note)
+            )
+    return items

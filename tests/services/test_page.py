@@ -66,10 +66,13 @@ def test_the_day_runs_from_the_shop_to_back_by(demo):
 
 
 def test_a_carry_in_day_names_cartons_and_truck(demo):
-    """The laminate's truck comes Friday 6 March 10:00: its cartons stand on the page of the crew that carries them in."""
+    """The laminate's truck comes Friday 6 March 10:00: the house says what it brings; nothing of it is on the load list."""
     day, crew = next(found for found in days_of(demo, 6) if found[0] >= date(2026, 3, 6))
-    material = [item for item in plan_of(demo, day, crew).load if item.group == "material"]
-    assert [(item.quantity, item.what) for item in material] == [("18 cartons", "field laminate")]
+    plan = plan_of(demo, day, crew)
+    house = next(house for house in plan.houses if house.job == 6)
+    trucks = [fact.text for fact in house.facts if fact.label == "Truck"]
+    assert trucks == ["18 cartons of field laminate, due 10:00; count them, then into the rooms"]
+    assert [item for item in plan.load if item.group == "material"] == []
 
 
 def test_wood_is_due_for_a_reading_never_ready_by_the_clock(demo):
