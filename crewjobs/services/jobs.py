@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.house import Piece, Room, Stairs
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
 from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
@@ -22,7 +22,7 @@ from crewjobs.services.amending import terms_of
 from crewjobs.services.history import change_rows
 from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.ticking import hold_words
-from crewjobs.services.wording import at_site
+from crewjobs.services.wording import at_site, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import JobSummary
@@ -144,6 +144,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         phases=phase_totals(needed),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
+        passed=tuple(_passed_words(record, hold) for hold in record.passed),
         terms=terms_of(record.job),
     )
 
@@ -252,6 +253,11 @@ def _room_words(room: Room, units: UnitSystem) -> str:
     if room.furniture:
         parts.append("furniture: " + listed([_piece_words(piece) for piece in room.furniture], most=6))
     return "; ".join(parts)
+
+
+def _passed_words(record: JobRecord, hold: HoldPassed) -> str:
+    task = task_words(record.task(hold.task))
+    return f"{at_site(record.job.site.zone, hold.at)} {task}: {'; '.join(hold.seen)}. Done all the same: {hold.because}"
 
 
 def _stairs_words(stairs: Stairs) -> str:

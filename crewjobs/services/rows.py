@@ -128,7 +128,7 @@ class ChangeRow:
 class JobPage:
     """One job, whole. `cells` is phases × sections; `version` is what an edit must carry.
 
-    `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
+    `passed` are holds that were passed with a reason and what was seen then; `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
     """
 
     row: JobRow
@@ -146,6 +146,7 @@ class JobPage:
     pace: str = ""
     man_days: float = 0.0
     phases: tuple[PhaseTotal, ...] = ()
+    passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)
 
 

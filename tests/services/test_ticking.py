@@ -53,6 +53,8 @@ def test_a_reason_passes_a_hold_and_is_kept_with_what_was_seen(shop):
     assert passed.task == lay
     assert passed.because == "maker allows none at 70 °F, sheet in the file"
     assert "until Sun 8 Mar 15:00" in passed.seen[0]
+    (told,) = [words for words in shop.office.job(4).passed if words.startswith("Sat 7 Mar 09:00")]
+    assert told.endswith("Done all the same: maker allows none at 70 °F, sheet in the file")
 
 
 def test_a_tick_for_yesterday_starts_the_cure_yesterday(shop):
