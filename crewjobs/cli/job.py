@@ -59,6 +59,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     ]
     if page.cautions:
         parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
+    if page.passed:
+        parts += ["", "Holds passed", *(wrap(passed, indent="    ", first="  ") for passed in page.passed)]
     parts += [
         "",
         "Change log",
