@@ -9,6 +9,7 @@ TOILET_BACK: Final = "toilet-back"
 WOOD_READING: Final = "wood-reading"
 GAS_APPLIANCES_OUT: Final = "gas-appliances-out"
 APPLIANCES_OUT: Final = "appliances-out"
+PLUMBED_APPLIANCES_OUT: Final = "plumbed-appliances-out"
 HAND_OVER: Final = "walk-through-after"
 READINGS: Final = frozenset({WOOD_READING, "room-reading", "wood-subfloor-reading", "slab-test-read"})
 """Tasks in which a meter is read."""

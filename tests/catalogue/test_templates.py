@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from crewjobs.domain.house import RESILIENT, FixtureKind
+from crewjobs.domain.house import RESILIENT, Covering, FixtureKind
 from crewjobs.domain.tasks import PHASES, PREVIOUS_STAGE, Phase, ScopeKind
 from crewjobs.files.catalogue import read_catalogue
 
@@ -62,7 +62,6 @@ def test_rates_are_the_starting_defaults(keys, low, likely, high):
         ("lay-glued-wood", "glue sets for light foot", 12),
         ("lay-glued-wood", "glue cures for furniture", 24),
         ("lay-stairs", "glue sets, nobody on the stairs", 24),
-        ("caulk", "caulk dries", 2),
         ("slab-test-set", "slab test stands", 24),  # ASTM F2170 sec. 10.3.4, current editions (READ-SEC)
     ],
 )
@@ -146,6 +145,55 @@ def test_dust_makers_warn_of_silica():
     """Chipping tile, grinding, emptying bags and drilling slab count (29 CFR 1926.1153)."""
     for key in ("ceramic-tile-out", "patch", "pour-leveler", "slab-test-set"):
         assert "silica" in TEMPLATES[key].cautions
+
+
+def test_a_slab_in_a_tall_house_may_hold_tensioned_cables():
+    """Before a slab is drilled the caution asks for cables and says who decides (common practice, no source)."""
+    (text,) = [caution.text for caution in CATALOGUE.cautions if caution.key == "hidden-lines"]
+    assert "tensioned cables" in text
+    assert "engineer decides" in text
+    assert "hidden-lines" in TEMPLATES["slab-test-set"].cautions
+
+
+def test_lead_dust_is_checked_before_the_house_is_uncovered():
+    """The certified renovator's check comes before protection up and furniture back (40 CFR 745.85, MEMORY)."""
+    check = TEMPLATES["lead-clean-check"]
+    assert check.applies.lead_rule is True
+    assert "certified renovator" in check.title
+    assert "lead-paint" in check.cautions
+    for key in ("uncover-house", "furniture-back"):
+        assert check.key in TEMPLATES[key].after
+
+
+def test_nobody_comes_back_because_caulk_dries():
+    """Caulk is the last thing done in a room: it holds back no task (common practice, no source)."""
+    assert not TEMPLATES["caulk"].waits
+
+
+def test_a_dishwasher_takes_longer_than_a_refrigerator():
+    """What has water and a drain is unhooked, drained and run again (common practice, no source)."""
+    for plumbed, rolled in (
+        ("plumbed-appliances-out", "appliances-out"),
+        ("plumbed-appliances-back", "appliances-back"),
+    ):
+        assert TEMPLATES[plumbed].rate.likely > TEMPLATES[rolled].rate.likely
+        assert "water-shutoff" in TEMPLATES[plumbed].cautions
+
+
+@pytest.mark.parametrize("covering", list(Covering))
+def test_each_covering_is_hauled_out_once_with_notes_that_fit(covering):
+    """Tile is hauled as tile, boards as boards, and only boards have nails to bend over."""
+    (haul,) = [t for t in TEMPLATES.values() if t.phase is Phase.HOUSE and covering in t.applies.coverings]
+    said = " ".join(haul.notes)
+    assert ("mortar" in said) is (covering is Covering.CERAMIC_TILE)
+    assert ("nails" in said) is (haul.key == "haul-wood-out")
+    assert haul.key in TEMPLATES["scrape-and-look"].after
+
+
+def test_tile_is_hauled_in_half_bags_at_a_pace_a_crew_believes():
+    """About 5 lb a square foot in bags of 40 lb, 3 to 10 minutes of one person a bag (common practice, no source)."""
+    bag_ft2 = 40 / 5
+    assert 3 <= TEMPLATES["haul-tile-out"].rate.likely * bag_ft2 <= 10
 
 
 def test_a_new_wax_ring_is_on_the_truck():

@@ -46,7 +46,7 @@ def demo_database(tmp_path, run):
 def test_a_hold_that_was_passed_is_told_with_its_reason(run, demo_database):
     """Job 10 of the demo was ticked once although on hold: its page says what was seen and why."""
     text = " ".join(run("--db", demo_database, "job", "10").out.split())
-    assert "Holds passed Wed 25 Feb 15:30 task 22" in text
+    assert "Holds passed Wed 25 Feb 15:30 task 23" in text
     assert "ticked late" in text
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 
 from crewjobs.domain.job import Job
-from crewjobs.domain.tasks import PREVIOUS_STAGE, Catalogue, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.domain.tasks import PREVIOUS_STAGE, Catalogue, Phase, ScopeKind, TaskKey, TaskTemplate
 from crewjobs.engines.estimating.implied import needed_links
 from crewjobs.engines.estimating.instances import Instance
 from crewjobs.engines.estimating.places import Atom
@@ -78,9 +78,10 @@ class _Finder:
         self._made: dict[str, list[Instance]] = {}
         self._laid: dict[int, list[Instance]] = {}
         self._layers: dict[Atom, list[Instance]] = {}
+        laying = frozenset(instance.template.key for instance in instances if instance.laying)
         for instance in instances:
             self._made.setdefault(instance.template.key, []).append(instance)
-            if instance.laying:
+            if instance.laying or _cleans_up(instance, laying):
                 self._laid.setdefault(instance.stage, []).append(instance)
             if instance.layer is not None:
                 for atom in instance.atoms:
@@ -139,6 +140,13 @@ class _Finder:
         if of_material and key.scope.kind is ScopeKind.MATERIAL:
             return max(0, self._job.material(key.scope.name).acclimation_min + minutes)
         return minutes
+
+
+def _cleans_up(instance: Instance, laying: frozenset[str]) -> bool:
+    """Return whether an instance belongs to a section just laid: nothing is moved onto a floor not cleaned up."""
+    template = instance.template
+    in_section = template.scope is ScopeKind.SECTION and template.phase is Phase.HOUSE
+    return in_section and not laying.isdisjoint(template.after)
 
 
 def _precedes(one: Instance, follower: Instance, atoms: frozenset[Atom]) -> bool:

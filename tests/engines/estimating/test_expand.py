@@ -242,6 +242,31 @@ def test_trim_and_toilet_wait_until_the_glue_takes_a_foot():
     assert HOUSE.wait(kitchen, HOUSE.one("daily-clean-up", "kitchen")) == 0
 
 
+def test_nothing_is_moved_onto_a_floor_not_cleaned_up():
+    """The half just laid is cleaned up before furniture comes onto it, and before its base."""
+    clean = HOUSE.one("daily-clean-up", "living", "street half")
+    assert HOUSE.comes_before(clean, HOUSE.one("move-furniture-over", "living", "garden half"))
+    assert HOUSE.comes_before(clean, HOUSE.one("base-back", "living"))
+
+
+def test_a_suspect_room_is_not_touched_before_the_laboratory_answers():
+    """Its furniture, trim and appliances stay until then too: found in it, all of that would have been for nothing."""
+    answer = HOUSE.one("laboratory-answer")
+    touched = [
+        key
+        for key, task in HOUSE.tasks.items()
+        if key.scope.name == "kitchen" and (task.phase is Phase.DEMOLITION or "furniture" in key.template)
+    ]
+    assert len(touched) >= 3
+    assert all(HOUSE.comes_before(answer, key) for key in touched)
+
+
+def test_the_slab_is_tested_after_the_walk_through():
+    """Nobody drills a hole in a house before the customer has walked through it with the lead."""
+    graph = Graph(replace(one_room(), rooms=(replace(one_room().rooms[0], subfloor=Subfloor.SLAB),)))
+    assert graph.comes_before(graph.one("walk-through-before"), graph.one("slab-test-set"))
+
+
 def test_jambs_are_undercut_on_the_ready_subfloor_before_laying():
     """Leveler takes a foot after 4 h; the saw comes then, the floor after it."""
     jambs = HOUSE.one("undercut-jambs", "living / kitchen")
@@ -384,7 +409,7 @@ def test_every_covering_comes_out_of_a_room_and_off_stairs(covering):
     stairs = Stairs(name="front stairs", steps=12, layers=layers, floor="harbor plank")
     graph = Graph(replace(job, rooms=(replace(job.rooms[0], layers=layers),), stairs=(stairs,)))
     removals = [key for key in graph.tasks if catalogue().template(key.template).applies.coverings]
-    assert Counter(key.scope.kind for key in removals if key.template != "haul-out") == {
+    assert Counter(key.scope.kind for key in removals if not key.template.startswith("haul-")) == {
         ScopeKind.SECTION: 1,
         ScopeKind.STAIRS: 1,
     }
