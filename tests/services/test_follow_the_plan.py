@@ -71,12 +71,12 @@ class Lead:
 
 @pytest.mark.parametrize("replan", [False, True], ids=["one plan", "planned anew every morning"])
 def test_working_as_planned_is_never_refused(tmp_path, replan):
-    """Three weeks of the demo shop: no tick meets a hold, every plan passes the judge, every planned job is finished."""
+    """Four weeks of the demo shop, as far as a plan looks: no tick meets a hold, every plan passes the judge, every planned job is finished."""
     lead = Lead(tmp_path)
     _, _, first = lead.read()
     planned = {p.key.job for p in first.placements}
     day = date(2026, 3, 2)
-    for n in range(22):
+    for n in range(29):
         today = day + timedelta(days=n)
         if replan and n:
             lead.plan(central(today.isoformat(), "05:00"))

@@ -1,8 +1,9 @@
 """From open tasks to blocks: tasks of one job, phase and stage that one crew does in one go.
 
-Two tasks share a block when they have the same phase, stage and pause rule, no wait lies between them,
-some crew can do both, and no other block comes between. What starts or ends a wait stays apart from what
-does not wait for the same thing, so that a cure or a late lot holds back no more than it must.
+Two tasks share a block when they have the same phase (hauling out and cleaning up a section go with the work
+they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
+between. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
+late lot holds back no more than it must.
 """
 
 from __future__ import annotations
@@ -23,6 +24,9 @@ from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.readiness.holds import is_carry_in
 
 OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
+
+FLOOR_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL})
+"""Phases in whose blocks a section is hauled out or cleaned up."""
 
 LONG_WAIT_MIN: Final = 2 * 24 * 60
 """From here on a wait is begun as early as it can be, whatever else is packed together."""
@@ -169,7 +173,7 @@ def blocks_of(
     for number in order:
         task, work = tasks[number], begun.get(number)
         kind = _Kind(
-            phase=task.phase,
+            phase=maker.phase(task),
             stage=task.stage,
             pause=task.pause,
             impossible="" if work else impossible.get(number, ""),
@@ -188,6 +192,7 @@ class _Maker:
     ) -> None:
         self._crews = crews
         self._links = links
+        self._tasks = tasks
         self._into: dict[int, list[Link]] = {number: [] for number in order}
         self._out: dict[int, list[int]] = {number: [] for number in order}
         for link in links:
@@ -204,6 +209,23 @@ class _Maker:
                 early.add(number)
         self.early = frozenset(early)
         """Carrying in and sending to a laboratory, and what these wait for."""
+
+    def phase(self, task: Task) -> Phase:
+        """Return the phase a task is planned with: hauling and cleaning up a section go with the work they follow.
+
+        They do so where that work has one phase and starts no wait, which would count from the block's end.
+        """
+        before = [self._tasks[link.before] for link in self._into[task.number]]
+        phases = {other.phase for other in before}
+        goes_on = (
+            task.phase is Phase.HOUSE
+            and task.key.scope.kind is ScopeKind.SECTION
+            and len(phases) == 1
+            and phases <= FLOOR_PHASES
+            and all(other.stage == task.stage for other in before)
+            and not any(link.wait_min for link in self._links if link.before in {other.number for other in before})
+        )
+        return phases.pop() if goes_on else task.phase
 
     def put(self, task: Task, kind: _Kind, known: datetime | None) -> None:
         """Put a task into the nearest group that takes it, else into a new one."""

@@ -13,9 +13,9 @@ from itertools import pairwise
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
-from crewjobs.domain.tasks import Link, Pause, Task
+from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.planning.blocks import labor_minutes, opened
+from crewjobs.engines.planning.blocks import FLOOR_PHASES, labor_minutes, opened
 from crewjobs.engines.planning.layout import lay_out, makespan
 from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
@@ -101,7 +101,7 @@ class _Judge:
             yield f"{name}: has tasks the job does not have."
             return
         tasks = self._tasks(placement)
-        if {(task.phase, task.stage) for task in tasks} != {(placement.phase, placement.stage)}:
+        if {(_planned_phase(task, placement), task.stage) for task in tasks} != {(placement.phase, placement.stage)}:
             yield f"{name}: its tasks are not of one phase and stage."
         if len({task.pause for task in tasks}) > 1:
             yield f"{name}: its tasks pause by different rules."
@@ -292,6 +292,12 @@ def _nobody(problem: PlanProblem) -> Crew:
 def _next_quarter(moment: datetime) -> datetime:
     seconds = -moment.timestamp() % (QUARTER * 60)
     return moment + timedelta(seconds=seconds)
+
+
+def _planned_phase(task: Task, placement: Placement) -> Phase:
+    """Return a task's phase; a section is hauled out or cleaned up in the block of the work on its floor."""
+    with_floor = task.phase is Phase.HOUSE and task.key.scope.kind is ScopeKind.SECTION
+    return placement.phase if with_floor and placement.phase in FLOOR_PHASES else task.phase
 
 
 def _name(placement: Placement) -> str:

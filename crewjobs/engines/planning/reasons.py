@@ -12,11 +12,32 @@ from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.words import block_words, fact_words, moment
+from crewjobs.engines.planning.words import block_words, fact_words, moment, skills_words
 
 
 def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
-    """Return what fixes a booking's start, given the job's own bookings and the slot of its wished start."""
+    """Return what fixes a booking's start, and why not the crew that does most of the job, where that cannot.
+
+    `mine` are the job's own bookings, `wished` is the slot of its wished start.
+    """
+    return _start_words(work, floor, booking, mine, wished) + _other_crew_words(work, floor, booking, mine)
+
+
+def _other_crew_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking]) -> str:
+    """Return what the crew that does most of the job lacks for a block of another crew."""
+    block = work.blocks[booking.key]
+    slots = dict.fromkeys(floor.crews, 0)
+    for key, other in mine.items():
+        slots[other.crew] += floor.slots(work.blocks[key], other.crew)
+    most = max(slots, key=lambda crew: slots[crew])
+    if most == booking.crew or floor.able(block, most):
+        return ""
+    if block.least_people > floor.crews[most].people:
+        return f"; takes {block.least_people} people, {most} crew has {floor.crews[most].people}"
+    return f"; {most} crew is not one that {skills_words(block.skills - floor.crews[most].skills)}"
+
+
+def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
     block, zone, start = work.blocks[booking.key], work.record.job.site.zone, floor.axis.at(booking.start)
     if block.begun:
         return f"under way since {moment(zone, block.begun, start)}"

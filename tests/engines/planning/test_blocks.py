@@ -207,3 +207,24 @@ def test_a_sample_for_the_laboratory_opens_no_house() -> None:
     net.add("sample taken", Phase.DEMOLITION, 30, stage=0, done_at=at(MONDAY, "08:00"))
     net.add("carpet up", Phase.DEMOLITION, 30)
     assert not opened(net.record())
+
+
+def _laid_and_cleaned(wait_min: int) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
+    net = Network(job=job(1))
+    rows = net.add("rows", Phase.INSTALL, 240, scope=ScopeKind.SECTION)
+    net.add("clean up", Phase.HOUSE, 30, rows, scope=ScopeKind.SECTION)
+    net.add("base", Phase.TRIM, 60, 2, waits={rows: (wait_min, "glue sets")})
+    return _cut(net.record())
+
+
+def test_a_section_is_cleaned_up_in_the_visit_that_lays_it() -> None:
+    """Hauling out and cleaning up go with the work they follow, so that no other day comes between."""
+    blocks, _ = _laid_and_cleaned(0)
+    assert _numbers(blocks) == [[1, 2], [3]]
+    assert blocks[0].phase is Phase.INSTALL
+
+
+def test_cleaning_up_does_not_make_glue_wait() -> None:
+    """Where the laying starts a wait, the wait counts from the laying, not from the clean-up after it."""
+    blocks, _ = _laid_and_cleaned(24 * 60)
+    assert _numbers(blocks) == [[1], [2], [3]]
