@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
 from crewjobs.domain.crew import Crew
+from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.wall import Span as Hours
@@ -32,7 +33,14 @@ from crewjobs.paper.model import (
     initials,
 )
 from crewjobs.services.jobs import quantity_words
-from crewjobs.services.known import APPLIANCES_OUT, GAS_APPLIANCES_OUT, HAND_OVER, READINGS
+from crewjobs.services.known import (
+    APPLIANCES_OUT,
+    GAS_APPLIANCES_OUT,
+    HAND_OVER,
+    PLUMBED_APPLIANCES_OUT,
+    READINGS,
+    TOILET_BACK,
+)
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.ticking import hold_words
@@ -222,8 +230,17 @@ def _facts(record: JobRecord) -> Iterator[HouseFact]:
             yield HouseFact(label=label, text=text)
     if site.flights_up:
         yield HouseFact(label="Stairs up", text=f"{site.flights_up} flight{'s' if site.flights_up > 1 else ''}")
-    toilet = "in the house, ask first" if site.crew_toilet else "none in the house"
-    yield HouseFact(label="Toilet for the crew", text=toilet)
+    yield HouseFact(label="Toilet for the crew", text=_crew_toilet(record))
+
+
+def _crew_toilet(record: JobRecord) -> str:
+    if not record.job.site.crew_toilet:
+        return "none in the house"
+    listed_toilets = sum(room.has(FixtureKind.TOILET) for room in record.job.rooms)
+    resets = [task for task in record.tasks if task.key.template == TOILET_BACK and task.open]
+    if listed_toilets == len(resets) > 0:
+        return "in the house, ask first; the only one listed comes out for this job: another is agreed before"
+    return "in the house, ask first"
 
 
 def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequence[str]) -> Iterator[TaskLine]:
@@ -289,6 +306,8 @@ def _moved_anyway(stretch: Stretch) -> Iterator[str]:
             yield f"Gas range or dryer ({task.where}): not our work, moved only after the licensed person is done"
         elif task.key.template == APPLIANCES_OUT:
             yield f"Appliances ({task.where}): not our work, moved so that the floor can be laid"
+        elif task.key.template == PLUMBED_APPLIANCES_OUT:
+            yield f"Dishwasher or washer ({task.where}): not our work, moved so that the floor can be laid"
 
 
 def _floor_notes(stretch: Stretch) -> Iterator[str]:
@@ -299,6 +318,8 @@ def _floor_notes(stretch: Stretch) -> Iterator[str]:
             yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
     if any(task.key.template == HAND_OVER for task in stretch.tasks):
         yield "One full carton stays in the house, its lot written on it"
+    elif any(task.stage > 0 for task in stretch.tasks):
+        yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
 
 
 def _lead_only(stretches: Iterable[Stretch]) -> LeadOnly:

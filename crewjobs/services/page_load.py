@@ -14,7 +14,25 @@ from crewjobs.services.visits import Stretch
 
 COUNTED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS, Driver.OPENINGS, Driver.FIXTURES})
 """Drivers that say how much of a supply a task takes; other tasks say only that it is needed."""
-SHARED = frozenset({"contractor bags", "floor protection", "plastic sheet", "painter's tape", "rags", "shims", "tape"})
+SHARED = frozenset(
+    {
+        "cardboard",
+        "cardboard for templates",
+        "contractor bags",
+        "duct tape",
+        "filler",
+        "floor protection",
+        "hardboard sheets",
+        "nails",
+        "painter's tape",
+        "plastic sheet",
+        "rags",
+        "rags and cleaner",
+        "shims",
+        "spacers",
+        "tape",
+    }
+)
 """Supplies whose amount no task's size tells."""
 
 
@@ -42,10 +60,10 @@ def load_items(
     material = [item for number, stretch in enumerate(stretches, 1) for item in _material(stretch, number)]
     names = sorted(houses)
     own = catalogue.supplies | catalogue.bag
-    tools = [_item("tools", "1", name, houses[name], stretches) for name in names if name not in own]
+    tools = [_item("tools", "", name, houses[name], stretches) for name in names if name not in own]
     bag = [name for name in names if name in catalogue.bag]
     if bag:
-        tools.insert(0, LoadItem(group="tools", quantity="1", what="Hand tool bag", note=", ".join(bag)))
+        tools.insert(0, LoadItem(group="tools", quantity="", what="Hand tool bag", note=", ".join(bag)))
     supplies = [
         _item("supplies", _amount(amounts.get(name, {}), units), name, houses[name], stretches)
         for name in names

@@ -46,7 +46,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=_stale(uow, found.plan),
-        warnings=tuple(toilet_warnings(found)),
+        warnings=tuple(toilet_warnings(found, monday)),
     )
 
 
@@ -151,8 +151,11 @@ def _promises(found: Planned) -> tuple[PromiseRow, ...]:
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
 
 
-def toilet_warnings(found: Planned) -> Iterator[str]:
-    """Yield a sentence for each occupied house whose only toilet is out over night in the plan."""
+def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
+    """Yield a sentence for each occupied house whose only toilet is out over night in the plan.
+
+    With `since`, what is back before that day is left out: nothing is left to be agreed.
+    """
     for record in found.records.values():
         job = record.job
         if not job.site.occupied or sum(room.has(FixtureKind.TOILET) for room in job.rooms) != 1:
@@ -160,6 +163,8 @@ def toilet_warnings(found: Planned) -> Iterator[str]:
         out = _when(found, record, TOILET_OUT, last=False)
         back = _when(found, record, TOILET_BACK, last=True)
         if out is None or back is None or to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
+            continue
+        if since is not None and to_wall(job.site.zone, back).date() < since:
             continue
         yield (
             f"Job {job.number} {job.title}: the only toilet listed is out from {at_site(job.site.zone, out)} to "

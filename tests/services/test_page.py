@@ -97,6 +97,23 @@ def plan_has_demolition(office, day: date, crew: str) -> bool:
     )
 
 
+def test_a_house_left_for_the_night_says_how(demo):
+    """A day that ends in an open house ends with the fan on again; the last day does not say tonight."""
+    monday = plan_of(demo, date(2026, 3, 2), "Rowan").houses[0]
+    assert any(note.startswith("Tonight: ") and "fan on" in note for note in monday.floor_notes)
+    last = plan_of(demo, date(2026, 3, 2), "Cedar").houses[0]
+    assert not any(note.startswith("Tonight: ") for note in last.floor_notes)
+
+
+def test_tools_are_listed_without_a_count(demo):
+    """Nobody counts one sliders or one respirators; supplies without a size of their own have no amount either."""
+    load = plan_of(demo, date(2026, 3, 3), "Cedar").load
+    assert {item.quantity for item in load if item.group == "tools"} == {""}
+    amounts = {item.what: item.quantity for item in load if item.group == "supplies"}
+    assert amounts["Spacers"] == ""
+    assert amounts["Patch"].startswith("for ")
+
+
 def test_a_crew_without_work_gets_a_page_that_says_so(demo):
     """Sunday: the page is there, without houses, and says why."""
     plan = plan_of(demo, date(2026, 3, 8), "Birch")

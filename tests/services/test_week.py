@@ -110,6 +110,19 @@ def test_the_only_toilet_out_over_night_is_said(demo):
     assert "rented toilet" in warning
 
 
+def test_a_toilet_that_is_back_is_no_warning_any_more(demo):
+    """Weeks after the one in which the toilet is back do not warn of it."""
+    assert demo.week(date(2026, 3, 9)).warnings == ()
+
+
+def test_a_crew_sent_for_want_of_people_says_so(demo):
+    """Job 12 has a piece three people carry and a crew of two: the third crew's short visit says why."""
+    days = [d for week in (9, 16) for d in demo.week(date(2026, 3, week)).days]
+    visits = [v for d in days for v in d.visits if v.job == 12 and v.crew == "Birch"]
+    assert visits
+    assert all("takes 3 people, Cedar crew has 2" in v.reason for v in visits)
+
+
 def test_a_sample_goes_to_the_laboratory_first(shop):
     """A suspect layer: the inspector is met within the first two days, long before the house is opened."""
     suspect = JOB.replace("number = 4", "number = 5").replace('layers = ["carpet"]', 'layers = ["sheet vinyl"]')
