@@ -12,14 +12,16 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.worker import WorkerFailed
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
-from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
+from crewjobs.screens.words import clean
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -108,13 +110,12 @@ class CrewApp(App[None]):
         if "debug" in self.features:
             super()._fatal_error()
             return
-        error = self._exception
-        what = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
-        self.panic(
-            Text(
-                f"crewjobs: the screens met a fault of their own ({what}). Nothing recorded was lost; open them again."
-            )
-        )
+        if self._exit_renderables:  # a drawing that fails, fails again while the screens close
+            return
+        error: BaseException | None = self._exception
+        if isinstance(error, WorkerFailed):
+            error = error.error
+        self.panic(Text(clean(f"crewjobs met a fault of its own ({fault_words(error)}); nothing recorded was lost.")))
 
     @property
     def front(self) -> CrewScreen | None:

@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 _FIELDS = (
     ("title", "Title", ""),
     ("state", "State", "asked, quoted, booked, done, closed, called off"),
-    ("promised", "Promised", "2026-03-06, or empty"),
-    ("wished", "Wished start", "2026-03-02, or empty"),
-    ("weight", "Weight", "1 to 3: how much a broken promise weighs"),
-    ("blocked", "Blocked days", "2026-03-09, 2026-03-10, or empty"),
+    ("promised", "Promised", "none (like 2026-03-06)"),
+    ("wished", "Wished start", "none (like 2026-03-02)"),
+    ("weight", "Weight", "1, 2 or 3"),
+    ("blocked", "Blocked days", "none (like 2026-03-09, 2026-03-10)"),
 )
 
 
@@ -56,7 +56,11 @@ class EditDialog(Dialog[Done]):
         values = self._page.terms
         for name, label, hint in _FIELDS:
             yield Field(name, label, values.get(name, ""), hint)
-        yield Static("Only what you change is written.", markup=False, classes="hint")
+        yield Static(
+            "Weight, 1 to 3, is how much a broken promise weighs. Only what you change is written; an emptied field is none.",
+            markup=False,
+            classes="hint",
+        )
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """The middle one appears when somebody else may have changed the job."""

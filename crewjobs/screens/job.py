@@ -61,11 +61,10 @@ class JobScreen(CrewScreen):
         if first:
             todo = next((one for one in page.tasks if one.state not in _FINISHED and not one.hold), None)
             select = ("task", todo.number) if todo else None
-        self.query_one(PageTitle).left = (
-            Piece(f"{page.row.number}  {page.row.title}", "strong"),
-            Piece(f"   {page.row.state}", "muted"),
-        )
-        self.sheet.show(self._draw, select)
+        self.query_one(PageTitle).left = (Piece(f"{page.row.number}  {page.row.title}", "strong"),)
+        self.query_one(PageTitle).right = (Piece(page.row.state, "muted"),)
+        # How the job stands is read first: the page opens at its head, also where the first task stands below.
+        self.sheet.show(self._draw, select, reveal=False)
 
     def _draw(self, width: int, selected: Target | None) -> list[Line]:
         return draw_page(self._page, width, self._at, selected) if self._page else []

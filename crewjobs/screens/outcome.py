@@ -39,11 +39,16 @@ async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
         return Outcome(value=cleaned(task.result()))
     if isinstance(problem, Refused):
         return Outcome(sentences=tuple(cleaned(problem.sentences)), on_hold=isinstance(problem, OnHold))
-    what = f"{type(problem).__name__}: {problem}" if str(problem) else type(problem).__name__
     return Outcome(
-        sentences=(cleaned(f"The program met a fault of its own ({what})."),),
+        sentences=(cleaned(f"The program met a fault of its own ({fault_words(problem)})."),),
         fault=True,
     )
+
+
+def fault_words(error: BaseException | None) -> str:
+    """What a fault of the program's own is called in a sentence: its kind, and what it says of itself."""
+    kind = type(error).__name__
+    return f"{kind}: {error}" if str(error) else kind
 
 
 def work(

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
+import pytest
 from textual.widgets import Button, Input
 
 from crewjobs.screens.app import CrewApp
@@ -132,3 +134,51 @@ async def test_the_edit_form_shows_what_was_agreed_and_can_empty_it(office: Fake
         await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
         await settled(pilot)
         assert office.calls[-1] == ("edit", 101, seen, {"blocked": ""})
+
+
+async def test_a_job_opens_at_its_head(office: FakeOffice, make_app: MakeApp) -> None:
+    """How the job stands is seen first; what is selected out of sight is shown by Enter before anything is ticked."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "enter")
+        sheet = front(app).sheet
+        assert sheet.scroll_offset.y == 0
+        box = sheet.box(("task", 4))
+        assert sheet.selected == ("task", 4)
+        assert box.top >= sheet.size.height
+        await press(pilot, "enter")
+        assert office.calls == []
+        assert sheet.scroll_offset.y <= box.top < sheet.scroll_offset.y + sheet.size.height
+        await press(pilot, "enter")
+        assert office.calls == [("tick", 101, (4,), "", "")]
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+async def test_a_promise_without_a_planned_finish_is_said(width: int, office: FakeOffice, make_app: MakeApp) -> None:
+    """A promised job that the plan does not bring to its end says so in the list, at every width."""
+    office.job_rows = (fake_rows.job_row(planned_finish=None),)
+    app = make_app(office)
+    async with app.run_test(size=(width, 24)) as pilot:
+        await press(pilot, "3")
+        assert "not planned to its end" in front(app).sheet.text
+
+
+async def test_holds_that_were_passed_stand_on_the_page(office: FakeOffice, make_app: MakeApp) -> None:
+    """Who passed a hold and why is read where the job is read."""
+    sentence = "Task 6 was ticked Mon 2 Mar 14:00 although on hold, because the leveler rang hard."
+    page = replace(office.job(101), passed=(sentence,))
+    office.job = lambda number: page  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter")
+        assert sentence in " ".join(front(app).sheet.text.replace("‖", "").split())
+
+
+async def test_material_says_cartons_and_lots_once(office: FakeOffice, make_app: MakeApp) -> None:
+    """The job page names each lot and each count once."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 60)) as pilot:
+        await press(pilot, "3", "enter")
+        text = " ".join(front(app).sheet.text.split())
+        assert text.count("20 of 20 cartons") == 1
+        assert text.count("lot B-20") == 1

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
+from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 from textual.pilot import Pilot
@@ -45,3 +48,12 @@ def test_screen_looks_as_it_did(
     app = make_app(office)
     app.title = "crewjobs"
     assert snap_compare(app, terminal_size=size, run_before=before)
+
+
+def test_the_picture_of_the_readme_is_one_of_these() -> None:
+    """What the README shows is a picture that is compared here, so that it stays true."""
+    top = Path(__file__).parents[2]
+    (shown,) = re.findall(r"!\[[^\]]+\]\(([^)]+\.svg)\)", (top / "README.md").read_text(encoding="utf-8"))
+    picture = top / unquote(shown)
+    assert picture.is_file()
+    assert picture.stem in {f"test_screen_looks_as_it_did[{name}]" for name in PICTURES}

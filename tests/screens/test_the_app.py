@@ -7,6 +7,7 @@ import sys
 import threading
 from collections.abc import Callable
 from datetime import date
+from pathlib import Path
 
 import pytest
 from textual.widgets import Button, Input
@@ -23,6 +24,7 @@ from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
 PHONE = (40, 20)
+PAINTING = ("crewjobs.screens.widgets.sheet:Sheet.render_line", "crewjobs.screens.widgets.drawn:Drawn.render_line")
 
 
 async def test_nothing_to_undo_is_said(office: FakeOffice, make_app: MakeApp) -> None:
@@ -158,32 +160,47 @@ async def test_palette_reaches_the_screens_own_actions(office: FakeOffice, make_
         assert {"Plan the weeks", "Go to Waiting", "Undo", "All", "Crew", "Quit"} <= titles
 
 
-def test_a_fault_in_drawing_leaves_with_one_sentence(tmp_path) -> None:
+@pytest.mark.parametrize("where", ["crewjobs.screens.waiting.draw_waits", "crewjobs.screens.drawing.bar", *PAINTING])
+def test_a_fault_in_drawing_leaves_with_one_sentence(where: str, tmp_path: Path) -> None:
     """A fault of the screens themselves: exit code 1 and a sentence on standard error, never a traceback."""
+    module, _, name = where.rpartition(".")
     code = f"""
+import pkgutil
 from pathlib import Path
-import crewjobs.screens.waiting as waiting
+from unittest.mock import patch
+
+def broken(*_args, **_more):
+    raise ZeroDivisionError("drawing \\x1b[31m")
+
+patch.object(pkgutil.resolve_name({module!r}), {name!r}, broken).start()
 from crewjobs.screens.app import CrewApp
 from tests.screens.fake_office import FakeOffice
 
-def broken(*_args):
-    raise ZeroDivisionError("drawing")
-
-waiting.draw_waits = broken
 app = CrewApp(FakeOffice, Path({str(tmp_path)!r}))
 app.run(headless=True, size=(80, 24))
 raise SystemExit(app.return_code)
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
     assert done.returncode == 1
-    assert "Traceback" not in done.stderr + done.stdout
-    assert "met a fault of their own (WorkerFailed: Worker raised exception: ZeroDivisionError" in " ".join(
-        done.stderr.split()
-    )
+    sentence = "crewjobs met a fault of its own (ZeroDivisionError: drawing ␛[31m); nothing recorded was lost."
+    assert " ".join(done.stderr.split()) == sentence
+    assert "Traceback" not in done.stdout
+
+
+async def test_a_done_task_offers_no_reason(office: FakeOffice, make_app: MakeApp) -> None:
+    """Ticking what is ticked already says so and no more: there is nothing to pass."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter")
+        front(app).sheet.select(("task", 1))
+        await press(pilot, "enter")
+        assert office.calls == [("tick", 101, (1,), "", "")]
+        assert "is ticked already" in refused(app)
+        assert front(app).refusal.query_one(Input).region.height == 0
 
 
 async def test_a_refusal_that_is_no_hold_offers_no_reason(office: FakeOffice, make_app: MakeApp) -> None:
-    """An unknown moment is refused with its sentence alone; a task on hold offers the field."""
+    """A moment that is none is refused with its sentence alone, also where a reason could be sent."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "4")
@@ -192,5 +209,5 @@ async def test_a_refusal_that_is_no_hold_offers_no_reason(office: FakeOffice, ma
             lambda reason: None,
         )
         await settled(pilot)
-        assert front(app).refusal.display
-        assert not front(app).refusal.has_class("-reason")
+        assert "is no time" in refused(app)
+        assert front(app).refusal.query_one(Input).region.height == 0

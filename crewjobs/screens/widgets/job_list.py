@@ -26,9 +26,14 @@ def _promised(row: JobRow) -> str:
     return day(row.promised) if row.promised else ""
 
 
+def _open_promise(row: JobRow) -> bool:
+    """Promised, work left, and the plan does not bring it to its end."""
+    return row.promised is not None and row.planned_finish is None and row.tasks_done < row.tasks_all
+
+
 def _finish(row: JobRow) -> str:
     if row.planned_finish is None:
-        return ""
+        return "not planned to its end" if _open_promise(row) else ""
     return f"{instant(row.planned_finish)}{' late' if row.late else ''}"
 
 
@@ -127,8 +132,8 @@ def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int]
         ]
         return [[piece._replace(target=target) for piece in line] for line in beside(columns_below, _GAP)]
     lines: list[Line] = []
-    if row.late:
-        lines += paragraph(f"late, planned {_finish(row).removesuffix(' late')}", room - 1, "warn", target=target)
+    if trouble := _trouble(row):
+        lines += paragraph(trouble, room - 1, "warn", target=target)
     words = "; ".join(part for part in (row.customer, waits) if part)
     return lines + paragraph(words, room - 1, "muted", target=target)
 
@@ -136,7 +141,14 @@ def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int]
 def _style(column: Column, row: JobRow) -> str:
     if column.name in ("job", "house"):
         return "strong" if row.state != "closed" else ""
-    return "warn" if column.name == "planned" and row.late else ""
+    return "warn" if column.name == "planned" and _trouble(row) else ""
+
+
+def _trouble(row: JobRow) -> str:
+    """Why its promise is in doubt, in a few words; empty where it is not."""
+    if row.late:
+        return f"late, planned {_finish(row).removesuffix(' late')}"
+    return "not planned to its end" if _open_promise(row) else ""
 
 
 def _short(row: JobRow, width: int) -> list[Line]:
@@ -147,8 +159,8 @@ def _short(row: JobRow, width: int) -> list[Line]:
         facts += f", by {_promised(row)}"
     body = [*paragraph(f"{row.number}  {row.title}", inner, "strong", target=target)]
     body += paragraph(facts, inner, "", target=target)
-    if row.late:
-        body += paragraph(f"late, planned {_finish(row).removesuffix(' late')}", inner, "warn", target=target)
+    if trouble := _trouble(row):
+        body += paragraph(trouble, inner, "warn", target=target)
     if row.waits_for:
         body += paragraph(f"waits for {row.waits_for}", inner, "muted", target=target)
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]

@@ -28,6 +28,7 @@ _RAIL = 38
 _ROOMY = 110
 _PHASE = 16
 _CELL = 14
+_HOURS = 8
 _FINISHED = ("done", "not needed")
 
 
@@ -59,10 +60,14 @@ def draw_page(page: JobPage, width: int, at: str, selected: Target | None = None
 
 def _head(page: JobPage, width: int, at: str) -> list[Line]:
     job = page.row
+    name = f"{job.number}  {job.title}"
+    # The line above the sheet has room for one line of it.
+    lines = paragraph(name, width - 2, "strong", " ") if cell_len(name) + cell_len(job.state) + 4 > width else []
     who = ", ".join(part for part in (job.customer, job.address) if part)
-    lines = paragraph(who, width - 2, "muted", " ")
+    lines += paragraph(who, width - 2, "muted", " ")
     done = f"{job.tasks_done} of {job.tasks_all} tasks done, {hours(job.hours_left)} left"
     labor = f"{hours(page.hours)} ± {hours(page.spread)} in all for {page.area_ft2:,.0f} ft²"
+    labor += f", {page.man_days:.1f} man-days of 8 h" if page.man_days else ""
     labor += f", {page.pace}" if page.pace else ""
     lines += paragraph(f"{done}; {labor}", width - 2, "", " ")
     if job.promised or job.planned_finish:
@@ -102,10 +107,13 @@ def _grid(page: JobPage, width: int) -> list[Line]:
 
 def _flow(page: JobPage, phase: str, width: int) -> list[Line]:
     """One phase: its sections in reading order, as many on a line as fit."""
-    indent = _PHASE + 1 if width >= 60 else 3
+    labor = hours(sum(cell.hours for cell in page.cells if cell.phase == phase))
+    indent = _PHASE + _HOURS + 1 if width >= 60 else 3
     lines: list[Line] = [[Piece(f" {phase}", "strong")]]
     if indent == 3:
-        lines.append([])
+        lines = [[*lines[0], Piece(f"  {labor}", "muted")], []]
+    else:
+        lines = [[*filled(lines[0], _PHASE), Piece(f"{labor:>{_HOURS - 1}}", "muted")]]
     for cell in (one for one in page.cells if one.phase == phase):
         target: Target = ("cell", cell.phase, cell.where)
         style = "muted" if cell.done == cell.all else ""
@@ -229,12 +237,10 @@ def _materials(page: JobPage, width: int) -> list[Line]:
 def _material(material: MaterialRow, width: int) -> list[Line]:
     target: Target = ("material", material.name)
     count = f"{material.cartons_come} of {material.cartons_ordered} cartons"
-    status = material.status.removeprefix(count)
     body = paragraph(material.name, width - 2, "strong", target=target)
     style = "" if material.cartons_come >= material.cartons_ordered else "warn"
-    body += paragraph(f"{count}, {status}" if status else count, width - 2, style, target=target)
-    # Some statuses already say the lots.
-    for lot in (one for one in material.lots if one not in status):
+    body += paragraph(f"{count}, {material.status}" if material.status else count, width - 2, style, target=target)
+    for lot in material.lots:
         body += paragraph(lot, width - 2, "muted", target=target)
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
@@ -245,6 +251,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
         ("Cautions", page.cautions, " ! "),
+        ("Holds passed", page.passed, " ‖ "),
     ):
         if texts:
             lines += [heading(title, width)]
@@ -262,5 +269,5 @@ def _changes(page: JobPage, width: int) -> list[Line]:
         who = f" {change.who}" if change.who else ""
         undone = " (undone)" if change.undone else ""
         lines += paragraph(f"{instant(change.at)}{who}{undone}", width - 2, "muted", " ")
-        lines += paragraph(change.what, width - 2, "", " ")
+        lines += paragraph(change.what.removeprefix(f"job {page.row.number}: "), width - 2, "", " ")
     return lines

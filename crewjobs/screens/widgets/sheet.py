@@ -44,6 +44,7 @@ class Sheet(ScrollView, can_focus=True):
     """Draws pure lines for the width it has and keeps what is selected in view.
 
     Up and down walk the targets; at the last one the sheet scrolls on, so that what stands below can be read.
+    What is selected but out of sight is brought into view by the first key; nothing unseen is acted on.
     A click selects; a second click on the same, or Enter, chooses it. With `tap`, one click chooses at once.
     With `sideways`, left and right walk too. With `unfolds`, the drawing depends on what is selected.
     """
@@ -99,11 +100,18 @@ class Sheet(ScrollView, can_focus=True):
         self._marked: set[Target | None] = set()
         self._drawn_for = -1
         self._pointed: Target | None = None
+        self._kept_in_view = False
 
     # What is shown
 
-    def show(self, draw: Draw, select: Target | None = None) -> None:
-        """Show another drawing. What was selected stays so if it is still there, else the one in its place."""
+    def show(self, draw: Draw, select: Target | None = None, *, reveal: bool = True) -> None:
+        """Show another drawing. What was selected stays so if it is still there, else the one in its place.
+
+        Args:
+            draw: the drawing.
+            select: what to select.
+            reveal: bring `select` into view.
+        """
         order = list(self._boxes)
         place = order.index(self.selected) if self.selected in self._boxes else 0
         self._draw = draw
@@ -118,6 +126,8 @@ class Sheet(ScrollView, can_focus=True):
             if self.unfolds:
                 self._redraw()
         if select is not None:
+            self._kept_in_view = reveal
+        if select is not None and reveal:
             self.call_after_refresh(self._reveal)
         self.post_message(self.Moved(self, self.selected))
 
@@ -178,7 +188,8 @@ class Sheet(ScrollView, can_focus=True):
             if self.selected is None and self._boxes:
                 self.selected = next(iter(self._boxes))
                 self._redraw()
-        self.call_after_refresh(self._reveal)
+        if self._kept_in_view:
+            self.call_after_refresh(self._reveal)
 
     def render_line(self, y: int) -> Strip:
         """One line of the view."""
@@ -207,6 +218,9 @@ class Sheet(ScrollView, can_focus=True):
             self.scroll_relative(y=way, animate=False)
             return
         here = self._boxes.get(self.selected)
+        if here is not None and self._out_of_sight(here) == way:
+            self._reveal()
+            return
         if here is not None and self._read_on(here, way):
             return
         found = self._nearest(here, way) if here else next(iter(self._boxes))
@@ -214,6 +228,11 @@ class Sheet(ScrollView, can_focus=True):
             self.scroll_relative(y=way * 3, animate=False)
         else:
             self.select(found)
+
+    def _out_of_sight(self, box: Box) -> int:
+        """-1 where it stands above the view, 1 below it, else 0."""
+        top, height = self.scroll_offset.y, self.scrollable_content_region.height
+        return -1 if box.bottom < top else 1 if box.top >= top + height else 0
 
     def _read_on(self, here: Box, way: int) -> bool:
         """Scroll within what is selected where it is taller than the view, before going on to the next."""
@@ -274,7 +293,12 @@ class Sheet(ScrollView, can_focus=True):
 
     def choose(self) -> None:
         """Act on what is selected; screens bind Enter to it under the name of what it does there."""
-        if self.selected is not None and self.selected in self._boxes:
+        here = self._boxes.get(self.selected)
+        if here is None or self.selected is None:
+            return
+        if self._out_of_sight(here):
+            self._reveal()
+        else:
             self.post_message(self.Chosen(self, self.selected))
 
     def _reveal(self) -> None:
@@ -282,6 +306,7 @@ class Sheet(ScrollView, can_focus=True):
         height = self.scrollable_content_region.height
         if box is None or height <= 0:
             return
+        self._kept_in_view = True
         top = self.scroll_offset.y
         # A heading above the first target must not stay out of sight for good.
         if next(iter(self._boxes)) == self.selected and box.top < height - 2:

@@ -221,7 +221,7 @@ def _below(view: WeekView, width: int) -> list[Line]:
         for promise in view.promises:
             word, style = ("holds", "accent") if promise.holds else ("does not hold", "warn")
             right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
-            finish = f"done {instant(promise.finish)}" if promise.finish else "no finish planned"
+            finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"
             right.append([Piece(f" {word}", style), Piece(": ")])
             tail = paragraph(f"promised {day(promise.promised)}, {finish}", half - 3 - len(word) - 2, "", "")
             right[-1] += tail[0]
