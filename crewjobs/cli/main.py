@@ -27,8 +27,10 @@ def main(words: Sequence[str]) -> int:
     try:
         code: int = args.run(args)
     except Refused as refused:
-        for sentence in refused.sentences:
-            print(f"crewjobs: {sentence}", file=sys.stderr)
+        from crewjobs.cli.printing import clean
+
+        for sentence in refused.sentences:  # it may hold what was typed, or what the system calls a file
+            print(f"crewjobs: {clean(sentence, lines=False)}", file=sys.stderr)
         _forget_output()
         return 1
     except KeyboardInterrupt:

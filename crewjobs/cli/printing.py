@@ -15,6 +15,7 @@ from pathlib import Path
 from unicodedata import east_asian_width
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import JOINERS, named
 
 NARROWEST = 8
 """Columns no cell is cut below."""
@@ -71,9 +72,13 @@ def cells(text: str) -> int:
     return sum(2 if east_asian_width(c) in "WF" else 1 for c in text)
 
 
-def clean(text: str) -> str:
-    """Return a person's text with control and escape characters shown, so that it commands no terminal."""
-    return "".join(c if c.isprintable() or c == "\n" else f"\\x{ord(c):02x}" for c in text)
+def clean(text: str, *, lines: bool = True) -> str:
+    """Return a person's text with control and escape characters shown, so that it commands no terminal.
+
+    The two joiners some scripts and signs are spelled with stay; line breaks stay where `lines` says so.
+    """
+    kept = JOINERS + ("\n" if lines else "")
+    return "".join(c if c.isprintable() or c in kept else named(c) for c in text)
 
 
 def fit(text: str, width: int) -> str:

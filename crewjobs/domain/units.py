@@ -177,9 +177,13 @@ def format_hours(minutes: float) -> str:
     return f"{minutes / 60:.1f} h"
 
 
+JOINERS: Final = "\u200c\u200d"
+"""Invisible, and yet text: some scripts and signs are spelled with them."""
+
+
 def quoted(text: str, most: int = 60) -> str:
     """Return a person's text in quotes for a sentence: control characters shown, long text cut."""
-    shown = "".join(c if c.isprintable() else named(c) for c in text[:most])
+    shown = "".join(c if c.isprintable() or c in JOINERS else named(c) for c in text[:most])
     return f"'{shown}{'…' if len(text) > most else ''}'"
 
 

@@ -18,6 +18,7 @@ from typing import Final, TypeVar
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import (
     FOOT,
+    JOINERS,
     MILLIMETRE,
     exact_length,
     exact_wait,
@@ -35,7 +36,6 @@ NOTES: Final = 2000
 LARGEST: Final = 1_000_000
 """No count, weight or area of a house reaches it; more is a slip of the finger."""
 
-_JOINERS: Final = "\u200c\u200d"  # some scripts and signs are spelled with them
 _FORBIDDEN: Final = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 _YEARS: Final = range(1990, 2101)
 
@@ -53,7 +53,7 @@ def read_text(value: object, most: int = NAME, *, lines: bool = False, empty: bo
     if not isinstance(value, str):
         raise Refused(f"{shown(value)} is not text: put it in quotes.")
     for character in value:
-        if unicodedata.category(character) not in _FORBIDDEN or character in _JOINERS:
+        if unicodedata.category(character) not in _FORBIDDEN or character in JOINERS:
             continue
         if character == "\n":
             if lines:
