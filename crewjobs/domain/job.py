@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
+from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Opening, Room, Site, Stairs
@@ -36,6 +37,10 @@ class Customer:
     name: str
     phone: str = field(default="", repr=False)
     mail: str = field(default="", repr=False)
+
+
+HEAVIEST: Final = 3
+"""The most a broken promise weighs; the least is 1."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,8 +79,8 @@ class Job:
     def _faults_of_terms(self) -> Iterator[str]:
         if self.number < 0:
             yield f"job number {self.number} is negative."
-        if not 1 <= self.weight <= 100:
-            yield f"weight {self.weight} is not between 1 and 100."
+        if not 1 <= self.weight <= HEAVIEST:
+            yield f"weight {self.weight} is not between 1 and {HEAVIEST}."
         if self.wished and self.promised and self.promised < self.wished:
             yield f"promised for {self.promised}, before the wished start on {self.wished}."
 

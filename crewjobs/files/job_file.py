@@ -15,7 +15,7 @@ from cattrs import Converter
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Covering, Layer, Opening, Piece, Room, Site, Stairs
-from crewjobs.domain.job import Customer, Job, JobState, late_order, reference_faults
+from crewjobs.domain.job import HEAVIEST, Customer, Job, JobState, late_order, reference_faults
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import zone_of
@@ -35,6 +35,9 @@ from crewjobs.files.toml_text import parse_toml
 from crewjobs.files.values import LINE, NOTES, nearest, read_length, read_text, read_whole, shown, with_limit
 
 __all__ = ["read_job", "write_job"]
+
+TAKEN: Final = frozenset({"house", "outside"})
+"""Places of every job: tasks of the house as a whole, and what an opening may lead to."""
 
 _RIGHT: Final = {
     "customer": "a table [customer] with the name of who pays",
@@ -87,7 +90,7 @@ def _zone_in(site: object) -> str:
 
 @lru_cache(maxsize=1)
 def _reader() -> Callable[[object], Job]:
-    made = converter(WORDS)
+    made, line = converter(WORDS), with_limit(LINE)
     table(made, Layer, short="covering")
     table(made, Piece, short="name", name=with_limit(LINE, empty=False))
     table(made, SectionTable, name=with_limit(LINE, empty=False))
@@ -95,20 +98,27 @@ def _reader() -> Callable[[object], Job]:
     table(made, Customer, name=with_limit(LINE, empty=False), phone=with_limit(LINE), mail=with_limit(LINE))
     _teach_site(made)
     table(made, Opening, between=_read_between, width=_read_width)
-    table(made, Stairs, name=with_limit(LINE, empty=False))
+    table(made, Stairs, name=_read_place, floor=line)
     room = table(
         made,
         RoomTable,
-        name=with_limit(LINE, empty=False),
+        name=_read_place,
+        floor=line,
         storey=lambda value, _: read_whole(value, -9, 99),
         fixtures=read_fixtures,
         corners=read_corners,
     )
     _teach(made, Room, room)
     _teach(made, Material, table(made, MaterialTable, name=with_limit(LINE, empty=False), plank=read_plank))
-    order = table(made, OrderLine, supplier=with_limit(LINE), cartons=lambda value, _: read_whole(value, 1))
+    order = table(made, OrderLine, material=line, supplier=line, cartons=lambda value, _: read_whole(value, 1))
     made.register_structure_hook(OrderLine, lambda value, _: _in_order(order(value)))
-    job = table(made, _Job, title=with_limit(LINE), stages=_stages_hook(made))
+    job = table(
+        made,
+        _Job,
+        title=with_limit(LINE),
+        weight=lambda value, _: read_whole(value, 1, HEAVIEST),
+        stages=_stages_hook(made),
+    )
     return lambda raw: job(raw).value()
 
 
@@ -165,7 +175,7 @@ class _Job:
         stages = self._stages()
         return Job(
             number=self.number,
-            title=self.title or self.customer.name,
+            title=self.title if self.title.strip() else self.customer.name,
             customer=self.customer,
             site=self.site,
             state=self.state,
@@ -209,6 +219,13 @@ def _in_order(order: OrderLine) -> OrderLine:
     if fault:
         raise Refused(fault)
     return order
+
+
+def _read_place(value: object, _: object) -> str:
+    name = read_text(value, LINE, empty=False)
+    if name.strip().casefold() in TAKEN:
+        raise Refused(f"{quoted(name)} stands for the whole house or what is outside it: give another name.")
+    return name
 
 
 def _read_between(value: object, _: object) -> tuple[str, str]:

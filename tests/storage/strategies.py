@@ -197,7 +197,7 @@ def jobs(draw, number=numbers):
         state=draw(st.sampled_from(JobState)),
         wished=draw(optional(st.just(wished))),
         promised=draw(optional(st.just(promised))),
-        weight=draw(st.integers(1, 100)),
+        weight=draw(st.integers(1, 3)),
         blocked=draw(st.frozensets(days, max_size=3)),
         rooms=inside,
         openings=draw(_openings(pairs)),

@@ -335,7 +335,7 @@ def test_work_under_way_goes_on_at_once_with_its_crew() -> None:
     """Rows begun yesterday by Cedar go on with Cedar this morning with the hours that are left."""
     record = _begin(house(1), 8, 9, at(MONDAY, "13:00"), "Cedar")
     now = at(_day(3), "06:30")
-    plan = _planned(problem([record, house(2, promised=_day(4), weight=9)], SHOP, now=now))
+    plan = _planned(problem([record, house(2, promised=_day(4), weight=3)], SHOP, now=now))
     rows = _of(plan, 1, 9)
     assert (rows.crew, _start(plan, 1, 9)) == ("Cedar", "Tue 03 08:00")
     # 720 labor minutes, two people from 13:00 to 15:30: 300 done, 420 left for two: 3.5 h
