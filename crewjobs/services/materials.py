@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
@@ -66,7 +67,8 @@ def arrived(
         after = _carried_in(after, product, moment)
     uow.save_job(before, after)
     inside = ", into the rooms" if in_rooms else ""
-    what = f"job {job}: {cartons} cartons of {product.name}, lot {name}, came {at_site(zone, moment)}{inside}"
+    count = f"{cartons} carton{'' if cartons == 1 else 's'}"
+    what = f"job {job}: {count} of {product.name}, lot {name}, came {at_site(zone, moment)}{inside}"
     change = uow.commit(what, at=now, job=job)
     follow = (
         lot_words(after, product.name, now) if in_rooms else "The clock starts when they are carried into the rooms."
@@ -81,7 +83,7 @@ def _material(record: JobRecord, name: str) -> Material:
         return next(iter(materials.values()))
     close = [key for key in materials if key.casefold() == name.strip().casefold()]
     if not close:
-        which = f"there is no material '{name}'" if name else "say which material came"
+        which = f"there is no material {quoted(name)}" if name else "say which material came"
         raise Refused(f"job {record.job.number}: {which}; it has {known}.")
     return materials[close[0]]
 

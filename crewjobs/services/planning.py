@@ -16,7 +16,7 @@ from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, task_words
+from crewjobs.services.wording import at_site, no_crew, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -104,7 +104,7 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
     shop = uow.shop()
     chosen = {known.name.casefold(): known for known in shop.crews}.get(crew.strip().casefold())
     if chosen is None:
-        raise Refused(f"there is no crew '{crew}': the crews are {', '.join(known.name for known in shop.crews)}.")
+        raise Refused(no_crew(crew, shop))
     if not still:
         raise Refused(
             f"nothing to pin: {listed([task_words(record.task(n)) for n in tasks])} of job {job} is done or not needed."

@@ -22,6 +22,7 @@ from crewjobs.services.page import build_day_plan
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, Stretch, planned
+from crewjobs.services.wording import no_crew
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -74,7 +75,7 @@ def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
     from crewjobs.paper.pdf import day_plan_pdf
     from crewjobs.paper.text import day_plan_text as text_of
 
-    pages = [(page_name(plan), plan) for plan in plans]
+    pages = list(zip(page_names(plans), plans, strict=True))
     written: list[Path] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -92,8 +93,19 @@ def can_typeset() -> bool:
     return importlib.util.find_spec("typst") is not None
 
 
-def page_name(plan: DayPlan) -> str:
-    """Return the name of a page's files, such as ``day-plan-2026-03-03-birch``."""
+def page_names(plans: Sequence[DayPlan]) -> list[str]:
+    """Return a name for the files of each page; crews whose names differ only in signs get one each all the same."""
+    names: list[str] = []
+    for plan in plans:
+        name, number = _page_name(plan), 2
+        while name in names:
+            name, number = f"{_page_name(plan)}-{number}", number + 1
+        names.append(name)
+    return names
+
+
+def _page_name(plan: DayPlan) -> str:
+    """Return the usual name of a page's files, such as ``day-plan-2026-03-03-birch``."""
     crew = re.sub(r"[^\w]+", "-", plan.crew_name.lower()).strip("-") or "crew"
     return f"day-plan-{plan.day.isoformat()}-{crew}{'-lead' if plan.lead_copy else ''}"
 
@@ -101,8 +113,12 @@ def page_name(plan: DayPlan) -> str:
 def _whole(path: Path, data: bytes) -> Path:
     """A reader never sees half a page: it is written beside and put in place at once."""
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
-    beside.write_bytes(data)
-    os.replace(beside, path)
+    try:
+        beside.write_bytes(data)
+        os.replace(beside, path)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise
     return path
 
 
@@ -117,7 +133,7 @@ def _crew(found: Planned, name: str) -> Crew:
     for crew in found.shop.crews:
         if crew.name.casefold() == name.strip().casefold():
             return crew
-    raise Refused(f"there is no crew '{name}': the crews are {', '.join(crew.name for crew in found.shop.crews)}.")
+    raise Refused(no_crew(name, found.shop))
 
 
 def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: datetime) -> SiteHouse:

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, read_line, task_words
+from crewjobs.services.wording import at_site, no_crew, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -70,11 +71,14 @@ def tick_phase(
     Raises:
         Refused: as `tick`, or nothing of that phase is open there.
     """
-    record = uow.job(job)
-    numbers = [t.number for t in record.tasks if t.open and t.phase.value == phase and t.where == where]
+    record, wanted, place = uow.job(job), phase.strip().casefold(), where.strip().casefold()
+    if wanted not in [known.value for known in Phase]:
+        raise Refused(f"{quoted(phase)} is no phase: it is one of {', '.join(known.value for known in Phase)}.")
+    numbers = [t.number for t in record.tasks if t.open and t.phase.value == wanted and t.where.casefold() == place]
     if not numbers:
         raise Refused(
-            f"job {job} has no open task of phase '{phase}' in '{where}': `crewjobs job {job}` lists its tasks."
+            f"job {job} has no open task of phase {quoted(wanted)} in {quoted(where)}: "
+            f"`crewjobs job {job}` lists its tasks."
         )
     return tick(uow, now, job, numbers, at=at, because=because)
 
@@ -88,8 +92,12 @@ def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = ""
     before = uow.job(job)
     moment = _moment(before, at, now)
     found = before.task(task)
-    if crew and crew not in [known.name for known in uow.shop().crews]:
-        raise Refused(f"there is no crew '{crew}' in this shop.")
+    if crew:
+        shop = uow.shop()
+        known = {one.name.casefold(): one.name for one in shop.crews}.get(crew.strip().casefold())
+        if known is None:
+            raise Refused(no_crew(crew, shop))
+        crew = known
     if found.started_at is not None or not found.open:
         raise Refused(f"{upper(task_words(found))} of job {job} is {found.state} already.")
     stopped = holds(before, found, moment)

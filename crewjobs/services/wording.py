@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Task
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import JOINERS, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 
@@ -24,6 +25,12 @@ def task_words(task: Task) -> str:
     return f"task {task.number} '{task.title}' ({task.where})"
 
 
+def no_crew(name: str, shop: Shop) -> str:
+    """Return the sentence for a crew the shop does not have, with those it has."""
+    known = ", ".join(crew.name for crew in shop.crews)
+    return f"there is no crew {quoted(name)}" + (f": the crews are {known}." if known else ": the shop has none yet.")
+
+
 def hours_words(span: timedelta) -> str:
     """Return a span as ``2 h``, ``5 h 24 min`` or ``45 min``."""
     hours, minutes = divmod(round(span.total_seconds() / 60), 60)
@@ -37,6 +44,6 @@ def read_line(text: str, what: str) -> str:
         Refused: it is longer than 200 characters or holds a control character.
     """
     line = text.strip()
-    if len(line) > LONGEST_LINE or not line.isprintable():
+    if len(line) > LONGEST_LINE or not all(c.isprintable() or c in JOINERS for c in line):
         raise Refused(f"{what} {quoted(line)}: at most {LONGEST_LINE} characters on one line, no control characters.")
     return line

@@ -54,3 +54,9 @@ def test_an_unknown_material_is_refused_with_those_there_are(shop):
     """The sentence names the job's materials."""
     with pytest.raises(Refused, match=r"no material 'blue plank'; it has 'gray plank'"):
         shop.office.arrived(4, "blue plank", 1)
+
+
+def test_one_carton_is_not_cartons(shop):
+    """The sentence counts as people do."""
+    shop.clock.set("2026-03-03", "10:30")
+    assert "1 carton of gray plank" in shop.office.arrived(4, "", 1).sentence

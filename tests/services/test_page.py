@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.services.demo import demo_office, run_demo
-from crewjobs.services.sheets import day_plans
+from crewjobs.services.sheets import day_plans, write
 
 
 @pytest.fixture(scope="module")
@@ -134,3 +135,28 @@ def test_pages_are_written_as_pdf_and_text(demo, tmp_path):
     text = (tmp_path / "day-plan-2026-03-03-cedar.txt").read_text(encoding="utf-8")
     assert "Cedar" in text
     assert b"595" in (tmp_path / "day-plan-2026-03-03-cedar.pdf").read_bytes()[:200000]
+
+
+def test_crews_whose_names_differ_only_in_signs_have_a_page_each(demo, tmp_path):
+    """Their files would carry one name; no page is written over another."""
+    office, day = demo, date(2026, 3, 2)
+    with office._database.reading() as uow:
+        plans = day_plans(uow, office._catalogue(uow), office._clock.now(), day, "", lead_copy=False, paper="")
+    alike = [replace(plan, crew_name=name) for plan, name in zip(plans, ("A-B", "A B", "a/b"), strict=True)]
+    files = write(alike, tmp_path)
+    assert len(set(files)) == len(files) == 6
+    assert all(file.is_file() for file in files)
+    assert {file.name for file in tmp_path.iterdir()} == {file.name for file in files}
+
+
+def test_a_page_that_cannot_be_put_in_place_leaves_nothing_beside(demo, tmp_path, monkeypatch):
+    """A disk that fills up while a page is written: a refusal, and no half page."""
+    office, day = demo, date(2026, 3, 2)
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.replace", full)
+    with pytest.raises(Refused, match="No space left"):
+        office.day_plans(day, tmp_path, crew="Birch")
+    assert list(tmp_path.iterdir()) == []

@@ -153,3 +153,10 @@ def test_undo_takes_a_tick_back_and_again_further(shop):
     assert shop.record().task(one).open
     assert shop.record().task(two).open
     assert len([change for change in shop.office.changes() if change.undone]) == 2
+
+
+def test_crew_phase_and_place_are_known_in_any_case(shop):
+    """As with pins and pages, capitals do not matter; what is kept is the shop's own spelling."""
+    shop.office.start(4, 1, crew="birch ")
+    assert shop.record().task(1).crew == "Birch"
+    assert "done" in shop.office.tick_phase(4, "Demolition", "DEN", because="shown").sentence
