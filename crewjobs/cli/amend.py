@@ -32,6 +32,9 @@ def run(args: Namespace) -> int:
     changes = {name: value for name in FIELDS if (value := getattr(args, name)) is not None}
     if not changes:
         raise Refused(f"nothing to change: give one of {', '.join('--' + name for name in FIELDS)}.")
+    for name in ("promised", "wished", "blocked"):
+        if not changes.get(name, "day").strip():  # an empty variable of a script must not take a promise away
+            raise Refused(f"--{name} is empty: give a day, or 'none' to take it away.")
     office = open_office(args)
     version = args.version_seen if args.version_seen is not None else office.job(args.number).version
     done = office.edit(args.number, version, changes)

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit
+from crewjobs.cli.printing import add_json, clean, emit
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -18,4 +18,4 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Write the copy; an existing file is left alone."""
     path = open_office(args).backup(args.file)
-    return emit(args, {"file": path}, lambda: f"Copied to {path}.")
+    return emit(args, {"file": path}, lambda: f"Copied to {clean(str(path))}.")

@@ -8,6 +8,7 @@ from pathlib import Path
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -22,9 +23,25 @@ def run(args: Namespace) -> int:
     text = open_office(args).dump(args.number)
     if args.out is None:
         return emit(args, {"job": args.number, "text": text}, lambda: text)
-    try:
-        with args.out.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except OSError as error:
-        raise Refused(f"{args.out} cannot be written: {error.strerror}.") from None
+    _write_new(args.out, text)
     return emit(args, {"job": args.number, "file": args.out}, lambda: f"Wrote {args.out}")
+
+
+def _write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet, whole or not at all."""
+    name = quoted(str(path), most=200)
+    if not str(path).isprintable():
+        raise Refused(f"{name} is no name for a file: it holds control characters.")
+    try:
+        file = path.open("x", encoding="utf-8", newline="\n")
+    except FileExistsError:
+        raise Refused(f"{name} is there already: dump overwrites nothing, name another file.") from None
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "its name cannot be used"
+        raise Refused(f"{name} cannot be written: {reason}.") from None
+    try:
+        with file as opened:
+            opened.write(text)
+    except OSError as error:
+        path.unlink(missing_ok=True)
+        raise Refused(f"{name} cannot be written: {error.strerror}.") from None

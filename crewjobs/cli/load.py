@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 
-from crewjobs.cli.opening import open_office
+from crewjobs.cli.opening import path_of
 from crewjobs.cli.printing import add_json, emit, said
 
 
@@ -18,5 +18,8 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Read all files, then store all of them."""
-    done = open_office(args, create=True).load(args.files, replace=args.replace)
+    from crewjobs.services.office import Office
+
+    office = Office.first_load(args.files, database=path_of(args), pretend=getattr(args, "now", ""))
+    done = office.load(args.files, replace=args.replace)
     return emit(args, done, lambda: said(done.sentence, done.then))

@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
+from crewjobs.domain.errors import Refused
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -16,7 +17,9 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Print the changes."""
-    rows = open_office(args).changes(max(1, args.most))
+    if args.most < 1:
+        raise Refused(f"--most {args.most} shows nothing: give how many changes to print, 1 or more.")
+    rows = open_office(args).changes(args.most)
 
     def text() -> str:
         lines = [

@@ -10,11 +10,11 @@ if TYPE_CHECKING:
     from crewjobs.services.office import Office
 
 
-def open_office(args: argparse.Namespace, *, create: bool = False) -> Office:
+def open_office(args: argparse.Namespace) -> Office:
     """Return the services on the database the command line names, under its clock."""
     from crewjobs.services.office import Office
 
-    return Office.at(database=path_of(args), pretend=getattr(args, "now", ""), create=create)
+    return Office.at(database=path_of(args), pretend=getattr(args, "now", ""))
 
 
 def path_of(args: argparse.Namespace) -> Path | None:

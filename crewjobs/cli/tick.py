@@ -39,7 +39,8 @@ def run(args: Namespace) -> int:
     try:
         done = _record(args)
     except OnHold as hold:
-        raise Refused([*hold.sentences[:-1], f"{hold.sentences[-1]} (--because REASON)"]) from None
+        last = hold.sentences[-1].removesuffix(".")
+        raise Refused([*hold.sentences[:-1], f"{last} with --because."]) from None
     return emit(args, done, lambda: said(done.sentence, done.then))
 
 

@@ -6,6 +6,7 @@ time, so equal runs give equal results.
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -74,7 +75,8 @@ def run_demo(database: Path | None, out: Path | None) -> DemoReport:
         report = DemoReport(loaded=loaded, planned=office.week(), waiting=office.waiting(), files=files)
         os.replace(beside, path)
     finally:
-        beside.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):  # where its folder could not be made there is nothing to clear away
+            beside.unlink()
     return report
 
 

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord
 from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -20,6 +21,9 @@ from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+NO_SHOP: Final = "there is no shop yet: give the shop file with the jobs, such as `crewjobs load shop.toml job.toml`."
 
 
 def read(paths: Sequence[Path], zone: str | None = None) -> Loaded:
@@ -53,9 +57,9 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     if loaded.shop is not None:
         faults += _store_shop(uow, loaded, replace_known=replace_known)
     elif shop_zone(uow) is None:
-        raise Refused(
-            "there is no shop yet: give the shop file with the jobs, such as `crewjobs load shop.toml job.toml`."
-        )
+        raise Refused(NO_SHOP)
+    for job, source in zip(loaded.jobs, loaded.sources, strict=True):
+        faults += _years_to_come(job, source, now.year)
     catalogue = read_catalogue(uow.overrides())
     numbers = set(uow.job_numbers())
     taken = numbers | {job.number for job in loaded.jobs}
@@ -80,12 +84,16 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         raise Refused(faults)
     for job in new:
         uow.add_job(fresh_record(job, catalogue))
+    altered = []
     for job, _ in changed:
         before = uow.job(job.number)
-        uow.save_job(before, _redefined(before, job, catalogue))
+        after = _redefined(before, job, catalogue)
+        if after != before:
+            uow.save_job(before, after)
+            altered.append(job)
     if loaded.shop is not None:
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
-    what = _what(loaded, new, [job for job, _ in changed])
+    what = _what(loaded, new, altered)
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now))
 
 
@@ -98,6 +106,22 @@ def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
     job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
     return reconcile(replace(before, job=job), expand(job, catalogue))
+
+
+def _years_to_come(job: Job, source: str, year: int) -> list[str]:
+    """A slip here would leave out the cautions for old houses and old floors."""
+    layers = [
+        (f"room {quoted(room.name)}: a layer was put in in", layer.year) for room in job.rooms for layer in room.layers
+    ] + [
+        (f"stairs {quoted(stairs.name)}: a layer was put in in", layer.year)
+        for stairs in job.stairs
+        for layer in stairs.layers
+    ]
+    return [
+        f"{source}: {what} {given}, which has not come yet: give the year, or leave it out where it is unknown."
+        for what, given in [("site: the house was built in", job.site.year_built), *layers]
+        if given is not None and given > year
+    ]
 
 
 def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]]) -> list[str]:

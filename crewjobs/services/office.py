@@ -17,10 +17,13 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_day, read_moment
 from crewjobs.services.rows import ChangeRow, Done, JobPage, JobRow, SiteDay, TemplateRow, WaitRow, WeekView
-from crewjobs.storage.database import Database, default_path, open_database
+from crewjobs.storage.database import Database, default_path, is_there, open_database
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+ONLY_SHOWS = "with --now the program only shows; leave it away to record (it writes in a demo database only)."
 
 
 class Office:
@@ -222,6 +225,23 @@ class Office:
         with self._writing() as uow:
             return history.undo(uow, self._clock.now())
 
+    @classmethod
+    def first_load(cls, paths: Sequence[Path], *, database: Path | None = None, pretend: str = "") -> Office:
+        """Open the services to load files; a database is made only once the files could fill it.
+
+        Raises:
+            Refused: there is none yet and the files are wrong or without a shop, or as `at`.
+        """
+        from crewjobs.services import loading
+
+        path = database or default_path()
+        if not is_there(path):
+            if pretend:
+                raise Refused(ONLY_SHOWS)
+            if loading.read(paths).shop is None:
+                raise Refused(loading.NO_SHOP)
+        return cls.at(database=database, pretend=pretend, create=True)
+
     def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
         """Load job files and the shop file, all or none."""
         from crewjobs.services import loading
@@ -246,9 +266,7 @@ class Office:
 
     def _may_write(self) -> None:
         if self._pretending:
-            raise Refused(
-                "with --now the program only shows; leave it away to record (it writes in a demo database only)."
-            )
+            raise Refused(ONLY_SHOWS)
 
     def _writing(self) -> UnitOfWork:
         self._may_write()
@@ -258,6 +276,8 @@ class Office:
 def _user() -> str:
     """Return who is at the keyboard, for the change log; empty where the system does not know."""
     try:
-        return getpass.getuser()
-    except (OSError, KeyError, ImportError):
+        name = getpass.getuser()
+        name.encode()
+    except (OSError, KeyError, ImportError, UnicodeError):  # a name that is no text is none the log could keep
         return ""
+    return name

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
-from crewjobs.storage.faults import BUSY_SECONDS, refusal
+from crewjobs.storage.faults import BUSY_SECONDS, check_name, refusal
 
 
 def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") -> Path:
@@ -23,6 +23,7 @@ def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") 
         Refused: the target is there already or cannot be written, or the source cannot be read.
     """
     target = target or _free_name(source, suffix)
+    check_name(target)
     if target.exists() or target.is_symlink():
         raise Refused(
             f"{quoted(str(target), most=200)} is there already: a backup overwrites nothing, name another file."

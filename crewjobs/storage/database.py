@@ -19,7 +19,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.storage import schema
 from crewjobs.storage.backup import backup
-from crewjobs.storage.faults import BUSY_SECONDS, cannot_open, refusal
+from crewjobs.storage.faults import BUSY_SECONDS, cannot_open, check_name, refusal
 from crewjobs.storage.unit_of_work import UnitOfWork
 
 WRITE: Final = "BEGIN IMMEDIATE"
@@ -32,6 +32,16 @@ def default_path() -> Path:
     import platformdirs
 
     return platformdirs.user_data_path("crewjobs", appauthor=False) / "crewjobs.sqlite3"
+
+
+def is_there(path: Path) -> bool:
+    """Return whether there is such a file.
+
+    Raises:
+        Refused: it cannot be a file's name.
+    """
+    _check_name(path)
+    return path.exists()
 
 
 def open_database(path: Path, *, create: bool = True, demo: bool = False) -> Database:
@@ -137,8 +147,7 @@ def _demo_of(path: Path, demo: bool) -> bool:
 
 
 def _check_name(path: Path) -> None:
-    if not str(path).isprintable():
-        raise Refused(f"{_shown(path)} is no name for a file: it holds control characters.")
+    check_name(path)
     try:
         if path.is_dir():
             raise Refused(
@@ -146,8 +155,8 @@ def _check_name(path: Path) -> None:
             )
         if path.exists() and not path.is_file():
             raise Refused(f"{_shown(path)} is no plain file: choose another with --db.")
-    except (OSError, ValueError):
-        raise Refused(f"{_shown(path)} cannot be a file's name here.") from None
+    except OSError as error:
+        raise Refused(f"{_shown(path)} cannot be opened: {error.strerror}.") from None
 
 
 def _make_file(path: Path) -> None:

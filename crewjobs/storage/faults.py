@@ -52,6 +52,21 @@ def refusal(error: BaseException, path: Path) -> Refused | None:
     return Refused(f"{shown} does not answer as a database of crewjobs should ({error}).")
 
 
+def check_name(path: Path) -> None:
+    """Refuse what cannot be a file's name here, or would steer the terminal that shows it.
+
+    Raises:
+        Refused: it holds control characters, or the system takes no such name.
+    """
+    shown = quoted(str(path), most=200)
+    if not str(path).isprintable():
+        raise Refused(f"{shown} is no name for a file: it holds control characters.")
+    try:
+        path.exists()
+    except (OSError, ValueError):
+        raise Refused(f"{shown} cannot be a file's name here.") from None
+
+
 def cannot_open(path: Path) -> str:
     """Return why a file cannot be opened, as far as the system tells."""
     shown, folder = quoted(str(path), most=200), path.parent

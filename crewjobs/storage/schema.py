@@ -95,10 +95,17 @@ def migrate(engine: Engine, path: Path) -> Path | None:
 def _upgrade(connection: Connection, path: Path) -> None:
     from alembic import command
     from alembic.config import Config
+    from alembic.util import CommandError
 
     config = Config(attributes={"connection": connection})
     config.set_main_option("script_location", str(migrations_folder()).replace("%", "%%"))
-    command.upgrade(config, "head")
+    try:
+        command.upgrade(config, "head")
+    except CommandError:
+        raise Refused(
+            f"{quoted(str(path), most=200)} says it is of a revision this program never had: "
+            "go back to a backup of it; nothing was changed."
+        ) from None
     broken = connection.execute(text("PRAGMA foreign_key_check")).all()
     if broken:
         raise Refused(

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.cli.main import main
-from tests.services.conftest import JOB
+from tests.services.conftest import JOB, SHOP
 
 
 def refused(ran, *said: str) -> None:
@@ -46,6 +46,13 @@ FILES = {
     "a time the clocks skip": (JOB.replace('"2026-03-03 10:00"', '"2026-03-08 02:30"'), ["2026-03-08 02:30"]),
     "control characters": (JOB.replace("Den, Quarry Road", "Den \\u001b[31m red"), ["title", "x1b"]),
     "not TOML": ("title = \n", ["line 1"]),
+    "a weight beyond three": ("weight = 4\n" + JOB, ["weight", "between 1 and 3"]),
+    "a room named as the house": (JOB.replace('name = "den"', 'name = "House"'), ["room", "whole house"]),
+    "a house of a year to come": (JOB.replace("1994", "2094"), ["built in 2094", "not come yet"]),
+    "a layer of a year to come": (
+        JOB.replace('["carpet"]', '[{ covering = "sheet vinyl", year = 2066 }]'),
+        ["den", "layer", "2066"],
+    ),
 }
 
 
@@ -78,6 +85,18 @@ COMMANDS = {
     "a lot named too long": (["arrived", "4", "3", "--lot", "x" * 5000], "at most 200 characters"),
     "an empty title": (["amend", "4", "--title", " "], "needs a title"),
     "a moment that is none": (["--now", "soon", "jobs"], "not a moment"),
+    "a crew with control characters": (["pin", "4", "1", "\x1b[31m", "2026-03-03"], "no crew '\\x1b[31m': the crews"),
+    "a crew that does not begin": (["tick", "4", "1", "--begun", "--crew", "Willow"], "the crews are Birch, Cedar"),
+    "a material with control characters": (["arrived", "4", "3", "--material", "\x1b[31m"], "'\\x1b[31m'"),
+    "a phase that is none": (["tick", "4", "--phase", "demolish\x1b"], "is no phase: it is one of acclimate"),
+    "a place with control characters": (["tick", "4", "--phase", "trim", "--where", "\x1b[31m"], "'\\x1b[31m'"),
+    "no changes to print": (["log", "--most", "0"], "1 or more"),
+    "a promise taken away by nothing": (["amend", "4", "--promised", ""], "'none' to take it away"),
+    "a backup named too long": (["backup", "x" * 5000], "cannot be a file's name"),
+    "a backup with control characters": (["backup", "\x1b[31m"], "control characters"),
+    "a dump named too long": (["dump", "4", "--out", "x" * 5000], "cannot be written"),
+    "a dump with control characters": (["dump", "4", "--out", "\x1b[31m"], "control characters"),
+    "a task on hold": (["tick", "4", "14"], "give the reason with --because."),
 }
 
 
@@ -183,3 +202,73 @@ def test_a_narrow_terminal_cuts_no_line(run, database, monkeypatch):
     for words in (["jobs"], ["job", "4"], ["week"], ["waiting"], ["templates"], ["log"]):
         lines = run("--db", database, *words).out.splitlines()
         assert max(len(line) for line in lines) <= 40, words
+
+
+def test_a_refused_first_load_makes_no_database(run, tmp_path):
+    """Wrong files, jobs without a shop, or --now: where there was no database there is none after."""
+    shop, wrong, good, path = (tmp_path / name for name in ("shop.toml", "wrong.toml", "good.toml", "new.sqlite3"))
+    shop.write_text(SHOP, encoding="utf-8")
+    wrong.write_text("title = 4\n", encoding="utf-8")
+    good.write_text(JOB, encoding="utf-8")
+    refused(run("--db", path, "load", shop, wrong), "wrong.toml")
+    refused(run("--db", path, "load", good), "there is no shop yet")
+    refused(run("--db", path, "--now", "2026-03-03 10:00", "load", shop), "only shows")
+    assert not path.exists()
+    assert run("--db", path, "load", shop, good).code == 0
+
+
+def test_a_revision_that_never_was_is_refused(run, database):
+    """A database that names a revision without a migration: a sentence, and the file as it was, no backup left."""
+    with contextlib.closing(sqlite3.connect(database)) as connection:
+        connection.execute("UPDATE alembic_version SET version_num = '0000'")
+        connection.commit()
+    before, beside = database.read_bytes(), sorted(database.parent.iterdir())
+    refused(run("--db", database, "jobs"), "revision this program never had")
+    assert database.read_bytes() == before
+    assert sorted(database.parent.iterdir()) == beside
+
+
+def test_a_demo_whose_folder_cannot_be_made_is_refused(run, tmp_path):
+    """A file where the scratch folder should be: one sentence."""
+    (tmp_path / "file").write_text("x")
+    refused(run("demo", "--no-screens", "--db", tmp_path / "file" / "demo" / "demo.sqlite3"), "cannot be made")
+
+
+class FullFile(contextlib.AbstractContextManager[FullDisk]):
+    """A file on a full disk."""
+
+    def __enter__(self) -> FullDisk:
+        return FullDisk()
+
+    def __exit__(self, *_: object) -> None:
+        return None
+
+
+def test_a_dump_on_a_full_disk_leaves_no_file(run, database, tmp_path, monkeypatch):
+    """What could not be written whole is not there."""
+    target = tmp_path / "den-copy.toml"
+    really = Path.open
+
+    def full(self: Path, *words, **options):
+        file = really(self, *words, **options)
+        if self == target:
+            file.close()
+            return FullFile()
+        return file
+
+    monkeypatch.setattr(Path, "open", full)
+    refused(run("--db", database, "dump", "4", "--out", target), "No space left")
+    assert not target.exists()
+
+
+def test_a_name_spelled_with_a_joiner_is_printed_as_it_is(run, database):
+    """The invisible joiners of some scripts and signs steer no terminal and are not shown as numbers."""
+    title = "👩\u200d🔧 نمی\u200cخواهم"
+    assert title in run("--db", database, "amend", "4", "--title", title).out
+
+
+def test_a_user_whose_name_is_no_text_can_record(run, database, monkeypatch):
+    """A log-in name of broken bytes is left out of the change log; the change is made."""
+    monkeypatch.setattr("getpass.getuser", lambda: "pia\udcff")
+    assert run("--db", database, "amend", "4", "--weight", "2").code == 0
+    assert "somebody: job 4: weight 1" in run("--db", database, "log").out

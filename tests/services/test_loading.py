@@ -83,3 +83,26 @@ def test_a_shops_own_rate_reaches_its_open_jobs(shop):
         shop.office.load([shop.file("own.toml", own)])
     shop.office.load([shop.file("own.toml", own)], replace=True)
     assert shop.record().task(lay).estimate.expected < before
+
+
+def test_a_file_that_changes_nothing_is_not_called_a_change(shop):
+    """Loading the very same job with replace leaves its version and says that nothing was new."""
+    before = shop.record()
+    done = shop.office.load([shop.file("same.toml", JOB)], replace=True)
+    assert done.sentence == "Loaded nothing new."
+    assert shop.record() == before
+
+
+def test_a_blank_title_is_the_customers_name(empty_shop):
+    """A title of blanks would leave a job without a name on every list."""
+    text = JOB.replace("Den, Quarry Road", "  ")
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", text)])
+    assert empty_shop.record().job.title == "Teo Halloran"
+
+
+def test_a_long_material_name_can_be_pointed_at(empty_shop):
+    """What may name a material may be written where a room or an order points at it."""
+    name = "gray plank " * 15
+    text = JOB.replace("gray plank", name)
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", text)])
+    assert empty_shop.record().job.rooms[0].floor == name
