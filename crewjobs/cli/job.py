@@ -12,6 +12,9 @@ from crewjobs.cli.printing import add_json, emit, table, wrap
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
 
+LATEST = 12
+"""How many of a job's changes its page shows."""
+
 
 def arguments(command: ArgumentParser) -> None:
     """Declare the job."""
@@ -61,11 +64,11 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
     if page.passed:
         parts += ["", "Holds passed", *(wrap(passed, indent="    ", first="  ") for passed in page.passed)]
-    parts += [
-        "",
-        "Change log",
-        *(wrap(f"{c.at:%a %d %b %H:%M} {c.what}", indent="    ", first="  ") for c in page.changes[:12]),
-    ]
+    if page.changes:
+        parts += ["", "Change log"]
+        parts += [wrap(f"{c.at:%a %d %b %H:%M} {c.what}", indent="    ", first="  ") for c in page.changes[:LATEST]]
+        if len(page.changes) > LATEST:
+            parts.append("  earlier ones: `crewjobs log`")
     return "\n".join(parts)
 
 

@@ -76,10 +76,11 @@ class Shop:
             faults.append(f"shop: units {quoted(self.units)} are not known: us or metric.")
         if self.paper not in PAPERS:
             faults.append(f"shop: paper {quoted(self.paper)} is not known: {' or '.join(PAPERS)}.")
-        names = [crew.name for crew in self.crews]
+        spelled = {crew.name.strip().casefold(): crew.name for crew in reversed(self.crews)}
+        names = [crew.name.strip().casefold() for crew in self.crews]
         faults += [
-            f"crew {quoted(name)} is there twice: give each its own name."
-            for name in dict.fromkeys(names)
+            f"crew {quoted(first)} is there twice (capitals do not matter): give each its own name."
+            for name, first in spelled.items()
             if names.count(name) > 1
         ]
         if faults:

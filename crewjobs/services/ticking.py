@@ -74,7 +74,11 @@ def tick_phase(
     record, wanted, place = uow.job(job), phase.strip().casefold(), where.strip().casefold()
     if wanted not in [known.value for known in Phase]:
         raise Refused(f"{quoted(phase)} is no phase: it is one of {', '.join(known.value for known in Phase)}.")
-    numbers = [t.number for t in record.tasks if t.open and t.phase.value == wanted and t.where.casefold() == place]
+    asked = [task for task in record.tasks if task.open and task.phase.value == wanted]
+    # Rooms may differ in capitals alone: the very name goes first.
+    numbers = [task.number for task in asked if task.where == where] or [
+        task.number for task in asked if task.where.casefold() == place
+    ]
     if not numbers:
         raise Refused(
             f"job {job} has no open task of phase {quoted(wanted)} in {quoted(where)}: "

@@ -272,3 +272,13 @@ def test_a_user_whose_name_is_no_text_can_record(run, database, monkeypatch):
     monkeypatch.setattr("getpass.getuser", lambda: "pia\udcff")
     assert run("--db", database, "amend", "4", "--weight", "2").code == 0
     assert "somebody: job 4: weight 1" in run("--db", database, "log").out
+
+
+def test_a_job_page_says_where_its_earlier_changes_are(run, database):
+    """A job never changed has no change log; of a long one the page shows the latest and says that there are more."""
+    assert "Change log" not in run("--db", database, "job", "4").out
+    for n in range(13):
+        assert run("--db", database, "amend", "4", "--title", f"Den {n}").code == 0
+    said = run("--db", database, "job", "4").out
+    assert "title Den 11 → Den 12" in said
+    assert "earlier ones: `crewjobs log`" in said

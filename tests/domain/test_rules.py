@@ -87,6 +87,10 @@ CREW = Crew(
         (lambda: replace(CREW, workers=(Worker(name="A"), Worker(name="B"))), "one lead"),
         (lambda: replace(CREW, workers=(Worker(name="A", lead=True), Worker(name="A"))), "one name"),
         (lambda: Shop(name="S", zone="UTC", hours=HOURS, crews=(CREW, CREW)), "twice"),
+        (
+            lambda: Shop(name="S", zone="UTC", hours=HOURS, crews=(CREW, replace(CREW, name=CREW.name.upper()))),
+            "capitals do not matter",
+        ),
         (lambda: Shop(name="S", zone="UTC", hours=HOURS, paper="foolscap"), "paper"),
         (lambda: Shop(name="S", zone="UTC", hours=HOURS, units="cubits"), "units"),  # type: ignore[arg-type]
         (lambda: replace(JOB, number=-1), "negative"),

@@ -89,7 +89,7 @@ def crews(draw, name):
 @st.composite
 def shops(draw):
     """Draw a shop with up to three crews."""
-    called = draw(st.lists(names, max_size=3, unique=True))
+    called = draw(st.lists(names, max_size=3, unique_by=lambda name: name.strip().casefold()))
     return Shop(
         name=draw(texts),
         zone=draw(zones),
