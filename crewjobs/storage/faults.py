@@ -46,6 +46,8 @@ def refusal(error: BaseException, path: Path) -> Refused | None:
         return BrokenRule(_broken_rule(str(error)))
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
     if code == sqlite3.SQLITE_CANTOPEN:
+        if os.access(path.parent, os.X_OK) and not os.path.lexists(path):
+            return Refused(f"{shown} is not there any more: put it back, or choose another with --db.")
         return Refused(cannot_open(path))
     if code in _SENTENCES:
         return Refused(_SENTENCES[code].format(path=shown, seconds=BUSY_SECONDS))

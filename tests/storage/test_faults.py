@@ -290,3 +290,12 @@ def test_a_backup_is_whole_and_overwrites_nothing(database):
     assert [job(open_database(path)) for path in copies] == [house(), house()]
     assert "is there already" in refused(lambda: database.backup(copies[0]))
     assert "cannot be written" in refused(lambda: database.backup(database.path.parent / "no" / "x"))
+
+
+def test_a_file_taken_away_while_it_is_used_is_said_to_be_gone(tmp_path):
+    """A program that goes on after its file was moved away says so and makes no new one."""
+    database = open_database(tmp_path / "shop.sqlite3")
+    add(database)
+    database.path.rename(tmp_path / "elsewhere.sqlite3")
+    assert "is not there any more" in refused(lambda: change(database, title("blue")))
+    assert not database.path.exists()
