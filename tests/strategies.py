@@ -230,7 +230,7 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
         title="a job",
         customer=Customer(name="R. Alder"),
         site=draw(sites()),
-        weight=draw(st.integers(1, 5)),
+        weight=draw(st.integers(1, 3)),
         rooms=made,
         openings=draw(openings(names)),
         stairs=draw(stairs(floors)),

@@ -13,6 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import (
     FOOT,
     INCH,
+    JOINERS,
     LONGEST,
     MILLIMETRE,
     exact_length,
@@ -145,7 +146,7 @@ def test_what_is_no_wait_is_refused(text: str) -> None:
 
 @given(st.text(max_size=100))
 def test_quoted_text_cannot_steer_a_terminal(text: str) -> None:
-    """Whatever a person typed, the quotes hold printable characters only and at most sixty of them."""
+    """Whatever a person typed, the quotes hold printable characters and joiners only, and at most sixty of them."""
     shown = quoted(text)
-    assert shown.isprintable()
+    assert all(character.isprintable() or character in JOINERS for character in shown)
     assert len(shown) <= 2 + 60 * 10 + 1
