@@ -57,7 +57,7 @@ def _readings(found: Planned, stretch: Stretch, house: int) -> Iterator[WaitEnd]
     for task in stretch.tasks:
         if task.open and task.key.template == WOOD_READING:
             start = min(piece.start for piece in stretch.pieces if piece.task == task.number)
-            what = f"Reading due: {task.where}, boards against subfloor"
+            what = f"{task.where}, boards against subfloor"
             yield WaitEnd(
                 kind="reading",
                 at=_clock(to_wall(found.shop.zone, start)),

@@ -62,8 +62,9 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
     Left is the estimate without what the crew's people can have done since, by the crew's calendar at the
-    site, and a quarter hour of one person at least. The crew is the one recorded with the task, else the
-    one the previous plan had there. Where none is known, one person at the shop's hours is counted.
+    site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
+    the one the previous plan had there. Only the recorded one counts for what is left, so that a plan and its page
+    reckon alike; where none is recorded, one person at the shop's hours is counted.
     """
     planned = {
         number: placement.crew
@@ -81,18 +82,15 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
         and (task.done_at is None or task.done_at > at)
         and not task.not_needed
     ]
-    who = {}
-    for task, _ in under_way:
-        name = task.crew if task.crew in crews else planned.get(task.number, "")
-        who[task.number] = name if name in crews else ""
-    sharing = list(who.values())
+    sharing = [task.crew if task.crew in crews else "" for task, _ in under_way]
     found = {}
-    for task, since in under_way:
-        name = who[task.number]
-        crew = crews.get(name, nobody)
-        hands = max(task.least_people, min(task.people, crew.people // sharing.count(name)))
+    for (task, since), recorded in zip(under_way, sharing, strict=True):
+        crew = crews.get(recorded, nobody)
+        hands = max(task.least_people, min(task.people, crew.people // sharing.count(recorded)))
         done = worked_minutes(shop, crew, record.job, since, at) * min(hands, crew.people)
-        found[task.number] = Begun(crew=name, labor=max(QUARTER, labor_minutes(task) - done))
+        goes_on = recorded or planned.get(task.number, "")
+        left = max(QUARTER, labor_minutes(task) - done)
+        found[task.number] = Begun(crew=goes_on if goes_on in crews else "", labor=left)
     return found
 
 

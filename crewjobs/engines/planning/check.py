@@ -136,9 +136,9 @@ class _Judge:
         if not self._begun(task) or task.started_at is None:
             return full
         since, now = task.started_at, self._problem.now
-        name = self._beginner(record.job.number, task)
+        name = task.crew if task.crew in self._crews else ""
         beside = [other for other in record.tasks if self._begun(other)]
-        beside = [other for other in beside if self._beginner(record.job.number, other) == name]
+        beside = [other for other in beside if (other.crew if other.crew in self._crews else "") == name]
         crew = self._crews[name] if name else _nobody(self._problem)
         worked = self._minutes.there(crew, record.job).count(self._minutes.of(since), self._minutes.of(now))
         hands = max(task.least_people, min(task.people, crew.people // len(beside)))

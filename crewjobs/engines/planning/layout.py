@@ -176,25 +176,25 @@ class TaskTime:
 
 
 def placement_spans(
-    placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime, previous: WeekPlan | None = None
+    placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime
 ) -> tuple[TaskSpan, ...]:
     """Return the layout of a placement's tasks as it was planned at an instant, in minutes of work."""
     tasks = tuple(record.task(number) for number in placement.tasks)
-    begun = begun_tasks(record, shop, at, previous)
+    begun = begun_tasks(record, shop, at, None)
     labor = [begun[task.number].labor if task.number in begun else labor_minutes(task) for task in tasks]
     inner = [(link.before, link.after) for link in open_links(record, begun, among=placement.tasks)]
     return lay_out(tasks, labor, inner, crew.people)
 
 
 def task_times(
-    placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime, previous: WeekPlan | None = None
+    placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime
 ) -> tuple[TaskTime, ...]:
     """Return when each task of a placement is worked by whom, cut at lunch and nights.
 
     `at` is when the plan was made: what was under way then counts with what was left of it. Ticks made since
     change nothing, so that the page in the crew's hands stays the plan.
     """
-    spans = placement_spans(placement, record, shop, crew, at, previous)
+    spans = placement_spans(placement, record, shop, crew, at)
     work = max(1, slots_of(makespan(spans)))
     days = (placement.end - placement.start) // timedelta(days=1) + 2
     axis = Axis(origin=placement.start, slots=days * 24 * 60 // QUARTER)
@@ -227,12 +227,8 @@ def day_pieces(
     records: Sequence[JobRecord],
     crew: str,
     day: date,
-    previous: WeekPlan | None = None,
 ) -> tuple[TaskTime, ...]:
     """Return what a crew does on a date of the shop, task by task to the minute.
-
-    `previous` is the plan that was in force when this one was made: it knows who began a task where the task
-    itself does not.
 
     Raises:
         Refused: there is no such crew.
@@ -247,7 +243,7 @@ def day_pieces(
         if placement.crew == crew
         and placement.key.job in jobs
         and to_wall(shop.zone, placement.start).date() <= day <= to_wall(shop.zone, placement.end).date()
-        for time in task_times(placement, jobs[placement.key.job], shop, found, plan.made_at, previous)
+        for time in task_times(placement, jobs[placement.key.job], shop, found, plan.made_at)
         if to_wall(shop.zone, time.start).date() == day
     ]
     return tuple(sorted(times, key=lambda time: (time.start, time.people, time.job, time.task)))

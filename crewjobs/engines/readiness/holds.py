@@ -70,9 +70,9 @@ def _material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hol
             continue
         ready = lot_ready(lot, material)
         if ready is not None and ready > at:
-            yield Hold(
-                kind=HoldKind.MATERIAL, what=f"lot {lot.name} of {material.name} acclimates {hours}", until=ready
-            )
+            what = f"lot {lot.name} of {material.name} acclimates {hours}"
+            brief = f"{material.name} acclimates until ({hours})"
+            yield Hold(kind=HoldKind.MATERIAL, what=what, until=ready, brief=brief)
 
 
 def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:

@@ -17,7 +17,7 @@ def week_lines(problem: PlanProblem, plan: WeekPlan, days: int) -> list[str]:
     phases = {(p.key.job, number): p.phase for p in plan.placements for number in p.tasks}
     for day in (first + timedelta(days=n) for n in range(days)):
         for crew in problem.shop.crews:
-            pieces = day_pieces(plan, problem.shop, problem.jobs, crew.name, day, problem.previous)
+            pieces = day_pieces(plan, problem.shop, problem.jobs, crew.name, day)
             visits: list[list[object]] = []
             for piece in pieces:
                 start, end = (to_wall(zone, moment) for moment in (piece.start, piece.end))

@@ -109,3 +109,21 @@ def test_cartons_are_counted_when_they_have_come():
     before = CARRIED - timedelta(hours=1)
     assert [hold.what for hold in holds(due, count, before)] == ["0 of 22 cartons of harbor plank have come"]
     assert {fact.at for fact in known_instants(due, before)[1]} == {CARRIED}
+
+
+def test_every_instant_the_planner_sees_says_what_it_is():
+    """A running lot, a running cure and a due truck each come with words, never with an instant alone."""
+    poured = task(3, "pour", done_at=CARRIED)
+    base = house()
+    running = record(
+        [*base.tasks, poured, task(4, "cover")],
+        [*base.links, link(3, 4, 24, "leveler cures")],
+        materials=[PLANK],
+        orders=[ORDER],
+        lots=[LOT],
+    )
+    late = house(lots=(), carried=False)
+    facts = [f for facts in known_instants(running, CARRIED + timedelta(hours=1)).values() for f in facts]
+    facts += [f for facts in known_instants(late, CARRIED - timedelta(hours=1)).values() for f in facts]
+    assert len(facts) >= 4
+    assert all(fact.reason.split(" (")[0].strip() for fact in facts), facts
