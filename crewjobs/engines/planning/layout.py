@@ -186,9 +186,7 @@ def placement_spans(
     return lay_out(tasks, labor, inner, crew.people)
 
 
-def task_times(
-    placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime
-) -> tuple[TaskTime, ...]:
+def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime) -> tuple[TaskTime, ...]:
     """Return when each task of a placement is worked by whom, cut at lunch and nights.
 
     `at` is when the plan was made: what was under way then counts with what was left of it. Ticks made since
