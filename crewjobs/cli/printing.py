@@ -63,8 +63,8 @@ def plain(value: object) -> object:
 
 
 def terminal_width() -> int:
-    """Return the columns to print in."""
-    return max(40, min(shutil.get_terminal_size((100, 24)).columns, 140))
+    """Return the columns to print in; into a file or a pipe, as many as a list needs not to be cut."""
+    return max(40, min(shutil.get_terminal_size((180, 24)).columns, 180))
 
 
 def cells(text: str) -> int:

@@ -134,6 +134,9 @@ def reference_faults(
     yield from _twice("room", names)
     yield from _twice("material", materials)
     yield from _twice("stairs", [name for name, _ in stairs])
+    for name, _ in stairs:
+        if name in names:
+            yield f"stairs {quoted(name)}: there is a room of that name; tasks are told apart by where they are."
     yield from _twice("opening", [" / ".join(between) for between in openings])
     for what, floored in (("room", rooms), ("stairs", stairs)):
         for name, floor in floored:

@@ -68,10 +68,15 @@ class Material:
         plank = square_feet(2 * self.plank_width * self.plank_length)
         if self.plank_width <= 0 or self.plank_length <= 0:
             raise Refused(f"{where}: a plank's width and length must be more than zero.")
-        if not isfinite(self.carton_ft2) or self.carton_ft2 < plank * 0.999:  # cover is printed rounded
+        if self.plank_width > self.plank_length:
+            raise Refused(
+                f"{where}: a plank {exact_length(self.plank_width)} wide and {exact_length(self.plank_length)} long "
+                "is wider than long: write width × length."
+            )
+        if not isfinite(self.carton_ft2) or self.carton_ft2 < plank - 0.01:  # cover is printed rounded
             raise Refused(
                 f"{where}: a carton covers {self.carton_ft2:g} ft², less than one of its planks "
-                f"({exact_length(self.plank_width)} × {exact_length(self.plank_length)}, {plank:.2f} ft²)."
+                f"({exact_length(self.plank_width)} × {exact_length(self.plank_length)}, {plank:.3f} ft²)."
             )
         if not 0 <= self.acclimation_min <= LONGEST_WAIT:
             raise Refused(f"{where}: acclimation is between 0 hours and a year.")

@@ -115,6 +115,7 @@ def _reader() -> Callable[[object], Job]:
     job = table(
         made,
         _Job,
+        number=lambda value, _: read_whole(value, 1),
         title=with_limit(LINE),
         weight=lambda value, _: read_whole(value, 1, HEAVIEST),
         stages=_stages_hook(made),

@@ -194,8 +194,13 @@ def read_area(value: object) -> float:
 
 
 def area_text(area_ft2: float) -> str:
-    """Return an area as `read_area` reads it back exactly."""
-    return f"{area_ft2:.0f} ft2" if area_ft2.is_integer() else f"{area_ft2!r} ft2"
+    """Return an area as `read_area` reads it back exactly, in the unit and digits a person would write where it can be."""
+    for digits in range(4):
+        for unit, factor in (("ft2", 1.0), ("m2", _FT2_IN_M2)):
+            spelled = f"{area_ft2 / factor:.{digits}f}"
+            if float(spelled) * factor == area_ft2:
+                return f"{spelled} {unit}"
+    return f"{area_ft2!r} ft2"
 
 
 def read_wait(value: object) -> int:

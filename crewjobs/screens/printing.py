@@ -64,6 +64,6 @@ async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:
     if paths is None:
         screen.refusal.say(outcome.sentences)
     elif paths:
-        screen.status.say(f"{whose} of {day(chosen)} in the folder {folder}:", ", ".join(path.name for path in paths))
+        screen.status.say(f"{whose} of {day(chosen)} in {folder.absolute()}:", ", ".join(path.name for path in paths))
     else:
         screen.status.say(f"Nobody works on {day(chosen)}, so there is no day plan.")

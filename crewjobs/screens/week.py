@@ -83,12 +83,12 @@ class WeekScreen(CrewScreen):
         return self._view.monday if self._view else None
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
-        """A visit says why it is there; a day is printed."""
+        """A visit says why it is there; a day says which key prints it."""
         target = event.target
         if not isinstance(target, tuple) or self._view is None:
             return
-        if target[0] == "day":
-            self.action_print()
+        if target[0] == "day" and isinstance(target[1], date):
+            self.status.say(f"d writes the day plans of {day(target[1])} for every crew.")
             return
         visit = self._visit(target)
         if visit is not None:

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
+ENDED = frozenset({JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF})
+
+
 def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Mapping[str, str]) -> Done:
     """Change fields of a job as typed, all of them or none.
 
@@ -45,7 +48,11 @@ def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Map
     uow.save_job(record, replace(record, job=job))
     words = [f"{field} {_words(getattr(record.job, field))} → {_words(getattr(job, field))}" for field in fields]
     what = f"job {number}: {', '.join(words)}"
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number))
+    then: tuple[str, ...] = ()
+    still = sum(task.open for task in record.tasks)
+    if still and job.state in ENDED and record.job.state not in ENDED:
+        then = (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)
 
 
 def terms_of(job: Job) -> dict[str, str]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.house import Piece, Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
-from crewjobs.domain.plan import Placement, WeekPlan
+from crewjobs.domain.plan import Placement
 from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
 from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
 from crewjobs.domain.waits import WaitState
@@ -22,6 +22,7 @@ from crewjobs.services.amending import terms_of
 from crewjobs.services.history import change_rows
 from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.ticking import hold_words
+from crewjobs.services.visits import Planned, planned
 from crewjobs.services.wording import at_site, task_words
 
 if TYPE_CHECKING:
@@ -31,8 +32,9 @@ if TYPE_CHECKING:
 
 def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tuple[JobRow, ...]:
     """Return the open jobs by number; with `everything` also those done, closed and called off."""
-    plan = uow.latest_plan()
-    rows = [job_row(record, plan, now) for record in uow.live_jobs()]
+    records = uow.live_jobs()
+    found = planned(uow, records) if records else None
+    rows = [job_row(record, found, now) for record in records]
     if everything:
         live = {row.number for row in rows}
         rows += [_past_row(summary) for summary in uow.job_summaries(everything=True) if summary.number not in live]
@@ -57,14 +59,13 @@ def _past_row(summary: JobSummary) -> JobRow:
     )
 
 
-def job_row(record: JobRecord, plan: WeekPlan | None, now: datetime) -> JobRow:
+def job_row(record: JobRecord, found: Planned | None, now: datetime) -> JobRow:
     """Return a job as a line of the list."""
     job = record.job
     needed = [task for task in record.tasks if not task.not_needed]
     still = [task for task in needed if task.open]
-    ends = [p.end for p in plan.placements if p.key.job == job.number] if plan else []
-    left_out = any(left.job == job.number for left in plan.left_out) if plan else True
-    finish = to_wall(job.site.zone, max(ends)) if ends and not left_out else None
+    end = found.finish(record) if found else None
+    finish = to_wall(job.site.zone, end) if end else None
     return JobRow(
         number=job.number,
         title=job.title,
@@ -100,7 +101,7 @@ def waits_for(record: JobRecord, now: datetime) -> str:
     for material in record.job.materials:
         clock = material_clock(record, material, now)
         laying = any(task.needs_material == material.name and task.open for task in record.tasks)
-        if laying and clock.state.value != "ready":
+        if laying and clock.state is not WaitState.READY:
             return f"{material.name}, {_status(record, clock)}"
     cures = [hold for task in record.tasks if task.open for hold in holds(record, task, now) if hold.until]
     if not cures:
@@ -122,13 +123,14 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     Raises:
         Refused: there is no such job.
     """
-    record, plan, shop = uow.job(number), uow.latest_plan(), uow.shop()
-    placed = {task: p for p in (plan.placements if plan else ()) if p.key.job == number for task in p.tasks}
+    record, shop = uow.job(number), uow.shop()
+    found = planned(uow, [record])
+    placed = {task: p for p in (found.plan.placements if found else ()) if p.key.job == number for task in p.tasks}
     tasks = tuple(task_row(record, task, placed.get(task.number), catalogue, shop.units, now) for task in record.tasks)
     needed = [task for task in record.tasks if not task.not_needed]
     labor = total(needed)
     return JobPage(
-        row=job_row(record, plan, now),
+        row=job_row(record, found, now),
         version=record.version,
         site_lines=site_lines(record),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)

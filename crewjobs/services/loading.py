@@ -62,7 +62,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         faults += _years_to_come(job, source, now.year)
     catalogue = read_catalogue(uow.overrides())
     numbers = set(uow.job_numbers())
-    taken = numbers | {job.number for job in loaded.jobs}
+    taken = numbers | {job.number for job in loaded.jobs} | {uow.next_number() - 1}
     new, changed = [], []
     for job, source in zip(loaded.jobs, loaded.sources, strict=True):
         if not job.number:

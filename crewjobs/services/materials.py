@@ -18,7 +18,7 @@ from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import lot_words, with_task
-from crewjobs.services.wording import at_site, read_line
+from crewjobs.services.wording import at_site, dated, read_line
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -94,7 +94,7 @@ def _check(record: JobRecord, product: Material, cartons: int, moment: datetime,
     if cartons < 1:
         raise Refused(f"{cartons} cartons is not a delivery: give how many came, 1 or more.")
     if moment > now:
-        raise Refused(f"{at_site(zone, moment)} has not come yet: only what has happened is recorded.")
+        raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     placed = [order.ordered for order in record.job.orders if order.material == product.name and order.ordered]
     if not placed:
         raise Refused(
@@ -102,7 +102,7 @@ def _check(record: JobRecord, product: Material, cartons: int, moment: datetime,
         )
     if to_wall(zone, moment).date() < min(placed):
         raise Refused(
-            f"job {number}: a delivery {at_site(zone, moment)} comes before its order of {day_words(min(placed))}."
+            f"job {number}: a delivery {dated(zone, moment)} comes before its order of {day_words(min(placed))} {min(placed).year}."
         )
     if clock.come + cartons > clock.ordered:
         raise Refused(

@@ -60,8 +60,8 @@ def build_day_plan(
     shop = found.shop
     stretches = found.day(crew.name, day)
     marks = initials([worker.name for worker in crew.workers])
-    drives = tuple(_drives(found, stretches))
     lunch = _lunch(crew.hours.on(day))
+    drives = tuple(_drives(found, stretches, lunch))
     if lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end):
         lunch = None  # the crew is not out over lunch
     return DayPlan(
@@ -97,25 +97,31 @@ def _wall(found: Planned, instant: datetime) -> time:
     return to_wall(found.shop.zone, instant).time().replace(tzinfo=None)
 
 
-def _drives(found: Planned, stretches: Sequence[Stretch]) -> Iterator[Drive]:
-    """Yield the legs of the day: from the shop, between houses, back to the shop."""
+def _drives(found: Planned, stretches: Sequence[Stretch], lunch: Span | None) -> Iterator[Drive]:
+    """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop."""
     before: tuple[datetime, str, int] | None = None
     for number, stretch in enumerate(stretches, start=1):
         minutes = stretch.record.job.site.drive_min
         if before is None:
-            leave, origin, leg = stretch.start - timedelta(minutes=minutes), "Shop", minutes
+            leave, origin, leg = stretch.start - timedelta(minutes=minutes), "Shop", timedelta(minutes=minutes)
         else:
-            leave, origin, leg = (
-                before[0],
-                before[1],
-                min(before[2] + minutes, (stretch.start - before[0]) // timedelta(minutes=1)),
-            )
-        arrive = leave + timedelta(minutes=leg)
-        yield Drive(start=_wall(found, leave), end=_wall(found, arrive), what=f"{origin} to House {number}")
+            leave, origin = before[0], before[1]
+            leg = min(timedelta(minutes=before[2] + minutes), stretch.start - leave)
+            leave = _after_lunch(found, leave, leg, stretch.start, lunch)
+        yield Drive(start=_wall(found, leave), end=_wall(found, leave + leg), what=f"{origin} to House {number}")
         before = (stretch.end, f"House {number}", minutes)
     if before is not None:
         back = before[0] + timedelta(minutes=before[2])
         yield Drive(start=_wall(found, before[0]), end=_wall(found, back), what=f"{before[1]} to shop")
+
+
+def _after_lunch(found: Planned, leave: datetime, leg: timedelta, arrive_by: datetime, lunch: Span | None) -> datetime:
+    """Return when a leg starts: after lunch where it would run into it and there is time for both."""
+    if lunch is None or not (_wall(found, leave) < lunch.end and _wall(found, leave + leg) > lunch.start):
+        return leave
+    wall = to_wall(found.shop.zone, leave)
+    rested = datetime.combine(wall.date(), lunch.end, wall.tzinfo)
+    return rested if rested + leg <= arrive_by else leave
 
 
 def _lunch(hours: Sequence[Hours]) -> Span | None:

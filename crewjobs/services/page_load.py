@@ -72,9 +72,10 @@ def load_items(
     return (*material, *tools, *supplies)
 
 
-def _item(group: LoadGroup, quantity: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch]) -> LoadItem:
+def _item(group: LoadGroup, amount: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch]) -> LoadItem:
     everywhere = len(houses) == len(stretches)
-    return LoadItem(group=group, quantity=quantity, what=upper(name), houses=() if everywhere else tuple(houses))
+    what = upper(name) + (f", {amount}" if amount else "")
+    return LoadItem(group=group, quantity="", what=what, houses=() if everywhere else tuple(houses))
 
 
 def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:

@@ -8,13 +8,14 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobState
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
+from crewjobs.services.known import WOOD_READING
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, no_crew, task_words
 
@@ -25,13 +26,16 @@ if TYPE_CHECKING:
 HORIZON_DAYS = 28
 """Four weeks: long enough for the slowest acclimation and cure after the next deliveries."""
 
+NIGHT_MIN = 12 * 60
+"""Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
+
 Progress = Callable[[int, int, str], None]
 Stop = Callable[[], bool]
 
 
 def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant."""
-    records = uow.live_jobs()
+    records = tuple(_read_the_day_before(record) for record in uow.live_jobs())
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -51,6 +55,24 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         drive={},
         previous=uow.latest_plan(),
     )
+
+
+def _read_the_day_before(record: JobRecord) -> JobRecord:
+    """Plan the boards' reading a working day before they are laid, so that somebody can still be called.
+
+    Only the plan keeps the night between them: once the reading is ticked, nothing holds the laying.
+    """
+    readings = {task.number for task in record.tasks if task.key.template == WOOD_READING and task.open}
+    laying = {task.number for task in record.tasks if task.needs_material is not None}
+    if not readings:
+        return record
+    links = tuple(
+        replace(link, wait_min=max(link.wait_min, NIGHT_MIN), name=link.name or "the night after the reading")
+        if link.before in readings and link.after in laying
+        else link
+        for link in record.links
+    )
+    return replace(record, links=links)
 
 
 def plan(
@@ -115,14 +137,14 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
     if not chosen.hours.on(day) or day in chosen.days_off or day in shop.holidays:
         raise Refused(f"{chosen.name} does not work on {day_words(day)}.")
-    pinned = _one_a_block(still, job, uow.latest_plan())
+    pinned = _one_a_block(still, job, uow.latest_plan(), shop.zone)
     for task in pinned:
         uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
     what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=("Plan again to use it.",))
 
 
-def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None) -> list[Task]:
+def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None, zone: str) -> list[Task]:
     """Return one task of each block, of blocks that begin in the visit; without a plan every task is its own."""
     if plan is None:
         return list(tasks)
@@ -131,9 +153,9 @@ def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None) -> list
     for task in tasks:
         placement = first.get(task.number)
         blocks.setdefault(placement.key if placement else task.number, task)
-    starts = [first[task.number].start.date() for task in tasks if task.number in first]
-    day = max(starts, default=None)
-    begin = [task for task in blocks.values() if task.number not in first or first[task.number].start.date() == day]
+    days = {number: to_wall(zone, placement.start).date() for number, placement in first.items()}
+    day = max((days[task.number] for task in tasks if task.number in days), default=None)
+    begin = [task for task in blocks.values() if days.get(task.number, day) == day]
     return begin or list(blocks.values())
 
 

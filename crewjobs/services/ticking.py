@@ -16,7 +16,7 @@ from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, no_crew, read_line, task_words
+from crewjobs.services.wording import at_site, dated, no_crew, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -107,11 +107,18 @@ def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = ""
     stopped = holds(before, found, moment)
     if stopped:
         raise Refused(f"{upper(task_words(found))} is on hold: {hold_words(stopped, before.job.site.zone)}.")
+    crew = crew or _crew_planned(uow, job, task)
     after = with_task(before, replace(found, started_at=moment, crew=crew))
     uow.save_job(before, after)
     by = f" by {crew}" if crew else ""
     what = f"job {job}: {task_words(found)} begun {at_site(before.job.site.zone, moment)}{by}"
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job))
+
+
+def _crew_planned(uow: UnitOfWork, job: int, task: int) -> str:
+    """Return the crew the plan in force has on a task: who begins it, unless somebody says otherwise."""
+    plan = uow.latest_plan()
+    return next((p.crew for p in plan.placements if p.key.job == job and task in p.tasks), "") if plan else ""
 
 
 def with_task(record: JobRecord, task: Task) -> JobRecord:
@@ -168,7 +175,7 @@ def _moved_in(record: JobRecord, material: str, moment: datetime) -> JobRecord:
 def _moment(record: JobRecord, at: str, now: datetime) -> datetime:
     moment = read_moment(at, record.job.site.zone, now)
     if moment > now:
-        raise Refused(f"{at_site(record.job.site.zone, moment)} has not come yet: only what has happened is recorded.")
+        raise Refused(f"{dated(record.job.site.zone, moment)} has not come yet: only what has happened is recorded.")
     if record.job.state is not JobState.BOOKED:
         raise Refused(f"job {record.job.number} is {record.job.state.value}, not booked: nothing is ticked on it.")
     return moment

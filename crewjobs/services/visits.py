@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
-from crewjobs.engines.planning.layout import TaskTime, day_pieces
+from crewjobs.engines.planning.layout import TaskTime, day_pieces, task_times
 from crewjobs.engines.readiness.holds import is_carry_in
 
 if TYPE_CHECKING:
@@ -72,19 +72,32 @@ class Planned:
         """Return where the plan has a task."""
         return next((p for p in self.plan.placements if p.key.job == job and task in p.tasks), None)
 
+    def finish(self, record: JobRecord) -> datetime | None:
+        """Return when the last work of a job ends, None where some of it has no place."""
+        job = record.job.number
+        placed = [p for p in self.plan.placements if p.key.job == job]
+        if not placed or any(left.job == job for left in self.plan.left_out):
+            return None
+        last = max(placed, key=lambda p: p.end)
+        crew = next((crew for crew in self.shop.crews if crew.name == last.crew), None)
+        if crew is None:  # the shop has changed since; the plan's own quarter hour is all there is
+            return last.end
+        pieces = task_times(last, record, self.shop, crew, self.plan.made_at)
+        return max((piece.end for piece in pieces), default=last.end)
+
     def pinned(self, job: int, tasks: Iterable[int]) -> bool:
         """Return whether one of a job's tasks is pinned."""
         wanted = set(tasks)
         return any(pin.job == job and pin.task in wanted for pin in self.pins)
 
 
-def planned(uow: UnitOfWork) -> Planned | None:
-    """Return the plan in force, None if nothing is planned yet."""
+def planned(uow: UnitOfWork, records: Sequence[JobRecord] | None = None) -> Planned | None:
+    """Return the plan in force with the jobs it is asked about (default: all live ones), None if there is none yet."""
     plan = uow.latest_plan()
     if plan is None:
         return None
-    records = {record.job.number: record for record in uow.live_jobs()}
-    return Planned(shop=uow.shop(), plan=plan, records=records, pins=uow.pins())
+    known = {record.job.number: record for record in (uow.live_jobs() if records is None else records)}
+    return Planned(shop=uow.shop(), plan=plan, records=known, pins=uow.pins())
 
 
 def work_words(tasks: Sequence[Task]) -> str:

@@ -86,7 +86,7 @@ def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> st
         case WaitState.ACCLIMATING if clock.material.by_reading:
             if clock.ready_at is not None and clock.ready_at - timedelta(hours=24) > now:
                 day = moment_words(to_wall(record.job.site.zone, clock.ready_at - timedelta(hours=24)))
-                return f"read boards against subfloor {day}; the reading decides, not the hours"
+                return f"read boards against subfloor by {day}; the reading decides, not the hours"
             return "the reading of boards against subfloor is due now; it decides, not the hours"
         case _:
             return ""

@@ -137,15 +137,14 @@ def _left_out(found: Planned) -> tuple[LeftOutRow, ...]:
 
 
 def _promises(found: Planned) -> tuple[PromiseRow, ...]:
-    left = {left.job for left in found.plan.left_out}
     rows = []
     for record in found.records.values():
         job = record.job
         still = any(task.open for task in record.tasks)
         if job.promised is None or job.state is not JobState.BOOKED or not still:
             continue
-        ends = [p.end for p in found.plan.placements if p.key.job == job.number]
-        finish = to_wall(job.site.zone, max(ends)) if ends and job.number not in left else None
+        end = found.finish(record)
+        finish = to_wall(job.site.zone, end) if end else None
         holds = finish is not None and finish.date() <= job.promised
         rows.append(PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))

@@ -9,7 +9,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import JOINERS, quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import moment_words
+from crewjobs.domain.wording import day_words, moment_words
 
 LONGEST_LINE = 200
 """Characters of a title, a lot's name, a reason."""
@@ -18,6 +18,12 @@ LONGEST_LINE = 200
 def at_site(zone: str, instant: datetime) -> str:
     """Return an instant in the words of the site's own time."""
     return moment_words(to_wall(zone, instant))
+
+
+def dated(zone: str, instant: datetime) -> str:
+    """Return an instant with its year, for sentences in which the year may be the fault."""
+    wall = to_wall(zone, instant)
+    return f"{day_words(wall.date())} {wall.year} {wall:%H:%M}"
 
 
 def task_words(task: Task) -> str:

@@ -47,6 +47,12 @@ def test_areas_read_back(area: float) -> None:
     assert read_area(area_text(area)) == area
 
 
+@pytest.mark.parametrize("text", ["23.8 ft2", "24 ft2", "2.2 m2", "1.872 m2", "0.75 m2"])
+def test_an_area_is_written_as_it_was_typed(text: str) -> None:
+    """A metric file stays metric in a dump, with the digits of its maker."""
+    assert area_text(read_area(text)) == text
+
+
 @given(st.integers(0, 366 * 24 * 60))
 def test_waits_read_back(minutes: int) -> None:
     """Any wait is read back as the very same."""

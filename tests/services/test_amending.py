@@ -40,3 +40,12 @@ def test_a_called_off_job_is_not_ticked(shop):
     shop.office.edit(4, shop.record().version, {"state": "called off"})
     with pytest.raises(Refused, match="called off, not booked"):
         shop.office.tick(4, [shop.record().tasks[0].number])
+
+
+def test_closing_a_job_says_how_much_of_it_is_open(shop):
+    """A job closed with work left is no fault, yet the work leaves the plan: both are said, and the way back."""
+    still = sum(task.open for task in shop.record().tasks)
+    done = shop.office.edit(4, shop.record().version, {"state": "closed"})
+    assert done.then == (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
+    again = shop.office.edit(4, shop.record().version, {"state": "called off"})
+    assert again.then == ()

@@ -106,3 +106,12 @@ def test_a_long_material_name_can_be_pointed_at(empty_shop):
     text = JOB.replace("gray plank", name)
     empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", text)])
     assert empty_shop.record().job.rooms[0].floor == name
+
+
+def test_a_number_taken_back_is_not_given_again(shop):
+    """A load undone leaves its number behind: what was printed or said of job 5 is never another house."""
+    shop.office.load([shop.file("one.toml", JOB.replace("number = 4\n", ""))])
+    assert [row.number for row in shop.office.jobs()] == [4, 5]
+    shop.office.undo()
+    shop.office.load([shop.file("two.toml", JOB.replace("number = 4\n", ""))])
+    assert [row.number for row in shop.office.jobs()] == [4, 6]

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from datetime import date, datetime, timedelta
 
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wall import to_wall
 from crewjobs.services.demo import demo_office, run_demo
-from tests.services.conftest import JOB
+from crewjobs.services.known import WOOD_READING
+from tests.services.conftest import JOB, SHOP
 
 
 @pytest.fixture(scope="module")
@@ -143,3 +146,38 @@ def test_the_days_own_order_is_no_hold(demo):
     )
     tomorrow = [task for house in demo.site_day("Birch", date(2026, 3, 3)).houses for task in house.tasks]
     assert any("is not done" in task.hold for task in tomorrow)
+
+
+def test_boards_are_read_a_day_before_they_are_laid(demo):
+    """The plan has the reading of wood on a day before its laying, so that a wet board is a call and not a lost visit."""
+    with demo._database.reading() as uow:
+        plan, records, zone = uow.latest_plan(), uow.live_jobs(), uow.shop().zone
+    placed = {(p.key.job, task): p for p in plan.placements for task in p.tasks}
+    compared = 0
+    for record in records:
+        days = {task.number: placed.get((record.job.number, task.number)) for task in record.tasks}
+        for reading in (task for task in record.tasks if task.key.template == WOOD_READING and days[task.number]):
+            read_on = to_wall(zone, days[reading.number].end).date()
+            for task in record.tasks:
+                if task.needs_material == reading.key.scope.name and days[task.number]:
+                    assert read_on < to_wall(zone, days[task.number].start).date()
+                    compared += 1
+    assert compared
+
+
+def test_a_pin_keeps_the_visit_together_where_the_day_crosses_utc_midnight(empty_shop):
+    """In Auckland a working day lies on two UTC dates: every block that begins that local day is pinned."""
+    shop = SHOP.replace("America/Chicago", "Pacific/Auckland")
+    empty_shop.office.load([empty_shop.file("shop.toml", shop), empty_shop.file("den.toml", JOB)])
+    empty_shop.office.plan()
+    with empty_shop.office._database.reading() as uow:
+        plan = uow.latest_plan()
+    by_day = defaultdict(list)
+    for placement in plan.placements:
+        by_day[to_wall("Pacific/Auckland", placement.start).date()].append(placement)
+    day, crossing = next((d, ps) for d, ps in by_day.items() if len({p.start.date() for p in ps}) == 2)
+    tasks = [p.tasks[0] for p in crossing]
+    later = day + timedelta(days=7)
+    empty_shop.office.pin(4, tasks, crossing[0].crew, later)
+    with empty_shop.office._database.reading() as uow:
+        assert {(pin.task, pin.day) for pin in uow.pins()} == {(task, later) for task in tasks}

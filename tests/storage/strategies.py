@@ -158,7 +158,7 @@ def rooms(draw, name, floors):
 @st.composite
 def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
-    width, length = draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))
+    width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
     return Material(
         name=name,
         kind=draw(st.sampled_from(FloorKind)),
@@ -210,7 +210,7 @@ def jobs(draw, number=numbers):
                 layers=draw(some(layers)),
                 floor=draw(floors),
             )
-            for name in draw(st.lists(names, max_size=2, unique=True))
+            for name in draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
         ),
         materials=tuple(draw(materials(name)) for name in made_of),
         orders=draw(some(orders)) if made_of else (),

@@ -69,7 +69,8 @@ def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> s
         if all(floor.calendars.crew(crew).total == 0 for crew in able):
             return f"{listed(able)}: no working hours before the plan ends {_end(work, floor)}"
         shut = ["site hours"] * (job.site.hours is not None) + ["blocked days"] * bool(job.blocked)
-        return f"{' and '.join([*shut, 'the drive'])} leave no working time for {listed(able)}"
+        causes = [*shut, "the drive"]
+        return f"{listed(causes)} leave{'s' if len(causes) == 1 else ''} no working time for {listed(able)}"
     if any(calendar.longest(block.pause) >= floor.slots(block, crew) for crew, calendar in calendars.items()):
         return ""
     hours = format_hours(min(floor.slots(block, crew) for crew in able) * QUARTER)

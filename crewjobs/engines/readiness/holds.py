@@ -109,7 +109,8 @@ def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
         if before.not_needed:
             continue
         if before.done_at is None or before.done_at > at:
-            what = f"task {before.number} '{before.title}' ({before.where}) is not done"
+            then = "was not done by then" if before.done_at is not None else "is not done"
+            what = f"task {before.number} '{before.title}' ({before.where}) {then}"
             yield Hold(kind=HoldKind.BEFORE, what=what, task=before.number)
         elif not counted_by_lots(link, task) and wait_ends(link, before.done_at) > at:
             brief = f"{link.name.partition(' (')[0]} until ({before.where})"
