@@ -10,7 +10,7 @@ from math import hypot
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import exact_length, quoted, square_feet
-from crewjobs.domain.wall import WeekHours
+from crewjobs.domain.wall import WEEKDAYS, WeekHours, clock
 
 Point = tuple[int, int]
 """A corner in 1/4064 inch from any origin of the room."""
@@ -353,7 +353,12 @@ class Stairs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where the floor is. `entry_notes` are private: the lead's copy only, never dumped, never in the change log."""
+    """Where the floor is. `entry_notes` are private: the lead's copy only, never dumped, never in the change log.
+
+    `elevator` are the hours the elevator is booked for the crew: what goes up or down by it moves only then.
+    `toilet_meanwhile` says what people use while the only toilet is out over night (a rented one, a night away);
+    empty means nothing was arranged.
+    """
 
     address: str
     zone: str
@@ -365,8 +370,10 @@ class Site:
     pets: str = ""
     key_with: str = ""
     crew_toilet: bool = True
+    toilet_meanwhile: str = ""
     drive_min: int = 20
     hours: WeekHours | None = None
+    elevator: WeekHours | None = None
     entry_notes: str = field(default="", repr=False)
 
     def __post_init__(self) -> None:
@@ -375,6 +382,21 @@ class Site:
             raise Refused(f"site: grade {quoted(self.grade)} is not known: it is one of {', '.join(GRADES)}.")
         if self.flights_up < 0 or self.drive_min < 0:
             raise Refused("site: flights up and drive minutes are zero or more.")
+        if self.elevator is not None:
+            self._check_elevator(self.elevator)
+
+    def _check_elevator(self, elevator: WeekHours) -> None:
+        if not any(elevator.days):
+            raise Refused("site: the elevator has no hours at all: leave it out where there is none.")
+        if self.hours is None:
+            return
+        for weekday, spans in enumerate(elevator.days):
+            for span in spans:
+                if not any(open_.start <= span.start and span.end <= open_.end for open_ in self.hours.days[weekday]):
+                    raise Refused(
+                        f"site: the elevator is booked {WEEKDAYS[weekday]} {clock(span.start)}-{clock(span.end)}, "
+                        "outside the site's hours that day."
+                    )
 
     @property
     def lead_rule(self) -> bool:
