@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from enum import StrEnum
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Driver, Link, Phase, ScopeKind, Task
@@ -19,30 +17,9 @@ from crewjobs.engines.readiness.clocks import (
     reading_done,
     wait_ends,
 )
-
-
-class HoldKind(StrEnum):
-    """What stands in the way."""
-
-    MATERIAL = "material"
-    WAIT = "wait"
-    BEFORE = "not done before it"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hold:
-    """One reason why a task may not start.
-
-    `what` says what is missing in words without a time, `until` the instant it ends by itself (None where
-    somebody must act first). `task` is the unfinished task that is waited for, if it is one. `brief` is what
-    runs until then and where, for a plan's reasons: ``leveler cures until (kitchen)``, the instant goes before the bracket.
-    """
-
-    kind: HoldKind
-    what: str
-    until: datetime | None = None
-    task: int | None = None
-    brief: str = ""
+from crewjobs.engines.readiness.hold import Hold as Hold
+from crewjobs.engines.readiness.hold import HoldKind as HoldKind
+from crewjobs.engines.readiness.hold import Known as Known
 
 
 def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
@@ -120,14 +97,6 @@ def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
 
 def _wait_words(link: Link, before: Task) -> str:
     return f"{link.name} {exact_wait(link.wait_min)} after '{before.title}' ({before.where})"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
-    """An instant before which a task cannot start, fixed by facts, with the reason in words."""
-
-    at: datetime
-    reason: str
 
 
 def known_instants(record: JobRecord, now: datetime) -> dict[int, tuple[Known, ...]]:
