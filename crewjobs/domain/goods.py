@@ -100,8 +100,12 @@ class NewDate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotUse:
-    """The lead's word on which rooms a lot goes into; no rooms means all that the material is laid in."""
+    """The lead's word on which rooms (or stairs) a lot goes into; no rooms means all that the material is laid in.
+
+    With `because` it is laid although it is little, differs in color, or shares a room with another lot.
+    """
 
     material: str
     lot: str
     rooms: tuple[str, ...] = ()
+    because: str = ""

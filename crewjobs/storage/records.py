@@ -356,7 +356,12 @@ goods_come = _part_of_job(
 )
 new_date = _part_of_job("new_date", text("line"), instant("at"), instant("due", nullable=True), text("because"))
 lot_use = _part_of_job(
-    "lot_use", text("material"), text("lot"), nested("rooms"), UniqueConstraint("job", "material", "lot")
+    "lot_use",
+    text("material"),
+    text("lot"),
+    nested("rooms"),
+    text("because"),
+    UniqueConstraint("job", "material", "lot"),
 )
 how_far = _part_of_job(
     "how_far",

@@ -124,6 +124,7 @@ def upgrade() -> None:
         sa.Column("material", sa.Text(), nullable=False),
         sa.Column("lot", sa.Text(), nullable=False),
         sa.Column("rooms", sa.JSON(), nullable=False),
+        sa.Column("because", sa.Text(), nullable=False),
         sa.ForeignKeyConstraint(
             ["job"], ["job.number"], name=op.f("fk_lot_use_job_job"), initially="DEFERRED", deferrable=True
         ),
