@@ -85,7 +85,9 @@ def _when(task: TaskRow) -> str:
     if task.state == "not needed":
         return "not needed"
     if task.planned:
-        return task.planned
+        return ", ".join(part for part in (task.how_far, task.planned) if part)
+    if task.how_far:
+        return task.how_far
     if task.after:
         return "after " + ", ".join(str(number) for number in task.after[:3]) + (" …" if len(task.after) > 3 else "")
     return "on hold" if task.hold else "may start"

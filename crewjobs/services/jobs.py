@@ -10,7 +10,7 @@ from crewjobs.domain.house import Piece, Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
-from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
+from crewjobs.domain.units import UnitSystem, format_area, format_length
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
@@ -20,10 +20,13 @@ from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
 from crewjobs.services.history import change_rows
+from crewjobs.services.how_far import far_of
 from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, planned
+from crewjobs.services.wording import amount_words as amount_words
 from crewjobs.services.wording import at_site, task_words
+from crewjobs.services.wording import quantity_words as quantity_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import JobSummary
@@ -177,6 +180,7 @@ def task_row(
         cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
         notes=template.notes if template else (),
         after=tuple(hold.task for hold in stopped if hold.task is not None),
+        how_far=far_of(record, task),
     )
 
 
@@ -184,25 +188,6 @@ def open_cautions(record: JobRecord, catalogue: Catalogue) -> tuple[Caution, ...
     """Return the cautions of the work still open on a job, each once, first things first."""
     found = {c for task in record.tasks if task.open for c in cautions_for(record.job, task, catalogue)}
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
-
-
-def quantity_words(task: Task, units: UnitSystem) -> str:
-    """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
-    return amount_words(task.quantity, task.unit, units)
-
-
-def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
-    """Return an amount in a driver's unit, in feet or metres as the shop has it."""
-    if unit is Driver.ONCE:
-        return ""
-    if unit is Driver.AREA:
-        return format_area(amount, units)
-    if unit is Driver.PERIMETER and units == "metric":
-        return format_length(round(amount * FOOT), units)
-    if unit is Driver.FIXTURES:
-        return f"{amount:.0f}"
-    one = unit.value[:-1] if amount == 1 and unit.value.endswith("s") else unit.value
-    return f"{amount:.0f} {one}"
 
 
 def pace_words(area_ft2: float, labor: Total, units: UnitSystem) -> str:

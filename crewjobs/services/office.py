@@ -179,6 +179,13 @@ class Office:
         with self._writing() as uow:
             return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
 
+    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
+        """Record how far a task is."""
+        from crewjobs.services import how_far
+
+        with self._writing() as uow:
+            return how_far.how_far(uow, self._clock.now(), job, task, text, at=at, because=because)
+
     def arrived(
         self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
     ) -> Done:

@@ -158,6 +158,7 @@ class FakeOffice:
             time=times[one.number],
             hold=one.hold if one.state == "to do" else "",
             cautions=one.cautions,
+            how_far=one.how_far,
         )
 
     # Changes
@@ -189,6 +190,17 @@ class FakeOffice:
         done = self._write(f"Started task {task}.")
         self.task_rows = tuple(
             replace(one, state="under way", started_at=fake_rows.NOW) if one.number == task else one
+            for one in self.task_rows
+        )
+        return done
+
+    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
+        self.calls.append(("how_far", job, task, text, at, because))
+        if text.startswith("20 of 19"):
+            raise Refused(f"Task {task}: 20 of 19 rows cannot be: there are 19.")
+        done = self._write(f"Task {task}: {text}.")
+        self.task_rows = tuple(
+            replace(one, state="under way", started_at=fake_rows.NOW, how_far=text) if one.number == task else one
             for one in self.task_rows
         )
         return done

@@ -220,6 +220,7 @@ def _details(task: TaskRow, roomy: bool, unfolded: bool) -> str:
         parts.append(task.pace)
     if task.state == "under way":
         parts.append(f"under way since {clock(task.started_at)}" if task.started_at else "under way")
+        parts.append(task.how_far)
     elif task.planned and task.state not in _FINISHED and (roomy or unfolded):
         parts.append(f"planned {task.planned}")
     return ", ".join(part for part in parts if part)
