@@ -40,11 +40,15 @@ ONE_ROOM_WASTE: Final = 0.05
 """Of one plain rectangle, at least. Common practice, no source."""
 
 
-def lots_asked(record: JobRecord, material: Material, now: datetime) -> tuple[str, ...]:
+def lot_asks(record: JobRecord, material: Material, now: datetime) -> tuple[str, ...]:
     """Return what the lead must say about a material's lots before it is laid, each question once."""
     laying = [task for task in record.tasks if task.needs_material == material.name and task.open]
-    asked = dict.fromkeys(words for task in laying for words in lot_questions(record, task, material, now))
-    return tuple(f"{upper(words)} ({lots_command(record, material)})." for words in asked)
+    return tuple(dict.fromkeys(words for task in laying for words in lot_questions(record, task, material, now)))
+
+
+def lots_asked(record: JobRecord, material: Material, now: datetime) -> tuple[str, ...]:
+    """Return the questions as sentences, with the command that answers them."""
+    return tuple(f"{upper(words)} ({lots_command(record, material)})." for words in lot_asks(record, material, now))
 
 
 def lots_command(record: JobRecord, material: Material) -> str:

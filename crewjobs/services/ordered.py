@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -180,7 +180,7 @@ def tasks_waiting(record: JobRecord, ordered: Ordered) -> tuple[Task, ...]:
     return tuple(task for task in record.tasks if task.open and task.needs_material == ordered.name)
 
 
-def held_words(tasks: tuple[Task, ...]) -> str:
+def held_words(tasks: Sequence[Task]) -> str:
     """Return tasks by their titles with where they are: ``Lay rows (living and hall)``."""
     by_title: dict[str, list[str]] = {}
     for task in tasks:

@@ -106,7 +106,10 @@ class PhaseTotal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialRow:
-    """One material of a job: ordered against come, and its lots in words."""
+    """One material or goods line of a job: ordered against come in its `unit`, and its lots in words.
+
+    `cartons_come` are those that can be used; `lots_asked` is what the lead must say about the lots, else empty.
+    """
 
     name: str
     kind: str
@@ -114,6 +117,8 @@ class MaterialRow:
     cartons_come: int
     lots: tuple[str, ...]
     status: str
+    unit: str = "cartons"
+    lots_asked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

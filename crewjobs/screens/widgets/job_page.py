@@ -237,12 +237,14 @@ def _materials(page: JobPage, width: int) -> list[Line]:
 
 def _material(material: MaterialRow, width: int) -> list[Line]:
     target: Target = ("material", material.name)
-    count = f"{material.cartons_come} of {material.cartons_ordered} cartons"
+    count = f"{material.cartons_come} of {material.cartons_ordered} {material.unit}"
     body = paragraph(material.name, width - 2, "strong", target=target)
     style = "" if material.cartons_come >= material.cartons_ordered else "warn"
     body += paragraph(f"{count}, {material.status}" if material.status else count, width - 2, style, target=target)
     for lot in material.lots:
         body += paragraph(lot, width - 2, "muted", target=target)
+    for asked in material.lots_asked:
+        body += paragraph(f"{asked}: press l", width - 2, "warn", target=target)
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
 
