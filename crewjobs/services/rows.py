@@ -120,6 +120,11 @@ class MaterialRow:
     unit: str = "cartons"
     lots_asked: tuple[str, ...] = ()
 
+    @property
+    def in_lots(self) -> bool:
+        """Return whether it comes in lots whose clocks run, as cartons of the floor do and goods do not."""
+        return self.unit == "cartons"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeRow:
