@@ -2,7 +2,7 @@
 
 Two tasks share a block when they have the same phase (hauling out and cleaning up a section go with the work
 they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
-between. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
+between. What moves by a booked elevator stays apart. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
 late lot holds back no more than it must.
 """
 
@@ -35,6 +35,11 @@ LONG_WAIT_MIN: Final = 2 * 24 * 60
 def labor_minutes(task: Task) -> int:
     """Return the labor minutes a task takes one person, at least one."""
     return max(1, round(task.estimate.expected))
+
+
+def by_elevator(record: JobRecord, task: Task) -> bool:
+    """Return whether a task can only be done while the house's elevator is booked for the crew."""
+    return task.elevator and record.job.site.elevator is not None
 
 
 def opened(record: JobRecord) -> bool:
@@ -87,7 +92,8 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     for (task, since), recorded in zip(under_way, sharing, strict=True):
         crew = crews.get(recorded, nobody)
         hands = max(task.least_people, min(task.people, crew.people // sharing.count(recorded)))
-        done = worked_minutes(shop, crew, record.job, since, at) * min(hands, crew.people)
+        elevator = by_elevator(record, task)
+        done = worked_minutes(shop, crew, record.job, since, at, elevator=elevator) * min(hands, crew.people)
         goes_on = recorded or planned.get(task.number, "")
         left = max(QUARTER, labor_minutes(task) - done)
         found[task.number] = Begun(crew=goes_on if goes_on in crews else "", labor=left)
@@ -136,6 +142,7 @@ class _Kind(NamedTuple):
     impossible: str
     begun_by: str | None
     early: bool
+    elevator: bool
 
 
 @dataclass(slots=True, kw_only=True)
@@ -177,6 +184,7 @@ def blocks_of(
             impossible="" if work else impossible.get(number, ""),
             begun_by=work.crew if work else None,
             early=number in maker.early and not work,
+            elevator=by_elevator(record, task),
         )
         maker.put(task, kind, None if work else earliest.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
@@ -306,6 +314,7 @@ class _Maker:
             begun=min(started, default=None),
             crew=group.kind.begun_by or "",
             carry_in=any(task.number in self._carry_in for task in group.tasks),
+            elevator=group.kind.elevator,
         )
 
     def block_links(self, job: int) -> tuple[BlockLink, ...]:

@@ -140,7 +140,8 @@ class _Judge:
         beside = [other for other in record.tasks if self._begun(other)]
         beside = [other for other in beside if (other.crew if other.crew in self._crews else "") == name]
         crew = self._crews[name] if name else _nobody(self._problem)
-        worked = self._minutes.there(crew, record.job).count(self._minutes.of(since), self._minutes.of(now))
+        there = self._minutes.there(crew, record.job, elevator=task.elevator)
+        worked = there.count(self._minutes.of(since), self._minutes.of(now))
         hands = max(task.least_people, min(task.people, crew.people // len(beside)))
         return max(QUARTER, full - worked * min(hands, crew.people))
 
@@ -155,7 +156,7 @@ class _Judge:
         ]
         labor = [self._labor(record, task) for task in tasks]
         work = whole_quarters(makespan(lay_out(tasks, labor, inner, crew.people)))
-        there = self._minutes.there(crew, record.job)
+        there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = there.count(start, end)
         if worked != work:
@@ -177,7 +178,7 @@ class _Judge:
 
     def _pauses(self, placement: Placement, tasks: Sequence[Task], work: int) -> Iterator[str]:
         record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
-        there = self._minutes.there(crew, record.job)
+        there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = [m for m in range(start, end) if there.flags[m]]
         if tasks[0].pause is Pause.NONE and len(worked) != end - start:
@@ -230,7 +231,8 @@ class _Judge:
             p for p in mine if any(self._begun(t) and self._beginner(p.key.job, t) == crew.name for t in self._tasks(p))
         ]
         if known and self._tasks(known[0])[0].pause is Pause.NIGHT:
-            there = self._minutes.there(crew, self._records[known[0].key.job].job)
+            moved = any(task.elevator for task in self._tasks(known[0]))
+            there = self._minutes.there(crew, self._records[known[0].key.job].job, elevator=moved)
             now = self._minutes.of(_next_quarter(self._problem.now))
             if there.count(now, self._minutes.of(known[0].start)):
                 yield f"{_name(known[0])}: is under way but does not go on at once."

@@ -64,9 +64,9 @@ class Floor:
         opening = 1 if block.begun else work if work <= unsplit else OPENING_SLOTS
         return Piece(work=work, pause=block.pause, opening=opening)
 
-    def calendar(self, record: JobRecord, crew: str) -> Calendar:
-        """Return when a crew can work at a job's site."""
-        return self.calendars.at(crew, record.job)
+    def calendar(self, record: JobRecord, crew: str, block: Block | None = None) -> Calendar:
+        """Return when a crew can work at a job's site: on anything there, or on a block that may need the elevator."""
+        return self.calendars.at(crew, record.job, elevator=block is not None and block.elevator)
 
     def day(self, record: JobRecord, day: date) -> tuple[int, int]:
         """Return the slots of a site's day."""

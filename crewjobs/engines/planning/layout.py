@@ -17,7 +17,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.planning.blocks import begun_tasks, labor_minutes, open_links
+from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, labor_minutes, open_links
 from crewjobs.engines.planning.calendars import Axis, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.problem import Block
 
@@ -197,7 +197,9 @@ def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, 
     days = (placement.end - placement.start) // timedelta(days=1) + 2
     axis = Axis(origin=placement.start, slots=days * 24 * 60 // QUARTER)
     site = record.job.site
-    calendar = site_calendar(axis, crew_days(axis, shop, crew), site, site_windows(axis, site, record.job.blocked))
+    elevator = any(by_elevator(record, record.task(number)) for number in placement.tasks)
+    open_at = site_windows(axis, site, record.job.blocked, elevator=elevator)
+    calendar = site_calendar(axis, crew_days(axis, shop, crew), site, open_at)
     found: list[TaskTime] = []
     passed = 0
     for first, last in calendar.windows_from(0, work):

@@ -49,7 +49,7 @@ class Minutes:
         self._origin = midnight - timedelta(days=2)
         self._length = (end - self._origin) // MINUTE + 2 * 24 * 60
         self._at_work: dict[str, list[_AtWork]] = {}
-        self._there: dict[tuple[str, int], Presence] = {}
+        self._there: dict[tuple[str, int, bool], Presence] = {}
 
     def of(self, instant: datetime) -> int:
         """Return the number of the minute an instant lies in."""
@@ -79,15 +79,20 @@ class Minutes:
         """Return how many minutes a crew works between two minutes, wherever it is."""
         return sum(start <= at.minute < end for at in self._working(crew))
 
-    def there(self, crew: Crew, job: Job) -> Presence:
-        """Return when a crew can work at a job's site: after the drive there, before the drive back, while it is open."""
-        key = (crew.name, job.number)
+    def there(self, crew: Crew, job: Job, *, elevator: bool = False) -> Presence:
+        """Return when a crew can work at a job's site: after the drive there, before the drive back, while it is open.
+
+        With `elevator` also while the elevator is booked.
+        """
+        key = (crew.name, job.number, elevator)
         if key not in self._there:
             drive, site = whole_quarters(job.site.drive_min), self.walls(job.site.zone)
             flags = bytearray(self._length)
             for at in self._working(crew):
                 day, minute = site[at.minute]
                 is_open = day not in job.blocked and (job.site.hours is None or _covers(job.site.hours, day, minute))
+                if elevator and job.site.elevator is not None:
+                    is_open = is_open and _covers(job.site.elevator, day, minute)
                 flags[at.minute] = is_open and at.passed >= drive and at.left > drive
             self._there[key] = Presence(flags)
         return self._there[key]

@@ -99,8 +99,9 @@ def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: Bl
     )
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
-    piece = floor.piece(work.blocks[key], old.crew)
-    found = timeline.last(floor.calendar(work.record, old.crew), work.number, piece, old.start, limit)
+    block = work.blocks[key]
+    piece = floor.piece(block, old.crew)
+    found = timeline.last(floor.calendar(work.record, old.crew, block), work.number, piece, old.start, limit)
     packed[key] = old if found is None else replace(old, start=found[0], end=found[1])
     timeline.add(packed[key])
 
@@ -115,7 +116,8 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     earliest = max(day, link_slot(work, key, packed), 0 if fact is None else floor.axis.up(fact.at))
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
-    piece = floor.piece(work.blocks[key], old.crew)
-    found = timeline.sooner(floor.calendar(work.record, old.crew), work.number, piece, earliest, old)
+    block = work.blocks[key]
+    piece = floor.piece(block, old.crew)
+    found = timeline.sooner(floor.calendar(work.record, old.crew, block), work.number, piece, earliest, old)
     packed[key] = old if found is None else replace(old, start=found[0], end=found[1])
     timeline.add(packed[key])

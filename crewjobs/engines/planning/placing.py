@@ -63,7 +63,7 @@ class Placer:
     ) -> Booking | None:
         """Book the earliest place of a block with a crew, if it starts before a slot."""
         floor = self._floor
-        timeline, calendar = floor.timelines[crew], floor.calendar(work.record, crew)
+        timeline, calendar = floor.timelines[crew], floor.calendar(work.record, crew, block)
         piece = floor.piece(block, crew, unsplit)
         found = timeline.first(calendar, work.number, piece, earliest, floor.axis.slots)
         if found is None or (before is not None and found[0] >= before):
@@ -192,8 +192,8 @@ class Placer:
     def _by_the_rules(self, work: JobWork, visit: Sequence[Booking]) -> tuple[Booking, ...]:
         """Book a visit if each part of it could lie there on its own."""
         for booking in visit:
-            calendar = self._floor.calendar(work.record, booking.crew)
-            piece = self._floor.piece(work.blocks[booking.key], booking.crew)
+            block = work.blocks[booking.key]
+            calendar, piece = self._floor.calendar(work.record, booking.crew), self._floor.piece(block, booking.crew)
             fit = calendar.first_fit(booking.start, booking.end, piece.work, piece.pause, piece.opening)
             if fit != (booking.start, booking.end):
                 return ()
@@ -203,7 +203,7 @@ class Placer:
 
     def _plain(self, work: JobWork, block: Block, crew: str) -> bool:
         """Return whether a block is free to go anywhere with a crew, over night too."""
-        bound = block.begun or block.key in work.pins or block.key in work.barred
+        bound = block.begun or block.elevator or block.key in work.pins or block.key in work.barred
         return not bound and block.pause is Pause.NIGHT and self._floor.able(block, crew)
 
 

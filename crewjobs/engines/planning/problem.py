@@ -32,7 +32,8 @@ class Block:
     Tasks are in an order that keeps their links. `inner` are the links among them, `labor` the labor minutes
     left of each task. `begun` is when the first of them was started, `crew` who started it where known.
     `carry_in` marks what starts days of waiting and opens no house, so it comes as early as it can: material
-    moved into the rooms, a sample for a laboratory.
+    moved into the rooms, a sample for a laboratory. `elevator` marks what moves through the house by a booked
+    elevator, so only while it is.
     """
 
     key: BlockKey
@@ -47,6 +48,7 @@ class Block:
     begun: datetime | None = None
     crew: str = ""
     carry_in: bool = False
+    elevator: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

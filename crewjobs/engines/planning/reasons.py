@@ -45,7 +45,11 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         pin = work.pins[booking.key][0]
         return f"pinned to {pin.crew} on {day_words(pin.day)}"
     slot, words = _binding(work, floor, booking, mine, wished)
-    calendar = floor.calendar(work.record, booking.crew)
+    calendar = floor.calendar(work.record, booking.crew, block)
+    if block.elevator:
+        hours = floor.calendar(work.record, booking.crew)
+        if hours.slot(hours.count(slot)) < booking.start == calendar.slot(calendar.count(slot)):
+            return f"the elevator is booked from {moment(zone, start, start)}" + (f"; {words}" if words else "")
     if calendar.slot(calendar.count(slot)) == booking.start:
         return words or "first hours of the day at this site"
     piece = floor.piece(block, booking.crew)

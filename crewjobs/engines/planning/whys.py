@@ -64,12 +64,12 @@ def _nobody(block: Block, floor: Floor) -> str:
 def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> str:
     """Return why no day or stretch is long enough, empty if some crew has one."""
     job = work.record.job
-    calendars = {crew: floor.calendar(work.record, crew) for crew in able}
+    calendars = {crew: floor.calendar(work.record, crew, block) for crew in able}
     if all(calendar.total == 0 for calendar in calendars.values()):
         if all(floor.calendars.crew(crew).total == 0 for crew in able):
             return f"{listed(able)}: no working hours before the plan ends {_end(work, floor)}"
         shut = ["site hours"] * (job.site.hours is not None) + ["blocked days"] * bool(job.blocked)
-        causes = [*shut, "the drive"]
+        causes = [*shut, *["the elevator's hours"] * block.elevator, "the drive"]
         return f"{listed(causes)} leave{'s' if len(causes) == 1 else ''} no working time for {listed(able)}"
     if any(calendar.longest(block.pause) >= floor.slots(block, crew) for crew, calendar in calendars.items()):
         return ""
@@ -77,7 +77,8 @@ def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> s
     if block.pause is Pause.NIGHT:
         return f"{block_words(block)} takes {hours}, more than is left before the plan ends {_end(work, floor)}"
     stretch = "in one go" if block.pause is Pause.NONE else "on one day"
-    return f"'{block.tasks[0].title}' needs {hours} {stretch}, and no crew has that long at this site"
+    where = "with the elevator" if block.elevator else "at this site"
+    return f"'{block.tasks[0].title}' needs {hours} {stretch}, and no crew has that long {where}"
 
 
 def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> str:
@@ -85,9 +86,9 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
     zone, end = work.record.job.site.zone, _end(work, floor)
     if fact is not None and floor.axis.up(fact.at) >= floor.until:
         return f"{fact_words(fact, zone, fact.at - timedelta(days=30))}, after the plan ends {end}"
-    if not any(_fits(floor, block, crew, floor.calendar(work.record, crew), cause.earliest) for crew in able):
+    if not any(_fits(floor, block, crew, floor.calendar(work.record, crew, block), cause.earliest) for crew in able):
         if work.record.job.blocked and any(
-            _fits(floor, block, crew, _unblocked(work, floor, crew), cause.earliest) for crew in able
+            _fits(floor, block, crew, _unblocked(work, floor, crew, block), cause.earliest) for crew in able
         ):
             return f"the days the customer has blocked leave no room before the plan ends {end}"
         if cause.after is not None:
@@ -102,10 +103,10 @@ def _fits(floor: Floor, block: Block, crew: str, calendar: Calendar, earliest: i
     return calendar.first_fit(earliest, floor.axis.slots, piece.work, piece.pause, piece.opening) is not None
 
 
-def _unblocked(work: JobWork, floor: Floor, crew: str) -> Calendar:
+def _unblocked(work: JobWork, floor: Floor, crew: str, block: Block) -> Calendar:
     site = work.record.job.site
     days = crew_days(floor.axis, floor.problem.shop, floor.crews[crew])
-    return site_calendar(floor.axis, days, site, site_windows(floor.axis, site, frozenset()))
+    return site_calendar(floor.axis, days, site, site_windows(floor.axis, site, frozenset(), elevator=block.elevator))
 
 
 def _end(work: JobWork, floor: Floor) -> str:
