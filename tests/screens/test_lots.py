@@ -87,7 +87,7 @@ async def test_the_question_stands_with_the_material(office: FakeOffice, make_ap
     """A job's page says what the lead must say about its lots, and by which key."""
     two_lots(office)
     app = make_app(office)
-    async with app.run_test(size=(120, 60)) as pilot:
+    async with app.run_test(size=(100, 60)) as pilot:
         await press(pilot, "3", "enter")
         text = " ".join(front(app).sheet.text.split())
         assert "two lots of Click vinyl plank, light: say which rooms each goes into: press l" in text
