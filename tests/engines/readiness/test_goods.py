@@ -113,7 +113,8 @@ def test_a_line_holds_exactly_while_something_is_missing(counts, hours, promised
     """Held or not is the count alone; what is held has a date ahead or says that it has none, never both or neither."""
     at = DUE + timedelta(hours=now)
     come = [came(count, DUE + timedelta(hours=hour)) for count, hour in zip(counts, hours, strict=False)]
-    word = [NewDate(line=NOSE.name, at=DUE - timedelta(hours=400), due=promised and DUE + timedelta(hours=promised))]
+    promise = None if promised is None else DUE + timedelta(hours=promised)
+    word = [NewDate(line=NOSE.name, at=DUE - timedelta(hours=400), due=promise)]
     waiting = house(NOSE, come=come, new=word)
     here = sum(one.count for one in come if one.at <= at)
     held = [*goods_holds(waiting, STAIRS, at)]
