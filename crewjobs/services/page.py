@@ -13,9 +13,11 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.goods import goods_for
 from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
 from crewjobs.paper.model import (
     Caution,
@@ -216,16 +218,21 @@ def _hours(found: Planned, stretch: Stretch, crew: Crew, lunch: Span | None) -> 
 
 
 def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
-    """Yield what a supplier's truck brings to the house and goes into the rooms on this visit."""
+    """Yield what suppliers' trucks bring to the house on this visit: cartons for the rooms, goods its work needs."""
+    record = stretch.record
     for task in stretch.tasks:
         name = task.key.scope.name
-        if not is_carry_in(task) or not task.open or any(lot.material == name for lot in stretch.record.lots):
+        if not is_carry_in(task) or not task.open or any(lot.material == name for lot in record.lots):
             continue
-        dues = [order.due for order in stretch.record.job.orders if order.material == name and order.due]
-        due = f", due {_wall(found, max(dues)):%H:%M}" if dues else ""
+        clock = material_clock(record, record.job.material(name), stretch.start)
+        due = f", due {_wall(found, clock.due):%H:%M}" if clock.due else ""
         yield HouseFact(
             label="Truck", text=f"{task.quantity:.0f} cartons of {name}{due}; count them, then into the rooms"
         )
+    lines = {clock.line.name: clock for task in stretch.tasks for clock in goods_for(record, task, stretch.start)}
+    for name, goods in lines.items():
+        due = f", due {moment_words(to_wall(found.shop.zone, goods.due))}" if goods.due else ""
+        yield HouseFact(label="Truck", text=f"{goods.missing} {goods.line.unit} of {name}{due}; count them")
 
 
 def _facts(record: JobRecord) -> Iterator[HouseFact]:

@@ -96,6 +96,12 @@ COMMANDS = {
     "a backup with control characters": (["backup", "\x1b[31m"], "control characters"),
     "a dump named too long": (["dump", "4", "--out", "x" * 5000], "cannot be written"),
     "a dump with control characters": (["dump", "4", "--out", "\x1b[31m"], "control characters"),
+    "a delivery without a count": (["arrived", "4", "gray plank"], "'gray plank' is not a count"),
+    "a delivery named twice": (["arrived", "4", "gray plank", "3", "--material", "x"], "say once which material"),
+    "goods nobody ordered": (["arrived", "4", "stair nose", "14"], "no material 'stair nose'; it has 'gray plank'"),
+    "back-ordered to a day gone by": (["back-ordered", "4", "gray plank", "2026-02-20"], "has gone by"),
+    "a lot nobody knows": (["check-lot", "4", "gray plank", "C", "--cartons", "3"], "no lot 'C' of gray plank"),
+    "a lot with an escape": (["lots", "4", "gray plank", "\x1b[31m"], "no lot '\\x1b[31m'"),
     "a task on hold": (["tick", "4", "14"], "give the reason with --because."),
 }
 
