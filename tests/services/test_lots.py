@@ -309,3 +309,13 @@ def test_each_can_be_taken_back(house):
     for _ in range(4):
         house.office.undo()
     assert replace(house.record(), version=before.version) == before
+
+
+def test_goods_that_came_cannot_leave_the_job(house):
+    """A file without the order line of goods that came is refused, and the goods stay."""
+    house.office.arrived(4, "transition", 1)
+    with pytest.raises(
+        Refused, match=r"transition \(den / outside\) came for job 4; the file must keep that order line"
+    ):
+        house.office.load([house.file("again.toml", HOUSE)], replace=True)
+    assert len(house.record().goods_come) == 1
