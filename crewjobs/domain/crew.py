@@ -72,7 +72,7 @@ class Away:
 class Crew:
     """One to four people with a lead, their hours in the shop's zone, days off and what they can lay.
 
-    A crew with `sub` is paid by the foot or step: its days are measured by what it does in one.
+    `only` are the days a part of a crew works by itself, empty for a crew of its own. A crew with `sub` is paid by the foot or step: its days are measured by what it does in one.
     """
 
     name: str
@@ -82,6 +82,7 @@ class Crew:
     days_off: frozenset[date] = frozenset()
     truck: tuple[str, ...] = ()
     sub: Sub | None = None
+    only: frozenset[date] = frozenset()
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.workers) <= 4:
@@ -95,6 +96,10 @@ class Crew:
     def people(self) -> int:
         """Return how many people it has."""
         return len(self.workers)
+
+    def comes(self, day: date) -> bool:
+        """Return whether it works on a day of the shop at all, the shop's holidays aside."""
+        return day not in self.days_off and (not self.only or day in self.only) and bool(self.hours.on(day))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

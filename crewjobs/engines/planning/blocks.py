@@ -21,6 +21,7 @@ from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order
 from crewjobs.engines.planning.problem import Block, BlockLink
+from crewjobs.engines.planning.roster import Hands
 from crewjobs.engines.readiness.holds import is_carry_in
 
 OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
@@ -35,6 +36,11 @@ LONG_WAIT_MIN: Final = 2 * 24 * 60
 def labor_minutes(task: Task) -> int:
     """Return the labor minutes a task takes one person, at least one."""
     return max(1, round(task.estimate.expected))
+
+
+def holds_cards(workers: Sequence[Worker], cards: frozenset[str]) -> bool:
+    """Return whether every card is held by somebody of these people."""
+    return cards <= {card for worker in workers for card in worker.cards}
 
 
 def by_elevator(record: JobRecord, task: Task) -> bool:
@@ -151,13 +157,14 @@ class _Group:
     gate: Gate = NO_GATE
     tasks: list[Task] = field(default_factory=list)
     skills: frozenset[Skill] = frozenset()
+    cards: frozenset[str] = frozenset()
     least: int = 1
     ahead: int = 0  # bits of the groups that come before it, through any others
 
 
 def blocks_of(
     record: JobRecord,
-    crews: Sequence[Crew],
+    crews: Sequence[Crew | Hands],
     *,
     begun: Mapping[int, Begun],
     earliest: Mapping[int, datetime],
@@ -194,7 +201,7 @@ class _Maker:
     """Puts tasks into groups one after the other, each after all it waits for."""
 
     def __init__(
-        self, crews: Sequence[Crew], links: Sequence[Link], tasks: Mapping[int, Task], order: Sequence[int]
+        self, crews: Sequence[Crew | Hands], links: Sequence[Link], tasks: Mapping[int, Task], order: Sequence[int]
     ) -> None:
         self._crews = crews
         self._links = links
@@ -268,12 +275,15 @@ class _Maker:
         if group.kind.begun_by is not None:
             return True
         skills, least = group.skills | _skills(task), max(group.least, task.least_people)
-        return any(skills <= crew.skills and least <= crew.people for crew in self._crews)
+        cards = group.cards | _cards(task)
+        able = [crew for crew in self._crews if skills <= crew.skills and least <= crew.people]
+        return any(holds_cards(crew.workers, cards) for crew in able)
 
     def _join(self, i: int, task: Task, gate: Gate, before: Sequence[int]) -> None:
         group = self._groups[i]
         group.tasks.append(task)
         group.skills |= _skills(task)
+        group.cards |= _cards(task)
         group.least = max(group.least, task.least_people)
         if group.gate == NO_GATE:
             group.gate = gate
@@ -309,6 +319,7 @@ class _Maker:
                 (link.before, link.after) for link in self._links if self._of[link.before] == i == self._of[link.after]
             ),
             skills=group.skills,
+            cards=group.cards,
             pause=group.kind.pause,
             least_people=group.least,
             begun=min(started, default=None),
@@ -334,6 +345,10 @@ def _sends_away(task: Task, links: Sequence[Link]) -> bool:
     """Return whether a task of the whole house starts days of waiting without opening it: a sample for a laboratory."""
     whole_house = task.key.scope.kind is ScopeKind.JOB
     return whole_house and any(link.before == task.number and link.wait_min >= LONG_WAIT_MIN for link in links)
+
+
+def _cards(task: Task) -> frozenset[str]:
+    return frozenset({task.card}) if task.card else frozenset()
 
 
 def _skills(task: Task) -> frozenset[Skill]:

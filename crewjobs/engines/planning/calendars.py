@@ -191,7 +191,7 @@ def crew_days(axis: Axis, shop: Shop, crew: Crew) -> tuple[CrewDay, ...]:
     return tuple(
         (day, windows)
         for day in _days(axis, shop.zone)
-        if day not in crew.days_off and day not in shop.holidays and (windows := _on(axis, shop.zone, day, crew.hours))
+        if day not in shop.holidays and crew.comes(day) and (windows := _on(axis, shop.zone, day, crew.hours))
     )
 
 

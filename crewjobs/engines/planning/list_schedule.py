@@ -260,6 +260,7 @@ class _Planner:
                     start=self._floor.axis.at(booking.start),
                     end=self._floor.axis.at(booking.end),
                     reason=start_reason(work, self._floor, booking, mine, self._wished.get(work.number, 0)),
+                    people=booking.people,
                 )
             )
         return tuple(found)

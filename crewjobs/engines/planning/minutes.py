@@ -68,7 +68,8 @@ class Minutes:
         if crew.name not in self._at_work:
             days: dict[date, list[int]] = {}
             for m, (day, minute) in enumerate(self.walls(self._shop.zone)):
-                if day not in crew.days_off and day not in self._shop.holidays and _covers(crew.hours, day, minute):
+                off = day in crew.days_off or day in self._shop.holidays or (crew.only and day not in crew.only)
+                if not off and _covers(crew.hours, day, minute):
                     days.setdefault(day, []).append(m)
             self._at_work[crew.name] = [
                 _AtWork(minute=m, passed=i, left=len(found) - i) for found in days.values() for i, m in enumerate(found)

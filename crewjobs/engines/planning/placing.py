@@ -62,14 +62,10 @@ class Placer:
         unsplit: int = UNSPLIT_SLOTS,
     ) -> Booking | None:
         """Book the earliest place of a block with a crew, if it starts before a slot."""
-        floor = self._floor
-        timeline, calendar = floor.timelines[crew], floor.calendar(work.record, crew, block)
-        piece = floor.piece(block, crew, unsplit)
-        found = timeline.first(calendar, work.number, piece, earliest, floor.axis.slots)
-        if found is None or (before is not None and found[0] >= before):
+        booking = self._floor.first(work.record, block, crew, earliest, unsplit)
+        if booking is None or (before is not None and booking.start >= before):
             return None
-        booking = Booking(key=block.key, crew=crew, start=found[0], end=found[1])
-        timeline.add(booking)
+        self._floor.timelines[crew].add(booking)
         return booking
 
     def book_pinned(self, work: JobWork, key: BlockKey, earliest: int) -> Booking | None:
@@ -183,7 +179,7 @@ class Placer:
                 continue
             lasts = [calendar.slot(index + start + length - 1) for start, length in zip(starts, slots, strict=True)]
             visit = [
-                Booking(key=one, crew=crew, start=first, end=last + 1)
+                Booking(key=one, crew=crew, start=first, end=last + 1, people=floor.crews[crew].people)
                 for one, first, last in zip(chain, firsts, lasts, strict=True)
             ]
             return self._by_the_rules(work, visit)
@@ -195,7 +191,8 @@ class Placer:
             block = work.blocks[booking.key]
             calendar, piece = self._floor.calendar(work.record, booking.crew), self._floor.piece(block, booking.crew)
             fit = calendar.first_fit(booking.start, booking.end, piece.work, piece.pause, piece.opening)
-            if fit != (booking.start, booking.end):
+            there = self._floor.staff(work.record, block, booking.crew, booking.start, booking.end)
+            if fit != (booking.start, booking.end) or there != booking.people:
                 return ()
         for booking in visit:
             self._floor.timelines[booking.crew].add(booking)

@@ -12,7 +12,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.words import block_words, fact_words, moment, skills_words
+from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
 
 def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
@@ -32,9 +32,12 @@ def _other_crew_words(work: JobWork, floor: Floor, booking: Booking, mine: Mappi
     most = max(slots, key=lambda crew: slots[crew])
     if most == booking.crew or floor.able(block, most):
         return ""
-    if block.least_people > floor.crews[most].people:
-        return f"; takes {block.least_people} people, {most} crew has {floor.crews[most].people}"
-    return f"; {most} crew is not one that {skills_words(block.skills - floor.crews[most].skills)}"
+    lacking = block.skills - floor.crews[most].skills
+    if lacking:
+        return f"; {most} crew is not one that {skills_words(lacking)}"
+    if block.least_people > floor.roster.most(most):
+        return f"; takes {block.least_people} people, {most} crew has {floor.roster.most(most)}"
+    return f"; nobody in {most} crew holds the card {cards_words(block.cards)}"
 
 
 def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
@@ -50,9 +53,12 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         hours = floor.calendar(work.record, booking.crew)
         if hours.slot(hours.count(slot)) < booking.start == calendar.slot(calendar.count(slot)):
             return f"the elevator is booked from {moment(zone, start, start)}" + (f"; {words}" if words else "")
+    short = _short_words(work, floor, booking, slot)
+    if short:
+        return short
     if calendar.slot(calendar.count(slot)) == booking.start:
         return words or "first hours of the day at this site"
-    piece = floor.piece(block, booking.crew)
+    piece = floor.piece(block, booking.crew, people=booking.people)
     fit = calendar.first_fit(slot, floor.axis.slots, piece.work, piece.pause, piece.opening)
     if fit is not None and fit[0] == booking.start:
         if piece.pause is Pause.NIGHT:
@@ -60,6 +66,20 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
         return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
     return _moved(work, booking, mine)
+
+
+def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> str:
+    """Return who was missing on the days between the instant it could start and its start, where that is why."""
+    block, calendar = work.blocks[booking.key], floor.calendar(work.record, booking.crew, work.blocks[booking.key])
+    first = calendar.count(slot)
+    if first >= calendar.total or calendar.slot(first) >= booking.start:
+        return ""
+    days = calendar.days[calendar.window(first) : calendar.window(calendar.count(booking.start)) + 1]
+    irregular = floor.roster.days(booking.crew)
+    for day in dict.fromkeys(days):
+        if day in irregular and (why := floor.lacks(block, booking.crew, day)):
+            return f"{why} on {day_words(day)}"
+    return ""
 
 
 def _binding(

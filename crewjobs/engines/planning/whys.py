@@ -14,7 +14,7 @@ from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.problem import Block
-from crewjobs.engines.planning.words import block_words, fact_words, moment, skills_words
+from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,10 @@ def _nobody(block: Block, floor: Floor) -> str:
     skilled = [crew for crew in crews if block.skills <= crew.skills]
     if not skilled:
         return f"no crew {skills_words(block.skills)}"
-    most = max(crew.people for crew in skilled)
+    most = max(floor.roster.most(crew.name) for crew in skilled)
+    if most >= block.least_people:
+        title = next(task.title for task in block.tasks if task.card)
+        return f"'{title}' needs somebody who holds the card {cards_words(block.cards)}; no crew that can do it has one"
     task = max(block.tasks, key=lambda task: task.least_people)
     who = f"the largest crew that {skills_words(block.skills)}" if block.skills else "the largest crew"
     return f"'{task.title}' needs {task.least_people} people; {who} has {most}"
@@ -134,8 +137,9 @@ def pin_fault(work: JobWork, key: BlockKey, floor: Floor) -> str:
     crew, site = floor.crews[pin.crew], work.record.job.site
     if not block.skills <= crew.skills:
         return f"pinned to {_pin(pin)}, but no one there {skills_words(block.skills - crew.skills)}"
-    if block.least_people > crew.people:
-        return f"pinned to {_pin(pin)}, but it needs {block.least_people} people and {pin.crew} has {crew.people}"
+    lacks = floor.lacks(block, pin.crew, pin.day)
+    if lacks:
+        return f"pinned to {_pin(pin)}, but {lacks} that day"
     if pin.day < to_wall(site.zone, floor.problem.now).date():
         return f"pinned to {_pin(pin)}, a day that is past"
     if floor.day(work.record, pin.day)[0] >= floor.until:
@@ -147,7 +151,7 @@ def _pin_day_fault(work: JobWork, pin: Pin, floor: Floor) -> str:
     crew, job, shop = floor.crews[pin.crew], work.record.job, floor.problem.shop
     if pin.day in shop.holidays:
         return f"pinned to {_pin(pin)}, but that day is a holiday of the shop"
-    if pin.day in crew.days_off or not crew.hours.on(pin.day):
+    if not crew.comes(pin.day):
         return f"pinned day {day_words(pin.day)} is a day off for {pin.crew}"
     if pin.day in job.blocked:
         return f"pinned to {_pin(pin)}, a day the customer has blocked"

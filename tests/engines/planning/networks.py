@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from random import Random
 
-from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
 from crewjobs.domain.house import Outline, Room, Site
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.plan import Pin, WeekPlan
@@ -183,6 +183,7 @@ def problem(
     pins: Sequence[Pin] = (),
     drive: Mapping[tuple[int, int], int] | None = None,
     previous: WeekPlan | None = None,
+    away: Sequence[Away] = (),
 ) -> PlanProblem:
     """Return a problem that starts on Monday 2 March 2026 at 06:30 US Central unless told otherwise."""
     return PlanProblem(
@@ -195,6 +196,7 @@ def problem(
         pins=tuple(pins),
         drive=drive or {},
         previous=previous,
+        away=tuple(away),
     )
 
 
@@ -285,7 +287,15 @@ def random_record(random: Random, number: int, zone: str, first: date, crews: Se
             skill=random.choice((None,) * 6 + tuple(Skill)),
             scope=ScopeKind.MATERIAL if carry_in else ScopeKind.ROOM,
         )
-    return _with_states(random, net.record(), first, crews)
+    record = net.record()
+    marked = tuple(
+        replace(task, card="lead" if random.random() < 0.08 else "", elevator=random.random() < 0.1)
+        for task in record.tasks
+    )
+    record = replace(record, tasks=marked)
+    if random.random() < 0.2:
+        record = with_elevator(random, record)
+    return _with_states(random, record, first, crews)
 
 
 def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence[Crew]) -> JobRecord:
@@ -306,6 +316,30 @@ def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence
     return replace(record, tasks=tuple(tasks))
 
 
+def random_away(random: Random, crews: Sequence[Crew], first: date) -> tuple[Away, ...]:
+    """Return people out, lent to another crew or working by themselves in the first two weeks."""
+    found = {}
+    for crew in crews:
+        for worker in crew.workers:
+            if random.random() < 0.3:
+                day = first + timedelta(days=random.randrange(-1, 12))
+                to = random.choice(["", "", f"{crew.name} 2", *(other.name for other in crews if other is not crew)])
+                found[crew.name, worker.name, day] = Away(crew=crew.name, worker=worker.name, day=day, to=to)
+    return tuple(found.values())
+
+
+def with_elevator(random: Random, record: JobRecord) -> JobRecord:
+    """Return the record with its elevator booked for the first hour or more of some of the site's hours."""
+    site = record.job.site
+    spans = []
+    for day in (site.hours or random_hours(random, full=True)).days:
+        kept = [span for span in day if random.random() < 0.8 and span.minutes > 60]
+        spans.append(tuple(Span(start=span.start, end=random.choice((span.start + 60, span.end))) for span in kept))
+    if not any(spans):
+        return record
+    return replace(record, job=replace(record.job, site=replace(site, elevator=WeekHours(days=tuple(spans)))))
+
+
 def random_problem(seed: int) -> PlanProblem:
     """Return any problem at all: several zones, both changes of clock, odd hours, facts and pins."""
     random = Random(seed)
@@ -315,7 +349,10 @@ def random_problem(seed: int) -> PlanProblem:
     crews = tuple(
         Crew(
             name=name,
-            workers=tuple(Worker(name=f"{name} {i}", lead=i == 0) for i in range(random.choice((1, 2, 3, 4)))),
+            workers=tuple(
+                Worker(name=f"{name} {i}", lead=i == 0, cards=frozenset({"lead"} if random.random() < 0.5 else ()))
+                for i in range(random.choice((1, 2, 3, 4)))
+            ),
             hours=random_hours(random),
             skills=frozenset(random.sample(tuple(Skill), random.choice((6, 6, 4, 2)))),
             days_off=frozenset(random.sample(offs, random.choice((0, 0, 2)))),
@@ -350,4 +387,5 @@ def random_problem(seed: int) -> PlanProblem:
         impossible={pair: "oak is not ordered" for pair in numbers if random.random() < 0.02},
         pins=pins,
         drive={(1, 2): random.choice((0, 10, 70))},
+        away=random_away(random, crews, first),
     )
