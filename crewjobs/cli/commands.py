@@ -8,6 +8,7 @@ from typing import Protocol, cast
 from crewjobs.cli import (
     amend,
     arrived,
+    away,
     back_ordered,
     backup,
     check_lot,
@@ -59,6 +60,7 @@ COMMANDS: tuple[tuple[str, str, Command], ...] = tuple(
         ("back-ordered", "record for when the supplier promises what has not come", back_ordered),
         ("check-lot", "record the check of a lot before its first carton is opened", check_lot),
         ("lots", "say which rooms each lot of a material goes into", lots),
+        ("away", "record who is out on a day, lent to another crew, or working by themselves", away),
         ("tick", "tick tasks off, or say that one has begun", tick),
         ("how-far", "say how far a task under way is: rows, ft², steps or a share", how_far),
         ("undo", "take the last change back", undo),

@@ -286,6 +286,20 @@ class Office:
         with self._writing() as uow:
             return planning.unpin(uow, self._clock.now(), job, tasks)
 
+    def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:
+        """Record that a person is not with their crew on a day."""
+        from crewjobs.services import away
+
+        with self._writing() as uow:
+            return away.away(uow, self._clock.now(), worker, day, to=to, because=because, again=again)
+
+    def back(self, worker: str, day: date) -> Done:
+        """Record that a person is with their crew on a day after all."""
+        from crewjobs.services import away
+
+        with self._writing() as uow:
+            return away.back(uow, self._clock.now(), worker, day)
+
     def undo(self) -> Done:
         """Take the last change back."""
         from crewjobs.services import history

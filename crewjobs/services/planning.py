@@ -54,6 +54,7 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         pins=uow.pins(),
         drive={},
         previous=uow.latest_plan(),
+        away=uow.away(),
     )
 
 
@@ -135,7 +136,7 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
         raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
     if day < to_wall(shop.zone, now).date():
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
-    if not chosen.hours.on(day) or day in chosen.days_off or day in shop.holidays:
+    if not chosen.comes(day) or day in shop.holidays:
         raise Refused(f"{chosen.name} does not work on {day_words(day)}.")
     pinned = _one_a_block(still, job, uow.latest_plan(), shop.zone)
     for task in pinned:

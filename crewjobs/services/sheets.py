@@ -53,7 +53,7 @@ def day_plans(
         Refused: there is no such crew, or nothing is planned.
     """
     found = _planned(uow)
-    crews = [_crew(found, crew)] if crew else list(found.shop.crews)
+    crews = [_crew(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
     return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
 
 

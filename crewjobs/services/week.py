@@ -52,11 +52,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
 
 def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...]) -> WeekDay:
     shop = found.shop
-    off = tuple(
-        crew.name
-        for crew in shop.crews
-        if day in crew.days_off or (day in shop.holidays and crew.hours.on(day)) or not crew.hours.on(day)
-    )
+    off = tuple(crew.name for crew in shop.crews if not crew.only and (not crew.comes(day) or day in shop.holidays))
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
     return WeekDay(
         day=day,
