@@ -10,8 +10,9 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
-from tests.builders import central
+from tests.builders import CENTRAL, central
 from tests.services.conftest import SHOP, Shop
 
 HOUSE = """
@@ -215,3 +216,14 @@ def test_the_nose_comes_and_the_stairs_go_on(shop):
     stairs = next(t for t in shop.office.job(8).tasks if t.number == shop.number_of("lay-stairs", "main stairs", 8))
     assert "stair nose" not in stairs.hold
     assert rows_of(shop, "stair nose") == []
+
+
+def test_the_crews_page_says_which_lot_goes_where(shop):
+    """On the day the rows are laid the page names their lot."""
+    truck(shop)
+    check_and_carry_in(shop)
+    shop.office.lots(8, "harbor plank", ["A=living,hall", "B=main stairs"])
+    shop.office.plan()
+    start, _ = planned(shop, "lay-click-vinyl")
+    page = "".join(shop.office.day_plan_text(to_wall(CENTRAL, start).date(), crew) for crew in shop.office.crews())
+    assert "Lot A of harbor plank into living" in " ".join(page.split())
