@@ -258,7 +258,7 @@ def _covering(job: Job, cover: Cover, units: UnitSystem) -> str:
     stairs = [flight for flight in job.stairs if flight.name in cover.group.places]
     what = " and ".join(["the room" if len(rooms) == 1 else "the rooms"] * bool(rooms) + ["the stairs"] * bool(stairs))
     one = len(rooms) == 1 and not stairs
-    step = f" (by {format_area(STEP_FT2, units)} a step)" if stairs else ""
+    step = f" ({'stairs ' if rooms else ''}by {format_area(STEP_FT2, units)} a step)" if stairs else ""
     return (
         f"{cover.group.words}: {cartons} {format_area(cover.covers_ft2, units)}, "
         f"{what} {'is' if one else 'are'} {format_area(cover.needs_ft2, units)}{step}"
@@ -274,10 +274,13 @@ def cover_sentences(job: Job, cover: Cover, units: UnitSystem) -> Iterator[str]:
         return
     yield f"{covering}; {format_area(max(0.0, cover.spare_ft2), units)} ({share:.0%}) for cuts.".replace("%)", " %)")
     rooms = [room for room in job.rooms if room.name in cover.group.places]
+    if not rooms:
+        yield "An area says little about stairs: count treads, risers and landings against the planks."
+        return
     plain = len(rooms) == len(cover.group.places) == 1 and rooms[0].outline.is_rectangle
     if share < (ONE_ROOM_WASTE if plain else USUAL_WASTE):
         usual = "5 %" if plain else "7 to 10 %"
-        yield f"That is little: rows usually take {usual} for cuts (common practice); short of planks, the last room waits."
+        yield f"That is little: rows usually take {usual} for cuts (common practice); short of planks, the last rows wait."
 
 
 def _left(record: JobRecord, product: Material, now: datetime) -> Iterator[str]:

@@ -25,7 +25,7 @@ def material_rows(record: JobRecord, now: datetime) -> tuple[MaterialRow, ...]:
         MaterialRow(
             name=clock.line.name,
             kind=f"from {clock.line.supplier}" if clock.line.supplier else "",
-            cartons_ordered=clock.line.count if clock.line.ordered else 0,
+            cartons_ordered=clock.line.count,
             cartons_come=clock.come,
             lots=(),
             status=goods_status(record, clock),

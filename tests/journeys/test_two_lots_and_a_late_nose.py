@@ -153,6 +153,18 @@ def test_lot_a_alone_carries_the_rooms_and_the_answer_says_so(shop):
     done = shop.office.lots(8, "harbor plank", ["A=living,hall", "B=main stairs"])
     assert done.then[0] == "Lot A: 24 cartons cover 571 ft², the rooms are 520 ft²; 51 ft² (10 %) for cuts."
     assert done.then[1].startswith("Lot B: 2 cartons cover 48 ft², the stairs are 45 ft² (by 4.5 ft² a step)")
+    assert done.then[2] == "An area says little about stairs: count treads, risers and landings against the planks."
+
+
+def test_stairs_of_the_same_planks_count_too(shop):
+    """Lot A for everything: 571 ft² for 520 of rooms and 45 of stairs leave 1 %, which is said to be little."""
+    truck(shop)
+    done = shop.office.lots(8, "harbor plank", ["A"])
+    assert done.then[0] == (
+        "Lot A: 24 cartons cover 571 ft², the rooms and the stairs are 565 ft² (stairs by 4.5 ft² a step); "
+        "6.2 ft² (1 %) for cuts."
+    )
+    assert done.then[1].startswith("That is little")
 
 
 def test_only_the_stairs_wait_for_their_nose(shop):
