@@ -101,8 +101,7 @@ def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> st
     unpaid = not deposit_in(record) and any(order.special for order in orders)
     match clock.state:
         case WaitState.NOT_ORDERED:
-            asked = unpaid and any(order.special and order.ordered is None for order in orders)
-            return ASK_DEPOSIT if asked else f"order it from {supplier}"
+            return ASK_DEPOSIT if clock.needs_deposit else f"order it from {supplier}"
         case WaitState.LATE:
             return f"call {supplier}: it was due {due}, get a new date"
         case WaitState.DUE:

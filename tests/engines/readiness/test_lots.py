@@ -136,6 +136,16 @@ def test_a_late_truck_has_a_new_date_by_the_suppliers_word():
     assert cannot_be_planned(open_end, now)[2] == "harbor plank is back-ordered without a delivery date"
 
 
+def test_planks_of_a_special_order_wait_for_the_deposit():
+    """Not placed and no deposit in: hold and plan name the deposit; placed, they do not ask for it."""
+    base = house([])
+    special = replace(ORDER, ordered=None, due=None, special=True)
+    waiting = replace(base, job=replace(base.job, orders=(special,)))
+    assert held(waiting)[2] == ["harbor plank is not ordered: the deposit releases it"]
+    assert cannot_be_planned(waiting, READY)[2] == "harbor plank is not ordered: the deposit releases it"
+    assert not material_clock(base, PLANK, READY).needs_deposit
+
+
 def test_stairs_count_by_the_step():
     """Ten steps of the same plank are 45 ft² beside the rooms' 520. 4.5 ft² a step: common practice, no source."""
     base = house([A]).job
