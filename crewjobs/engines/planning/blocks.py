@@ -14,6 +14,7 @@ from datetime import datetime
 from typing import Final, NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
@@ -72,8 +73,8 @@ class Begun:
 def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan | None) -> dict[int, Begun]:
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
-    Left is the estimate without what the crew's people can have done since, by the crew's calendar at the
-    site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
+    Left is the estimate, or the share of it that was said to be left, without what the crew's people can have
+    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
     the one the previous plan had there. Only the recorded one counts for what is left, so that a plan and its page
     reckon alike; where none is recorded, one person at the shop's hours is counted.
     """
@@ -99,9 +100,13 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
         crew = crews.get(recorded, nobody)
         hands = max(task.least_people, min(task.people, crew.people // sharing.count(recorded)))
         elevator = by_elevator(record, task)
+        said = latest(record.how_far, task.number, at)
+        full = labor_minutes(task)
+        if said is not None:  # people have looked: only what is worked after that is reckoned
+            full, since = round(full * (1 - said.share)), max(since, said.at)
         done = worked_minutes(shop, crew, record.job, since, at, elevator=elevator) * min(hands, crew.people)
         goes_on = recorded or planned.get(task.number, "")
-        left = max(QUARTER, labor_minutes(task) - done)
+        left = max(QUARTER, full - done)
         found[task.number] = Begun(crew=goes_on if goes_on in crews else "", labor=left)
     return found
 

@@ -139,6 +139,10 @@ class _Judge:
         if not self._begun(task) or task.started_at is None:
             return full
         since, now = task.started_at, self._problem.now
+        for said in record.how_far:
+            if said.task == task.number and said.at <= now:
+                full = round(labor_minutes(task) * (said.whole - said.done) / said.whole)
+                since = max(task.started_at, said.at)
         name = task.crew if task.crew in self._own else ""
         beside = [other for other in record.tasks if self._begun(other)]
         beside = [other for other in beside if (other.crew if other.crew in self._own else "") == name]

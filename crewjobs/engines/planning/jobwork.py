@@ -123,6 +123,7 @@ class Floor:
         """
         timeline, calendar = self.timelines[crew], self.calendar(record, crew, block)
         people = self.crews[crew].people
+        tried: set[tuple[int, int]] = set()
         while True:
             piece = self.piece(block, crew, unsplit, people)
             found = timeline.first(calendar, record.job.number, piece, earliest, self.axis.slots)
@@ -131,12 +132,15 @@ class Floor:
             there = self.staff(record, block, crew, *found) if self.roster.days(crew) else people
             if there == people:
                 return Booking(key=block.key, crew=crew, start=found[0], end=found[1], people=people)
+            tried.add((earliest, people))
             if there == 0:
                 earliest, people = self._past(record, block, crew, *found), self.crews[crew].people
             elif there < people:
                 people = there
             else:  # so few people do not reach a day on which so few are there: more begin at the same slot
                 earliest, people = found[0], there
+            if (earliest, people) in tried:  # short enough for one day with more people, and none of its days has them
+                earliest = found[0] + 1
 
     def _past(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> int:
         """Return the slot after the first day of a stretch that a block may not touch."""

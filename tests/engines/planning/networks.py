@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from random import Random
 
 from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+from crewjobs.domain.evening import HowFar
 from crewjobs.domain.house import Outline, Room, Site
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.plan import Pin, WeekPlan
@@ -302,7 +303,7 @@ def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence
     """Return the record with some tasks done, under way or not needed."""
     if random.random() < 0.5:
         return record
-    tasks = []
+    tasks, how_far = [], []
     for task in record.tasks:
         state = random.random()
         if state < 0.15:
@@ -310,10 +311,13 @@ def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence
         elif state < 0.25:
             started = to_utc(CENTRAL, first, 0) - timedelta(minutes=random.randrange(0, 5000))
             task = replace(task, started_at=started, crew=random.choice(("", *(crew.name for crew in crews))))
+            if random.random() < 0.5:
+                said = started + timedelta(minutes=random.randrange(0, 300))
+                how_far.append(HowFar(task=task.number, at=said, done=random.randrange(20), whole=19, unit="rows"))
         elif state < 0.3:
             task = replace(task, not_needed=True)
         tasks.append(task)
-    return replace(record, tasks=tuple(tasks))
+    return replace(record, tasks=tuple(tasks), how_far=tuple(how_far))
 
 
 def random_away(random: Random, crews: Sequence[Crew], first: date) -> tuple[Away, ...]:
