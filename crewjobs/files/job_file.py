@@ -14,15 +14,17 @@ from typing import Any, Final
 from cattrs import Converter
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.house import Covering, Layer, Opening, Piece, Room, Site, Stairs
-from crewjobs.domain.job import HEAVIEST, Customer, Job, JobState, late_order, reference_faults
+from crewjobs.domain.job import HEAVIEST, Customer, Job, JobState, reference_faults
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import zone_of
-from crewjobs.files.faults import At
+from crewjobs.files.faults import At, goods_label
 from crewjobs.files.job_tables import (
     WORDS,
     MaterialTable,
+    OrderTable,
     RoomTable,
     SectionTable,
     read_corners,
@@ -30,7 +32,7 @@ from crewjobs.files.job_tables import (
     read_plank,
 )
 from crewjobs.files.job_text import part_text, write_job
-from crewjobs.files.tables import converter, current_zone, structured, table
+from crewjobs.files.tables import converter, structured, table
 from crewjobs.files.toml_text import parse_toml
 from crewjobs.files.values import LINE, NOTES, nearest, read_length, read_text, read_whole, shown, with_limit
 
@@ -48,8 +50,6 @@ _RIGHT: Final = {
     "kind": f"the kind of floor: {', '.join(FloorKind)}",
     "plank": 'the size of one plank, such as plank = "7 in x 48 in"',
     "carton": 'what one carton covers, such as carton = "23.8 ft2"',
-    "cartons": "how many cartons, such as cartons = 14",
-    "material": "the name of one of the job's materials",
     "between": 'the two rooms it joins, such as between = ["hall", "bath"]',
     "width": 'the width, such as width = "32 in"',
     "steps": "how many steps, such as steps = 13",
@@ -110,8 +110,16 @@ def _reader() -> Callable[[object], Job]:
     )
     _teach(made, Room, room)
     _teach(made, Material, table(made, MaterialTable, name=with_limit(LINE, empty=False), plank=read_plank))
-    order = table(made, OrderLine, material=line, supplier=line, cartons=lambda value, _: read_whole(value, 1))
-    made.register_structure_hook(OrderLine, lambda value, _: _in_order(order(value)))
+    order = table(
+        made,
+        OrderTable,
+        material=line,
+        supplier=line,
+        place=line,
+        cartons=lambda value, _: read_whole(value, 1),
+        count=lambda value, _: read_whole(value, 1),
+    )
+    made.register_structure_hook_func(lambda kind: kind == Ordered, lambda value, _: order(value).value())
     job = table(
         made,
         _Job,
@@ -138,10 +146,14 @@ def _teach_site(made: Converter) -> None:
         parking=line,
         pets=line,
         key_with=line,
+        toilet_meanwhile=line,
         flights_up=lambda value, _: read_whole(value, 0, 100),
         drive_min=lambda value, _: read_whole(value, 0, 24 * 60),
         entry_notes=with_limit(NOTES, lines=True),
     )
+
+
+Ordered = OrderLine | GoodsLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +180,7 @@ class _Job:
     opening: tuple[Opening, ...] = ()
     stairs: tuple[Stairs, ...] = ()
     material: tuple[Material, ...] = ()
-    order: tuple[OrderLine, ...] = ()
+    order: tuple[Ordered, ...] = ()
 
     def value(self) -> Job:
         if not self.room and not self.stairs:
@@ -188,7 +200,8 @@ class _Job:
             openings=self.opening,
             stairs=self.stairs,
             materials=self.material,
-            orders=self.order,
+            orders=tuple(line for line in self.order if isinstance(line, OrderLine)),
+            goods=tuple(line for line in self.order if isinstance(line, GoodsLine)),
             stages=stages,
         )
 
@@ -213,13 +226,6 @@ class _Job:
         if faults:
             raise At("stages", Refused(faults))
         return tuple(stages)
-
-
-def _in_order(order: OrderLine) -> OrderLine:
-    fault = late_order(order, current_zone())
-    if fault:
-        raise Refused(fault)
-    return order
 
 
 def _read_place(value: object, _: object) -> str:
@@ -283,4 +289,11 @@ def _reference_faults(raw: Mapping[str, Any]) -> Iterator[str]:
         ],
         materials=[item["name"] for item in tables("material") if isinstance(item.get("name"), str)],
         orders=[item["material"] for item in tables("order") if isinstance(item.get("material"), str)],
+        goods=[
+            (goods_label(item["goods"], place), place)
+            for item in tables("order")
+            if isinstance(item.get("goods"), str)
+            for place in [item.get("place", "")]
+            if isinstance(place, str)
+        ],
     )
