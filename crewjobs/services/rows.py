@@ -161,6 +161,12 @@ class JobPage:
     phases: tuple[PhaseTotal, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)
+    small_visits: tuple[str, ...] = ()
+    walks: tuple[str, ...] = ()
+    change_orders: tuple[str, ...] = ()
+    money: tuple[str, ...] = ()
+    photos: tuple[str, ...] = ()
+    """Whether each photo's file still has its bytes; only where that was asked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,13 +199,41 @@ class WaitSpan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SmallVisitRow:
+    """A small visit of a day: an hour or two of one person; wall times of the shop."""
+
+    job: int
+    title: str
+    kind: str
+    who: str
+    start: datetime
+    end: datetime
+    why: str
+    done: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitProposal:
+    """When somebody could make a small visit, and the command that records it; `start` is the site's wall time."""
+
+    sentence: str
+    job: int
+    kind: str
+    who: str
+    start: datetime
+    minutes: int
+    command: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeekDay:
-    """One day: visits by crew, and the waits that run or end on it."""
+    """One day: visits by crew, the waits that run or end on it, and the small visits of the lead and others."""
 
     day: date
     off: tuple[str, ...]
     visits: tuple[Visit, ...]
     waits: tuple[WaitSpan, ...]
+    small: tuple[SmallVisitRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,6 +259,8 @@ class PromiseRow:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekView:
     """A week of the plan in force. `stale` is a sentence when facts changed since it was made, else empty.
+
+    Before there is a plan, `days` are those that hold a small visit.
 
     `warnings` are what the plan does to the people in a house, each with what may be done about it.
     """
@@ -300,3 +336,24 @@ class TemplateRow:
     people: int
     overridden: bool
     source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferRow:
+    """Ready work that fits a crew that cannot work where it was sent; wall times of the shop.
+
+    `hours` are labor of one person, `people` who is with the crew that day. `fetch` is what must come from the shop;
+    its drive and loading are in `arrive`. `why` says what speaks for it.
+    """
+
+    crew: str
+    job: int
+    title: str
+    tasks: tuple[int, ...]
+    what: str
+    hours: float
+    people: int
+    arrive: datetime
+    leave: datetime
+    fetch: tuple[str, ...]
+    why: str
