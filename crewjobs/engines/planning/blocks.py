@@ -154,6 +154,7 @@ class _Kind(NamedTuple):
     begun_by: str | None
     early: bool
     elevator: bool
+    one_day: bool
 
 
 @dataclass(slots=True, kw_only=True)
@@ -174,11 +175,13 @@ def blocks_of(
     begun: Mapping[int, Begun],
     earliest: Mapping[int, datetime],
     impossible: Mapping[int, str],
+    same_day: Sequence[tuple[int, int]] = (),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
-    the tasks that cannot be planned: those stay in blocks of their own.
+    the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
+    tasks of a `same_day`.
 
     Raises:
         Refused: the links go in a circle.
@@ -187,6 +190,7 @@ def blocks_of(
     tasks = {task.number: task for task in record.tasks if task.open}
     order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
     maker = _Maker(crews, links, tasks, order)
+    apart = frozenset(number for first, last in same_day for number in _between(first, last, links))
     for number in order:
         task, work = tasks[number], begun.get(number)
         kind = _Kind(
@@ -197,6 +201,7 @@ def blocks_of(
             begun_by=work.crew if work else None,
             early=number in maker.early and not work,
             elevator=by_elevator(record, task),
+            one_day=number in apart,
         )
         maker.put(task, kind, None if work else earliest.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
@@ -350,6 +355,18 @@ def _sends_away(task: Task, links: Sequence[Link]) -> bool:
     """Return whether a task of the whole house starts days of waiting without opening it: a sample for a laboratory."""
     whole_house = task.key.scope.kind is ScopeKind.JOB
     return whole_house and any(link.before == task.number and link.wait_min >= LONG_WAIT_MIN for link in links)
+
+
+def _between(first: int, last: int, links: Sequence[Link]) -> frozenset[int]:
+    """Return two tasks and all that comes after the first and before the last."""
+    after, before = {first}, {last}
+    for _ in links:  # as long as a chain of links can be
+        reached = after | {link.after for link in links if link.before in after}
+        needed = before | {link.before for link in links if link.after in before}
+        if reached == after and needed == before:
+            break
+        after, before = reached, needed
+    return frozenset(after & before) | {first, last}
 
 
 def _cards(task: Task) -> frozenset[str]:

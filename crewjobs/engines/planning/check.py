@@ -61,6 +61,7 @@ class _Judge:
                 yield from self._facts(placement)
         for crew in self._shop.crews:
             yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
+        yield from self._one_day()
         for record in self._problem.jobs:
             yield from self._links(record)
             yield from self._closed_house(
@@ -303,6 +304,15 @@ class _Judge:
                     yield f"{_name(after)}: task {link.after} waits {link.wait_min} minutes inside its block."
             elif after.start - before.end < timedelta(minutes=link.wait_min):
                 yield f"{_name(after)}: does not keep {link.wait_min} minutes after task {link.before}."
+
+    def _one_day(self) -> Iterator[str]:
+        for pair in self._problem.same_day:
+            first, last = self._of.get((pair.job, pair.first)), self._of.get((pair.job, pair.last))
+            if first is None or last is None or first.key.job not in self._records:
+                continue
+            zone = self._records[pair.job].job.site.zone
+            if to_wall(zone, first.start).date() != to_wall(zone, last.end - timedelta(minutes=1)).date():
+                yield f"{_name(first)}: task {pair.last} does not end on the day on which task {pair.first} begins."
 
     def _closed_house(self, record: JobRecord, planned: Sequence[Placement]) -> Iterator[str]:
         job = record.job.number

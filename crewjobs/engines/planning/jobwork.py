@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -168,7 +168,8 @@ class JobWork:
 
     `order` is the order in which blocks are placed: each after all it waits for, the longest way to the end
     first. `ready` holds the latest fact ahead that a block waits for, `ahead` the blocks of carrying in and
-    what they need, `crews_seen` those who worked on the job already.
+    what they need, `crews_seen` those who worked on the job already, `same_day` a block that must not begin on
+    another day of the site than a second one ends, with the sentence where it would.
     """
 
     record: JobRecord
@@ -183,6 +184,7 @@ class JobWork:
     ahead: frozenset[BlockKey]
     opened: bool
     crews_seen: tuple[str, ...]
+    same_day: tuple[tuple[BlockKey, BlockKey, str], ...] = ()
 
     @property
     def number(self) -> int:
@@ -212,6 +214,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
     blocks, links = blocks_of(
         record,
         floor.roster.hands,
+        same_day=[(pair.first, pair.last) for pair in problem.same_day if pair.job == number],
         begun=begun,
         earliest={task: fact.at for task, fact in facts.items()},
         impossible=impossible,
@@ -236,7 +239,17 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         ahead=_ahead(blocks, out),
         opened=opened(record),
         crews_seen=_crews_seen(record, begun, floor),
+        same_day=tuple(_same_day(record, blocks, problem)),
     )
+
+
+def _same_day(
+    record: JobRecord, blocks: Sequence[Block], problem: PlanProblem
+) -> Iterator[tuple[BlockKey, BlockKey, str]]:
+    of = {task.number: block.key for block in blocks for task in block.tasks}
+    for pair in problem.same_day:
+        if pair.job == record.job.number and pair.first in of and pair.last in of:
+            yield of[pair.first], of[pair.last], pair.why
 
 
 def _latest(block: Block, facts: Mapping[int, Earliest]) -> Earliest | None:

@@ -89,10 +89,12 @@ class _Found:
     packed: dict[BlockKey, Booking]
     refused: bool
     cost: Cost
+    over_night: bool = False
+    """Whether something that must end on the day it begins does not."""
 
     @property
-    def rank(self) -> tuple[bool, Cost]:
-        return self.refused, self.cost
+    def rank(self) -> tuple[bool, bool, Cost]:
+        return self.refused, self.over_night, self.cost
 
 
 class _Planner:
@@ -137,6 +139,9 @@ class _Planner:
             sooner = self._best(work, 0)
             if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
                 wished, found = 0, sooner
+        if found.over_night:
+            broken = {first: why for first, _, why in work.same_day}
+            return self.place(replace(work, barred={**broken, **work.barred}, same_day=()))
         if found.refused:
             return self._whole(work, self._why_whole(work, found.attempt, wished))
         self._wished[work.number] = wished
@@ -162,7 +167,7 @@ class _Planner:
         if best[0].refused:
             return best[0]
         # Another way with the same crew changes neither what it cannot do nor who else must come.
-        equal = [found for found in best if found.rank[0] is False and found.cost[:4] <= best[0].cost[:4]]
+        equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
         return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
 
     def _closer(self, work: JobWork, found: _Found) -> _Found:
@@ -177,13 +182,18 @@ class _Planner:
             ways = [replace(way, joined=True) for way in (found.attempt.way, *ways)] + ways
         best = min((*(self._try(work, way) for way in ways), found), key=lambda found: found.rank)
         starts = [booking.start for key, booking in best.packed.items() if key not in work.ahead]
-        if not starts or work.under_way or work.pins or open_days(work, floor, best.packed) == 1:
+        if (
+            not starts
+            or work.under_way
+            or work.pins
+            or (open_days(work, floor, best.packed) == 1 and not best.over_night)
+        ):
             return best
         opening, way = floor.date_of(work.record, min(starts)), best.attempt.way
         for days in range(1, LATER_DAYS + 1):
             since = floor.day(work.record, opening + timedelta(days=days))[0]
             later = self._try(work, replace(way, since=since))
-            if since >= floor.until or later.refused or later.cost[:2] > best.cost[:2]:
+            if since >= floor.until or later.refused or (not best.over_night and later.cost[:2] > best.cost[:2]):
                 break
             best = min(best, later, key=lambda found: found.rank)
         return best
@@ -194,7 +204,16 @@ class _Planner:
         # A house stays closed unless all of it is planned and it is opened before the plan ends.
         refused = not work.opened and (bool(attempt.missing) or min(starts, default=0) >= self._floor.until)
         packed = self._packed(work, attempt)
-        return _Found(attempt=attempt, packed=packed, refused=refused, cost=self._cost(work, attempt, packed))
+        over_night = any(
+            first in packed and last in packed and self._days_of(work, packed[first], packed[last]) != 1
+            for first, last, _ in work.same_day
+        )
+        cost = self._cost(work, attempt, packed)
+        return _Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
+
+    def _days_of(self, work: JobWork, first: Booking, last: Booking) -> int:
+        since, until = (self._floor.date_of(work.record, slot) for slot in (first.start, last.end - 1))
+        return (until - since).days + 1
 
     def _packed(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
         """Return an attempt packed; leave no booking behind."""

@@ -26,6 +26,19 @@ class Earliest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SameDay:
+    """Of a job, what begins with task `first` must end with task `last` on one day of the site, or not begin at all.
+
+    `why` is the sentence for people where that cannot be.
+    """
+
+    job: int
+    first: int
+    last: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """Tasks of one job, phase and stage with nothing to wait for between them: what the planner moves.
 
@@ -83,3 +96,4 @@ class PlanProblem:
     drive: Mapping[tuple[int, int], int]
     previous: WeekPlan | None = None
     away: tuple[Away, ...] = ()
+    same_day: tuple[SameDay, ...] = ()

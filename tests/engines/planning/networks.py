@@ -15,7 +15,7 @@ from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT
 from crewjobs.domain.wall import DAY, QUARTER, Span, WeekHours, to_utc
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 
 CENTRAL = "America/Chicago"
 MONDAY = date(2026, 3, 2)
@@ -185,6 +185,7 @@ def problem(
     drive: Mapping[tuple[int, int], int] | None = None,
     previous: WeekPlan | None = None,
     away: Sequence[Away] = (),
+    same_day: Sequence[SameDay] = (),
 ) -> PlanProblem:
     """Return a problem that starts on Monday 2 March 2026 at 06:30 US Central unless told otherwise."""
     return PlanProblem(
@@ -198,6 +199,7 @@ def problem(
         drive=drive or {},
         previous=previous,
         away=tuple(away),
+        same_day=tuple(same_day),
     )
 
 
@@ -332,6 +334,15 @@ def random_away(random: Random, crews: Sequence[Crew], first: date) -> tuple[Awa
     return tuple(found.values())
 
 
+def random_pair(random: Random, record: JobRecord) -> SameDay | None:
+    """Return two tasks of a job of which the second must end on the day the first begins; not for every job."""
+    still = [task.number for task in record.tasks if task.open and task.started_at is None]
+    if len(still) < 2 or random.random() < 0.7:
+        return None
+    first, last = sorted(random.sample(still, 2))
+    return SameDay(job=record.job.number, first=first, last=last, why="the only toilet would be out over night")
+
+
 def with_elevator(random: Random, record: JobRecord) -> JobRecord:
     """Return the record with its elevator booked for the first hour or more of some of the site's hours."""
     site = record.job.site
@@ -392,4 +403,5 @@ def random_problem(seed: int) -> PlanProblem:
         pins=pins,
         drive={(1, 2): random.choice((0, 10, 70))},
         away=random_away(random, crews, first),
+        same_day=[pair for record in records if (pair := random_pair(random, record)) is not None],
     )
