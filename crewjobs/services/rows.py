@@ -11,6 +11,9 @@ from datetime import date, datetime
 
 from crewjobs.domain.waits import WaitState as WaitState
 
+SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
+"""Said wherever hours by phase are shown."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaitRow:
@@ -97,11 +100,12 @@ class PhaseCell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhaseTotal:
-    """The labor of one phase of a job, in hours of one person."""
+    """The labor of one phase of a job, in hours of one person; `spent` is what crew hours so far were spread to it."""
 
     phase: str
     hours: float
     spread: float
+    spent: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +145,8 @@ class ChangeRow:
 class JobPage:
     """One job, whole. `cells` is phases × sections; `version` is what an edit must carry.
 
+    `crew_hours` are the evenings' hours in words, `spent_rest` those of days without a ticked task, in hours of one
+    person; `findings` are what was found, each with what to check.
     `passed` are holds that were passed with a reason and what was seen then; `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
     """
 
@@ -159,6 +165,9 @@ class JobPage:
     pace: str = ""
     man_days: float = 0.0
     phases: tuple[PhaseTotal, ...] = ()
+    spent_rest: float = 0.0
+    crew_hours: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)
     small_visits: tuple[str, ...] = ()
