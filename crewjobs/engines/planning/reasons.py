@@ -49,10 +49,8 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         return f"pinned to {pin.crew} on {day_words(pin.day)}"
     slot, words = _binding(work, floor, booking, mine, wished)
     calendar = floor.calendar(work.record, booking.crew, block)
-    if block.elevator:
-        hours = floor.calendar(work.record, booking.crew)
-        if hours.slot(hours.count(slot)) < booking.start == calendar.slot(calendar.count(slot)):
-            return f"the elevator is booked from {moment(zone, start, start)}" + (f"; {words}" if words else "")
+    if block.elevator and (missed := _missed_elevator(work, floor, booking)):
+        return missed
     short = _short_words(work, floor, booking, slot)
     if short:
         return short
@@ -66,6 +64,23 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
         return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
     return _moved(work, booking, mine)
+
+
+def _missed_elevator(work: JobWork, floor: Floor, booking: Booking) -> str:
+    """Return that the elevator is what a block waits for: what it needs was there before its slot began."""
+    block, zone, start = work.blocks[booking.key], work.record.job.site.zone, floor.axis.at(booking.start)
+    needed = [booking.key, *(link.before for link in work.into[booking.key] if not link.wait_min)]
+    facts = [fact for key in needed if (fact := work.ready.get(key)) is not None]
+    fact = max(facts, key=lambda fact: fact.at, default=None)
+    slot = floor.axis.up(fact.at) if fact else 0
+    hours, slots = floor.calendar(work.record, booking.crew), floor.calendar(work.record, booking.crew, block)
+    opens = slots.slot(slots.count(slot))
+    if opens <= hours.slot(hours.count(slot)) or slots.window(slots.count(opens)) != slots.window(
+        slots.count(booking.start)
+    ):
+        return ""
+    words = f"; {fact_words(fact, zone, start)}" if fact else ""
+    return f"the elevator is booked from {moment(zone, floor.axis.at(opens), start)}{words}"
 
 
 def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> str:
