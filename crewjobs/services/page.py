@@ -143,6 +143,7 @@ def _day_notes(
     found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None
 ) -> Iterator[str]:
     yield from away_words(found.shop, found.away, crew.name, day)
+    yield from _small_visits(found, crew, day)
     if not stretches:
         off = day in found.shop.holidays or not crew.comes(day)
         yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
@@ -154,6 +155,16 @@ def _day_notes(
         free = after.start - before.end - drive
         if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
             yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
+    """Yield who of the crew makes a small visit that day, where and for what."""
+    names = {worker.name for worker in (*crew.workers, *found.present(crew.name, day))}
+    for booked in found.small:
+        visit = booked.visit
+        if visit.who in names and to_wall(found.shop.zone, visit.start).date() == day:
+            why = f" ({visit.why})" if visit.why else ""
+            yield f"{_wall(found, visit.start):%H:%M} {visit.who} at job {booked.job}: {visit.kind}{why}"
 
 
 def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue) -> tuple[Caution, ...]:
@@ -256,6 +267,10 @@ def _crew_toilet(record: JobRecord) -> str:
         return "none in the house"
     listed_toilets = sum(room.has(FixtureKind.TOILET) for room in record.job.rooms)
     resets = [task for task in record.tasks if task.key.template == TOILET_BACK and task.open]
+    if listed_toilets == len(resets) > 0 and record.job.site.toilet_meanwhile:
+        return (
+            f"in the house, ask first; the only one listed comes out for this job: {record.job.site.toilet_meanwhile}"
+        )
     if listed_toilets == len(resets) > 0:
         return "in the house, ask first; the only one listed comes out for this job: another is agreed before"
     return "in the house, ask first"
