@@ -325,6 +325,49 @@ class SiteDay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EveningLine:
+    """One line of the sheet to be answered in the evening, by the task's number.
+
+    `size` is what it is asked how far of (``215 ft²``), empty where only done or not is asked; `before` how far it was;
+    `wait` what starts with it and how long, so that the time it was done is worth writing down.
+    """
+
+    task: int
+    title: str
+    size: str
+    before: str
+    state: str
+    wait: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningHouse:
+    """One house of the sheet. Times and the break are the plan's, wall times of the shop; `told` is recorded already."""
+
+    house: int
+    job: int
+    title: str
+    address: str
+    start: str
+    stop: str
+    people: int
+    pause: int
+    told: tuple[str, ...]
+    lines: tuple[EveningLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningSheet:
+    """A crew's printed day as it is typed back, in its own order. Of a sub no hours are asked."""
+
+    crew: str
+    day: date
+    revision: int
+    sub: bool
+    houses: tuple[EveningHouse, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
     """What an action did, in one sentence, and the change it made (for undo); `then` are follow-up sentences."""
 

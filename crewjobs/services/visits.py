@@ -17,6 +17,7 @@ from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.holds import is_carry_in
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import BookedVisit
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -53,6 +54,7 @@ class Planned:
     records: Mapping[int, JobRecord]
     pins: tuple[Pin, ...]
     away: tuple[Away, ...] = ()
+    small: tuple[BookedVisit, ...] = ()
 
     def present(self, crew: str, day: date) -> tuple[Worker, ...]:
         """Return who is with a crew on a date of the shop: its own people who are not away, and those sent to it."""

@@ -102,6 +102,21 @@ COMMANDS = {
     "back-ordered to a day gone by": (["back-ordered", "4", "gray plank", "2026-02-20"], "has gone by"),
     "a lot nobody knows": (["check-lot", "4", "gray plank", "C", "--cartons", "3"], "no lot 'C' of gray plank"),
     "a lot with an escape": (["lots", "4", "gray plank", "\x1b[31m"], "no lot '\\x1b[31m'"),
+    "a photo of nothing": (["walk", "4", "before", "--with", "Teo", "--photo", "x.jpg"], "name the damage, then its photo"),
+    "a photo that is not there": (
+        ["walk", "4", "before", "--with", "Teo", "--damage", "hall: dent", "--photo", "\x1b.jpg"],
+        "photo '\\x1b.jpg'",
+    ),
+    "a punch list before the work": (["walk", "4", "before", "--with", "Teo", "--punch", "dent"], "--punch belongs to"),
+    "a walk along with nobody": (["walk", "4", "before", "--with", " "], "names who of the house"),
+    "a walk after it on hold": (["walk", "4", "after", "--with", "Teo"], "give the reason with --because."),
+    "no fact of money": (["money", "4", "refund", "5"], "one of deposit, asked, received"),
+    "an amount that is none": (["money", "4", "deposit", "1,25"], "write 1250, 1,250.00 or $1,250"),
+    "a change order without its amount": (["agreed", "4", "new base"], "say the amount"),
+    "a change order of no words": (["agreed", "4", " ", "5"], "says what it is for"),
+    "a visit made and called off": (["visit", "4", "reading", "--done", "--off"], "not both"),
+    "a visit nobody planned": (["visit", "4", "reading", "--off"], "no such reading planned"),
+    "a callback of work that goes on": (["visit", "4", "callback"], "a callback belongs to a job that was finished"),
     "a task on hold": (["tick", "4", "14"], "give the reason with --because."),
 }
 
