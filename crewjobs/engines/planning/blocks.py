@@ -2,7 +2,8 @@
 
 Two tasks share a block when they have the same phase (hauling out and cleaning up a section go with the work
 they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
-between. What moves by a booked elevator stays apart. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
+between. What moves by a booked elevator stays apart, so does what only
+somebody with a card may do: others go on without them. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
 late lot holds back no more than it must.
 """
 
@@ -23,6 +24,8 @@ from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order
 from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
+from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
+from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.holds import is_carry_in
 
 OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
@@ -32,11 +35,6 @@ FLOOR_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL})
 
 LONG_WAIT_MIN: Final = 2 * 24 * 60
 """From here on a wait is begun as early as it can be, whatever else is packed together."""
-
-
-def labor_minutes(task: Task) -> int:
-    """Return the labor minutes a task takes one person, at least one."""
-    return max(1, round(task.estimate.expected))
 
 
 def holds_cards(workers: Sequence[Worker], cards: frozenset[str]) -> bool:
@@ -98,10 +96,11 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     found = {}
     for (task, since), recorded in zip(under_way, sharing, strict=True):
         crew = crews.get(recorded, nobody)
-        hands = max(task.least_people, min(task.people, crew.people // sharing.count(recorded)))
+        (as_manned,) = manned(crew, (task,))
+        hands = max(task.least_people, min(as_manned.people, crew.people // sharing.count(recorded)))
         elevator = by_elevator(record, task)
         said = latest(record.how_far, task.number, at)
-        full = labor_minutes(task)
+        full = labor_with(crew, record.job.site, task)
         if said is not None:  # people have looked: only what is worked after that is reckoned
             full, since = round(full * (1 - said.share)), max(since, said.at)
         done = worked_minutes(shop, crew, record.job, since, at, elevator=elevator) * min(hands, crew.people)
@@ -155,6 +154,7 @@ class _Kind(NamedTuple):
     early: bool
     elevator: bool
     one_day: bool
+    card: str
 
 
 @dataclass(slots=True, kw_only=True)
@@ -202,6 +202,7 @@ def blocks_of(
             early=number in maker.early and not work,
             elevator=by_elevator(record, task),
             one_day=number in apart,
+            card=task.card,
         )
         maker.put(task, kind, None if work else earliest.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)

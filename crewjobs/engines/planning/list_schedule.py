@@ -71,6 +71,8 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
         return None
 
 
+CALM_DAYS = 7
+"""A job that comes within so many days stays where it was planned, unless moving it helps a promise."""
 LATER_DAYS = 7
 """How many days later than it could a house is opened at most, to have it open fewer days."""
 CLOSER_LOOKS = 2
@@ -110,6 +112,8 @@ class _Planner:
         self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
         self._begin()
         self._hold()
+        self._stays: dict[int, dict[BlockKey, Booking]] = {}  # places of the plan before, kept free for their jobs
+        self._stay()
 
     def _begin(self) -> None:
         """Let work under way go on first, on every crew in the order in which it was begun."""
@@ -128,13 +132,78 @@ class _Planner:
                     if booking:
                         self._held[key] = booking
 
+    def _stay(self) -> None:
+        """Keep the places that the plan before gave to jobs of the coming days, as far as they still can be.
+
+        People were told of them. A job only moves if that brings it, or one that is due before it, less late.
+        """
+        before = self._floor.problem.previous
+        if before is None:
+            return
+        until = self._floor.problem.now + timedelta(days=CALM_DAYS)
+        for work in self._works:
+            places = {placed.key: placed for placed in before.placements if placed.key.job == work.number}
+            starts = [placed.start for key, placed in places.items() if key in work.blocks]
+            if work.pins or not starts or min(starts) >= until:
+                continue
+            kept = self._placer.as_before(work, places)
+            if kept:
+                self._stays[work.number] = kept
+
+    def _let_go(self, numbers: Sequence[int]) -> dict[int, dict[BlockKey, Booking]]:
+        """Take the places kept for jobs off; return them."""
+        gone = {number: self._stays.pop(number) for number in numbers if number in self._stays}
+        for bookings in gone.values():
+            for booking in bookings.values():
+                self._placer.unbook(booking)
+        return gone
+
+    def _keep_again(self, gone: Mapping[int, dict[BlockKey, Booking]]) -> None:
+        for number, bookings in gone.items():
+            self._stays[number] = bookings
+            for booking in bookings.values():
+                self._floor.timelines[booking.crew].add(booking)
+
+    def _found(self, work: JobWork, wished: int) -> _Found:
+        """Return how a job is done: as before where that is no later than anew, around what others keep where it can."""
+        stays = self._let_go([work.number]).get(work.number)
+        fresh = self._best(work, wished)
+        if stays is not None:
+            kept = self._kept_as(work, stays)
+            if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2]:
+                return kept
+        if not (fresh.refused or fresh.over_night or fresh.cost[0] or fresh.cost[1]):
+            return fresh
+        gone = self._let_go(list(self._stays))
+        freer = self._best(work, wished) if gone else fresh
+        if (*freer.rank[:2], *freer.cost[:2]) < (*fresh.rank[:2], *fresh.cost[:2]):
+            return freer
+        self._keep_again(gone)
+        return fresh
+
+    def _kept_as(self, work: JobWork, stays: dict[BlockKey, Booking]) -> _Found:
+        slots = dict.fromkeys(self._floor.crews, 0)
+        for booking in stays.values():
+            slots[booking.crew] += booking.end - booking.start
+        way = Way(main=max(slots, key=lambda crew: slots[crew]), since=0, wished=0)
+        attempt = Attempt(way=way, placed=dict(stays))
+        packed = {**self._placer.fixed_of(work), **stays}
+        for booking in stays.values():
+            self._floor.timelines[booking.crew].add(booking)
+        cost = self._cost(work, attempt, packed)
+        for booking in stays.values():
+            self._placer.unbook(booking)
+        return _Found(
+            attempt=attempt, packed=packed, refused=False, cost=cost, over_night=self._over_night(work, packed)
+        )
+
     def place(self, work: JobWork) -> tuple[LeftOut, ...]:
         """Book a job with the best crew; return what of it has no place, and why."""
         for key in work.pins:
             if key in self._held:
                 self._placer.unbook(self._held.pop(key))
         wished = self._wished_slot(work)
-        found = self._best(work, wished)
+        found = self._found(work, wished)
         if wished and wished < self._floor.until and (found.refused or found.cost[1] > 0):
             sooner = self._best(work, 0)
             if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
@@ -204,12 +273,15 @@ class _Planner:
         # A house stays closed unless all of it is planned and it is opened before the plan ends.
         refused = not work.opened and (bool(attempt.missing) or min(starts, default=0) >= self._floor.until)
         packed = self._packed(work, attempt)
-        over_night = any(
+        cost = self._cost(work, attempt, packed)
+        over_night = self._over_night(work, packed)
+        return _Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
+
+    def _over_night(self, work: JobWork, packed: Mapping[BlockKey, Booking]) -> bool:
+        return any(
             first in packed and last in packed and self._days_of(work, packed[first], packed[last]) != 1
             for first, last, _ in work.same_day
         )
-        cost = self._cost(work, attempt, packed)
-        return _Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
 
     def _days_of(self, work: JobWork, first: Booking, last: Booking) -> int:
         since, until = (self._floor.date_of(work.record, slot) for slot in (first.start, last.end - 1))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.plan import BlockKey, Placement
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
@@ -107,6 +107,44 @@ class Placer:
         for booking in attempt.placed.values():
             self.unbook(booking)
         return attempt
+
+    def as_before(self, work: JobWork, places: Mapping[BlockKey, Placement]) -> dict[BlockKey, Booking]:
+        """Book all open blocks of a job where a plan before had them, if that still keeps every rule; else nothing."""
+        floor, known = self._floor, self.fixed_of(work)
+        kept: dict[BlockKey, Booking] = {}
+        for key in work.order:
+            if key in known:
+                continue
+            booking = self._again(work, work.blocks[key], places.get(key), known)
+            if booking is None:
+                for other in kept.values():
+                    self.unbook(other)
+                return {}
+            known[key] = kept[key] = booking
+            floor.timelines[booking.crew].add(booking)
+        return kept
+
+    def _again(
+        self, work: JobWork, block: Block, placed: Placement | None, known: Mapping[BlockKey, Booking]
+    ) -> Booking | None:
+        """Return the booking of a block as a plan before placed it, None where it can no longer lie just there."""
+        floor = self._floor
+        if placed is None or block.key in work.barred or placed.tasks != tuple(task.number for task in block.tasks):
+            return None
+        if placed.crew not in floor.crews or not floor.able(block, placed.crew):
+            return None
+        start, end = floor.axis.down(placed.start), floor.axis.down(placed.end)
+        earliest = max(self._fact_slot(work, block.key), link_slot(work, block.key, known), 0)
+        if start < earliest or end > floor.axis.slots:
+            return None
+        people = floor.staff(work.record, block, placed.crew, start, end)
+        if not people:
+            return None
+        piece = floor.piece(block, placed.crew, people=people)
+        calendar = floor.calendar(work.record, placed.crew, block)
+        if floor.timelines[placed.crew].first(calendar, work.number, piece, start, end) != (start, end):
+            return None
+        return Booking(key=block.key, crew=placed.crew, start=start, end=end, people=people)
 
     def _fact_slot(self, work: JobWork, key: BlockKey) -> int:
         fact = work.ready.get(key)
