@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Crew, Worker
@@ -18,6 +18,7 @@ from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
+from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
 from crewjobs.engines.planning.words import cards_words
 
@@ -44,9 +45,10 @@ class Floor:
         self.calendars = Calendars(self.axis, shop)
         self.crews: dict[str, Crew] = {crew.name: crew for crew in shop.crews}
         self.roster = Roster(shop, problem.away)
+        self._sites = {record.job.number: record.job.site for record in problem.jobs}
         roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
-        self._slots: dict[tuple[BlockKey, int], int] = {}
+        self._slots: dict[tuple[BlockKey, str, int], int] = {}
 
     def able(self, block: Block, crew: str) -> bool:
         """Return whether a crew can do a block: its floors are laid, its people and cards are enough, or it began it."""
@@ -58,10 +60,17 @@ class Floor:
 
     def slots(self, block: Block, crew: str, people: int = 0) -> int:
         """Return the quarter hours a block takes a crew, or so many of its people."""
-        key = (block.key, people or self.crews[crew].people)
+        found = self.crews[crew]
+        key = (block.key, crew if found.sub else "", people or found.people)
         if key not in self._slots:
-            self._slots[key] = block_slots(block, key[1])
+            self._slots[key] = block_slots(self._as_done_by(found, block) if found.sub else block, key[2])
         return self._slots[key]
+
+    def _as_done_by(self, sub: Crew, block: Block) -> Block:
+        """Return a block as a sub does it: laying by its capacity; what is left of work under way is known."""
+        site = self._sites[block.key.job]
+        labor = block.labor if block.begun else tuple(labor_with(sub, site, task) for task in block.tasks)
+        return replace(block, tasks=manned(sub, block.tasks), labor=labor)
 
     def piece(self, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS, people: int = 0) -> Piece:
         """Return a block as work to find a place for; up to `unsplit` slots are worked on one day.
