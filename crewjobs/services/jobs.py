@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.evening import latest
 from crewjobs.domain.house import Piece, Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.plan import Placement
@@ -85,12 +86,18 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime) -> JobRow:
         phase=current_phase(record),
         tasks_done=len(needed) - len(still),
         tasks_all=len(needed),
-        hours_left=total(still).hours,
+        hours_left=total(still).hours - hours_said_done(record),
         promised=job.promised,
         planned_finish=finish,
         late=bool(finish and job.promised and finish.date() > job.promised),
         waits_for=waits_for(record, now),
     )
+
+
+def hours_said_done(record: JobRecord) -> float:
+    """Return the expected hours of one person of what people said is done of the tasks still open."""
+    said = ((task, latest(record.how_far, task.number)) for task in record.tasks if task.open)
+    return sum(task.estimate.expected * far.share for task, far in said if far is not None) / 60
 
 
 def current_phase(record: JobRecord) -> str:
