@@ -82,7 +82,7 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
         if placement.key.job == record.job.number
         for number in placement.tasks
     }
-    crews = {crew.name: crew for crew in shop.crews}
+    crews = {crew.name: crew for crew in shop.crews if not crew.only}  # a part is gone the day after
     nobody = Crew(name="-", workers=(Worker(name="-", lead=True),), hours=shop.hours, skills=frozenset())
     under_way = [
         (task, task.started_at)
@@ -154,6 +154,7 @@ class _Kind(NamedTuple):
     early: bool
     elevator: bool
     one_day: bool
+    second: bool
     card: str
 
 
@@ -176,12 +177,13 @@ def blocks_of(
     earliest: Mapping[int, datetime],
     impossible: Mapping[int, str],
     same_day: Sequence[tuple[int, int]] = (),
+    second: frozenset[int] = frozenset(),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
-    tasks of a `same_day`.
+    tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest.
 
     Raises:
         Refused: the links go in a circle.
@@ -202,6 +204,7 @@ def blocks_of(
             early=number in maker.early and not work,
             elevator=by_elevator(record, task),
             one_day=number in apart,
+            second=number in second and not work,
             card=task.card,
         )
         maker.put(task, kind, None if work else earliest.get(number))
@@ -337,6 +340,7 @@ class _Maker:
             crew=group.kind.begun_by or "",
             carry_in=any(task.number in self._carry_in for task in group.tasks),
             elevator=group.kind.elevator,
+            second=group.kind.second,
         )
 
     def block_links(self, job: int) -> tuple[BlockLink, ...]:

@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.wall import DAY, QUARTER, to_utc, to_wall
 from crewjobs.domain.wording import listed
-from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, opened
+from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, open_links, opened
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
@@ -20,6 +20,7 @@ from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanPr
 from crewjobs.engines.planning.roster import Roster, with_parts
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
+from crewjobs.engines.planning.trips import second_trip
 from crewjobs.engines.planning.words import cards_words
 
 SPARE_DAYS = 14
@@ -220,13 +221,15 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         if job == number and (ahead := [fact for fact in known if fact.at > problem.now])
     }
     impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
+    known = {task: fact.at for task, fact in facts.items()}
     blocks, links = blocks_of(
         record,
         floor.roster.hands,
         same_day=[(pair.first, pair.last) for pair in problem.same_day if pair.job == number],
         begun=begun,
-        earliest={task: fact.at for task, fact in facts.items()},
+        earliest=known,
         impossible=impossible,
+        second=second_trip(record, open_links(record, begun), known, problem.now),
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
     out = {block.key: tuple(link for link in links if link.before == block.key) for block in blocks}
