@@ -149,3 +149,21 @@ def test_working_days_leave_out_weekends_and_holidays(shop):
 
     closed = replace(known, holidays=frozenset({date(2026, 3, 9)}))
     assert working_days_before(closed, date(2026, 3, 10), 2) == date(2026, 3, 5)
+
+
+def test_work_under_way_stops_where_the_house_is_not_ready(shop):
+    """A dry run on a job under way: nothing of it is planned before its day, and what is left of the begun task is kept."""
+    shop.office.tick(4, [shop.number_of("room-reading"), shop.number_of("walk-through-before")])
+    shop.clock.set("2026-03-02", "10:00")
+    shop.office.tick(4, [shop.number_of("protect-house"), shop.number_of("move-furniture-out")])
+    shop.office.start(4, shop.number_of("base-off"), crew="Birch")
+    shop.clock.set("2026-03-03", "07:10")
+    shop.office.dry_run(4, "Birch", "paint is wet", until="thu 7:00")
+    shop.office.plan()
+    with shop.office._database.reading() as uow:
+        starts = {task: p.start for p in uow.latest_plan().placements for task in p.tasks}
+    assert shop.number_of("base-off") in starts
+    assert min(start for task, start in starts.items()) >= central("2026-03-05", "07:00")
+    shop.clock.set("2026-03-05", "07:15")
+    shop.office.dry_run(4, "Birch", "the paint is wet still")
+    assert any("get a day" in words for words in shop.office.plan().then)
