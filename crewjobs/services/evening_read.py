@@ -141,18 +141,20 @@ class _Reader:
         start = self._time("started", typed.start, self._sheet.start if self._sheet else None)
         pause = self._try(lambda: read_pause(typed.pause)) if typed.pause.strip() else None
         people = self._people()
+        so_far = len(self.faults)
         worked = self._try(lambda: read_hours(typed.stop)) if typed.stop.strip() else None
-        if start is None or self.faults:
+        if start is None or len(self.faults) > so_far:
             return None
         if worked is not None:
             breaks = self._found.break_within(start, start + worked) if pause is None else pause
             stop: int | None = start + worked + breaks
         else:
             stop = self._time("stopped", typed.stop, self._sheet.end if self._sheet else None)
-        if stop is None or people is None:
+        if stop is None:
             return None
         rest = self._found.break_within(start, stop) if pause is None else pause
-        return self._hours(start, stop, people, rest)
+        made = self._hours(start, stop, people or 1, rest)
+        return made if people is not None else None
 
     def _told(self, record: JobRecord) -> list[CrewHours]:
         zone = self._found.shop.zone
