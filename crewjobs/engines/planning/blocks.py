@@ -2,9 +2,9 @@
 
 Two tasks share a block when they have the same phase (hauling out and cleaning up a section go with the work
 they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
-between. What moves by a booked elevator stays apart, so does what only
-somebody with a card may do: others go on without them. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
-late lot holds back no more than it must.
+between. What moves by a booked elevator stays apart, so does what only somebody with a card may do (others go on
+without them) and what may be left for a second trip. What starts or ends a wait stays apart from what does not wait
+for the same thing, so that a cure or a late lot holds back no more than it must.
 """
 
 from __future__ import annotations
@@ -72,9 +72,10 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
     Left is the estimate, or the share of it that was said to be left, without what the crew's people can have
-    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
-    the one the previous plan had there. Only the recorded one counts for what is left, so that a plan and its page
-    reckon alike; where none is recorded, one person at the shop's hours is counted.
+    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on
+    is the one recorded with the task, else the one the previous plan had there. Only the recorded one counts for what
+    is left, so that a plan and its page reckon alike; where none is recorded, one person at the shop's hours is
+    counted.
     """
     planned = {
         number: placement.crew

@@ -143,7 +143,7 @@ class _Judge:
         whole = full = _whole_labor(self._own.get(task.crew, _nobody(self._problem)), record, task)
         for said in record.how_far:
             if said.task == task.number and said.at <= now:
-                full = round(whole * (said.whole - said.done) / said.whole)
+                full = round(whole * (1 - said.share))
                 since = max(task.started_at, said.at)
         name = task.crew if task.crew in self._own else ""
         beside = [other for other in record.tasks if self._begun(other)]
@@ -334,7 +334,7 @@ def _all_hands(crew: Crew, task: Task) -> Task:
 
 
 def _whole_labor(crew: Crew, record: JobRecord, task: Task) -> int:
-    """Return the labor minutes of a whole task: of a sub's laying its people's full days at the site, by its capacity."""
+    """Return the labor minutes of a whole task: a sub's laying is its people's full days at the site, by its capacity."""
     estimate = max(1, round(task.estimate.expected))
     if crew.sub is None or not _paid_by_it(crew, task):
         return estimate
