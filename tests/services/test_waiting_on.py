@@ -107,3 +107,20 @@ def test_a_task_that_is_done_can_be_held_by_nothing(shop):
     shop.office.tick(4, [look])
     with pytest.raises(Refused, match="is done: nothing can hold it"):
         ask(shop, holds=[look])
+
+
+def test_the_jobs_page_says_how_house_and_people_stand(shop):
+    """Ready or not, dry runs, who is waited for and what was told are lines of the job's page."""
+    ask(shop)
+    shop.office.dry_run(4, "Birch", "paint is wet", until="thu 7:00")
+    shop.office.told(4, "fri")
+    lines = shop.office.job(4).site_lines
+    assert lines[-4:] == (
+        "The house is not ready: wet work or paint is not done, until Thu 5 Mar 07:00; then it is asked again",
+        "Dry run of Birch Mon 2 Mar 06:30: paint is wet",
+        "Waits for the plumber: gas shut off, asked Mon 2 Mar, no date promised",
+        "Teo Halloran was told that it is finished Fri 6 Mar",
+    )
+    assert shop.office.jobs()[0].waits_for == (
+        "the house is not ready: wet work or paint is not done, until Thu 5 Mar 07:00"
+    )
