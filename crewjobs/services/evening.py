@@ -25,7 +25,7 @@ from crewjobs.services.wording import hours_words, task_words
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-REASON = " (write: done because REASON)"
+REASON = " (done because REASON), or, where what it waits for was done earlier, when that was (done 13:05)"
 
 
 def enter(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: date, entry: EveningEntry) -> Done:

@@ -15,6 +15,7 @@ from crewjobs.domain.wall import clock, exists, to_utc, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.files.evening_text import Answer, read_answer, read_clock, read_hours, read_pause, read_people
 from crewjobs.services.evening_sheet import CrewDay, SheetHouse
+from crewjobs.services.ticking import in_working_order
 from crewjobs.services.wording import read_line
 
 if TYPE_CHECKING:
@@ -88,10 +89,10 @@ class _Reader:
         answers = self._answers(record)
         findings = tuple(self._findings(record))
         start, stop, hours = stretch or self._as_planned()
-        said = tuple(
-            Said(task=task, answer=answer, at=self._moment(task, answer, start, stop, sure=stretch is not None))
-            for task, answer in answers
-        )
+        at = {task: self._moment(task, answer, start, stop, sure=stretch is not None) for task, answer in answers}
+        typed = {task for task, answer in answers if answer.at is not None}
+        _pull_back(record, at, typed, {task for task, answer in answers if answer.done}, start)
+        said = tuple(Said(task=task, answer=answer, at=at[task]) for task, answer in answers)
         return TypedHouse(
             label=self._label,
             job=record.job.number,
@@ -278,6 +279,22 @@ class _Reader:
                 yield place, what.strip()
             else:
                 self._fault(f"found in {quoted(place)}: say what.")
+
+
+def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done: set[int], start: datetime) -> None:
+    """Let what comes before a task whose time was typed be done by then: times left away are no later than that.
+
+    A wait between two tasks whose times were both left away is not presumed to have been kept.
+    """
+    settled = set(typed)
+    for number in reversed(in_working_order(record, list(at))):
+        for link in record.links:
+            if link.before != number or number in typed or number not in done or link.after not in settled:
+                continue
+            by = max(start, at[link.after] - timedelta(minutes=link.wait_min))
+            if by < at[number]:
+                at[number] = by
+                settled.add(number)
 
 
 def _places(record: JobRecord) -> Iterator[str]:
