@@ -79,6 +79,7 @@ class Driver(StrEnum):
     JAMBS = "jambs"
     STEPS = "steps"
     CARTONS = "cartons"
+    POUNDS = "lb"
     PIECES = "pieces"
     FIXTURES = "each"
     ROOMS = "rooms"
@@ -130,6 +131,7 @@ class Applies:
     """
 
     coverings: frozenset[str] = frozenset()
+    lowest: frozenset[str] = frozenset()
     suspect: bool | None = None
     floors: frozenset[str] = frozenset()
     methods: frozenset[str] = frozenset()
@@ -149,6 +151,9 @@ class Applies:
     new_floor: bool | None = None
     by_reading: bool | None = None
     several_sections: bool | None = None
+    heavy_cartons: bool | None = None
+    heavy_pieces: bool | None = None
+    flights: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,8 +165,9 @@ class TaskTemplate:
     ends in ``?`` counts only where it applies; ``@previous-stage`` is every floor laid in the stage before.
     `people` is how many can work on it side by side; `least_people` how many it needs.
     `factors` multiply the estimate under named conditions (furnished, upstairs, occupied, cut-up, small).
-    `needs_goods` are goods it waits for where they were ordered, `card` what somebody on it must hold,
-    `elevator` whether it moves things through the house, so that a booked elevator bounds it.
+    `needs_goods` are goods it waits for where they were ordered, `card` what somebody on it must hold where
+    `card_applies` fits, `elevator` whether it moves things through the house, so that a booked elevator bounds it.
+    `half` is 0 for all steps of stairs, 1 for every second one from the first, 2 for those between.
     """
 
     key: str
@@ -182,7 +188,9 @@ class TaskTemplate:
     needs_reading: bool = False
     needs_goods: Goods | None = None
     card: str = ""
+    card_applies: Applies = field(default_factory=Applies)
     elevator: bool = False
+    half: int = 0
     load: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()

@@ -164,6 +164,12 @@ def _whole(raw: Any) -> int:
     return raw
 
 
+def _half(raw: Any) -> int:
+    if isinstance(raw, bool) or raw not in (1, 2):
+        raise ValueError("1 (every second step from the first) or 2 (those between) is expected.")
+    return int(raw)
+
+
 def _number(raw: Any) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float)) or not isfinite(raw) or raw < 0:
         raise ValueError("a number, 0 or more, is expected.")
@@ -239,7 +245,7 @@ def _factors(raw: Any) -> tuple[tuple[str, float], ...]:
 
 
 _SETS: Final[dict[str, type[StrEnum]]] = {
-    "coverings": Covering, "floors": FloorKind, "methods": Method, "subfloors": Subfloor,
+    "coverings": Covering, "lowest": Covering, "floors": FloorKind, "methods": Method, "subfloors": Subfloor,
     "trims": Trim, "fixtures": FixtureKind, "transitions": Transition,
 }  # fmt: skip
 _APPLIES: Final[dict[str, _Field]] = {
@@ -273,7 +279,9 @@ _TEMPLATE: Final[dict[str, _Field]] = {
     "needs_reading": ("needs_reading", _flag),
     "needs_goods": ("needs_goods", _one_of(Goods)),
     "card": ("card", _text),
+    "card_applies": ("card_applies", _applies),
     "elevator": ("elevator", _flag),
+    "half": ("half", _half),
     "load": ("load", _texts),
     "cautions": ("cautions", _texts),
     "notes": ("notes", _texts),
@@ -296,6 +304,7 @@ _DRIVEN: Final = {
     Driver.JAMBS: frozenset({ScopeKind.OPENING}),
     Driver.PIECES: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
     Driver.CARTONS: frozenset({ScopeKind.MATERIAL, ScopeKind.JOB}),
+    Driver.POUNDS: _LAYERED,
     Driver.STEPS: frozenset({ScopeKind.STAIRS, ScopeKind.JOB}),
     Driver.FIXTURES: frozenset({ScopeKind.ROOM, ScopeKind.JOB}),
     Driver.AREA: _SCOPES - {ScopeKind.STAIRS, ScopeKind.OPENING},
@@ -323,6 +332,10 @@ def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterab
                 yield f"{template.key}, cautions: there is no caution {quoted(name)}."
         if template.scope not in _DRIVEN.get(template.driver, _SCOPES):
             yield f"{template.key}: {template.driver.value} are not counted for a {template.scope.value}."
+        if template.driver is Driver.POUNDS and not template.applies.coverings:
+            yield f"{template.key}: what is hauled is weighed, so applies says which coverings."
+        if template.half and template.driver is not Driver.STEPS:
+            yield f"{template.key}: every second step needs steps."
         if template.driver is Driver.FIXTURES and not template.applies.fixtures:
             yield f"{template.key}: fixtures are counted, so applies says which."
         if template.phase is Phase.DEMOLITION and template.applies.coverings and template.scope not in _LAYERED:

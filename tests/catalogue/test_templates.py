@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
+from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import RESILIENT, Covering, FixtureKind
-from crewjobs.domain.tasks import PHASES, PREVIOUS_STAGE, Phase, ScopeKind
+from crewjobs.domain.tasks import PHASES, PREVIOUS_STAGE, Applies, Driver, Phase, ScopeKind
+from crewjobs.engines.estimating.quantities import LB_PER_FT2, TRIP_LB
 from crewjobs.files.catalogue import read_catalogue
 
 CATALOGUE = read_catalogue()
+README = Path(__file__).parent.parent.parent / "README.md"
 TEMPLATES = {template.key: template for template in CATALOGUE.templates}
 WAITS = {(t.key, wait.name): wait.minutes for t in CATALOGUE.templates for wait in t.waits}
 
@@ -21,13 +25,13 @@ WAITS = {(t.key, wait.name): wait.minutes for t in CATALOGUE.templates for wait 
         (("lay-click-vinyl",), 0.020, 0.030, 0.045),
         (("lay-laminate",), 0.020, 0.030, 0.045),
         (("lay-glued-vinyl",), 0.025, 0.035, 0.055),
-        (("lay-nailed",), 0.035, 0.050, 0.070),
+        (("nail-first-rows", "lay-nailed", "nail-last-rows"), 0.035, 0.050, 0.070),
         (("carpet-out",), 0.008, 0.012, 0.020),
         (("laminate-out",), 0.007, 0.010, 0.015),
         (("click-vinyl-out",), 0.007, 0.010, 0.015),
         (("glued-vinyl-out",), 0.015, 0.025, 0.050),
         (("nailed-wood-out",), 0.015, 0.025, 0.035),
-        (("ceramic-tile-out",), 0.035, 0.060, 0.100),
+        (("ceramic-tile-out", "thinset-out"), 0.035, 0.060, 0.100),
         (("plywood-underlayment",), 0.012, 0.018, 0.030),
         (("patch",), 0.008, 0.012, 0.025),
         (("prime", "pour-leveler"), 0.010, 0.015, 0.030),
@@ -62,6 +66,8 @@ def test_rates_are_the_starting_defaults(keys, low, likely, high):
         ("lay-glued-wood", "glue sets for light foot", 12),
         ("lay-glued-wood", "glue cures for furniture", 24),
         ("lay-stairs", "glue sets, nobody on the stairs", 24),
+        ("glue-treads-first", "glue sets on every second tread", 24),
+        ("glue-treads-between", "glue sets on the treads between", 24),
         ("slab-test-set", "slab test stands", 24),  # ASTM F2170 sec. 10.3.4, current editions (READ-SEC)
     ],
 )
@@ -72,13 +78,14 @@ def test_waits_are_the_drying_times(key, name, hours):
 
 def test_floating_floors_wait_for_nothing():
     """A floating floor may be used at once (general guides, READ-SEC)."""
-    for key in ("lay-click-vinyl", "lay-laminate", "lay-floating-wood", "lay-nailed"):
+    for key in ("lay-click-vinyl", "lay-laminate", "lay-floating-wood", "lay-nailed", "nail-last-rows"):
         assert not TEMPLATES[key].waits
 
 
-def test_there_are_forty_templates_over_all_phases():
-    """Every phase on paper has work, and so has the house."""
-    assert len(TEMPLATES) >= 40
+def test_there_are_seventy_templates_over_all_phases():
+    """Every phase on paper has work, and so has the house; the README says how many templates there are."""
+    assert len(TEMPLATES) >= 70
+    assert f"{len(TEMPLATES)} task templates" in README.read_text(encoding="utf-8")
     assert {template.phase for template in TEMPLATES.values()} == {*PHASES, Phase.HOUSE}
 
 
@@ -183,7 +190,14 @@ def test_a_dishwasher_takes_longer_than_a_refrigerator():
 @pytest.mark.parametrize("covering", list(Covering))
 def test_each_covering_is_hauled_out_once_with_notes_that_fit(covering):
     """Tile is hauled as tile, boards as boards, and only boards have nails to bend over."""
-    (haul,) = [t for t in TEMPLATES.values() if t.phase is Phase.HOUSE and covering in t.applies.coverings]
+    (haul,) = [
+        t
+        for t in TEMPLATES.values()
+        if t.phase is Phase.HOUSE
+        and covering in t.applies.coverings
+        and t.scope is ScopeKind.SECTION
+        and t.driver is Driver.POUNDS
+    ]
     said = " ".join(haul.notes)
     assert ("mortar" in said) is (covering is Covering.CERAMIC_TILE)
     assert ("nails" in said) is (haul.key == "haul-wood-out")
@@ -191,9 +205,9 @@ def test_each_covering_is_hauled_out_once_with_notes_that_fit(covering):
 
 
 def test_tile_is_hauled_in_half_bags_at_a_pace_a_crew_believes():
-    """About 5 lb a square foot in bags of 40 lb, 3 to 10 minutes of one person a bag (common practice, no source)."""
-    bag_ft2 = 40 / 5
-    assert 3 <= TEMPLATES["haul-tile-out"].rate.likely * bag_ft2 <= 10
+    """About 5 lb a square foot (trade-facts 8.2, COMMON) in bags of 40 lb, 3 to 10 minutes of one person a bag."""
+    assert LB_PER_FT2[Covering.CERAMIC_TILE] == 5
+    assert 3 <= TEMPLATES["haul-tile-out"].rate.likely * TRIP_LB <= 10
 
 
 def test_a_new_wax_ring_is_on_the_truck():
@@ -205,3 +219,62 @@ def test_what_is_poured_is_poured_in_one_go():
     """Leveler takes two people or more and does not stop half way."""
     assert TEMPLATES["pour-leveler"].pause == "none"
     assert TEMPLATES["pour-leveler"].least_people >= 2
+
+
+def test_every_covering_has_a_weight():
+    """Whatever lies in a house can be hauled by the pound; boards weigh more than carpet, tile with its mortar most."""
+    assert LB_PER_FT2.keys() == set(Covering)
+    assert max(LB_PER_FT2, key=LB_PER_FT2.__getitem__) is Covering.CERAMIC_TILE
+    assert LB_PER_FT2[Covering.NAILED_WOOD] > LB_PER_FT2[Covering.CARPET]
+
+
+def test_what_leaves_or_enters_the_flat_goes_by_the_elevator():
+    """Carry-ins and haul-outs are bound by a booked elevator; work inside the flat and a few cartons back are not."""
+    moved = {key for key, template in TEMPLATES.items() if template.elevator}
+    assert moved == {
+        "carry-in", "carry-in-wood", "carry-in-plywood", "haul-out", "haul-wood-out", "haul-tile-out", "haul-stairs-out",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("goods", "keys"),
+    [
+        (Goods.PAD, {"roll-pad"}),
+        (Goods.GLUE, {"lay-glued-vinyl", "lay-glued-wood", "glue-treads-first", "glue-treads-between"}),
+        (Goods.TRANSITION, {"set-strip", "set-threshold"}),
+        (Goods.STAIR_NOSE, {"fit-stairs", "lay-stairs"}),
+        (Goods.PLYWOOD, {"carry-in-plywood", "plywood-underlayment"}),
+        (Goods.LEVELER, {"pour-leveler"}),
+        (Goods.BASE, {"base-new"}),
+    ],
+)
+def test_each_kind_of_goods_holds_what_it_is_for(goods, keys):
+    """What has not come moves only the tasks that need it."""
+    assert {key for key, template in TEMPLATES.items() if template.needs_goods is goods} == keys
+
+
+def test_the_lead_card_is_asked_where_the_rule_applies():
+    """Whatever disturbs coated trim or checks the dust asks for a certified renovator, by the year of the house
+    (40 CFR 745.90(b), MEMORY)."""
+    asking = {key: template for key, template in TEMPLATES.items() if template.card}
+    assert {"base-off", "base-off-scrap", "shoe-off", "undercut-jambs", "hang-doors", "stairs-prep"} <= asking.keys()
+    for template in asking.values():
+        assert template.card == "lead-safe renovator"
+        assert "lead-paint" in template.cautions
+        assert template.applies.lead_rule or template.card_applies == Applies(lead_rule=True)
+
+
+def test_people_reach_their_beds_over_half_glued_stairs():
+    """The second half of the treads waits a day for the first, and both say to the house where feet go."""
+    first, between = TEMPLATES["glue-treads-first"], TEMPLATES["glue-treads-between"]
+    assert (first.half, between.half) == (1, 2)
+    assert between.after == (first.key,)
+    assert "said to everyone in the house" in " ".join(first.notes)
+    assert "said to everyone in the house" in " ".join(between.notes)
+    assert "stairs" in first.cautions
+
+
+def test_loads_by_hand_say_how_to_lift():
+    """Every task that carries cartons, pounds, sheets or pieces names the lifting caution (DHHS/NIOSH 94-110)."""
+    carried = [t for t in TEMPLATES.values() if t.elevator or t.driver in (Driver.PIECES, Driver.POUNDS)]
+    assert all("lifting" in template.cautions for template in carried)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
 
-from crewjobs.domain.goods import Goods
 from crewjobs.domain.wall import to_wall
 from tests.builders import CENTRAL
 from tests.journeys.test_two_lots_and_a_late_nose import HOUSE
@@ -24,12 +22,6 @@ def visits(empty_shop: Shop):
         text = HOUSE.replace(NOSE_IN_TIME, nose)
         assert nose in text
         empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("tollgate.toml", text)])
-        with empty_shop.office._database.unit_of_work(who="tester") as uow:
-            before = uow.job(8)
-            stairs = [t for t in before.tasks if t.key.template == "lay-stairs"]
-            nosed = {t.number: replace(t, needs_goods=Goods.STAIR_NOSE) for t in stairs}
-            uow.save_job(before, replace(before, tasks=tuple(nosed.get(t.number, t) for t in before.tasks)))
-            uow.commit("stairs need their nose", at=empty_shop.clock.now(), job=8)
         empty_shop.office.plan()
         weeks = [empty_shop.office.week(monday) for monday in (date(2026, 3, 2), date(2026, 3, 9), date(2026, 3, 16))]
         return {day.day: list(day.visits) for week in weeks for day in week.days if day.visits}
@@ -51,7 +43,7 @@ def test_rooms_are_laid_now_and_the_stairs_after_their_nose(visits, empty_shop):
     """Rows within the first ten days, stairs from the 18th on, and nobody at the house for days between."""
     days = visits(NOSE_LATE)
     _, rows_end = when(empty_shop, "lay-click-vinyl")
-    stairs_start, _ = when(empty_shop, "lay-stairs")
+    stairs_start, _ = when(empty_shop, "fit-stairs")
     assert rows_end <= date(2026, 3, 12)
     assert stairs_start >= date(2026, 3, 18)
     first = [day for day in days if day < date(2026, 3, 14)]

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.goods import Goods
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
@@ -82,14 +80,6 @@ def shop(tmp_path) -> Shop:
     """The house is planned before the truck comes."""
     shop = Shop(tmp_path)
     shop.office.load([shop.file("shop.toml", SHOP), shop.file("tollgate.toml", HOUSE)])
-    with shop.office._database.unit_of_work(who="tester") as uow:
-        before = uow.job(8)
-        tasks = [
-            replace(task, needs_goods=Goods.STAIR_NOSE) if task.key.template == "lay-stairs" else task
-            for task in before.tasks
-        ]
-        uow.save_job(before, replace(before, tasks=tuple(tasks)))
-        uow.commit("stairs need their nose", at=shop.clock.now(), job=8)
     shop.office.plan()
     return shop
 
@@ -177,12 +167,12 @@ def test_only_the_stairs_wait_for_their_nose(shop):
     page = shop.office.job(8)
     holds = {task.number: task.hold for task in page.tasks}
     assert holds[shop.number_of("lay-click-vinyl", "living", 8)] == ""
-    stairs = holds[shop.number_of("lay-stairs", "main stairs", 8)]
+    stairs = holds[shop.number_of("fit-stairs", "main stairs", 8)]
     assert "stair nose (main stairs): 0 of 10 pieces have come" in stairs
     assert "harbor plank" not in stairs
     (row,) = rows_of(shop, "stair nose")
     assert (row.state, row.call) == (WaitState.DUE, "back-ordered, north yard brings it Wed 18 Mar 10:00")
-    assert row.holds == "Treads, risers and nose pieces, glued and fastened (main stairs)"
+    assert row.holds == "Treads, risers and nose pieces cut and laid up dry, numbered by the step (main stairs)"
     assert [line.status for line in page.materials if line.name == "stair nose (main stairs)"] == [
         "due Wed 18 Mar 10:00, back-ordered"
     ]
@@ -196,7 +186,7 @@ def test_the_stairs_are_planned_after_their_nose_and_the_late_finish_is_said(sho
     check_and_carry_in(shop)
     shop.office.lots(8, "harbor plank", ["A=living,hall", "B=main stairs"])
     then = shop.office.plan().then
-    stairs_start, _ = planned(shop, "lay-stairs")
+    stairs_start, _ = planned(shop, "fit-stairs")
     assert stairs_start >= central(NOSE_DAY, "10:00")
     row = shop.office.jobs()[0]
     assert row.planned_finish.date() > date(2026, 3, 17)
@@ -214,7 +204,7 @@ def test_the_planner_is_told_that_the_nose_holds_the_stairs_alone(shop):
     record, now = shop.record(8), shop.clock.now()
     nose = central(NOSE_DAY, "10:00")
     waiting = [number for number, facts in known_instants(record, now).items() if nose in {fact.at for fact in facts}]
-    assert waiting == [shop.number_of("lay-stairs", "main stairs", 8)]
+    assert waiting == [shop.number_of("fit-stairs", "main stairs", 8)]
     assert cannot_be_planned(record, now) == {}
 
 
@@ -227,7 +217,7 @@ def test_the_nose_comes_and_the_stairs_go_on(shop):
     done = shop.office.arrived(8, "stair nose", 10)
     assert done.sentence == "Job 8: 10 pieces of stair nose (main stairs) came Wed 18 Mar 10:00."
     assert done.then == ()
-    stairs = next(t for t in shop.office.job(8).tasks if t.number == shop.number_of("lay-stairs", "main stairs", 8))
+    stairs = next(t for t in shop.office.job(8).tasks if t.number == shop.number_of("fit-stairs", "main stairs", 8))
     assert "stair nose" not in stairs.hold
     assert rows_of(shop, "stair nose") == []
 

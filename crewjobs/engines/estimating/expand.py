@@ -43,9 +43,16 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
         skill=template.skill,
         needs_material=_material(job, instance) if template.needs_material else None,
         needs_goods=template.needs_goods,
-        card=template.card,
+        card=_card(job, instance),
         elevator=template.elevator,
     )
+
+
+def _card(job: Job, instance: Instance) -> str:
+    """Return the card somebody on the task must hold in this place; empty where none is asked."""
+    template = instance.template
+    asked = template.card and any(fits(template.card_applies, facts) for facts in facts_of(job, instance.key.scope))
+    return template.card if asked else ""
 
 
 def _material(job: Job, instance: Instance) -> str | None:

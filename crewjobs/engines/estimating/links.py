@@ -78,10 +78,10 @@ class _Finder:
         self._made: dict[str, list[Instance]] = {}
         self._laid: dict[int, list[Instance]] = {}
         self._layers: dict[Atom, list[Instance]] = {}
-        laying = frozenset(instance.template.key for instance in instances if instance.laying)
+        laying = _closing(instances)
         for instance in instances:
             self._made.setdefault(instance.template.key, []).append(instance)
-            if instance.laying or _cleans_up(instance, laying):
+            if instance.template.key in laying or _cleans_up(instance, laying):
                 self._laid.setdefault(instance.stage, []).append(instance)
             if instance.layer is not None:
                 for atom in instance.atoms:
@@ -140,6 +140,13 @@ class _Finder:
         if of_material and key.scope.kind is ScopeKind.MATERIAL:
             return max(0, self._job.material(key.scope.name).acclimation_min + minutes)
         return minutes
+
+
+def _closing(instances: Sequence[Instance]) -> frozenset[str]:
+    """Return the templates after which a section's floor is laid: of rows laid in several tasks, the last."""
+    laying = {instance.template.key: instance.template for instance in instances if instance.laying}
+    followed = {name.removesuffix("?") for template in laying.values() for name in template.after}
+    return frozenset(laying.keys() - followed)
 
 
 def _cleans_up(instance: Instance, laying: frozenset[str]) -> bool:

@@ -14,6 +14,8 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.tasks import Applies, Scope, ScopeKind
 
 SMALL_FT2 = 60.0
+HEAVY_LB = 51.0
+"""The lifting equation's load constant: the most it gives one person in the best of cases (DHHS/NIOSH 94-110)."""
 OUTSIDE = "outside"
 
 Atom = tuple[ScopeKind, str, str]
@@ -25,6 +27,7 @@ class Facts:
     """What `Applies` asks of a place, field by field, and the conditions of estimates."""
 
     coverings: frozenset[str] = frozenset()
+    lowest: frozenset[str] = frozenset()
     suspect: bool = False
     floors: frozenset[str] = frozenset()
     methods: frozenset[str] = frozenset()
@@ -44,6 +47,9 @@ class Facts:
     new_floor: bool = True
     by_reading: bool = False
     several_sections: bool = False
+    heavy_cartons: bool = False
+    heavy_pieces: bool = False
+    flights: bool = False
     conditions: frozenset[str] = frozenset()
 
 
@@ -123,14 +129,27 @@ def _room_facts(job: Job, room: Room) -> Facts:
         plywood=room.add_plywood,
         pad=room.pad,
         several_sections=len(room.sections) > 1,
+        heavy_pieces=any(piece.people > 1 and not piece.stays for piece in room.furniture),
+        flights=flights_to(job, room) > 0,
         conditions=frozenset(name for name, there in conditions.items() if there),
     )
+
+
+def flights_to(job: Job, room: Room | None) -> int:
+    """Return the flights of stairs things are carried to a room, up or down; None is a stair of the job.
+
+    Where an elevator is booked nothing goes by the stairs.
+    """
+    if job.site.elevator is not None:
+        return 0
+    return max(job.site.flights_up, abs(room.storey) if room is not None else 0)
 
 
 def _stairs_facts(job: Job, stairs: Stairs) -> Facts:
     conditions = {"occupied": job.site.occupied, "upstairs": job.site.flights_up > 0}
     return replace(
         _floor_facts(job, stairs.floor, stairs.layers),
+        flights=flights_to(job, None) > 0,
         conditions=frozenset(name for name, there in conditions.items() if there),
     )
 
@@ -139,6 +158,7 @@ def _floor_facts(job: Job, floor: str | None, layers: tuple[Layer, ...]) -> Fact
     material = job.material(floor) if floor is not None else None
     return Facts(
         coverings=frozenset(layer.covering for layer in layers),
+        lowest=frozenset(layer.covering for layer in layers[-1:]),
         suspect=any(layer.suspect for layer in layers),
         floors=frozenset({material.kind} if material else ()),
         methods=frozenset({material.method} if material else ()),
@@ -146,6 +166,7 @@ def _floor_facts(job: Job, floor: str | None, layers: tuple[Layer, ...]) -> Fact
         lead_rule=job.site.lead_rule,
         new_floor=material is not None,
         by_reading=material is not None and material.by_reading,
+        heavy_cartons=material is not None and (material.carton_lb or 0) > HEAVY_LB,
     )
 
 

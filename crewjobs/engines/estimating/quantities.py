@@ -6,12 +6,37 @@ from collections.abc import Iterable
 from math import ceil
 from typing import Final
 
+from crewjobs.domain.house import Covering
+from crewjobs.domain.tasks import ThreePoint
+
 USUAL_WASTE: Final = 0.10
 """What is bought over the floor's area: common practice, no source."""
 SPARE_CARTONS: Final = 1
 """One carton stays in the house: common practice, no source."""
 STEP_FT2: Final = 4.5
 """Floor on one step, tread and riser of a 3 ft stair: common practice, no source."""
+LB_PER_FT2: Final = {
+    Covering.CARPET: 0.9,
+    Covering.SHEET_VINYL: 0.8,
+    Covering.VINYL_TILE: 1.4,
+    Covering.GLUED_VINYL: 1.1,
+    Covering.CLICK_VINYL: 1.8,
+    Covering.LAMINATE: 1.5,
+    Covering.FLOATING_WOOD: 1.7,
+    Covering.NAILED_WOOD: 3.0,
+    Covering.GLUED_WOOD: 2.2,
+    Covering.CERAMIC_TILE: 5.0,
+    Covering.PLYWOOD: 0.9,
+}
+"""What a square foot weighs on its way out, with pad, glue, nails or mortar: common practice, no source."""
+TRIP_LB: Final = 40.0
+"""A bag or bundle of one person: common practice, no source."""
+CARTON_LB: Final = 35.0
+"""The carton that carry-in minutes are meant for, and of a material whose weight is not given: common practice, no source."""
+SHEET_FT2: Final = 32.0
+"""A sheet of plywood, 4 ft by 8 ft."""
+FLIGHT: Final = ThreePoint(low=0.4, likely=0.7, high=1.2)
+"""Minutes of one person for a flight of stairs, there and back with one load: common practice, no source."""
 MAN_DAY_MIN: Final = 8 * 60
 """A man-day is always 8 h, whatever the shift's length. Source: NAVEDTRA 14045, p. 2-27."""
 
@@ -30,6 +55,16 @@ def whole_units(need: float, cover: float) -> int:
 def cartons_needed(area_ft2: float, carton_ft2: float, *, waste: float = USUAL_WASTE, extra: int = 0) -> int:
     """Return the cartons for an area in ft²: waste multiplied on, rounded up once at the end, then `extra`."""
     return whole_units(area_ft2 * (1 + waste), carton_ft2) + extra
+
+
+def trips(weight_lb: float) -> int:
+    """Return the trips of one person for a weight that can be shared out into bags and bundles."""
+    return whole_units(weight_lb, TRIP_LB)
+
+
+def carton_weight_factor(carton_lb: float | None) -> float:
+    """Return how much longer a carton of this weight takes to carry than the usual one; never below 1."""
+    return max(1.0, (carton_lb or CARTON_LB) / CARTON_LB)
 
 
 def base_length(walls: Iterable[int], openings: Iterable[int]) -> int:

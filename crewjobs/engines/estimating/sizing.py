@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import ceil
 
-from crewjobs.domain.house import Room
+from crewjobs.domain.house import Layer, Room, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, ScopeKind, TaskTemplate, ThreePoint
 from crewjobs.domain.units import FOOT
 from crewjobs.engines.estimating.instances import Instance
-from crewjobs.engines.estimating.places import facts_of, fits, floored_rooms, floored_stairs
-from crewjobs.engines.estimating.quantities import SPARE_CARTONS, STEP_FT2, base_length, cartons_needed
+from crewjobs.engines.estimating.places import facts_of, fits, flights_to, floored_rooms, floored_stairs
+from crewjobs.engines.estimating.quantities import (
+    FLIGHT,
+    LB_PER_FT2,
+    SHEET_FT2,
+    SPARE_CARTONS,
+    STEP_FT2,
+    base_length,
+    carton_weight_factor,
+    cartons_needed,
+    trips,
+    whole_units,
+)
 
 JAMBS_PER_OPENING = 2
 
@@ -26,7 +38,9 @@ def quantity(job: Job, instance: Instance) -> float:
             return _rounded(sum(_base(job, room, part) for room, part in _sections(job, instance)))
         case Driver.STEPS:
             stairs = [a[1] for a in instance.atoms if a[0] is ScopeKind.STAIRS]
-            return sum(flight.steps for flight in job.stairs if flight.name in stairs)
+            return sum(_steps(instance.template, flight) for flight in job.stairs if flight.name in stairs)
+        case Driver.POUNDS:
+            return _rounded(_weight(job, instance))
         case Driver.CARTONS:
             return sum(cartons_of(job, m) for m in job.materials if scope.kind is ScopeKind.JOB or m.name == scope.name)
         case Driver.PIECES:
@@ -49,17 +63,52 @@ def _rounded(amount: float) -> float:
 
 
 def estimate(job: Job, instance: Instance, amount: float) -> ThreePoint:
-    """Return whole labor minutes of one person: rate times quantity plus fixed, under the place's conditions."""
+    """Return whole labor minutes of one person: rate times quantity plus fixed, under the place's conditions.
+
+    What is carried takes longer by weight, and by every flight of stairs where no elevator is booked.
+    """
     template, factor = instance.template, 1.0
     conditions = conditions_of(job, instance)
     for name, times in template.factors:
         if name in conditions:
             factor *= times
     rate, fixed = template.rate, template.fixed
+    weight, climbs = carrying(job, instance, amount) if template.elevator else (1.0, 0.0)
     low, likely, high = (
-        float(round((minutes * amount + fixed) * factor)) for minutes in (rate.low, rate.likely, rate.high)
+        float(round(((minutes * amount + climb * climbs) * weight + fixed) * factor))
+        for minutes, climb in ((rate.low, FLIGHT.low), (rate.likely, FLIGHT.likely), (rate.high, FLIGHT.high))
     )
     return ThreePoint(low=low, likely=max(1.0, likely), high=max(1.0, high))
+
+
+def carrying(job: Job, instance: Instance, amount: float) -> tuple[float, float]:
+    """Return how much longer the weight of a load makes it, and how many flights are climbed in all, load by load."""
+    driver, scope = instance.template.driver, instance.key.scope
+    if scope.kind is ScopeKind.MATERIAL and driver is Driver.CARTONS:
+        material = job.material(scope.name)
+        return carton_weight_factor(material.carton_lb), amount * _mean_flights(job, material)
+    room = job.room(scope.name) if scope.kind in (ScopeKind.SECTION, ScopeKind.ROOM) else None
+    match driver:
+        case Driver.POUNDS:
+            return 1.0, trips(amount) * flights_to(job, room)
+        case Driver.AREA:
+            return 1.0, whole_units(amount, SHEET_FT2) * flights_to(job, room)
+        case _:
+            return 1.0, 0.0
+
+
+def _mean_flights(job: Job, material: Material) -> float:
+    """Return the flights a carton is carried on average: each room takes cartons by its area."""
+    parts = [
+        (room.outline.area_ft2, flights_to(job, room)) for room in floored_rooms(job) if room.floor == material.name
+    ]
+    parts += [
+        (STEP_FT2 * flight.steps, flights_to(job, None))
+        for flight in floored_stairs(job)
+        if flight.floor == material.name
+    ]
+    area = sum(part for part, _ in parts)
+    return sum(part * flights for part, flights in parts) / area if area else 0.0
 
 
 def conditions_of(job: Job, instance: Instance) -> frozenset[str]:
@@ -105,6 +154,25 @@ def _area(template: TaskTemplate, room: Room, part: int) -> float:
     if template.applies.patching:
         return room.patch_ft2 * share
     return area
+
+
+def _steps(template: TaskTemplate, stairs: Stairs) -> int:
+    """Return the steps a task is about: all, every second one from the first, or those between."""
+    return {1: ceil(stairs.steps / 2), 2: stairs.steps // 2}.get(template.half, stairs.steps)
+
+
+def _weight(job: Job, instance: Instance) -> float:
+    """Return the pounds of the layers a template names, in the sections or on the stairs it is about."""
+    coverings = instance.template.applies.coverings
+
+    def per_ft2(layers: Sequence[Layer]) -> float:
+        return sum(LB_PER_FT2[layer.covering] for layer in layers if layer.covering in coverings)
+
+    rooms = sum(room.sections[part].area_ft2 * per_ft2(room.layers) for room, part in _sections(job, instance))
+    stairs = {atom[1] for atom in instance.atoms if atom[0] is ScopeKind.STAIRS}
+    return rooms + sum(
+        STEP_FT2 * flight.steps * per_ft2(flight.layers) for flight in job.stairs if flight.name in stairs
+    )
 
 
 def _base(job: Job, room: Room, part: int) -> float:

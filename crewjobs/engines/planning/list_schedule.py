@@ -18,7 +18,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, job_work, rank
-from crewjobs.engines.planning.packing import open_days, pack, visits
+from crewjobs.engines.planning.packing import open_days, pack, two_trips, visits
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
 from crewjobs.engines.planning.reasons import start_reason
@@ -263,6 +263,9 @@ class _Planner:
             since = floor.day(work.record, opening + timedelta(days=days))[0]
             later = self._try(work, replace(way, since=since))
             if since >= floor.until or later.refused or (not best.over_night and later.cost[:2] > best.cost[:2]):
+                break
+            # Rooms that can be laid now are not put off until the second trip to save one of the two.
+            if two_trips(work, floor, best.packed) and not two_trips(work, floor, later.packed):
                 break
             best = min(best, later, key=lambda found: found.rank)
         return best

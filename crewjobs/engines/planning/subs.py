@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.house import Site
@@ -17,13 +18,17 @@ from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import slots_of
 
 
+INCLUDED: Final = frozenset({"nail-first-rows", "nail-last-rows", "fit-stairs"})
+"""Laying that is part of another task's ft² or steps: a sub's day counts each floor and step once."""
+
+
 def labor_minutes(task: Task) -> int:
     """Return the labor minutes a task takes one person by its estimate, at least one."""
     return max(1, round(task.estimate.expected))
 
 
 def lays(task: Task) -> bool:
-    """Return whether a task lays a floor that a sub is paid for by the foot or step."""
+    """Return whether a task lays a floor, or part of one, that a sub is paid for by the foot or step."""
     return task.needs_material is not None and task.unit in (Driver.AREA, Driver.STEPS)
 
 
@@ -31,6 +36,8 @@ def labor_with(crew: Crew, site: Site, task: Task) -> int:
     """Return the labor minutes a task takes a crew's people together: a sub's laying by its capacity."""
     if crew.sub is None or not lays(task):
         return labor_minutes(task)
+    if task.key.template in INCLUDED:
+        return 1
     a_day = crew.sub.area_ft2 if task.unit is Driver.AREA else crew.sub.steps
     if not a_day:
         return labor_minutes(task)

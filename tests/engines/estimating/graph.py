@@ -48,11 +48,16 @@ class Graph:
         return key
 
     def laying(self) -> list[TaskKey]:
-        """The tasks that lay the floor of a section."""
-        return [
+        """The tasks that finish the floor of a section: of several that lay its rows, the last."""
+        rows = [
             key
             for key, task in self.tasks.items()
             if task.phase is Phase.INSTALL and key.scope.kind is ScopeKind.SECTION and task.needs_material
+        ]
+        return [
+            key
+            for key in rows
+            if not any(other.scope == key.scope and self.comes_before(key, other) for other in rows if other != key)
         ]
 
     def comes_before(self, one: TaskKey, other: TaskKey) -> bool:

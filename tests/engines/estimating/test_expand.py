@@ -311,8 +311,8 @@ def test_primer_dries_before_leveler_and_leveler_cures_before_the_floor():
 
 def test_stairs_are_done_by_the_step_and_closed_for_a_day():
     """13 steps; the last walk-through comes a day after the treads are glued."""
-    treads = HOUSE.one("lay-stairs")
-    assert HOUSE.tasks[treads].quantity == 13
+    treads = HOUSE.one("glue-treads-between")
+    assert HOUSE.tasks[HOUSE.one("fit-stairs")].quantity == 13
     assert HOUSE.tasks[HOUSE.one("stairs-carpet-out")].quantity == 13
     assert HOUSE.wait(treads, HOUSE.one("walk-through-after")) >= 24 * 60
 
@@ -411,8 +411,12 @@ def test_every_covering_comes_out_of_a_room_and_off_stairs(covering):
     layers = (Layer(covering=covering, year=2010),)
     stairs = Stairs(name="front stairs", steps=12, layers=layers, floor="harbor plank")
     graph = Graph(replace(job, rooms=(replace(job.rooms[0], layers=layers),), stairs=(stairs,)))
-    removals = [key for key in graph.tasks if catalogue().template(key.template).applies.coverings]
-    assert Counter(key.scope.kind for key in removals if not key.template.startswith("haul-")) == {
+    removals = [
+        key
+        for key, task in graph.tasks.items()
+        if task.phase is Phase.DEMOLITION and catalogue().template(key.template).applies.coverings
+    ]
+    assert Counter(key.scope.kind for key in removals) == {
         ScopeKind.SECTION: 1,
         ScopeKind.STAIRS: 1,
     }

@@ -17,6 +17,7 @@ from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.subs import full_day, labor_with
 from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, crew, job, problem, random_problem, shop
 
 SUB = replace(crew("Hazel", 2), sub=Sub(area_ft2=350, steps=14))
@@ -109,3 +110,12 @@ def test_any_problem_with_subs_is_planned_by_the_rules(seed: int) -> None:
     the_problem = replace(the_problem, jobs=jobs, shop=replace(the_problem.shop, crews=crews))
     plan = plan_week(the_problem)
     assert check_plan(the_problem, plan) == ()
+
+
+def test_what_is_part_of_a_subs_rows_is_not_counted_twice() -> None:
+    """First and last rows of 350 ft², and steps laid up dry, are in the sub's day: only the rows themselves fill it."""
+    rows, first = _floor().tasks[0], _floor(minutes=600).tasks[0]
+    first = replace(first, key=replace(first.key, template="nail-first-rows"))
+    site = job(1).site
+    assert labor_with(SUB, site, first) == 1
+    assert labor_with(SUB, site, rows) == full_day(SUB, site) * SUB.people
