@@ -10,6 +10,7 @@ import pytest
 
 from crewjobs.cli.main import main
 from tests.services.conftest import JOB, SHOP
+from tests.storage.test_faults import plain_user
 
 
 def refused(ran, *said: str) -> None:
@@ -232,6 +233,17 @@ def test_a_demo_whose_folder_cannot_be_made_is_refused(run, tmp_path):
     """A file where the scratch folder should be: one sentence."""
     (tmp_path / "file").write_text("x")
     refused(run("demo", "--no-screens", "--db", tmp_path / "file" / "demo" / "demo.sqlite3"), "cannot be made")
+
+
+def test_a_demo_without_a_home_to_write_in_says_which_folder_and_why(run, tmp_path, monkeypatch):
+    """A folder that may not be entered, or that no folder may be made in: named, with what the system said."""
+    said = {"may not be entered (permission denied)": 0o000, "cannot be made: Permission denied": 0o500}
+    for words, mode in said.items():
+        with plain_user() as folder:
+            home = folder / "home"
+            home.mkdir(mode=mode)
+            monkeypatch.setattr("crewjobs.services.demo.scratch_path", lambda home=home: home / "demo" / "demo.sqlite3")
+            refused(run("demo", "--no-screens"), words, str(home))
 
 
 class FullFile(contextlib.AbstractContextManager[FullDisk]):
