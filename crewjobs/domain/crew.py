@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from crewjobs.domain.bounds import MOST_PEOPLE
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import WeekHours
@@ -44,7 +45,7 @@ class Crew:
     truck: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        if not 1 <= len(self.workers) <= 4:
+        if not 1 <= len(self.workers) <= MOST_PEOPLE:
             raise Refused(f"crew '{self.name}' has {len(self.workers)} people: a crew is one to four.")
         if sum(worker.lead for worker in self.workers) != 1:
             raise Refused(f"crew '{self.name}' needs exactly one lead.")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+from crewjobs.domain.bounds import MOST_ALIKE
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import (
     Covering,
@@ -86,9 +87,21 @@ class RoomTable:
         Raises:
             Refused: its outline or its sections cannot be.
         """
+        outline = self._outline()
+        try:
+            cuts = tuple(self._cuts())
+        except At as fault:
+            try:
+                self._room(outline, ())
+            except Refused as more:
+                raise ExceptionGroup("a room's faults", [fault, more]) from None
+            raise
+        return self._room(outline, cuts)
+
+    def _room(self, outline: Outline, cuts: tuple[tuple[str, int], ...]) -> Room:
         return Room(
             name=self.name,
-            outline=self._outline(),
+            outline=outline,
             storey=self.storey,
             layers=self.layers,
             subfloor=self.subfloor,
@@ -101,7 +114,7 @@ class RoomTable:
             painted_trim=self.painted_trim,
             fixtures=self.fixtures,
             furniture=self.furniture,
-            cuts=tuple(self._cuts()),
+            cuts=cuts,
         )
 
     def _outline(self) -> Outline:
@@ -208,7 +221,7 @@ def read_fixtures(value: object, _: object) -> tuple[Fixture, ...]:
     for name, count in value.items():
         try:
             kind = read_choice(name, FixtureKind, WORDS[FixtureKind])
-            fixtures.append(Fixture(kind=kind, count=read_whole(count, 1, 200)))
+            fixtures.append(Fixture(kind=kind, count=read_whole(count, 1, MOST_ALIKE)))
         except Refused as fault:
             faults += [
                 f"{quoted(name)}: {sentence}" if name not in sentence else sentence for sentence in fault.sentences

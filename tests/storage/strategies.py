@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 
 from hypothesis import strategies as st
 
+from crewjobs.domain.bounds import WIDEST_OPENING
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
 from crewjobs.domain.house import (
     Covering,
@@ -23,7 +24,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
-from crewjobs.domain.material import FloorKind, Lot, Material, Method, OrderLine
+from crewjobs.domain.material import METHODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.tasks import (
     Driver,
@@ -159,10 +160,11 @@ def rooms(draw, name, floors):
 def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
     width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
+    kind = draw(st.sampled_from(FloorKind))
     return Material(
         name=name,
-        kind=draw(st.sampled_from(FloorKind)),
-        method=draw(st.sampled_from(Method)),
+        kind=kind,
+        method=draw(st.sampled_from(METHODS[kind])),
         plank_width=width,
         plank_length=length,
         carton_ft2=width * length / 48768**2 * draw(st.floats(1, 30)),
@@ -175,7 +177,7 @@ def materials(draw, name):
 def jobs(draw, number=numbers):
     """Draw a job."""
     called = draw(st.lists(names.filter(lambda name: name != "outside"), min_size=1, max_size=3, unique=True))
-    made_of = draw(st.lists(names, max_size=2, unique=True))
+    made_of = draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
     floors = optional(st.sampled_from(made_of)) if made_of else st.none()
     inside = tuple(draw(rooms(name, floors)) for name in called)
     pairs = [(a, b) for a in called for b in [*called, "outside"] if a != b]
@@ -200,7 +202,7 @@ def jobs(draw, number=numbers):
         weight=draw(st.integers(1, 3)),
         blocked=draw(st.frozensets(days, max_size=3)),
         rooms=inside,
-        openings=draw(_openings(pairs)),
+        openings=draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside})),
         stairs=tuple(
             Stairs(
                 name=name,
@@ -210,7 +212,9 @@ def jobs(draw, number=numbers):
                 layers=draw(some(layers)),
                 floor=draw(floors),
             )
-            for name in draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
+            for name in draw(
+                st.lists(names.filter(lambda name: name not in [*called, *made_of]), max_size=2, unique=True)
+            )
         ),
         materials=tuple(draw(materials(name)) for name in made_of),
         orders=draw(some(orders)) if made_of else (),
@@ -218,18 +222,18 @@ def jobs(draw, number=numbers):
     )
 
 
-def _openings(pairs):
-    return some(
-        st.builds(
+def _openings(pairs, walls):
+    def one(pair):
+        return st.builds(
             Opening,
-            between=st.sampled_from(pairs),
-            width=lengths,
+            between=st.just(pair),
+            width=st.integers(1, min([WIDEST_OPENING, *(walls[name] for name in pair if name in walls)])),
             door=st.booleans(),
             transition=st.sampled_from(Transition),
             rated=st.booleans(),
-        ),
-        unique_by=lambda opening: opening.name,
-    )
+        )
+
+    return some(st.sampled_from(pairs).flatmap(one), unique_by=lambda opening: opening.name)
 
 
 scopes = st.builds(Scope, kind=st.sampled_from(ScopeKind), name=texts, part=texts)
