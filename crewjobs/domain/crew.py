@@ -27,15 +27,54 @@ class Skill(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worker:
-    """A person of a crew."""
+    """A person of a crew, with the cards (certificates by their name) they hold."""
 
     name: str
     lead: bool = False
+    cards: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sub:
+    """What a crew paid by the foot or step does in a full day; nothing else is asked of it, no hours either."""
+
+    area_ft2: float
+    steps: int = 0
+
+    def __post_init__(self) -> None:
+        if not 0 < self.area_ft2 <= 5000 or not 0 <= self.steps <= 200:
+            raise Refused("a sub's day is more than 0 and up to 5,000 ft², and 0 to 200 steps.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """The lead of the shop, with hours of their own for measuring, readings and walk-throughs."""
+
+    name: str
+    hours: WeekHours
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Away:
+    """A person not with their crew on a day (of the shop): out, or `to` another crew, or to a part of the crew by itself.
+
+    `to` is empty for somebody who is out; the name of another crew for somebody lent; a name no crew has for
+    people who work by themselves that day (the crew is split).
+    """
+
+    crew: str
+    worker: str
+    day: date
+    to: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crew:
-    """One to four people with a lead, their hours in the shop's zone, days off and what they can lay."""
+    """One to four people with a lead, their hours in the shop's zone, days off and what they can lay.
+
+    A crew with `sub` is paid by the foot or step: its days are measured by what it does in one.
+    """
 
     name: str
     workers: tuple[Worker, ...]
@@ -43,6 +82,7 @@ class Crew:
     skills: frozenset[Skill]
     days_off: frozenset[date] = frozenset()
     truck: tuple[str, ...] = ()
+    sub: Sub | None = None
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.workers) <= MOST_PEOPLE:
@@ -70,6 +110,7 @@ class Shop:
     hours: WeekHours
     holidays: frozenset[date] = frozenset()
     crews: tuple[Crew, ...] = ()
+    lead: Lead | None = None
 
     def __post_init__(self) -> None:
         faults = []

@@ -20,7 +20,7 @@ from crewjobs.domain.bounds import (
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import exact_length, quoted, square_feet
-from crewjobs.domain.wall import WeekHours
+from crewjobs.domain.wall import WEEKDAYS, WeekHours, clock
 
 Point = tuple[int, int]
 """A corner in 1/4064 inch from any origin of the room."""
@@ -373,7 +373,12 @@ class Stairs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where the floor is. `entry_notes` are private: the lead's copy only, never dumped, never in the change log."""
+    """Where the floor is. `entry_notes` are private: the lead's copy only, never dumped, never in the change log.
+
+    `elevator` are the hours the elevator is booked for the crew: what goes up or down by it moves only then.
+    `toilet_meanwhile` says what people use while the only toilet is out over night (a rented one, a night away);
+    empty means nothing was arranged.
+    """
 
     address: str
     zone: str
@@ -385,8 +390,10 @@ class Site:
     pets: str = ""
     key_with: str = ""
     crew_toilet: bool = True
+    toilet_meanwhile: str = ""
     drive_min: int = 20
     hours: WeekHours | None = None
+    elevator: WeekHours | None = None
     entry_notes: str = field(default="", repr=False)
 
     def __post_init__(self) -> None:
@@ -398,8 +405,23 @@ class Site:
             faults.append(f"{self.flights_up} flights up; it is 0 to {MOST_FLIGHTS_UP}.")
         if not 0 <= self.drive_min <= LONGEST_DRIVE_MIN:
             faults.append(f"{self.drive_min} minutes of drive; it is 0 to {LONGEST_DRIVE_MIN}.")
+        if self.elevator is not None:
+            faults += self._faults_of_elevator(self.elevator)
         if faults:
             raise Refused([f"site: {fault}" for fault in faults])
+
+    def _faults_of_elevator(self, elevator: WeekHours) -> Iterator[str]:
+        if not any(elevator.days):
+            yield "the elevator has no hours at all: leave it out where there is none."
+        if self.hours is None:
+            return
+        for weekday, spans in enumerate(elevator.days):
+            for span in spans:
+                if not any(open_.start <= span.start and span.end <= open_.end for open_ in self.hours.days[weekday]):
+                    yield (
+                        f"the elevator is booked {WEEKDAYS[weekday]} {clock(span.start)}-{clock(span.end)}, "
+                        "outside the site's hours that day."
+                    )
 
     @property
     def lead_rule(self) -> bool:

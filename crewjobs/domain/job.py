@@ -8,8 +8,12 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Final
 
+from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import CrewHours, Finding, HowFar
+from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate
 from crewjobs.domain.house import Opening, Room, Site, Stairs
+from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
@@ -64,6 +68,7 @@ class Job:
     stairs: tuple[Stairs, ...] = ()
     materials: tuple[Material, ...] = ()
     orders: tuple[OrderLine, ...] = ()
+    goods: tuple[GoodsLine, ...] = ()
     stages: tuple[tuple[tuple[str, str], ...], ...] = ()
     """The lead's order of work: each stage a set of (room, section); empty means the sections' own order."""
 
@@ -88,6 +93,7 @@ class Job:
             openings=[opening.between for opening in self.openings],
             materials=[material.name for material in self.materials],
             orders=[order.material for order in self.orders],
+            goods=[(line.name, line.place) for line in self.goods],
         )
         yield from wide_openings(self.openings, self.rooms)
 
@@ -96,6 +102,7 @@ class Job:
             fault = late_order(order, self.site.zone)
             if fault:
                 yield fault
+        yield from filter(None, (line.late_order(self.site.zone) for line in self.goods))
 
     def room(self, name: str) -> Room:
         """Return a room by name."""
@@ -127,10 +134,11 @@ def reference_faults(
     openings: Sequence[tuple[str, str]],
     materials: Sequence[str],
     orders: Sequence[str],
+    goods: Sequence[tuple[str, str]] = (),
 ) -> Iterator[str]:
     """Yield a sentence for every name that is given twice or points at nothing.
 
-    Rooms and stairs come with their floor, sections with their room.
+    Rooms and stairs come with their floor, sections with their room, goods with the place they are for.
     """
     names = [name for name, _ in rooms]
     yield from _twice("room", names)
@@ -152,6 +160,11 @@ def reference_faults(
     for material in orders:
         if material not in materials:
             yield f"order of {quoted(material)}: there is no material {quoted(material)} in this job."
+    yield from _twice("order of", [name for name, _ in goods])
+    places = {*names, *(name for name, _ in stairs), *(" / ".join(between) for between in openings)}
+    for name, place in goods:
+        if place and place not in places:
+            yield f"order of {quoted(name)}: there is no room, opening or stairs {quoted(place)} in this job."
 
 
 def _equal_places(
@@ -229,7 +242,7 @@ class HoldPassed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobRecord:
-    """A job with what has happened: tasks, links, lots, holds passed; `version` rises with every change."""
+    """A job with what has happened; `version` rises with every change. Facts are in the order they were recorded."""
 
     job: Job
     version: int = 1
@@ -237,6 +250,21 @@ class JobRecord:
     links: tuple[Link, ...] = ()
     lots: tuple[Lot, ...] = ()
     passed: tuple[HoldPassed, ...] = ()
+    asked: tuple[ReadyAsked, ...] = ()
+    answers: tuple[ReadyAnswer, ...] = ()
+    dry_runs: tuple[DryRun, ...] = ()
+    waiting_on: tuple[WaitingOn, ...] = ()
+    goods_come: tuple[GoodsCome, ...] = ()
+    new_dates: tuple[NewDate, ...] = ()
+    lot_uses: tuple[LotUse, ...] = ()
+    how_far: tuple[HowFar, ...] = ()
+    crew_hours: tuple[CrewHours, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    walks: tuple[WalkThrough, ...] = ()
+    change_orders: tuple[ChangeOrder, ...] = ()
+    money: tuple[MoneyFact, ...] = ()
+    told: tuple[Told, ...] = ()
+    small_visits: tuple[SmallVisit, ...] = ()
 
     def task(self, number: int) -> Task:
         """Return a task by its number.

@@ -116,13 +116,17 @@ class Material:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
-    """What was (or is to be) ordered of one material: cartons, supplier, ordered on, due at (instant, UTC)."""
+    """What was (or is to be) ordered of one material: cartons, supplier, ordered on, due at (instant, UTC).
+
+    A `special` order is not placed before the deposit is in.
+    """
 
     material: str
     cartons: int
     supplier: str = ""
     ordered: date | None = None
     due: datetime | None = None
+    special: bool = False
 
     def __post_init__(self) -> None:
         if not 1 <= self.cartons <= MOST_CARTONS:
@@ -131,10 +135,26 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
-    """Cartons of one run that came: when they arrived and when they went into the conditioned rooms."""
+    """Cartons of one run that came: when they arrived and when they went into the conditioned rooms.
+
+    Checked before the first is opened: `damaged` cartons cannot be laid, and a color that differs from the
+    signed sample holds the lot until the lead decides.
+    """
 
     material: str
     name: str
     cartons: int
     arrived_at: datetime
     moved_in_at: datetime | None = None
+    checked_at: datetime | None = None
+    damaged: int = 0
+    color_differs: bool = False
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.damaged <= self.cartons:
+            raise Refused(f"lot {quoted(self.name)}: {self.damaged} damaged of {self.cartons} cartons cannot be.")
+
+    @property
+    def usable(self) -> int:
+        """Return the cartons that can be laid."""
+        return self.cartons - self.damaged

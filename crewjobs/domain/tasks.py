@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Final
 
 from crewjobs.domain.crew import Skill
+from crewjobs.domain.goods import Goods
 
 PREVIOUS_STAGE: Final = "@previous-stage"
 """In a template's `after`: every floor laid in the stage before."""
@@ -159,6 +160,8 @@ class TaskTemplate:
     ends in ``?`` counts only where it applies; ``@previous-stage`` is every floor laid in the stage before.
     `people` is how many can work on it side by side; `least_people` how many it needs.
     `factors` multiply the estimate under named conditions (furnished, upstairs, occupied, cut-up, small).
+    `needs_goods` are goods it waits for where they were ordered, `card` what somebody on it must hold,
+    `elevator` whether it moves things through the house, so that a booked elevator bounds it.
     """
 
     key: str
@@ -177,6 +180,9 @@ class TaskTemplate:
     skill: Skill | None = None
     needs_material: bool = False
     needs_reading: bool = False
+    needs_goods: Goods | None = None
+    card: str = ""
+    elevator: bool = False
     load: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -204,6 +210,9 @@ class Task:
     pause: Pause
     skill: Skill | None = None
     needs_material: str | None = None
+    needs_goods: Goods | None = None
+    card: str = ""
+    elevator: bool = False
     started_at: datetime | None = None
     done_at: datetime | None = None
     not_needed: bool = False

@@ -15,6 +15,7 @@ from typing import Any, Final
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
 from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import (
@@ -270,6 +271,9 @@ _TEMPLATE: Final[dict[str, _Field]] = {
     "skill": ("skill", _one_of(Skill)),
     "needs_material": ("needs_material", _flag),
     "needs_reading": ("needs_reading", _flag),
+    "needs_goods": ("needs_goods", _one_of(Goods)),
+    "card": ("card", _text),
+    "elevator": ("elevator", _flag),
     "load": ("load", _texts),
     "cautions": ("cautions", _texts),
     "notes": ("notes", _texts),

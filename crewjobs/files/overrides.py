@@ -46,7 +46,7 @@ def _faults_of(override: TemplateOverride, template: TaskTemplate) -> Iterable[s
     where = f"template {quoted(override.key)}"
     minutes = override.minutes
     if minutes and not 0 <= minutes.low <= minutes.likely <= minutes.high <= LONGEST_WAIT:
-        yield f"{where}: minutes are low, likely and high, each at least the one before it, from 0 to {LONGEST_WAIT}."
+        yield f"{where}: minutes are low, likely and high, each at least the one before it, none below 0 or over {LONGEST_WAIT}."
     if override.fixed is not None and not 0 <= override.fixed <= LONGEST_WAIT:
         yield f"{where}: fixed is {override.fixed:g} minutes; it is 0 to {LONGEST_WAIT}."
     if override.people is not None and not template.least_people <= override.people <= MOST_PEOPLE:

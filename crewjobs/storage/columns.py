@@ -88,6 +88,11 @@ def nested(name: str) -> Column[Any]:
     return Column(name, JSON, nullable=False)
 
 
+def maybe(name: str) -> Column[Any]:
+    """Return a column that keeps a small value in its plain form, or nothing."""
+    return Column(name, JSON(none_as_null=True))
+
+
 def instant(name: str, *, nullable: bool = False) -> Column[Any]:
     """Return a column of instants in UTC."""
     return Column(name, Instant, nullable=nullable)

@@ -9,12 +9,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import fields
 from enum import Enum
-from typing import Any, Final, Generic, TypeVar, get_type_hints
+from types import NoneType
+from typing import Any, Final, Generic, TypeVar, get_args, get_type_hints
 
 from sqlalchemy import JSON, Table
 
-from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
+from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+from crewjobs.domain.evening import CrewHours, Finding, HowFar
+from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate
 from crewjobs.domain.house import Opening, Room, Site, Stairs
+from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.job import Customer, HoldPassed, Job
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
@@ -59,7 +64,8 @@ class Codec(Generic[Value]):
 
 
 def _enum_in(hint: Any) -> Build | None:
-    return builder(hint) if isinstance(hint, type) and issubclass(hint, Enum) else None
+    kinds = [kind for kind in (get_args(hint) or (hint,)) if kind is not NoneType]
+    return builder(hint) if len(kinds) == 1 and isinstance(kinds[0], type) and issubclass(kinds[0], Enum) else None
 
 
 class _TaskCodec(Codec[Task]):
@@ -102,6 +108,9 @@ class _TaskCodec(Codec[Task]):
             pause=_PAUSES[row["pause"]],
             skill=None if skill is None else Skill(skill),
             needs_material=row["needs_material"],
+            needs_goods=None if row["needs_goods"] is None else Goods(row["needs_goods"]),
+            card=row["card"],
+            elevator=row["elevator"],
             started_at=row["started_at"],
             done_at=row["done_at"],
             not_needed=row["not_needed"],
@@ -118,6 +127,7 @@ _PAUSES: Final = {pause.value: pause for pause in Pause}
 SHOP: Final = Codec(records.shop, Shop)
 CREW: Final = Codec(records.crew, Crew)
 WORKER: Final = Codec(records.worker, Worker)
+AWAY: Final = Codec(records.away, Away)
 JOB: Final = Codec(records.job, Job)
 CUSTOMER: Final = Codec(records.customer, Customer)
 SITE: Final = Codec(records.site, Site)
@@ -132,6 +142,7 @@ JOB_PARTS: Final[dict[str, Codec[Any]]] = {
     "openings": Codec(records.opening, Opening, match=("between",)),
     "stairs": Codec(records.stairs, Stairs, match=("name",)),
     "orders": Codec(records.order_line, OrderLine, match=("material",)),
+    "goods": Codec(records.goods_line, GoodsLine, match=("goods", "place")),
 }
 """What a job is made of, by the field of `Job`."""
 RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
@@ -139,6 +150,21 @@ RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
     "links": Codec(records.link, Link, match=("before", "after", "name")),
     "lots": Codec(records.lot, Lot, match=("material", "name")),
     "passed": Codec(records.hold_passed, HoldPassed, match=("task", "at")),
+    "asked": Codec(records.ready_asked, ReadyAsked, match=("at",)),
+    "answers": Codec(records.ready_answer, ReadyAnswer, match=("item", "at")),
+    "dry_runs": Codec(records.dry_run, DryRun, match=("at",)),
+    "waiting_on": Codec(records.waiting_on, WaitingOn, match=("who", "what")),
+    "goods_come": Codec(records.goods_come, GoodsCome, match=("line", "at")),
+    "new_dates": Codec(records.new_date, NewDate, match=("line", "at")),
+    "lot_uses": Codec(records.lot_use, LotUse, match=("material", "lot")),
+    "how_far": Codec(records.how_far, HowFar, match=("task", "at")),
+    "crew_hours": Codec(records.crew_hours, CrewHours, match=("crew", "start")),
+    "findings": Codec(records.finding, Finding, match=("at", "place")),
+    "walks": Codec(records.walk_through, WalkThrough, match=("walk", "at")),
+    "change_orders": Codec(records.change_order, ChangeOrder, match=("what",)),
+    "money": Codec(records.money, MoneyFact, match=("fact", "day")),
+    "told": Codec(records.told, Told, match=("at",)),
+    "small_visits": Codec(records.small_visit, SmallVisit, match=("kind", "start")),
 }
 """What has happened to it, by the field of `JobRecord`."""
 

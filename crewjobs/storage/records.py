@@ -21,6 +21,7 @@ from crewjobs.storage.columns import (
     flag,
     instant,
     key,
+    maybe,
     nested,
     number,
     refers,
@@ -63,6 +64,7 @@ shop = Table(
     text("paper"),
     text("phone"),
     nested("hours"),
+    maybe("lead"),
     flag("demo"),
     key("id"),
     check("single", "id = 1", "a database holds one shop."),
@@ -79,6 +81,7 @@ crew = Table(
     nested("hours"),
     nested("skills"),
     nested("truck"),
+    maybe("sub"),
     key("name"),
 )
 worker = Table(
@@ -88,11 +91,23 @@ worker = Table(
     whole("position"),
     text("name"),
     flag("lead"),
+    nested("cards"),
     key("crew", "position"),
     refers(["crew"], ["crew.name"]),
 )
 crew_day_off = Table(
     "crew_day_off", metadata, text("crew"), day("day"), key("crew", "day"), refers(["crew"], ["crew.name"])
+)
+# People by name and no foreign key: a person who left the crew was away all the same.
+away = Table(
+    "away",
+    metadata,
+    text("crew"),
+    text("worker"),
+    day("day"),
+    text("to"),
+    text("why"),
+    key("crew", "worker", "day"),
 )
 
 _STATES: Final = ", ".join(f"'{state.value}'" for state in JobState)
@@ -139,8 +154,10 @@ site = Table(
     text("pets"),
     text("key_with"),
     flag("crew_toilet"),
+    text("toilet_meanwhile"),
     whole("drive_min"),
-    Column("hours", JSON(none_as_null=True)),
+    maybe("hours"),
+    maybe("elevator"),
     text("entry_notes"),
     key("job"),
     refers(["job"], ["job.number"]),
@@ -214,8 +231,21 @@ order_line = _part_of_job(
     text("supplier"),
     day("ordered", nullable=True),
     instant("due", nullable=True),
+    flag("special"),
     refers(["job", "material"], ["material.job", "material.name"]),
     check("cartons", "cartons > 0", "an order is for 1 carton or more."),
+)
+goods_line = _part_of_job(
+    "goods_line",
+    text("goods"),
+    whole("count"),
+    text("place"),
+    text("supplier"),
+    day("ordered", nullable=True),
+    instant("due", nullable=True),
+    flag("special"),
+    UniqueConstraint("job", "goods", "place"),
+    check("count", "count > 0", "an order is for 1 piece or more."),
 )
 lot = _part_of_job(
     "lot",
@@ -224,9 +254,13 @@ lot = _part_of_job(
     whole("cartons"),
     instant("arrived_at"),
     instant("moved_in_at", nullable=True),
+    instant("checked_at", nullable=True),
+    whole("damaged"),
+    flag("color_differs"),
     refers(["job", "material"], ["material.job", "material.name"]),
     check("cartons", "cartons > 0", "a lot has 1 carton or more."),
     check("moved_in_at", "moved_in_at >= arrived_at", "cartons are moved in after they have come, not before."),
+    check("damaged", "damaged BETWEEN 0 AND cartons", "of a lot no more cartons are damaged than came."),
 )
 task = _part_of_job(
     "task",
@@ -248,6 +282,9 @@ task = _part_of_job(
     text("pause"),
     Column("skill", Text),
     Column("needs_material", Text),
+    Column("needs_goods", Text),
+    text("card"),
+    flag("elevator"),
     instant("started_at", nullable=True),
     instant("done_at", nullable=True),
     flag("not_needed"),
@@ -279,6 +316,108 @@ hold_passed = _part_of_job(
     nested("seen"),
     refers(["job", "task"], ["task.job", "task.number"]),
     check("because", "because <> ''", "a hold is passed with a reason."),
+)
+# What was asked, said and seen around a job. Each is a fact with its instant; what follows from them is computed.
+ready_asked = _part_of_job("ready_asked", instant("at"), text("of"))
+ready_answer = _part_of_job(
+    "ready_answer",
+    text("item"),
+    flag("ready"),
+    instant("at"),
+    text("by"),
+    instant("until", nullable=True),
+    instant("since", nullable=True),
+)
+dry_run = _part_of_job(
+    "dry_run",
+    instant("at"),
+    text("crew"),
+    text("because"),
+    Column("item", Text),
+    check("because", "because <> ''", "a dry run is recorded with its reason."),
+)
+waiting_on = _part_of_job(
+    "waiting_on",
+    text("who"),
+    text("what"),
+    day("asked"),
+    instant("promised", nullable=True),
+    nested("chased"),
+    nested("holds"),
+    instant("came_at", nullable=True),
+    UniqueConstraint("job", "who", "what"),
+)
+goods_come = _part_of_job(
+    "goods_come",
+    text("line"),
+    whole("count"),
+    instant("at"),
+    check("count", "count > 0", "a delivery is 1 piece or more."),
+)
+new_date = _part_of_job("new_date", text("line"), instant("at"), instant("due", nullable=True), text("because"))
+lot_use = _part_of_job(
+    "lot_use",
+    text("material"),
+    text("lot"),
+    nested("rooms"),
+    text("because"),
+    UniqueConstraint("job", "material", "lot"),
+)
+how_far = _part_of_job(
+    "how_far",
+    whole("task"),
+    instant("at"),
+    number("done"),
+    number("whole"),
+    text("unit"),
+    refers(["job", "task"], ["task.job", "task.number"]),
+    check("done", "done BETWEEN 0 AND whole", "no more is done of a task than there is."),
+)
+crew_hours = _part_of_job(
+    "crew_hours",
+    text("crew"),
+    instant("start"),
+    instant("stop"),
+    whole("people"),
+    whole("break_min"),
+    UniqueConstraint("job", "crew", "start"),
+    check("stop", "stop > start", "a crew stops after it started, not before."),
+    check("people", "people > 0", "a crew is 1 person or more."),
+)
+finding = _part_of_job("finding", instant("at"), text("place"), text("what"), text("by"))
+walk_through = _part_of_job(
+    "walk_through",
+    text("walk"),
+    instant("at"),
+    text("name"),
+    text("color"),
+    text("direction"),
+    text("lot"),
+    nested("damage"),
+    nested("punch"),
+    flag("carton_left"),
+    flag("care_sheet"),
+)
+change_order = _part_of_job(
+    "change_order",
+    text("what"),
+    whole("cents"),
+    day("asked"),
+    day("agreed", nullable=True),
+    text("by"),
+    UniqueConstraint("job", "what"),
+)
+money = _part_of_job("money", text("fact"), day("day"), whole("cents"))
+told = _part_of_job("told", instant("at"), day("finish"))
+small_visit = _part_of_job(
+    "small_visit",
+    text("kind"),
+    text("who"),
+    instant("start"),
+    whole("minutes"),
+    text("why"),
+    instant("done_at", nullable=True),
+    UniqueConstraint("job", "kind", "start"),
 )
 
 # Jobs are named in plans without a foreign key: a plan is what was planned, also of a job that was taken back.

@@ -1,4 +1,4 @@
-"""The shop with its crews, and how it changes the task templates."""
+"""The shop with its crews, who is away from them, and how it changes the task templates."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.crew import Away, Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.domain.units import quoted
 from crewjobs.storage import records
-from crewjobs.storage.ledger import Ledger, stored
-from crewjobs.storage.mapping import CREW, SHOP, WORKER
+from crewjobs.storage.ledger import Ledger, Row, stored
+from crewjobs.storage.mapping import AWAY, CREW, SHOP, WORKER
 from crewjobs.storage.plain import builder, plain
 
 
@@ -52,6 +52,28 @@ def save_shop(ledger: Ledger, shop: Shop, *, demo: bool) -> None:
     ledger.sync(records.worker, stored(connection, records.worker), workers)
     off = [{"crew": crew.name, "day": day} for crew in shop.crews for day in sorted(crew.days_off)]
     ledger.sync(records.crew_day_off, stored(connection, records.crew_day_off), off)
+
+
+def read_away(connection: Connection) -> tuple[Away, ...]:
+    """Return who is away from their crew on which days, by day, crew and person."""
+    return tuple(AWAY.value(row) for row in stored(connection, records.away, order=("day", "crew", "worker")))
+
+
+def save_away(ledger: Ledger, away: Away) -> None:
+    """Record a person away on a day, in the place of what was recorded for that day."""
+    ledger.sync(records.away, _same_day(ledger.connection, away), [AWAY.row(away)])
+
+
+def drop_away(ledger: Ledger, away: Away) -> None:
+    """Take back that a person is away on a day."""
+    ledger.delete(records.away, _same_day(ledger.connection, away))
+
+
+def _same_day(connection: Connection, away: Away) -> list[Row]:
+    column = records.away.c
+    return stored(
+        connection, records.away, column.crew == away.crew, column.worker == away.worker, column.day == away.day
+    )
 
 
 def read_overrides(connection: Connection) -> tuple[TemplateOverride, ...]:

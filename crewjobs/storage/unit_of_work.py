@@ -9,7 +9,7 @@ from typing import Self
 
 from sqlalchemy import Connection, Engine
 
-from crewjobs.domain.crew import Shop
+from crewjobs.domain.crew import Away, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, WeekPlan
@@ -83,6 +83,20 @@ class UnitOfWork:
     def save_overrides(self, overrides: Sequence[TemplateOverride]) -> None:
         """Store how the shop changes the task templates, in the place of what was there."""
         shops.save_overrides(self._writer(), overrides)
+
+    # People away from their crew.
+
+    def away(self) -> tuple[Away, ...]:
+        """Return who is away from their crew on which days, by day."""
+        return shops.read_away(self._connection)
+
+    def save_away(self, away: Away) -> None:
+        """Record a person away on a day, in the place of what was recorded for that day."""
+        shops.save_away(self._writer(), away)
+
+    def drop_away(self, away: Away) -> None:
+        """Take it back: the person is with their crew that day."""
+        shops.drop_away(self._writer(), away)
 
     # Jobs.
 

@@ -45,6 +45,8 @@ names = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min
 instants = st.datetimes(datetime(2020, 1, 1), datetime(2035, 1, 1), timezones=st.just(UTC))
 days = st.dates(date(2020, 1, 1), date(2035, 1, 1))
 zones = st.sampled_from(["America/Chicago", "America/Los_Angeles", "UTC"])
+RESERVED = ("house", "outside")
+"""Names no room or stairs of a file may have."""
 lengths = st.integers(1, 10**7)
 numbers = st.integers(1, 10**6)
 versions = st.integers(1, 1000)
@@ -176,7 +178,9 @@ def materials(draw, name):
 @st.composite
 def jobs(draw, number=numbers):
     """Draw a job."""
-    called = draw(st.lists(names.filter(lambda name: name != "outside"), min_size=1, max_size=3, unique=True))
+    called = draw(
+        st.lists(names.filter(lambda name: name.casefold() not in RESERVED), min_size=1, max_size=3, unique=True)
+    )
     made_of = draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
     floors = optional(st.sampled_from(made_of)) if made_of else st.none()
     inside = tuple(draw(rooms(name, floors)) for name in called)

@@ -11,6 +11,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
@@ -26,8 +27,8 @@ EXTRA = """
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "{next}"
+down_revision = "{head}"
 
 
 def upgrade():
@@ -35,6 +36,8 @@ def upgrade():
         batch.add_column(sa.Column("color", sa.Text(), nullable=False, server_default="blue"))
     {more}
 """
+
+OLD, NEXT = schema.HEAD, f"{int(schema.HEAD) + 1:04d}"
 
 
 def engine(path):
@@ -46,7 +49,10 @@ def shape(path):
     """Return every table and index with its lines, in whatever order constraints are written."""
     with closing(sqlite3.connect(path)) as connection:
         rows = connection.execute("SELECT type, name, sql FROM sqlite_master").fetchall()
-    return {(kind, name): sorted(line.strip(" ,\t") for line in (sql or "").splitlines()) for kind, name, sql in rows}
+    plain = {
+        (kind, name): (sql or "").replace('"', "") for kind, name, sql in rows
+    }  # a table rebuilt has its name quoted
+    return {key: sorted(line.strip(" ,\t") for line in sql.splitlines()) for key, sql in plain.items()}
 
 
 def contents(path):
@@ -72,9 +78,10 @@ def newer(tmp_path, monkeypatch):
     def give(more=""):
         folder = tmp_path / "migrations"
         shutil.copytree(schema.migrations_folder(), folder, ignore=shutil.ignore_patterns("__pycache__"))
-        (folder / "versions" / "0002_extra.py").write_text(EXTRA.format(more=more))
+        text = EXTRA.format(more=more, head=schema.HEAD, next=NEXT)
+        (folder / "versions" / f"{NEXT}_extra.py").write_text(text)
         monkeypatch.setattr(schema, "migrations_folder", lambda: folder)
-        monkeypatch.setattr(schema, "HEAD", "0002")
+        monkeypatch.setattr(schema, "HEAD", NEXT)
 
     return give
 
@@ -144,7 +151,7 @@ def test_an_older_database_grows_without_losing_a_row(database, newer):
     assert after == before
     with closing(sqlite3.connect(database.path)) as connection:
         assert connection.execute("SELECT color FROM job").fetchall() == [("blue",)]
-        assert connection.execute("SELECT version_num FROM alembic_version").fetchall() == [("0002",)]
+        assert connection.execute("SELECT version_num FROM alembic_version").fetchall() == [(NEXT,)]
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
     assert log(open_database(database.path))[0] == (1, "added", None)
 
@@ -155,8 +162,39 @@ def test_the_state_before_a_migration_lies_beside_the_file(database, newer):
     before = contents(database.path)
     newer()
     open_database(database.path)
-    copy = database.path.with_name("shop.sqlite3.before-update-of-0001")
+    copy = database.path.with_name(f"shop.sqlite3.before-update-of-{OLD}")
     assert contents(copy) == before
+
+
+def test_a_database_of_the_first_revision_keeps_its_rows(database, tmp_path):
+    """Every row of a database of revision 0001 is there after all later migrations, with what it lacked filled in."""
+    add(database)
+    planned(database)
+    old = tmp_path / "old.sqlite3"
+    with closing(sqlite3.connect(old)) as connection:
+        connection.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))")  # fmt: skip
+    with engine(old).begin() as connection:
+        config = Config(attributes={"connection": connection})
+        config.set_main_option("script_location", str(schema.migrations_folder()))
+        command.upgrade(config, "0001")
+    with closing(sqlite3.connect(old)) as connection:
+        connection.execute("ATTACH ? AS new", (str(database.path),))
+        tables = [name for (name,) in connection.execute("SELECT name FROM main.sqlite_master WHERE type = 'table'")]
+        for table in tables:
+            names = ", ".join(f'"{row[1]}"' for row in connection.execute(f'PRAGMA main.table_info("{table}")'))
+            if table != "alembic_version":
+                connection.execute(f'INSERT INTO main."{table}" ({names}) SELECT {names} FROM new."{table}"')
+        connection.commit()
+    grown = open_database(old)
+    assert contents(database.path) == {name: sorted_as(database.path, old, name) for name in records.metadata.tables}
+    assert job(grown) == job(database)
+
+
+def sorted_as(one, other, table):
+    """Return the rows of a table of another file with the columns in the order of one."""
+    with closing(sqlite3.connect(one)) as first, closing(sqlite3.connect(other)) as second:
+        names = ", ".join(f'"{row[1]}"' for row in first.execute(f'PRAGMA table_info("{table}")'))
+        return second.execute(f'SELECT {names} FROM "{table}"').fetchall()
 
 
 @pytest.mark.parametrize(

@@ -42,6 +42,9 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
         pause=template.pause,
         skill=template.skill,
         needs_material=_material(job, instance) if template.needs_material else None,
+        needs_goods=template.needs_goods,
+        card=template.card,
+        elevator=template.elevator,
     )
 
 

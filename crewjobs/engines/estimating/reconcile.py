@@ -53,6 +53,9 @@ def _new(want: WantedTask, number: int) -> Task:
         pause=want.pause,
         skill=want.skill,
         needs_material=want.needs_material,
+        needs_goods=want.needs_goods,
+        card=want.card,
+        elevator=want.elevator,
     )
 
 

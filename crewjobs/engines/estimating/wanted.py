@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crewjobs.domain.crew import Skill
+from crewjobs.domain.goods import Goods
 from crewjobs.domain.tasks import Driver, Pause, Phase, TaskKey, ThreePoint
 
 
@@ -24,6 +25,9 @@ class WantedTask:
     pause: Pause
     skill: Skill | None = None
     needs_material: str | None = None
+    needs_goods: Goods | None = None
+    card: str = ""
+    elevator: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,13 +6,17 @@ hours they are.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from crewjobs.domain.goods import NewDate
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.material import Lot, Material
+from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Phase, ScopeKind, Task
 from crewjobs.domain.waits import WaitState
+from crewjobs.engines.readiness.goods import latest_word
+from crewjobs.engines.readiness.lots import lots_here, told_lots, usable
 
 ACCLIMATING = "acclimating"
 """The name of the wait a carry-in starts; its truth is the lots' own clocks."""
@@ -22,7 +26,9 @@ ACCLIMATING = "acclimating"
 class MaterialClock:
     """How far one material of a job is. Cartons are counts; instants are UTC.
 
-    `ready_at` is None where nobody can know yet; `due` is the delivery promised for what has not come.
+    `come` are the cartons that can be laid, `damaged` those that came and cannot; `missing` is what the open laying
+    still waits for: nothing where the lots the lead chose carry it. `ready_at` is None where nobody can know yet; `due`
+    is the delivery promised for what has not come, by the supplier's latest word (`no_date`: nobody can say).
     `verified` is False where hours alone stand behind `ready_at` and a reading decides.
     """
 
@@ -35,6 +41,10 @@ class MaterialClock:
     due: datetime | None
     ready_at: datetime | None
     verified: bool
+    damaged: int = 0
+    missing: int = 0
+    laid_from: int = 0
+    no_date: bool = False
 
 
 def lot_ready(lot: Lot, material: Material) -> datetime | None:
@@ -48,27 +58,27 @@ def material_clock(record: JobRecord, material: Material, at: datetime) -> Mater
     """Return how far a material of the job is at an instant, by what was known to have happened by then."""
     orders = [order for order in record.job.orders if order.material == material.name]
     placed = [order for order in orders if order.ordered is not None]
-    lots = [lot for lot in record.lots if lot.material == material.name and lot.arrived_at <= at]
-    in_rooms = [lot for lot in lots if lot.moved_in_at is not None and lot.moved_in_at <= at]
-    ordered, come = sum(order.cartons for order in placed), sum(lot.cartons for lot in lots)
-    missing = come < ordered
-    dues = [order.due for order in placed if order.due is not None]
-    due = max(dues) if dues and missing else None
-    ends = [end for lot in in_rooms if (end := lot_ready(lot, material)) is not None]
+    lots, told = lots_here(record, material.name, at), told_lots(record, material, at)
+    laid_from = lots if told is None else told
+    in_rooms = [lot for lot in laid_from if lot.moved_in_at is not None and lot.moved_in_at <= at]
+    ordered, come = sum(order.cartons for order in placed), sum(usable(lot, at) for lot in lots)
+    missing = max(0, ordered - come) if told is None else 0
+    word = latest_word(record, material.name, at)
+    due = _due(placed, word) if missing else None
     since, ready_at = None, None
-    if len(placed) < len(orders) or (not orders and not lots):
+    if told is None and (len(placed) < len(orders) or (not orders and not lots)):
         state = WaitState.NOT_ORDERED
     elif missing:
         state = WaitState.LATE if due is not None and due < at else WaitState.DUE
         since = due if state is WaitState.LATE else None
         if due is not None and due >= at:
             ready_at = due + timedelta(minutes=material.acclimation_min)
-    elif len(in_rooms) < len(lots):
+    elif len(in_rooms) < len(laid_from):
         state = WaitState.ARRIVED
-        since = max(lot.arrived_at for lot in lots)
+        since = max(lot.arrived_at for lot in laid_from)
     else:
-        ready_at = max(ends)
         since = max(lot.moved_in_at for lot in in_rooms if lot.moved_in_at is not None)
+        ready_at = since + timedelta(minutes=material.acclimation_min)
         state = WaitState.READY if ready_at <= at else WaitState.ACCLIMATING
         if material.by_reading:
             state = WaitState.READY if reading_done(record, material, at) else WaitState.ACCLIMATING
@@ -77,12 +87,22 @@ def material_clock(record: JobRecord, material: Material, at: datetime) -> Mater
         state=state,
         ordered=ordered,
         come=come,
-        moved_in=sum(lot.cartons for lot in in_rooms),
+        moved_in=sum(usable(lot, at) for lot in in_rooms),
         since=since,
         due=due,
         ready_at=ready_at,
         verified=not material.by_reading or state is WaitState.READY,
+        damaged=sum(lot.cartons - usable(lot, at) for lot in lots),
+        missing=missing,
+        laid_from=sum(usable(lot, at) for lot in laid_from),
+        no_date=bool(missing) and word is not None and word.due is None,
     )
+
+
+def _due(placed: Sequence[OrderLine], word: NewDate | None) -> datetime | None:
+    if word is not None:
+        return word.due
+    return max((order.due for order in placed if order.due is not None), default=None)
 
 
 def reading_tasks(record: JobRecord, material: Material) -> tuple[Task, ...]:

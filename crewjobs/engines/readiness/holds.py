@@ -3,46 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import datetime, timedelta
-from enum import StrEnum
+from datetime import datetime
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Driver, Link, Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.units import exact_wait
-from crewjobs.domain.waits import WaitState
-from crewjobs.engines.readiness.clocks import (
-    MaterialClock,
-    counted_by_lots,
-    lot_ready,
-    material_clock,
-    reading_done,
-    wait_ends,
-)
-
-
-class HoldKind(StrEnum):
-    """What stands in the way."""
-
-    MATERIAL = "material"
-    WAIT = "wait"
-    BEFORE = "not done before it"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hold:
-    """One reason why a task may not start.
-
-    `what` says what is missing in words without a time, `until` the instant it ends by itself (None where
-    somebody must act first). `task` is the unfinished task that is waited for, if it is one. `brief` is what
-    runs until then and where, for a plan's reasons: ``leveler cures until (kitchen)``, the instant goes before the bracket.
-    """
-
-    kind: HoldKind
-    what: str
-    until: datetime | None = None
-    task: int | None = None
-    brief: str = ""
+from crewjobs.engines.readiness.clocks import counted_by_lots, wait_ends
+from crewjobs.engines.readiness.goods import goods_holds, goods_known, goods_no_date
+from crewjobs.engines.readiness.hold import Hold as Hold
+from crewjobs.engines.readiness.hold import HoldKind as HoldKind
+from crewjobs.engines.readiness.hold import Known as Known
+from crewjobs.engines.readiness.lots import is_carry_in as is_carry_in
+from crewjobs.engines.readiness.lots import needs_cartons as needs_cartons
+from crewjobs.engines.readiness.material_holds import material_holds, material_known, material_no_date
 
 
 def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
@@ -50,56 +23,7 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
 
     Only what had happened by `at` counts, so a tick for yesterday is judged by yesterday.
     """
-    return (*_material_holds(record, task, at), *_link_holds(record, task, at))
-
-
-def _material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
-    if task.needs_material is None:
-        if needs_cartons(task):
-            yield from _cartons_hold(record, task, at)
-        return
-    material = record.job.material(task.needs_material)
-    clock = material_clock(record, material, at)
-    if clock.state in (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.DUE, WaitState.ARRIVED):
-        yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
-    if material.by_reading and reading_done(record, material, at):
-        return
-    hours = exact_wait(material.acclimation_min)
-    for lot in record.lots:
-        if lot.material != material.name or lot.moved_in_at is None or lot.moved_in_at > at:
-            continue
-        ready = lot_ready(lot, material)
-        if ready is not None and ready > at:
-            what = f"lot {lot.name} of {material.name} acclimates {hours}"
-            brief = f"{material.name} acclimates until ({hours})"
-            yield Hold(kind=HoldKind.MATERIAL, what=what, until=ready, brief=brief)
-
-
-def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
-    material = record.job.material(task.key.scope.name)
-    clock = material_clock(record, material, at)
-    if clock.come == 0 or clock.come < clock.ordered:
-        yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
-
-
-def _missing(clock: MaterialClock) -> str:
-    name = clock.material.name
-    if clock.state is WaitState.NOT_ORDERED:
-        return f"{name} is not ordered"
-    if clock.state is WaitState.ARRIVED:
-        return f"{name} has come but is not in the rooms ({clock.moved_in} of {clock.come} cartons are)"
-    late = ", and it is late" if clock.state is WaitState.LATE else ""
-    return f"{clock.come} of {clock.ordered} cartons of {name} have come{late}"
-
-
-def is_carry_in(task: Task) -> bool:
-    """Return whether ticking the task moves the lots of a material into the rooms."""
-    return task.key.scope.kind is ScopeKind.MATERIAL and task.phase is Phase.HOUSE
-
-
-def needs_cartons(task: Task) -> bool:
-    """Return whether the task is done with a material's cartons in hand: carrying them in, counting them."""
-    return is_carry_in(task) or (task.key.scope.kind is ScopeKind.MATERIAL and task.unit is Driver.CARTONS)
+    return (*material_holds(record, task, at), *goods_holds(record, task, at), *_link_holds(record, task, at))
 
 
 def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
@@ -122,14 +46,6 @@ def _wait_words(link: Link, before: Task) -> str:
     return f"{link.name} {exact_wait(link.wait_min)} after '{before.title}' ({before.where})"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
-    """An instant before which a task cannot start, fixed by facts, with the reason in words."""
-
-    at: datetime
-    reason: str
-
-
 def known_instants(record: JobRecord, now: datetime) -> dict[int, tuple[Known, ...]]:
     """Return, for open tasks, the instants fixed by facts: running waits, lots' clocks, promised deliveries."""
     known: dict[int, tuple[Known, ...]] = {}
@@ -145,39 +61,14 @@ def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     for hold in holds(record, task, now):
         if hold.until is not None:
             yield Known(at=hold.until, reason=hold.brief)
-    name = task.key.scope.name if needs_cartons(task) else task.needs_material
-    if name is None:
-        return
-    material = record.job.material(name)
-    clock = material_clock(record, material, now)
-    if clock.due is not None and clock.due >= now:
-        yield Known(at=clock.due, reason=f"{name} is due")
-        if task.needs_material is not None:
-            # The carry-in task starts this wait in the plan; where it was ticked with cartons still missing, this does.
-            ready = clock.due + timedelta(minutes=material.acclimation_min)
-            hours = exact_wait(material.acclimation_min)
-            yield Known(at=ready, reason=f"{name} is due and acclimated by ({hours} after its delivery)")
+    yield from material_known(record, task, now)
+    yield from goods_known(record, task, now)
 
 
 def cannot_be_planned(record: JobRecord, now: datetime) -> dict[int, str]:
-    """Return the open tasks whose material has no date anyone could plan with, and what is missing, in words."""
+    """Return the open tasks whose material or goods have no date anyone could plan with, and what is missing, in words."""
     missing: dict[int, str] = {}
-    clocks = {material.name: material_clock(record, material, now) for material in record.job.materials}
     for task in record.tasks:
-        name = task.key.scope.name if needs_cartons(task) else task.needs_material
-        if task.open and name is not None and (why := _no_date(clocks[name], record, name, task)):
+        if task.open and (why := material_no_date(record, task, now) or goods_no_date(record, task, now)):
             missing[task.number] = why
     return missing
-
-
-def _no_date(clock: MaterialClock, record: JobRecord, name: str, task: Task) -> str:
-    if clock.state is WaitState.NOT_ORDERED:
-        return f"{name} is not ordered"
-    if clock.state is WaitState.LATE:
-        return f"{name} is late: a new delivery date is needed"
-    if clock.state is WaitState.DUE and clock.due is None:
-        return f"{name} is ordered without a delivery date"
-    carried = [other for other in record.tasks if is_carry_in(other) and other.key.scope.name == name]
-    if clock.state is WaitState.ARRIVED and not needs_cartons(task) and not any(other.open for other in carried):
-        return f"{name} has come but is not in the rooms: record when it was carried in"
-    return ""

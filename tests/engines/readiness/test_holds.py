@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
+from crewjobs.domain.goods import LotUse
 from crewjobs.domain.material import FloorKind, Lot, OrderLine
 from crewjobs.domain.tasks import Driver, Phase, Scope, ScopeKind
 from crewjobs.engines.readiness.holds import HoldKind, cannot_be_planned, holds, known_instants
@@ -34,12 +36,13 @@ def test_laying_before_the_planks_are_acclimated_is_held_until_the_instant():
 
 
 def test_each_lot_runs_its_own_clock():
-    """A second lot carried in later holds the floor although the carry-in task was ticked with the first."""
+    """A second lot carried in later holds the floor laid of both, although the carry-in was ticked with the first."""
     second = Lot(
         material=PLANK.name, name="B", cartons=2, arrived_at=CARRIED, moved_in_at=CARRIED + timedelta(hours=20)
     )
     first = Lot(material=PLANK.name, name="A", cartons=20, arrived_at=CARRIED, moved_in_at=CARRIED)
-    found = holds(house(lots=(first, second)), LAY, CARRIED + timedelta(hours=50))
+    both = tuple(LotUse(material=PLANK.name, lot=name, because="one run on two trucks") for name in "AB")
+    found = holds(replace(house(lots=(first, second)), lot_uses=both), LAY, CARRIED + timedelta(hours=50))
     assert [hold.until for hold in found] == [CARRIED + timedelta(hours=68)]
 
 

@@ -1,0 +1,76 @@
+"""What is known in the evening: how far the work got, the crew's hours at a house, what was found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
+
+LONGEST_DAY = timedelta(hours=24)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HowFar:
+    """How far a task under way is: so many of so many, in the unit people counted (rows, ft², steps); the latest counts."""
+
+    task: int
+    at: datetime
+    done: float
+    whole: float
+    unit: str
+
+    def __post_init__(self) -> None:
+        if not self.whole > 0 or not 0 <= self.done <= self.whole:
+            raise Refused(f"{self.done:g} of {self.whole:g} {self.unit} cannot be: it is between 0 and {self.whole:g}.")
+
+    @property
+    def share(self) -> float:
+        """Return the share done, 0..1."""
+        return self.done / self.whole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewHours:
+    """A crew at a house: from when to when (UTC), and how many people; breaks in minutes are taken off."""
+
+    crew: str
+    start: datetime
+    stop: datetime
+    people: int
+    break_min: int = 0
+
+    def __post_init__(self) -> None:
+        if self.stop <= self.start:
+            raise Refused(f"{quoted(self.crew)}: the crew stopped before it started.")
+        if self.stop - self.start > LONGEST_DAY:
+            raise Refused(f"{quoted(self.crew)}: more than 24 hours in a day.")
+        if not 1 <= self.people <= 8:
+            raise Refused(f"{quoted(self.crew)}: {self.people} people; it is 1 to 8.")
+        if self.break_min < 0 or timedelta(minutes=self.break_min) >= self.stop - self.start:
+            raise Refused(f"{quoted(self.crew)}: the break is longer than the time there.")
+
+    @property
+    def minutes(self) -> int:
+        """Return the minutes by the clock, without breaks."""
+        return (self.stop - self.start) // timedelta(minutes=1) - self.break_min
+
+    @property
+    def labor(self) -> int:
+        """Return the labor minutes: each person's, added up."""
+        return self.minutes * self.people
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """What was found in a place of the house, in the words of who found it."""
+
+    at: datetime
+    place: str
+    what: str
+    by: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.what.strip():
+            raise Refused("a finding says what was found.")

@@ -1,0 +1,166 @@
+"""How a floor's own cartons hold tasks: ordered, come, checked, a lot chosen for the room, in the rooms, acclimated."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Lot, Material
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.units import exact_wait
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wording import listed
+from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock, reading_done
+from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
+from crewjobs.engines.readiness.lots import (
+    LotGroup,
+    carries,
+    cover_of,
+    group_of,
+    is_carry_in,
+    lot_questions,
+    lots_here,
+    needs_cartons,
+    short_words,
+)
+
+
+def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
+    """Yield what of its material keeps a task from starting at an instant."""
+    if task.needs_material is None:
+        if needs_cartons(task):
+            yield from _cartons_hold(record, task, at)
+        return
+    material = record.job.material(task.needs_material)
+    for question in lot_questions(record, task, material, at):
+        yield Hold(kind=HoldKind.LOT, what=question)
+    group = group_of(record, task, material)
+    if group is not None:
+        yield from _group_holds(record, group, at)
+    else:
+        clock = material_clock(record, material, at)
+        if clock.state in (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.DUE, WaitState.ARRIVED):
+            yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
+    if material.by_reading and reading_done(record, material, at):
+        return
+    yield from _acclimating(_laid_from(record, material, group, at), material, at)
+
+
+def _group_holds(record: JobRecord, group: LotGroup, at: datetime) -> Iterator[Hold]:
+    """Yield what holds the places of lots that the lead chose: they must be here, carry their rooms, and lie in them."""
+    name = group.material.name
+    lots = _laid_from(record, group.material, group, at)
+    absent = [lot for lot in group.lots if lot not in {come.name for come in lots}]
+    if absent:
+        yield Hold(kind=HoldKind.MATERIAL, what=f"lot {listed(absent)} of {name} has not come")
+    elif not carries(record, group, at):
+        clock = material_clock(record, group.material, at)
+        late = ", and what is missing is late" if clock.state is WaitState.LATE else ""
+        yield Hold(kind=HoldKind.MATERIAL, what=short_words(cover_of(record, group, at)) + late)
+    outside = [lot.name for lot in lots if lot.moved_in_at is None or lot.moved_in_at > at]
+    if outside:
+        yield Hold(kind=HoldKind.MATERIAL, what=f"lot {listed(outside)} of {name} has come but is not in the rooms")
+
+
+def _laid_from(record: JobRecord, material: Material, group: LotGroup | None, at: datetime) -> Sequence[Lot]:
+    here = lots_here(record, material.name, at)
+    return here if group is None else [lot for lot in here if lot.name in group.lots]
+
+
+def _acclimating(lots: Sequence[Lot], material: Material, at: datetime) -> Iterator[Hold]:
+    hours = exact_wait(material.acclimation_min)
+    for lot in lots:
+        ready = lot_ready(lot, material)
+        if lot.moved_in_at is not None and lot.moved_in_at <= at and ready is not None and ready > at:
+            what = f"lot {lot.name} of {material.name} acclimates {hours}"
+            brief = f"{material.name} acclimates until ({hours})"
+            yield Hold(kind=HoldKind.MATERIAL, what=what, until=ready, brief=brief)
+
+
+def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
+    clock = material_clock(record, record.job.material(task.key.scope.name), at)
+    if not lots_here(record, clock.material.name, at) or clock.missing:
+        yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
+
+
+def _missing(clock: MaterialClock) -> str:
+    name = clock.material.name
+    if clock.state is WaitState.NOT_ORDERED:
+        return f"{name} is not ordered"
+    if clock.state is WaitState.ARRIVED:
+        return f"{name} has come but is not in the rooms ({clock.moved_in} of {clock.laid_from} cartons are)"
+    late = ", and it is late" if clock.state is WaitState.LATE else ""
+    back = ", back-ordered without a date" if clock.no_date else ""
+    damaged = f" ({clock.damaged} more came damaged)" if clock.damaged else ""
+    return f"{clock.come} of {clock.ordered} cartons of {name} have come{damaged}{late}{back}"
+
+
+def material_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
+    """Yield the instant for which the cartons a task still waits for are promised, and when they will be acclimated."""
+    clock = _waited_for(record, task, now)
+    if clock is None or clock.due is None or clock.due < now:
+        return
+    name, minutes = clock.material.name, clock.material.acclimation_min
+    yield Known(at=clock.due, reason=f"{name} is due")
+    if task.needs_material is not None:
+        # The carry-in task starts this wait in the plan; where it was ticked with cartons still missing, this does.
+        ready = clock.due + timedelta(minutes=minutes)
+        yield Known(at=ready, reason=f"{name} is due and acclimated by ({exact_wait(minutes)} after its delivery)")
+
+
+def _waited_for(record: JobRecord, task: Task, now: datetime) -> MaterialClock | None:
+    """Return the clock of the material a task is done with; None where the lots chosen for its place carry it."""
+    name = task.key.scope.name if needs_cartons(task) else task.needs_material
+    if name is None:
+        return None
+    material = record.job.material(name)
+    if task.needs_material is not None:
+        group = group_of(record, task, material)
+        if group is not None and carries(record, group, now):
+            return None
+    return material_clock(record, material, now)
+
+
+def material_no_date(record: JobRecord, task: Task, now: datetime) -> str:
+    """Return what of a task's material has no date anyone could plan with, in words; empty if nothing."""
+    if task.needs_material is not None:
+        material = record.job.material(task.needs_material)
+        questions = [*lot_questions(record, task, material, now)]
+        if questions:
+            return questions[0]
+        group = group_of(record, task, material)
+        if group is not None and (why := _group_no_date(record, group, now)):
+            return why
+    clock = _waited_for(record, task, now)
+    return "" if clock is None else _no_date(record, clock, task)
+
+
+def _group_no_date(record: JobRecord, group: LotGroup, now: datetime) -> str:
+    material = group.material
+    if carries(record, group, now):
+        lots = _laid_from(record, material, group, now)
+        outside = [lot.name for lot in lots if lot.moved_in_at is None]
+        if outside and not _carry_in_open(record, material.name):
+            return f"lot {listed(outside)} of {material.name} has come but is not in the rooms: record when it was carried in"
+        return ""
+    if material_clock(record, material, now).missing:
+        return ""  # what is missing has a date, or the material says that it has none
+    return short_words(cover_of(record, group, now)) + ": say which lots go where"
+
+
+def _no_date(record: JobRecord, clock: MaterialClock, task: Task) -> str:
+    name = clock.material.name
+    if clock.state is WaitState.NOT_ORDERED:
+        return f"{name} is not ordered"
+    if clock.state is WaitState.LATE:
+        return f"{name} is late: a new delivery date is needed"
+    if clock.state is WaitState.DUE and clock.due is None:
+        return f"{name} is {'back-ordered' if clock.no_date else 'ordered'} without a delivery date"
+    if clock.state is WaitState.ARRIVED and not needs_cartons(task) and not _carry_in_open(record, name):
+        return f"{name} has come but is not in the rooms: record when it was carried in"
+    return ""
+
+
+def _carry_in_open(record: JobRecord, material: str) -> bool:
+    return any(is_carry_in(task) and task.key.scope.name == material and task.open for task in record.tasks)
