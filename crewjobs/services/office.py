@@ -84,6 +84,11 @@ class Office:
         with self._database.reading() as uow:
             return waits.waiting(uow, self._clock.now())
 
+    def has_jobs(self) -> bool:
+        """Return whether there is any job at all, also one that is closed."""
+        with self._database.reading() as uow:
+            return bool(uow.job_numbers())
+
     def week(self, monday: date | None = None) -> WeekView:
         """Return the plan of the week that holds a day (default: today)."""
         from crewjobs.services import week

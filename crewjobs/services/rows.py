@@ -213,7 +213,8 @@ class PromiseRow:
 class WeekView:
     """A week of the plan in force. `stale` is a sentence when facts changed since it was made, else empty.
 
-    `warnings` are what the plan does to the people in a house, each with what may be done about it.
+    `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
+    sentence where the week goes on after the plan's end, else empty.
     """
 
     monday: date
@@ -225,6 +226,7 @@ class WeekView:
     made_at: datetime | None
     stale: str
     warnings: tuple[str, ...] = ()
+    ends: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
