@@ -73,9 +73,11 @@ def job_text(page: JobPage, *, everything: bool) -> str:
 
 
 def _material_lines(row: MaterialRow) -> list[str]:
-    here = f"{row.cartons_come} of {row.cartons_ordered} cartons here"
-    first = wrap(f"{row.name} ({row.kind}): {row.status}; {here}", indent="    ", first="  ")
-    return [first, *(wrap(lot, indent="      ", first="    ") for lot in row.lots)]
+    here = f"{row.cartons_come} of {row.cartons_ordered} {row.unit} here"
+    kind = f" ({row.kind})" if row.kind else ""
+    first = wrap(f"{row.name}{kind}: {row.status}; {here}", indent="    ", first="  ")
+    asked = (f"{words}: the lead says it, `crewjobs lots`" for words in row.lots_asked)
+    return [first, *(wrap(line, indent="      ", first="    ") for line in (*row.lots, *asked))]
 
 
 def _when(task: TaskRow) -> str:
@@ -85,7 +87,9 @@ def _when(task: TaskRow) -> str:
     if task.state == "not needed":
         return "not needed"
     if task.planned:
-        return task.planned
+        return ", ".join(part for part in (task.how_far, task.planned) if part)
+    if task.how_far:
+        return task.how_far
     if task.after:
         return "after " + ", ".join(str(number) for number in task.after[:3]) + (" …" if len(task.after) > 3 else "")
     return "on hold" if task.hold else "may start"

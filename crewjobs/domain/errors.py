@@ -18,4 +18,4 @@ class Refused(Exception):
 
 
 class OnHold(Refused):
-    """A task is on hold. It can be recorded all the same with a written reason, which is kept with what was seen."""
+    """A task is on hold, or less is done than was said. A written reason, which is kept, records it all the same."""

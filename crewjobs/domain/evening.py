@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -29,6 +30,12 @@ class HowFar:
     def share(self) -> float:
         """Return the share done, 0..1."""
         return self.done / self.whole
+
+
+def latest(said: Sequence[HowFar], task: int, at: datetime | None = None) -> HowFar | None:
+    """Return how far a task was said to be last, by an instant where one is given; None if nobody said."""
+    known = [one for one in said if one.task == task and (at is None or one.at <= at)]
+    return max(reversed(known), key=lambda one: one.at, default=None)  # of the same instant the one said last
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,3 +81,34 @@ class Finding:
     def __post_init__(self) -> None:
         if not self.what.strip():
             raise Refused("a finding says what was found.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseEntry:
+    """What was typed for one house of the sheet; every field as typed, empty where nothing was.
+
+    `house` is its number on the page, `job` is given where the house is not on the page. `tasks` are answers by the
+    task's number (``done 14:20``, ``9/19 rows``), `found` the findings (``kitchen: wet at the sink``).
+    """
+
+    house: int
+    job: int | None = None
+    start: str = ""
+    stop: str = ""
+    people: str = ""
+    pause: str = ""
+    tasks: tuple[tuple[int, str], ...] = ()
+    found: tuple[str, ...] = ()
+
+    @property
+    def empty(self) -> bool:
+        """Return whether nothing was typed for it."""
+        texts = (self.start, self.stop, self.people, self.pause, *(answer for _, answer in self.tasks), *self.found)
+        return not any(text.strip() for text in texts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningEntry:
+    """A crew's printed sheet of a day, typed back: its houses in the page's order."""
+
+    houses: tuple[HouseEntry, ...] = ()

@@ -6,10 +6,18 @@ from enum import StrEnum
 
 
 class WaitState(StrEnum):
-    """Worst first: what has no date at all, then what has missed it, then what is on its way."""
+    """Worst first: no date at all, a date missed, a house that would send a crew home; then what one call settles
+    today (to ask, to decide, to tell), then what others owe without a date and with one, then what is here and on its way.
+    """
 
     NOT_ORDERED = "not ordered"
     LATE = "late"
+    NOT_READY = "not ready"  # a house: something was answered no
+    TO_ASK = "to ask"  # a house that nobody has asked, or whose day has come
+    TO_DECIDE = "to decide"  # the lead's word: which lot goes where
+    TO_TELL = "to tell"  # a customer, a new day
+    ASKED = "asked"  # a house or somebody else, without an answer or a date
+    PROMISED = "promised"  # by somebody else, for a date to come
     DUE = "due"
     ARRIVED = "arrived"  # at the house or the shop, not in the conditioned rooms: no clock runs yet
     ACCLIMATING = "acclimating"

@@ -120,6 +120,8 @@ class TaskLine:
     """
 
     title: str
+    task: int = 0
+    """Its number in the job, not printed: what the line is typed back to; 0 where it is none."""
     kind: TaskKind = "task"
     at: time | None = None
     """When it starts by the plan; None: printed after the others (on hold, or as time allows)."""

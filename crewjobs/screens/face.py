@@ -38,6 +38,8 @@ class OfficeFace(Protocol):
 
     def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done: ...
 
+    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done: ...
+
     def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done: ...
 
     def plan(
@@ -49,8 +51,33 @@ class OfficeFace(Protocol):
     def unpin(self, job: int, tasks: Sequence[int]) -> Done: ...
 
     def arrived(
-        self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
+        self,
+        job: int,
+        material: str,
+        cartons: int,
+        *,
+        lot: str = "",
+        at: str = "",
+        in_rooms: bool = False,
+        back_ordered: str = "",
+        because: str = "",
     ) -> Done: ...
+
+    def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done: ...
+
+    def check_lot(
+        self,
+        job: int,
+        material: str,
+        lot: str,
+        cartons: int,
+        *,
+        damaged: int = 0,
+        color_differs: bool = False,
+        at: str = "",
+    ) -> Done: ...
+
+    def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done: ...
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done: ...
 

@@ -71,6 +71,27 @@ def read_moment(text: str, zone: str, now: datetime) -> datetime:
     return _instant(day, int(found[1]), int(found[2]), zone, text)
 
 
+def read_ahead(text: str, zone: str, now: datetime) -> datetime:
+    """Return a moment to come as typed (until when, promised for), in the site's wall time, as an instant.
+
+    A bare time is today's, a weekday the next one that comes: ``thu 7:00``, ``tomorrow 12:00``, ``2026-03-05 07:00``.
+
+    Raises:
+        Refused: not a moment, a date that does not exist, or a wall time the clock change skips.
+    """
+    plain = text.strip()
+    words = plain.lower().replace("t", " ", 1) if re.match(r"\d{4}-", plain) else plain.lower()
+    day_word, _, time_word = words.rpartition(" ")
+    found = _CLOCK.fullmatch(time_word)
+    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
+        raise Refused(
+            f"{quoted(text)} is not a moment to come: write 'thu 7:00', 'tomorrow 12:00' or '2026-03-05 07:00'."
+        )
+    today = to_wall(zone, now).date()
+    day = read_day(day_word.strip(), today, text) if day_word.strip() else today
+    return _instant(day, int(found[1]), int(found[2]), zone, text)
+
+
 def _read_day(word: str, today: date, text: str) -> date:
     if not word:
         return today
@@ -79,6 +100,24 @@ def _read_day(word: str, today: date, text: str) -> date:
     if word[:3] in WEEKDAYS and len(word) >= 3:
         return today - timedelta(days=(today.weekday() - WEEKDAYS.index(word[:3])) % 7)
     return read_day(word, today, text)
+
+
+DAY_END_MIN: Final = 17 * 60
+"""A day without an hour, for what somebody promised: by the end of that day."""
+
+
+def read_promised(text: str, zone: str, now: datetime) -> datetime:
+    """Return an instant that somebody promised, as typed: ``2026-03-18``, ``wed 10:00``, ``tomorrow``.
+
+    A weekday is the next one that comes; without an hour it is 17:00 of that day.
+
+    Raises:
+        Refused: not a day or a moment, or one that does not exist.
+    """
+    if _CLOCK.fullmatch(text.strip().rpartition(" ")[2]):
+        return read_ahead(text, zone, now)
+    day = read_day(text, to_wall(zone, now).date())
+    return _instant(day, *divmod(DAY_END_MIN, 60), zone, text)
 
 
 def read_day(word: str, today: date, text: str = "") -> date:

@@ -10,20 +10,26 @@ from crewjobs.domain.house import Piece, Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Task
-from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
+from crewjobs.domain.units import UnitSystem, format_area, format_length
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.estimating.estimate import Total, job_totals, total
 from crewjobs.engines.estimating.expand import cautions_for
-from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
+from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
+from crewjobs.services.goods_waits import goods_waited_for
 from crewjobs.services.history import change_rows
-from crewjobs.services.rows import JobPage, JobRow, MaterialRow, PhaseCell, PhaseTotal, TaskRow
+from crewjobs.services.how_far import far_of
+from crewjobs.services.lots import lot_asks
+from crewjobs.services.material_rows import material_rows, material_status
+from crewjobs.services.rows import JobPage, JobRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, planned
+from crewjobs.services.wording import amount_words as amount_words
 from crewjobs.services.wording import at_site, task_words
+from crewjobs.services.wording import quantity_words as quantity_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import JobSummary
@@ -99,22 +105,18 @@ def waits_for(record: JobRecord, now: datetime) -> str:
     if record.job.state is not JobState.BOOKED:
         return ""
     for material in record.job.materials:
+        asked = lot_asks(record, material, now)
+        if asked:
+            return asked[0]
         clock = material_clock(record, material, now)
         laying = any(task.needs_material == material.name and task.open for task in record.tasks)
         if laying and clock.state is not WaitState.READY:
-            return f"{material.name}, {_status(record, clock)}"
+            return f"{material.name}, {material_status(record, clock)}"
     cures = [hold for task in record.tasks if task.open for hold in holds(record, task, now) if hold.until]
     if not cures:
-        return ""
+        return goods_waited_for(record, now)
     last = max(cures, key=lambda hold: hold.until or now)
     return f"{last.what}, until {at_site(record.job.site.zone, last.until or now)}"
-
-
-def _status(record: JobRecord, clock: MaterialClock) -> str:
-    if clock.state is WaitState.READY and clock.ready_at and not clock.material.by_reading:
-        return f"ready since {at_site(record.job.site.zone, clock.ready_at)}"
-    ready = f", ready {at_site(record.job.site.zone, clock.ready_at)}" if clock.ready_at else ""
-    return clock.state.value + ready + ("" if clock.verified or not clock.ready_at else " by hours only")
 
 
 def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) -> JobPage:
@@ -135,7 +137,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         site_lines=site_lines(record),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
-        materials=tuple(_material_row(record, material_clock(record, m, now)) for m in record.job.materials),
+        materials=material_rows(record, now),
         cells=_cells(needed, shop.units),
         tasks=tasks,
         hours=labor.hours,
@@ -177,6 +179,7 @@ def task_row(
         cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
         notes=template.notes if template else (),
         after=tuple(hold.task for hold in stopped if hold.task is not None),
+        how_far=far_of(record, task),
     )
 
 
@@ -184,25 +187,6 @@ def open_cautions(record: JobRecord, catalogue: Catalogue) -> tuple[Caution, ...
     """Return the cautions of the work still open on a job, each once, first things first."""
     found = {c for task in record.tasks if task.open for c in cautions_for(record.job, task, catalogue)}
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
-
-
-def quantity_words(task: Task, units: UnitSystem) -> str:
-    """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
-    return amount_words(task.quantity, task.unit, units)
-
-
-def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
-    """Return an amount in a driver's unit, in feet or metres as the shop has it."""
-    if unit is Driver.ONCE:
-        return ""
-    if unit is Driver.AREA:
-        return format_area(amount, units)
-    if unit is Driver.PERIMETER and units == "metric":
-        return format_length(round(amount * FOOT), units)
-    if unit is Driver.FIXTURES:
-        return f"{amount:.0f}"
-    one = unit.value[:-1] if amount == 1 and unit.value.endswith("s") else unit.value
-    return f"{amount:.0f} {one}"
 
 
 def pace_words(area_ft2: float, labor: Total, units: UnitSystem) -> str:
@@ -270,26 +254,6 @@ def _stairs_words(stairs: Stairs) -> str:
 
 def _piece_words(piece: Piece) -> str:
     return (f"{piece.count} × " if piece.count > 1 else "") + piece.name + (" (stays)" if piece.stays else "")
-
-
-def _material_row(record: JobRecord, clock: MaterialClock) -> MaterialRow:
-    zone, material = record.job.site.zone, clock.material
-    lots = []
-    for lot in record.lots:
-        if lot.material == material.name:
-            ready = lot_ready(lot, material)
-            inside = f"in the rooms {at_site(zone, lot.moved_in_at)}" if lot.moved_in_at else "not in the rooms yet"
-            until = f", {'planned' if material.by_reading else 'ready'} {at_site(zone, ready)}" if ready else ""
-            lots.append(f"lot {lot.name}: {lot.cartons} cartons, came {at_site(zone, lot.arrived_at)}, {inside}{until}")
-    due = f", due {moment_words(to_wall(zone, clock.due))}" if clock.due else ""
-    return MaterialRow(
-        name=material.name,
-        kind=f"{material.kind.value}, {material.method.value}",
-        cartons_ordered=clock.ordered,
-        cartons_come=clock.come,
-        lots=tuple(lots),
-        status=_status(record, clock) + due,
-    )
 
 
 def _cells(tasks: Sequence[Task], units: UnitSystem) -> tuple[PhaseCell, ...]:

@@ -1,24 +1,27 @@
-"""What came to the house: lots, and the clock each starts when it is moved into the conditioned rooms."""
+"""What came to the house: lots, and the clock each starts when it is moved into the conditioned rooms; goods."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import GoodsCome, GoodsLine
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material
-from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_moment
+from crewjobs.services.lots import lots_asked
+from crewjobs.services.ordered import Ordered, check_delivery, find_ordered, missing_sentences, with_new_date
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import lot_words, with_task
-from crewjobs.services.wording import at_site, dated, read_line
+from crewjobs.services.wording import at_site, read_line
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -34,20 +37,63 @@ def arrived(
     lot: str = "",
     at: str = "",
     in_rooms: bool = False,
+    back_ordered: str = "",
+    because: str = "",
 ) -> Done:
-    """Record cartons that came; with `in_rooms` they went into the conditioned rooms at once and acclimate from then.
+    """Record cartons (or goods of an order line) that came.
 
-    An empty `material` means the job's only one. When the last carton ordered is in the rooms, the
-    carry-in task is ticked with it.
+    With `in_rooms` cartons went into the conditioned rooms at once and acclimate from then. An empty `material`
+    means the job's only one. When the last carton ordered is in the rooms, the carry-in task is ticked with it.
+    `back_ordered` is the day promised for what is still missing, or ``none`` where nobody can say, and `because` why.
 
     Raises:
-        Refused: unknown job or material, no such count, more than ordered, before the order, or a moment to come.
+        Refused: unknown job, material or goods, no such count, more than ordered, before the order, a moment to
+            come, a promise gone by or for nothing missing.
     """
     before = uow.job(job)
-    product = _material(before, material)
-    zone = before.job.site.zone
-    moment = read_moment(at, zone, now)
-    _check(before, product, cartons, moment, now)
+    moment = read_moment(at, before.job.site.zone, now)
+    ordered = find_ordered(before, material, now)
+    check_delivery(before, ordered, cartons, moment, now)
+    if isinstance(ordered.of, GoodsLine):
+        if lot.strip() or in_rooms:
+            raise Refused(
+                f"{ordered.name} comes without lots, and no clock runs on it: leave --lot and --in-rooms out."
+            )
+        after, what = _goods_come(before, ordered.of, cartons, moment), f"{ordered.counted(cartons)} came"
+    else:
+        after, what = _lot_come(before, ordered.of, cartons, lot, moment, in_rooms)
+    if back_ordered.strip():
+        after = with_new_date(after, ordered.name, back_ordered, because, now)
+    elif because.strip():
+        raise Refused("a reason goes with --back-ordered: give the day promised, or 'none' where nobody can say.")
+    uow.save_job(before, after)
+    what = f"job {job}: {what} {at_site(before.job.site.zone, moment)}" + (", into the rooms" if in_rooms else "")
+    change = uow.commit(what, at=now, job=job)
+    return Done(sentence=upper(what) + ".", change=change, then=tuple(_follows(after, ordered, in_rooms, now)))
+
+
+def _follows(after: JobRecord, ordered: Ordered, in_rooms: bool, now: datetime) -> Iterator[str]:
+    """Say what is still missing and what starts or waits with what came."""
+    yield from missing_sentences(after, find_ordered(after, ordered.name, now), now)
+    if isinstance(ordered.of, Material):
+        yield (
+            lot_words(after, ordered.name, now)
+            if in_rooms
+            else "The clock starts when they are carried into the rooms."
+        )
+        yield from lots_asked(after, ordered.of, now)
+
+
+def _goods_come(record: JobRecord, line: GoodsLine, count: int, moment: datetime) -> JobRecord:
+    same = [came for came in record.goods_come if came.line == line.name and came.at == moment]
+    came = GoodsCome(line=line.name, count=count + sum(other.count for other in same), at=moment)
+    return replace(record, goods_come=(*(other for other in record.goods_come if other not in same), came))
+
+
+def _lot_come(
+    before: JobRecord, product: Material, cartons: int, lot: str, moment: datetime, in_rooms: bool
+) -> tuple[JobRecord, str]:
+    job = before.job.number
     if not in_rooms and any(is_carry_in(t) and t.key.scope.name == product.name and not t.open for t in before.tasks):
         raise Refused(
             f"job {job}: {product.name} is carried in already; say --in-rooms when this lot is in the rooms too."
@@ -65,49 +111,8 @@ def arrived(
     after = replace(before, lots=(*before.lots, came))
     if in_rooms:
         after = _carried_in(after, product, moment)
-    uow.save_job(before, after)
-    inside = ", into the rooms" if in_rooms else ""
     count = f"{cartons} carton{'' if cartons == 1 else 's'}"
-    what = f"job {job}: {count} of {product.name}, lot {name}, came {at_site(zone, moment)}{inside}"
-    change = uow.commit(what, at=now, job=job)
-    follow = (
-        lot_words(after, product.name, now) if in_rooms else "The clock starts when they are carried into the rooms."
-    )
-    return Done(sentence=upper(what) + ".", change=change, then=(follow,))
-
-
-def _material(record: JobRecord, name: str) -> Material:
-    materials = {material.name: material for material in record.job.materials}
-    known = listed([f"'{known}'" for known in materials]) or "none"
-    if not name and len(materials) == 1:
-        return next(iter(materials.values()))
-    close = [key for key in materials if key.casefold() == name.strip().casefold()]
-    if not close:
-        which = f"there is no material {quoted(name)}" if name else "say which material came"
-        raise Refused(f"job {record.job.number}: {which}; it has {known}.")
-    return materials[close[0]]
-
-
-def _check(record: JobRecord, product: Material, cartons: int, moment: datetime, now: datetime) -> None:
-    zone, number = record.job.site.zone, record.job.number
-    clock = material_clock(record, product, now)
-    if cartons < 1:
-        raise Refused(f"{cartons} cartons is not a delivery: give how many came, 1 or more.")
-    if moment > now:
-        raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
-    placed = [order.ordered for order in record.job.orders if order.material == product.name and order.ordered]
-    if not placed:
-        raise Refused(
-            f"job {number}: {product.name} is not ordered; put the order in the job file and load it with --replace."
-        )
-    if to_wall(zone, moment).date() < min(placed):
-        raise Refused(
-            f"job {number}: a delivery {dated(zone, moment)} comes before its order of {day_words(min(placed))} {min(placed).year}."
-        )
-    if clock.come + cartons > clock.ordered:
-        raise Refused(
-            f"job {number}: {clock.come + cartons} cartons of {product.name} would have come, {clock.ordered} are ordered."
-        )
+    return after, f"{count} of {product.name}, lot {name}, came"
 
 
 def _next_name(record: JobRecord, material: str) -> str:
@@ -118,7 +123,7 @@ def _next_name(record: JobRecord, material: str) -> str:
 
 def _carried_in(record: JobRecord, product: Material, moment: datetime) -> JobRecord:
     clock = material_clock(record, product, moment)
-    if clock.moved_in < clock.ordered:
+    if clock.state not in (WaitState.ACCLIMATING, WaitState.READY):
         return record
     for task in record.tasks:
         if is_carry_in(task) and task.key.scope.name == product.name and task.open:

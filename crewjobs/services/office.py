@@ -184,14 +184,82 @@ class Office:
         with self._writing() as uow:
             return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
 
+    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
+        """Record how far a task is."""
+        from crewjobs.services import how_far
+
+        with self._writing() as uow:
+            return how_far.how_far(uow, self._clock.now(), job, task, text, at=at, because=because)
+
     def arrived(
-        self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
+        self,
+        job: int,
+        material: str,
+        cartons: int,
+        *,
+        lot: str = "",
+        at: str = "",
+        in_rooms: bool = False,
+        back_ordered: str = "",
+        because: str = "",
     ) -> Done:
-        """Record cartons that came."""
+        """Record cartons or goods that came."""
         from crewjobs.services import materials
 
         with self._writing() as uow:
-            return materials.arrived(uow, self._clock.now(), job, material, cartons, lot=lot, at=at, in_rooms=in_rooms)
+            return materials.arrived(
+                uow,
+                self._clock.now(),
+                job,
+                material,
+                cartons,
+                lot=lot,
+                at=at,
+                in_rooms=in_rooms,
+                back_ordered=back_ordered,
+                because=because,
+            )
+
+    def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
+        """Record for when the supplier promises what has not come."""
+        from crewjobs.services import ordered
+
+        with self._writing() as uow:
+            return ordered.back_ordered(uow, self._clock.now(), job, what, day, because)
+
+    def check_lot(
+        self,
+        job: int,
+        material: str,
+        lot: str,
+        cartons: int,
+        *,
+        damaged: int = 0,
+        color_differs: bool = False,
+        at: str = "",
+    ) -> Done:
+        """Record the check of a lot before its first carton is opened."""
+        from crewjobs.services import lots
+
+        with self._writing() as uow:
+            return lots.check_lot(
+                uow,
+                self._clock.now(),
+                job,
+                material,
+                lot,
+                cartons,
+                damaged=damaged,
+                color_differs=color_differs,
+                at=at,
+            )
+
+    def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done:
+        """Record the lead's word on which rooms each lot goes into."""
+        from crewjobs.services import lots
+
+        with self._writing() as uow:
+            return lots.lots(uow, self._clock.now(), job, material, words, because=because)
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         """Change what was agreed, against the version seen."""

@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
 from crewjobs.domain.crew import Crew
+from crewjobs.domain.evening import latest
 from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
@@ -260,6 +261,7 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
         notes = template.notes if template and template.key not in noted and piece.part == 1 else ()
         noted.add(task.key.template)
         yield TaskLine(
+            task=task.number,
             title=task.title + goes_on,
             kind=_kind(stretch.record, task) if first else "task",
             at=_wall(found, piece.start),
@@ -269,7 +271,7 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
             notes=notes,
             wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece),
-            how_far=_how_far(task, found) if last else None,
+            how_far=_how_far(stretch.record, task, found) if last else None,
         )
 
 
@@ -299,7 +301,11 @@ def _hold(record: JobRecord, task: Task, piece: TaskTime) -> str:
     return f"On hold: {hold_words(found, record.job.site.zone)}." if found else ""
 
 
-def _how_far(task: Task, found: Planned) -> HowFar | None:
+def _how_far(record: JobRecord, task: Task, found: Planned) -> HowFar | None:
+    said = latest(record.how_far, task.number)
+    if said is not None and task.open:  # asked on in the unit people counted
+        done = f"{said.done:g} {said.unit}"
+        return HowFar(total=f"{said.whole:g}", unit=said.unit, unit_first=said.unit == "rows", before=done)
     if task.unit not in MEASURED or task.estimate.expected < WORTH_ASKING_MIN or task.phase is Phase.HOUSE:
         return None
     total, _, unit = quantity_words(task, found.shop.units).partition(" ")

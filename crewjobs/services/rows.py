@@ -57,6 +57,8 @@ class JobRow:
 class TaskRow:
     """One task. Hours are labor of one person; `hold` is empty when it may start now.
 
+    `how_far` says how far it is while it is under way (``rows 1–9 of 19``), empty where nobody said.
+
     `after` are the unfinished tasks it waits for: a task that only comes after others is in its order, not in trouble.
     """
 
@@ -77,6 +79,7 @@ class TaskRow:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     after: tuple[int, ...] = ()
+    how_far: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +106,10 @@ class PhaseTotal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialRow:
-    """One material of a job: ordered against come, and its lots in words."""
+    """One material or goods line of a job: ordered against come in its `unit`, and its lots in words.
+
+    `cartons_come` are those that can be used; `lots_asked` is what the lead must say about the lots, else empty.
+    """
 
     name: str
     kind: str
@@ -111,6 +117,8 @@ class MaterialRow:
     cartons_come: int
     lots: tuple[str, ...]
     status: str
+    unit: str = "cartons"
+    lots_asked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,7 +239,7 @@ class WeekView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteTask:
-    """One line of On site: a task of the crew's day (or of the phase and section it belongs to)."""
+    """One line of On site: a task of the crew's day; `how_far` says how far it is while it is under way."""
 
     job: int
     number: int
@@ -243,6 +251,7 @@ class SiteTask:
     time: str
     hold: str
     cautions: tuple[str, ...]
+    how_far: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

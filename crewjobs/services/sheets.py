@@ -17,6 +17,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.paper.model import DayPlan
+from crewjobs.services.how_far import far_of
 from crewjobs.services.jobs import quantity_words, site_lines
 from crewjobs.services.page import build_day_plan
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
@@ -175,4 +176,5 @@ def _site_task(
         time=time,
         hold=hold_words(stopped, record.job.site.zone) if stopped else "",
         cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
+        how_far=far_of(record, task),
     )

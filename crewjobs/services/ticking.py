@@ -42,10 +42,10 @@ def tick(
     """
     reason = read_line(because, "the reason")
     before = uow.job(job)
-    moment = _moment(before, at, now)
+    moment = moment_of(before, at, now)
     after = before
-    for number in _in_working_order(before, tasks):
-        after = _ticked(after, after.task(number), moment, reason)
+    for number in in_working_order(before, tasks):
+        after = ticked(after, after.task(number), moment, reason)
     uow.save_job(before, after)
     done = [after.task(number) for number in dict.fromkeys(tasks)]
     zone = before.job.site.zone
@@ -53,7 +53,7 @@ def tick(
     if after.passed != before.passed:
         what += f", although on hold, because {reason}"
     change = uow.commit(what, at=now, job=job)
-    return Done(sentence=upper(what) + ".", change=change, then=_set_in_motion(before, after, now))
+    return Done(sentence=upper(what) + ".", change=change, then=set_in_motion(before, after, now))
 
 
 def tick_phase(
@@ -94,7 +94,7 @@ def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = ""
         Refused: unknown job, task or crew, already begun or done, on hold, or a moment that has not come.
     """
     before = uow.job(job)
-    moment = _moment(before, at, now)
+    moment = moment_of(before, at, now)
     found = before.task(task)
     if crew:
         shop = uow.shop()
@@ -107,7 +107,7 @@ def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = ""
     stopped = holds(before, found, moment)
     if stopped:
         raise Refused(f"{upper(task_words(found))} is on hold: {hold_words(stopped, before.job.site.zone)}.")
-    crew = crew or _crew_planned(uow, job, task)
+    crew = crew or crew_planned(uow, job, task)
     after = with_task(before, replace(found, started_at=moment, crew=crew))
     uow.save_job(before, after)
     by = f" by {crew}" if crew else ""
@@ -115,7 +115,7 @@ def start(uow: UnitOfWork, now: datetime, job: int, task: int, *, crew: str = ""
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job))
 
 
-def _crew_planned(uow: UnitOfWork, job: int, task: int) -> str:
+def crew_planned(uow: UnitOfWork, job: int, task: int) -> str:
     """Return the crew the plan in force has on a task: who begins it, unless somebody says otherwise."""
     plan = uow.latest_plan()
     return next((p.crew for p in plan.placements if p.key.job == job and task in p.tasks), "") if plan else ""
@@ -133,7 +133,13 @@ def hold_words(stopped: Sequence[Hold], zone: str) -> str:
     return "; ".join([*words[:3], *([f"and {len(words) - 3} more"] if len(words) > 3 else [])])
 
 
-def _ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> JobRecord:
+def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> JobRecord:
+    """Return the record with a task done at an instant; a hold is passed with the reason given, which is kept.
+
+    Raises:
+        OnHold: it is on hold and no reason is given.
+        Refused: it is done already, not needed, or begun only later.
+    """
     job = record.job.number
     if task.done_at is not None:
         done = at_site(record.job.site.zone, task.done_at)
@@ -172,7 +178,12 @@ def _moved_in(record: JobRecord, material: str, moment: datetime) -> JobRecord:
     return replace(record, lots=lots)
 
 
-def _moment(record: JobRecord, at: str, now: datetime) -> datetime:
+def moment_of(record: JobRecord, at: str, now: datetime) -> datetime:
+    """Return when something typed was done on a job, in the site's time.
+
+    Raises:
+        Refused: no moment, one that has not come, or the job is not booked.
+    """
     moment = read_moment(at, record.job.site.zone, now)
     if moment > now:
         raise Refused(f"{dated(record.job.site.zone, moment)} has not come yet: only what has happened is recorded.")
@@ -181,7 +192,7 @@ def _moment(record: JobRecord, at: str, now: datetime) -> datetime:
     return moment
 
 
-def _in_working_order(record: JobRecord, numbers: Sequence[int]) -> list[int]:
+def in_working_order(record: JobRecord, numbers: Sequence[int]) -> list[int]:
     """Return the tasks so that each comes after those of them it waits for (links have no circle)."""
     wanted = dict.fromkeys(record.task(number).number for number in numbers)
     ahead = {
@@ -193,7 +204,7 @@ def _in_working_order(record: JobRecord, numbers: Sequence[int]) -> list[int]:
     return ordered
 
 
-def _set_in_motion(before: JobRecord, after: JobRecord, now: datetime) -> tuple[str, ...]:
+def set_in_motion(before: JobRecord, after: JobRecord, now: datetime) -> tuple[str, ...]:
     """Say which waits the tick started and which tasks may start now that could not before."""
     zone = after.job.site.zone
     old = {(wait.task.number, wait.name) for wait in running_waits(before, now)}

@@ -7,13 +7,18 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
+from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.lots import carries, group_of, lots_here
+from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, goods_rows, lot_rows, unchecked
+from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import WaitRow
 
 if TYPE_CHECKING:
@@ -35,23 +40,42 @@ def _worst_first(row: WaitRow) -> tuple[object, ...]:
 def waits_of(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
     """Yield the waits of one job at an instant."""
     for material in record.job.materials:
-        laying = [task for task in record.tasks if task.needs_material == material.name and task.open]
-        if laying:
-            yield _material_row(record, material_clock(record, material, now), laying, now)
+        yield from _material_rows(record, material, now)
+    yield from goods_rows(record, now)
     for wait in running_waits(record, now):
         if not is_carry_in(wait.task):  # what a carry-in starts is the material's own row
             yield _cure_row(record, wait, now)
+
+
+def _material_rows(record: JobRecord, material: Material, now: datetime) -> Iterator[WaitRow]:
+    """Yield a material's waits: what the lead must say, lots chosen that carry their rooms, and what must still come."""
+    laying = [task for task in record.tasks if task.needs_material == material.name and task.open]
+    if not laying:
+        return
+    yield from lot_rows(record, material, now)
+    groups = {task.number: group_of(record, task, material) for task in laying}
+    carried = {n: group for n, group in groups.items() if group is not None and carries(record, group, now)}
+    if carried:
+        names = {name for group in carried.values() for name in group.lots}
+        lots = tuple(lot for lot in lots_here(record, material.name, now) if lot.name in names)
+        mine = [task for task in laying if task.number in carried]
+        yield _material_row(record, material_clock(record, material, now, lots), mine, now)
+    clock = material_clock(record, material, now)
+    rest = [task for task in laying if task.number not in carried]
+    if rest and (not carried or clock.missing):
+        yield _material_row(record, clock, rest, now)
 
 
 def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task], now: datetime) -> WaitRow:
     zone = record.job.site.zone
     running = clock.state is WaitState.ACCLIMATING and clock.since is not None and clock.ready_at is not None
     hours = exact_wait(clock.material.acclimation_min)
+    damaged = f", {clock.damaged} damaged" if clock.damaged else ""
     what = {
         WaitState.NOT_ORDERED: clock.material.name,
         WaitState.ACCLIMATING: f"{clock.material.name}, {clock.moved_in} cartons acclimating {hours}",
         WaitState.READY: f"{clock.material.name}, {clock.moved_in} cartons",
-    }.get(clock.state, f"{clock.material.name}, {clock.come} of {clock.ordered} cartons here")
+    }.get(clock.state, f"{clock.material.name}, {clock.come} of {clock.ordered} cartons here{damaged}")
     left = None
     if clock.state is WaitState.ACCLIMATING and clock.ready_at is not None:
         left = max(0, _minutes(clock.ready_at - now))
@@ -65,24 +89,27 @@ def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task
         minutes_left=left,
         done=_share(clock.since, clock.ready_at, now) if running else None,
         verified=clock.verified or clock.ready_at is None,
-        holds=_held(laying),
+        holds=held_words(laying),
         call=_material_call(record, clock, now),
     )
 
 
 def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> str:
-    suppliers = [o.supplier for o in record.job.orders if o.material == clock.material.name and o.supplier]
-    supplier = listed(list(dict.fromkeys(suppliers))) or "the supplier"
+    orders = [order for order in record.job.orders if order.material == clock.material.name]
+    supplier = listed(list(dict.fromkeys(order.supplier for order in orders if order.supplier))) or "the supplier"
     due = moment_words(to_wall(record.job.site.zone, clock.due)) if clock.due else ""
+    unpaid = not deposit_in(record) and any(order.special for order in orders)
     match clock.state:
         case WaitState.NOT_ORDERED:
-            return f"order it from {supplier}"
+            asked = unpaid and any(order.special and order.ordered is None for order in orders)
+            return ASK_DEPOSIT if asked else f"order it from {supplier}"
         case WaitState.LATE:
             return f"call {supplier}: it was due {due}, get a new date"
         case WaitState.DUE:
-            return f"{supplier} brings it {due}" if due else f"ask {supplier} for a delivery date"
+            call = f"{supplier} brings it {due}" if due else f"ask {supplier} for a delivery date"
+            return call + (f"; {UNPAID}" if unpaid else "")
         case WaitState.ARRIVED:
-            return "carry it into the conditioned rooms: no clock runs before that"
+            return unchecked(record, clock.material) + "carry it into the conditioned rooms: no clock runs before that"
         case WaitState.ACCLIMATING if clock.material.by_reading:
             if clock.ready_at is not None and clock.ready_at - timedelta(hours=24) > now:
                 day = moment_words(to_wall(record.job.site.zone, clock.ready_at - timedelta(hours=24)))
@@ -105,16 +132,9 @@ def _cure_row(record: JobRecord, wait: RunningWait, now: datetime) -> WaitRow:
         minutes_left=max(0, _minutes(wait.until - now)),
         done=_share(wait.since, wait.until, now),
         verified=True,
-        holds=_held(held),
+        holds=held_words(held),
         call="",
     )
-
-
-def _held(tasks: Sequence[Task]) -> str:
-    by_title: dict[str, list[str]] = {}
-    for task in tasks:
-        by_title.setdefault(task.title, []).append(task.where)
-    return listed([f"{title} ({listed(places)})" for title, places in by_title.items()], most=3)
 
 
 def _share(since: datetime | None, until: datetime | None, now: datetime) -> float | None:

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.tasks import Task
-from crewjobs.domain.units import JOINERS, quoted
+from crewjobs.domain.tasks import Driver, Task
+from crewjobs.domain.units import FOOT, JOINERS, UnitSystem, format_area, format_length, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, moment_words
 
@@ -53,3 +53,22 @@ def read_line(text: str, what: str) -> str:
     if len(line) > LONGEST_LINE or not all(c.isprintable() or c in JOINERS for c in line):
         raise Refused(f"{what} {quoted(line)}: at most {LONGEST_LINE} characters on one line, no control characters.")
     return line
+
+
+def quantity_words(task: Task, units: UnitSystem) -> str:
+    """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
+    return amount_words(task.quantity, task.unit, units)
+
+
+def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
+    """Return an amount in a driver's unit, in feet or metres as the shop has it."""
+    if unit is Driver.ONCE:
+        return ""
+    if unit is Driver.AREA:
+        return format_area(amount, units)
+    if unit is Driver.PERIMETER and units == "metric":
+        return format_length(round(amount * FOOT), units)
+    if unit is Driver.FIXTURES:
+        return f"{amount:.0f}"
+    one = unit.value[:-1] if amount == 1 and unit.value.endswith("s") else unit.value
+    return f"{amount:.0f} {one}"

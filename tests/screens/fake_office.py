@@ -158,6 +158,7 @@ class FakeOffice:
             time=times[one.number],
             hold=one.hold if one.state == "to do" else "",
             cautions=one.cautions,
+            how_far=one.how_far,
         )
 
     # Changes
@@ -189,6 +190,17 @@ class FakeOffice:
         done = self._write(f"Started task {task}.")
         self.task_rows = tuple(
             replace(one, state="under way", started_at=fake_rows.NOW) if one.number == task else one
+            for one in self.task_rows
+        )
+        return done
+
+    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
+        self.calls.append(("how_far", job, task, text, at, because))
+        if text.startswith("20 of 19"):
+            raise Refused(f"Task {task}: 20 of 19 rows cannot be: there are 19.")
+        done = self._write(f"Task {task}: {text}.")
+        self.task_rows = tuple(
+            replace(one, state="under way", started_at=fake_rows.NOW, how_far=text) if one.number == task else one
             for one in self.task_rows
         )
         return done
@@ -231,12 +243,43 @@ class FakeOffice:
         return self._write(f"Task {tasks[0]} of job {job} may move again.")
 
     def arrived(
-        self, job: int, material: str, cartons: int, *, lot: str = "", at: str = "", in_rooms: bool = False
+        self,
+        job: int,
+        material: str,
+        cartons: int,
+        *,
+        lot: str = "",
+        at: str = "",
+        in_rooms: bool = False,
+        back_ordered: str = "",
+        because: str = "",
     ) -> Done:
-        self.calls.append(("arrived", job, material, cartons, lot, at, in_rooms))
+        self.calls.append(("arrived", job, material, cartons, lot, at, in_rooms, back_ordered))
         if cartons > 3:
             raise Refused(f"3 cartons of {material} are ordered; {cartons} cannot have come.")
         return self._write(f"{cartons} cartons of {material} have come.")
+
+    def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
+        self.calls.append(("back_ordered", job, what, day, because))
+        return self._write(f"{what} back-ordered to {day}.")
+
+    def check_lot(
+        self,
+        job: int,
+        material: str,
+        lot: str,
+        cartons: int,
+        *,
+        damaged: int = 0,
+        color_differs: bool = False,
+        at: str = "",
+    ) -> Done:
+        self.calls.append(("check_lot", job, material, lot, cartons, damaged, color_differs, at))
+        return self._write(f"Lot {lot} of {material} checked.")
+
+    def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done:
+        self.calls.append(("lots", job, material, tuple(words), because))
+        return self._write(f"{material}: {' '.join(words)}.")
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         self.calls.append(("edit", job, version, dict(changes)))

@@ -54,11 +54,17 @@ def lot_ready(lot: Lot, material: Material) -> datetime | None:
     return lot.moved_in_at + timedelta(minutes=material.acclimation_min)
 
 
-def material_clock(record: JobRecord, material: Material, at: datetime) -> MaterialClock:
-    """Return how far a material of the job is at an instant, by what was known to have happened by then."""
+def material_clock(
+    record: JobRecord, material: Material, at: datetime, chosen: tuple[Lot, ...] | None = None
+) -> MaterialClock:
+    """Return how far a material of the job is at an instant, by what was known to have happened by then.
+
+    With `chosen` only those lots are looked at, as if nothing else had to come.
+    """
     orders = [order for order in record.job.orders if order.material == material.name]
     placed = [order for order in orders if order.ordered is not None]
-    lots, told = lots_here(record, material.name, at), told_lots(record, material, at)
+    lots = lots_here(record, material.name, at)
+    told = told_lots(record, material, at) if chosen is None else chosen
     laid_from = lots if told is None else told
     in_rooms = [lot for lot in laid_from if lot.moved_in_at is not None and lot.moved_in_at <= at]
     ordered, come = sum(order.cartons for order in placed), sum(usable(lot, at) for lot in lots)

@@ -220,6 +220,7 @@ def _details(task: TaskRow, roomy: bool, unfolded: bool) -> str:
         parts.append(task.pace)
     if task.state == "under way":
         parts.append(f"under way since {clock(task.started_at)}" if task.started_at else "under way")
+        parts.append(task.how_far)
     elif task.planned and task.state not in _FINISHED and (roomy or unfolded):
         parts.append(f"planned {task.planned}")
     return ", ".join(part for part in parts if part)
@@ -236,12 +237,14 @@ def _materials(page: JobPage, width: int) -> list[Line]:
 
 def _material(material: MaterialRow, width: int) -> list[Line]:
     target: Target = ("material", material.name)
-    count = f"{material.cartons_come} of {material.cartons_ordered} cartons"
+    count = f"{material.cartons_come} of {material.cartons_ordered} {material.unit}"
     body = paragraph(material.name, width - 2, "strong", target=target)
     style = "" if material.cartons_come >= material.cartons_ordered else "warn"
     body += paragraph(f"{count}, {material.status}" if material.status else count, width - 2, style, target=target)
     for lot in material.lots:
         body += paragraph(lot, width - 2, "muted", target=target)
+    for asked in material.lots_asked:
+        body += paragraph(f"{asked}: press l", width - 2, "warn", target=target)
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
 

@@ -89,6 +89,7 @@ def _task(task: SiteTask, width: int, nearest: bool, unfolded: bool) -> list[Lin
     below = list(texts[1:])
     state = task.state if task.state != "to do" else ""
     where = task.where if task.where != "house" else ""
+    state = f"{state}, {task.how_far}" if task.how_far and state else task.how_far or state
     facts = "  ".join(part for part in (task.time, task.quantity, where, state) if part)
     below += paragraph(facts, inner, "muted", target=target)
     if shut:

@@ -1,0 +1,136 @@
+"""How far a task under way is: what is recorded, shown and refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.evening import latest
+
+OUT = "carpet-out"
+
+
+@pytest.fixture
+def tearing(shop):
+    """The shop at the hour when the den's carpet may come out, and that task's number."""
+    shop.clock.set("2026-03-04", "12:00")
+    number = shop.number_of(OUT)
+    return shop, number
+
+
+def test_how_far_starts_the_task_and_is_shown(tearing):
+    """90 of 178 ft² of the carpet: the task is under way, and its page says how far it is."""
+    shop, number = tearing
+    done = shop.office.how_far(4, number, "90 of 178 ft2", because="no mask at hand")
+    row = next(task for task in shop.office.job(4).tasks if task.number == number)
+    assert (row.state, row.how_far) == ("under way", "90 of 178 ft²")
+    assert "90 of 178 ft²" in done.sentence
+
+
+def test_a_bare_count_takes_the_unit_of_the_whole(tearing):
+    """9 of 19 of an area counts rows; 90 of its own 178 is in ft²; afterwards the unit stays."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "9 of 19", because="x")
+    assert shop.record().how_far[-1].unit == "rows"
+    shop.office.how_far(4, number, "12 of 19")
+    shop.office.how_far(4, number, "13 rows")
+    assert [(one.done, one.whole, one.unit) for one in shop.record().how_far] == [
+        (9, 19, "rows"),
+        (12, 19, "rows"),
+        (13, 19, "rows"),
+    ]
+    shop.office.how_far(4, number, "170 of 178")
+    assert shop.record().how_far[-1].unit == "ft²"
+
+
+REFUSED = {
+    "20 of 19 rows": "there are 19",
+    "90 of 300 ft2": "is 178 ft², not 300",
+    "9 rows": "of how many",
+    "rows 5-9 of 19": "leaves out",
+    "rows 9-5 of 19": "backwards",
+    "0 of 19 rows": "nothing is done",
+    "soon": "9/19 rows",
+}
+
+
+@pytest.mark.parametrize("text", REFUSED)
+def test_what_cannot_be_is_refused_and_nothing_kept(tearing, text):
+    """One sentence says why; the job stays as it was."""
+    shop, number = tearing
+    before = shop.record()
+    with pytest.raises(Refused, match=REFUSED[text]) as refused:
+        shop.office.how_far(4, number, text)
+    assert len(refused.value.sentences) == 1
+    assert shop.record() == before
+
+
+def test_less_than_was_said_needs_the_reason(tearing):
+    """A row taken up again is recorded with its reason; without it nothing is."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "9 of 19 rows", because="x")
+    with pytest.raises(OnHold, match="less than rows 1–9 of 19"):
+        shop.office.how_far(4, number, "8 of 19 rows")
+    done = shop.office.how_far(4, number, "8 of 19 rows", because="one row was bowed")
+    assert "because one row was bowed" in done.sentence
+    assert latest(shop.record().how_far, number).done == 8
+
+
+def test_a_task_on_hold_is_not_begun_without_a_reason(shop):
+    """Judged as a start is: the hold is named, and with the reason it is kept as passed."""
+    number = shop.number_of(OUT)
+    shop.clock.set("2026-03-04", "12:00")
+    with pytest.raises(OnHold, match="on hold"):
+        shop.office.how_far(4, number, "50 %")
+    shop.office.how_far(4, number, "50 %", because="the family had done the rest")
+    [passed] = [one for one in shop.record().passed if one.task == number]
+    assert passed.because == "the family had done the rest"
+    assert passed.seen
+
+
+def test_all_of_it_suggests_ticking_and_ticks_nothing(tearing):
+    """The last row said, the task is still open, and the sentence names the command that ticks it."""
+    shop, number = tearing
+    done = shop.office.how_far(4, number, "19 of 19 rows", because="x")
+    assert shop.record().task(number).open
+    assert any(f"crewjobs tick 4 {number}" in sentence for sentence in done.then)
+
+
+def test_what_is_done_has_no_how_far(tearing):
+    """A ticked task is refused, and says no more how far it got."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "9 of 19 rows", because="x")
+    shop.office.tick(4, [number], because="x")
+    with pytest.raises(Refused, match="done already"):
+        shop.office.how_far(4, number, "10 of 19 rows")
+    assert next(task for task in shop.office.job(4).tasks if task.number == number).how_far == ""
+
+
+def test_an_earlier_evening_cannot_be_said_after_a_later_one(tearing):
+    """What was said for noon stands against something said afterwards for the morning."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "9 of 19 rows", because="x")
+    with pytest.raises(Refused, match="was said already"):
+        shop.office.how_far(4, number, "5 of 19 rows", at="11:00", because="x")
+
+
+def test_of_the_same_instant_the_last_word_counts(tearing):
+    """Two words at one standing clock: the second is how far it is."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "9 of 19 rows", because="x")
+    shop.office.how_far(4, number, "10 of 19 rows")
+    record = shop.record()
+    assert latest(record.how_far, number).done == 10
+    assert latest(record.how_far, number, shop.clock.at - timedelta(hours=1)) is None
+
+
+def test_undo_takes_it_back(tearing):
+    """The task is to do again and nothing is said of it."""
+    shop, number = tearing
+    before = shop.record()
+    shop.office.how_far(4, number, "9 of 19 rows", because="x")
+    shop.office.undo()
+    assert replace(shop.record(), version=before.version) == before
