@@ -9,7 +9,7 @@ Derived by the pages, so never given: the bar of the day (from houses, drives, l
 the page numbers, and which work stands side by side (from `at`, `until` and `initials`).
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
@@ -17,7 +17,7 @@ from crewjobs.paper.initials import initials as initials
 
 PaperSize = Literal["letter", "a4"]
 LoadGroup = Literal["material", "tools", "supplies"]
-TaskKind = Literal["task", "move", "wait starts", "wait ends", "reading"]
+TaskKind = Literal["task", "move", "wait starts", "reading"]
 WaitKind = Literal["clock", "reading"]
 
 
@@ -115,8 +115,7 @@ class TaskLine:
     """One line to tick off.
 
     kind: `move` furniture or appliances; `wait starts` a pour, a glue-up: prints a blank for the
-    time it was started; `wait ends` something may be looked at from now on; `reading` a
-    temperature, humidity or moisture reading is taken.
+    time it was started; `reading` a temperature, humidity or moisture reading is taken.
     """
 
     title: str
@@ -246,8 +245,3 @@ class DayPlan:
         if self.lead_only is None:
             return ()
         return tuple(note.text for note in self.lead_only.entry_notes if note.house == house)
-
-
-def crew_copy(plan: DayPlan) -> DayPlan:
-    """The same day for everybody but the lead: without entry notes."""
-    return replace(plan, lead_only=None)
