@@ -17,7 +17,7 @@ from crewjobs.paper.initials import initials as initials
 
 PaperSize = Literal["letter", "a4"]
 LoadGroup = Literal["material", "tools", "supplies"]
-TaskKind = Literal["task", "move", "wait starts", "reading"]
+TaskKind = Literal["task", "move", "wait starts", "wait ends", "reading"]
 WaitKind = Literal["clock", "reading"]
 
 
@@ -115,7 +115,8 @@ class TaskLine:
     """One line to tick off.
 
     kind: `move` furniture or appliances; `wait starts` a pour, a glue-up: prints a blank for the
-    time it was started; `reading` a temperature, humidity or moisture reading is taken.
+    time it was started; `wait ends` something may be looked at from now on; `reading` a
+    temperature, humidity or moisture reading is taken.
     """
 
     title: str

@@ -21,6 +21,7 @@ KIND_TAGS: dict[TaskKind, str] = {
     "task": "",
     "move": "MOVE",
     "wait starts": "WAIT STARTS",
+    "wait ends": "WAIT ENDS",
     "reading": "READING",
 }
 LEAD_COPY = "Lead's copy, with entry notes: keep it on you."
