@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime
 
 from crewjobs.domain.house import Outline, Room, Site
+from crewjobs.domain.house_ready import ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import USUAL_METHOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
@@ -13,6 +14,8 @@ from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import to_utc
 
 CENTRAL = "America/Chicago"
+LONG_AGO = datetime(2026, 1, 5, 15, tzinfo=UTC)
+"""When the house of `record` was asked and answered ready."""
 
 
 def central(day: str, clock: str) -> datetime:
@@ -86,8 +89,9 @@ def record(
     orders: Sequence[OrderLine] = (),
     lots: Sequence[Lot] = (),
     number: int = 1,
+    ready: bool = True,
 ) -> JobRecord:
-    """Return a booked job with one living room in US Central."""
+    """Return a booked job with one living room in US Central; the house is ready unless `ready` is false."""
     job = Job(
         number=number,
         title="Ferry Lane 4",
@@ -103,4 +107,6 @@ def record(
         materials=tuple(materials),
         orders=tuple(orders),
     )
-    return JobRecord(job=job, tasks=tuple(tasks), links=tuple(links), lots=tuple(lots))
+    asked = (ReadyAsked(at=LONG_AGO, of="Odalys Brandt"),) if ready else ()
+    answers = tuple(ReadyAnswer(item=item, ready=True, at=LONG_AGO, by="Odalys Brandt") for item in ReadyItem if ready)
+    return JobRecord(job=job, tasks=tuple(tasks), links=tuple(links), lots=tuple(lots), asked=asked, answers=answers)

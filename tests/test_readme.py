@@ -23,6 +23,7 @@ def test_the_first_job_of_the_readme_loads_plans_and_prints(run, tmp_path):
     database = tmp_path / "mine.sqlite3"
     assert run("--db", database, "load", *files).code == 0
     assert "14' 6\" × 12' 3 1/2\"" in run("--db", database, "job", "1").out
+    assert run("--db", database, "ready", "1", "--asked", "Teo Halloran", "--all").code == 0
     assert run("--db", database, "arrived", "1", "9", "--in-rooms").code == 0
     assert "ACCLIMATING" in run("--db", database, "waiting").out
     assert run("--db", database, "amend", "1", "--promised", "fri").code == 0

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, table, wrap
+from crewjobs.services.rows import SPREAD
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
@@ -20,12 +22,18 @@ def arguments(command: ArgumentParser) -> None:
     """Declare the job."""
     command.add_argument("number", type=int, metavar="N", help="the job's number")
     command.add_argument("--all", action="store_true", help="also tasks that are done or not needed")
+    command.add_argument(
+        "--check-photos", action="store_true", help="read the photos' files and say which have other bytes now"
+    )
     add_json(command)
 
 
 def run(args: Namespace) -> int:
     """Print the job's page."""
-    page = open_office(args).job(args.number)
+    office = open_office(args)
+    page = office.job(args.number)
+    if args.check_photos:
+        page = replace(page, photos=office.check_photos(args.number) or ("no photo is recorded",))
     return emit(args, page, lambda: job_text(page, everything=args.all))
 
 
@@ -50,6 +58,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         "",
         "Hours by phase",
         wrap("; ".join(f"{p.phase} {p.hours:.1f} ± {p.spread:.1f}" for p in page.phases), indent="  "),
+        *_spent_lines(page),
         "",
         "Hours by phase and place",
         table(
@@ -62,14 +71,40 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     ]
     if page.cautions:
         parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
+    if page.findings:
+        parts += ["", "Found", *(wrap(line, indent="    ", first="  ") for line in page.findings)]
     if page.passed:
         parts += ["", "Holds passed", *(wrap(passed, indent="    ", first="  ") for passed in page.passed)]
+    for title, lines in (
+        ("Small visits", page.small_visits),
+        ("Walk-throughs", page.walks),
+        ("Change orders", page.change_orders),
+        ("Money", page.money),
+        ("Photos now", page.photos),
+    ):
+        if lines:
+            parts += ["", title, *(wrap(line, indent="    ", first="  ") for line in lines)]
     if page.changes:
         parts += ["", "Change log"]
         parts += [wrap(f"{c.at:%a %d %b %H:%M} {c.what}", indent="    ", first="  ") for c in page.changes[:LATEST]]
         if len(page.changes) > LATEST:
             parts.append("  earlier ones: `crewjobs log`")
     return "\n".join(parts)
+
+
+def _spent_lines(page: JobPage) -> list[str]:
+    """Return what the evenings told: hours by phase beside the estimate, and each crew's day."""
+    if not page.crew_hours:
+        return []
+    told = [f"{p.phase} {p.spent:.1f} of {p.hours:.1f}" for p in page.phases if p.spent]
+    told += [f"{page.spent_rest:.1f} on days without a ticked task"] if page.spent_rest else []
+    return [
+        "",
+        "Hours spent so far, of one person",
+        wrap("; ".join(told), indent="  "),
+        wrap(f"({SPREAD})", indent="  "),
+        *(wrap(line, indent="    ", first="  ") for line in page.crew_hours),
+    ]
 
 
 def _material_lines(row: MaterialRow) -> list[str]:

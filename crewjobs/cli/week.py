@@ -29,7 +29,8 @@ def week_text(view: WeekView) -> str:
     """Return the week as text: a day, its crews, the waits that run beside them."""
     head = f"Week of {view.monday:%a %d %b %Y}"
     if not view.plan_number:
-        return wrap(f"{head}: nothing is planned yet; `crewjobs plan` does it.", indent="  ", first="")
+        none = wrap(f"{head}: nothing is planned yet; `crewjobs plan` does it.", indent="  ", first="")
+        return "\n".join([none, *(line for day in view.days for line in ("", *_day(day)))])
     made = f" · plan {view.plan_number}, made {view.made_at:%a %d %b %H:%M}" if view.made_at else ""
     lines = [wrap(head + made, indent="  ", first="")]
     if view.stale:
@@ -37,7 +38,7 @@ def week_text(view: WeekView) -> str:
     if view.ends:
         lines.append(wrap(f"! {view.ends}", indent="  ", first=""))
     for day in view.days:
-        if day.visits or day.waits or day.off:
+        if day.visits or day.waits or day.off or day.small:
             lines += ["", *_day(day)]
     if view.warnings:
         lines += ["", "Before the start", *(wrap(warning, indent="    ", first="  ! ") for warning in view.warnings)]
@@ -63,6 +64,11 @@ def _day(day: WeekDay) -> list[str]:
         )
         lines.append(wrap(text, indent=" " * (25 if terminal_width() >= 70 else 6), first="  "))
         lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))
+    for small in day.small:
+        why = f" ({small.why})" if small.why else ""
+        made = " (done)" if small.done else ""
+        text = f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}: {small.kind}{why}{made}"
+        lines.append(wrap(text, indent=" " * 11, first="  · "))
     for wait in day.waits:
         ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {wait.end:%a %d %b %H:%M}"
         lines.append(wrap(f"waits: job {wait.job} {wait.what}, {ends}", indent=" " * 11, first="  ~ "))

@@ -34,3 +34,7 @@ MOST_CARTON_LB: Final = 1000.0
 """No carton that people carry weighs as much, in pounds."""
 MOST_CARTONS: Final = 10_000
 """The most cartons one order of a house has."""
+MOST_GOODS: Final = 10_000
+"""The most pieces, rolls, pails, bags or sheets one order of a house has."""
+MOST_SUB_FT2: Final = 5000.0
+"""The most a crew paid by the foot does in a day, in ft²."""

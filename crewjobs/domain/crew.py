@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from crewjobs.domain.bounds import MOST_PEOPLE
+from crewjobs.domain.bounds import MOST_PEOPLE, MOST_STEPS, MOST_SUB_FT2
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import WeekHours
@@ -42,8 +42,8 @@ class Sub:
     steps: int = 0
 
     def __post_init__(self) -> None:
-        if not 0 < self.area_ft2 <= 5000 or not 0 <= self.steps <= 200:
-            raise Refused("a sub's day is more than 0 and up to 5,000 ft², and 0 to 200 steps.")
+        if not 0 < self.area_ft2 <= MOST_SUB_FT2 or not 0 <= self.steps <= MOST_STEPS:
+            raise Refused(f"a sub's day is more than 0 and up to {MOST_SUB_FT2:,g} ft², and 0 to {MOST_STEPS} steps.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +73,7 @@ class Away:
 class Crew:
     """One to four people with a lead, their hours in the shop's zone, days off and what they can lay.
 
-    A crew with `sub` is paid by the foot or step: its days are measured by what it does in one.
+    `only` are the days a part of a crew works by itself, empty for a crew of its own. A crew with `sub` is paid by the foot or step: its days are measured by what it does in one.
     """
 
     name: str
@@ -83,6 +83,7 @@ class Crew:
     days_off: frozenset[date] = frozenset()
     truck: tuple[str, ...] = ()
     sub: Sub | None = None
+    only: frozenset[date] = frozenset()
 
     def __post_init__(self) -> None:
         if not 1 <= len(self.workers) <= MOST_PEOPLE:
@@ -96,6 +97,10 @@ class Crew:
     def people(self) -> int:
         """Return how many people it has."""
         return len(self.workers)
+
+    def comes(self, day: date) -> bool:
+        """Return whether it works on a day of the shop at all, the shop's holidays aside."""
+        return day not in self.days_off and (not self.only or day in self.only) and bool(self.hours.on(day))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,13 +11,12 @@ from typing import Final
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
-from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate
+from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, early_due
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
-from crewjobs.domain.wall import to_wall
 
 
 class JobState(StrEnum):
@@ -219,9 +218,8 @@ def stage_faults(stages: Sequence[Sequence[tuple[str, str]]], rooms: Sequence[Ro
 
 def late_order(order: OrderLine, zone: str) -> str:
     """Return a sentence if an order is due before it was ordered, by the site's calendar; empty if not."""
-    if order.ordered and order.due and to_wall(zone, order.due).date() < order.ordered:
-        return f"order of {quoted(order.material)}: due before it was ordered on {order.ordered}."
-    return ""
+    early = early_due(order.ordered, order.due, zone)
+    return f"order of {quoted(order.material)}: {early}" if early else ""
 
 
 def _twice(what: str, names: Sequence[str]) -> Iterator[str]:

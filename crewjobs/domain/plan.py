@@ -21,7 +21,7 @@ class Placement:
     """One block with one crew. `start` and `end` are UTC instants on the quarter hour.
 
     Between them lie lunch and nights where the work may pause. `reason` is one sentence for people:
-    what fixes the start.
+    what fixes the start. `people` is how many of the crew it is planned with, 0 for all of them.
     """
 
     key: BlockKey
@@ -32,6 +32,7 @@ class Placement:
     start: datetime
     end: datetime
     reason: str
+    people: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

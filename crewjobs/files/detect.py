@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 LARGEST_FILE: Final = 1_000_000
 _HEADING: Final = re.compile(r"^\s*\[\[?\s*(\w+)", re.MULTILINE)
-_SHOP: Final = frozenset({"shop", "crew", "template"})
+_SHOP: Final = frozenset({"shop", "lead", "crew", "template"})
 _HISTORY: Final = "happened"
 
 

@@ -110,7 +110,15 @@ def _label(key: str, index: int, item: dict[str, object]) -> str:
         return f"{key} {quoted(' / '.join(str(end) for end in between))}"
     if isinstance(material, str):
         return f"{key} of {quoted(material)}"
+    goods, place = item.get("goods"), item.get("place", "")
+    if isinstance(goods, str) and isinstance(place, str):
+        return f"{key} of {quoted(goods_label(goods, place))}"
     return f"{key} {index + 1}"
+
+
+def goods_label(goods: str, place: str) -> str:
+    """Return how an order line of goods is called, as its file spells it."""
+    return f"{goods} ({place})" if place else goods
 
 
 def _unknown_keys(error: ForbiddenExtraKeysError, place: Place) -> Iterator[tuple[Place, str]]:

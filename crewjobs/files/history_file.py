@@ -34,6 +34,7 @@ _RIGHT: Final = {
     "at": 'the site\'s wall time, such as at = "2026-02-27 14:00"',
     "material": "the name of one of the job's materials",
     "cartons": "how many cartons came",
+    "asked": "who was asked whether the house is ready",
     "happened": "one [[happened]] for each thing that happened",
 }
 
@@ -65,22 +66,30 @@ class MovedIn:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """The house was asked for being ready, and everything that is asked was answered yes."""
+
+    asked: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Happened:
-    """One thing that happened to a job at an instant (UTC): exactly one of the four is given."""
+    """One thing that happened to a job at an instant (UTC): exactly one of the five is given."""
 
     job: int
     at: datetime
     arrived: Arrival | None = None
     moved_in: MovedIn | None = None
+    ready: Ready | None = None
     started: tuple[TaskName, ...] = ()
     ticked: tuple[TaskName, ...] = ()
     because: str = ""
     crew: str = ""
 
     def __post_init__(self) -> None:
-        given = [self.arrived is not None, self.moved_in is not None, bool(self.started), bool(self.ticked)]
-        if sum(given) != 1:
-            raise Refused("give exactly one of arrived, moved_in, started and ticked.")
+        events = (self.arrived, self.moved_in, self.ready, self.started or None, self.ticked or None)
+        if sum(event is not None for event in events) != 1:
+            raise Refused("give exactly one of arrived, moved_in, ready, started and ticked.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +100,7 @@ class _Entry:
     at: str | datetime
     arrived: Arrival | None = None
     moved_in: MovedIn | None = None
+    ready: Ready | None = None
     started: tuple[TaskName, ...] = ()
     ticked: tuple[TaskName, ...] = ()
     because: str = ""
@@ -108,6 +118,7 @@ class _Entry:
             at=at,
             arrived=self.arrived,
             moved_in=self.moved_in,
+            ready=self.ready,
             started=self.started,
             ticked=self.ticked,
             because=self.because,
@@ -145,6 +156,7 @@ def _reader(zones: Mapping[int, str]) -> Callable[[object], tuple[Happened, ...]
     made.register_structure_hook(TaskName, lambda value, _: _read_task(value))
     table(made, Arrival, cartons=within(1, MOST_CARTONS))
     table(made, MovedIn)
+    table(made, Ready, asked=with_limit(LINE, empty=False))
     entry = table(made, _Entry, at=lambda value, _: value, because=with_limit(LINE))
     made.register_structure_hook(Happened, lambda value, _: entry(value).value(zones))
     whole = table(made, _File)

@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.house import Covering, Opening, Room, Site, Stairs
 from crewjobs.domain.job import (
     HEAVIEST,
@@ -26,7 +27,8 @@ from crewjobs.domain.job import (
 )
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.wall import zone_of
-from crewjobs.files.job_keys import StagePart, job_converter, staged, stages_hook
+from crewjobs.files.faults import goods_label
+from crewjobs.files.job_keys import Ordered, StagePart, job_converter, staged, stages_hook
 from crewjobs.files.job_text import write_job
 from crewjobs.files.tables import structured, table, times_of
 from crewjobs.files.toml_text import parse_toml
@@ -48,8 +50,6 @@ _RIGHT: Final = {
     "kind": f"the kind of floor: {', '.join(FloorKind)}",
     "plank": 'the size of one plank, such as plank = "7 in x 48 in"',
     "carton": 'what one carton covers, such as carton = "23.8 ft2"',
-    "cartons": "how many cartons, such as cartons = 14",
-    "material": "the name of one of the job's materials",
     "between": 'the two rooms it joins, such as between = ["hall", "bath"]',
     "width": 'the width, such as width = "32 in"',
     "steps": "how many steps, such as steps = 13",
@@ -121,7 +121,7 @@ class _Job:
     opening: tuple[Opening, ...] = ()
     stairs: tuple[Stairs, ...] = ()
     material: tuple[Material, ...] = ()
-    order: tuple[OrderLine, ...] = ()
+    order: tuple[Ordered, ...] = ()
 
     def value(self) -> Job:
         if not self.room and not self.stairs:
@@ -141,7 +141,8 @@ class _Job:
             openings=self.opening,
             stairs=self.stairs,
             materials=self.material,
-            orders=self.order,
+            orders=tuple(line for line in self.order if isinstance(line, OrderLine)),
+            goods=tuple(line for line in self.order if isinstance(line, GoodsLine)),
             stages=stages,
         )
 
@@ -177,6 +178,11 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
         ],
         materials=[item["name"] for item in named("material")],
         orders=[item["material"] for item in named("order", "material")],
+        goods=[
+            (goods_label(item["goods"], place), place)
+            for item in named("order", "goods")
+            if isinstance(place := item.get("place", ""), str)
+        ],
     )
     with times_of(zone):
         yield from _faults_of_readable(raw, tables("room"), tables("opening"))

@@ -16,14 +16,16 @@ from crewjobs.domain.bounds import (
     MOST_CARTON_LB,
     MOST_CARTONS,
     MOST_FLIGHTS_UP,
+    MOST_GOODS,
     MOST_PEOPLE,
     MOST_STEPS,
     STOREYS,
     WIDEST_OPENING,
 )
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import YEARS, Layer, Opening, Piece, Room, Site, Stairs
-from crewjobs.domain.job import Customer, late_order
+from crewjobs.domain.job import Customer
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wall import zone_of
@@ -31,6 +33,7 @@ from crewjobs.files.faults import At
 from crewjobs.files.job_tables import (
     WORDS,
     MaterialTable,
+    OrderTable,
     RoomTable,
     SectionTable,
     read_corners,
@@ -38,7 +41,7 @@ from crewjobs.files.job_tables import (
     read_plank,
 )
 from crewjobs.files.job_text import part_text
-from crewjobs.files.tables import converter, current_zone, table
+from crewjobs.files.tables import converter, table
 from crewjobs.files.values import (
     LINE,
     NOTES,
@@ -55,6 +58,7 @@ from crewjobs.files.values import (
 
 TAKEN: Final = frozenset({"house", "outside"})
 """Places of every job: tasks of the house as a whole, and what an opening may lead to."""
+Ordered = OrderLine | GoodsLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +93,7 @@ def job_converter() -> Converter:
     )
     _teach_rooms(made)
     _teach_material(made)
+    _teach_orders(made)
     return made
 
 
@@ -124,15 +129,22 @@ def _teach_material(made: Converter) -> None:
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
     )
     made.register_structure_hook(Material, lambda value, _: material(value))
-    table(
+
+
+def _teach_orders(made: Converter) -> None:
+    line = with_limit(LINE)
+    order = table(
         made,
-        OrderLine,
-        finish=_in_order,
-        stand_in={"material": "?", "cartons": 1},
-        material=with_limit(LINE),
-        supplier=with_limit(LINE),
+        OrderTable,
+        finish=OrderTable.value,
+        stand_in={"material": "?", "cartons": 1, "goods": Goods.PAD, "count": 1},
+        material=line,
+        supplier=line,
+        place=line,
         cartons=within(1, MOST_CARTONS),
+        count=within(1, MOST_GOODS),
     )
+    made.register_structure_hook_func(lambda kind: kind == Ordered, lambda value, _: order(value))
 
 
 def _teach_site(made: Converter) -> None:
@@ -148,6 +160,7 @@ def _teach_site(made: Converter) -> None:
         parking=line,
         pets=line,
         key_with=line,
+        toilet_meanwhile=line,
         flights_up=within(0, MOST_FLIGHTS_UP),
         drive_min=within(0, LONGEST_DRIVE_MIN),
         entry_notes=with_limit(NOTES, lines=True),
@@ -180,13 +193,6 @@ def staged(
     if faults:
         raise At("stages", Refused(faults))
     return tuple(found)
-
-
-def _in_order(order: OrderLine) -> OrderLine:
-    fault = late_order(order, current_zone())
-    if fault:
-        raise Refused(fault)
-    return order
 
 
 def _read_place(value: object, _: object) -> str:

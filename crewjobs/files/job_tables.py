@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Final
 
 from crewjobs.domain.bounds import MOST_ALIKE
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods, GoodsLine, early_due
 from crewjobs.domain.house import (
     Covering,
     Fixture,
@@ -23,10 +25,10 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import JobState
-from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, Method
+from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, Method, OrderLine
 from crewjobs.domain.units import quoted
 from crewjobs.files.faults import At
-from crewjobs.files.tables import NONE, Area, Length, Wait
+from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
 from crewjobs.files.values import read_choice, read_length, read_text, read_whole, shown
 
 WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
@@ -47,6 +49,14 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
     Trim: {"keep base": Trim.REUSE_BASE, "new shoe": Trim.SHOE_ONLY},
     Covering: {"carpet and pad": Covering.CARPET, "vct": Covering.VINYL_TILE},
     Transition: {"tmold": Transition.T_MOLD, "t molding": Transition.T_MOLD},
+    Goods: {
+        "transitions": Goods.TRANSITION,
+        "nose": Goods.STAIR_NOSE,
+        "stair noses": Goods.STAIR_NOSE,
+        "plywood": Goods.PLYWOOD,
+        "leveller": Goods.LEVELER,
+        "new base": Goods.BASE,
+    },
     JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
 }
 
@@ -183,6 +193,79 @@ class MaterialTable:
             acclimation_min=USUAL_ACCLIMATION_MIN[self.kind] if self.acclimation is None else self.acclimation,
             carton_lb=self.carton_lb,
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderTable:
+    """An order line as its table spells it: cartons of a material, or a count of goods."""
+
+    material: str | None = None
+    cartons: int | None = None
+    goods: Goods | None = None
+    count: int | None = None
+    place: str = ""
+    supplier: str = ""
+    ordered: date | None = None
+    due: datetime | None = None
+    special: bool = False
+
+    def value(self) -> OrderLine | GoodsLine:
+        """Return the order line.
+
+        Raises:
+            Refused: material and goods at once, neither, a count that belongs to the other, or due before it was ordered.
+            ExceptionGroup: more than one of these.
+        """
+        faults = [*self._faults_of_kind(), *self._faults_of_days()]
+        if len(faults) > 1:
+            raise ExceptionGroup("an order line's faults", faults)
+        if faults:
+            raise faults[0]
+        if self.goods is not None:
+            return GoodsLine(
+                goods=self.goods,
+                count=self.count or 0,
+                place=self.place,
+                supplier=self.supplier,
+                ordered=self.ordered,
+                due=self.due,
+                special=self.special,
+            )
+        return OrderLine(
+            material=self.material or "",
+            cartons=self.cartons or 0,
+            supplier=self.supplier,
+            ordered=self.ordered,
+            due=self.due,
+            special=self.special,
+        )
+
+    def _faults_of_days(self) -> Iterator[Refused]:
+        early = early_due(self.ordered, self.due, current_zone())
+        if early:
+            yield Refused(early)
+
+    def _faults_of_kind(self) -> Iterator[Refused]:
+        """Find what is missing or belongs to the other kind of order line."""
+        if self.goods is not None:
+            if self.material is not None or self.cartons is not None:
+                yield At("goods", "an order line is goods with their count, or material with cartons: write two lines.")
+            elif self.count is None:
+                yield At("count", "missing; write how many pieces, rolls, pails, bags or sheets, such as count = 14.")
+        elif self.count is not None or self.place:
+            yield At(
+                "place" if self.count is None else "count",
+                'it belongs to goods: write goods = "stair nose" beside it, or cartons for a material.',
+            )
+        else:
+            if self.material is None:
+                yield At(
+                    "material",
+                    "missing; write the name of one of the job's materials with cartons = 14, "
+                    'or goods = "stair nose" with count = 14.',
+                )
+            if self.cartons is None and self.material is not None:
+                yield At("cartons", "missing; write how many cartons, such as cartons = 14.")
 
 
 def read_plank(value: object, _: object) -> tuple[int, int]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import MISSING, fields
 from typing import Any
 
+from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.house import Layer, Opening, Piece, Room, Site, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, Material, OrderLine
@@ -54,6 +55,8 @@ def _tables(job: Job) -> Iterator[tuple[str, Mapping[str, object]]]:
         yield "[[material]]", _material(material)
     for order in job.orders:
         yield "[[order]]", _order(order, job.site.zone)
+    for line in job.goods:
+        yield "[[order]]", _goods(line, job.site.zone)
 
 
 def _stages(job: Job) -> list[list[object]]:
@@ -75,8 +78,12 @@ def _plain(item: object) -> object:
 
 
 def _site(site: Site) -> dict[str, object]:
-    names = [field.name for field in fields(site) if field.name not in ("hours", "entry_notes")]
-    return {**_unusual(site, *names), "hours": None if site.hours is None else hours_table(site.hours)}
+    names = [field.name for field in fields(site) if field.name not in ("hours", "elevator", "entry_notes")]
+    return {
+        **_unusual(site, *names),
+        "hours": None if site.hours is None else hours_table(site.hours),
+        "elevator": None if site.elevator is None else hours_table(site.elevator),
+    }
 
 
 def _room(room: Room) -> dict[str, object]:
@@ -152,4 +159,13 @@ def _order(order: OrderLine, zone: str) -> dict[str, object]:
     return {
         **_unusual(order, "material", "cartons", "supplier", "ordered"),
         "due": None if order.due is None else instant_value(order.due, zone),
+        **_unusual(order, "special"),
+    }
+
+
+def _goods(line: GoodsLine, zone: str) -> dict[str, object]:
+    return {
+        **_unusual(line, "goods", "count", "place", "supplier", "ordered"),
+        "due": None if line.due is None else instant_value(line.due, zone),
+        **_unusual(line, "special"),
     }

@@ -3,21 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from typing import Final
 
-from crewjobs.domain.crew import PAPERS, Crew, Shop, Skill, Worker
+from crewjobs.domain.crew import PAPERS, Crew, Lead, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
 from crewjobs.domain.wall import WeekHours, zone_of
 from crewjobs.files.catalogue import read_catalogue
+from crewjobs.files.faults import At
 from crewjobs.files.hours import hours_table
-from crewjobs.files.tables import converter, structured, table
+from crewjobs.files.tables import Area, converter, structured, table
 from crewjobs.files.toml_text import document, listed, parse_toml
-from crewjobs.files.values import LINE, read_any_whole, read_number, read_text, read_wait, shown, wait_text, with_limit
+from crewjobs.files.values import (
+    LINE,
+    area_text,
+    plain_word,
+    read_any_whole,
+    read_number,
+    read_text,
+    read_wait,
+    shown,
+    wait_text,
+    with_limit,
+)
 
 _RIGHT: Final = {
     "shop": "a table [shop] with name, zone and hours",
@@ -26,6 +38,7 @@ _RIGHT: Final = {
     "hours": 'the usual hours, such as hours = { mon-fri = "7:00-12:00, 12:30-15:30" }',
     "workers": 'its people, the lead first, such as workers = ["Ines Varga", "Tobiah Lund"]',
     "key": "the key of a task template, as `crewjobs templates` lists them",
+    "area": 'what a sub does in a full day, such as area = "350 ft2"',
     "lays": f"what it lays and takes up: {', '.join(Skill)}",
 }
 
@@ -84,6 +97,8 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
             "holidays": listed(shop.holidays),
         },
     )
+    if shop.lead is not None:
+        yield "[lead]", {"name": shop.lead.name, "hours": hours_table(shop.lead.hours)}
     for crew in shop.crews:
         yield (
             "[[crew]]",
@@ -94,20 +109,37 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
                 "lays": sorted(str(skill) for skill in crew.skills),
                 "days_off": listed(crew.days_off),
                 "truck": list(crew.truck) or None,
+                "sub": _sub(crew.sub),
             },
         )
 
 
 def _workers(crew: Crew) -> list[object]:
-    if crew.workers[0].lead:
-        return [worker.name for worker in crew.workers]
-    return [{"name": worker.name, "lead": True} if worker.lead else worker.name for worker in crew.workers]
+    return [_worker(worker, worker.lead and number > 0) for number, worker in enumerate(crew.workers)]
+
+
+def _worker(worker: Worker, marked: bool) -> object:
+    more: dict[str, object] = {}
+    if marked:
+        more["lead"] = True
+    if worker.cards:
+        more["cards"] = sorted(worker.cards)
+    return {"name": worker.name, **more} if more else worker.name
+
+
+def _sub(sub: Sub | None) -> dict[str, object] | None:
+    if sub is None:
+        return None
+    return {"area": area_text(sub.area_ft2), **({"steps": sub.steps} if sub.steps else {})}
 
 
 @lru_cache(maxsize=1)
 def _reader() -> Callable[[object], ShopFile]:
     made = converter({Skill: {"glued": Skill.GLUED, "levelling": Skill.LEVELING, "tile": Skill.TILE_REMOVAL}})
-    table(made, Worker, short="name", name=with_limit(LINE, empty=False))
+    table(made, Worker, short="name", name=with_limit(LINE, empty=False), cards=_read_cards)
+    sub = table(made, _Sub, steps=lambda value, _: read_any_whole(value))
+    made.register_structure_hook(Sub, lambda value, _: sub(value).value())
+    table(made, Lead, name=with_limit(LINE, empty=False))
     crew = table(made, _Crew, name=with_limit(LINE, empty=False))
     made.register_structure_hook(Crew, lambda value, _: crew(value).value())
     table(made, _Shop, name=with_limit(LINE, empty=False), zone=_read_zone, units=_read_units, paper=_read_paper)
@@ -125,29 +157,48 @@ def _reader() -> Callable[[object], ShopFile]:
     return lambda raw: whole(raw).value()
 
 
+_USUAL: Final = WeekHours(days=((),) * 7)
+"""Stands for the shop's own hours until they are read: a sub may leave its hours out."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Crew:
     """A crew as its table spells it."""
 
     name: str
     workers: tuple[Worker, ...]
-    hours: WeekHours
+    hours: WeekHours | None = None
     lays: tuple[Skill, ...]
     days_off: frozenset[date] = frozenset()
     truck: tuple[str, ...] = ()
+    sub: Sub | None = None
 
     def value(self) -> Crew:
         workers = self.workers
         if workers and not any(worker.lead for worker in workers):
-            workers = (Worker(name=workers[0].name, lead=True), *workers[1:])
+            workers = (replace(workers[0], lead=True), *workers[1:])
+        if self.hours is None and self.sub is None:
+            raise At("hours", f"missing; write {_RIGHT['hours']}.")
         return Crew(
             name=self.name,
             workers=workers,
-            hours=self.hours,
+            hours=self.hours or _USUAL,
             skills=frozenset(self.lays),
             days_off=self.days_off,
             truck=self.truck,
+            sub=self.sub,
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sub:
+    """A sub's day as its table spells it."""
+
+    area: Area
+    steps: int = 0
+
+    def value(self) -> Sub:
+        return Sub(area_ft2=self.area, steps=self.steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,6 +245,7 @@ class _File:
     """A shop file as it is spelled."""
 
     shop: _Shop
+    lead: Lead | None = None
     crew: tuple[Crew, ...] = ()
     template: tuple[TemplateOverride, ...] = ()
 
@@ -206,7 +258,8 @@ class _File:
             phone=self.shop.phone,
             hours=self.shop.hours,
             holidays=self.shop.holidays,
-            crews=self.crew,
+            crews=tuple(replace(crew, hours=self.shop.hours) if crew.hours is _USUAL else crew for crew in self.crew),
+            lead=self.lead,
         )
         return ShopFile(shop=shop, overrides=self.template)
 
@@ -216,6 +269,14 @@ def _read_minutes(value: object, _: object) -> ThreePoint:
         raise Refused(f"{shown(value)} is not low, likely and high minutes: write minutes = [1.2, 1.8, 2.7].")
     low, likely, high = (read_number(minutes, LONGEST_WAIT) for minutes in value)
     return ThreePoint(low=low, likely=likely, high=high)
+
+
+def _read_cards(value: object, _: object) -> frozenset[str]:
+    if not isinstance(value, list):
+        raise Refused(f'{shown(value)} is not a list of cards: write cards = ["lead-safe renovator"].')
+    asked = {plain_word(template.card): template.card for template in read_catalogue().templates if template.card}
+    cards = [read_text(card, LINE, empty=False) for card in value]
+    return frozenset(asked.get(plain_word(card), card) for card in cards)
 
 
 def _read_waits(value: object, _: object) -> tuple[tuple[str, int], ...]:

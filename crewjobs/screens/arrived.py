@@ -1,4 +1,4 @@
-"""Material has come: how many cartons, which lot, since when in the rooms."""
+"""Material or goods have come: how many, which lot, since when in the rooms; or a new date for what has not come."""
 
 from __future__ import annotations
 
@@ -46,7 +46,8 @@ def ask_arrived(screen: CrewScreen, number: int, material: str = "") -> None:
             from crewjobs.screens.choose import Choose
 
             options = [
-                (row.name, f"{row.name}: {row.cartons_come} of {row.cartons_ordered} cartons") for row in rows.values()
+                (row.name, f"{row.name}: {row.cartons_come} of {row.cartons_ordered} {row.unit}")
+                for row in rows.values()
             ]
             missing = next((row.name for row in rows.values() if row.cartons_come < row.cartons_ordered), None)
             screen.app.push_screen(
@@ -69,28 +70,37 @@ class ArrivedDialog(Dialog[Done]):
         return f"Arrived: {self._material.name}, job {self._job}"
 
     def body(self) -> Iterable[Widget]:
-        """Cartons, lot, time, rooms."""
+        """How many, lot, time, rooms, and until when the rest is promised."""
         row = self._material
         yield Static(
-            f"{row.cartons_come} of {row.cartons_ordered} cartons have come so far.", markup=False, classes="hint"
+            f"{row.cartons_come} of {row.cartons_ordered} {row.unit} have come so far.", markup=False, classes="hint"
         )
         missing = max(row.cartons_ordered - row.cartons_come, 0)
-        yield Field("cartons", "Cartons", str(missing) if missing else "", "how many came now")
-        yield Field("lot", "Lot", "", "as printed on the carton")
+        yield Field("cartons", row.unit.capitalize(), str(missing) if missing else "", "how many came now")
+        if row.in_lots:
+            yield Field("lot", "Lot", "", "as printed on the carton")
         yield Field("at", "When", "", WHEN)
-        yield YesNo("They lie in the conditioned rooms already", id="in-rooms")
-        yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
+        if row.in_lots:
+            yield YesNo("They lie in the conditioned rooms already", id="in-rooms")
+            yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
+        yield Field("back", "The rest is promised for", "", "wed 10:00, 2026-03-18; none: nobody can say")
+        yield Static("Nothing came? Empty the count and give the new day.", markup=False, classes="hint")
 
     def pressed(self, _name: str) -> None:
         """Record it."""
-        cartons = self.query_one("#field-cartons", Field)
+        cartons, back = self.query_one("#field-cartons", Field), self.query_one("#field-back", Field).value
+        job, material, in_lots = self._job, self._material.name, self._material.in_lots
+        if not cartons.value.strip() and back.strip():
+            self.save(lambda office: office.back_ordered(job, material, back))
+            return
         if not cartons.value.isdecimal():
-            cartons.note("Write how many cartons came, as a whole number.")
+            cartons.note(f"Write how many {self._material.unit} came, as a whole number.")
             cartons.query_one(Input).focus()
             return
         cartons.note("")
-        count = int(cartons.value)
-        lot, at = self.query_one("#field-lot", Field).value, self.query_one("#field-at", Field).value
-        in_rooms = self.query_one(YesNo).value
-        job, material = self._job, self._material.name
-        self.save(lambda office: office.arrived(job, material, count, lot=lot, at=at, in_rooms=in_rooms))
+        count, at = int(cartons.value), self.query_one("#field-at", Field).value
+        lot = self.query_one("#field-lot", Field).value if in_lots else ""
+        in_rooms = in_lots and self.query_one(YesNo).value
+        self.save(
+            lambda office: office.arrived(job, material, count, lot=lot, at=at, in_rooms=in_rooms, back_ordered=back)
+        )

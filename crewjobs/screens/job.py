@@ -33,6 +33,7 @@ class JobScreen(CrewScreen):
         Binding("enter,space", "choose", "tick", key_display="Enter"),
         Binding("s", "start", "start"),
         Binding("a", "arrived", "arrived"),
+        Binding("l", "lots", "lots"),
         Binding("e", "edit", "edit"),
         Binding("w", "when", "when"),
         Binding("d", "print", "day plan"),
@@ -119,6 +120,13 @@ class JobScreen(CrewScreen):
         from crewjobs.screens.arrived import ask_arrived
 
         ask_arrived(self, self.number, material)
+
+    def action_lots(self) -> None:
+        """The lead says which rooms each lot goes into."""
+        from crewjobs.screens.lots import ask_lots
+
+        chosen = self._selected("material")
+        ask_lots(self, self.number, chosen if isinstance(chosen, str) else "")
 
     def action_edit(self) -> None:
         """Edit what was agreed."""

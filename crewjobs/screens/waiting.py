@@ -32,6 +32,7 @@ class WaitingScreen(CrewScreen):
     BINDINGS = [
         Binding("enter,space", "choose", "open job", key_display="Enter"),
         Binding("a", "arrived", "arrived"),
+        Binding("l", "lots", "lots"),
     ]
 
     def __init__(self) -> None:
@@ -69,6 +70,12 @@ class WaitingScreen(CrewScreen):
         from crewjobs.screens.arrived import ask_arrived
 
         self._with_job(self.sheet.selected, lambda number: ask_arrived(self, number))
+
+    def action_lots(self) -> None:
+        """The lead says which rooms each lot of the selected job goes into."""
+        from crewjobs.screens.lots import ask_lots
+
+        self._with_job(self.sheet.selected, lambda number: ask_lots(self, number))
 
     @staticmethod
     def _with_job(target: object, then: object) -> None:

@@ -14,7 +14,7 @@ from crewjobs.screens.drawing import Line, Target, heading, paragraph
 from crewjobs.screens.outcome import Outcome, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.screens.widgets.week_table import draw_week
+from crewjobs.screens.widgets.week_table import draw_small, draw_week
 from crewjobs.screens.words import day
 from crewjobs.services.rows import Done, Visit, WeekView
 
@@ -72,7 +72,7 @@ class WeekScreen(CrewScreen):
             return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
         if not view.plan_number:
             title = f"Week of {day(view.monday)} {view.monday.year}"
-            return [heading(title, width), [], *paragraph(_NO_PLAN, width - 2, "", " ")]
+            return [heading(title, width), [], *paragraph(_NO_PLAN, width - 2, "", " "), *draw_small(view, width)]
         return draw_week(view, width, self.query_one(Headline).now)
 
     def selected_day(self) -> date | None:

@@ -102,6 +102,15 @@ def _read_day(word: str, today: date, text: str) -> date:
     return read_day(word, today, text)
 
 
+def read_gone_day(text: str, today: date) -> date:
+    """Return a day on which something happened, as typed; empty means today, a weekday is the last one that has come.
+
+    Raises:
+        Refused: not a day, or a date that does not exist.
+    """
+    return _read_day(text.strip().lower(), today, text)
+
+
 DAY_END_MIN: Final = 17 * 60
 """A day without an hour, for what somebody promised: by the end of that day."""
 

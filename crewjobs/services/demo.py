@@ -15,10 +15,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.services import loading, materials, ticking
+from crewjobs.services import house_ready, loading, materials, ticking
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.resources import seed_folder
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 LOADED_AT: Final = datetime(2026, 2, 16, 14, 0, tzinfo=UTC)
 """When the demo's jobs came in, so that their past comes after them in the change log."""
 WHO: Final = "demo"
+EVERYTHING_READY: Final = house_ready.Answers(ready=tuple(ReadyItem))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,6 +138,8 @@ def _tell(uow: UnitOfWork, happened: Happened) -> None:
     elif happened.moved_in is not None:
         carried = [t.number for t in record.tasks if is_carry_in(t) and t.where == happened.moved_in.material]
         ticking.tick(uow, at, happened.job, carried, because=happened.because)
+    elif happened.ready is not None:
+        house_ready.record_ready(uow, at, happened.job, asked=happened.ready.asked, answers=EVERYTHING_READY)
     elif happened.ticked:
         ticking.tick(uow, at, happened.job, _numbers(record, happened.ticked), because=happened.because)
     else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -22,11 +22,15 @@ from crewjobs.services.amending import terms_of
 from crewjobs.services.goods_waits import goods_waited_for
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
+from crewjobs.services.known_hours import finding_lines, hours_lines, spent_hours
 from crewjobs.services.lots import lot_asks
 from crewjobs.services.material_rows import material_rows, material_status
+from crewjobs.services.money import change_order_lines, money_lines
 from crewjobs.services.rows import JobPage, JobRow, PhaseCell, PhaseTotal, TaskRow
+from crewjobs.services.small_visits import visit_lines
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, planned
+from crewjobs.services.walks import walk_lines
 from crewjobs.services.wording import amount_words as amount_words
 from crewjobs.services.wording import at_site, task_words
 from crewjobs.services.wording import quantity_words as quantity_words
@@ -131,6 +135,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     tasks = tuple(task_row(record, task, placed.get(task.number), catalogue, shop.units, now) for task in record.tasks)
     needed = [task for task in record.tasks if not task.not_needed]
     labor = total(needed)
+    spent, unspread = spent_hours(record)
     return JobPage(
         row=job_row(record, found, now),
         version=record.version,
@@ -145,11 +150,18 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         area_ft2=record.job.area_ft2,
         pace=pace_words(record.job.area_ft2, labor, shop.units),
         man_days=labor.man_days,
-        phases=phase_totals(needed),
+        phases=phase_totals(needed, spent),
+        spent_rest=unspread,
+        crew_hours=hours_lines(record),
+        findings=finding_lines(record, catalogue),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
         passed=tuple(_passed_words(record, hold) for hold in record.passed),
         terms=terms_of(record.job),
+        small_visits=visit_lines(record),
+        walks=walk_lines(record),
+        change_orders=change_order_lines(record),
+        money=money_lines(record),
     )
 
 
@@ -202,10 +214,11 @@ def _pace(tasks: Sequence[Task], units: UnitSystem) -> str:
     return pace_words(max(areas, default=0), total(tasks), units)
 
 
-def phase_totals(tasks: Sequence[Task]) -> tuple[PhaseTotal, ...]:
-    """Return the labor of each phase, in the order of paper."""
+def phase_totals(tasks: Sequence[Task], spent: Mapping[Phase, float] | None = None) -> tuple[PhaseTotal, ...]:
+    """Return the labor of each phase, in the order of paper, with what was spent on it so far."""
+    so_far = spent or {}
     return tuple(
-        PhaseTotal(phase=phase.value, hours=labor.hours, spread=labor.spread / 60)
+        PhaseTotal(phase=phase.value, hours=labor.hours, spread=labor.spread / 60, spent=so_far.get(phase, 0.0))
         for phase, labor in job_totals(tasks).phases
     )
 

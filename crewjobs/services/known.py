@@ -11,5 +11,6 @@ GAS_APPLIANCES_OUT: Final = "gas-appliances-out"
 APPLIANCES_OUT: Final = "appliances-out"
 PLUMBED_APPLIANCES_OUT: Final = "plumbed-appliances-out"
 HAND_OVER: Final = "walk-through-after"
+WALK_BEFORE: Final = "walk-through-before"
 READINGS: Final = frozenset({WOOD_READING, "room-reading", "wood-subfloor-reading", "slab-test-read"})
 """Tasks in which a meter is read."""

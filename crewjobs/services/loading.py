@@ -133,6 +133,12 @@ def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]]) -> list
             faults.append(
                 f"{source}: cartons of {listed(gone)} have come for job {job.number}; the file must keep that material."
             )
+        lines = {line.name for line in job.goods}
+        lost = sorted({came.line for came in uow.job(job.number).goods_come} - lines)
+        if lost:
+            faults.append(
+                f"{source}: {listed(lost)} came for job {job.number}; the file must keep that order line as it is named."
+            )
     return faults
 
 

@@ -11,6 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import LotUse
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Lot, Material
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import UnitSystem, format_area, quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
@@ -123,7 +124,7 @@ def _with_lot(record: JobRecord, lot: Lot) -> JobRecord:
 
 
 def _found(known: Lot, checked: Lot) -> str:
-    count = f"{checked.cartons} carton{'' if checked.cartons == 1 else 's'}"
+    count = _cartons(checked.cartons)
     taken = f" ({known.cartons} were taken in)" if known.cartons != checked.cartons else ""
     damage = f"{checked.damaged} damaged" if checked.damaged else "none damaged"
     color = "color differs from the signed sample" if checked.color_differs else "color as the signed sample"
@@ -241,9 +242,13 @@ def _check_word(
     for cover in covers:
         if not cover.enough:
             raise Refused(
-                f"{_covering(record.job, cover, units)}, {cover.needs_cartons - cover.cartons} cartons short; "
+                f"{_covering(record.job, cover, units)}, {_cartons(cover.needs_cartons - cover.cartons)} short; "
                 "if it is laid all the same, say why with --because."
             )
+
+
+def _cartons(count: int) -> str:
+    return f"{count} carton{'' if count == 1 else 's'}"
 
 
 def _covering(job: Job, cover: Cover, units: UnitSystem) -> str:
@@ -253,7 +258,7 @@ def _covering(job: Job, cover: Cover, units: UnitSystem) -> str:
     stairs = [flight for flight in job.stairs if flight.name in cover.group.places]
     what = " and ".join(["the room" if len(rooms) == 1 else "the rooms"] * bool(rooms) + ["the stairs"] * bool(stairs))
     one = len(rooms) == 1 and not stairs
-    step = f" (by {format_area(STEP_FT2, units)} a step)" if stairs else ""
+    step = f" ({'stairs ' if rooms else ''}by {format_area(STEP_FT2, units)} a step)" if stairs else ""
     return (
         f"{cover.group.words}: {cartons} {format_area(cover.covers_ft2, units)}, "
         f"{what} {'is' if one else 'are'} {format_area(cover.needs_ft2, units)}{step}"
@@ -265,14 +270,17 @@ def cover_sentences(job: Job, cover: Cover, units: UnitSystem) -> Iterator[str]:
     share = cover.spare_ft2 / cover.needs_ft2 if cover.needs_ft2 else 0.0
     covering = upper(_covering(job, cover, units))
     if not cover.enough:
-        yield f"{covering}, {cover.needs_cartons - cover.cartons} cartons short."
+        yield f"{covering}, {_cartons(cover.needs_cartons - cover.cartons)} short."
         return
     yield f"{covering}; {format_area(max(0.0, cover.spare_ft2), units)} ({share:.0%}) for cuts.".replace("%)", " %)")
     rooms = [room for room in job.rooms if room.name in cover.group.places]
+    if not rooms:
+        yield "An area says little about stairs: count treads, risers and landings against the planks."
+        return
     plain = len(rooms) == len(cover.group.places) == 1 and rooms[0].outline.is_rectangle
     if share < (ONE_ROOM_WASTE if plain else USUAL_WASTE):
         usual = "5 %" if plain else "7 to 10 %"
-        yield f"That is little: rows usually take {usual} for cuts (common practice); short of planks, the last room waits."
+        yield f"That is little: rows usually take {usual} for cuts (common practice); short of planks, the last rows wait."
 
 
 def _left(record: JobRecord, product: Material, now: datetime) -> Iterator[str]:
@@ -288,3 +296,13 @@ def _left(record: JobRecord, product: Material, now: datetime) -> Iterator[str]:
         if lot.material == product.name and lot.name not in named:
             count = usable(lot, now)
             yield f"Lot {lot.name} goes nowhere by this: {count} carton{' is' if count == 1 else 's are'} left over."
+
+
+def lot_notes(record: JobRecord, tasks: Sequence[Task]) -> Iterator[str]:
+    """Yield for the crew which lot goes into the places of some tasks, where the lead has said so."""
+    places = {task.key.scope.name for task in tasks if task.needs_material is not None}
+    for material in record.job.materials:
+        for group in lot_groups(record, material):
+            mine = [place for place in group.places if place in places]
+            if mine:
+                yield f"{upper(group.words)} of {material.name} into {listed(mine, most=8)}, no other lot"

@@ -11,7 +11,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
 from crewjobs.engines.readiness.goods import goods_clock
-from crewjobs.services.goods_waits import goods_status
+from crewjobs.services.goods_waits import ASK_DEPOSIT, goods_status
 from crewjobs.services.lots import lot_asks
 from crewjobs.services.rows import MaterialRow
 from crewjobs.services.wording import at_site
@@ -25,7 +25,7 @@ def material_rows(record: JobRecord, now: datetime) -> tuple[MaterialRow, ...]:
         MaterialRow(
             name=clock.line.name,
             kind=f"from {clock.line.supplier}" if clock.line.supplier else "",
-            cartons_ordered=clock.line.count if clock.line.ordered else 0,
+            cartons_ordered=clock.line.count,
             cartons_come=clock.come,
             lots=(),
             status=goods_status(record, clock),
@@ -54,7 +54,7 @@ def _material_row(record: JobRecord, material: Material, now: datetime) -> Mater
         cartons_ordered=clock.ordered,
         cartons_come=clock.come,
         lots=tuple(_lot_words(record, material, lot) for lot in record.lots if lot.material == material.name),
-        status=material_status(record, clock) + due + back,
+        status=material_status(record, clock) + due + back + (f": {ASK_DEPOSIT}" if clock.needs_deposit else ""),
         lots_asked=lot_asks(record, material, now),
     )
 

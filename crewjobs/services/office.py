@@ -16,10 +16,22 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_day, read_moment
-from crewjobs.services.rows import ChangeRow, Done, JobPage, JobRow, SiteDay, TemplateRow, WaitRow, WeekView
+from crewjobs.services.rows import (
+    ChangeRow,
+    Done,
+    JobPage,
+    JobRow,
+    OfferRow,
+    SiteDay,
+    TemplateRow,
+    VisitProposal,
+    WaitRow,
+    WeekView,
+)
 from crewjobs.storage.database import Database, default_path, is_there, open_database
 
 if TYPE_CHECKING:
+    from crewjobs.services.house_ready import Answers
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -89,6 +101,13 @@ class Office:
         with self._database.reading() as uow:
             return bool(uow.job_numbers())
 
+    def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]:
+        """Return ready work that fits a crew from a moment on, best first."""
+        from crewjobs.services import offers
+
+        with self._database.reading() as uow:
+            return offers.offers(uow, self._catalogue(uow), self._clock.now(), crew, at=at, not_at=not_at)
+
     def week(self, monday: date | None = None) -> WeekView:
         """Return the plan of the week that holds a day (default: today)."""
         from crewjobs.services import week
@@ -109,6 +128,21 @@ class Office:
 
         with self._database.reading() as uow:
             return jobs.job_page(uow, self._catalogue(uow), number, self._clock.now())
+
+    def check_photos(self, number: int) -> tuple[str, ...]:
+        """Return for each photo of a job whether its file still has the bytes recorded."""
+        from crewjobs.services import walks
+
+        with self._database.reading() as uow:
+            record = uow.job(number)
+        return walks.check_photos(record)
+
+    def propose_visit(self, job: int, kind: str, *, who: str = "", minutes: int = 60) -> VisitProposal:
+        """Return when somebody could make a small visit."""
+        from crewjobs.services import small_visits
+
+        with self._database.reading() as uow:
+            return small_visits.propose(uow, self._clock.now(), job, kind, who=who, minutes=minutes)
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""
@@ -261,6 +295,79 @@ class Office:
         with self._writing() as uow:
             return lots.lots(uow, self._clock.now(), job, material, words, because=because)
 
+    def ready(self, job: int, *, asked: str = "", answers: Answers | None = None, at: str = "") -> Done:
+        """Record that a house was asked for being ready, what was answered, or both."""
+        from crewjobs.services import house_ready
+
+        with self._writing() as uow:
+            return house_ready.record_ready(uow, self._clock.now(), job, asked=asked, answers=answers, at=at)
+
+    def dry_run(
+        self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = ""
+    ) -> Done:
+        """Record a crew sent to a house that was not ready, and say what it can do instead."""
+        from crewjobs.services import house_ready
+
+        with self._writing() as uow:
+            return house_ready.dry_run(
+                uow,
+                self._clock.now(),
+                job,
+                crew,
+                because,
+                item=item,
+                until=until,
+                at=at,
+                catalogue=self._catalogue(uow),
+            )
+
+    def ask(
+        self,
+        job: int,
+        who: str,
+        what: str,
+        *,
+        promised: str = "",
+        holds: Sequence[int] = (),
+        template: str = "",
+        at: str = "",
+    ) -> Done:
+        """Record that somebody else was asked for something."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.ask(
+                uow, self._clock.now(), job, who, what, promised=promised, holds=holds, template=template, at=at
+            )
+
+    def promised(self, job: int, who: str, until: str, *, what: str = "") -> Done:
+        """Record for when somebody else promises what was asked."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.promise(uow, self._clock.now(), job, who, until, what=what)
+
+    def chased(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
+        """Record that somebody else was asked again."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.chase(uow, self._clock.now(), job, who, what=what, at=at)
+
+    def came(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
+        """Record that what somebody else was asked for is there."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.came(uow, self._clock.now(), job, who, what=what, at=at)
+
+    def told(self, job: int, day: str = "") -> Done:
+        """Record the finish a customer was told (empty: the plan's)."""
+        from crewjobs.services import telling
+
+        with self._writing() as uow:
+            return telling.told(uow, self._clock.now(), job, day)
+
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         """Change what was agreed, against the version seen."""
         from crewjobs.services import amending
@@ -290,6 +397,135 @@ class Office:
 
         with self._writing() as uow:
             return planning.unpin(uow, self._clock.now(), job, tasks)
+
+    def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:
+        """Record that a person is not with their crew on a day."""
+        from crewjobs.services import away
+
+        with self._writing() as uow:
+            return away.away(uow, self._clock.now(), worker, day, to=to, because=because, again=again)
+
+    def back(self, worker: str, day: date) -> Done:
+        """Record that a person is with their crew on a day after all."""
+        from crewjobs.services import away
+
+        with self._writing() as uow:
+            return away.back(uow, self._clock.now(), worker, day)
+
+    def plan_visit(
+        self,
+        job: int,
+        kind: str,
+        *,
+        at: str,
+        who: str = "",
+        minutes: int = 60,
+        because: str = "",
+        leaves_crew: bool = False,
+    ) -> Done:
+        """Record that somebody will make a small visit."""
+        from crewjobs.services import small_visits
+
+        with self._writing() as uow:
+            return small_visits.plan(
+                uow,
+                self._clock.now(),
+                job,
+                kind,
+                at=at,
+                who=who,
+                minutes=minutes,
+                because=because,
+                leaves_crew=leaves_crew,
+            )
+
+    def visit_done(self, job: int, kind: str, *, who: str = "", at: str = "", minutes: int = 60) -> Done:
+        """Record that a small visit was made."""
+        from crewjobs.services import small_visits
+
+        with self._writing() as uow:
+            return small_visits.done(uow, self._clock.now(), job, kind, who=who, at=at, minutes=minutes)
+
+    def visit_off(self, job: int, kind: str, *, who: str = "", at: str = "") -> Done:
+        """Take a planned small visit away."""
+        from crewjobs.services import small_visits
+
+        with self._writing() as uow:
+            return small_visits.call_off(uow, self._clock.now(), job, kind, who=who, at=at)
+
+    def walk_before(
+        self,
+        job: int,
+        name: str,
+        *,
+        color: str = "",
+        direction: str = "",
+        lot: str = "",
+        damage: Sequence[tuple[str, str]] = (),
+        at: str = "",
+        because: str = "",
+    ) -> Done:
+        """Record the walk-through before the work."""
+        from crewjobs.services import walks
+
+        with self._writing() as uow:
+            return walks.before(
+                uow,
+                self._clock.now(),
+                job,
+                name,
+                color=color,
+                direction=direction,
+                lot=lot,
+                damage=damage,
+                at=at,
+                because=because,
+            )
+
+    def walk_after(
+        self,
+        job: int,
+        name: str,
+        *,
+        punch: Sequence[str] = (),
+        carton_left: bool = False,
+        care_sheet: bool = False,
+        at: str = "",
+        because: str = "",
+    ) -> Done:
+        """Record the walk-through after the work."""
+        from crewjobs.services import walks
+
+        with self._writing() as uow:
+            return walks.after(
+                uow,
+                self._clock.now(),
+                job,
+                name,
+                punch=punch,
+                carton_left=carton_left,
+                care_sheet=care_sheet,
+                at=at,
+                because=because,
+            )
+
+    def money(self, job: int, fact: str, amount: str = "", *, on: str = "", again: bool = False) -> Done:
+        """Record one of the three facts of money."""
+        from crewjobs.services import money
+
+        with self._writing() as uow:
+            return money.record(uow, self._clock.now(), job, fact, amount, on=on, again=again)
+
+    def agreed(
+        self, job: int, what: str, amount: str = "", *, on: str = "", by: str = "", only_asked: bool = False
+    ) -> Done:
+        """Record a change order, agreed or only asked."""
+        from crewjobs.services import money
+
+        with self._writing() as uow:
+            return money.agreed(
+                uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked
+            )
 
     def undo(self) -> Done:
         """Take the last change back."""

@@ -13,9 +13,11 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.goods import goods_for
 from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
 from crewjobs.paper.model import (
     Caution,
@@ -33,6 +35,7 @@ from crewjobs.paper.model import (
     TaskLine,
     initials,
 )
+from crewjobs.services.away import away_words
 from crewjobs.services.jobs import quantity_words
 from crewjobs.services.known import (
     APPLIANCES_OUT,
@@ -42,6 +45,7 @@ from crewjobs.services.known import (
     READINGS,
     TOILET_BACK,
 )
+from crewjobs.services.lots import lot_notes
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.ticking import hold_words
@@ -60,7 +64,8 @@ def build_day_plan(
     """Return what a crew's page for a day says."""
     shop = found.shop
     stretches = found.day(crew.name, day)
-    marks = initials([worker.name for worker in crew.workers])
+    there = found.present(crew.name, day)
+    marks = initials([worker.name for worker in there])
     lunch = _lunch(crew.hours.on(day))
     drives = tuple(_drives(found, stretches, lunch))
     if lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end):
@@ -69,7 +74,7 @@ def build_day_plan(
         shop_name=shop.name,
         shop_phone=shop.phone,
         crew_name=crew.name,
-        people=tuple(Person(name=w.name, initials=m, lead=w.lead) for w, m in zip(crew.workers, marks, strict=True)),
+        people=tuple(Person(name=w.name, initials=m, lead=w.lead) for w, m in zip(there, marks, strict=True)),
         day=day,
         sheet=Sheet(
             name=f"{crew.name} {day:%a} {day.day} {day:%b}",
@@ -88,7 +93,7 @@ def build_day_plan(
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue),
         houses=tuple(
-            _house(found, stretch, number, catalogue, crew, marks, lunch) for number, stretch in enumerate(stretches, 1)
+            _house(found, stretch, number, catalogue, marks, lunch) for number, stretch in enumerate(stretches, 1)
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
     )
@@ -137,8 +142,10 @@ def _lunch(hours: Sequence[Hours]) -> Span | None:
 def _day_notes(
     found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None
 ) -> Iterator[str]:
+    yield from away_words(found.shop, found.away, crew.name, day)
+    yield from _small_visits(found, crew, day)
     if not stretches:
-        off = day in crew.days_off or day in found.shop.holidays or not crew.hours.on(day)
+        off = day in found.shop.holidays or not crew.comes(day)
         yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
         return
     for before, after in pairwise(stretches):
@@ -148,6 +155,16 @@ def _day_notes(
         free = after.start - before.end - drive
         if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
             yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
+    """Yield who of the crew makes a small visit that day, where and for what."""
+    names = {worker.name for worker in (*crew.workers, *found.present(crew.name, day))}
+    for booked in found.small:
+        visit = booked.visit
+        if visit.who in names and to_wall(found.shop.zone, visit.start).date() == day:
+            why = f" ({visit.why})" if visit.why else ""
+            yield f"{_wall(found, visit.start):%H:%M} {visit.who} at job {booked.job}: {visit.kind}{why}"
 
 
 def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue) -> tuple[Caution, ...]:
@@ -170,7 +187,6 @@ def _house(
     stretch: Stretch,
     number: int,
     catalogue: Catalogue,
-    crew: Crew,
     marks: Sequence[str],
     lunch: Span | None,
 ) -> House:
@@ -184,7 +200,7 @@ def _house(
         work=_work(stretch),
         arrive=_wall(found, stretch.start),
         leave=_wall(found, stretch.end),
-        hours=_hours(found, stretch, crew, lunch),
+        hours=_hours(found, stretch, len(marks), lunch),
         facts=(*_trucks(found, stretch), *_facts(stretch.record)),
         tasks=tuple(_lines(found, stretch, catalogue, marks)),
         moved_anyway=tuple(_moved_anyway(stretch)),
@@ -201,31 +217,37 @@ def _work(stretch: Stretch) -> str:
     return f"{job.title}: {listed(kinds)}" if kinds else job.title
 
 
-def _hours(found: Planned, stretch: Stretch, crew: Crew, lunch: Span | None) -> str:
+def _hours(found: Planned, stretch: Stretch, people: int, lunch: Span | None) -> str:
     """Return clock hours and people-hours, each called what it is."""
     clock = stretch.end - stretch.start
     arrive, leave = _wall(found, stretch.start), _wall(found, stretch.end)
     rest = timedelta()
     if lunch and arrive <= lunch.start and leave >= lunch.end:
         rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)
-    people = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
+    labor = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
     less = f", {hours_words(rest)} of it lunch" if rest else ""
     return (
-        f"{hours_words(clock)} by the clock{less}; {crew.people} people, {hours_words(people)} of work in people-hours"
+        f"{hours_words(clock)} by the clock{less}; {people} {'person' if people == 1 else 'people'}, "
+        f"{hours_words(labor)} of work in people-hours"
     )
 
 
 def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
-    """Yield what a supplier's truck brings to the house and goes into the rooms on this visit."""
+    """Yield what suppliers' trucks bring to the house on this visit: cartons for the rooms, goods its work needs."""
+    record = stretch.record
     for task in stretch.tasks:
         name = task.key.scope.name
-        if not is_carry_in(task) or not task.open or any(lot.material == name for lot in stretch.record.lots):
+        if not is_carry_in(task) or not task.open or any(lot.material == name for lot in record.lots):
             continue
-        dues = [order.due for order in stretch.record.job.orders if order.material == name and order.due]
-        due = f", due {_wall(found, max(dues)):%H:%M}" if dues else ""
+        clock = material_clock(record, record.job.material(name), stretch.start)
+        due = f", due {_wall(found, clock.due):%H:%M}" if clock.due else ""
         yield HouseFact(
             label="Truck", text=f"{task.quantity:.0f} cartons of {name}{due}; count them, then into the rooms"
         )
+    lines = {clock.line.name: clock for task in stretch.tasks for clock in goods_for(record, task, stretch.start)}
+    for name, goods in lines.items():
+        due = f", due {moment_words(to_wall(found.shop.zone, goods.due))}" if goods.due else ""
+        yield HouseFact(label="Truck", text=f"{goods.missing} {goods.line.unit} of {name}{due}; count them")
 
 
 def _facts(record: JobRecord) -> Iterator[HouseFact]:
@@ -245,6 +267,10 @@ def _crew_toilet(record: JobRecord) -> str:
         return "none in the house"
     listed_toilets = sum(room.has(FixtureKind.TOILET) for room in record.job.rooms)
     resets = [task for task in record.tasks if task.key.template == TOILET_BACK and task.open]
+    if listed_toilets == len(resets) > 0 and record.job.site.toilet_meanwhile:
+        return (
+            f"in the house, ask first; the only one listed comes out for this job: {record.job.site.toilet_meanwhile}"
+        )
     if listed_toilets == len(resets) > 0:
         return "in the house, ask first; the only one listed comes out for this job: another is agreed before"
     return "in the house, ask first"
@@ -266,13 +292,18 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
             kind=_kind(stretch.record, task) if first else "task",
             at=_wall(found, piece.start),
             until=_wall(found, piece.end),
-            initials=() if len(piece.people) == len(marks) else tuple(marks[i] for i in piece.people),
+            initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
             place="" if task.where == "house" else upper(task.where),
             notes=notes,
             wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece),
             how_far=_how_far(stretch.record, task, found) if last else None,
         )
+
+
+def _marks(marks: Sequence[str], places: Sequence[int]) -> tuple[str, ...]:
+    """Return the initials of those on a task; who went away since the plan was made is missing by "?"."""
+    return tuple(marks[i] if i < len(marks) else "?" for i in places)
 
 
 def _kind(record: JobRecord, task: Task) -> TaskKind:
@@ -328,6 +359,7 @@ def _floor_notes(stretch: Stretch) -> Iterator[str]:
         stays = [piece.name for piece in room.furniture if piece.stays]
         if stays and room.name in places:
             yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
+    yield from lot_notes(stretch.record, stretch.tasks)
     if any(task.key.template == HAND_OVER for task in stretch.tasks):
         yield "One full carton stays in the house, its lot written on it"
     elif any(task.stage > 0 for task in stretch.tasks):

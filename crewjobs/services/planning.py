@@ -8,15 +8,17 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
-from crewjobs.services.known import WOOD_READING
+from crewjobs.services.known import TOILET_BACK, TOILET_OUT, WOOD_READING
 from crewjobs.services.rows import Done
+from crewjobs.services.telling import moved_words
 from crewjobs.services.wording import at_site, no_crew, task_words
 
 if TYPE_CHECKING:
@@ -28,6 +30,11 @@ HORIZON_DAYS = 28
 
 NIGHT_MIN = 12 * 60
 """Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
+
+NO_TOILET = (
+    "the only toilet would be out over night: a click floor instead of one that cures, a stage of its own for that room, "
+    'a rented toilet or a night away, agreed with the customer (toilet_meanwhile = "rented toilet" in the job file)'
+)
 
 Progress = Callable[[int, int, str], None]
 Stop = Callable[[], bool]
@@ -54,7 +61,21 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         pins=uow.pins(),
         drive={},
         previous=uow.latest_plan(),
+        away=uow.away(),
+        same_day=tuple(toilet for record in records if (toilet := _only_toilet(record))),
     )
+
+
+def _only_toilet(record: JobRecord) -> SameDay | None:
+    """Return that the only toilet of a house people live in is back on the day it comes out, unless it was arranged."""
+    site, number = record.job.site, record.job.number
+    if not site.occupied or site.toilet_meanwhile or sum(r.has(FixtureKind.TOILET) for r in record.job.rooms) != 1:
+        return None
+    out = [task.number for task in record.tasks if task.key.template == TOILET_OUT and task.open]
+    back = [task.number for task in record.tasks if task.key.template == TOILET_BACK and task.open]
+    if not out or not back:
+        return None
+    return SameDay(job=number, first=out[0], last=back[0], why=NO_TOILET)
 
 
 def _read_the_day_before(record: JobRecord) -> JobRecord:
@@ -93,10 +114,11 @@ def plan(
     made = plan_week(problem, progress=progress, stop=stop)
     if stop is not None and stop():
         raise Refused("planning was stopped; the plan in force stays.")
-    return _keep(database, who, now, made, based_on)
+    moved = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
+    return _keep(database, who, now, made, based_on, moved)
 
 
-def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int) -> Done:
+def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
         jobs, left = {p.key.job for p in made.placements}, {left.job for left in made.left_out}
@@ -104,7 +126,7 @@ def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on:
         what = what.removesuffix(" in whole or part") if not left else what
         change = uow.commit(what, at=now)
         zone = uow.shop().zone
-    then = tuple(f"Job {left.job}: {left.why}" for left in made.left_out)
+    then = (*moved, *(f"Job {left.job}: {left.why}" for left in made.left_out))
     return Done(sentence=f"{upper(what)}, to {at_site(zone, made.until)}.", change=change, then=then)
 
 
@@ -135,7 +157,7 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
         raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
     if day < to_wall(shop.zone, now).date():
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
-    if not chosen.hours.on(day) or day in chosen.days_off or day in shop.holidays:
+    if not chosen.comes(day) or day in shop.holidays:
         raise Refused(f"{chosen.name} does not work on {day_words(day)}.")
     pinned = _one_a_block(still, job, uow.latest_plan(), shop.zone)
     for task in pinned:

@@ -11,6 +11,9 @@ from datetime import date, datetime
 
 from crewjobs.domain.waits import WaitState as WaitState
 
+SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
+"""Said wherever hours by phase are shown."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaitRow:
@@ -97,11 +100,12 @@ class PhaseCell:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhaseTotal:
-    """The labor of one phase of a job, in hours of one person."""
+    """The labor of one phase of a job, in hours of one person; `spent` is what crew hours so far were spread to it."""
 
     phase: str
     hours: float
     spread: float
+    spent: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,6 +124,11 @@ class MaterialRow:
     unit: str = "cartons"
     lots_asked: tuple[str, ...] = ()
 
+    @property
+    def in_lots(self) -> bool:
+        """Return whether it comes in lots whose clocks run, as cartons of the floor do and goods do not."""
+        return self.unit == "cartons"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeRow:
@@ -136,6 +145,8 @@ class ChangeRow:
 class JobPage:
     """One job, whole. `cells` is phases × sections; `version` is what an edit must carry.
 
+    `crew_hours` are the evenings' hours in words, `spent_rest` those of days without a ticked task, in hours of one
+    person; `findings` are what was found, each with what to check.
     `passed` are holds that were passed with a reason and what was seen then; `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
     """
 
@@ -154,8 +165,17 @@ class JobPage:
     pace: str = ""
     man_days: float = 0.0
     phases: tuple[PhaseTotal, ...] = ()
+    spent_rest: float = 0.0
+    crew_hours: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)
+    small_visits: tuple[str, ...] = ()
+    walks: tuple[str, ...] = ()
+    change_orders: tuple[str, ...] = ()
+    money: tuple[str, ...] = ()
+    photos: tuple[str, ...] = ()
+    """Whether each photo's file still has its bytes; only where that was asked."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,13 +208,41 @@ class WaitSpan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SmallVisitRow:
+    """A small visit of a day: an hour or two of one person; wall times of the shop."""
+
+    job: int
+    title: str
+    kind: str
+    who: str
+    start: datetime
+    end: datetime
+    why: str
+    done: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitProposal:
+    """When somebody could make a small visit, and the command that records it; `start` is the site's wall time."""
+
+    sentence: str
+    job: int
+    kind: str
+    who: str
+    start: datetime
+    minutes: int
+    command: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeekDay:
-    """One day: visits by crew, and the waits that run or end on it."""
+    """One day: visits by crew, the waits that run or end on it, and the small visits of the lead and others."""
 
     day: date
     off: tuple[str, ...]
     visits: tuple[Visit, ...]
     waits: tuple[WaitSpan, ...]
+    small: tuple[SmallVisitRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,6 +268,8 @@ class PromiseRow:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekView:
     """A week of the plan in force. `stale` is a sentence when facts changed since it was made, else empty.
+
+    Before there is a plan, `days` are those that hold a small visit.
 
     `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
     sentence where the week goes on after the plan's end, else empty.
@@ -277,6 +327,49 @@ class SiteDay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EveningLine:
+    """One line of the sheet to be answered in the evening, by the task's number.
+
+    `size` is what it is asked how far of (``215 ft²``), empty where only done or not is asked; `before` how far it was;
+    `wait` what starts with it and how long, so that the time it was done is worth writing down.
+    """
+
+    task: int
+    title: str
+    size: str
+    before: str
+    state: str
+    wait: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningHouse:
+    """One house of the sheet. Times and the break are the plan's, wall times of the shop; `told` is recorded already."""
+
+    house: int
+    job: int
+    title: str
+    address: str
+    start: str
+    stop: str
+    people: int
+    pause: int
+    told: tuple[str, ...]
+    lines: tuple[EveningLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningSheet:
+    """A crew's printed day as it is typed back, in its own order. Of a sub no hours are asked."""
+
+    crew: str
+    day: date
+    revision: int
+    sub: bool
+    houses: tuple[EveningHouse, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
     """What an action did, in one sentence, and the change it made (for undo); `then` are follow-up sentences."""
 
@@ -297,3 +390,24 @@ class TemplateRow:
     people: int
     overridden: bool
     source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferRow:
+    """Ready work that fits a crew that cannot work where it was sent; wall times of the shop.
+
+    `hours` are labor of one person, `people` who is with the crew that day. `fetch` is what must come from the shop;
+    its drive and loading are in `arrive`. `why` says what speaks for it.
+    """
+
+    crew: str
+    job: int
+    title: str
+    tasks: tuple[int, ...]
+    what: str
+    hours: float
+    people: int
+    arrive: datetime
+    leave: datetime
+    fetch: tuple[str, ...]
+    why: str

@@ -6,6 +6,7 @@ import importlib.util
 import os
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, Task
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.paper.model import DayPlan
@@ -53,7 +54,8 @@ def day_plans(
         Refused: there is no such crew, or nothing is planned.
     """
     found = _planned(uow)
-    crews = [_crew(found, crew)] if crew else list(found.shop.crews)
+    found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
+    crews = [_crew(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
     return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
 
 

@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.crew import Shop
+from crewjobs.domain.crew import Away, Shop, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.layout import TaskTime, day_pieces, task_times
+from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.holds import is_carry_in
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import BookedVisit
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -45,12 +47,18 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """The plan in force with what it speaks of."""
+    """The plan in force with what it speaks of; `shop` has a crew more for every part that works by itself."""
 
     shop: Shop
     plan: WeekPlan
     records: Mapping[int, JobRecord]
     pins: tuple[Pin, ...]
+    away: tuple[Away, ...] = ()
+    small: tuple[BookedVisit, ...] = ()
+
+    def present(self, crew: str, day: date) -> tuple[Worker, ...]:
+        """Return who is with a crew on a date of the shop: its own people who are not away, and those sent to it."""
+        return present(self.shop, self.away, crew, day)
 
     def day(self, crew: str, day: date) -> tuple[Stretch, ...]:
         """Return the stretches of a crew on a date of the shop, in order.
@@ -97,7 +105,8 @@ def planned(uow: UnitOfWork, records: Sequence[JobRecord] | None = None) -> Plan
     if plan is None:
         return None
     known = {record.job.number: record for record in (uow.live_jobs() if records is None else records)}
-    return Planned(shop=uow.shop(), plan=plan, records=known, pins=uow.pins())
+    away = uow.away()
+    return Planned(shop=with_parts(uow.shop(), away), plan=plan, records=known, pins=uow.pins(), away=away)
 
 
 def work_words(tasks: Sequence[Task]) -> str:

@@ -1,4 +1,4 @@
-"""The waiting list: every material and cure waited for, worst first."""
+"""The waiting list: every material, cure, house and person waited for, and every call to make, worst first."""
 
 from __future__ import annotations
 
@@ -17,18 +17,38 @@ from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, materi
 from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
+from crewjobs.services.around_waits import house_row, other_rows
 from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, goods_rows, lot_rows, unchecked
+from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import WaitRow
+from crewjobs.services.telling import tell_row
+from crewjobs.services.visits import Planned, planned
+from crewjobs.services.walks import walk_rows
 
 if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
 def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
-    """Return what the booked jobs wait for at an instant, worst first, then by the instant it ends."""
-    rows = [row for record in uow.live_jobs() if record.job.state is JobState.BOOKED for row in waits_of(record, now)]
+    """Return what the booked jobs wait for at an instant, and ended ones for their balance, worst first."""
+    records = [record for record in uow.live_jobs() if record.job.state is JobState.BOOKED]
+    rows = [row for record in uow.owing_jobs() for row in money_rows(record, now)]
+    if records:
+        shop, found = uow.shop(), planned(uow, records)
+        rows += [row for record in records for row in (*waits_of(record, now), *_calls(record, shop, found, now))]
     return tuple(sorted(rows, key=_worst_first))
+
+
+def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) -> Iterator[WaitRow]:
+    """Yield what one call settles: a house to be asked, others to be chased, a customer to be told."""
+    house = house_row(record, shop, found, now)
+    tell = tell_row(found, record) if found else None
+    yield from (row for row in (house, tell) if row is not None)
+    yield from other_rows(record, now)
+    yield from walk_rows(record)
+    yield from money_rows(record, now)
 
 
 def _worst_first(row: WaitRow) -> tuple[object, ...]:
@@ -101,8 +121,7 @@ def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> st
     unpaid = not deposit_in(record) and any(order.special for order in orders)
     match clock.state:
         case WaitState.NOT_ORDERED:
-            asked = unpaid and any(order.special and order.ordered is None for order in orders)
-            return ASK_DEPOSIT if asked else f"order it from {supplier}"
+            return ASK_DEPOSIT if clock.needs_deposit else f"order it from {supplier}"
         case WaitState.LATE:
             return f"call {supplier}: it was due {due}, get a new date"
         case WaitState.DUE:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT
-from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
 from crewjobs.services.wording import at_site
 
@@ -32,15 +33,19 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
     monday = shown - timedelta(days=shown.weekday())
     crews = tuple(crew.name for crew in shop.crews)
     found = planned(uow)
+    small = small_rows(uow, shop.zone, monday)
     if found is None:
+        days = tuple(
+            WeekDay(day=d, off=(), visits=(), waits=(), small=small[d]) for d in days_from(monday, 7) if small[d]
+        )
         return WeekView(
-            monday=monday, crews=crews, days=(), left_out=(), promises=(), plan_number=0, made_at=None, stale=""
+            monday=monday, crews=crews, days=days, left_out=(), promises=(), plan_number=0, made_at=None, stale=""
         )
     spans = tuple(_wait_spans(found, now))
     return WeekView(
         monday=monday,
         crews=crews,
-        days=tuple(_day(found, d, spans) for d in days_from(monday, 7)),
+        days=tuple(replace(_day(found, d, spans), small=small[d]) for d in days_from(monday, 7)),
         left_out=_left_out(found),
         promises=_promises(found),
         plan_number=found.plan.number,
@@ -60,13 +65,31 @@ def _ends(found: Planned, monday: date) -> str:
     return f"This plan ends {moment_words(to_wall(zone, until))}: {nothing} planned yet."
 
 
+def small_rows(uow: UnitOfWork, zone: str, monday: date) -> dict[date, tuple[SmallVisitRow, ...]]:
+    """Return the small visits of a week by day, those of one person after the other."""
+    rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
+    for booked in uow.small_visits(to_utc(zone, monday, 0)):
+        start = to_wall(zone, booked.visit.start)
+        if start.date() not in rows:
+            continue
+        rows[start.date()].append(
+            SmallVisitRow(
+                job=booked.job,
+                title=booked.title,
+                kind=booked.visit.kind.value,
+                who=booked.visit.who,
+                start=start,
+                end=to_wall(zone, booked.visit.start + timedelta(minutes=booked.visit.minutes)),
+                why=booked.visit.why,
+                done=booked.visit.done_at is not None,
+            )
+        )
+    return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
+
+
 def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...]) -> WeekDay:
     shop = found.shop
-    off = tuple(
-        crew.name
-        for crew in shop.crews
-        if day in crew.days_off or (day in shop.holidays and crew.hours.on(day)) or not crew.hours.on(day)
-    )
+    off = tuple(crew.name for crew in shop.crews if not crew.only and (not crew.comes(day) or day in shop.holidays))
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
     return WeekDay(
         day=day,
@@ -175,10 +198,16 @@ def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
             continue
         if since is not None and to_wall(job.site.zone, back).date() < since:
             continue
+        agreed = (
+            f"meanwhile: {job.site.toilet_meanwhile}."
+            if job.site.toilet_meanwhile
+            else (
+                "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
+            )
+        )
         yield (
             f"Job {job.number} {job.title}: the only toilet listed is out from {at_site(job.site.zone, out)} to "
-            f"{at_site(job.site.zone, back)}. If the house has no other: a rented toilet, nights away or a floor without "
-            "a cure are for the lead and the customer to agree before the start."
+            f"{at_site(job.site.zone, back)}; {agreed}"
         )
 
 

@@ -6,13 +6,14 @@ import json
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Table, false, func, select
 
+from crewjobs.domain.agreed import Money, SmallVisit
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import LIVE, Job, JobRecord
+from crewjobs.domain.job import LIVE, Job, JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.storage import records
 from crewjobs.storage.changes import list_changes
@@ -36,6 +37,17 @@ class JobSummary:
     tasks_all: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BookedVisit:
+    """A small visit with the house it goes to; `drive_min` are the minutes from the shop."""
+
+    job: int
+    title: str
+    address: str
+    drive_min: int
+    visit: SmallVisit
+
+
 def read_job(connection: Connection, number: int) -> JobRecord:
     """Return a job with what has happened.
 
@@ -50,6 +62,35 @@ def read_job(connection: Connection, number: int) -> JobRecord:
 def read_live(connection: Connection) -> tuple[JobRecord, ...]:
     """Return the jobs asked, quoted or booked, by number; as many queries for thirty as for one."""
     return _read(connection, records.job.c.state.in_(_LIVE))
+
+
+def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return the jobs done or closed of which a balance was asked, by number; what came in since is theirs to say."""
+    asked = select(records.money.c.job).where(records.money.c.fact == Money.ASKED.value)
+    ended = (JobState.DONE.value, JobState.CLOSED.value)
+    return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
+
+
+def read_small_visits(connection: Connection, since: datetime) -> tuple[BookedVisit, ...]:
+    """Return the small visits of all jobs that begin at or after an instant, by their start."""
+    job, visit, site = records.job.c, records.small_visit, records.site.c
+    query = (
+        select(job.number.label("of_job"), job.title, site.address, site.drive_min, *visit.c)
+        .join(records.job, job.number == visit.c.job)
+        .join(records.site, site.job == visit.c.job)
+        .where(visit.c.start >= since)
+        .order_by(visit.c.start, visit.c.job, visit.c.number)
+    )
+    return tuple(
+        BookedVisit(
+            job=row["of_job"],
+            title=row["title"],
+            address=row["address"],
+            drive_min=row["drive_min"],
+            visit=RECORD_PARTS["small_visits"].value(dict(row)),
+        )
+        for row in connection.execute(query).mappings()
+    )
 
 
 def read_numbers(connection: Connection) -> tuple[int, ...]:

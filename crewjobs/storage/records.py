@@ -445,6 +445,7 @@ plan_block = Table(
     instant("start"),
     instant("end"),
     text("reason"),
+    whole("people"),
     key("plan", "position"),
     refers(["plan"], ["plan.number"]),
     check("end", '"end" >= start', "a block ends after it starts, not before."),

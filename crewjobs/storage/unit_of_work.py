@@ -17,7 +17,7 @@ from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.storage import changes, jobs, plans, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
-from crewjobs.storage.jobs import JobSummary
+from crewjobs.storage.jobs import BookedVisit, JobSummary
 from crewjobs.storage.ledger import Ledger
 from crewjobs.storage.undo import Taken
 
@@ -112,6 +112,14 @@ class UnitOfWork:
         """Return the jobs asked, quoted or booked, by number."""
         return jobs.read_live(self._connection)
 
+    def owing_jobs(self) -> tuple[JobRecord, ...]:
+        """Return the jobs done or closed of which a balance was asked, by number."""
+        return jobs.read_owing(self._connection)
+
+    def small_visits(self, since: datetime) -> tuple[BookedVisit, ...]:
+        """Return the small visits of all jobs that begin at or after an instant, by their start."""
+        return jobs.read_small_visits(self._connection, since)
+
     def job_numbers(self) -> tuple[int, ...]:
         """Return the numbers of all jobs, ascending."""
         return jobs.read_numbers(self._connection)
@@ -145,6 +153,10 @@ class UnitOfWork:
     def latest_plan(self) -> WeekPlan | None:
         """Return the plan in force, None if there is none."""
         return plans.read_latest(self._connection)
+
+    def plans_until(self, before: datetime, *, back_to: datetime) -> tuple[WeekPlan, ...]:
+        """Return, oldest first, the plans made from `back_to` until `before`, led by the one in force at `back_to`."""
+        return plans.read_until(self._connection, before, back_to)
 
     def save_plan(self, plan: WeekPlan) -> int:
         """Store a plan as a new version and return its number."""

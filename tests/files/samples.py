@@ -14,6 +14,8 @@ name = "Odalys Brandt"
 [site]
 address = "14 Mill Lane, Marrow Bend"
 hours = { mon-fri = "9:00-16:00" }
+elevator = { mon-fri = "9-11" }
+toilet_meanwhile = "rented toilet in the garage"
 
 [[room]]
 name = "living"
@@ -49,6 +51,15 @@ material = "harbor plank"
 cartons = 14
 ordered = 2026-02-20
 due = "2026-03-06 14:00"
+
+[[order]]
+goods = "stair nose"
+count = 14
+place = "main stairs"
+supplier = "mill order"
+ordered = 2026-02-20
+due = "2026-03-05 10:00"
+special = true
 """
 
 SHORT = """

@@ -10,10 +10,12 @@ from time import perf_counter
 import pytest
 from hypothesis import given, settings
 
+from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import Covering, FixtureKind, Layer, Outline, Site
 from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.material import Method
 from crewjobs.domain.units import INCH, MILLIMETRE
+from crewjobs.domain.wall import Span
 from crewjobs.files.job_file import read_job, write_job
 from tests.files.samples import JOB, SHORT, changed
 from tests.files.strategies import jobs, without_entry_notes
@@ -63,6 +65,21 @@ def test_a_file_as_people_write_it() -> None:
     assert job.orders[0].due == datetime(2026, 3, 6, 20, tzinfo=UTC)
     assert job.site.hours is not None
     assert job.site.hours.on(date(2026, 3, 7)) == ()
+    assert job.site.elevator is not None
+    assert job.site.elevator.on(date(2026, 3, 6)) == (Span(start=9 * 60, end=11 * 60),)
+    assert job.site.toilet_meanwhile == "rented toilet in the garage"
+    assert job.goods == (
+        GoodsLine(
+            goods=Goods.STAIR_NOSE,
+            count=14,
+            place="main stairs",
+            supplier="mill order",
+            ordered=date(2026, 2, 20),
+            due=datetime(2026, 3, 5, 16, tzinfo=UTC),
+            special=True,
+        ),
+    )
+    assert not job.orders[0].special
 
 
 def test_millimetres_read_back() -> None:
@@ -99,6 +116,9 @@ def test_entry_notes_are_read_and_never_written() -> None:
         ('"2026-03-06 14:00"', "2026-03-06T14:00:00"),
         ('"2026-03-06 14:00"', "2026-03-06T20:00:00Z"),
         ("2026-02-20", '"2026-02-20"'),
+        ('"stair nose"', '"Stair Nose"'),
+        ('"stair nose"', '"nose"'),
+        ('elevator = { mon-fri = "9-11" }', 'elevator = { mon-fri = "9:00 am - 11 am" }'),
         ('furniture = ["sofa",', 'furniture = [{ name = "sofa", count = 1 },'),
     ],
 )

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from hypothesis import given, settings
 
-from crewjobs.domain.crew import Shop, Skill, Worker
+from crewjobs.domain.crew import Lead, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.files.shop_file import read_shop, write_shop
@@ -46,6 +46,35 @@ def test_a_crew_as_written() -> None:
     assert crew.truck == ("table saw",)
 
 
+CARDS = '[{ name = "Ines Varga", cards = ["Lead-safe renovator"] }, "Tobiah Lund"]'
+SUB = 'truck = ["table saw"]\nsub = { area = "350 ft2", steps = 13 }'
+
+
+def test_people_have_their_cards() -> None:
+    """A card is spelled as the tasks that ask for it spell it, whatever its capitals; a person without cards is a name."""
+    crew = read_shop(changed(SHOP, '["Ines Varga", "Tobiah Lund"]', CARDS), "shop.toml").shop.crews[0]
+    assert crew.workers == (
+        Worker(name="Ines Varga", lead=True, cards=frozenset({"lead-safe renovator"})),
+        Worker(name="Tobiah Lund"),
+    )
+
+
+def test_a_sub_is_measured_by_its_day_and_needs_no_hours() -> None:
+    """Area and steps in a full day; without hours of its own it works the shop's."""
+    text = changed(
+        changed(SHOP, 'truck = ["table saw"]', SUB), 'hours = { mon-thu = "7:00-12:00, 12:30-15:30", sat = "8-12" }', ""
+    )
+    shop = read_shop(text, "shop.toml").shop
+    assert shop.crews[0].sub == Sub(area_ft2=350, steps=13)
+    assert shop.crews[0].hours == shop.hours
+
+
+def test_the_lead_has_hours_of_their_own() -> None:
+    """Measuring, readings and walk-throughs are the lead's, in hours of their own."""
+    shop = read_shop(SHOP + '\n[lead]\nname = "Vera Lindqvist"\nhours = { mon-fri = "7-17" }\n', "shop.toml").shop
+    assert shop.lead == Lead(name="Vera Lindqvist", hours=shop.hours)
+
+
 @pytest.mark.parametrize(
     ("old", "new", "sentence"),
     [
@@ -66,6 +95,13 @@ def test_a_crew_as_written() -> None:
         ("[0.4, 0.6, 1]", "[0.4, 0.6, 1]\nfixed = 2000000", "key 'fixed': '2000000' is not between 0 and 527040"),
         ("[0.4, 0.6, 1]", "[0.4, 0.6, 1]\npeople = 500", "template 'pour-leveler': 500 people; it takes"),
         ("[0.4, 0.6, 1]", "[4, 0.6, 1]", "shop.toml: template 'pour-leveler': minutes are low, likely and high"),
+        ('["Ines Varga", "Tobiah Lund"]', '[{ name = "Ines Varga", cards = "renovator" }]', "workers 'Ines Varga', key 'cards': 'renovator' is not a list of cards"),
+        ('["Ines Varga", "Tobiah Lund"]', '[{ name = "Ines Varga", cards = [" "] }]', "workers 'Ines Varga', key 'cards': it is empty"),
+        ('truck = ["table saw"]', 'sub = { area = "0 ft2" }', "crew 'Birch', sub: a sub's day is more than 0"),
+        ('truck = ["table saw"]', "sub = { steps = 13 }", "crew 'Birch', sub, key 'area': missing; write what a sub does in a full day"),
+        ('truck = ["table saw"]', 'sub = { area = "350" }', "crew 'Birch', sub, key 'area': '350' is not an area"),
+        ('hours = { mon-thu = "7:00-12:00, 12:30-15:30", sat = "8-12" }', "", "crew 'Birch', key 'hours': missing; write the usual hours"),
+        ("[[crew]]", '[lead]\nname = "Vera"\n\n[[crew]]', "shop.toml: lead, key 'hours': missing"),
         ('"16 h"', "16", "template 'pour-leveler', waits: '16' is not a wait"),
     ],
 )  # fmt: skip

@@ -107,6 +107,8 @@ class FakeOffice:
             )
             if number == 101
             else (),
+            small_visits=("Reading, Tue 3 Mar 09:00, 60 min, Nadia Reyes",) if number == 101 else (),
+            money=("Deposit in, $1,250.00, Fri 27 Feb",) if number == 101 else (),
             changes=self.changes(),
             terms={
                 "title": row.title,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
-from crewjobs.services.rows import LeftOutRow, PromiseRow, Visit, WaitSpan, WeekDay
+from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
 
@@ -99,8 +100,13 @@ def days(monday: date = MONDAY) -> tuple[WeekDay, ...]:
         ((), (), CREWS),
         ((), (), CREWS),
     )
+    nadia = SmallVisitRow(
+        job=112, title=VOGEL, kind="measuring", who="Nadia Reyes", start=at(2, 9), end=at(2, 10), why="", done=False
+    )
+    reads = replace(nadia, job=104, title=FERRIS, kind="reading", start=at(2, 11), end=at(2, 11, 30))
+    small: dict[int, tuple[SmallVisitRow, ...]] = {0: (nadia, reads)}
     return tuple(
-        WeekDay(day=monday + timedelta(days=step), off=off, visits=visits, waits=spans)
+        WeekDay(day=monday + timedelta(days=step), off=off, visits=visits, waits=spans, small=small.get(step, ()))
         for step, (visits, spans, off) in enumerate(plan)
     )
 

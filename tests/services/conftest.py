@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central
@@ -94,6 +96,10 @@ class Shop:
         self.clock = SetClock(central("2026-03-02", "06:30"))
         self.office = Office(open_database(self.path, create=True), self.clock, who="tester")
 
+    def ready(self, job: int = 4, asked: str = "Teo Halloran", at: str = "") -> None:
+        """Ask whether the house is ready, and hear that it is."""
+        self.office.ready(job, asked=asked, answers=Answers(ready=tuple(ReadyItem)), at=at)
+
     def file(self, name: str, text: str) -> Path:
         path = self.folder / name
         path.write_text(text, encoding="utf-8")
@@ -121,7 +127,8 @@ def empty_shop(tmp_path: Path) -> Shop:
 
 @pytest.fixture
 def shop(empty_shop: Shop) -> Shop:
-    """The shop with job 4 loaded."""
+    """The shop with job 4 loaded, its house answered ready."""
     files = [empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", JOB)]
     empty_shop.office.load(files)
+    empty_shop.ready()
     return empty_shop

@@ -6,11 +6,14 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.readiness.holds import needs_cartons
+from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.demo import run_demo
+from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
 from crewjobs.services.planning import problem_of
 from crewjobs.storage.database import open_database
@@ -71,10 +74,13 @@ class Lead:
 
 @pytest.mark.parametrize("replan", [False, True], ids=["one plan", "planned anew every morning"])
 def test_working_as_planned_is_never_refused(tmp_path, replan):
-    """Four weeks of the demo shop, as far as a plan looks: no tick meets a hold, every plan passes the judge, every planned job is finished."""
+    """Four weeks of the demo shop, every house answered ready: no tick meets a hold, every plan passes the judge, every planned job is finished."""
     lead = Lead(tmp_path)
     _, _, first = lead.read()
     planned = {p.key.job for p in first.placements}
+    lead.clock.at = DEMO_NOW
+    for job in sorted(planned):
+        lead.office.ready(job, asked="the customer", answers=Answers(ready=tuple(ReadyItem)))
     day = date(2026, 3, 2)
     for n in range(29):
         today = day + timedelta(days=n)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 from hypothesis import strategies as st
 
-from crewjobs.domain.bounds import WIDEST_OPENING
-from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.bounds import MOST_GOODS, WIDEST_OPENING
+from crewjobs.domain.crew import Crew, Lead, Shop, Skill, Sub, Worker
+from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
     Covering,
     Fixture,
@@ -39,28 +41,23 @@ from crewjobs.domain.tasks import (
     ThreePoint,
 )
 from crewjobs.domain.wall import Span, WeekHours
+from tests.storage.basic import (
+    amounts,
+    days,
+    instants,
+    lengths,
+    names,
+    numbers,
+    optional,
+    some,
+    texts,
+    versions,
+    zones,
+)
+from tests.storage.happenings import happenings
 
-texts = st.text(st.characters(codec="utf-8", exclude_characters="\0"), max_size=12)
-names = st.text(st.characters(codec="utf-8", exclude_categories=["C", "Z"]), min_size=1, max_size=8)
-instants = st.datetimes(datetime(2020, 1, 1), datetime(2035, 1, 1), timezones=st.just(UTC))
-days = st.dates(date(2020, 1, 1), date(2035, 1, 1))
-zones = st.sampled_from(["America/Chicago", "America/Los_Angeles", "UTC"])
 RESERVED = ("house", "outside")
 """Names no room or stairs of a file may have."""
-lengths = st.integers(1, 10**7)
-numbers = st.integers(1, 10**6)
-versions = st.integers(1, 1000)
-amounts = st.floats(0, 1e6)
-
-
-def some(strategy, most=3, unique_by=None):
-    """Return tuples of up to `most` values."""
-    return st.lists(strategy, max_size=most, unique_by=unique_by).map(tuple)
-
-
-def optional(strategy):
-    """Return the strategy's values or None."""
-    return st.none() | strategy
 
 
 @st.composite
@@ -81,11 +78,14 @@ def crews(draw, name):
     lead = draw(st.sampled_from(people))
     return Crew(
         name=name,
-        workers=tuple(Worker(name=person, lead=person == lead) for person in people),
+        workers=tuple(
+            Worker(name=person, lead=person == lead, cards=draw(st.frozensets(names, max_size=2))) for person in people
+        ),
         hours=draw(week_hours()),
         skills=draw(st.frozensets(st.sampled_from(Skill))),
         days_off=draw(st.frozensets(days, max_size=3)),
         truck=draw(some(texts)),
+        sub=draw(optional(st.builds(Sub, area_ft2=st.floats(0.5, 5000), steps=st.integers(0, 200)))),
     )
 
 
@@ -102,13 +102,35 @@ def shops(draw):
         hours=draw(week_hours()),
         holidays=draw(st.frozensets(days, max_size=3)),
         crews=tuple(draw(crews(name)) for name in called),
+        lead=draw(optional(st.builds(Lead, name=names, hours=week_hours()))),
     )
 
 
 layers = st.builds(Layer, covering=st.sampled_from(Covering), year=optional(st.integers(1900, 2026)))
 fixtures = st.builds(Fixture, kind=st.sampled_from(FixtureKind), count=st.integers(1, 5))
 pieces = st.builds(Piece, name=texts, count=st.integers(1, 9), people=st.integers(1, 4), stays=st.booleans())
-sites = st.builds(
+
+
+@st.composite
+def elevators(draw, hours):
+    """Draw an elevator's hours: a stretch of a day the site is open, none where there is none."""
+    open_ = [(day, span) for day, spans in enumerate(hours.days) for span in spans] if hours else []
+    if hours and not open_:
+        return None
+    day, span = draw(st.sampled_from(open_)) if open_ else (draw(st.integers(0, 6)), Span(start=480, end=1020))
+    start = draw(st.integers(span.start // 15, span.end // 15 - 1))
+    booked = Span(start=15 * start, end=15 * draw(st.integers(start + 1, span.end // 15)))
+    return draw(optional(st.just(WeekHours(days=tuple((booked,) if n == day else () for n in range(7))))))
+
+
+@st.composite
+def sites(draw):
+    """Draw a site, with an elevator inside its hours."""
+    site = draw(plain_sites)
+    return replace(site, elevator=draw(elevators(site.hours)))
+
+
+plain_sites = st.builds(
     Site,
     address=texts,
     zone=zones,
@@ -120,6 +142,7 @@ sites = st.builds(
     pets=texts,
     key_with=texts,
     crew_toilet=st.booleans(),
+    toilet_meanwhile=texts,
     drive_min=st.integers(0, 500),
     hours=optional(week_hours()),
     entry_notes=texts,
@@ -194,19 +217,23 @@ def jobs(draw, number=numbers):
         supplier=texts,
         ordered=optional(st.just(date(2019, 12, 31))),
         due=optional(instants),
+        special=st.booleans(),
     )
+    openings = draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside}))
+    flights = draw(st.lists(names.filter(lambda name: name not in [*called, *made_of]), max_size=2, unique=True))
+    places = ["", *called, *flights, *(opening.name for opening in openings)]
     return Job(
         number=draw(number),
         title=draw(texts),
         customer=Customer(name=draw(texts), phone=draw(texts), mail=draw(texts)),
-        site=draw(sites),
+        site=draw(sites()),
         state=draw(st.sampled_from(JobState)),
         wished=draw(optional(st.just(wished))),
         promised=draw(optional(st.just(promised))),
         weight=draw(st.integers(1, 3)),
         blocked=draw(st.frozensets(days, max_size=3)),
         rooms=inside,
-        openings=draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside})),
+        openings=openings,
         stairs=tuple(
             Stairs(
                 name=name,
@@ -216,13 +243,28 @@ def jobs(draw, number=numbers):
                 layers=draw(some(layers)),
                 floor=draw(floors),
             )
-            for name in draw(
-                st.lists(names.filter(lambda name: name not in [*called, *made_of]), max_size=2, unique=True)
-            )
+            for name in flights
         ),
         materials=tuple(draw(materials(name)) for name in made_of),
         orders=draw(some(orders)) if made_of else (),
+        goods=draw(_goods(places)),
         stages=draw(st.sampled_from([(), (tuple(sections),), tuple((section,) for section in sections)])),
+    )
+
+
+def _goods(places):
+    return some(
+        st.builds(
+            GoodsLine,
+            goods=st.sampled_from(Goods),
+            count=st.integers(1, MOST_GOODS),
+            place=st.sampled_from(places),
+            supplier=texts,
+            ordered=optional(st.just(date(2019, 12, 31))),
+            due=optional(instants),
+            special=st.booleans(),
+        ),
+        unique_by=lambda line: line.name,
     )
 
 
@@ -266,6 +308,9 @@ def tasks(draw, number, key):
         pause=draw(st.sampled_from(Pause)),
         skill=draw(optional(st.sampled_from(Skill))),
         needs_material=draw(optional(texts)),
+        needs_goods=draw(optional(st.sampled_from(Goods))),
+        card=draw(texts),
+        elevator=draw(st.booleans()),
         started_at=started,
         done_at=max(done, started) if done and started else done,
         not_needed=draw(st.booleans()),
@@ -280,14 +325,6 @@ def job_records(draw, number=numbers, version=versions):
     called = draw(st.lists(st.integers(1, 500), max_size=5, unique=True))
     made = tuple(draw(tasks(number, draw(keys.map(lambda key, n=number: _own(key, n))))) for number in called)
     made_of = [material.name for material in job.materials]
-    lots = st.builds(
-        Lot,
-        material=st.sampled_from(made_of) if made_of else st.nothing(),
-        name=texts,
-        cartons=st.integers(1, 200),
-        arrived_at=instants,
-        moved_in_at=optional(st.just(datetime(2036, 1, 1, tzinfo=UTC))),
-    )
     passed = st.builds(
         HoldPassed,
         task=st.sampled_from(called) if called else st.nothing(),
@@ -307,8 +344,25 @@ def job_records(draw, number=numbers, version=versions):
         version=draw(version),
         tasks=made,
         links=draw(some(links)) if pairs else (),
-        lots=draw(some(lots)) if made_of else (),
+        lots=draw(some(lots(made_of))) if made_of else (),
         passed=draw(some(passed)) if called else (),
+        **draw(happenings(called, made_of)),
+    )
+
+
+@st.composite
+def lots(draw, made_of):
+    """Draw a lot, checked or not."""
+    cartons = draw(st.integers(1, 200))
+    return Lot(
+        material=draw(st.sampled_from(made_of)),
+        name=draw(texts),
+        cartons=cartons,
+        arrived_at=draw(instants),
+        moved_in_at=draw(optional(st.just(datetime(2036, 1, 1, tzinfo=UTC)))),
+        checked_at=draw(optional(instants)),
+        damaged=draw(st.integers(0, cartons)),
+        color_differs=draw(st.booleans()),
     )
 
 

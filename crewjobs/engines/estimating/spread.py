@@ -14,7 +14,7 @@ from math import floor
 
 from crewjobs.domain.evening import CrewHours, latest
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_utc, to_wall
 
 
@@ -66,16 +66,6 @@ def spread_hours(record: JobRecord) -> tuple[DaySpread, ...]:
             rest = labor - sum(minutes.values())
             found.append(DaySpread(day=day, crew=crew, labor=labor, tasks=minutes, rest=rest))
     return tuple(found)
-
-
-def spent_by_phase(record: JobRecord) -> dict[Phase, int]:
-    """Return the labor minutes so far by phase, as spread."""
-    spent: dict[Phase, int] = {}
-    for spread in spread_hours(record):
-        for number, minutes in spread.tasks.items():
-            phase = record.task(number).phase
-            spent[phase] = spent.get(phase, 0) + minutes
-    return spent
 
 
 def day_of(hours: CrewHours, zone: str) -> date:

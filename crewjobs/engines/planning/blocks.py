@@ -2,7 +2,8 @@
 
 Two tasks share a block when they have the same phase (hauling out and cleaning up a section go with the work
 they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
-between. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
+between. What moves by a booked elevator stays apart, so does what only
+somebody with a card may do: others go on without them. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
 late lot holds back no more than it must.
 """
 
@@ -14,6 +15,7 @@ from datetime import datetime
 from typing import Final, NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
@@ -21,6 +23,9 @@ from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order
 from crewjobs.engines.planning.problem import Block, BlockLink
+from crewjobs.engines.planning.roster import Hands
+from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
+from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.holds import is_carry_in
 
 OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
@@ -32,9 +37,14 @@ LONG_WAIT_MIN: Final = 2 * 24 * 60
 """From here on a wait is begun as early as it can be, whatever else is packed together."""
 
 
-def labor_minutes(task: Task) -> int:
-    """Return the labor minutes a task takes one person, at least one."""
-    return max(1, round(task.estimate.expected))
+def holds_cards(workers: Sequence[Worker], cards: frozenset[str]) -> bool:
+    """Return whether every card is held by somebody of these people."""
+    return cards <= {card for worker in workers for card in worker.cards}
+
+
+def by_elevator(record: JobRecord, task: Task) -> bool:
+    """Return whether a task can only be done while the house's elevator is booked for the crew."""
+    return task.elevator and record.job.site.elevator is not None
 
 
 def opened(record: JobRecord) -> bool:
@@ -61,8 +71,8 @@ class Begun:
 def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan | None) -> dict[int, Begun]:
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
-    Left is the estimate without what the crew's people can have done since, by the crew's calendar at the
-    site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
+    Left is the estimate, or the share of it that was said to be left, without what the crew's people can have
+    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
     the one the previous plan had there. Only the recorded one counts for what is left, so that a plan and its page
     reckon alike; where none is recorded, one person at the shop's hours is counted.
     """
@@ -86,10 +96,16 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     found = {}
     for (task, since), recorded in zip(under_way, sharing, strict=True):
         crew = crews.get(recorded, nobody)
-        hands = max(task.least_people, min(task.people, crew.people // sharing.count(recorded)))
-        done = worked_minutes(shop, crew, record.job, since, at) * min(hands, crew.people)
+        (as_manned,) = manned(crew, (task,))
+        hands = max(task.least_people, min(as_manned.people, crew.people // sharing.count(recorded)))
+        elevator = by_elevator(record, task)
+        said = latest(record.how_far, task.number, at)
+        full = labor_with(crew, record.job.site, task)
+        if said is not None:  # people have looked: only what is worked after that is reckoned
+            full, since = round(full * (1 - said.share)), max(since, said.at)
+        done = worked_minutes(shop, crew, record.job, since, at, elevator=elevator) * min(hands, crew.people)
         goes_on = recorded or planned.get(task.number, "")
-        left = max(QUARTER, labor_minutes(task) - done)
+        left = max(QUARTER, full - done)
         found[task.number] = Begun(crew=goes_on if goes_on in crews else "", labor=left)
     return found
 
@@ -136,6 +152,9 @@ class _Kind(NamedTuple):
     impossible: str
     begun_by: str | None
     early: bool
+    elevator: bool
+    one_day: bool
+    card: str
 
 
 @dataclass(slots=True, kw_only=True)
@@ -144,22 +163,25 @@ class _Group:
     gate: Gate = NO_GATE
     tasks: list[Task] = field(default_factory=list)
     skills: frozenset[Skill] = frozenset()
+    cards: frozenset[str] = frozenset()
     least: int = 1
     ahead: int = 0  # bits of the groups that come before it, through any others
 
 
 def blocks_of(
     record: JobRecord,
-    crews: Sequence[Crew],
+    crews: Sequence[Crew | Hands],
     *,
     begun: Mapping[int, Begun],
     earliest: Mapping[int, datetime],
     impossible: Mapping[int, str],
+    same_day: Sequence[tuple[int, int]] = (),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
-    the tasks that cannot be planned: those stay in blocks of their own.
+    the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
+    tasks of a `same_day`.
 
     Raises:
         Refused: the links go in a circle.
@@ -168,6 +190,7 @@ def blocks_of(
     tasks = {task.number: task for task in record.tasks if task.open}
     order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
     maker = _Maker(crews, links, tasks, order)
+    apart = frozenset(number for first, last in same_day for number in _between(first, last, links))
     for number in order:
         task, work = tasks[number], begun.get(number)
         kind = _Kind(
@@ -177,6 +200,9 @@ def blocks_of(
             impossible="" if work else impossible.get(number, ""),
             begun_by=work.crew if work else None,
             early=number in maker.early and not work,
+            elevator=by_elevator(record, task),
+            one_day=number in apart,
+            card=task.card,
         )
         maker.put(task, kind, None if work else earliest.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
@@ -186,7 +212,7 @@ class _Maker:
     """Puts tasks into groups one after the other, each after all it waits for."""
 
     def __init__(
-        self, crews: Sequence[Crew], links: Sequence[Link], tasks: Mapping[int, Task], order: Sequence[int]
+        self, crews: Sequence[Crew | Hands], links: Sequence[Link], tasks: Mapping[int, Task], order: Sequence[int]
     ) -> None:
         self._crews = crews
         self._links = links
@@ -260,12 +286,15 @@ class _Maker:
         if group.kind.begun_by is not None:
             return True
         skills, least = group.skills | _skills(task), max(group.least, task.least_people)
-        return any(skills <= crew.skills and least <= crew.people for crew in self._crews)
+        cards = group.cards | _cards(task)
+        able = [crew for crew in self._crews if skills <= crew.skills and least <= crew.people]
+        return any(holds_cards(crew.workers, cards) for crew in able)
 
     def _join(self, i: int, task: Task, gate: Gate, before: Sequence[int]) -> None:
         group = self._groups[i]
         group.tasks.append(task)
         group.skills |= _skills(task)
+        group.cards |= _cards(task)
         group.least = max(group.least, task.least_people)
         if group.gate == NO_GATE:
             group.gate = gate
@@ -301,11 +330,13 @@ class _Maker:
                 (link.before, link.after) for link in self._links if self._of[link.before] == i == self._of[link.after]
             ),
             skills=group.skills,
+            cards=group.cards,
             pause=group.kind.pause,
             least_people=group.least,
             begun=min(started, default=None),
             crew=group.kind.begun_by or "",
             carry_in=any(task.number in self._carry_in for task in group.tasks),
+            elevator=group.kind.elevator,
         )
 
     def block_links(self, job: int) -> tuple[BlockLink, ...]:
@@ -325,6 +356,22 @@ def _sends_away(task: Task, links: Sequence[Link]) -> bool:
     """Return whether a task of the whole house starts days of waiting without opening it: a sample for a laboratory."""
     whole_house = task.key.scope.kind is ScopeKind.JOB
     return whole_house and any(link.before == task.number and link.wait_min >= LONG_WAIT_MIN for link in links)
+
+
+def _between(first: int, last: int, links: Sequence[Link]) -> frozenset[int]:
+    """Return two tasks and all that comes after the first and before the last."""
+    after, before = {first}, {last}
+    for _ in links:  # as long as a chain of links can be
+        reached = after | {link.after for link in links if link.before in after}
+        needed = before | {link.before for link in links if link.after in before}
+        if reached == after and needed == before:
+            break
+        after, before = reached, needed
+    return frozenset(after & before) | {first, last}
+
+
+def _cards(task: Task) -> frozenset[str]:
+    return frozenset({task.card}) if task.card else frozenset()
 
 
 def _skills(task: Task) -> frozenset[Skill]:

@@ -191,15 +191,19 @@ def crew_days(axis: Axis, shop: Shop, crew: Crew) -> tuple[CrewDay, ...]:
     return tuple(
         (day, windows)
         for day in _days(axis, shop.zone)
-        if day not in crew.days_off and day not in shop.holidays and (windows := _on(axis, shop.zone, day, crew.hours))
+        if day not in shop.holidays and crew.comes(day) and (windows := _on(axis, shop.zone, day, crew.hours))
     )
 
 
-def site_windows(axis: Axis, site: Site, blocked: frozenset[date]) -> tuple[Window, ...]:
-    """Return when a site is open: its hours in its own zone (any, where it has none), without blocked days."""
-    if site.hours is None and not blocked:
+def site_windows(axis: Axis, site: Site, blocked: frozenset[date], *, elevator: bool = False) -> tuple[Window, ...]:
+    """Return when a site is open: its hours in its own zone (any, where it has none), without blocked days.
+
+    With `elevator` only while the site's elevator is booked (site hours hold then too).
+    """
+    booked = site.elevator if elevator else None
+    if site.hours is None and booked is None and not blocked:
         return ((-SLOTS_A_DAY * 2, axis.slots + SLOTS_A_DAY * 2),)
-    hours = site.hours or ALWAYS
+    hours = booked or site.hours or ALWAYS  # an elevator is booked inside the site's hours
     return _joined(
         window for day in _days(axis, site.zone) if day not in blocked for window in _on(axis, site.zone, day, hours)
     )
@@ -217,14 +221,17 @@ def site_calendar(axis: Axis, days: Sequence[CrewDay], site: Site, open_at: Sequ
 ALWAYS = WeekHours(days=((Span(start=0, end=24 * 60),),) * 7)
 
 
-def worked_minutes(shop: Shop, crew: Crew, job: Job, since: datetime, until: datetime) -> int:
-    """Return the minutes a crew could work at a job's site between two instants."""
+def worked_minutes(
+    shop: Shop, crew: Crew, job: Job, since: datetime, until: datetime, *, elevator: bool = False
+) -> int:
+    """Return the minutes a crew could work at a job's site between two instants, with `elevator` while it is booked."""
     if until <= since:
         return 0
     quarters = (since - EPOCH) // SLOT
     origin = EPOCH + quarters * SLOT
     axis = Axis(origin=origin, slots=-((origin - until) // SLOT))
-    calendar = site_calendar(axis, crew_days(axis, shop, crew), job.site, site_windows(axis, job.site, job.blocked))
+    open_at = site_windows(axis, job.site, job.blocked, elevator=elevator)
+    calendar = site_calendar(axis, crew_days(axis, shop, crew), job.site, open_at)
     return sum(
         max(0, (min(until, axis.at(end)) - max(since, axis.at(start))) // timedelta(minutes=1))
         for start, end in zip(calendar.starts, calendar.ends, strict=True)
@@ -239,20 +246,20 @@ class Calendars:
         self._shop = shop
         self._days = {crew.name: crew_days(axis, shop, crew) for crew in shop.crews}
         self._crews = {name: calendar_of(days, axis.slots) for name, days in self._days.items()}
-        self._open: dict[int, tuple[Window, ...]] = {}
-        self._sites: dict[tuple[str, int], Calendar] = {}
+        self._open: dict[tuple[int, bool], tuple[Window, ...]] = {}
+        self._sites: dict[tuple[str, int, bool], Calendar] = {}
 
     def crew(self, name: str) -> Calendar:
         """Return a crew's own hours, wherever it works."""
         return self._crews[name]
 
-    def at(self, name: str, job: Job) -> Calendar:
-        """Return when a crew can work at a job's site."""
-        key = (name, job.number)
+    def at(self, name: str, job: Job, *, elevator: bool = False) -> Calendar:
+        """Return when a crew can work at a job's site, with `elevator` only while it is booked."""
+        key = (name, job.number, elevator)
         if key not in self._sites:
-            if job.number not in self._open:
-                self._open[job.number] = site_windows(self.axis, job.site, job.blocked)
-            self._sites[key] = site_calendar(self.axis, self._days[name], job.site, self._open[job.number])
+            if (job.number, elevator) not in self._open:
+                self._open[job.number, elevator] = site_windows(self.axis, job.site, job.blocked, elevator=elevator)
+            self._sites[key] = site_calendar(self.axis, self._days[name], job.site, self._open[job.number, elevator])
         return self._sites[key]
 
 

@@ -7,7 +7,7 @@ whose length is the work that has to be found in the plan.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from crewjobs.domain.crew import Crew, Worker
@@ -19,6 +19,7 @@ from crewjobs.engines.planning.blocks import FLOOR_PHASES, labor_minutes, opened
 from crewjobs.engines.planning.layout import lay_out, makespan
 from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.roster import with_parts
 
 LEAST_START = 30
 """Minutes of the day work needs to be started, unless it is shorter."""
@@ -33,7 +34,9 @@ class _Judge:
     def __init__(self, problem: PlanProblem, plan: WeekPlan) -> None:
         self._problem = problem
         self._plan = plan
-        self._crews = {crew.name: crew for crew in problem.shop.crews}
+        self._shop = with_parts(problem.shop, problem.away)
+        self._own = {crew.name: crew for crew in problem.shop.crews}
+        self._crews = {crew.name: crew for crew in self._shop.crews}
         self._records = {record.job.number: record for record in problem.jobs}
         self._of = {(p.key.job, number): p for p in plan.placements for number in p.tasks}
         started = [
@@ -56,8 +59,9 @@ class _Judge:
                 sound.append(placement)
                 yield from self._work(placement)
                 yield from self._facts(placement)
-        for crew in self._problem.shop.crews:
+        for crew in self._shop.crews:
             yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
+        yield from self._one_day()
         for record in self._problem.jobs:
             yield from self._links(record)
             yield from self._closed_house(
@@ -124,11 +128,11 @@ class _Judge:
 
     def _beginner(self, job: int, task: Task) -> str:
         """Return the crew that began a task, empty where nobody knows."""
-        if task.crew in self._crews:
+        if task.crew in self._own:
             return task.crew
         before = self._problem.previous.placements if self._problem.previous else ()
         names = [p.crew for p in before if p.key.job == job and task.number in p.tasks]
-        return names[-1] if names and names[-1] in self._crews else ""
+        return names[-1] if names and names[-1] in self._own else ""
 
     def _labor(self, record: JobRecord, task: Task) -> int:
         """Return the labor minutes left of a task."""
@@ -136,11 +140,16 @@ class _Judge:
         if not self._begun(task) or task.started_at is None:
             return full
         since, now = task.started_at, self._problem.now
-        name = task.crew if task.crew in self._crews else ""
+        for said in record.how_far:
+            if said.task == task.number and said.at <= now:
+                full = round(labor_minutes(task) * (said.whole - said.done) / said.whole)
+                since = max(task.started_at, said.at)
+        name = task.crew if task.crew in self._own else ""
         beside = [other for other in record.tasks if self._begun(other)]
-        beside = [other for other in beside if (other.crew if other.crew in self._crews else "") == name]
-        crew = self._crews[name] if name else _nobody(self._problem)
-        worked = self._minutes.there(crew, record.job).count(self._minutes.of(since), self._minutes.of(now))
+        beside = [other for other in beside if (other.crew if other.crew in self._own else "") == name]
+        crew = self._own[name] if name else _nobody(self._problem)
+        there = self._minutes.there(crew, record.job, elevator=task.elevator)
+        worked = there.count(self._minutes.of(since), self._minutes.of(now))
         hands = max(task.least_people, min(task.people, crew.people // len(beside)))
         return max(QUARTER, full - worked * min(hands, crew.people))
 
@@ -154,8 +163,9 @@ class _Judge:
             if link.before in numbers and link.after in numbers
         ]
         labor = [self._labor(record, task) for task in tasks]
-        work = whole_quarters(makespan(lay_out(tasks, labor, inner, crew.people)))
-        there = self._minutes.there(crew, record.job)
+        people = placement.people or crew.people
+        work = whole_quarters(makespan(lay_out(tasks, labor, inner, people)))
+        there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = there.count(start, end)
         if worked != work:
@@ -167,17 +177,34 @@ class _Judge:
         beginner = self._beginner(record.job.number, begun[0]) if begun else ""
         if beginner and beginner != crew.name:
             yield f"{name}: was begun by {beginner}, not {crew.name}."
+        days = dict.fromkeys(self._minutes.day(m) for m in range(start, end) if there.flags[m])
+        present = [self._present(crew, day) for day in days]
+        fewest = min(map(len, present), default=0)
+        if fewest != people:
+            yield f"{name}: is planned with {people} people, {crew.name} has {fewest}."
         if beginner:
             return
         for task in tasks:
             if task.skill is not None and task.skill not in crew.skills:
                 yield f"{name}: {crew.name} cannot do task {task.number} ({task.skill.value})."
-            if task.least_people > crew.people:
-                yield f"{name}: task {task.number} needs {task.least_people} people, {crew.name} has {crew.people}."
+            if task.least_people > fewest:
+                yield f"{name}: task {task.number} needs {task.least_people} people, {crew.name} has {fewest}."
+            if task.card and not all(any(task.card in one.cards for one in there_) for there_ in present):
+                yield f"{name}: task {task.number} needs the card '{task.card}' on every day."
+
+    def _present(self, crew: Crew, day: date) -> list[Worker]:
+        """Return who is with a crew on a day, from the bare records of who is away."""
+        entries = [one for one in self._problem.away if one.day == day]
+        gone = {one.worker for one in entries if one.crew == crew.name}
+        here = [] if crew.only else [worker for worker in crew.workers if worker.name not in gone]
+        for one in entries:
+            if one.to == crew.name:
+                here += [worker for worker in self._own[one.crew].workers if worker.name == one.worker]
+        return here
 
     def _pauses(self, placement: Placement, tasks: Sequence[Task], work: int) -> Iterator[str]:
         record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
-        there = self._minutes.there(crew, record.job)
+        there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = [m for m in range(start, end) if there.flags[m]]
         if tasks[0].pause is Pause.NONE and len(worked) != end - start:
@@ -230,9 +257,11 @@ class _Judge:
             p for p in mine if any(self._begun(t) and self._beginner(p.key.job, t) == crew.name for t in self._tasks(p))
         ]
         if known and self._tasks(known[0])[0].pause is Pause.NIGHT:
-            there = self._minutes.there(crew, self._records[known[0].key.job].job)
+            moved = any(task.elevator for task in self._tasks(known[0]))
+            there = self._minutes.there(crew, self._records[known[0].key.job].job, elevator=moved)
             now = self._minutes.of(_next_quarter(self._problem.now))
-            if there.count(now, self._minutes.of(known[0].start)):
+            until = self._minutes.of(known[0].start)
+            if any(there.flags[m] and self._present(crew, self._minutes.day(m)) for m in range(now, until)):
                 yield f"{_name(known[0])}: is under way but does not go on at once."
 
     def _drive(self, one: int, other: int) -> int:
@@ -275,6 +304,15 @@ class _Judge:
                     yield f"{_name(after)}: task {link.after} waits {link.wait_min} minutes inside its block."
             elif after.start - before.end < timedelta(minutes=link.wait_min):
                 yield f"{_name(after)}: does not keep {link.wait_min} minutes after task {link.before}."
+
+    def _one_day(self) -> Iterator[str]:
+        for pair in self._problem.same_day:
+            first, last = self._of.get((pair.job, pair.first)), self._of.get((pair.job, pair.last))
+            if first is None or last is None or first.key.job not in self._records:
+                continue
+            zone = self._records[pair.job].job.site.zone
+            if to_wall(zone, first.start).date() != to_wall(zone, last.end - timedelta(minutes=1)).date():
+                yield f"{_name(first)}: task {pair.last} does not end on the day on which task {pair.first} begins."
 
     def _closed_house(self, record: JobRecord, planned: Sequence[Placement]) -> Iterator[str]:
         job = record.job.number

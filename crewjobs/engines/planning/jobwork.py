@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from crewjobs.domain.crew import Crew
+from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.wall import DAY, QUARTER, to_utc, to_wall
-from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, opened
+from crewjobs.domain.wording import listed
+from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, opened
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
-from crewjobs.engines.planning.timeline import Piece, Roads, Timeline
+from crewjobs.engines.planning.roster import Roster, with_parts
+from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
+from crewjobs.engines.planning.words import cards_words
 
 SPARE_DAYS = 14
 """A house opened before the plan ends is planned to its end, up to this many days later."""
@@ -37,36 +40,117 @@ class Floor:
         self.problem = problem
         self.axis: Axis = axis_from(problem.now, problem.days + SPARE_DAYS)
         self.until = axis_from(problem.now, problem.days).slots
-        self.calendars = Calendars(self.axis, problem.shop)
-        self.crews: dict[str, Crew] = {crew.name: crew for crew in problem.shop.crews}
+        shop = with_parts(problem.shop, problem.away)
+        self.calendars = Calendars(self.axis, shop)
+        self.crews: dict[str, Crew] = {crew.name: crew for crew in shop.crews}
+        self.roster = Roster(shop, problem.away)
         roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
         self._slots: dict[tuple[BlockKey, int], int] = {}
 
     def able(self, block: Block, crew: str) -> bool:
-        """Return whether a crew can do a block: its floors are laid, its people are enough, or it began it."""
+        """Return whether a crew can do a block: its floors are laid, its people and cards are enough, or it began it."""
         found = self.crews[crew]
-        return block.crew == crew or (block.skills <= found.skills and block.least_people <= found.people)
+        if block.crew == crew:
+            return True
+        enough = block.skills <= found.skills and block.least_people <= self.roster.most(crew)
+        return enough and holds_cards(self.roster.anyone(crew), block.cards)
 
-    def slots(self, block: Block, crew: str) -> int:
-        """Return the quarter hours a block takes a crew."""
-        key = (block.key, self.crews[crew].people)
+    def slots(self, block: Block, crew: str, people: int = 0) -> int:
+        """Return the quarter hours a block takes a crew, or so many of its people."""
+        key = (block.key, people or self.crews[crew].people)
         if key not in self._slots:
             self._slots[key] = block_slots(block, key[1])
         return self._slots[key]
 
-    def piece(self, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS) -> Piece:
+    def piece(self, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS, people: int = 0) -> Piece:
         """Return a block as work to find a place for; up to `unsplit` slots are worked on one day.
 
         Work under way goes on whatever is left of the day.
         """
-        work = self.slots(block, crew)
+        work = self.slots(block, crew, people)
         opening = 1 if block.begun else work if work <= unsplit else OPENING_SLOTS
         return Piece(work=work, pause=block.pause, opening=opening)
 
-    def calendar(self, record: JobRecord, crew: str) -> Calendar:
-        """Return when a crew can work at a job's site."""
-        return self.calendars.at(crew, record.job)
+    def calendar(self, record: JobRecord, crew: str, block: Block | None = None) -> Calendar:
+        """Return when a crew can work at a job's site: on anything there, or on a block that may need the elevator."""
+        return self.calendars.at(crew, record.job, elevator=block is not None and block.elevator)
+
+    def staff(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> int:
+        """Return how many of a crew are there on the day of fewest people that a block would touch.
+
+        0 where too few are there on one of the days, or nobody who holds a card it needs.
+        """
+        calendar = self.calendar(record, crew, block)
+        first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
+        days = dict.fromkeys(calendar.days[first : last + 1])
+        there = [self.roster.on(crew, day) for day in days]
+        return min(len(workers) if self._can(block, crew, workers) else 0 for workers in there)
+
+    def lacks(self, block: Block, crew: str, day: date) -> str:
+        """Return what a crew lacks for a block on a day, empty if nothing."""
+        there = self.roster.on(crew, day)
+        missing = block.cards - {card for worker in there for card in worker.cards}
+        if missing:
+            holders = [w.name for w in self.crews[crew].workers if missing & w.cards and w not in there]
+            who = (
+                f"{listed(holders)} {'hold' if len(holders) > 1 else 'holds'} the card"
+                if holders
+                else "nobody holds the card"
+            )
+            return f"{who} {cards_words(missing)} and is not there" if holders else f"{who} {cards_words(missing)}"
+        if len(there) < block.least_people:
+            return f"takes {block.least_people} people, {crew} has {len(there)}"
+        return ""
+
+    def _can(self, block: Block, crew: str, workers: Sequence[Worker]) -> bool:
+        if block.begun and block.crew == crew:
+            return bool(workers)
+        return len(workers) >= block.least_people and holds_cards(workers, block.cards)
+
+    def first(
+        self,
+        record: JobRecord,
+        block: Block,
+        crew: str,
+        earliest: int,
+        unsplit: int = UNSPLIT_SLOTS,
+    ) -> Booking | None:
+        """Return the earliest place of a block from a slot on with the people who are there, None where there is none.
+
+        A block is done by as many as there are on its day of fewest people: with fewer it takes longer and may reach
+        another day, so the place is looked for again until people and days agree.
+        """
+        timeline, calendar = self.timelines[crew], self.calendar(record, crew, block)
+        people = self.crews[crew].people
+        tried: set[tuple[int, int]] = set()
+        while True:
+            piece = self.piece(block, crew, unsplit, people)
+            found = timeline.first(calendar, record.job.number, piece, earliest, self.axis.slots)
+            if found is None:
+                return None
+            there = self.staff(record, block, crew, *found) if self.roster.days(crew) else people
+            if there == people:
+                return Booking(key=block.key, crew=crew, start=found[0], end=found[1], people=people)
+            tried.add((earliest, people))
+            if there == 0:
+                earliest, people = self._past(record, block, crew, *found), self.crews[crew].people
+            elif there < people:
+                people = there
+            else:  # so few people do not reach a day on which so few are there: more begin at the same slot
+                earliest, people = found[0], there
+            if (earliest, people) in tried:  # short enough for one day with more people, and none of its days has them
+                earliest = found[0] + 1
+
+    def _past(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> int:
+        """Return the slot after the first day of a stretch that a block may not touch."""
+        calendar = self.calendar(record, crew, block)
+        first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
+        for i in range(first, last + 1):
+            if not self._can(block, crew, self.roster.on(crew, calendar.days[i])):
+                index = calendar.day_end[i]
+                return calendar.slot(index) if index < calendar.total else self.axis.slots
+        return end
 
     def day(self, record: JobRecord, day: date) -> tuple[int, int]:
         """Return the slots of a site's day."""
@@ -84,7 +168,8 @@ class JobWork:
 
     `order` is the order in which blocks are placed: each after all it waits for, the longest way to the end
     first. `ready` holds the latest fact ahead that a block waits for, `ahead` the blocks of carrying in and
-    what they need, `crews_seen` those who worked on the job already.
+    what they need, `crews_seen` those who worked on the job already, `same_day` a block that must not begin on
+    another day of the site than a second one ends, with the sentence where it would.
     """
 
     record: JobRecord
@@ -99,6 +184,7 @@ class JobWork:
     ahead: frozenset[BlockKey]
     opened: bool
     crews_seen: tuple[str, ...]
+    same_day: tuple[tuple[BlockKey, BlockKey, str], ...] = ()
 
     @property
     def number(self) -> int:
@@ -127,7 +213,8 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
     impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
     blocks, links = blocks_of(
         record,
-        problem.shop.crews,
+        floor.roster.hands,
+        same_day=[(pair.first, pair.last) for pair in problem.same_day if pair.job == number],
         begun=begun,
         earliest={task: fact.at for task, fact in facts.items()},
         impossible=impossible,
@@ -152,7 +239,17 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         ahead=_ahead(blocks, out),
         opened=opened(record),
         crews_seen=_crews_seen(record, begun, floor),
+        same_day=tuple(_same_day(record, blocks, problem)),
     )
+
+
+def _same_day(
+    record: JobRecord, blocks: Sequence[Block], problem: PlanProblem
+) -> Iterator[tuple[BlockKey, BlockKey, str]]:
+    of = {task.number: block.key for block in blocks for task in block.tasks}
+    for pair in problem.same_day:
+        if pair.job == record.job.number and pair.first in of and pair.last in of:
+            yield of[pair.first], of[pair.last], pair.why
 
 
 def _latest(block: Block, facts: Mapping[int, Earliest]) -> Earliest | None:

@@ -17,7 +17,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.planning.blocks import begun_tasks, labor_minutes, open_links
+from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, labor_minutes, open_links
 from crewjobs.engines.planning.calendars import Axis, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.problem import Block
 
@@ -164,7 +164,8 @@ def _run(ranked: Sequence[_Job], people: int, share: Share) -> tuple[TaskSpan, .
 class TaskTime:
     """A stretch of one task without a break, from `start` to `end` (UTC, to the minute).
 
-    `people` are the places in the crew of those on it, `part` counts the stretches of the task from 1.
+    `people` are the places of those on it among who is there that day (`roster.present`), `part` counts the
+    stretches of the task from 1.
     """
 
     job: int
@@ -180,10 +181,11 @@ def placement_spans(
 ) -> tuple[TaskSpan, ...]:
     """Return the layout of a placement's tasks as it was planned at an instant, in minutes of work."""
     tasks = tuple(record.task(number) for number in placement.tasks)
+    people = placement.people or crew.people
     begun = begun_tasks(record, shop, at, None)
     labor = [begun[task.number].labor if task.number in begun else labor_minutes(task) for task in tasks]
     inner = [(link.before, link.after) for link in open_links(record, begun, among=placement.tasks)]
-    return lay_out(tasks, labor, inner, crew.people)
+    return lay_out(tasks, labor, inner, people)
 
 
 def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime) -> tuple[TaskTime, ...]:
@@ -197,7 +199,9 @@ def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, 
     days = (placement.end - placement.start) // timedelta(days=1) + 2
     axis = Axis(origin=placement.start, slots=days * 24 * 60 // QUARTER)
     site = record.job.site
-    calendar = site_calendar(axis, crew_days(axis, shop, crew), site, site_windows(axis, site, record.job.blocked))
+    elevator = any(by_elevator(record, record.task(number)) for number in placement.tasks)
+    open_at = site_windows(axis, site, record.job.blocked, elevator=elevator)
+    calendar = site_calendar(axis, crew_days(axis, shop, crew), site, open_at)
     found: list[TaskTime] = []
     passed = 0
     for first, last in calendar.windows_from(0, work):

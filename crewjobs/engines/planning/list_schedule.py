@@ -72,6 +72,8 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
         return None
 
 
+CALM_DAYS = 7
+"""A job that comes within so many days stays where it was planned, unless moving it helps a promise."""
 LATER_DAYS = 7
 """How many days later than it could a house is opened at most, to have it open fewer days."""
 CLOSER_LOOKS = 2
@@ -104,10 +106,12 @@ class _Found:
     packed: dict[BlockKey, Booking]
     refused: bool
     cost: Cost
+    over_night: bool = False
+    """Whether something that must end on the day it begins does not."""
 
     @property
-    def rank(self) -> tuple[bool, Cost]:
-        return self.refused, self.cost
+    def rank(self) -> tuple[bool, bool, Cost]:
+        return self.refused, self.over_night, self.cost
 
 
 class _Planner:
@@ -123,6 +127,8 @@ class _Planner:
         self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
         self._begin()
         self._hold()
+        self._stays: dict[int, dict[BlockKey, Booking]] = {}  # places of the plan before, kept free for their jobs
+        self._stay()
 
     def _begin(self) -> None:
         """Let work under way go on first, on every crew in the order in which it was begun."""
@@ -141,17 +147,85 @@ class _Planner:
                     if booking:
                         self._held[key] = booking
 
+    def _stay(self) -> None:
+        """Keep the places that the plan before gave to jobs of the coming days, as far as they still can be.
+
+        People were told of them. A job only moves if that brings it, or one that is due before it, less late.
+        """
+        before = self._floor.problem.previous
+        if before is None:
+            return
+        until = self._floor.problem.now + timedelta(days=CALM_DAYS)
+        for work in self._works:
+            places = {placed.key: placed for placed in before.placements if placed.key.job == work.number}
+            starts = [placed.start for key, placed in places.items() if key in work.blocks]
+            if work.pins or not starts or min(starts) >= until:
+                continue
+            kept = self._placer.as_before(work, places)
+            if kept:
+                self._stays[work.number] = kept
+
+    def _let_go(self, numbers: Sequence[int]) -> dict[int, dict[BlockKey, Booking]]:
+        """Take the places kept for jobs off; return them."""
+        gone = {number: self._stays.pop(number) for number in numbers if number in self._stays}
+        for bookings in gone.values():
+            for booking in bookings.values():
+                self._placer.unbook(booking)
+        return gone
+
+    def _keep_again(self, gone: Mapping[int, dict[BlockKey, Booking]]) -> None:
+        for number, bookings in gone.items():
+            self._stays[number] = bookings
+            for booking in bookings.values():
+                self._floor.timelines[booking.crew].add(booking)
+
+    def _found(self, work: JobWork, wished: int) -> _Found:
+        """Return how a job is done: as before where that is no later than anew, around what others keep where it can."""
+        stays = self._let_go([work.number]).get(work.number)
+        fresh = self._best(work, wished)
+        if stays is not None:
+            kept = self._kept_as(work, stays)
+            if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2]:
+                return kept
+        if not (fresh.refused or fresh.over_night or fresh.cost.missing or fresh.cost.late):
+            return fresh
+        gone = self._let_go(list(self._stays))
+        freer = self._best(work, wished) if gone else fresh
+        if (*freer.rank[:2], *freer.cost[:2]) < (*fresh.rank[:2], *fresh.cost[:2]):
+            return freer
+        self._keep_again(gone)
+        return fresh
+
+    def _kept_as(self, work: JobWork, stays: dict[BlockKey, Booking]) -> _Found:
+        slots = dict.fromkeys(self._floor.crews, 0)
+        for booking in stays.values():
+            slots[booking.crew] += booking.end - booking.start
+        way = Way(main=max(slots, key=lambda crew: slots[crew]), since=0, wished=0)
+        attempt = Attempt(way=way, placed=dict(stays))
+        packed = {**self._placer.fixed_of(work), **stays}
+        for booking in stays.values():
+            self._floor.timelines[booking.crew].add(booking)
+        cost = self._cost(work, attempt, packed)
+        for booking in stays.values():
+            self._placer.unbook(booking)
+        return _Found(
+            attempt=attempt, packed=packed, refused=False, cost=cost, over_night=self._over_night(work, packed)
+        )
+
     def place(self, work: JobWork) -> tuple[LeftOut, ...]:
         """Book a job with the best crew; return what of it has no place, and why."""
         for key in work.pins:
             if key in self._held:
                 self._placer.unbook(self._held.pop(key))
         wished = self._wished_slot(work)
-        found = self._best(work, wished)
+        found = self._found(work, wished)
         if wished and wished < self._floor.until and (found.refused or found.cost.late > 0):
             sooner = self._best(work, 0)
             if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
                 wished, found = 0, sooner
+        if found.over_night:
+            broken = {first: why for first, _, why in work.same_day}
+            return self.place(replace(work, barred={**broken, **work.barred}, same_day=()))
         if found.refused:
             return self._whole(work, self._why_whole(work, found.attempt, wished))
         self._wished[work.number] = wished
@@ -177,7 +251,7 @@ class _Planner:
         if best[0].refused:
             return best[0]
         # Another way with the same crew changes neither what it cannot do nor who else must come.
-        equal = [found for found in best if found.rank[0] is False and found.cost[:4] <= best[0].cost[:4]]
+        equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
         return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
 
     def _closer(self, work: JobWork, found: _Found) -> _Found:
@@ -192,13 +266,18 @@ class _Planner:
             ways = [replace(way, joined=True) for way in (found.attempt.way, *ways)] + ways
         best = min((*(self._try(work, way) for way in ways), found), key=lambda found: found.rank)
         starts = [booking.start for key, booking in best.packed.items() if key not in work.ahead]
-        if not starts or work.under_way or work.pins or open_days(work, floor, best.packed) == 1:
+        if (
+            not starts
+            or work.under_way
+            or work.pins
+            or (open_days(work, floor, best.packed) == 1 and not best.over_night)
+        ):
             return best
         opening, way = floor.date_of(work.record, min(starts)), best.attempt.way
         for days in range(1, LATER_DAYS + 1):
             since = floor.day(work.record, opening + timedelta(days=days))[0]
             later = self._try(work, replace(way, since=since))
-            if since >= floor.until or later.refused or later.cost[:2] > best.cost[:2]:
+            if since >= floor.until or later.refused or (not best.over_night and later.cost[:2] > best.cost[:2]):
                 break
             best = min(best, later, key=lambda found: found.rank)
         return best
@@ -209,7 +288,19 @@ class _Planner:
         # A house stays closed unless all of it is planned and it is opened before the plan ends.
         refused = not work.opened and (bool(attempt.missing) or min(starts, default=0) >= self._floor.until)
         packed = self._packed(work, attempt)
-        return _Found(attempt=attempt, packed=packed, refused=refused, cost=self._cost(work, attempt, packed))
+        cost = self._cost(work, attempt, packed)
+        over_night = self._over_night(work, packed)
+        return _Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
+
+    def _over_night(self, work: JobWork, packed: Mapping[BlockKey, Booking]) -> bool:
+        return any(
+            first in packed and last in packed and self._days_of(work, packed[first], packed[last]) != 1
+            for first, last, _ in work.same_day
+        )
+
+    def _days_of(self, work: JobWork, first: Booking, last: Booking) -> int:
+        since, until = (self._floor.date_of(work.record, slot) for slot in (first.start, last.end - 1))
+        return (until - since).days + 1
 
     def _packed(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
         """Return an attempt packed; leave no booking behind."""
@@ -283,6 +374,7 @@ class _Planner:
                     start=self._floor.axis.at(booking.start),
                     end=self._floor.axis.at(booking.end),
                     reason=start_reason(work, self._floor, booking, mine, self._wished.get(work.number, 0)),
+                    people=booking.people,
                 )
             )
         return tuple(found)

@@ -49,7 +49,7 @@ class Minutes:
         self._origin = midnight - timedelta(days=2)
         self._length = (end - self._origin) // MINUTE + 2 * 24 * 60
         self._at_work: dict[str, list[_AtWork]] = {}
-        self._there: dict[tuple[str, int], Presence] = {}
+        self._there: dict[tuple[str, int, bool], Presence] = {}
 
     def of(self, instant: datetime) -> int:
         """Return the number of the minute an instant lies in."""
@@ -68,7 +68,8 @@ class Minutes:
         if crew.name not in self._at_work:
             days: dict[date, list[int]] = {}
             for m, (day, minute) in enumerate(self.walls(self._shop.zone)):
-                if day not in crew.days_off and day not in self._shop.holidays and _covers(crew.hours, day, minute):
+                off = day in crew.days_off or day in self._shop.holidays or (crew.only and day not in crew.only)
+                if not off and _covers(crew.hours, day, minute):
                     days.setdefault(day, []).append(m)
             self._at_work[crew.name] = [
                 _AtWork(minute=m, passed=i, left=len(found) - i) for found in days.values() for i, m in enumerate(found)
@@ -79,15 +80,20 @@ class Minutes:
         """Return how many minutes a crew works between two minutes, wherever it is."""
         return sum(start <= at.minute < end for at in self._working(crew))
 
-    def there(self, crew: Crew, job: Job) -> Presence:
-        """Return when a crew can work at a job's site: after the drive there, before the drive back, while it is open."""
-        key = (crew.name, job.number)
+    def there(self, crew: Crew, job: Job, *, elevator: bool = False) -> Presence:
+        """Return when a crew can work at a job's site: after the drive there, before the drive back, while it is open.
+
+        With `elevator` also while the elevator is booked.
+        """
+        key = (crew.name, job.number, elevator)
         if key not in self._there:
             drive, site = whole_quarters(job.site.drive_min), self.walls(job.site.zone)
             flags = bytearray(self._length)
             for at in self._working(crew):
                 day, minute = site[at.minute]
                 is_open = day not in job.blocked and (job.site.hours is None or _covers(job.site.hours, day, minute))
+                if elevator and job.site.elevator is not None:
+                    is_open = is_open and _covers(job.site.elevator, day, minute)
                 flags[at.minute] = is_open and at.passed >= drive and at.left > drive
             self._there[key] = Presence(flags)
         return self._there[key]

@@ -99,8 +99,11 @@ def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: Bl
     )
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
-    piece = floor.piece(work.blocks[key], old.crew)
-    found = timeline.last(floor.calendar(work.record, old.crew), work.number, piece, old.start, limit)
+    block = work.blocks[key]
+    piece = floor.piece(block, old.crew, people=old.people)
+    found = timeline.last(floor.calendar(work.record, old.crew, block), work.number, piece, old.start, limit)
+    if found and floor.staff(work.record, block, old.crew, *found) != old.people:
+        found = None
     packed[key] = old if found is None else replace(old, start=found[0], end=found[1])
     timeline.add(packed[key])
 
@@ -115,7 +118,10 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     earliest = max(day, link_slot(work, key, packed), 0 if fact is None else floor.axis.up(fact.at))
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
-    piece = floor.piece(work.blocks[key], old.crew)
-    found = timeline.sooner(floor.calendar(work.record, old.crew), work.number, piece, earliest, old)
+    block = work.blocks[key]
+    piece = floor.piece(block, old.crew, people=old.people)
+    found = timeline.sooner(floor.calendar(work.record, old.crew, block), work.number, piece, earliest, old)
+    if found and floor.staff(work.record, block, old.crew, *found) != old.people:
+        found = None
     packed[key] = old if found is None else replace(old, start=found[0], end=found[1])
     timeline.add(packed[key])

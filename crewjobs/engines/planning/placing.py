@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.plan import BlockKey, Placement
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
@@ -62,14 +62,10 @@ class Placer:
         unsplit: int = UNSPLIT_SLOTS,
     ) -> Booking | None:
         """Book the earliest place of a block with a crew, if it starts before a slot."""
-        floor = self._floor
-        timeline, calendar = floor.timelines[crew], floor.calendar(work.record, crew)
-        piece = floor.piece(block, crew, unsplit)
-        found = timeline.first(calendar, work.number, piece, earliest, floor.axis.slots)
-        if found is None or (before is not None and found[0] >= before):
+        booking = self._floor.first(work.record, block, crew, earliest, unsplit)
+        if booking is None or (before is not None and booking.start >= before):
             return None
-        booking = Booking(key=block.key, crew=crew, start=found[0], end=found[1])
-        timeline.add(booking)
+        self._floor.timelines[crew].add(booking)
         return booking
 
     def book_pinned(self, work: JobWork, key: BlockKey, earliest: int) -> Booking | None:
@@ -111,6 +107,44 @@ class Placer:
         for booking in attempt.placed.values():
             self.unbook(booking)
         return attempt
+
+    def as_before(self, work: JobWork, places: Mapping[BlockKey, Placement]) -> dict[BlockKey, Booking]:
+        """Book all open blocks of a job where a plan before had them, if that still keeps every rule; else nothing."""
+        floor, known = self._floor, self.fixed_of(work)
+        kept: dict[BlockKey, Booking] = {}
+        for key in work.order:
+            if key in known:
+                continue
+            booking = self._again(work, work.blocks[key], places.get(key), known)
+            if booking is None:
+                for other in kept.values():
+                    self.unbook(other)
+                return {}
+            known[key] = kept[key] = booking
+            floor.timelines[booking.crew].add(booking)
+        return kept
+
+    def _again(
+        self, work: JobWork, block: Block, placed: Placement | None, known: Mapping[BlockKey, Booking]
+    ) -> Booking | None:
+        """Return the booking of a block as a plan before placed it, None where it can no longer lie just there."""
+        floor = self._floor
+        if placed is None or block.key in work.barred or placed.tasks != tuple(task.number for task in block.tasks):
+            return None
+        if placed.crew not in floor.crews or not floor.able(block, placed.crew):
+            return None
+        start, end = floor.axis.down(placed.start), floor.axis.down(placed.end)
+        earliest = max(self._fact_slot(work, block.key), link_slot(work, block.key, known), 0)
+        if start < earliest or end > floor.axis.slots:
+            return None
+        people = floor.staff(work.record, block, placed.crew, start, end)
+        if not people:
+            return None
+        piece = floor.piece(block, placed.crew, people=people)
+        calendar = floor.calendar(work.record, placed.crew, block)
+        if floor.timelines[placed.crew].first(calendar, work.number, piece, start, end) != (start, end):
+            return None
+        return Booking(key=block.key, crew=placed.crew, start=start, end=end, people=people)
 
     def _fact_slot(self, work: JobWork, key: BlockKey) -> int:
         fact = work.ready.get(key)
@@ -183,7 +217,7 @@ class Placer:
                 continue
             lasts = [calendar.slot(index + start + length - 1) for start, length in zip(starts, slots, strict=True)]
             visit = [
-                Booking(key=one, crew=crew, start=first, end=last + 1)
+                Booking(key=one, crew=crew, start=first, end=last + 1, people=floor.crews[crew].people)
                 for one, first, last in zip(chain, firsts, lasts, strict=True)
             ]
             return self._by_the_rules(work, visit)
@@ -192,10 +226,11 @@ class Placer:
     def _by_the_rules(self, work: JobWork, visit: Sequence[Booking]) -> tuple[Booking, ...]:
         """Book a visit if each part of it could lie there on its own."""
         for booking in visit:
-            calendar = self._floor.calendar(work.record, booking.crew)
-            piece = self._floor.piece(work.blocks[booking.key], booking.crew)
+            block = work.blocks[booking.key]
+            calendar, piece = self._floor.calendar(work.record, booking.crew), self._floor.piece(block, booking.crew)
             fit = calendar.first_fit(booking.start, booking.end, piece.work, piece.pause, piece.opening)
-            if fit != (booking.start, booking.end):
+            there = self._floor.staff(work.record, block, booking.crew, booking.start, booking.end)
+            if fit != (booking.start, booking.end) or there != booking.people:
                 return ()
         for booking in visit:
             self._floor.timelines[booking.crew].add(booking)
@@ -203,7 +238,7 @@ class Placer:
 
     def _plain(self, work: JobWork, block: Block, crew: str) -> bool:
         """Return whether a block is free to go anywhere with a crew, over night too."""
-        bound = block.begun or block.key in work.pins or block.key in work.barred
+        bound = block.begun or block.elevator or block.key in work.pins or block.key in work.barred
         return not bound and block.pause is Pause.NIGHT and self._floor.able(block, crew)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from crewjobs.domain.crew import Shop, Skill
+from crewjobs.domain.crew import Away, Shop, Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, Task
@@ -26,13 +26,27 @@ class Earliest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SameDay:
+    """Of a job, what begins with task `first` must end with task `last` on one day of the site, or not begin at all.
+
+    `why` is the sentence for people where that cannot be.
+    """
+
+    job: int
+    first: int
+    last: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """Tasks of one job, phase and stage with nothing to wait for between them: what the planner moves.
 
     Tasks are in an order that keeps their links. `inner` are the links among them, `labor` the labor minutes
-    left of each task. `begun` is when the first of them was started, `crew` who started it where known.
+    left of each task. `cards` are what somebody there must hold. `begun` is when the first of them was started, `crew` who started it where known.
     `carry_in` marks what starts days of waiting and opens no house, so it comes as early as it can: material
-    moved into the rooms, a sample for a laboratory.
+    moved into the rooms, a sample for a laboratory. `elevator` marks what moves through the house by a booked
+    elevator, so only while it is.
     """
 
     key: BlockKey
@@ -44,9 +58,11 @@ class Block:
     skills: frozenset[Skill]
     pause: Pause
     least_people: int
+    cards: frozenset[str] = frozenset()
     begun: datetime | None = None
     crew: str = ""
     carry_in: bool = False
+    elevator: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +82,8 @@ class PlanProblem:
     `earliest` holds instants of tasks (job, task) that are fixed by facts: a lot's ready instant, a promised
     delivery, a cure that runs. `impossible` holds tasks that cannot be planned at all, with the reason
     (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
-    way goes over the shop. `previous` is the plan in force, whose begun work stays where it is.
+    way goes over the shop. `previous` is the plan in force, whose begun work stays where it is. `away` says who is
+    not with their crew on which days.
     """
 
     now: datetime
@@ -78,3 +95,5 @@ class PlanProblem:
     pins: tuple[Pin, ...] = ()
     drive: Mapping[tuple[int, int], int]
     previous: WeekPlan | None = None
+    away: tuple[Away, ...] = ()
+    same_day: tuple[SameDay, ...] = ()

@@ -12,7 +12,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.words import block_words, fact_words, moment, skills_words
+from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
 
 def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
@@ -32,9 +32,12 @@ def _other_crew_words(work: JobWork, floor: Floor, booking: Booking, mine: Mappi
     most = max(slots, key=lambda crew: slots[crew])
     if most == booking.crew or floor.able(block, most):
         return ""
-    if block.least_people > floor.crews[most].people:
-        return f"; takes {block.least_people} people, {most} crew has {floor.crews[most].people}"
-    return f"; {most} crew is not one that {skills_words(block.skills - floor.crews[most].skills)}"
+    lacking = block.skills - floor.crews[most].skills
+    if lacking:
+        return f"; {most} crew is not one that {skills_words(lacking)}"
+    if block.least_people > floor.roster.most(most):
+        return f"; takes {block.least_people} people, {most} crew has {floor.roster.most(most)}"
+    return f"; nobody in {most} crew holds the card {cards_words(block.cards)}"
 
 
 def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
@@ -45,10 +48,15 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         pin = work.pins[booking.key][0]
         return f"pinned to {pin.crew} on {day_words(pin.day)}"
     slot, words = _binding(work, floor, booking, mine, wished)
-    calendar = floor.calendar(work.record, booking.crew)
+    calendar = floor.calendar(work.record, booking.crew, block)
+    if block.elevator and (missed := _missed_elevator(work, floor, booking)):
+        return missed
+    short = _short_words(work, floor, booking, slot)
+    if short:
+        return short
     if calendar.slot(calendar.count(slot)) == booking.start:
         return words or "first hours of the day at this site"
-    piece = floor.piece(block, booking.crew)
+    piece = floor.piece(block, booking.crew, people=booking.people)
     fit = calendar.first_fit(slot, floor.axis.slots, piece.work, piece.pause, piece.opening)
     if fit is not None and fit[0] == booking.start:
         if piece.pause is Pause.NIGHT:
@@ -56,6 +64,37 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
         return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
     return _moved(work, booking, mine)
+
+
+def _missed_elevator(work: JobWork, floor: Floor, booking: Booking) -> str:
+    """Return that the elevator is what a block waits for: what it needs was there before its slot began."""
+    block, zone, start = work.blocks[booking.key], work.record.job.site.zone, floor.axis.at(booking.start)
+    needed = [booking.key, *(link.before for link in work.into[booking.key] if not link.wait_min)]
+    facts = [fact for key in needed if (fact := work.ready.get(key)) is not None]
+    fact = max(facts, key=lambda fact: fact.at, default=None)
+    slot = floor.axis.up(fact.at) if fact else 0
+    hours, slots = floor.calendar(work.record, booking.crew), floor.calendar(work.record, booking.crew, block)
+    opens = slots.slot(slots.count(slot))
+    if opens <= hours.slot(hours.count(slot)) or slots.window(slots.count(opens)) != slots.window(
+        slots.count(booking.start)
+    ):
+        return ""
+    words = f"; {fact_words(fact, zone, start)}" if fact else ""
+    return f"the elevator is booked from {moment(zone, floor.axis.at(opens), start)}{words}"
+
+
+def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> str:
+    """Return who was missing on the days between the instant it could start and its start, where that is why."""
+    block, calendar = work.blocks[booking.key], floor.calendar(work.record, booking.crew, work.blocks[booking.key])
+    first = calendar.count(slot)
+    if first >= calendar.total or calendar.slot(first) >= booking.start:
+        return ""
+    days = calendar.days[calendar.window(first) : calendar.window(calendar.count(booking.start)) + 1]
+    irregular = floor.roster.days(booking.crew)
+    for day in dict.fromkeys(days):
+        if day in irregular and (why := floor.lacks(block, booking.crew, day)):
+            return f"{why} on {day_words(day)}"
+    return ""
 
 
 def _binding(

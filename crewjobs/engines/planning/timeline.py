@@ -23,12 +23,16 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Booking:
-    """A block on a crew's timeline, from slot `start` to `end`; lunch and nights lie inside."""
+    """A block on a crew's timeline, from slot `start` to `end`; lunch and nights lie inside.
+
+    `people` is how many of the crew are there on every one of its days.
+    """
 
     key: BlockKey
     crew: str
     start: int
     end: int
+    people: int
 
 
 class Roads:

@@ -14,7 +14,7 @@ from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.problem import Block
-from crewjobs.engines.planning.words import block_words, fact_words, moment, skills_words
+from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,10 @@ def _nobody(block: Block, floor: Floor) -> str:
     skilled = [crew for crew in crews if block.skills <= crew.skills]
     if not skilled:
         return f"no crew {skills_words(block.skills)}"
-    most = max(crew.people for crew in skilled)
+    most = max(floor.roster.most(crew.name) for crew in skilled)
+    if most >= block.least_people:
+        title = next(task.title for task in block.tasks if task.card)
+        return f"'{title}' needs somebody who holds the card {cards_words(block.cards)}; no crew that can do it has one"
     task = max(block.tasks, key=lambda task: task.least_people)
     who = f"the largest crew that {skills_words(block.skills)}" if block.skills else "the largest crew"
     return f"'{task.title}' needs {task.least_people} people; {who} has {most}"
@@ -64,12 +67,12 @@ def _nobody(block: Block, floor: Floor) -> str:
 def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> str:
     """Return why no day or stretch is long enough, empty if some crew has one."""
     job = work.record.job
-    calendars = {crew: floor.calendar(work.record, crew) for crew in able}
+    calendars = {crew: floor.calendar(work.record, crew, block) for crew in able}
     if all(calendar.total == 0 for calendar in calendars.values()):
         if all(floor.calendars.crew(crew).total == 0 for crew in able):
             return f"{listed(able)}: no working hours before the plan ends {_end(work, floor)}"
         shut = ["site hours"] * (job.site.hours is not None) + ["blocked days"] * bool(job.blocked)
-        causes = [*shut, "the drive"]
+        causes = [*shut, *["the elevator's hours"] * block.elevator, "the drive"]
         return f"{listed(causes)} leave{'s' if len(causes) == 1 else ''} no working time for {listed(able)}"
     if any(calendar.longest(block.pause) >= floor.slots(block, crew) for crew, calendar in calendars.items()):
         return ""
@@ -77,7 +80,8 @@ def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> s
     if block.pause is Pause.NIGHT:
         return f"{block_words(block)} takes {hours}, more than is left before the plan ends {_end(work, floor)}"
     stretch = "in one go" if block.pause is Pause.NONE else "on one day"
-    return f"'{block.tasks[0].title}' needs {hours} {stretch}, and no crew has that long at this site"
+    where = "with the elevator" if block.elevator else "at this site"
+    return f"'{block.tasks[0].title}' needs {hours} {stretch}, and no crew has that long {where}"
 
 
 def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> str:
@@ -85,9 +89,9 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
     zone, end = work.record.job.site.zone, _end(work, floor)
     if fact is not None and floor.axis.up(fact.at) >= floor.until:
         return f"{fact_words(fact, zone, fact.at - timedelta(days=30))}, after the plan ends {end}"
-    if not any(_fits(floor, block, crew, floor.calendar(work.record, crew), cause.earliest) for crew in able):
+    if not any(_fits(floor, block, crew, floor.calendar(work.record, crew, block), cause.earliest) for crew in able):
         if work.record.job.blocked and any(
-            _fits(floor, block, crew, _unblocked(work, floor, crew), cause.earliest) for crew in able
+            _fits(floor, block, crew, _unblocked(work, floor, crew, block), cause.earliest) for crew in able
         ):
             return f"the days the customer has blocked leave no room before the plan ends {end}"
         if cause.after is not None:
@@ -102,10 +106,10 @@ def _fits(floor: Floor, block: Block, crew: str, calendar: Calendar, earliest: i
     return calendar.first_fit(earliest, floor.axis.slots, piece.work, piece.pause, piece.opening) is not None
 
 
-def _unblocked(work: JobWork, floor: Floor, crew: str) -> Calendar:
+def _unblocked(work: JobWork, floor: Floor, crew: str, block: Block) -> Calendar:
     site = work.record.job.site
     days = crew_days(floor.axis, floor.problem.shop, floor.crews[crew])
-    return site_calendar(floor.axis, days, site, site_windows(floor.axis, site, frozenset()))
+    return site_calendar(floor.axis, days, site, site_windows(floor.axis, site, frozenset(), elevator=block.elevator))
 
 
 def _end(work: JobWork, floor: Floor) -> str:
@@ -133,8 +137,9 @@ def pin_fault(work: JobWork, key: BlockKey, floor: Floor) -> str:
     crew, site = floor.crews[pin.crew], work.record.job.site
     if not block.skills <= crew.skills:
         return f"pinned to {_pin(pin)}, but no one there {skills_words(block.skills - crew.skills)}"
-    if block.least_people > crew.people:
-        return f"pinned to {_pin(pin)}, but it needs {block.least_people} people and {pin.crew} has {crew.people}"
+    lacks = floor.lacks(block, pin.crew, pin.day)
+    if lacks:
+        return f"pinned to {_pin(pin)}, but {lacks} that day"
     if pin.day < to_wall(site.zone, floor.problem.now).date():
         return f"pinned to {_pin(pin)}, a day that is past"
     if floor.day(work.record, pin.day)[0] >= floor.until:
@@ -146,7 +151,7 @@ def _pin_day_fault(work: JobWork, pin: Pin, floor: Floor) -> str:
     crew, job, shop = floor.crews[pin.crew], work.record.job, floor.problem.shop
     if pin.day in shop.holidays:
         return f"pinned to {_pin(pin)}, but that day is a holiday of the shop"
-    if pin.day in crew.days_off or not crew.hours.on(pin.day):
+    if not crew.comes(pin.day):
         return f"pinned day {day_words(pin.day)} is a day off for {pin.crew}"
     if pin.day in job.blocked:
         return f"pinned to {_pin(pin)}, a day the customer has blocked"

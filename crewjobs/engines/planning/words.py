@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Skill
@@ -49,6 +50,11 @@ def block_words(block: Block) -> str:
     if block.phase in PHASE_WORDS:
         return PHASE_WORDS[block.phase]
     return f"'{block.tasks[-1].title}'"
+
+
+def cards_words(cards: Iterable[str]) -> str:
+    """Return cards as people name them."""
+    return " and ".join(f"'{card}'" for card in sorted(cards))
 
 
 def skills_words(skills: frozenset[Skill]) -> str:

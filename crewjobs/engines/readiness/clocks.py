@@ -15,7 +15,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Phase, ScopeKind, Task
 from crewjobs.domain.waits import WaitState
-from crewjobs.engines.readiness.goods import latest_word
+from crewjobs.engines.readiness.goods import latest_word, waits_for_deposit
 from crewjobs.engines.readiness.lots import lots_here, told_lots, usable
 
 ACCLIMATING = "acclimating"
@@ -29,6 +29,7 @@ class MaterialClock:
     `come` are the cartons that can be laid, `damaged` those that came and cannot; `missing` is what the open laying
     still waits for: nothing where the lots the lead chose carry it. `ready_at` is None where nobody can know yet; `due`
     is the delivery promised for what has not come, by the supplier's latest word (`no_date`: nobody can say).
+    `needs_deposit`: a special order not placed that waits for the deposit.
     `verified` is False where hours alone stand behind `ready_at` and a reading decides.
     """
 
@@ -45,6 +46,7 @@ class MaterialClock:
     missing: int = 0
     laid_from: int = 0
     no_date: bool = False
+    needs_deposit: bool = False
 
 
 def lot_ready(lot: Lot, material: Material) -> datetime | None:
@@ -102,6 +104,7 @@ def material_clock(
         missing=missing,
         laid_from=sum(usable(lot, at) for lot in laid_from),
         no_date=bool(missing) and word is not None and word.due is None,
+        needs_deposit=state is WaitState.NOT_ORDERED and waits_for_deposit(record, orders),
     )
 
 

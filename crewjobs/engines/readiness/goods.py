@@ -6,13 +6,14 @@ line come from the shop's stock and hold nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
 from crewjobs.domain.agreed import Money
 from crewjobs.domain.goods import GoodsLine, NewDate
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import OrderLine
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
 from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
@@ -50,6 +51,11 @@ def deposit_in(record: JobRecord) -> bool:
     return any(money.fact is Money.DEPOSIT for money in record.money)
 
 
+def waits_for_deposit(record: JobRecord, lines: Iterable[OrderLine | GoodsLine]) -> bool:
+    """Return whether a special order among some lines is not placed because the deposit is not in."""
+    return not deposit_in(record) and any(line.special and line.ordered is None for line in lines)
+
+
 def goods_clock(record: JobRecord, line: GoodsLine, at: datetime) -> GoodsClock:
     """Return how far an order line of goods is at an instant, by what was known to have happened by then."""
     come = sum(came.count for came in record.goods_come if came.line == line.name and came.at <= at)
@@ -67,7 +73,7 @@ def goods_clock(record: JobRecord, line: GoodsLine, at: datetime) -> GoodsClock:
         come=come,
         due=due if state is not WaitState.NOT_ORDERED else None,
         word=word,
-        needs_deposit=state is WaitState.NOT_ORDERED and line.special and not deposit_in(record),
+        needs_deposit=state is WaitState.NOT_ORDERED and waits_for_deposit(record, [line]),
     )
 
 
@@ -99,10 +105,15 @@ def missing_words(clock: GoodsClock) -> str:
     """Return what is missing: ``stair nose (main stairs): 0 of 14 pieces have come, and it is late``."""
     line = clock.line
     if clock.state is WaitState.NOT_ORDERED:
-        return f"{line.name} is not ordered" + (": the deposit releases it" if clock.needs_deposit else "")
+        return not_ordered_words(line.name, clock.needs_deposit)
     late = ", and it is late" if clock.state is WaitState.LATE else ""
     back = ", back-ordered without a date" if clock.word is not None and clock.due is None else ""
     return f"{line.name}: {clock.come} of {line.count} {line.unit} have come{late}{back}"
+
+
+def not_ordered_words(name: str, needs_deposit: bool) -> str:
+    """Return that something is not ordered, and what releases its order."""
+    return f"{name} is not ordered" + (": the deposit releases it" if needs_deposit else "")
 
 
 def goods_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:

@@ -14,6 +14,8 @@ class HoldKind(StrEnum):
     LOT = "lot"
     WAIT = "wait"
     BEFORE = "not done before it"
+    HOUSE = "house not ready"
+    OTHERS = "waiting on others"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

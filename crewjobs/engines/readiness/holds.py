@@ -13,9 +13,11 @@ from crewjobs.engines.readiness.goods import goods_holds, goods_known, goods_no_
 from crewjobs.engines.readiness.hold import Hold as Hold
 from crewjobs.engines.readiness.hold import HoldKind as HoldKind
 from crewjobs.engines.readiness.hold import Known as Known
+from crewjobs.engines.readiness.house import house_holds, house_known, house_no_date
 from crewjobs.engines.readiness.lots import is_carry_in as is_carry_in
 from crewjobs.engines.readiness.lots import needs_cartons as needs_cartons
 from crewjobs.engines.readiness.material_holds import material_holds, material_known, material_no_date
+from crewjobs.engines.readiness.others import others_holds, others_known, others_no_date
 
 
 def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
@@ -23,7 +25,13 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
 
     Only what had happened by `at` counts, so a tick for yesterday is judged by yesterday.
     """
-    return (*material_holds(record, task, at), *goods_holds(record, task, at), *_link_holds(record, task, at))
+    return (
+        *house_holds(record, task, at),
+        *material_holds(record, task, at),
+        *goods_holds(record, task, at),
+        *others_holds(record, task, at),
+        *_link_holds(record, task, at),
+    )
 
 
 def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
@@ -47,7 +55,7 @@ def _wait_words(link: Link, before: Task) -> str:
 
 
 def known_instants(record: JobRecord, now: datetime) -> dict[int, tuple[Known, ...]]:
-    """Return, for open tasks, the instants fixed by facts: running waits, lots' clocks, promised deliveries."""
+    """Return, for open tasks, the instants fixed by facts: waits and lots' clocks that run, what was promised for a day."""
     known: dict[int, tuple[Known, ...]] = {}
     for task in record.tasks:
         if task.open:
@@ -61,14 +69,21 @@ def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     for hold in holds(record, task, now):
         if hold.until is not None:
             yield Known(at=hold.until, reason=hold.brief)
-    yield from material_known(record, task, now)
-    yield from goods_known(record, task, now)
+    for known in (house_known, material_known, goods_known, others_known):
+        yield from known(record, task, now)
 
 
 def cannot_be_planned(record: JobRecord, now: datetime) -> dict[int, str]:
-    """Return the open tasks whose material or goods have no date anyone could plan with, and what is missing, in words."""
+    """Return the open tasks that something without a date keeps from being planned, and what it is, in words.
+
+    That is a house that is not ready without a day, material, goods and what others were asked for.
+    """
     missing: dict[int, str] = {}
     for task in record.tasks:
-        if task.open and (why := material_no_date(record, task, now) or goods_no_date(record, task, now)):
+        whys = (no_date(record, task, now) for no_date in _NO_DATE) if task.open else ()
+        if why := next(filter(None, whys), ""):
             missing[task.number] = why
     return missing
+
+
+_NO_DATE = (house_no_date, material_no_date, goods_no_date, others_no_date)

@@ -12,6 +12,7 @@ from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock, reading_done
+from crewjobs.engines.readiness.goods import not_ordered_words
 from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import (
     LotGroup,
@@ -87,7 +88,7 @@ def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]
 def _missing(clock: MaterialClock) -> str:
     name = clock.material.name
     if clock.state is WaitState.NOT_ORDERED:
-        return f"{name} is not ordered"
+        return not_ordered_words(name, clock.needs_deposit)
     if clock.state is WaitState.ARRIVED:
         return f"{name} has come but is not in the rooms ({clock.moved_in} of {clock.laid_from} cartons are)"
     late = ", and it is late" if clock.state is WaitState.LATE else ""
@@ -152,7 +153,7 @@ def _group_no_date(record: JobRecord, group: LotGroup, now: datetime) -> str:
 def _no_date(record: JobRecord, clock: MaterialClock, task: Task) -> str:
     name = clock.material.name
     if clock.state is WaitState.NOT_ORDERED:
-        return f"{name} is not ordered"
+        return not_ordered_words(name, clock.needs_deposit)
     if clock.state is WaitState.LATE:
         return f"{name} is late: a new delivery date is needed"
     if clock.state is WaitState.DUE and clock.due is None:

@@ -19,7 +19,7 @@ from crewjobs.screens.drawing import (
     width_of,
 )
 from crewjobs.screens.words import clock, day, hours, instant
-from crewjobs.services.rows import JobPage, MaterialRow, PhaseCell, TaskRow
+from crewjobs.services.rows import SPREAD, JobPage, MaterialRow, PhaseCell, TaskRow
 
 BOXES = {"done": "[x]", "under way": "[/]", "not needed": "[-]"}
 """The box of a task by its state; an empty one is to do."""
@@ -254,7 +254,13 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
         ("Cautions", page.cautions, " ! "),
+        ("Found", page.findings, " "),
+        ("Hours so far", _spent_lines(page), " "),
         ("Holds passed", page.passed, " ‖ "),
+        ("Small visits", page.small_visits, " "),
+        ("Walk-throughs", page.walks, " "),
+        ("Change orders", page.change_orders, " "),
+        ("Money", page.money, " "),
     ):
         if texts:
             lines += [heading(title, width)]
@@ -262,6 +268,15 @@ def _facts(page: JobPage, width: int) -> list[Line]:
                 lines += paragraph(text, width - 1, "", lead)
             lines.append([])
     return lines
+
+
+def _spent_lines(page: JobPage) -> tuple[str, ...]:
+    """Hours spent by phase beside the estimate, how they came about, and each crew's day."""
+    if not page.crew_hours:
+        return ()
+    told = [f"{p.phase}: {hours(p.spent)} of {hours(p.hours)}" for p in page.phases if p.spent]
+    told += [f"{hours(page.spent_rest)} on days without a ticked task"] if page.spent_rest else []
+    return (*told, f"({SPREAD})", *page.crew_hours)
 
 
 def _changes(page: JobPage, width: int) -> list[Line]:

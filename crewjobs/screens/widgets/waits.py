@@ -11,7 +11,9 @@ from crewjobs.services.rows import WaitRow, WaitState
 
 _WIDE = 60
 _ROOMY = 100
-_LATE = (WaitState.NOT_ORDERED, WaitState.LATE)
+_LATE = (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.NOT_READY)
+_CALLS = (WaitState.TO_ASK, WaitState.TO_TELL)
+"""What a call settles today: it waits for no instant."""
 HOURS_ONLY = "hours only: a reading decides"
 
 
@@ -38,7 +40,7 @@ def draw_summary(rows: Sequence[WaitRow], width: int) -> list[Line]:
 def ready(wait: WaitRow) -> str:
     """The instant in words, or that nobody knows it."""
     if wait.ready_at is None:
-        return "no day known"
+        return "call today" if wait.state in _CALLS else "no day known"
     before = {WaitState.DUE: "ready ", WaitState.LATE: "ready ", WaitState.READY: "since "}.get(wait.state, "")
     return f"{before}{instant(wait.ready_at)}"
 

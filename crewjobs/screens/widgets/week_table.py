@@ -35,6 +35,15 @@ def draw_week(view: WeekView, width: int, now: datetime | None) -> list[Line]:
     return lines
 
 
+def draw_small(view: WeekView, width: int) -> list[Line]:
+    """The small visits of a week that has no plan."""
+    lines: list[Line] = []
+    for one in view.days:
+        small = _small(one, width, 0)
+        lines += [[], [Piece(f" {day(one.day)}", "head")], *small] if small else []
+    return lines
+
+
 def _head(view: WeekView, width: int) -> list[Line]:
     title = f"Week of {day(view.monday)} {view.monday.year}"
     note = f"plan {view.plan_number}"
@@ -62,11 +71,26 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
         if not one.visits and not one.waits and set(view.crews) <= set(one.off):
             (name,) = _day_cell(one, None)
             lines.append([*name, Piece("   "), Piece("nobody works", "muted")])
+            lines += _small(one, width, 1 + _DAY)
             continue
         cells = [(_day_cell(one, today), _DAY + 1 - _GAP)]
         cells += [(_crew_cell(one, crew, column), column) for crew in view.crews]
         cells.append((_rail(one, rail), rail))
         lines += beside(cells, _GAP)
+        lines += _small(one, width, 1 + _DAY)
+    return lines
+
+
+def _small(one: WeekDay, width: int, indent: int) -> list[Line]:
+    """The lead's own line and those of others who make small visits that day, a person a line."""
+    lines: list[Line] = []
+    for who in dict.fromkeys(visit.who for visit in one.small):
+        parts = []
+        for visit in (visit for visit in one.small if visit.who == who):
+            done = " (done)" if visit.done else ""
+            parts.append(f"{between(visit.start, visit.end)} {visit.job} {visit.kind}{done}")
+        room = width - indent - 2
+        lines += [[Piece(" " * indent), *line] for line in paragraph(", ".join(parts), room, "", f" {who}  ")]
     return lines
 
 
@@ -172,6 +196,7 @@ def _down(view: WeekView, one: WeekDay, width: int, today: date | None) -> list[
         idle_words.append(f"no visit: {', '.join(free)}")
     if idle_words:
         lines += paragraph("; ".join(idle_words), width - 2, "muted", " ")
+    lines += _small(one, width, 0)
     for wait in _beside(one):
         lines += [[Piece(" "), *line] for line in _wait_lines(wait, width - 1)]
     return lines

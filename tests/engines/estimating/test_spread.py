@@ -9,8 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crewjobs.domain.evening import CrewHours, HowFar
-from crewjobs.domain.tasks import Phase
-from crewjobs.engines.estimating.spread import share_out, spent_by_phase, spread_hours
+from crewjobs.engines.estimating.spread import share_out, spread_hours
 from tests.builders import central, record, task
 
 MONDAY, TUESDAY = "2026-03-02", "2026-03-03"
@@ -99,17 +98,6 @@ def test_hours_without_a_ticked_task_are_kept_apart():
     [spread] = spread_hours(replace(record([task(1)]), crew_hours=(hours(),)))
     assert spread.tasks == {}
     assert spread.rest == spread.labor == 1440
-
-
-def test_hours_by_phase_are_the_sum_over_all_days():
-    """What was spread on every day, added up by the tasks' phases."""
-    tasks = [
-        task(1, phase=Phase.DEMOLITION, done_at=central(MONDAY, "15:00")),
-        task(2, done_at=central(TUESDAY, "15:00")),
-        task(3, done_at=central(TUESDAY, "15:00")),
-    ]
-    job = replace(record(tasks), crew_hours=(hours(), hours(TUESDAY)))
-    assert spent_by_phase(job) == {Phase.DEMOLITION: 1440, Phase.INSTALL: 1440}
 
 
 def test_a_late_evening_counts_for_its_own_day():

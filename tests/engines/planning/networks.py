@@ -7,14 +7,15 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from random import Random
 
-from crewjobs.domain.crew import Crew, Shop, Skill, Worker
+from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+from crewjobs.domain.evening import HowFar
 from crewjobs.domain.house import Outline, Room, Site
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT
 from crewjobs.domain.wall import DAY, QUARTER, Span, WeekHours, to_utc
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 
 CENTRAL = "America/Chicago"
 MONDAY = date(2026, 3, 2)
@@ -183,6 +184,8 @@ def problem(
     pins: Sequence[Pin] = (),
     drive: Mapping[tuple[int, int], int] | None = None,
     previous: WeekPlan | None = None,
+    away: Sequence[Away] = (),
+    same_day: Sequence[SameDay] = (),
 ) -> PlanProblem:
     """Return a problem that starts on Monday 2 March 2026 at 06:30 US Central unless told otherwise."""
     return PlanProblem(
@@ -195,6 +198,8 @@ def problem(
         pins=tuple(pins),
         drive=drive or {},
         previous=previous,
+        away=tuple(away),
+        same_day=tuple(same_day),
     )
 
 
@@ -285,14 +290,22 @@ def random_record(random: Random, number: int, zone: str, first: date, crews: Se
             skill=random.choice((None,) * 6 + tuple(Skill)),
             scope=ScopeKind.MATERIAL if carry_in else ScopeKind.ROOM,
         )
-    return _with_states(random, net.record(), first, crews)
+    record = net.record()
+    marked = tuple(
+        replace(task, card="lead" if random.random() < 0.08 else "", elevator=random.random() < 0.1)
+        for task in record.tasks
+    )
+    record = replace(record, tasks=marked)
+    if random.random() < 0.2:
+        record = with_elevator(random, record)
+    return _with_states(random, record, first, crews)
 
 
 def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence[Crew]) -> JobRecord:
     """Return the record with some tasks done, under way or not needed."""
     if random.random() < 0.5:
         return record
-    tasks = []
+    tasks, how_far = [], []
     for task in record.tasks:
         state = random.random()
         if state < 0.15:
@@ -300,10 +313,46 @@ def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence
         elif state < 0.25:
             started = to_utc(CENTRAL, first, 0) - timedelta(minutes=random.randrange(0, 5000))
             task = replace(task, started_at=started, crew=random.choice(("", *(crew.name for crew in crews))))
+            if random.random() < 0.5:
+                said = started + timedelta(minutes=random.randrange(0, 300))
+                how_far.append(HowFar(task=task.number, at=said, done=random.randrange(20), whole=19, unit="rows"))
         elif state < 0.3:
             task = replace(task, not_needed=True)
         tasks.append(task)
-    return replace(record, tasks=tuple(tasks))
+    return replace(record, tasks=tuple(tasks), how_far=tuple(how_far))
+
+
+def random_away(random: Random, crews: Sequence[Crew], first: date) -> tuple[Away, ...]:
+    """Return people out, lent to another crew or working by themselves in the first two weeks."""
+    found = {}
+    for crew in crews:
+        for worker in crew.workers:
+            if random.random() < 0.3:
+                day = first + timedelta(days=random.randrange(-1, 12))
+                to = random.choice(["", "", f"{crew.name} 2", *(other.name for other in crews if other is not crew)])
+                found[crew.name, worker.name, day] = Away(crew=crew.name, worker=worker.name, day=day, to=to)
+    return tuple(found.values())
+
+
+def random_pair(random: Random, record: JobRecord) -> SameDay | None:
+    """Return two tasks of a job of which the second must end on the day the first begins; not for every job."""
+    still = [task.number for task in record.tasks if task.open and task.started_at is None]
+    if len(still) < 2 or random.random() < 0.7:
+        return None
+    first, last = sorted(random.sample(still, 2))
+    return SameDay(job=record.job.number, first=first, last=last, why="the only toilet would be out over night")
+
+
+def with_elevator(random: Random, record: JobRecord) -> JobRecord:
+    """Return the record with its elevator booked for the first hour or more of some of the site's hours."""
+    site = record.job.site
+    spans = []
+    for day in (site.hours or random_hours(random, full=True)).days:
+        kept = [span for span in day if random.random() < 0.8 and span.minutes > 60]
+        spans.append(tuple(Span(start=span.start, end=random.choice((span.start + 60, span.end))) for span in kept))
+    if not any(spans):
+        return record
+    return replace(record, job=replace(record.job, site=replace(site, elevator=WeekHours(days=tuple(spans)))))
 
 
 def random_problem(seed: int) -> PlanProblem:
@@ -315,7 +364,10 @@ def random_problem(seed: int) -> PlanProblem:
     crews = tuple(
         Crew(
             name=name,
-            workers=tuple(Worker(name=f"{name} {i}", lead=i == 0) for i in range(random.choice((1, 2, 3, 4)))),
+            workers=tuple(
+                Worker(name=f"{name} {i}", lead=i == 0, cards=frozenset({"lead"} if random.random() < 0.5 else ()))
+                for i in range(random.choice((1, 2, 3, 4)))
+            ),
             hours=random_hours(random),
             skills=frozenset(random.sample(tuple(Skill), random.choice((6, 6, 4, 2)))),
             days_off=frozenset(random.sample(offs, random.choice((0, 0, 2)))),
@@ -350,4 +402,6 @@ def random_problem(seed: int) -> PlanProblem:
         impossible={pair: "oak is not ordered" for pair in numbers if random.random() < 0.02},
         pins=pins,
         drive={(1, 2): random.choice((0, 10, 70))},
+        away=random_away(random, crews, first),
+        same_day=[pair for record in records if (pair := random_pair(random, record)) is not None],
     )

@@ -1,0 +1,24 @@
+"""`crewjobs came N WHO`: record that what somebody else was asked for is there."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from crewjobs.cli.ask import WHO
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, said
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare who it was, and which of several things."""
+    command.add_argument("number", type=int, metavar="N", help="the job's number")
+    command.add_argument("who", metavar="WHO", help=WHO)
+    command.add_argument("what", nargs="?", default="", metavar="WHAT", help="which, where there are several")
+    command.add_argument("--at", default="", metavar="MOMENT", help="since when it is there (default: now)")
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Record it and say what it no longer holds."""
+    done = open_office(args).came(args.number, args.who, what=args.what, at=args.at)
+    return emit(args, done, lambda: said(done.sentence, done.then))

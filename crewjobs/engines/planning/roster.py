@@ -1,0 +1,101 @@
+"""Who is with which crew on which day: people out, lent to another crew, or working by themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import NamedTuple
+
+from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+
+
+def with_parts(shop: Shop, away: Sequence[Away]) -> Shop:
+    """Return the shop with a crew more for every part of a crew that works by itself on some days.
+
+    A part has the hours, skills and truck of the crew it came from; its first person leads it.
+    """
+    names = {crew.name for crew in shop.crews}
+    found: dict[str, Crew] = {}
+    for one in away:
+        origin = next((crew for crew in shop.crews if crew.name == one.crew), None)
+        worker = _worker(origin, one) if origin else None
+        if not one.to or one.to in names or origin is None or worker is None:
+            continue
+        part = found.get(one.to)
+        if part is None:
+            lead = replace(worker, lead=True)
+            found[one.to] = replace(origin, name=one.to, workers=(lead,), only=frozenset({one.day}), sub=None)
+            continue
+        known = any(other.name == worker.name for other in part.workers)
+        workers = part.workers if known else (*part.workers, replace(worker, lead=False))
+        found[one.to] = replace(part, workers=workers, only=part.only | {one.day})
+    return replace(shop, crews=(*shop.crews, *found.values()))
+
+
+def present(shop: Shop, away: Sequence[Away], crew: str, day: date) -> tuple[Worker, ...]:
+    """Return who works in a crew on a day of the shop: its own people who are not away, then those lent to it.
+
+    `shop` may hold the parts that `with_parts` adds: these have those sent to them that day.
+    """
+    own = next((one for one in shop.crews if one.name == crew), None)
+    if own is None:
+        return ()
+    gone = {one.worker for one in away if one.crew == crew and one.day == day}
+    sent = {(one.crew, one.worker) for one in away if one.to == crew and one.day == day}
+    if own.only:
+        return tuple(worker for worker in own.workers if worker.name in {name for _, name in sent})
+    there = [worker for worker in own.workers if worker.name not in gone]
+    lent = [worker for other in shop.crews for worker in other.workers if (other.name, worker.name) in sent]
+    return (*there, *lent)
+
+
+class Hands(NamedTuple):
+    """What a crew could bring on its best day: what it can lay, how many people, and who they are."""
+
+    skills: frozenset[Skill]
+    people: int
+    workers: tuple[Worker, ...]
+
+
+class Roster:
+    """Who is present, by crew and day, for one plan."""
+
+    def __init__(self, shop: Shop, away: Sequence[Away]) -> None:
+        self._shop = shop
+        self._away = tuple(away)
+        self._days: dict[str, frozenset[date]] = {
+            crew.name: crew.only or frozenset(one.day for one in away if crew.name in (one.crew, one.to))
+            for crew in shop.crews
+        }
+        self._there: dict[tuple[str, date], tuple[Worker, ...]] = {}
+        self._usual = {crew.name: crew.workers for crew in shop.crews}
+        self.hands = tuple(
+            Hands(skills=crew.skills, people=self.most(crew.name), workers=self.anyone(crew.name))
+            for crew in shop.crews
+        )
+
+    def days(self, crew: str) -> frozenset[date]:
+        """Return the days on which a crew is not as it usually is."""
+        return self._days[crew]
+
+    def on(self, crew: str, day: date) -> tuple[Worker, ...]:
+        """Return who works in a crew on a day."""
+        if day not in self._days[crew]:
+            return self._usual[crew]
+        if (crew, day) not in self._there:
+            self._there[crew, day] = present(self._shop, self._away, crew, day)
+        return self._there[crew, day]
+
+    def most(self, crew: str) -> int:
+        """Return the most people a crew has on any day."""
+        return max(len(self._usual[crew]), *(len(self.on(crew, day)) for day in self._days[crew]), 0)
+
+    def anyone(self, crew: str) -> tuple[Worker, ...]:
+        """Return everybody who works in a crew on some day."""
+        lent = [worker for day in sorted(self._days[crew]) for worker in self.on(crew, day)]
+        return tuple(dict.fromkeys((*self._usual[crew], *lent)))
+
+
+def _worker(crew: Crew, away: Away) -> Worker | None:
+    return next((worker for worker in crew.workers if worker.name == away.worker), None)

@@ -1,0 +1,143 @@
+"""Rows of the waiting list for what lies with people: a house to be asked, others waited for, customers to be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, WaitingOn
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.engines.readiness.house import House, HouseState, held_by_house, house, not_ready_words, work_begun
+from crewjobs.engines.readiness.others import still_out, who_words
+from crewjobs.services.ordered import held_words
+from crewjobs.services.rows import WaitRow
+from crewjobs.services.waiting_on import chased_words
+
+if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
+    from crewjobs.services.visits import Planned
+
+
+def house_row(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) -> WaitRow | None:
+    """Return the house's row: from two working days before cartons or a crew come, or once somebody was asked."""
+    seen = house(record, now)
+    held = [task for task in record.tasks if task.open and held_by_house(record, task, now)]
+    if seen.state is HouseState.READY or not held:
+        return None
+    first = _first_day(record, found, {task.number for task in held})
+    silent = seen.state is HouseState.NOT_ASKED
+    if silent and (first is None or to_wall(shop.zone, now).date() < working_days_before(shop, first, ASK_AHEAD_DAYS)):
+        return None
+    zone, state, since = record.job.site.zone, _state(seen, now), _since(seen)
+    return WaitRow(
+        job=record.job.number,
+        title=record.job.title,
+        what=_what(seen, zone),
+        state=state,
+        since=to_wall(zone, since) if since else None,
+        ready_at=to_wall(zone, seen.until) if seen.until and state is WaitState.NOT_READY else None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds="the work there" if work_begun(record, now) else "carrying in and the start",
+        call=_house_call(record, seen, first, now),
+    )
+
+
+def _first_day(record: JobRecord, found: Planned | None, held: set[int]) -> date | None:
+    """Return the site's date on which cartons or a crew come first: by the plan, else the delivery or the wished start."""
+    zone = record.job.site.zone
+    placements = found.plan.placements if found else ()
+    starts = [p.start for p in placements if p.key.job == record.job.number and held & set(p.tasks)]
+    if starts:
+        return to_wall(zone, min(starts)).date()
+    days = [to_wall(zone, order.due).date() for order in record.job.orders if order.due is not None]
+    return min([*days, *([record.job.wished] if record.job.wished else [])], default=None)
+
+
+def working_days_before(shop: Shop, day: date, count: int) -> date:
+    """Return the day so many of the shop's working days before one: days with hours that are no holidays."""
+    for _ in range(count):
+        day -= timedelta(days=1)
+        while not shop.hours.on(day) or day in shop.holidays:
+            day -= timedelta(days=1)
+            if not any(shop.hours.days):
+                return day
+    return day
+
+
+def _state(seen: House, now: datetime) -> WaitState:
+    if seen.state is HouseState.NOT_READY:
+        return WaitState.TO_ASK if seen.ask_again(now) else WaitState.NOT_READY
+    return WaitState.ASKED if seen.state is HouseState.ASKED else WaitState.TO_ASK
+
+
+def _since(seen: House) -> datetime | None:
+    if seen.missing:
+        return min(answer.at for answer in seen.missing)
+    return seen.asked.at if seen.asked else None
+
+
+def _what(seen: House, zone: str) -> str:
+    if seen.state is HouseState.NOT_READY:
+        until = f", until {moment_words(to_wall(zone, seen.until))}" if seen.until else ""
+        return not_ready_words(seen).replace("the house is", "house") + until
+    open_ = listed([READY_WORDS[item] for item in seen.unanswered], most=6)
+    return f"house ready: {open_}"
+
+
+def _house_call(record: JobRecord, seen: House, first: date | None, now: datetime) -> str:
+    job = record.job
+    who = seen.asked.of if seen.asked else job.customer.name
+    number, coming = job.number, f"; first there {day_words(first)}" if first else ""
+    if seen.state is HouseState.NOT_READY:
+        items = " ".join(answer.item.value for answer in seen.missing)
+        if seen.ask_again(now):
+            return f"ask {who} again, it was said to be done by now: `crewjobs ready {number} --item {items}`{coming}"
+        if seen.until is None:
+            return f"ask {who} for a day: `crewjobs ready {number} --not-ready {items} --until …`{coming}"
+        return f"ask {who} again then: `crewjobs ready {number} --item {items}`{coming}"
+    if seen.state is HouseState.ASKED:
+        return f"get {who}'s answer: `crewjobs ready {number} --all`{coming}"
+    key = f" (the key is with {job.site.key_with})" if job.site.key_with else ""
+    return f"ask {who}{key}: `crewjobs ready {number} --asked NAME`{coming}"
+
+
+def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+    """Yield what was asked of others and is not there: late, asked without a date, or promised."""
+    for waits in still_out(record, now):
+        yield _other_row(record, waits, now)
+
+
+def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
+    zone = record.job.site.zone
+    asked = to_wall(zone, to_utc(zone, waits.asked, 0))
+    promised = to_wall(zone, waits.promised) if waits.promised else None
+    late = promised is not None and promised < now
+    state = WaitState.LATE if late else WaitState.PROMISED if promised else WaitState.ASKED
+    since = promised if state is WaitState.LATE else asked
+    facts = [f"asked {day_words(waits.asked)}", chased_words(waits.chased)]
+    return WaitRow(
+        job=record.job.number,
+        title=record.job.title,
+        what=f"{waits.who.value}: {waits.what}, {listed([fact for fact in facts if fact])}",
+        state=state,
+        since=since,
+        ready_at=promised if state is WaitState.PROMISED else None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds=held_words([record.task(number) for number in waits.holds if record.task(number).open]),
+        call=_other_call(record, waits, state, promised),
+    )
+
+
+def _other_call(record: JobRecord, waits: WaitingOn, state: WaitState, promised: datetime | None) -> str:
+    who, command = who_words(waits), f"`crewjobs chased {record.job.number} {waits.who.value}`"
+    if state is WaitState.LATE and promised is not None:
+        return f"chase {who}: it was promised for {moment_words(promised)}; {command}"
+    return f"chase {who} for a date; {command}" if promised is None else ""

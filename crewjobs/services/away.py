@@ -1,0 +1,132 @@
+"""People not with their crew on a day: out, lent to another crew, or a part of the crew working by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.crew import Away, Crew, Shop, Worker
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.engines.planning.roster import present
+from crewjobs.services.rows import Done
+from crewjobs.services.visits import planned, work_words
+from crewjobs.services.wording import read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+BACK_DAYS = 7
+"""How many days later it may still be recorded that somebody was away."""
+
+
+def away(
+    uow: UnitOfWork, now: datetime, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False
+) -> Done:
+    """Record that a person is not with their crew on a day: out, or with `to` (another crew, or a name no crew has).
+
+    Several people sent to one name that no crew has work together that day. `again` moves somebody who is away
+    that day already. The plan in force stays as it is until it is made again.
+
+    Raises:
+        Refused: no such person, a day too long gone or off, away already, or nobody would change place.
+    """
+    shop = uow.shop()
+    crew, person = find_worker(shop, worker)
+    reason, place = read_line(because, "the reason"), read_line(to, "where to")
+    today = to_wall(shop.zone, now).date()
+    if day < today - timedelta(days=BACK_DAYS):
+        raise Refused(f"{day_words(day)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded.")
+    if not crew.comes(day) or day in shop.holidays:
+        raise Refused(f"{crew.name} does not work on {day_words(day)}: nobody is away from it.")
+    there = {one.name.casefold(): one.name for one in shop.crews}.get(place.casefold(), place)
+    if there == crew.name:
+        raise Refused(f"{person.name} is in {crew.name} already.")
+    if there and any(one.name == there and not one.comes(day) for one in shop.crews):
+        raise Refused(f"{there} does not work on {day_words(day)}.")
+    known = _of(uow, crew.name, person.name, day)
+    if known is not None and not again:
+        where = f"with {known.to}" if known.to else "out"
+        raise Refused(f"{person.name} is {where} on {day_words(day)} already: nobody is in two places at once.")
+    entry = Away(crew=crew.name, worker=person.name, day=day, to=there, why=reason)
+    uow.save_away(entry)
+    what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")
+    then = tuple(_touched(uow, crew, person, day))
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=then)
+
+
+def back(uow: UnitOfWork, now: datetime, worker: str, day: date) -> Done:
+    """Record that a person is with their crew on a day after all.
+
+    Raises:
+        Refused: no such person, or not away that day.
+    """
+    crew, person = find_worker(uow.shop(), worker)
+    known = _of(uow, crew.name, person.name, day)
+    if known is None:
+        raise Refused(f"{person.name} is not away on {day_words(day)}.")
+    uow.drop_away(known)
+    what = f"{person.name} is with {crew.name} on {day_words(day)} after all"
+    return Done(sentence=f"{what}.", change=uow.commit(what, at=now), then=("Plan again to use it.",))
+
+
+def find_worker(shop: Shop, name: str) -> tuple[Crew, Worker]:
+    """Return a person by name (the first name will do where it is the only one) and their crew.
+
+    Raises:
+        Refused: nobody or several people have it.
+    """
+    wanted = read_line(name, "the name").casefold()
+    everyone = [(crew, worker) for crew in shop.crews for worker in crew.workers]
+    found = [pair for pair in everyone if pair[1].name.casefold() == wanted] or [
+        pair for pair in everyone if pair[1].name.casefold().split()[:1] == [wanted]
+    ]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise Refused(f"there is nobody called {quoted(name)}: {listed([w.name for _, w in everyone], most=12)}.")
+    raise Refused(f"{quoted(name)} may be {listed([f'{w.name} ({c.name})' for c, w in found])}: give the full name.")
+
+
+def away_words(shop: Shop, entries: Sequence[Away], crew: str, day: date) -> Iterator[str]:
+    """Yield one sentence for everybody who is not with a crew on a day, and for everybody who is sent to it."""
+    for entry in entries:
+        if entry.day == day and crew in (entry.crew, entry.to):
+            why = f" ({entry.why})" if entry.why else ""
+            yield f"{_words(shop, entry)} today{why}."
+
+
+def _words(shop: Shop, entry: Away) -> str:
+    if not entry.to:
+        return f"{entry.worker} of {entry.crew} is out"
+    if any(crew.name == entry.to and not crew.only for crew in shop.crews):
+        return f"{entry.worker} of {entry.crew} works with {entry.to}"
+    return f"{entry.worker} of {entry.crew} works by themselves as {quoted(entry.to)}"
+
+
+def _of(uow: UnitOfWork, crew: str, worker: str, day: date) -> Away | None:
+    return next((one for one in uow.away() if (one.crew, one.worker, one.day) == (crew, worker, day)), None)
+
+
+def _touched(uow: UnitOfWork, crew: Crew, person: Worker, day: date) -> Iterator[str]:
+    """Yield which planned visits need the person's card, or are now planned with more people than there are."""
+    found = planned(uow)
+    if found is None:
+        return
+    there = present(found.shop, found.away, crew.name, day)
+    held = {card for worker in there for card in worker.cards}
+    touched = False
+    for stretch in found.day(crew.name, day):
+        missing = sorted({task.card for task in stretch.tasks if task.open and task.card} - held)
+        places = {place for piece in stretch.pieces for place in piece.people}
+        job = f"job {stretch.record.job.number}, {work_words(stretch.tasks)}"
+        if missing:
+            cards = listed([quoted(card) for card in missing])
+            yield f"{upper(job)}, needs the card {cards}, which only {person.name} holds: that work stops."
+        elif len(places) > len(there):
+            yield f"{upper(job)}, is planned with {len(places)} people; {len(there)} are there."
+        touched = touched or bool(missing) or len(places) > len(there)
+    yield "Plan again: the rest goes on with who is there." if touched else "Plan again to use it."

@@ -1,0 +1,74 @@
+"""What the evenings told of a job, in words: crew hours, what they were spent on, findings with what to check."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Final
+
+from crewjobs.domain.evening import CrewHours, Finding
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue, Phase
+from crewjobs.domain.units import format_hours
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
+from crewjobs.engines.estimating.spread import spread_hours
+from crewjobs.services.wording import at_site
+
+_BRINGS: Final[dict[str, re.Pattern[str]]] = {
+    "asbestos": re.compile(r"\basbestos\b", re.IGNORECASE),
+    "lead-paint": re.compile(r"(?<!\bthe )\blead\b(?! (?:says|said|knows|decides|has|was|will))", re.IGNORECASE),
+    "gas": re.compile(r"\bgas\b", re.IGNORECASE),
+    "mold": re.compile(r"\b(?:mold|moldy|mould|mouldy|wet|soaked|damp)\b", re.IGNORECASE),
+}
+"""Words of a finding, and the caution of the catalogue each brings."""
+
+
+def finding_cautions(findings: Iterable[Finding], catalogue: Catalogue) -> tuple[str, ...]:
+    """Return the catalogue's cautions that words of findings bring, first things first: what to check, who decides."""
+    texts = [finding.what for finding in findings]
+    brought = {key for key, words in _BRINGS.items() if any(words.search(text) for text in texts)}
+    found = sorted(catalogue.cautions, key=lambda caution: (caution.order, caution.key))
+    return tuple(caution.text for caution in found if caution.key in brought)
+
+
+def finding_lines(record: JobRecord, catalogue: Catalogue) -> tuple[str, ...]:
+    """Return a job's findings, the latest first, each followed by the cautions its words bring."""
+    lines = []
+    for finding in sorted(record.findings, key=lambda one: one.at, reverse=True):
+        by = f" ({finding.by})" if finding.by else ""
+        lines.append(f"{at_site(record.job.site.zone, finding.at)} {finding_words(finding)}{by}")
+        lines += [f"Check: {text}" for text in finding_cautions([finding], catalogue)]
+    return tuple(lines)
+
+
+def finding_words(finding: Finding) -> str:
+    """Return a finding as it is told: ``kitchen: black glue under the tile``."""
+    return f"{finding.place}: {finding.what}"
+
+
+def hours_lines(record: JobRecord) -> tuple[str, ...]:
+    """Return a job's crew hours, a day and crew a line, the latest first."""
+    zone = record.job.site.zone
+    ordered = sorted(record.crew_hours, key=lambda hours: hours.start, reverse=True)
+    return tuple(f"{day_words(to_wall(zone, one.start).date())} {one.crew} {times_words(one, zone)}" for one in ordered)
+
+
+def times_words(hours: CrewHours, zone: str) -> str:
+    """Return ``07:15–15:45, 30 min of it break, 3 people: 24.0 h of one person``."""
+    start, stop = to_wall(zone, hours.start), to_wall(zone, hours.stop)
+    pause = f", {hours.break_min} min of it break" if hours.break_min else ""
+    people = f"{hours.people} {'person' if hours.people == 1 else 'people'}"
+    return f"{start:%H:%M}–{stop:%H:%M}{pause}, {people}: {format_hours(hours.labor)} of one person"
+
+
+def spent_hours(record: JobRecord) -> tuple[dict[Phase, float], float]:
+    """Return the hours of one person so far by phase, as spread, and those that no ticked task could take."""
+    spent: dict[Phase, float] = {}
+    rest = 0
+    for day in spread_hours(record):
+        rest += day.rest
+        for number, minutes in day.tasks.items():
+            phase = record.task(number).phase
+            spent[phase] = spent.get(phase, 0) + minutes / 60
+    return spent, rest / 60

@@ -1,0 +1,149 @@
+"""Anything that may have been asked, said and seen around a job."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from hypothesis import strategies as st
+
+from crewjobs.domain.agreed import (
+    ChangeOrder,
+    Damage,
+    Money,
+    MoneyFact,
+    SmallVisit,
+    Told,
+    VisitKind,
+    Walk,
+    WalkThrough,
+)
+from crewjobs.domain.evening import CrewHours, Finding, HowFar
+from crewjobs.domain.goods import GoodsCome, LotUse, NewDate
+from crewjobs.domain.house_ready import DryRun, Other, ReadyAnswer, ReadyAsked, ReadyItem, WaitingOn
+from tests.storage.basic import days, instants, names, optional, some, texts
+
+cents = st.integers(0, 10**8)
+
+
+@st.composite
+def answers(draw):
+    """Draw an answer to one item."""
+    ready, at = draw(st.booleans()), draw(instants)
+    return ReadyAnswer(
+        item=draw(st.sampled_from(ReadyItem)),
+        ready=ready,
+        at=at,
+        by=draw(texts),
+        until=None if ready else draw(optional(instants)),
+        since=draw(optional(st.integers(0, 10**6).map(lambda minutes: at - timedelta(minutes=minutes)))),
+    )
+
+
+@st.composite
+def others(draw, numbers):
+    """Draw something waited for, chased in order."""
+    asked = draw(days)
+    later = st.integers(0, 500).map(lambda days: asked + timedelta(days=days))
+    return WaitingOn(
+        who=draw(st.sampled_from(Other)),
+        what=draw(names),
+        asked=asked,
+        promised=draw(optional(instants)),
+        chased=tuple(sorted(draw(some(later)))),
+        holds=tuple(draw(st.lists(st.sampled_from(numbers), max_size=3, unique=True))) if numbers else (),
+        came_at=draw(optional(instants)),
+    )
+
+
+@st.composite
+def how_far(draw, numbers):
+    """Draw how far a task is: between nothing and all of it."""
+    whole = draw(st.floats(0.5, 5000))
+    return HowFar(
+        task=draw(st.sampled_from(numbers)),
+        at=draw(instants),
+        done=draw(st.floats(0, whole)),
+        whole=whole,
+        unit=draw(texts),
+    )
+
+
+@st.composite
+def crew_hours(draw):
+    """Draw a crew's hours at a house, with a break shorter than they are."""
+    start, minutes = draw(instants), draw(st.integers(1, 24 * 60))
+    return CrewHours(
+        crew=draw(texts),
+        start=start,
+        stop=start + timedelta(minutes=minutes),
+        people=draw(st.integers(1, 8)),
+        break_min=draw(st.integers(0, minutes - 1)),
+    )
+
+
+@st.composite
+def change_orders(draw):
+    """Draw a change order, agreed or not yet."""
+    asked = draw(days)
+    return ChangeOrder(
+        what=draw(names),
+        cents=draw(st.integers(-(10**8), 10**8)),
+        asked=asked,
+        agreed=draw(optional(st.integers(0, 500).map(lambda days: asked + timedelta(days=days)))),
+        by=draw(texts),
+    )
+
+
+walks = st.builds(
+    WalkThrough,
+    walk=st.sampled_from(Walk),
+    at=instants,
+    name=names,
+    color=texts,
+    direction=texts,
+    lot=texts,
+    damage=some(st.builds(Damage, place=texts, what=texts, photo=texts, sha256=texts)),
+    punch=some(texts),
+    carton_left=st.booleans(),
+    care_sheet=st.booleans(),
+)
+small_visits = st.builds(
+    SmallVisit,
+    kind=st.sampled_from(VisitKind),
+    who=names,
+    start=instants,
+    minutes=st.integers(15, 240),
+    why=texts,
+    done_at=optional(instants),
+)
+
+
+@st.composite
+def happenings(draw, numbers, materials):
+    """Draw every fact of a job record beside its tasks, lots and passed holds, by the record's fields."""
+    lot_uses = st.builds(
+        LotUse,
+        material=st.sampled_from(materials) if materials else st.nothing(),
+        lot=texts,
+        rooms=some(names),
+        because=texts,
+    )
+    return {
+        "asked": draw(some(st.builds(ReadyAsked, at=instants, of=texts))),
+        "answers": draw(some(answers())),
+        "dry_runs": draw(
+            some(st.builds(DryRun, at=instants, crew=texts, because=names, item=optional(st.sampled_from(ReadyItem))))
+        ),
+        "waiting_on": draw(some(others(numbers), unique_by=lambda other: (other.who, other.what))),
+        "goods_come": draw(some(st.builds(GoodsCome, line=texts, count=st.integers(1, 500), at=instants))),
+        "new_dates": draw(some(st.builds(NewDate, line=texts, at=instants, due=optional(instants), because=texts))),
+        "lot_uses": draw(some(lot_uses, unique_by=lambda use: (use.material, use.lot))) if materials else (),
+        "how_far": draw(some(how_far(numbers))) if numbers else (),
+        "crew_hours": draw(some(crew_hours(), unique_by=lambda hours: (hours.crew, hours.start))),
+        "findings": draw(some(st.builds(Finding, at=instants, place=texts, what=names, by=texts))),
+        "walks": draw(some(walks)),
+        "change_orders": draw(some(change_orders(), unique_by=lambda order: order.what)),
+        "money": draw(some(st.builds(MoneyFact, fact=st.sampled_from(Money), day=days, cents=cents))),
+        "told": draw(some(st.builds(Told, at=instants, finish=days))),
+        "small_visits": draw(some(small_visits, unique_by=lambda visit: (visit.kind, visit.start))),
+    }
