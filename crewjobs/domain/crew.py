@@ -73,7 +73,8 @@ class Away:
 class Crew:
     """One to four people with a lead, their hours in the shop's zone, days off and what they can lay.
 
-    `only` are the days a part of a crew works by itself, empty for a crew of its own. A crew with `sub` is paid by the foot or step: its days are measured by what it does in one.
+    `only` are the days a part of a crew works by itself, empty for a crew of its own. A crew with `sub` is paid by the
+    foot or step: its days are measured by what it does in one.
     """
 
     name: str

@@ -12,16 +12,18 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
 WHEN = "14:30, yesterday 16:00; empty is now"
+FAR = "9/19 rows, 90 of 215 ft2, 50 %"
 
 
 class AskText(Dialog[str]):
     """Closes with what was typed; Esc leaves things as they were."""
 
-    def __init__(self, title: str, value: str = "", hint: str = "") -> None:
+    def __init__(self, title: str, value: str = "", hint: str = "", *, label: str = "Time") -> None:
         super().__init__()
         self._title = title
         self._value = value
         self._hint = hint
+        self._label = label
 
     def title_text(self) -> str:
         """What is asked."""
@@ -29,7 +31,7 @@ class AskText(Dialog[str]):
 
     def body(self) -> Iterable[Widget]:
         """One field."""
-        yield Field("text", "Time", self._value, self._hint)
+        yield Field("text", self._label, self._value, self._hint)
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Take it, or not."""

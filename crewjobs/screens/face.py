@@ -10,7 +10,8 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Protocol
 
-from crewjobs.services.rows import Done, JobPage, JobRow, SiteDay, WaitRow, WeekView
+from crewjobs.domain.evening import EveningEntry
+from crewjobs.services.rows import Done, EveningSheet, JobPage, JobRow, SiteDay, WaitRow, WeekView
 
 
 class OfficeFace(Protocol):
@@ -37,6 +38,10 @@ class OfficeFace(Protocol):
     def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done: ...
 
     def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done: ...
+
+    def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet: ...
+
+    def evening(self, crew: str, day: date, entry: EveningEntry) -> Done: ...
 
     def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done: ...
 

@@ -28,8 +28,8 @@ class OnSiteScreen(CrewScreen):
     ABOUT = (
         "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
-        "reason and keeps it. w sets from when ticks count, for the evening entry of yesterday's work. u takes the last "
-        "step back."
+        "reason and keeps it. f says how far the selected task is (9/19 rows). e takes the whole sheet back in the evening: hours, "
+        "what is done, findings. w sets from when ticks count. u takes the last step back."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
@@ -39,6 +39,8 @@ class OnSiteScreen(CrewScreen):
         Binding("right", "turn(1)", "day after", key_display="→"),
         Binding("w", "when", "when"),
         Binding("s", "start", "start"),
+        Binding("f", "how_far", "how far"),
+        Binding("e", "evening", "evening"),
         Binding("t", "today", "today", show=True),
     ]
 
@@ -174,6 +176,35 @@ class OnSiteScreen(CrewScreen):
         if isinstance(target, tuple) and target[0] == "task":
             job, task, crew, at = target[1], target[2], self._crew, self._at
             self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
+
+    def action_how_far(self) -> None:
+        """Say how far the selected task is."""
+        target = self.sheet.selected
+        if not isinstance(target, tuple) or target[0] != "task":
+            self.status.say("Select a task first, then f says how far it is.")
+            return
+        from crewjobs.screens.ask_text import FAR, AskText
+
+        job, task = target[1], target[2]
+        self.app.push_screen(
+            AskText(f"How far is task {task}?", "", FAR, label="How far"),
+            lambda typed: self._how_far(job, task, typed or "") if typed else None,
+        )
+
+    def _how_far(self, job: int, task: int, text: str, because: str = "") -> None:
+        at = self._at
+        self.act(
+            lambda office: office.how_far(job, task, text, at=at, because=because),
+            lambda reason: self._how_far(job, task, text, reason),
+            ("how far", job, task),
+        )
+
+    def action_evening(self) -> None:
+        """Type the crew's sheet of this day back."""
+        from crewjobs.screens.evening import ask_evening
+
+        if self._view is not None:
+            ask_evening(self, self._view.crew, self._view.day)
 
     def action_crew(self) -> None:
         """Pick another crew."""

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, WaitingOn
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.readiness.house import House, HouseState, held_by_house, house, not_ready_words, work_begun
+from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.others import still_out, who_words
 from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import WaitRow
@@ -43,9 +45,15 @@ def house_row(record: JobRecord, shop: Shop, found: Planned | None, now: datetim
         minutes_left=None,
         done=None,
         verified=True,
-        holds="the work there" if work_begun(record, now) else "carrying in and the start",
+        holds=_held_words(record, held, now),
         call=_house_call(record, seen, first, now),
     )
+
+
+def _held_words(record: JobRecord, held: Sequence[Task], now: datetime) -> str:
+    if work_begun(record, now):
+        return "the work there that has not begun"
+    return "carrying in and the start" if any(is_carry_in(task) for task in held) else "the start"
 
 
 def _first_day(record: JobRecord, found: Planned | None, held: set[int]) -> date | None:
@@ -100,7 +108,7 @@ def _house_call(record: JobRecord, seen: House, first: date | None, now: datetim
             return f"ask {who} again, it was said to be done by now: `crewjobs ready {number} --item {items}`{coming}"
         if seen.until is None:
             return f"ask {who} for a day: `crewjobs ready {number} --not-ready {items} --until …`{coming}"
-        return f"ask {who} again then: `crewjobs ready {number} --item {items}`{coming}"
+        return f"ask {who} again on that day: `crewjobs ready {number} --item {items}`{coming}"
     if seen.state is HouseState.ASKED:
         return f"get {who}'s answer: `crewjobs ready {number} --all`{coming}"
     key = f" (the key is with {job.site.key_with})" if job.site.key_with else ""

@@ -92,6 +92,15 @@ def read_ahead(text: str, zone: str, now: datetime) -> datetime:
     return _instant(day, int(found[1]), int(found[2]), zone, text)
 
 
+def read_past_day(text: str, today: date) -> date:
+    """Return a day that has come, as typed: empty or ``today``, ``yesterday``, a weekday (the last one), ``2026-03-02``.
+
+    Raises:
+        Refused: not a day, or a date that does not exist.
+    """
+    return _read_day(text.strip().lower(), today, text)
+
+
 def _read_day(word: str, today: date, text: str) -> date:
     if not word:
         return today

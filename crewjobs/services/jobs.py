@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.evening import latest
 from crewjobs.domain.house import Piece, Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.plan import Placement
@@ -18,7 +19,9 @@ from crewjobs.engines.estimating.estimate import Total, job_totals, total
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.house import HouseState, house, not_ready_words
 from crewjobs.services.amending import terms_of
+from crewjobs.services.around_lines import around_lines
 from crewjobs.services.goods_waits import goods_waited_for
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
@@ -85,12 +88,18 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime) -> JobRow:
         phase=current_phase(record),
         tasks_done=len(needed) - len(still),
         tasks_all=len(needed),
-        hours_left=total(still).hours,
+        hours_left=total(still).hours - hours_said_done(record),
         promised=job.promised,
         planned_finish=finish,
         late=bool(finish and job.promised and finish.date() > job.promised),
         waits_for=waits_for(record, now),
     )
+
+
+def hours_said_done(record: JobRecord) -> float:
+    """Return the expected hours of one person of what people said is done of the tasks still open."""
+    said = ((task, latest(record.how_far, task.number)) for task in record.tasks if task.open)
+    return sum(task.estimate.expected * far.share for task, far in said if far is not None) / 60
 
 
 def current_phase(record: JobRecord) -> str:
@@ -108,6 +117,10 @@ def waits_for(record: JobRecord, now: datetime) -> str:
     """Return the hold that keeps the job's next tasks waiting longest, empty when some task may start."""
     if record.job.state is not JobState.BOOKED:
         return ""
+    seen = house(record, now)
+    if seen.state is HouseState.NOT_READY and any(task.open for task in record.tasks):
+        until = f", until {at_site(record.job.site.zone, seen.until)}" if seen.until else ""
+        return not_ready_words(seen) + until
     for material in record.job.materials:
         asked = lot_asks(record, material, now)
         if asked:
@@ -139,7 +152,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     return JobPage(
         row=job_row(record, found, now),
         version=record.version,
-        site_lines=site_lines(record),
+        site_lines=(*site_lines(record), *around_lines(record, now)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
         materials=material_rows(record, now),

@@ -13,12 +13,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_day, read_moment
+from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_day, read_moment, read_past_day
 from crewjobs.services.rows import (
     ChangeRow,
     Done,
+    EveningSheet,
     JobPage,
     JobRow,
     OfferRow,
@@ -74,6 +76,10 @@ class Office:
     def read_day(self, text: str) -> date:
         """Return a day as typed, seen from the shop's today."""
         return read_day(text, self.now().date())
+
+    def read_past_day(self, text: str) -> date:
+        """Return a day that has come, as typed, seen from the shop's today: a weekday is the last one; empty is today."""
+        return read_past_day(text, self.now().date())
 
     def shop_name(self) -> str:
         """Return the shop's name."""
@@ -224,6 +230,21 @@ class Office:
 
         with self._writing() as uow:
             return how_far.how_far(uow, self._clock.now(), job, task, text, at=at, because=because)
+
+    def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:
+        """Return what is asked of a crew in the evening (default: of today), in the order of its page."""
+        from crewjobs.services import evening_sheet
+
+        with self._database.reading() as uow:
+            now = self._clock.now()
+            return evening_sheet.sheet_of(uow, now, crew, day or to_wall(uow.shop().zone, now).date())
+
+    def evening(self, crew: str, day: date, entry: EveningEntry) -> Done:
+        """Record a crew's sheet as it was typed back."""
+        from crewjobs.services import evening
+
+        with self._writing() as uow:
+            return evening.enter(uow, self._catalogue(uow), self._clock.now(), crew, day, entry)
 
     def arrived(
         self,

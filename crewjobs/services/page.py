@@ -218,7 +218,7 @@ def _work(stretch: Stretch) -> str:
 
 
 def _hours(found: Planned, stretch: Stretch, people: int, lunch: Span | None) -> str:
-    """Return clock hours and people-hours, each called what it is."""
+    """Return clock hours and people-hours, each called what it is; of a sub no people-hours are asked."""
     clock = stretch.end - stretch.start
     arrive, leave = _wall(found, stretch.start), _wall(found, stretch.end)
     rest = timedelta()
@@ -226,6 +226,8 @@ def _hours(found: Planned, stretch: Stretch, people: int, lunch: Span | None) ->
         rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)
     labor = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
     less = f", {hours_words(rest)} of it lunch" if rest else ""
+    if any(crew.sub is not None for crew in found.shop.crews if crew.name == stretch.crew):
+        return f"{hours_words(clock)} by the clock{less}"
     return (
         f"{hours_words(clock)} by the clock{less}; {people} {'person' if people == 1 else 'people'}, "
         f"{hours_words(labor)} of work in people-hours"

@@ -11,17 +11,20 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import Task, ThreePoint
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
+from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT, WOOD_READING
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
 from crewjobs.services.wording import at_site, no_crew, task_words
 
 if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -42,7 +45,8 @@ Stop = Callable[[], bool]
 
 def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant."""
-    records = tuple(_read_the_day_before(record) for record in uow.live_jobs())
+    shop = uow.shop()
+    records = tuple(_stopped_by_house(_read_the_day_before(record), shop, now) for record in uow.live_jobs())
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -54,7 +58,7 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     return PlanProblem(
         now=now,
         days=HORIZON_DAYS,
-        shop=uow.shop(),
+        shop=shop,
         jobs=records,
         earliest=earliest,
         impossible=impossible,
@@ -94,6 +98,20 @@ def _read_the_day_before(record: JobRecord) -> JobRecord:
         for link in record.links
     )
     return replace(record, links=links)
+
+
+def _stopped_by_house(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
+    """Plan what is left of begun work anew where the house has been answered not ready: nobody goes on there now."""
+    if house(record, now).state is not HouseState.NOT_READY:
+        return record
+    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items()}
+    tasks = tuple(
+        replace(task, started_at=None, estimate=ThreePoint(low=rest, likely=rest, high=rest))
+        if task.open and (rest := left.get(task.number)) is not None
+        else task
+        for task in record.tasks
+    )
+    return replace(record, tasks=tasks)
 
 
 def plan(

@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import Connection, Select, func, select
+from sqlalchemy import ColumnElement, Connection, Select, func, select
 
 from crewjobs.storage.ledger import Entry, logged
-from crewjobs.storage.records import change, change_row
+from crewjobs.storage.records import change, change_row, metadata
+from crewjobs.storage.records import job as job_table
+
+PARTS: Final = tuple(
+    table.name for table in metadata.tables.values() if next(iter(table.primary_key.columns)).name == "job"
+)
+"""Tables whose keys begin with the job's number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,11 +61,20 @@ def last_number(connection: Connection) -> int:
 
 
 def list_changes(connection: Connection, limit: int, job: int | None) -> tuple[Change, ...]:
-    """Return the newest changes first, of one job or of everything."""
+    """Return the newest changes first, of one job (alone or among others) or of everything."""
     query = select(change).order_by(change.c.number.desc()).limit(limit)
     if job is not None:
-        query = query.where(change.c.job == job)
+        query = query.where((change.c.job == job) | (change.c.job.is_(None) & _among_others(job)))
     return tuple(_changes(connection, query))
+
+
+def _among_others(job: int) -> ColumnElement[bool]:
+    """Return whether a change touched a job that was there already (its loading is told with all it loaded)."""
+    row = change_row.c
+    here = select(row.change).where(row.change == change.c.number)
+    own = (row.table_name == job_table.name) & (row.key == f"[{job}]")
+    made = here.where(own, row.before.is_(None)).exists()
+    return here.where(own | (row.table_name.in_(PARTS) & row.key.startswith(f"[{job},"))).exists() & ~made
 
 
 def one_change(connection: Connection, number: int) -> Change | None:

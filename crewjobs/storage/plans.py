@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 
 from sqlalchemy import Connection, Table, false, func, select
 
@@ -18,12 +19,28 @@ def read_latest(connection: Connection) -> WeekPlan | None:
     newest = connection.execute(select(func.max(plan.c.number)).where(plan.c.withdrawn == false())).scalar()
     if newest is None:
         return None
-    [row] = stored(connection, plan, plan.c.number == newest)
+    return _read(connection, newest)
+
+
+def _read(connection: Connection, number: int) -> WeekPlan:
+    [row] = stored(connection, records.plan, records.plan.c.number == number)
     return PLAN.value(
         row,
         placements=tuple(block_of(block) for block in _parts(connection, records.plan_block, row["number"])),
         left_out=tuple(LEFT_OUT.value(left) for left in _parts(connection, records.plan_left_out, row["number"])),
     )
+
+
+def read_until(connection: Connection, before: datetime, back_to: datetime) -> tuple[WeekPlan, ...]:
+    """Return, oldest first, the plans made from `back_to` until `before`, led by the one in force at `back_to`.
+
+    Plans that were taken back are left out, as are jobs that were.
+    """
+    made, number = records.plan.c.made_at, records.plan.c.number
+    stands = select(number).where(records.plan.c.withdrawn == false(), made < before)
+    first = connection.execute(stands.where(made <= back_to).order_by(number.desc()).limit(1)).scalar() or 0
+    wanted = connection.execute(stands.where(number >= first).order_by(number)).scalars()
+    return tuple(_read(connection, one) for one in wanted)
 
 
 def save_plan(ledger: Ledger, plan: WeekPlan) -> int:

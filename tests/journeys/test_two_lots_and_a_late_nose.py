@@ -11,6 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from tests.builders import CENTRAL, central
 from tests.services.conftest import SHOP, Shop
@@ -194,12 +195,13 @@ def test_the_stairs_are_planned_after_their_nose_and_the_late_finish_is_said(sho
     truck(shop)
     check_and_carry_in(shop)
     shop.office.lots(8, "harbor plank", ["A=living,hall", "B=main stairs"])
-    shop.office.plan()
+    then = shop.office.plan().then
     stairs_start, _ = planned(shop, "lay-stairs")
     assert stairs_start >= central(NOSE_DAY, "10:00")
     row = shop.office.jobs()[0]
     assert row.planned_finish.date() > date(2026, 3, 17)
     assert row.late
+    assert any(line.startswith(f"Job 8: finish moves from {day_words(before.date())} to ") for line in then)
     (promise,) = shop.office.week().promises
     assert (promise.holds, promise.finish) == (False, row.planned_finish)
 

@@ -9,9 +9,13 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.evening import EveningEntry
 from crewjobs.services.rows import (
     ChangeRow,
     Done,
+    EveningHouse,
+    EveningLine,
+    EveningSheet,
     JobPage,
     JobRow,
     MaterialRow,
@@ -195,6 +199,46 @@ class FakeOffice:
             for one in self.task_rows
         )
         return done
+
+    def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:
+        found = self.site_day(crew, day)
+        return EveningSheet(
+            crew=crew,
+            day=found.day,
+            revision=self.plan_number,
+            sub=False,
+            houses=tuple(
+                EveningHouse(
+                    house=number,
+                    job=house.job,
+                    title=house.title,
+                    address=house.address,
+                    start=f"{house.arrive:%H:%M}",
+                    stop=f"{house.leave:%H:%M}",
+                    people=3,
+                    pause=0,
+                    told=(),
+                    lines=tuple(
+                        EveningLine(
+                            task=one.number,
+                            title=f"{one.where}: {one.title}",
+                            size=one.quantity,
+                            before=one.how_far,
+                            state=one.state,
+                            wait="",
+                        )
+                        for one in house.tasks
+                    ),
+                )
+                for number, house in enumerate(found.houses, start=1)
+            ),
+        )
+
+    def evening(self, crew: str, day: date, entry: EveningEntry) -> Done:
+        self.calls.append(("evening", crew, day, entry))
+        if any(house.stop == "6:00" for house in entry.houses):
+            raise Refused("House 1: stopped at 06:00, before it started at 07:00.")
+        return self._write(f"Evening of {crew}.")
 
     def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
         self.calls.append(("how_far", job, task, text, at, because))

@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -186,8 +187,11 @@ def test_a_database_of_the_first_revision_keeps_its_rows(database, tmp_path):
                 connection.execute(f'INSERT INTO main."{table}" ({names}) SELECT {names} FROM new."{table}"')
         connection.commit()
     grown = open_database(old)
-    assert contents(database.path) == {name: sorted_as(database.path, old, name) for name in records.metadata.tables}
-    assert job(grown) == job(database)
+    wanted = contents(database.path)
+    assert {name: wanted[name] for name in tables if name in wanted} == {
+        name: sorted_as(database.path, old, name) for name in tables if name in wanted
+    }
+    assert job(grown) == replace(job(database), asked=(), answers=())  # what the first revision could not keep
 
 
 def sorted_as(one, other, table):

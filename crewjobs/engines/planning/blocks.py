@@ -2,9 +2,9 @@
 
 Two tasks share a block when they have the same phase (hauling out and cleaning up a section go with the work
 they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
-between. What moves by a booked elevator stays apart, so does what only
-somebody with a card may do: others go on without them. What starts or ends a wait stays apart from what does not wait for the same thing, so that a cure or a
-late lot holds back no more than it must.
+between. What moves by a booked elevator stays apart, so does what only somebody with a card may do (others go on
+without them) and what may be left for a second trip. What starts or ends a wait stays apart from what does not wait
+for the same thing, so that a cure or a late lot holds back no more than it must.
 """
 
 from __future__ import annotations
@@ -72,9 +72,10 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
     Left is the estimate, or the share of it that was said to be left, without what the crew's people can have
-    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on is the one recorded with the task, else
-    the one the previous plan had there. Only the recorded one counts for what is left, so that a plan and its page
-    reckon alike; where none is recorded, one person at the shop's hours is counted.
+    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on
+    is the one recorded with the task, else the one the previous plan had there. Only the recorded one counts for what
+    is left, so that a plan and its page reckon alike; where none is recorded, one person at the shop's hours is
+    counted.
     """
     planned = {
         number: placement.crew
@@ -82,7 +83,7 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
         if placement.key.job == record.job.number
         for number in placement.tasks
     }
-    crews = {crew.name: crew for crew in shop.crews}
+    crews = {crew.name: crew for crew in shop.crews if not crew.only}  # a part is gone the day after
     nobody = Crew(name="-", workers=(Worker(name="-", lead=True),), hours=shop.hours, skills=frozenset())
     under_way = [
         (task, task.started_at)
@@ -154,6 +155,7 @@ class _Kind(NamedTuple):
     early: bool
     elevator: bool
     one_day: bool
+    second: bool
     card: str
 
 
@@ -176,12 +178,13 @@ def blocks_of(
     earliest: Mapping[int, datetime],
     impossible: Mapping[int, str],
     same_day: Sequence[tuple[int, int]] = (),
+    second: frozenset[int] = frozenset(),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
-    tasks of a `same_day`.
+    tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest.
 
     Raises:
         Refused: the links go in a circle.
@@ -202,6 +205,7 @@ def blocks_of(
             early=number in maker.early and not work,
             elevator=by_elevator(record, task),
             one_day=number in apart,
+            second=number in second and not work,
             card=task.card,
         )
         maker.put(task, kind, None if work else earliest.get(number))
@@ -337,6 +341,7 @@ class _Maker:
             crew=group.kind.begun_by or "",
             carry_in=any(task.number in self._carry_in for task in group.tasks),
             elevator=group.kind.elevator,
+            second=group.kind.second,
         )
 
     def block_links(self, job: int) -> tuple[BlockLink, ...]:

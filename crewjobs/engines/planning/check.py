@@ -7,15 +7,16 @@ whose length is the work that has to be found in the plan.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
-from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Driver, Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.planning.blocks import FLOOR_PHASES, labor_minutes, opened
+from crewjobs.engines.planning.blocks import FLOOR_PHASES, opened
 from crewjobs.engines.planning.layout import lay_out, makespan
 from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
@@ -134,15 +135,15 @@ class _Judge:
         names = [p.crew for p in before if p.key.job == job and task.number in p.tasks]
         return names[-1] if names and names[-1] in self._own else ""
 
-    def _labor(self, record: JobRecord, task: Task) -> int:
-        """Return the labor minutes left of a task."""
-        full = labor_minutes(task)
+    def _labor(self, record: JobRecord, task: Task, doer: Crew) -> int:
+        """Return the labor minutes left of a task that a crew does."""
         if not self._begun(task) or task.started_at is None:
-            return full
+            return _whole_labor(doer, record, task)
         since, now = task.started_at, self._problem.now
+        whole = full = _whole_labor(self._own.get(task.crew, _nobody(self._problem)), record, task)
         for said in record.how_far:
             if said.task == task.number and said.at <= now:
-                full = round(labor_minutes(task) * (said.whole - said.done) / said.whole)
+                full = round(whole * (1 - said.share))
                 since = max(task.started_at, said.at)
         name = task.crew if task.crew in self._own else ""
         beside = [other for other in record.tasks if self._begun(other)]
@@ -150,7 +151,8 @@ class _Judge:
         crew = self._own[name] if name else _nobody(self._problem)
         there = self._minutes.there(crew, record.job, elevator=task.elevator)
         worked = there.count(self._minutes.of(since), self._minutes.of(now))
-        hands = max(task.least_people, min(task.people, crew.people // len(beside)))
+        most = max(task.people, crew.people) if _paid_by_it(crew, task) else task.people
+        hands = max(task.least_people, min(most, crew.people // len(beside)))
         return max(QUARTER, full - worked * min(hands, crew.people))
 
     def _work(self, placement: Placement) -> Iterator[str]:
@@ -162,9 +164,9 @@ class _Judge:
             for link in self._open_links(record)
             if link.before in numbers and link.after in numbers
         ]
-        labor = [self._labor(record, task) for task in tasks]
+        labor = [self._labor(record, task, crew) for task in tasks]
         people = placement.people or crew.people
-        work = whole_quarters(makespan(lay_out(tasks, labor, inner, people)))
+        work = whole_quarters(makespan(lay_out([_all_hands(crew, task) for task in tasks], labor, inner, people)))
         there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = there.count(start, end)
@@ -320,6 +322,26 @@ class _Judge:
         fresh = [p for p in planned if not all(self._begun(task) for task in self._tasks(p))]
         if left and fresh and not opened(record):
             yield f"job {job}: the house is opened though not all of it is planned."
+
+
+def _paid_by_it(crew: Crew, task: Task) -> bool:
+    """Return whether a crew is a sub that is paid for a task by the foot or step."""
+    return crew.sub is not None and bool(task.needs_material) and task.unit.value in ("ft²", "steps")
+
+
+def _all_hands(crew: Crew, task: Task) -> Task:
+    return replace(task, people=max(crew.people, task.people)) if _paid_by_it(crew, task) else task
+
+
+def _whole_labor(crew: Crew, record: JobRecord, task: Task) -> int:
+    """Return the labor minutes of a whole task: a sub's laying is its people's full days at the site, by its capacity."""
+    estimate = max(1, round(task.estimate.expected))
+    if crew.sub is None or not _paid_by_it(crew, task):
+        return estimate
+    a_day = crew.sub.area_ft2 if task.unit is Driver.AREA else crew.sub.steps
+    hours = max(sum(span.end - span.start for span in day) for day in crew.hours.days)
+    at_site = max(QUARTER, hours - 2 * whole_quarters(record.job.site.drive_min))
+    return max(1, round(task.quantity / a_day * at_site * crew.people)) if a_day else estimate
 
 
 def _nobody(problem: PlanProblem) -> Crew:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Crew, Worker
@@ -12,13 +12,15 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.wall import DAY, QUARTER, to_utc, to_wall
 from crewjobs.domain.wording import listed
-from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, opened
+from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, open_links, opened
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
+from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
+from crewjobs.engines.planning.trips import second_trip
 from crewjobs.engines.planning.words import cards_words
 
 SPARE_DAYS = 14
@@ -44,9 +46,10 @@ class Floor:
         self.calendars = Calendars(self.axis, shop)
         self.crews: dict[str, Crew] = {crew.name: crew for crew in shop.crews}
         self.roster = Roster(shop, problem.away)
+        self._sites = {record.job.number: record.job.site for record in problem.jobs}
         roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
-        self._slots: dict[tuple[BlockKey, int], int] = {}
+        self._slots: dict[tuple[BlockKey, str, int], int] = {}
 
     def able(self, block: Block, crew: str) -> bool:
         """Return whether a crew can do a block: its floors are laid, its people and cards are enough, or it began it."""
@@ -58,10 +61,17 @@ class Floor:
 
     def slots(self, block: Block, crew: str, people: int = 0) -> int:
         """Return the quarter hours a block takes a crew, or so many of its people."""
-        key = (block.key, people or self.crews[crew].people)
+        found = self.crews[crew]
+        key = (block.key, crew if found.sub else "", people or found.people)
         if key not in self._slots:
-            self._slots[key] = block_slots(block, key[1])
+            self._slots[key] = block_slots(self._as_done_by(found, block) if found.sub else block, key[2])
         return self._slots[key]
+
+    def _as_done_by(self, sub: Crew, block: Block) -> Block:
+        """Return a block as a sub does it: laying by its capacity; what is left of work under way is known."""
+        site = self._sites[block.key.job]
+        labor = block.labor if block.begun else tuple(labor_with(sub, site, task) for task in block.tasks)
+        return replace(block, tasks=manned(sub, block.tasks), labor=labor)
 
     def piece(self, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS, people: int = 0) -> Piece:
         """Return a block as work to find a place for; up to `unsplit` slots are worked on one day.
@@ -211,13 +221,15 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         if job == number and (ahead := [fact for fact in known if fact.at > problem.now])
     }
     impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
+    known = {task: fact.at for task, fact in facts.items()}
     blocks, links = blocks_of(
         record,
         floor.roster.hands,
         same_day=[(pair.first, pair.last) for pair in problem.same_day if pair.job == number],
         begun=begun,
-        earliest={task: fact.at for task, fact in facts.items()},
+        earliest=known,
         impossible=impossible,
+        second=second_trip(record, open_links(record, begun), known, problem.now),
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
     out = {block.key: tuple(link for link in links if link.before == block.key) for block in blocks}

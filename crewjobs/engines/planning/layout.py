@@ -17,9 +17,10 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, labor_minutes, open_links
+from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, open_links
 from crewjobs.engines.planning.calendars import Axis, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.problem import Block
+from crewjobs.engines.planning.subs import labor_with, manned
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,9 +184,11 @@ def placement_spans(
     tasks = tuple(record.task(number) for number in placement.tasks)
     people = placement.people or crew.people
     begun = begun_tasks(record, shop, at, None)
-    labor = [begun[task.number].labor if task.number in begun else labor_minutes(task) for task in tasks]
+    labor = [
+        begun[task.number].labor if task.number in begun else labor_with(crew, record.job.site, task) for task in tasks
+    ]
     inner = [(link.before, link.after) for link in open_links(record, begun, among=placement.tasks)]
-    return lay_out(tasks, labor, inner, people)
+    return lay_out(manned(crew, tasks), labor, inner, people)
 
 
 def task_times(placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime) -> tuple[TaskTime, ...]:

@@ -9,6 +9,7 @@ from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.timeline import Booking
+from crewjobs.engines.planning.trips import IDLE_DAYS
 
 
 def link_slot(work: JobWork, key: BlockKey, bookings: Mapping[BlockKey, Booking]) -> int:
@@ -21,11 +22,34 @@ def link_slot(work: JobWork, key: BlockKey, bookings: Mapping[BlockKey, Booking]
 
 def open_days(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
     """Return the days from the first work on the floors to the job's end, both counted; carrying in opens no house."""
-    starts = [booking.start for key, booking in bookings.items() if key not in work.ahead]
-    if not starts:
+    floors = {key: booking for key, booking in bookings.items() if key not in work.ahead}
+    if not floors:
         return 0
-    end = max(booking.end for booking in bookings.values())
-    return (floor.date_of(work.record, end - 1) - floor.date_of(work.record, min(starts))).days + 1
+    trips = two_trips(work, floor, bookings)
+    if trips is None:
+        first = min(booking.start for booking in floors.values())
+        return _days(work, floor, first, max(booking.end for booking in bookings.values()))
+    return sum(
+        _days(work, floor, min(floors[key].start for key in trip), max(floors[key].end for key in trip))
+        for trip in trips
+    )
+
+
+def two_trips(
+    work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]
+) -> tuple[list[BlockKey], list[BlockKey]] | None:
+    """Return the work on the floors of a first and a second trip, None where they lie no more than three days apart."""
+    floors = [key for key in bookings if key not in work.ahead]
+    second = [key for key in floors if work.blocks[key].second]
+    first = [key for key in floors if not work.blocks[key].second]
+    if not first or not second:
+        return None
+    done, again = max(bookings[key].end for key in first), min(bookings[key].start for key in second)
+    return (first, second) if _days(work, floor, done - 1, again + 1) - 2 > IDLE_DAYS else None
+
+
+def _days(work: JobWork, floor: Floor, start: int, end: int) -> int:
+    return (floor.date_of(work.record, end - 1) - floor.date_of(work.record, start)).days + 1
 
 
 def visits(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
@@ -58,21 +82,34 @@ def pack(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> d
     if not loose:
         return dict(bookings)
     late = dict(bookings)
-    end = max(booking.end for booking in late.values())
+    ends = _ends(work, floor, late)
     for key in sorted(loose, key=lambda key: (-late[key].end, -late[key].start, key)):
-        _later(work, floor, late, key, end)
+        _later(work, floor, late, key, ends[key])
     floors = [key for key in loose if key not in work.ahead]
-    opened = min((late[key].start for key in floors), default=0)
+    trips = two_trips(work, floor, late) or (floors, [])
+    opened = {key: min(late[other].start for other in trip) for trip in trips for key in trip}
     found = [dict(bookings), late]
-    for since in (None, opened):
+    for from_opened in (False, True):
         again = dict(late)
         for key in sorted(floors, key=lambda key: (late[key].start, late[key].end, key)):
-            _sooner(work, floor, again, key, since)
+            _sooner(work, floor, again, key, opened[key] if from_opened else None)
         _rebook(floor, again, late)
         found.append(again)
     best = min(found, key=lambda packed: _cost(work, floor, packed))
     _rebook(floor, late, best)
     return best
+
+
+def _ends(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, int]:
+    """Return the slot each block may go back to: its job's end, or that of the first trip where a second comes.
+
+    What waits for nothing itself on the second trip goes next to what does, so only that says how far apart they lie.
+    """
+    end = max(booking.end for booking in bookings.values())
+    waits = {key: one for key, one in bookings.items() if not work.blocks[key].second or key in work.ready}
+    trips = two_trips(work, floor, waits)
+    first = max(bookings[key].end for key in trips[0]) if trips else end
+    return {key: end if work.blocks[key].second else first for key in bookings}
 
 
 def _cost(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int, int]:
@@ -93,10 +130,8 @@ def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey
 
 def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: BlockKey, end: int) -> None:
     old = packed[key]
-    limit = min(
-        (packed[link.after].start - slots_of(link.wait_min) for link in work.out[key] if link.after in packed),
-        default=end,
-    )
+    after = [link for link in work.out[key] if link.after in packed]
+    limit = min([end, *(packed[link.after].start - slots_of(link.wait_min) for link in after)])
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]

@@ -43,10 +43,11 @@ class Block:
     """Tasks of one job, phase and stage with nothing to wait for between them: what the planner moves.
 
     Tasks are in an order that keeps their links. `inner` are the links among them, `labor` the labor minutes
-    left of each task. `cards` are what somebody there must hold. `begun` is when the first of them was started, `crew` who started it where known.
+    left of each task. `cards` are what somebody there must hold. `begun` is when the first of them was started, `crew`
+    who started it where known.
     `carry_in` marks what starts days of waiting and opens no house, so it comes as early as it can: material
     moved into the rooms, a sample for a laboratory. `elevator` marks what moves through the house by a booked
-    elevator, so only while it is.
+    elevator, so only while it is; `second` what may be left for a second trip, days after the rest.
     """
 
     key: BlockKey
@@ -63,6 +64,7 @@ class Block:
     crew: str = ""
     carry_in: bool = False
     elevator: bool = False
+    second: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from crewjobs.domain.wall import QUARTER
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.packing import two_trips
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
@@ -20,7 +21,9 @@ def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
 
     `mine` are the job's own bookings, `wished` is the slot of its wished start.
     """
-    return _start_words(work, floor, booking, mine, wished) + _other_crew_words(work, floor, booking, mine)
+    trips = two_trips(work, floor, mine)
+    trip = "second trip: " if trips is not None and booking.key in trips[1] else ""
+    return trip + _start_words(work, floor, booking, mine, wished) + _other_crew_words(work, floor, booking, mine)
 
 
 def _other_crew_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking]) -> str:

@@ -164,7 +164,8 @@ def house_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]
 
 def _follows(record: JobRecord, task: Task) -> bool:
     before = {link.before for link in record.links if link.after == task.number}
-    return any(other.open and other.number in before and not is_looking(other) for other in record.tasks)
+    held = (other for other in record.tasks if other.open and other.started_at is None and not is_looking(other))
+    return any(other.number in before for other in held)
 
 
 def house_no_date(record: JobRecord, task: Task, now: datetime) -> str:

@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.layout import TaskSpan, day_pieces, lay_out, makespan, task_times
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.minutes import Minutes
+from crewjobs.engines.planning.roster import with_parts
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -134,7 +135,7 @@ def test_day_plan_adds_up_to_the_labor(seed: int) -> None:
     the_problem = random_problem(seed)
     plan = plan_week(the_problem)
     records = {record.job.number: record for record in the_problem.jobs}
-    crews = {one.name: one for one in the_problem.shop.crews}
+    crews = {one.name: one for one in with_parts(the_problem.shop, the_problem.away).crews}
     for placement in plan.placements:
         record, one = records[placement.key.job], crews[placement.crew]
         times = task_times(placement, record, the_problem.shop, one, plan.made_at)
@@ -155,7 +156,8 @@ def test_day_plan_has_no_minute_outside_the_hours(seed: int) -> None:
     last = max([the_problem.now, *(placement.end for placement in plan.placements)])
     minutes = Minutes(the_problem.shop, the_problem.now, last)
     for placement in plan.placements:
-        one = next(one for one in the_problem.shop.crews if one.name == placement.crew)
+        crews = with_parts(the_problem.shop, the_problem.away).crews
+        one = next(one for one in crews if one.name == placement.crew)
         record = records[placement.key.job]
         there = minutes.there(one, record.job)
         for time in task_times(placement, record, the_problem.shop, one, plan.made_at):

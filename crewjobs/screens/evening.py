@@ -1,0 +1,116 @@
+"""The evening: a crew's printed sheet typed back in its own order, one column, house by house."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import TYPE_CHECKING
+
+from textual.widgets import Input, Static
+
+from crewjobs.domain.evening import EveningEntry, HouseEntry
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.words import day as day_of
+from crewjobs.services.rows import Done, EveningHouse, EveningLine, EveningSheet
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+    from crewjobs.screens.base import CrewScreen
+
+_FINISHED = ("done", "not needed")
+_FOUND_LINES = 3
+"""As many as the page has."""
+
+
+def ask_evening(screen: CrewScreen, crew: str, day: date | None) -> None:
+    """Read what the crew's page of a day asks and open the form; what it recorded is told on the screen."""
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
+
+    def read(sheet: EveningSheet) -> None:
+        if sheet.houses:
+            screen.app.push_screen(EveningDialog(sheet), told)
+        else:
+            screen.status.say(f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned.")
+
+    screen.ask(lambda office: office.evening_sheet(crew, day), read)
+
+
+class EveningDialog(Dialog[Done]):
+    """Everything is sent at once; refused, every fault is said and what was typed stays."""
+
+    def __init__(self, sheet: EveningSheet) -> None:
+        super().__init__()
+        self._sheet = sheet
+
+    def title_text(self) -> str:
+        """Whose evening."""
+        return f"Evening: {self._sheet.crew}, {day_of(self._sheet.day)}, plan {self._sheet.revision}"
+
+    def body(self) -> Iterable[Widget]:
+        """How to answer, then the houses as on the page."""
+        yield Static(
+            "x or done 14:20, how far (9/19 rows), x because … where it was on hold; empty is not done. "
+            "Times left empty are as planned.",
+            markup=False,
+            classes="hint",
+        )
+        for house in self._sheet.houses:
+            yield from self._house(house)
+
+    def _house(self, house: EveningHouse) -> Iterator[Widget]:
+        yield Static(f"House {house.house}  job {house.job}  {house.address}", markup=False, classes="strong")
+        for told in house.told:
+            yield Static(f"recorded already: {told}", markup=False, classes="hint")
+        key = f"h{house.house}"
+        if not self._sheet.sub:
+            yield Field(f"{key}-start", "Started", "", house.start)
+            yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or hours: 8.5 h")
+            yield Field(f"{key}-people", "People", "", str(house.people))
+            yield Field(f"{key}-pause", "Break, min", "", str(house.pause))
+        for line in house.lines:
+            yield from self._line(key, line)
+        for number in range(1, _FOUND_LINES + 1):
+            yield Field(f"{key}-found-{number}", "Found", "", "kitchen: what" if number == 1 else "")
+
+    def _line(self, key: str, line: EveningLine) -> Iterator[Widget]:
+        if line.state in _FINISHED:
+            yield Static(f"[x] {line.title}", markup=False, classes="hint")
+            return
+        yield Static(line.title, markup=False)
+        notes = [line.size and f"of {line.size}", line.before and f"so far {line.before}", line.wait]
+        yield Field(f"{key}-task-{line.task}", f"task {line.task}", "", ", ".join(filter(None, notes)) or "done?")
+
+    def on_mount(self) -> None:
+        """Begin at the top."""
+        self.query(Input).first().focus()
+
+    def entry(self) -> EveningEntry:
+        """Return what is typed."""
+        return EveningEntry(houses=tuple(self._typed(house) for house in self._sheet.houses))
+
+    def _typed(self, house: EveningHouse) -> HouseEntry:
+        texts = {field.key: field.value for field in self.query(Field)}
+        key = f"h{house.house}"
+        answers = ((line.task, texts.get(f"{key}-task-{line.task}", "")) for line in house.lines)
+        found = (texts[f"{key}-found-{number}"] for number in range(1, _FOUND_LINES + 1))
+        return HouseEntry(
+            house=house.house,
+            job=house.job,
+            start=texts.get(f"{key}-start", ""),
+            stop=texts.get(f"{key}-stop", ""),
+            people=texts.get(f"{key}-people", ""),
+            pause=texts.get(f"{key}-pause", ""),
+            tasks=tuple((task, text) for task, text in answers if text),
+            found=tuple(text for text in found if text),
+        )
+
+    def pressed(self, _name: str) -> None:
+        """Send it all."""
+        crew, day, entry = self._sheet.crew, self._sheet.day, self.entry()
+        self.save(lambda office: office.evening(crew, day, entry))

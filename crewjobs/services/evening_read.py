@@ -1,0 +1,333 @@
+"""What was typed into a sheet, read and held to the day: times, people, answers, findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, TypeVar
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import CrewHours, EveningEntry, HouseEntry
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import clock, exists, to_utc, to_wall
+from crewjobs.domain.wording import day_words
+from crewjobs.files.evening_text import Answer, read_answer, read_clock, read_hours, read_pause, read_people
+from crewjobs.services.evening_sheet import CrewDay, SheetHouse
+from crewjobs.services.ticking import in_working_order
+from crewjobs.services.wording import read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """An answer about a task, with the instant it is true for."""
+
+    task: int
+    answer: Answer
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypedHouse:
+    """What was typed for a house; `hours` is None for a sub, and where they are recorded already.
+
+    Without `sure` its times could not be read: its answers are looked at all the same, so that all faults are named.
+    """
+
+    label: str
+    job: int
+    start: datetime
+    stop: datetime
+    hours: CrewHours | None
+    said: tuple[Said, ...]
+    findings: tuple[tuple[str, str], ...]
+    sure: bool
+
+
+def read_houses(
+    uow: UnitOfWork, found: CrewDay, entry: EveningEntry, now: datetime
+) -> tuple[list[TypedHouse], list[str]]:
+    """Return the houses something was typed for, and a sentence for every fault."""
+    houses: list[TypedHouse] = []
+    faults: list[str] = []
+    for typed in entry.houses:
+        if typed.empty:
+            continue
+        reader = _Reader(uow, found, typed, now)
+        house = reader.read()
+        faults += reader.faults
+        if house is not None:
+            houses.append(house)
+    faults += [] if faults else _two_places(uow, found, houses)
+    return houses, faults
+
+
+class _Reader:
+    """One house; every fault is kept with the house's name before it."""
+
+    def __init__(self, uow: UnitOfWork, found: CrewDay, typed: HouseEntry, now: datetime) -> None:
+        self.faults: list[str] = []
+        self._uow, self._found, self._typed, self._now = uow, found, typed, now
+        self._label = f"House {typed.house}"
+        self._sheet: SheetHouse | None = next((one for one in found.houses if one.number == typed.house), None)
+
+    def read(self) -> TypedHouse | None:
+        """Return the house, None where nothing can be made of it."""
+        record = self._record()
+        if record is None:
+            return None
+        if record.job.state is not JobState.BOOKED:
+            self._fault(f"job {record.job.number} is {record.job.state.value}, not booked: nothing is recorded on it.")
+            return None
+        stretch = self._sub_stretch() if self._found.crew.sub is not None else self._stretch(record)
+        answers = self._answers(record)
+        findings = tuple(self._findings(record))
+        start, stop, hours = stretch or self._as_planned()
+        at = {task: self._moment(task, answer, start, stop, sure=stretch is not None) for task, answer in answers}
+        typed = {task for task, answer in answers if answer.at is not None}
+        _pull_back(record, at, typed, {task for task, answer in answers if answer.done}, start)
+        said = tuple(Said(task=task, answer=answer, at=at[task]) for task, answer in answers)
+        return TypedHouse(
+            label=self._label,
+            job=record.job.number,
+            start=start,
+            stop=stop,
+            hours=hours,
+            said=said,
+            findings=findings,
+            sure=stretch is not None,
+        )
+
+    def _fault(self, sentence: str) -> None:
+        self.faults.append(f"{self._label}: {sentence}")
+
+    def _try(self, read: Callable[[], T], where: str = "") -> T | None:
+        try:
+            return read()
+        except Refused as refused:
+            for sentence in refused.sentences:
+                self._fault(f"{where}{sentence}")
+            return None
+
+    def _record(self) -> JobRecord | None:
+        job = self._typed.job
+        if self._sheet is None and job is None:
+            many = len(self._found.houses)
+            there = f"it has {many} house{'s' if many != 1 else ''}" if many else "it has none"
+            self._fault(
+                f"is not on the sheet of {self._found.crew.name}, {there}: add its job, House {self._typed.house}, job 9."
+            )
+            return None
+        if self._sheet is not None and job is not None and job != self._sheet.record.job.number:
+            self._fault(
+                f"is job {self._sheet.record.job.number} on the sheet, not job {job}: give another house another number."
+            )
+            return None
+        if self._sheet is not None:
+            return self._sheet.record
+        return self._try(lambda: self._uow.job(job or 0))
+
+    # Times
+
+    def _stretch(self, record: JobRecord) -> tuple[datetime, datetime, CrewHours | None] | None:
+        typed, known = self._typed, self._told(record)
+        if known and not any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause)):
+            return known[0].start, known[-1].stop, None
+        start = self._time("started", typed.start, self._sheet.start if self._sheet else None)
+        pause = self._try(lambda: read_pause(typed.pause)) if typed.pause.strip() else None
+        people = self._people()
+        so_far = len(self.faults)
+        worked = self._try(lambda: read_hours(typed.stop)) if typed.stop.strip() else None
+        if start is None or len(self.faults) > so_far:
+            return None
+        if worked is not None:
+            breaks = self._found.break_within(start, start + worked) if pause is None else pause
+            stop: int | None = start + worked + breaks
+        else:
+            stop = self._time("stopped", typed.stop, self._sheet.end if self._sheet else None)
+        if stop is None:
+            return None
+        rest = self._found.break_within(start, stop) if pause is None else pause
+        made = self._hours(start, stop, people or 1, rest)
+        return made if people is not None else None
+
+    def _told(self, record: JobRecord) -> list[CrewHours]:
+        zone = self._found.shop.zone
+        return sorted(
+            (
+                one
+                for one in record.crew_hours
+                if one.crew == self._found.crew.name and to_wall(zone, one.start).date() == self._found.day
+            ),
+            key=lambda one: one.start,
+        )
+
+    def _time(self, what: str, text: str, planned: datetime | None) -> int | None:
+        if text.strip():
+            return self._try(lambda: read_clock(text))
+        if planned is None:
+            self._fault(f"when was it {what}? It is not on the sheet, so the plan has no time for it.")
+            return None
+        return self._found.minute(planned)
+
+    def _people(self) -> int | None:
+        there, crew = self._found.people, self._found.crew.name
+        if not self._typed.people.strip():
+            if there:
+                return there
+            self._fault(f"nobody of {crew} was there on {day_words(self._found.day)} by what is recorded.")
+            return None
+        people = self._try(lambda: read_people(self._typed.people))
+        if people is not None and not 1 <= people <= there:
+            self._fault(
+                f"{people} people; {crew} was {there} on {day_words(self._found.day)}. "
+                "If somebody was lent or out, record that first with `crewjobs away`."
+            )
+            return None
+        return people
+
+    def _hours(
+        self, start: int, stop: int, people: int, pause: int
+    ) -> tuple[datetime, datetime, CrewHours | None] | None:
+        found, day = self._found, self._found.day
+        if stop <= start:
+            self._fault(f"stopped at {clock(stop)}, before it started at {clock(start)}.")
+            return None
+        if stop > 24 * 60:
+            self._fault(f"{(stop - start) / 60:g} hours from {clock(start)} on run over the end of the day.")
+            return None
+        if missing := [
+            minute for minute in (start, stop) if minute < 24 * 60 and not exists(found.shop.zone, day, minute)
+        ]:
+            self._fault(f"the clocks skip {clock(missing[0])} on {day_words(day)}.")
+            return None
+        begin, end = to_utc(found.shop.zone, day, start), to_utc(found.shop.zone, day, stop)
+        if end > self._now:
+            said = "it stopped" if self._typed.stop.strip() else "the planned stop at"
+            self._fault(
+                f"{said} {clock(stop)}, which has not come yet: it is {to_wall(found.shop.zone, self._now):%H:%M} now; "
+                "write when it stopped."
+            )
+            return None
+        made = self._try(lambda: CrewHours(crew=found.crew.name, start=begin, stop=end, people=people, break_min=pause))
+        return None if made is None else (begin, end, made)
+
+    def _sub_stretch(self) -> tuple[datetime, datetime, CrewHours | None] | None:
+        """Return when a sub was there: nothing is asked, so the plan's hours stand for what has no time of its own."""
+        typed, found = self._typed, self._found
+        if any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause)):
+            self._fault(f"{found.crew.name} is paid by the foot or step: leave its hours and people away.")
+            return None
+        return self._as_planned()
+
+    def _as_planned(self) -> tuple[datetime, datetime, None]:
+        start = self._sheet.start if self._sheet else to_utc(self._found.shop.zone, self._found.day, 0)
+        stop = self._sheet.end if self._sheet else self._now
+        return min(start, self._now), min(stop, self._now), None
+
+    # Answers
+
+    def _answers(self, record: JobRecord) -> list[tuple[int, Answer]]:
+        answers: dict[int, Answer] = {}
+        there = {task.number for task in record.tasks}
+        for task, text in self._typed.tasks:
+            answer = self._try(lambda text=text: read_answer(text), f"task {task}: ")  # type: ignore[misc]
+            if answer is None or not (answer.done or answer.far):
+                continue
+            if task not in there:
+                self._fault(
+                    f"job {record.job.number} has no task {task}: `crewjobs job {record.job.number}` lists them."
+                )
+            elif task in answers:
+                self._fault(f"task {task} is answered twice.")
+            else:
+                self._try(lambda because=answer.because: read_line(because, "the reason"), f"task {task}: ")  # type: ignore[misc]
+                answers[task] = answer
+        return list(answers.items())
+
+    def _moment(self, task: int, answer: Answer, start: datetime, stop: datetime, *, sure: bool) -> datetime:
+        if answer.at is None:
+            return stop
+        found = self._found
+        at = to_utc(found.shop.zone, found.day, answer.at)
+        first, last = to_wall(found.shop.zone, start), to_wall(found.shop.zone, stop)
+        if sure and found.crew.sub is None and not start <= at <= stop:
+            self._fault(
+                f"task {task}: {clock(answer.at)} is not between {first:%H:%M} and {last:%H:%M}, when the crew was there."
+            )
+        elif at > self._now:
+            self._fault(f"task {task}: {clock(answer.at)} has not come yet.")
+        return at
+
+    def _findings(self, record: JobRecord) -> Iterator[tuple[str, str]]:
+        places = {place.casefold(): place for place in ("house", *_places(record))}
+        for text in self._typed.found:
+            line = self._try(lambda text=text: read_line(text, "the finding"))  # type: ignore[misc]
+            if not line:
+                continue
+            ahead, colon, what = line.partition(":")
+            place = places.get(ahead.strip().casefold())
+            if not colon or place is None:
+                yield "house", line
+            elif what.strip():
+                yield place, what.strip()
+            else:
+                self._fault(f"found in {quoted(place)}: say what.")
+
+
+def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done: set[int], start: datetime) -> None:
+    """Let what comes before a task whose time was typed be done by then: times left away are no later than that.
+
+    A wait between two tasks whose times were both left away is not presumed to have been kept.
+    """
+    settled = set(typed)
+    for number in reversed(in_working_order(record, list(at))):
+        for link in record.links:
+            if link.before != number or number in typed or number not in done or link.after not in settled:
+                continue
+            by = max(start, at[link.after] - timedelta(minutes=link.wait_min))
+            if by < at[number]:
+                at[number] = by
+                settled.add(number)
+
+
+def _places(record: JobRecord) -> Iterator[str]:
+    for room in record.job.rooms:
+        yield room.name
+        yield from (f"{room.name}, {section.name}" for section in room.sections if len(room.sections) > 1)
+    yield from (stairs.name for stairs in record.job.stairs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _There:
+    label: str
+    hours: CrewHours
+
+
+def _two_places(uow: UnitOfWork, found: CrewDay, houses: Sequence[TypedHouse]) -> list[str]:
+    """Return a sentence where more people were at houses at one time than the crew has that day."""
+    there = [_There(label=house.label, hours=house.hours) for house in houses if house.hours is not None]
+    for record in uow.live_jobs():
+        there += [
+            _There(label=f"job {record.job.number} (recorded already)", hours=hours)
+            for hours in record.crew_hours
+            if hours.crew == found.crew.name
+            and found.day - timedelta(days=1) <= to_wall(found.shop.zone, hours.start).date() <= found.day
+        ]
+    for one in sorted(there, key=lambda one: one.hours.start):
+        at_once = [other for other in there if other.hours.start <= one.hours.start < other.hours.stop]
+        people = sum(other.hours.people for other in at_once)
+        if len(at_once) > 1 and people > found.people and any(other.label.startswith("House") for other in at_once):
+            names = " and ".join(sorted(other.label for other in at_once))
+            when = to_wall(found.shop.zone, one.hours.start)
+            return [
+                f"{names}: {people} people of {found.crew.name} at once at {when:%H:%M}, and it was {found.people} that day: "
+                "nobody is in two places."
+            ]
+    return []

@@ -1,0 +1,57 @@
+"""A crew paid by the foot: planned by what it does in a day, and no hours are asked of it on its page."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from crewjobs.domain.wall import to_wall
+from tests.builders import CENTRAL
+from tests.services.conftest import JOB, SHOP, Shop
+
+SUB = (
+    SHOP.partition("[[crew]]")[0]
+    + """
+[[crew]]
+name = "Hazel"
+workers = ["Odile Marchetti", "Sander Voss"]
+hours = { mon-fri = "7:00-12:00, 12:30-15:30" }
+lays = ["floating"]
+"""
+)
+BY_THE_FOOT = SUB + 'sub = { area = "AREA ft2" }\n'
+
+
+def laying(shop: Shop, text: str):
+    shop.office.load([shop.file("shop.toml", text), shop.file("den.toml", JOB)])
+    shop.office.plan()
+    number = next(t.number for t in shop.record().tasks if t.needs_material and t.unit.value == "ft²")
+    with shop.office._database.reading() as uow:
+        return next(p for p in uow.latest_plan().placements if number in p.tasks)
+
+
+def test_a_day_of_a_sub_is_what_it_does_in_one(empty_shop):
+    """A den of 178 ft² fills days of a sub that lays 60 ft² a day, and less than one of a sub that lays 400."""
+    slow = laying(empty_shop, BY_THE_FOOT.replace("AREA", "60"))
+    assert (to_wall(CENTRAL, slow.end).date() - to_wall(CENTRAL, slow.start).date()).days >= 2
+
+
+def test_a_fast_sub_lays_the_den_in_a_day(empty_shop):
+    """The same den is laid within 24 hours by the clock, a night in them, where the sub does 400 ft² a day."""
+    fast = laying(empty_shop, BY_THE_FOOT.replace("AREA", "400"))
+    assert fast.end - fast.start < timedelta(days=1)
+
+
+def test_no_hours_are_asked_of_a_sub(empty_shop):
+    """The page of a sub says when it is there, not people-hours; that of a crew with the same people says both."""
+    placement = laying(empty_shop, BY_THE_FOOT.replace("AREA", "400"))
+    day: date = to_wall(CENTRAL, placement.start).date()
+    page = empty_shop.office.day_plan_text(day, "Hazel")
+    assert "by the clock" in page
+    assert "people-hours" not in page
+
+
+def test_hours_are_asked_of_a_crew(empty_shop):
+    """The page of a crew of the same people that is no sub says people-hours."""
+    placement = laying(empty_shop, SUB)
+    page = empty_shop.office.day_plan_text(to_wall(CENTRAL, placement.start).date(), "Hazel")
+    assert "people-hours" in page

@@ -1,0 +1,129 @@
+"""Third floor, site hours and an elevator slot: a truck twenty minutes late moves the finish, and the call is listed."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.waits import WaitState
+from tests.builders import central
+from tests.services.conftest import JOB, SHOP, Shop
+
+HOUSE = (
+    JOB.replace("promised = 2026-03-13", "promised = 2026-03-10")
+    .replace("cartons = 9", "cartons = 30")
+    .replace(
+        "year_built = 1994",
+        'year_built = 1994\nflights_up = 3\nhours = { mon-fri = "9:00-16:00" }\nelevator = { mon-fri = "9:00-11:00" }',
+    )
+    .replace('length = "14\' 6"', 'length = "28 ft"')
+    .replace('width = "12\' 3 1/2"', 'width = "22 ft"')
+    .replace('layers = ["carpet"]\n', "")
+    .replace('patch = "20 ft2"\n', "")
+    .replace("2026-03-03 10:00", "2026-03-04 09:00")
+)
+
+
+@pytest.fixture
+def shop(empty_shop: Shop) -> Shop:
+    """30 cartons due Wednesday 9:00; the customer was told the finish of that plan."""
+    office = empty_shop.office
+    office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("flat.toml", HOUSE)])
+    empty_shop.ready()
+    office.tick(4, [empty_shop.number_of("room-reading"), empty_shop.number_of("walk-through-before")])
+    office.plan()
+    office.told(4)
+    return empty_shop
+
+
+def visits(shop, word):
+    weeks = [shop.office.week(day) for day in (date(2026, 3, 2), date(2026, 3, 9))]
+    return [v for week in weeks for d in week.days for v in d.visits if word in v.what]
+
+
+def laid_from(shop):
+    """When the plan in force lays the first row."""
+    lay = shop.number_of("lay-click-vinyl")
+    with shop.office._database.reading() as uow:
+        return next(p.start for p in uow.latest_plan().placements if lay in p.tasks)
+
+
+def calls(shop):
+    return [row for row in shop.office.waiting() if row.state is WaitState.TO_TELL]
+
+
+def missed(shop):
+    """The truck comes at 11:20; what was carried in Thursday by 11:00 is told, and the week is planned again."""
+    shop.clock.set("2026-03-04", "11:20")
+    shop.office.arrived(4, "gray plank", 30)
+    shop.office.tick(4, [shop.number_of("count-lot-check")])
+    shop.clock.set("2026-03-04", "12:00")
+    return shop.office.plan()
+
+
+def test_in_by_eleven_is_ready_two_days_later(shop):
+    """Carried in Wednesday by 11:00, ready Friday 11:00, laid that same day; nobody is to be called."""
+    shop.clock.set("2026-03-04", "11:00")
+    shop.office.arrived(4, "gray plank", 30)
+    shop.office.tick(4, [shop.number_of("count-lot-check"), shop.number_of("carry-in")])
+    shop.office.plan()
+    row = next(row for row in shop.office.waiting() if row.state is WaitState.ACCLIMATING)
+    assert row.ready_at == central("2026-03-06", "11:00")
+    assert central("2026-03-06", "11:00") <= laid_from(shop) < central("2026-03-06", "16:00")
+    assert calls(shop) == []
+
+
+def test_a_truck_at_twenty_past_misses_the_slot_and_the_call_is_listed(shop):
+    """Carried in on Thursday's slot, ready Saturday, first laid Monday 9:00; the later finish is said and listed."""
+    told = shop.record().told[-1].finish
+    done = missed(shop)
+    (carry,) = visits(shop, "carry in")
+    assert central("2026-03-05", "09:00") <= carry.start < carry.end <= central("2026-03-05", "11:00")
+    shop.clock.set("2026-03-05", "11:00")
+    shop.office.tick(4, [shop.number_of("carry-in")])
+    shop.office.plan()
+    ready = next(row for row in shop.office.waiting() if row.state is WaitState.ACCLIMATING)
+    assert ready.ready_at == central("2026-03-07", "11:00")
+    assert min(v.start for v in visits(shop, "install")) == central("2026-03-09", "09:00")
+    finish = shop.office.jobs()[0].planned_finish.date()
+    assert finish > told
+    (call,) = calls(shop)
+    words = f"finish moves from {told:%a} {told.day} {told:%b} to {finish:%a} {finish.day} {finish:%b}"
+    assert call.what == words
+    assert call.call == "tell Teo Halloran, then `crewjobs told 4`"
+    assert f"Job 4: {words}." in done.then
+    assert "555-0142" not in repr(shop.office.waiting())
+
+
+def test_told_is_off_the_list_until_it_moves_again(shop):
+    """The new day told, nobody is to be called; a plan that comes back to the old day is told again."""
+    missed(shop)
+    assert calls(shop)
+    done = shop.office.told(4)
+    assert "told that it is finished" in done.sentence
+    assert calls(shop) == []
+    shop.office.told(4, "2026-03-31")
+    assert calls(shop)[0].what.startswith("finish moves from Tue 31 Mar to ")
+
+
+def test_a_promise_kept_early_is_no_call_and_a_late_one_is(shop):
+    """Nobody was told a day: against the promise only a later finish is to be told."""
+    shop.office.undo()
+    finish = shop.office.jobs()[0].planned_finish.date()
+    version = shop.record().version
+    shop.office.edit(4, version, {"promised": "2026-03-20"})
+    assert calls(shop) == []
+    shop.office.edit(4, version + 1, {"promised": "2026-03-05"})
+    (call,) = calls(shop)
+    assert call.what == f"finish moves from Thu 5 Mar to {finish:%a} {finish.day} {finish:%b}"
+
+
+def test_a_day_gone_by_and_a_job_without_a_plan_are_refused(shop):
+    """One sentence each."""
+    with pytest.raises(Refused, match="Sun 1 Mar 2026 has gone by: tell a day to come"):
+        shop.office.told(4, "2026-03-01")
+    shop.office.load([shop.file("more.toml", HOUSE.replace("number = 4", "number = 5"))])
+    with pytest.raises(Refused, match="the plan in force does not finish job 5: say the day that was told"):
+        shop.office.told(5)

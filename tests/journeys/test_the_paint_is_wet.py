@@ -1,0 +1,157 @@
+"""Tuesday 7:10, the paint is wet: one entry, ready work for the day, and no promise that moves silently."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.waits import WaitState
+from crewjobs.engines.readiness.hold import HoldKind
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.services.house_ready import Answers
+from tests.builders import central
+from tests.services.conftest import JOB, SHOP, Shop
+
+HOUSES = {
+    4: ("Den, Quarry Road", "9 Quarry Road", 15, "2026-03-03 10:00"),
+    5: ("Study, Mill Street", "2 Mill Street", 20, "2026-03-03 10:00"),
+    6: ("Loft, Salt Road", "6 Salt Road", 20, "2026-03-09 10:00"),
+    7: ("Cabin, Far Ridge", "1 Far Ridge", 240, "2026-03-03 10:00"),
+    8: ("Hall, Weir Lane", "8 Weir Lane", 20, "2026-03-03 10:00"),
+}
+"""Title, address, minutes of drive, delivery. The cartons of 6 have not come, 7 is four hours away, 8 is not asked."""
+READY = (4, 5, 7)
+MORNING = central("2026-03-03", "07:10")
+
+
+def house(number: int) -> str:
+    title, address, drive, due = HOUSES[number]
+    text = JOB.replace("number = 4", f"number = {number}").replace("Den, Quarry Road", title)
+    text = text.replace("9 Quarry Road", address).replace(
+        "year_built = 1994", f"year_built = 1994\ndrive_min = {drive}"
+    )
+    return text.replace("2026-03-03 10:00", due)
+
+
+@pytest.fixture
+def shop(empty_shop: Shop) -> Shop:
+    """Birch is planned to start job 4 on Tuesday; jobs 5 and 7 are ready too, the others are not."""
+    empty_shop.clock.set("2026-02-26", "08:00")
+    files = [empty_shop.file(f"{number}.toml", house(number)) for number in HOUSES]
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), *files])
+    for number in (*READY, 8):
+        empty_shop.office.arrived(number, "gray plank", 9, in_rooms=True)
+    for number in READY:
+        empty_shop.ready(number)
+    empty_shop.clock.set("2026-03-02", "16:00")
+    empty_shop.office.pin(4, [empty_shop.number_of("protect-house")], "Birch", date(2026, 3, 3))
+    empty_shop.office.pin(5, [empty_shop.number_of("protect-house", job=5)], "Birch", date(2026, 3, 4))
+    empty_shop.office.plan()
+    empty_shop.office.unpin(4, [empty_shop.number_of("protect-house")])
+    empty_shop.clock.at = MORNING
+    return empty_shop
+
+
+def dry_run(shop):
+    return shop.office.dry_run(4, "birch", "paint is wet", until="thu 7:00")
+
+
+def test_one_entry_records_it_all(shop):
+    """The dry run, the answer no with its day, and what follows are one command and one change."""
+    before = len(shop.office.changes())
+    done = dry_run(shop)
+    assert len(shop.office.changes()) == before + 1
+    record = shop.record(4)
+    assert [(run.crew, run.because, run.item) for run in record.dry_runs] == [
+        ("Birch", "paint is wet", ReadyItem.PAINT)
+    ]
+    last = record.answers[-1]
+    assert (last.item, last.ready, last.until) == (ReadyItem.PAINT, False, central("2026-03-05", "07:00"))
+    assert done.sentence == (
+        "Job 4: dry run of Birch Tue 3 Mar 07:10, because paint is wet: "
+        "not ready: wet work or paint is not done, until Thu 5 Mar 07:00."
+    )
+    shop.office.undo()
+    assert (shop.record(4).dry_runs, shop.record(4).answers[-1].ready) == ((), True)
+
+
+def test_only_ready_work_that_fits_is_offered(shop):
+    """What is offered is held by nothing, is reached by 7:45 at the earliest and left in time for the drive to the shop."""
+    rows = shop.office.offers("Birch", not_at=4)
+    assert rows[0].job == 5
+    assert {4, 7} & {row.job for row in rows} == set()
+    for row in rows:
+        record, drive = shop.record(row.job), HOUSES[row.job][2]
+        assert (row.arrive.hour, row.arrive.minute) >= (7, 45)
+        assert row.leave.hour * 60 + row.leave.minute + drive <= 15 * 60 + 30
+        for number in row.tasks:
+            stopped = holds(record, record.task(number), MORNING)
+            assert all(hold.kind is HoldKind.BEFORE and hold.task in row.tasks for hold in stopped), (row, number)
+
+
+def test_what_is_on_the_truck_saves_the_way_by_the_shop(shop):
+    """The morning's load for a house alike does for this one: 15 and 20 minutes of drive, no loading, there at 7:45."""
+    best = shop.office.offers("Birch", not_at=4)[0]
+    assert (f"{best.arrive:%H:%M}", best.fetch) == ("07:45", ())
+    assert "35 min drive, all it needs is on the truck" in best.why
+
+
+def test_a_house_not_ready_or_not_reached_offers_no_work(shop):
+    """Job 6 has no cartons and job 8 nobody's answer: readings and the walk-through there are last; job 7 is too far."""
+    rows = shop.office.offers("Birch", not_at=4)
+    looking = {"room-reading", "walk-through-before", "count-lot-check"}
+    for row in rows[1:]:
+        record = shop.record(row.job)
+        assert {record.task(number).key.template for number in row.tasks} <= looking
+    assert shop.office.offers("Birch", at="15:00", not_at=4) == ()
+
+
+def test_the_entry_names_the_best_work(shop):
+    """The answer to the dry run says how the house is, and up to three pieces of work, the best first."""
+    then = dry_run(shop).then
+    assert then[0].endswith("until Thu 5 Mar 07:00; then it is asked again.")
+    offered = [words for words in then if words.startswith("Ready for Birch: ")]
+    assert 1 <= len(offered) <= 3
+    assert offered[0].startswith("Ready for Birch: job 5 Study, Mill Street, ")
+
+
+def test_no_promise_moves_silently(shop):
+    """After planning, every job whose finish is on another day is named, with both days, and no other."""
+    finish = {row.number: row.planned_finish for row in shop.office.jobs()}
+    dry_run(shop)
+    then = shop.office.plan().then
+    moved = {}
+    for row in shop.office.jobs():
+        was, now = finish[row.number], row.planned_finish
+        if was is not None and now is not None and was.date() != now.date():
+            moved[row.number] = (was, now)
+    assert 4 in moved
+    said = [words for words in then if "finish moves" in words]
+    assert said == [f"Job {n}: finish moves from {day(was)} to {day(now)}." for n, (was, now) in moved.items()]
+    shop.office.plan()
+    assert "No job's finish moves to another day." in shop.office.plan().then
+
+
+def day(moment) -> str:
+    return f"{moment:%a} {moment.day} {moment:%b}"
+
+
+def test_the_house_waits_until_its_day_and_is_then_asked_again(shop):
+    """Not ready is on the list with its day; nothing of it is planned before; when the day has come it is to be asked."""
+    dry_run(shop)
+    shop.office.plan()
+    visits = [v for d in shop.office.week().days for v in d.visits if v.job == 4]
+    assert visits
+    assert min(v.start for v in visits) >= central("2026-03-05", "07:00")
+    row = next(row for row in shop.office.waiting() if row.job == 4 and row.state is WaitState.NOT_READY)
+    assert row.what == "house not ready: wet work or paint is not done, until Thu 5 Mar 07:00"
+    shop.clock.set("2026-03-05", "07:05")
+    row = next(row for row in shop.office.waiting() if row.job == 4 and row.state is WaitState.TO_ASK)
+    assert "again" in row.call
+    shop.office.ready(4, answers=Answers(ready=(ReadyItem.PAINT,)))
+    assert not [row for row in shop.office.waiting() if row.job == 4 and row.state is WaitState.TO_ASK]
+    assert (
+        "done" in shop.office.tick(4, [shop.number_of("walk-through-before"), shop.number_of("protect-house")]).sentence
+    )

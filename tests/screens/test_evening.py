@@ -1,0 +1,133 @@
+"""The evening form on the screen: a whole sheet typed in its order, refused with all kept, at 40 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from crewjobs.domain.evening import EveningEntry, HouseEntry
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.evening import EveningDialog
+from crewjobs.screens.widgets.field import Field
+from crewjobs.services.clock import FixedClock
+from crewjobs.services.demo import run_demo
+from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
+from tests.builders import central
+from tests.screens import fake_rows
+from tests.screens.conftest import front, press, refused, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+PHONE = (40, 20)
+
+
+async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: MakeApp) -> None:
+    """e, then Enter from field to field: what is typed goes to the office whole, what is left away stays empty."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "e")
+        assert isinstance(app.screen, EveningDialog)
+        await press(
+            pilot, "enter", *"15:40", "enter", "enter", "enter", "x", "enter", *"9/19", "enter", *"wet", "enter"
+        )
+        await press(pilot, "enter", "enter", "enter")
+        house = HouseEntry(house=1, job=101, stop="15:40", tasks=((4, "x"), (5, "9/19")), found=("wet",))
+        assert office.calls == [("evening", "Birch", fake_rows.MONDAY, EveningEntry(houses=(house,)))]
+        assert "Evening of Birch." in said(app)
+
+
+async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, make_app: MakeApp) -> None:
+    """Refused, the sentence is in the form and every field holds what was typed."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "e", "enter", *"6:00", "enter", "enter", "enter", "x")
+        form = app.screen
+        assert isinstance(form, EveningDialog)
+        form.pressed("save")
+        await settled(pilot)
+        assert app.screen is form
+        assert "before it started" in str(form.query_one("#fault").render())
+        typed = {field.key: field.value for field in form.query(Field) if field.value}
+        assert typed == {"h1-stop": "6:00", "h1-task-4": "x"}
+        assert office.log == []
+
+
+async def test_every_field_can_be_reached_and_is_seen_on_a_phone(office: FakeOffice, make_app: MakeApp) -> None:
+    """At 40x20 each field that has the focus lies inside the form, with room to type a reason."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "e")
+        form = app.screen
+        fields = len(form.query(Input))
+        for _ in range(fields):
+            assert isinstance(app.focused, Input)
+            assert app.focused.region.width >= 16
+            assert form.query_one("#body").region.contains_region(app.focused.region)
+            await press(pilot, "enter")
+        assert not isinstance(app.focused, Input)
+
+
+async def test_how_far_by_key(office: FakeOffice, make_app: MakeApp) -> None:
+    """f asks how far the selected task is, sends it as typed and shows it on the day."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "f", *"9/19 rows", "enter")
+        assert office.calls == [("how_far", 101, 4, "9/19 rows", "", "")]
+        assert "9/19 rows" in front(app).sheet.text
+        await press(pilot, "f", *"20 of 19", "enter")
+        assert "there are 19" in refused(app)
+
+
+async def test_a_crew_without_a_sheet_is_told_so(office: FakeOffice, make_app: MakeApp) -> None:
+    """On a day without a visit no form opens."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "left", "e")
+        assert not isinstance(app.screen, EveningDialog)
+        assert "nothing was planned" in said(app)
+
+
+@pytest.fixture
+def evening_of_birch(tmp_path: Path) -> Office:
+    """The demo shop at 17:50 of its first day."""
+    path = tmp_path / "demo.sqlite3"
+    run_demo(path, tmp_path / "pages")
+    return Office(open_database(path, create=False), FixedClock(central("2026-03-02", "17:50")), who="lead")
+
+
+async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Office, tmp_path: Path) -> None:
+    """Birch's page of 2 March, line by line: hours, one how far, what did not wait for it done, a finding; all of it is kept."""
+    sheet = evening_of_birch.evening_sheet("Birch")
+    [house] = sheet.houses
+    lines = [line for line in house.lines if line.state != "done"]
+    under_way = next(line for line in lines if line.size and not line.wait)
+    waiting = {line.task for line in lines if line.task == under_way.task or line.wait}
+    with evening_of_birch._database.reading() as uow:
+        links = uow.job(house.job).links
+    shut: set[int] = set()
+    while more := {link.after for link in links if link.before in waiting | shut} - shut:
+        shut |= more
+    app = CrewApp(lambda: evening_of_birch, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4", "e")
+        for typed in ("7:10", "16:10", "3", "30"):
+            await press(pilot, *typed, "enter")
+        for line in lines:
+            if line.task == under_way.task:
+                await press(pilot, *"9/19 rows")
+            elif line.task not in shut:
+                await press(pilot, "x")
+            await press(pilot, "enter")
+        await press(pilot, *"wet at the door", "enter", "enter", "enter", "enter")
+        assert not isinstance(app.screen, EveningDialog), app.screen.query_one("#fault").render()
+    page = evening_of_birch.job(house.job)
+    row = next(task for task in page.tasks if task.number == under_way.task)
+    assert row.how_far == "rows 1–9 of 19"
+    assert page.crew_hours == ("Mon 2 Mar Birch 07:10–16:10, 30 min of it break, 3 people: 25.5 h of one person",)
+    assert page.findings[0].endswith("house: wet at the door (Birch)")
+    assert page.findings[1].startswith("Check: Mold or wet wood")
+    assert sum(phase.spent for phase in page.phases) + page.spent_rest == pytest.approx(25.5)

@@ -1,0 +1,126 @@
+"""Others a job waits for: asked, promised, chased, there."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.waits import WaitState
+from tests.builders import central
+
+
+def row(shop):
+    (found,) = [r for r in shop.office.waiting() if r.what.startswith("plumber")]
+    return found
+
+
+def ask(shop, **given):
+    return shop.office.ask(4, "plumber", "gas shut off", **given)
+
+
+def test_what_was_asked_holds_its_tasks_until_it_is_there(shop):
+    """The walk-through waits for it, the tick is refused with whom to ask, and is taken once it came."""
+    look = shop.number_of("walk-through-before")
+    done = ask(shop, holds=[look])
+    assert done.sentence == "Job 4: the plumber asked for 'gas shut off'."
+    assert done.then[0].startswith(f"Until it is there it holds task {look} ")
+    with pytest.raises(OnHold, match="waits for the plumber: gas shut off, asked Mon 2 Mar"):
+        shop.office.tick(4, [look])
+    shop.clock.set("2026-03-02", "08:00")
+    assert shop.office.came(4, "plumber").then[0].startswith("It no longer holds ")
+    assert "done" in shop.office.tick(4, [look]).sentence
+
+
+def test_tasks_may_be_named_by_their_template(shop):
+    """Every open task of the template is held; a template without any is refused."""
+    ask(shop, template="lay-click-vinyl")
+    assert shop.record().waiting_on[0].holds == (shop.number_of("lay-click-vinyl"),)
+    with pytest.raises(Refused, match="job 4 has no open task of template 'lay-parquet'"):
+        shop.office.ask(4, "painter", "second coat", template="lay-parquet")
+
+
+def test_the_row_follows_asked_promised_late(shop):
+    """Without a date it is asked, with one promised, past it late; each says since when and whom to call."""
+    ask(shop)
+    assert (row(shop).state, row(shop).call[:29]) == (WaitState.ASKED, "chase the plumber for a date;")
+    shop.office.promised(4, "plumber", "wed 12:00")
+    assert (row(shop).state, row(shop).ready_at) == (WaitState.PROMISED, central("2026-03-04", "12:00"))
+    shop.clock.set("2026-03-04", "12:30")
+    late = row(shop)
+    assert (late.state, late.since) == (WaitState.LATE, central("2026-03-04", "12:00"))
+    assert late.call.startswith("chase the plumber: it was promised for Wed 4 Mar 12:00")
+    shop.office.chased(4, "plumber")
+    assert "last chased Wed 4 Mar" in row(shop).what
+    shop.office.came(4, "plumber")
+    assert not [r for r in shop.office.waiting() if r.what.startswith("plumber")]
+
+
+def test_the_plan_works_with_a_promise_and_says_what_has_no_date(shop):
+    """Held without a date the job is left out with whom to ask; promised, its task is planned from then on."""
+    protect = shop.number_of("protect-house")
+    ask(shop, holds=[protect])
+    assert any("waits for the plumber: gas shut off, asked Mon 2 Mar: get a date" in w for w in shop.office.plan().then)
+    shop.office.promised(4, "plumber", "fri 12:00")
+    shop.office.plan()
+    with shop.office._database.reading() as uow:
+        start = next(p.start for p in uow.latest_plan().placements if protect in p.tasks)
+    assert start >= central("2026-03-06", "12:00")
+
+
+def test_what_cannot_be_is_refused_with_a_sentence(shop):
+    """Unknown people, never asked, before the asking, twice, gone by: one sentence each."""
+    with pytest.raises(Refused, match="'butler' is nobody a job waits for: it is one of plumber, electrician"):
+        shop.office.ask(4, "butler", "tea")
+    with pytest.raises(Refused, match="job 4: the plumber was not asked; record it with `crewjobs ask 4 plumber"):
+        shop.office.chased(4, "plumber")
+    with pytest.raises(Refused, match="that has gone by, give a moment to come"):
+        ask(shop, promised="2026-03-01 12:00")
+    with pytest.raises(Refused, match="say what for"):
+        shop.office.ask(4, "plumber", " ")
+    with pytest.raises(Refused, match="has not come yet: only what has happened is recorded"):
+        ask(shop, at="2026-03-03 12:00")
+    ask(shop)
+    with pytest.raises(Refused, match="was asked for 'gas shut off' Mon 2 Mar and has not come"):
+        ask(shop)
+    with pytest.raises(Refused, match="it cannot be chased before that, Sun 1 Mar"):
+        shop.office.chased(4, "plumber", at="2026-03-01 12:00")
+    with pytest.raises(Refused, match="it cannot have come before that, Sun 1 Mar 12:00"):
+        shop.office.came(4, "plumber", at="2026-03-01 12:00")
+    shop.office.came(4, "plumber")
+    with pytest.raises(Refused, match="'gas shut off' of the plumber came already, Mon 2 Mar 06:30"):
+        shop.office.came(4, "plumber")
+
+
+def test_of_several_things_the_one_is_named(shop):
+    """Two things asked of one person: which is meant must be said."""
+    ask(shop)
+    shop.office.ask(4, "plumber", "toilet flange")
+    with pytest.raises(Refused, match="say which of 'gas shut off' and 'toilet flange' of the plumber is meant"):
+        shop.office.came(4, "plumber")
+    shop.office.came(4, "plumber", what="toilet flange")
+    assert [waits.came_at is None for waits in shop.record().waiting_on] == [True, False]
+
+
+def test_a_task_that_is_done_can_be_held_by_nothing(shop):
+    """Holding a done task is refused."""
+    look = shop.number_of("walk-through-before")
+    shop.office.tick(4, [look])
+    with pytest.raises(Refused, match="is done: nothing can hold it"):
+        ask(shop, holds=[look])
+
+
+def test_the_jobs_page_says_how_house_and_people_stand(shop):
+    """Ready or not, dry runs, who is waited for and what was told are lines of the job's page."""
+    ask(shop)
+    shop.office.dry_run(4, "Birch", "paint is wet", until="thu 7:00")
+    shop.office.told(4, "fri")
+    lines = shop.office.job(4).site_lines
+    assert lines[-4:] == (
+        "The house is not ready: wet work or paint is not done, until Thu 5 Mar 07:00; then it is asked again",
+        "Dry run of Birch Mon 2 Mar 06:30: paint is wet",
+        "Waits for the plumber: gas shut off, asked Mon 2 Mar, no date promised",
+        "Teo Halloran was told that it is finished Fri 6 Mar",
+    )
+    assert shop.office.jobs()[0].waits_for == (
+        "the house is not ready: wet work or paint is not done, until Thu 5 Mar 07:00"
+    )
