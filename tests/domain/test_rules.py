@@ -11,6 +11,7 @@ import pytest
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
     Covering,
     Fixture,
@@ -92,6 +93,8 @@ CREW = Crew(
         (lambda: replace(PLANK, acclimation_min=-1), "acclimation"),
         (lambda: replace(PLANK, carton_lb=0.0), "weighs"),
         (lambda: OrderLine(material="harbor plank", cartons=0), "cartons"),
+        (lambda: GoodsLine(goods=Goods.PAD, count=0), "0 rolls; it is 1 to 10000"),
+        (lambda: GoodsLine(goods=Goods.PAD, count=10_001), "10001 rolls; it is 1 to 10000"),
         (lambda: replace(CREW, workers=()), "one to four"),
         (lambda: replace(CREW, workers=(Worker(name="A"), Worker(name="B"))), "one lead"),
         (lambda: replace(CREW, workers=(Worker(name="A", lead=True), Worker(name="A"))), "one name"),

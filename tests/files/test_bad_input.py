@@ -174,6 +174,21 @@ def test_all_faults_of_a_file_are_named_at_once() -> None:
             [("steps = 13", "steps = 13\nflights = 14\ntreads = 3")],
             ["key 'treads': unknown key", "14 flights; 13 steps make 1 to 13"],
         ),
+        (
+            [('goods = "stair nose"', 'goods = "stair rail"'), ('"2026-03-05 10:00"', '"2026-02-05 10:00"')],
+            [
+                "order of 'stair rail (main stairs)', key 'goods': 'stair rail' is not known",
+                "order of 'stair rail (main stairs)': due before it was ordered on 2026-02-20",
+            ],
+        ),
+        (
+            [("count = 14", ""), ('"2026-03-05 10:00"', '"2026-02-05 10:00"')],
+            ["key 'count': missing", "due before it was ordered on 2026-02-20"],
+        ),
+        (
+            [("count = 14", "count = 0"), ('place = "main stairs"', 'place = "back stairs"')],
+            ["key 'count': '0' is not between", "there is no room, opening or stairs 'back stairs'"],
+        ),
     ],
 )
 def test_faults_of_keys_and_faults_between_keys_are_named_together(
