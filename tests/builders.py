@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from crewjobs.domain.house import Outline, Room, Site
 from crewjobs.domain.house_ready import ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import Customer, Job, JobRecord
-from crewjobs.domain.material import FloorKind, Lot, Material, Method, OrderLine
+from crewjobs.domain.material import USUAL_METHOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import to_utc
@@ -34,7 +34,7 @@ def material(name: str = "harbor plank", kind: FloorKind = FloorKind.CLICK_VINYL
     return Material(
         name=name,
         kind=kind,
-        method=Method.FLOATING,
+        method=USUAL_METHOD[kind],
         plank_width=7 * INCH,
         plank_length=48 * INCH,
         carton_ft2=23.8,

@@ -28,7 +28,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
-from crewjobs.domain.material import FloorKind, Lot, Material, Method, OrderLine
+from crewjobs.domain.material import METHODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
 
 ROOM_NAMES = ("living", "kitchen", "hall", "bath", "den", "bedroom", "closet", "laundry")
@@ -126,13 +126,14 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
 
 @st.composite
 def materials(draw: st.DrawFn, name: str) -> Material:
-    """Any kind of floor held down in any way; a carton covers one plank or more."""
+    """Any kind of floor held down in a way that exists for it; a carton covers one plank or more."""
     width, length = draw(st.integers(2, 12)) * INCH, draw(st.integers(12, 84)) * INCH
     planks = draw(st.integers(1, 14))
+    kind = draw(st.sampled_from(list(FloorKind)))
     return Material(
         name=name,
-        kind=draw(st.sampled_from(list(FloorKind))),
-        method=draw(st.sampled_from(list(Method))),
+        kind=kind,
+        method=draw(st.sampled_from(METHODS[kind])),
         plank_width=width,
         plank_length=length,
         carton_ft2=round(planks * square_feet(2 * width * length) + 0.005, 2),
@@ -142,15 +143,16 @@ def materials(draw: st.DrawFn, name: str) -> Material:
 
 
 @st.composite
-def openings(draw: st.DrawFn, names: tuple[str, ...]) -> tuple[Opening, ...]:
-    """Openings between rooms, or to outside, each pair once."""
-    ends = (*names, "outside")
+def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
+    """Openings between rooms, or to outside, each pair once, none wider than the longest wall of its rooms."""
+    walls = {room.name: max(room.outline.walls) for room in rooms}
+    ends = (*walls, "outside")
     pairs = [(one, other) for place, one in enumerate(ends) for other in ends[place + 1 :]]
     chosen = draw(st.lists(st.sampled_from(pairs), max_size=5, unique=True)) if pairs else []
     return tuple(
         Opening(
             between=pair if draw(st.booleans()) else pair[::-1],
-            width=draw(st.integers(24, 72)) * INCH,
+            width=min([draw(st.integers(24, 72)) * INCH, *(walls[name] for name in pair if name in walls)]),
             door=draw(st.booleans()),
             transition=draw(st.sampled_from(list(Transition))),
             rated=draw(st.booleans()),
@@ -232,7 +234,7 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
         site=draw(sites()),
         weight=draw(st.integers(1, 3)),
         rooms=made,
-        openings=draw(openings(names)),
+        openings=draw(openings(made)),
         stairs=draw(stairs(floors)),
         materials=tuple(draw(materials(name)) for name in floors),
         orders=draw(orders(floors)),

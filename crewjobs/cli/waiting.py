@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     from crewjobs.services.rows import WaitRow
 
 BAR = 12
+NO_JOBS = (
+    "There are no jobs yet: `crewjobs load FILE` brings one in; `crewjobs demo` shows what a full shop looks like."
+)
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -21,8 +24,10 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Print the list, worst first."""
-    rows = open_office(args).waiting()
-    return emit(args, {"waiting": rows}, lambda: waiting_text(rows))
+    office = open_office(args)
+    rows = office.waiting()
+    none = not rows and not office.has_jobs()
+    return emit(args, {"waiting": rows}, lambda: NO_JOBS if none else waiting_text(rows))
 
 
 def waiting_text(rows: tuple[WaitRow, ...]) -> str:

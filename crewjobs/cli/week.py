@@ -35,6 +35,8 @@ def week_text(view: WeekView) -> str:
     lines = [wrap(head + made, indent="  ", first="")]
     if view.stale:
         lines.append(wrap(f"! {view.stale}", indent="  ", first=""))
+    if view.ends:
+        lines.append(wrap(f"! {view.ends}", indent="  ", first=""))
     for day in view.days:
         if day.visits or day.waits or day.off or day.small:
             lines += ["", *_day(day)]

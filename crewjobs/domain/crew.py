@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from crewjobs.domain.bounds import MOST_PEOPLE, MOST_STEPS, MOST_SUB_FT2
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import WeekHours
@@ -41,8 +42,8 @@ class Sub:
     steps: int = 0
 
     def __post_init__(self) -> None:
-        if not 0 < self.area_ft2 <= 5000 or not 0 <= self.steps <= 200:
-            raise Refused("a sub's day is more than 0 and up to 5,000 ft², and 0 to 200 steps.")
+        if not 0 < self.area_ft2 <= MOST_SUB_FT2 or not 0 <= self.steps <= MOST_STEPS:
+            raise Refused(f"a sub's day is more than 0 and up to {MOST_SUB_FT2:,g} ft², and 0 to {MOST_STEPS} steps.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +87,7 @@ class Crew:
     only: frozenset[date] = frozenset()
 
     def __post_init__(self) -> None:
-        if not 1 <= len(self.workers) <= 4:
+        if not 1 <= len(self.workers) <= MOST_PEOPLE:
             raise Refused(f"crew '{self.name}' has {len(self.workers)} people: a crew is one to four.")
         if sum(worker.lead for worker in self.workers) != 1:
             raise Refused(f"crew '{self.name}' needs exactly one lead.")

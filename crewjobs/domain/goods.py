@@ -7,6 +7,7 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Final
 
+from crewjobs.domain.bounds import MOST_GOODS
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -52,8 +53,8 @@ class GoodsLine:
     special: bool = False
 
     def __post_init__(self) -> None:
-        if self.count < 1:
-            raise Refused(f"order of {quoted(self.name)}: {self.count} {self.unit}; it is one or more.")
+        if not 1 <= self.count <= MOST_GOODS:
+            raise Refused(f"order of {quoted(self.name)}: {self.count} {self.unit}; it is 1 to {MOST_GOODS}.")
 
     @property
     def name(self) -> str:
@@ -67,9 +68,15 @@ class GoodsLine:
 
     def late_order(self, zone: str) -> str:
         """Return a sentence if it is due before it was ordered, by the site's calendar; empty if not."""
-        if self.ordered and self.due and to_wall(zone, self.due).date() < self.ordered:
-            return f"order of {quoted(self.name)}: due before it was ordered on {self.ordered}."
-        return ""
+        early = early_due(self.ordered, self.due, zone)
+        return f"order of {quoted(self.name)}: {early}" if early else ""
+
+
+def early_due(ordered: date | None, due: datetime | None, zone: str) -> str:
+    """Return what is wrong if something is due before it was ordered, by the calendar of a zone; empty if nothing."""
+    if ordered and due and to_wall(zone, due).date() < ordered:
+        return f"due before it was ordered on {ordered}."
+    return ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from itertools import pairwise
 from math import hypot
 
+from crewjobs.domain.bounds import (
+    LONGEST_DRIVE_MIN,
+    MOST_ALIKE,
+    MOST_FLIGHTS,
+    MOST_FLIGHTS_UP,
+    MOST_PEOPLE,
+    MOST_STEPS,
+    STOREYS,
+    WIDEST_OPENING,
+)
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import exact_length, quoted, square_feet
 from crewjobs.domain.wall import WEEKDAYS, WeekHours, clock
@@ -210,8 +220,8 @@ class Fixture:
     count: int = 1
 
     def __post_init__(self) -> None:
-        if self.count < 1:
-            raise Refused(f"fixture '{self.kind}': the count is {self.count}; it is one or more.")
+        if not 1 <= self.count <= MOST_ALIKE:
+            raise Refused(f"fixture '{self.kind}': the count is {self.count}; it is 1 to {MOST_ALIKE}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,9 +234,9 @@ class Piece:
     stays: bool = False
 
     def __post_init__(self) -> None:
-        if self.count < 1:
-            raise Refused(f"furniture {quoted(self.name)}: the count is {self.count}; it is one or more.")
-        if not 1 <= self.people <= 4:
+        if not 1 <= self.count <= MOST_ALIKE:
+            raise Refused(f"furniture {quoted(self.name)}: the count is {self.count}; it is 1 to {MOST_ALIKE}.")
+        if not 1 <= self.people <= MOST_PEOPLE:
             raise Refused(f"furniture {quoted(self.name)}: one to four people carry a piece, not {self.people}.")
 
 
@@ -264,31 +274,33 @@ class Room:
     cuts: tuple[tuple[str, int], ...] = ()
 
     def __post_init__(self) -> None:
-        where = f"room {quoted(self.name)}"
+        faults = [f"room {quoted(self.name)}: {fault}" for fault in (*self._faults(), *self._faults_of_cuts())]
+        if faults:
+            raise Refused(faults)
+
+    def _faults(self) -> Iterator[str]:
         for what, area in (("leveled", self.level_ft2), ("patched", self.patch_ft2)):
             if not 0 <= area <= self.outline.area_ft2 + 1:  # people round the area up to whole square feet
-                raise Refused(
-                    f"{where}: {area:g} ft² to be {what} is not between 0 and the room's {self.outline.area_ft2:.1f} ft²."
-                )
+                yield f"{area:g} ft² to be {what} is not between 0 and the room's {self.outline.area_ft2:.1f} ft²."
+        if self.storey not in STOREYS:
+            yield f"storey {self.storey} is not between {STOREYS[0]} and {STOREYS[-1]}."
         kinds = [fixture.kind for fixture in self.fixtures]
-        for kind in kinds:
+        for kind in dict.fromkeys(kinds):
             if kinds.count(kind) > 1:
-                raise Refused(f"{where}: fixture '{kind}' is there twice: give its count instead.")
-        if self.cuts:
-            self._check_cuts(where)
+                yield f"fixture '{kind}' is there twice: give its count instead."
 
-    def _check_cuts(self, where: str) -> None:
+    def _faults_of_cuts(self) -> Iterator[str]:
+        if not self.cuts:
+            return
         if not self.outline.is_rectangle:
-            raise Refused(f"{where}: sections by length need a room given as length and width.")
+            yield "sections by length need a room given as length and width."
         names = [name for name, _ in self.cuts]
         if len(set(names)) < len(names) or "" in names:
-            raise Refused(f"{where}: give each section its own name.")
+            yield "give each section its own name."
         if any(length <= 0 for _, length in self.cuts):
-            raise Refused(f"{where}: a section's length must be more than zero.")
-        if sum(length for _, length in self.cuts) != self.outline.size[0]:
-            raise Refused(
-                f"{where}: the sections must add up to the room's length, {exact_length(self.outline.size[0])}."
-            )
+            yield "a section's length must be more than zero."
+        elif sum(length for _, length in self.cuts) != self.outline.size[0]:
+            yield f"the sections must add up to the room's length, {exact_length(self.outline.size[0])}."
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -319,10 +331,17 @@ class Opening:
     rated: bool = False
 
     def __post_init__(self) -> None:
+        faults = []
         if self.between[0] == self.between[1]:
-            raise Refused(f"opening {quoted(self.name)}: it joins two different rooms, or a room and 'outside'.")
+            faults.append("it joins two different rooms, or a room and 'outside'.")
         if self.width <= 0:
-            raise Refused(f"opening {quoted(self.name)}: its width must be more than zero.")
+            faults.append("its width must be more than zero.")
+        if self.width > WIDEST_OPENING:
+            faults.append(
+                f"{exact_length(self.width)} is wider than {exact_length(WIDEST_OPENING)}, the most it can be."
+            )
+        if faults:
+            raise Refused([f"opening {quoted(self.name)}: {fault}" for fault in faults])
 
     @property
     def name(self) -> str:
@@ -343,10 +362,11 @@ class Stairs:
 
     def __post_init__(self) -> None:
         where = f"stairs {quoted(self.name)}"
-        if self.steps < 1:
-            raise Refused(f"{where}: {self.steps} steps; stairs have one or more.")
-        if not 1 <= self.flights <= self.steps:
-            raise Refused(f"{where}: {self.flights} flights; {self.steps} steps make 1 to {self.steps}.")
+        if not 1 <= self.steps <= MOST_STEPS:
+            raise Refused(f"{where}: {self.steps} steps; stairs have 1 to {MOST_STEPS}.")
+        most = min(self.steps, MOST_FLIGHTS)
+        if not 1 <= self.flights <= most:
+            raise Refused(f"{where}: {self.flights} flights; {self.steps} steps make 1 to {most}.")
         if not 0 <= self.open_ends <= 2 * self.steps:
             raise Refused(f"{where}: {self.open_ends} open ends; {self.steps} steps have 0 to {2 * self.steps}.")
 
@@ -378,23 +398,28 @@ class Site:
 
     def __post_init__(self) -> None:
         _check_year("the house was built", self.year_built)
+        faults = []
         if self.grade not in GRADES:
-            raise Refused(f"site: grade {quoted(self.grade)} is not known: it is one of {', '.join(GRADES)}.")
-        if self.flights_up < 0 or self.drive_min < 0:
-            raise Refused("site: flights up and drive minutes are zero or more.")
+            faults.append(f"grade {quoted(self.grade)} is not known: it is one of {', '.join(GRADES)}.")
+        if not 0 <= self.flights_up <= MOST_FLIGHTS_UP:
+            faults.append(f"{self.flights_up} flights up; it is 0 to {MOST_FLIGHTS_UP}.")
+        if not 0 <= self.drive_min <= LONGEST_DRIVE_MIN:
+            faults.append(f"{self.drive_min} minutes of drive; it is 0 to {LONGEST_DRIVE_MIN}.")
         if self.elevator is not None:
-            self._check_elevator(self.elevator)
+            faults += self._faults_of_elevator(self.elevator)
+        if faults:
+            raise Refused([f"site: {fault}" for fault in faults])
 
-    def _check_elevator(self, elevator: WeekHours) -> None:
+    def _faults_of_elevator(self, elevator: WeekHours) -> Iterator[str]:
         if not any(elevator.days):
-            raise Refused("site: the elevator has no hours at all: leave it out where there is none.")
+            yield "the elevator has no hours at all: leave it out where there is none."
         if self.hours is None:
             return
         for weekday, spans in enumerate(elevator.days):
             for span in spans:
                 if not any(open_.start <= span.start and span.end <= open_.end for open_ in self.hours.days[weekday]):
-                    raise Refused(
-                        f"site: the elevator is booked {WEEKDAYS[weekday]} {clock(span.start)}-{clock(span.end)}, "
+                    yield (
+                        f"the elevator is booked {WEEKDAYS[weekday]} {clock(span.start)}-{clock(span.end)}, "
                         "outside the site's hours that day."
                     )
 

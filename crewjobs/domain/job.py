@@ -11,13 +11,12 @@ from typing import Final
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
-from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate
+from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, early_due
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
-from crewjobs.domain.tasks import Link, Task
-from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
+from crewjobs.domain.units import exact_length, quoted
 
 
 class JobState(StrEnum):
@@ -74,10 +73,7 @@ class Job:
 
     def __post_init__(self) -> None:
         faults = [*self._faults_of_terms(), *self._faults_of_names(), *self._faults_of_orders()]
-        sections = {(room.name, section.name) for room in self.rooms for section in room.sections}
-        staged = [part for stage in self.stages for part in stage]
-        if self.stages and (set(staged) != sections or len(staged) != len(sections)):
-            faults.append("stages: every section of every room is named once, and nothing else.")
+        faults += stage_faults(self.stages, self.rooms)
         if faults:
             raise Refused(faults)
 
@@ -86,18 +82,19 @@ class Job:
             yield f"job number {self.number} is negative."
         if not 1 <= self.weight <= HEAVIEST:
             yield f"weight {self.weight} is not between 1 and {HEAVIEST}."
-        if self.wished and self.promised and self.promised < self.wished:
-            yield f"promised for {self.promised}, before the wished start on {self.wished}."
+        yield from early_promise(self.wished, self.promised)
 
     def _faults_of_names(self) -> Iterator[str]:
         yield from reference_faults(
             rooms=[(room.name, room.floor) for room in self.rooms],
+            sections=[(room.name, section) for room in self.rooms for section, _ in room.cuts],
             stairs=[(stairs.name, stairs.floor) for stairs in self.stairs],
             openings=[opening.between for opening in self.openings],
             materials=[material.name for material in self.materials],
             orders=[order.material for order in self.orders],
             goods=[(line.name, line.place) for line in self.goods],
         )
+        yield from wide_openings(self.openings, self.rooms)
 
     def _faults_of_orders(self) -> Iterator[str]:
         for order in self.orders:
@@ -131,6 +128,7 @@ class Job:
 def reference_faults(
     *,
     rooms: Sequence[tuple[str, str | None]],
+    sections: Sequence[tuple[str, str]],
     stairs: Sequence[tuple[str, str | None]],
     openings: Sequence[tuple[str, str]],
     materials: Sequence[str],
@@ -139,7 +137,7 @@ def reference_faults(
 ) -> Iterator[str]:
     """Yield a sentence for every name that is given twice or points at nothing.
 
-    Rooms and stairs come with their floor, goods with the place they are for.
+    Rooms and stairs come with their floor, sections with their room, goods with the place they are for.
     """
     names = [name for name, _ in rooms]
     yield from _twice("room", names)
@@ -149,6 +147,7 @@ def reference_faults(
         if name in names:
             yield f"stairs {quoted(name)}: there is a room of that name; tasks are told apart by where they are."
     yield from _twice("opening", [" / ".join(between) for between in openings])
+    yield from _equal_places(names, sections, [name for name, _ in stairs], openings, materials)
     for what, floored in (("room", rooms), ("stairs", stairs)):
         for name, floor in floored:
             if floor is not None and floor not in materials:
@@ -167,11 +166,60 @@ def reference_faults(
             yield f"order of {quoted(name)}: there is no room, opening or stairs {quoted(place)} in this job."
 
 
+def _equal_places(
+    rooms: Sequence[str],
+    sections: Sequence[tuple[str, str]],
+    stairs: Sequence[str],
+    openings: Sequence[tuple[str, str]],
+    materials: Sequence[str],
+) -> Iterator[str]:
+    """Find what differs in kind and would be told as one place: a task is found by where it is."""
+    seen: dict[str, str] = {}
+    for kind, names in (
+        (ScopeKind.ROOM, [(name, "") for name in rooms]),
+        (ScopeKind.SECTION, sections),
+        (ScopeKind.STAIRS, [(name, "") for name in stairs if name not in rooms]),  # has its own sentence
+        (ScopeKind.OPENING, [(" / ".join(between), "") for between in openings]),
+        (ScopeKind.MATERIAL, [(name, "") for name in materials]),
+    ):
+        for name, part in dict.fromkeys(names):
+            place = str(Scope(kind=kind, name=name, part=part))
+            what = f"section {quoted(part)} of room {quoted(name)}" if part else f"{kind} {quoted(name)}"
+            if place in seen:
+                yield f"{seen[place]} and {what} would both be called {quoted(place)}: give one of them another name."
+            seen.setdefault(place, what)
+
+
+def wide_openings(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterator[str]:
+    """Yield a sentence for every opening wider than the longest wall of a room it opens from."""
+    longest = {room.name: max(room.outline.walls) for room in rooms}
+    for opening in openings:
+        for name in opening.between:
+            if name in longest and opening.width > longest[name]:
+                yield (
+                    f"opening {quoted(opening.name)}: it is {exact_length(opening.width)} wide, and the longest wall "
+                    f"of room {quoted(name)} is {exact_length(longest[name])}."
+                )
+
+
+def early_promise(wished: date | None, promised: date | None) -> Iterator[str]:
+    """Yield a sentence if a job is promised before its start is wished."""
+    if wished and promised and promised < wished:
+        yield f"promised for {promised}, before the wished start on {wished}."
+
+
+def stage_faults(stages: Sequence[Sequence[tuple[str, str]]], rooms: Sequence[Room]) -> Iterator[str]:
+    """Yield a sentence if the stages, where there are some, are not every section of every room once."""
+    sections = {(room.name, section.name) for room in rooms for section in room.sections}
+    staged = [part for stage in stages for part in stage]
+    if stages and (set(staged) != sections or len(staged) != len(sections)):
+        yield "stages: every section of every room is named once, and nothing else."
+
+
 def late_order(order: OrderLine, zone: str) -> str:
     """Return a sentence if an order is due before it was ordered, by the site's calendar; empty if not."""
-    if order.ordered and order.due and to_wall(zone, order.due).date() < order.ordered:
-        return f"order of {quoted(order.material)}: due before it was ordered on {order.ordered}."
-    return ""
+    early = early_due(order.ordered, order.due, zone)
+    return f"order of {quoted(order.material)}: {early}" if early else ""
 
 
 def _twice(what: str, names: Sequence[str]) -> Iterator[str]:

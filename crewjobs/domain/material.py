@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 from math import isfinite
 
+from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import LONGEST_WAIT, exact_length, quoted, square_feet
 
@@ -37,6 +39,13 @@ USUAL_METHOD = {
     FloorKind.ENGINEERED_WOOD: Method.FLOATING,
     FloorKind.SOLID_WOOD: Method.NAILED,
 }
+METHODS = {  # common practice, no source: the ways in which a kind is laid at all
+    FloorKind.CLICK_VINYL: (Method.FLOATING, Method.GLUED),
+    FloorKind.GLUED_VINYL: (Method.GLUED,),
+    FloorKind.LAMINATE: (Method.FLOATING,),
+    FloorKind.ENGINEERED_WOOD: (Method.FLOATING, Method.GLUED, Method.NAILED),
+    FloorKind.SOLID_WOOD: (Method.NAILED, Method.GLUED),
+}
 USUAL_ACCLIMATION_MIN = {  # common practice, no source: the carton's own sheet outranks it
     FloorKind.CLICK_VINYL: 48 * 60,
     FloorKind.GLUED_VINYL: 48 * 60,
@@ -65,23 +74,39 @@ class Material:
 
     def __post_init__(self) -> None:
         where = f"material {quoted(self.name)}"
-        plank = square_feet(2 * self.plank_width * self.plank_length)
+        faults = [f"{where}: {fault}" for fault in (*self._faults_of_plank(), *self._faults_of_use())]
+        if faults:
+            raise Refused(faults)
+
+    def _faults_of_plank(self) -> Iterator[str]:
         if self.plank_width <= 0 or self.plank_length <= 0:
-            raise Refused(f"{where}: a plank's width and length must be more than zero.")
+            yield "a plank's width and length must be more than zero."
         if self.plank_width > self.plank_length:
-            raise Refused(
-                f"{where}: a plank {exact_length(self.plank_width)} wide and {exact_length(self.plank_length)} long "
+            yield (
+                f"a plank {exact_length(self.plank_width)} wide and {exact_length(self.plank_length)} long "
                 "is wider than long: write width × length."
             )
+        if max(self.plank_width, self.plank_length) > LONGEST_PLANK:
+            yield (
+                f"a plank {exact_length(self.plank_width)} wide and {exact_length(self.plank_length)} long: "
+                f"{exact_length(LONGEST_PLANK)} is the most."
+            )
+        plank = square_feet(2 * self.plank_width * self.plank_length)
         if not isfinite(self.carton_ft2) or self.carton_ft2 < plank - 0.01:  # cover is printed rounded
-            raise Refused(
-                f"{where}: a carton covers {self.carton_ft2:g} ft², less than one of its planks "
+            yield (
+                f"a carton covers {self.carton_ft2:g} ft², less than one of its planks "
                 f"({exact_length(self.plank_width)} × {exact_length(self.plank_length)}, {plank:.3f} ft²)."
             )
+        elif self.carton_ft2 > MOST_CARTON_FT2:
+            yield f"a carton covers {self.carton_ft2:g} ft²; {MOST_CARTON_FT2:g} is the most."
+
+    def _faults_of_use(self) -> Iterator[str]:
+        if self.method not in METHODS[self.kind]:
+            yield f"{self.kind} is not {self.method}: it is {' or '.join(METHODS[self.kind])}."
         if not 0 <= self.acclimation_min <= LONGEST_WAIT:
-            raise Refused(f"{where}: acclimation is between 0 hours and a year.")
-        if self.carton_lb is not None and not 0 < self.carton_lb < 1000:
-            raise Refused(f"{where}: a carton weighs {self.carton_lb:g} lb; it is more than 0 and less than 1000.")
+            yield "acclimation is between 0 hours and a year."
+        if self.carton_lb is not None and not 0 < self.carton_lb < MOST_CARTON_LB:
+            yield f"a carton weighs {self.carton_lb:g} lb; it is more than 0 and less than {MOST_CARTON_LB:g}."
 
     @property
     def by_reading(self) -> bool:
@@ -104,8 +129,8 @@ class OrderLine:
     special: bool = False
 
     def __post_init__(self) -> None:
-        if self.cartons < 1:
-            raise Refused(f"order of {quoted(self.material)}: {self.cartons} cartons; it is one or more.")
+        if not 1 <= self.cartons <= MOST_CARTONS:
+            raise Refused(f"order of {quoted(self.material)}: {self.cartons} cartons; it is 1 to {MOST_CARTONS}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

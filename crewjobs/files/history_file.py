@@ -21,12 +21,13 @@ from datetime import datetime
 from itertools import pairwise
 from typing import Final
 
+from crewjobs.domain.bounds import MOST_CARTONS
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.files.faults import At
 from crewjobs.files.tables import converter, structured, table
 from crewjobs.files.toml_text import parse_toml
-from crewjobs.files.values import LINE, read_instant, read_text, read_whole, with_limit
+from crewjobs.files.values import LINE, read_instant, read_text, with_limit, within
 
 _RIGHT: Final = {
     "job": "the number of the job",
@@ -153,7 +154,7 @@ def read_history(text: str, source: str, zones: Mapping[int, str]) -> tuple[Happ
 def _reader(zones: Mapping[int, str]) -> Callable[[object], tuple[Happened, ...]]:
     made = converter({})
     made.register_structure_hook(TaskName, lambda value, _: _read_task(value))
-    table(made, Arrival, cartons=lambda value, _: read_whole(value, 1))
+    table(made, Arrival, cartons=within(1, MOST_CARTONS))
     table(made, MovedIn)
     table(made, Ready, asked=with_limit(LINE, empty=False))
     entry = table(made, _Entry, at=lambda value, _: value, because=with_limit(LINE))

@@ -5,41 +5,41 @@ Only the definition of a job is in it, no history; private entry notes are read 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, fields
 from datetime import date
 from functools import lru_cache
 from typing import Any, Final
 
-from cattrs import Converter
-
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import GoodsLine
-from crewjobs.domain.house import Covering, Layer, Opening, Piece, Room, Site, Stairs
-from crewjobs.domain.job import HEAVIEST, Customer, Job, JobState, reference_faults
-from crewjobs.domain.material import FloorKind, Material, OrderLine
-from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import zone_of
-from crewjobs.files.faults import At, goods_label
-from crewjobs.files.job_tables import (
-    WORDS,
-    MaterialTable,
-    OrderTable,
-    RoomTable,
-    SectionTable,
-    read_corners,
-    read_fixtures,
-    read_plank,
+from crewjobs.domain.house import Covering, Opening, Room, Site, Stairs
+from crewjobs.domain.job import (
+    HEAVIEST,
+    Customer,
+    Job,
+    JobState,
+    early_promise,
+    reference_faults,
+    stage_faults,
+    wide_openings,
 )
-from crewjobs.files.job_text import part_text, write_job
-from crewjobs.files.tables import converter, structured, table
+from crewjobs.domain.material import FloorKind, Material, OrderLine
+from crewjobs.domain.wall import zone_of
+from crewjobs.files.faults import goods_label
+from crewjobs.files.job_keys import Ordered, StagePart, job_converter, staged, stages_hook
+from crewjobs.files.job_text import write_job
+from crewjobs.files.tables import structured, table, times_of
 from crewjobs.files.toml_text import parse_toml
-from crewjobs.files.values import LINE, NOTES, nearest, read_length, read_text, read_whole, shown, with_limit
+from crewjobs.files.values import (
+    LARGEST,
+    LINE,
+    with_limit,
+    within,
+)
 
 __all__ = ["read_job", "write_job"]
-
-TAKEN: Final = frozenset({"house", "outside"})
-"""Places of every job: tasks of the house as a whole, and what an opening may lead to."""
 
 _RIGHT: Final = {
     "customer": "a table [customer] with the name of who pays",
@@ -76,7 +76,7 @@ def read_job(text: str, source: str, zone: str | None = None) -> Job:
         return structured(_reader(), raw, source, _zone_in(site), _RIGHT)
     except Refused as refused:
         faults += refused.sentences
-    faults += [f"{source}: {fault}" for fault in _reference_faults(raw)]
+    faults += [f"{source}: {fault}" for fault in _faults_between(raw, _zone_in(site))]
     raise Refused(list(dict.fromkeys(faults)))
 
 
@@ -90,76 +90,17 @@ def _zone_in(site: object) -> str:
 
 @lru_cache(maxsize=1)
 def _reader() -> Callable[[object], Job]:
-    made, line = converter(WORDS), with_limit(LINE)
-    table(made, Layer, short="covering")
-    table(made, Piece, short="name", name=with_limit(LINE, empty=False))
-    table(made, SectionTable, name=with_limit(LINE, empty=False))
-    table(made, _StagePart)
-    table(made, Customer, name=with_limit(LINE, empty=False), phone=with_limit(LINE), mail=with_limit(LINE))
-    _teach_site(made)
-    table(made, Opening, between=_read_between, width=_read_width)
-    table(made, Stairs, name=_read_place, floor=line)
-    room = table(
-        made,
-        RoomTable,
-        name=_read_place,
-        floor=line,
-        storey=lambda value, _: read_whole(value, -9, 99),
-        fixtures=read_fixtures,
-        corners=read_corners,
-    )
-    _teach(made, Room, room)
-    _teach(made, Material, table(made, MaterialTable, name=with_limit(LINE, empty=False), plank=read_plank))
-    order = table(
-        made,
-        OrderTable,
-        material=line,
-        supplier=line,
-        place=line,
-        cartons=lambda value, _: read_whole(value, 1),
-        count=lambda value, _: read_whole(value, 1),
-    )
-    made.register_structure_hook_func(lambda kind: kind == Ordered, lambda value, _: order(value).value())
-    job = table(
+    made = job_converter()
+    return table(
         made,
         _Job,
-        number=lambda value, _: read_whole(value, 1),
+        finish=_Job.value,
+        vital=[field.name for field in fields(_Job)],  # what can be said all the same, `_faults_between` says
+        number=within(1, LARGEST),
         title=with_limit(LINE),
-        weight=lambda value, _: read_whole(value, 1, HEAVIEST),
-        stages=_stages_hook(made),
+        weight=within(1, HEAVIEST),
+        stages=stages_hook(made),
     )
-    return lambda raw: job(raw).value()
-
-
-def _teach(made: Converter, kind: type[Any], read: Any) -> None:
-    made.register_structure_hook(kind, lambda value, _: read(value).value())
-
-
-def _teach_site(made: Converter) -> None:
-    line = with_limit(LINE)
-    table(
-        made,
-        Site,
-        address=with_limit(LINE, empty=False),
-        zone=lambda value, _: zone_of(read_text(value)).key,
-        grade=line,
-        parking=line,
-        pets=line,
-        key_with=line,
-        toilet_meanwhile=line,
-        flights_up=lambda value, _: read_whole(value, 0, 100),
-        drive_min=lambda value, _: read_whole(value, 0, 24 * 60),
-        entry_notes=with_limit(NOTES, lines=True),
-    )
-
-
-Ordered = OrderLine | GoodsLine
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _StagePart:
-    room: str
-    section: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +114,7 @@ class _Job:
     promised: date | None = None
     weight: int = 1
     blocked: frozenset[date] = frozenset()
-    stages: tuple[tuple[str | _StagePart, ...], ...] = ()
+    stages: tuple[tuple[str | StagePart, ...], ...] = ()
     customer: Customer
     site: Site
     room: tuple[Room, ...] = ()
@@ -185,7 +126,7 @@ class _Job:
     def value(self) -> Job:
         if not self.room and not self.stairs:
             raise Refused("the job has no room and no stairs: add a [[room]] with name, length and width.")
-        stages = self._stages()
+        stages = staged(self.stages, self.room)
         return Job(
             number=self.number,
             title=self.title if self.title.strip() else self.customer.name,
@@ -205,95 +146,73 @@ class _Job:
             stages=stages,
         )
 
-    def _stages(self) -> tuple[tuple[tuple[str, str], ...], ...]:
-        known = {
-            part_text(room.name, part.name): (room.name, part.name) for room in self.room for part in room.sections
-        }
-        faults: list[str] = []
-        stages: list[tuple[tuple[str, str], ...]] = []
-        for stage in self.stages:
-            found: list[tuple[str, str]] = []
-            for part in stage:
-                if isinstance(part, _StagePart):
-                    found.append((part.room, part.section))
-                elif part in known:
-                    found.append(known[part])
-                else:
-                    near = nearest(part, list(known))
-                    hint = f"did you mean {quoted(near)}?" if near else f"there are {', '.join(map(quoted, known))}."
-                    faults.append(f"{quoted(part)} is no section of this job; {hint}")
-            stages.append(tuple(found))
-        if faults:
-            raise At("stages", Refused(faults))
-        return tuple(stages)
 
-
-def _read_place(value: object, _: object) -> str:
-    name = read_text(value, LINE, empty=False)
-    if name.strip().casefold() in TAKEN:
-        raise Refused(f"{quoted(name)} stands for the whole house or what is outside it: give another name.")
-    return name
-
-
-def _read_between(value: object, _: object) -> tuple[str, str]:
-    if not isinstance(value, list) or len(value) != 2:
-        raise Refused(
-            f'{shown(value)} does not name two rooms: write between = ["hall", "bath"] or ["hall", "outside"].'
-        )
-    return read_text(value[0], LINE, empty=False), read_text(value[1], LINE, empty=False)
-
-
-def _read_width(value: object, _: object) -> int:
-    return read_length(value)
-
-
-def _stages_hook(made: Converter) -> Any:
-    def read(value: object, _: object) -> tuple[tuple[str | _StagePart, ...], ...]:
-        if not isinstance(value, list) or not all(isinstance(stage, list) for stage in value):
-            raise Refused(
-                'stages are lists of rooms and sections, such as [["living: window half"], ["hall", "bath"]].'
-            )
-        return tuple(
-            tuple(
-                made.structure(part, _StagePart) if isinstance(part, dict) else read_text(part, 2 * LINE + 2)
-                for part in stage
-            )
-            for stage in value
-        )
-
-    return read
-
-
-def _reference_faults(raw: Mapping[str, Any]) -> Iterator[str]:
-    """Check the names of a file that has other faults, as far as they can be read."""
+def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
+    """Check what the tables of a file with other faults say of each other, as far as they can be read."""
 
     def tables(key: str) -> list[dict[str, Any]]:
         value = raw.get(key)
         return [item for item in value if isinstance(item, dict)] if isinstance(value, list) else []
 
+    def named(key: str, name: str = "name") -> list[dict[str, Any]]:
+        return [item for item in tables(key) if isinstance(item.get(name), str)]
+
     def floored(key: str) -> list[tuple[str, str | None]]:
-        return [
-            (item["name"], floor if isinstance(floor := item.get("floor"), str) else None)
-            for item in tables(key)
-            if isinstance(item.get("name"), str)
-        ]
+        return [(item["name"], floor if isinstance(floor := item.get("floor"), str) else None) for item in named(key)]
 
     pairs = [item.get("between") for item in tables("opening")]
-    return reference_faults(
+    yield from reference_faults(
         rooms=floored("room"),
+        sections=[
+            (room["name"], part["name"])
+            for room in named("room")
+            if isinstance(parts := room.get("sections"), list)
+            for part in parts
+            if isinstance(part, dict) and isinstance(part.get("name"), str) and part["name"]
+        ],
         stairs=floored("stairs"),
         openings=[
             (pair[0], pair[1])
             for pair in pairs
             if isinstance(pair, list) and len(pair) == 2 and all(isinstance(end, str) for end in pair)
         ],
-        materials=[item["name"] for item in tables("material") if isinstance(item.get("name"), str)],
-        orders=[item["material"] for item in tables("order") if isinstance(item.get("material"), str)],
+        materials=[item["name"] for item in named("material")],
+        orders=[item["material"] for item in named("order", "material")],
         goods=[
             (goods_label(item["goods"], place), place)
-            for item in tables("order")
-            if isinstance(item.get("goods"), str)
-            for place in [item.get("place", "")]
-            if isinstance(place, str)
+            for item in named("order", "goods")
+            if isinstance(place := item.get("place", ""), str)
         ],
     )
+    with times_of(zone):
+        yield from _faults_of_readable(raw, tables("room"), tables("opening"))
+
+
+def _faults_of_readable(
+    raw: Mapping[str, Any], rooms: Sequence[dict[str, Any]], openings: Sequence[dict[str, Any]]
+) -> Iterator[str]:
+    made = job_converter()
+
+    def readable(kind: type[Any], values: Sequence[Any], *keys: str) -> list[Any]:
+        found = []
+        for value in values:
+            if keys:
+                value = {key: item for key, item in value.items() if key in keys}
+            with suppress(ExceptionGroup, Refused):  # said where the table was read
+                found.append(made.structure(value, kind))
+        return found
+
+    known = readable(Room, rooms, "name", "length", "width", "corners", "sections")
+    yield from wide_openings(readable(Opening, openings, "between", "width"), known)
+    wished, promised = (readable(date, [raw[key]] if key in raw else []) for key in ("wished", "promised"))
+    if wished and promised:
+        yield from early_promise(wished[0], promised[0])
+    if "stages" not in raw or len(known) < len(rooms):
+        return
+    with suppress(ExceptionGroup):
+        try:
+            stages = staged(stages_hook(made)(raw["stages"], None), known)
+        except Refused as fault:
+            yield from (f"key 'stages': {sentence}" for sentence in fault.sentences)
+        else:
+            yield from stage_faults(stages, known)

@@ -8,8 +8,9 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Final
 
+from crewjobs.domain.bounds import MOST_ALIKE
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.goods import Goods, GoodsLine
+from crewjobs.domain.goods import Goods, GoodsLine, early_due
 from crewjobs.domain.house import (
     Covering,
     Fixture,
@@ -23,7 +24,7 @@ from crewjobs.domain.house import (
     Transition,
     Trim,
 )
-from crewjobs.domain.job import JobState, late_order
+from crewjobs.domain.job import JobState
 from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, Method, OrderLine
 from crewjobs.domain.units import quoted
 from crewjobs.files.faults import At
@@ -96,9 +97,21 @@ class RoomTable:
         Raises:
             Refused: its outline or its sections cannot be.
         """
+        outline = self._outline()
+        try:
+            cuts = tuple(self._cuts())
+        except At as fault:
+            try:
+                self._room(outline, ())
+            except Refused as more:
+                raise ExceptionGroup("a room's faults", [fault, more]) from None
+            raise
+        return self._room(outline, cuts)
+
+    def _room(self, outline: Outline, cuts: tuple[tuple[str, int], ...]) -> Room:
         return Room(
             name=self.name,
-            outline=self._outline(),
+            outline=outline,
             storey=self.storey,
             layers=self.layers,
             subfloor=self.subfloor,
@@ -111,7 +124,7 @@ class RoomTable:
             painted_trim=self.painted_trim,
             fixtures=self.fixtures,
             furniture=self.furniture,
-            cuts=tuple(self._cuts()),
+            cuts=cuts,
         )
 
     def _outline(self) -> Outline:
@@ -201,10 +214,15 @@ class OrderTable:
 
         Raises:
             Refused: material and goods at once, neither, a count that belongs to the other, or due before it was ordered.
+            ExceptionGroup: more than one of these.
         """
-        self._check()
+        faults = [*self._faults_of_kind(), *self._faults_of_days()]
+        if len(faults) > 1:
+            raise ExceptionGroup("an order line's faults", faults)
+        if faults:
+            raise faults[0]
         if self.goods is not None:
-            line = GoodsLine(
+            return GoodsLine(
                 goods=self.goods,
                 count=self.count or 0,
                 place=self.place,
@@ -213,11 +231,7 @@ class OrderTable:
                 due=self.due,
                 special=self.special,
             )
-            late = line.late_order(current_zone())
-            if late:
-                raise Refused(late)
-            return line
-        order = OrderLine(
+        return OrderLine(
             material=self.material or "",
             cartons=self.cartons or 0,
             supplier=self.supplier,
@@ -225,32 +239,33 @@ class OrderTable:
             due=self.due,
             special=self.special,
         )
-        late = late_order(order, current_zone())
-        if late:
-            raise Refused(late)
-        return order
 
-    def _check(self) -> None:
-        """Refuse what is missing or belongs to the other kind of order line."""
+    def _faults_of_days(self) -> Iterator[Refused]:
+        early = early_due(self.ordered, self.due, current_zone())
+        if early:
+            yield Refused(early)
+
+    def _faults_of_kind(self) -> Iterator[Refused]:
+        """Find what is missing or belongs to the other kind of order line."""
         if self.goods is not None:
             if self.material is not None or self.cartons is not None:
-                raise At("goods", "an order line is goods with their count, or material with cartons: write two lines.")
-            if self.count is None:
-                raise At("count", "missing; write how many pieces, rolls, pails, bags or sheets, such as count = 14.")
-            return
-        if self.count is not None or self.place:
-            raise At(
+                yield At("goods", "an order line is goods with their count, or material with cartons: write two lines.")
+            elif self.count is None:
+                yield At("count", "missing; write how many pieces, rolls, pails, bags or sheets, such as count = 14.")
+        elif self.count is not None or self.place:
+            yield At(
                 "place" if self.count is None else "count",
                 'it belongs to goods: write goods = "stair nose" beside it, or cartons for a material.',
             )
-        if self.material is None:
-            raise At(
-                "material",
-                "missing; write the name of one of the job's materials with cartons = 14, "
-                'or goods = "stair nose" with count = 14.',
-            )
-        if self.cartons is None:
-            raise At("cartons", "missing; write how many cartons, such as cartons = 14.")
+        else:
+            if self.material is None:
+                yield At(
+                    "material",
+                    "missing; write the name of one of the job's materials with cartons = 14, "
+                    'or goods = "stair nose" with count = 14.',
+                )
+            if self.cartons is None and self.material is not None:
+                yield At("cartons", "missing; write how many cartons, such as cartons = 14.")
 
 
 def read_plank(value: object, _: object) -> tuple[int, int]:
@@ -289,7 +304,7 @@ def read_fixtures(value: object, _: object) -> tuple[Fixture, ...]:
     for name, count in value.items():
         try:
             kind = read_choice(name, FixtureKind, WORDS[FixtureKind])
-            fixtures.append(Fixture(kind=kind, count=read_whole(count, 1, 200)))
+            fixtures.append(Fixture(kind=kind, count=read_whole(count, 1, MOST_ALIKE)))
         except Refused as fault:
             faults += [
                 f"{quoted(name)}: {sentence}" if name not in sentence else sentence for sentence in fault.sentences

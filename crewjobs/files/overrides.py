@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from crewjobs.domain.bounds import MOST_PEOPLE
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, TaskTemplate, TemplateOverride
 from crewjobs.domain.units import LONGEST_WAIT, quoted
@@ -44,12 +45,12 @@ def apply_overrides(catalogue: Catalogue, overrides: Sequence[TemplateOverride])
 def _faults_of(override: TemplateOverride, template: TaskTemplate) -> Iterable[str]:
     where = f"template {quoted(override.key)}"
     minutes = override.minutes
-    if minutes and not 0 <= minutes.low <= minutes.likely <= minutes.high < LONGEST_WAIT:
-        yield f"{where}: minutes are low, likely and high, each at least the one before it and none below 0."
-    if override.fixed is not None and not 0 <= override.fixed < LONGEST_WAIT:
-        yield f"{where}: fixed is {override.fixed:g} minutes; it is 0 or more."
-    if override.people is not None and not template.least_people <= override.people <= 4:
-        yield f"{where}: {override.people} people; it takes {template.least_people} to 4."
+    if minutes and not 0 <= minutes.low <= minutes.likely <= minutes.high <= LONGEST_WAIT:
+        yield f"{where}: minutes are low, likely and high, each at least the one before it, none below 0 or over {LONGEST_WAIT}."
+    if override.fixed is not None and not 0 <= override.fixed <= LONGEST_WAIT:
+        yield f"{where}: fixed is {override.fixed:g} minutes; it is 0 to {LONGEST_WAIT}."
+    if override.people is not None and not template.least_people <= override.people <= MOST_PEOPLE:
+        yield f"{where}: {override.people} people; it takes {template.least_people} to {MOST_PEOPLE}."
     if override.title is not None and not override.title.strip():
         yield f"{where}: the title is empty."
     names = [wait.name for wait in template.waits if wait.name]

@@ -11,7 +11,7 @@ from typing import Final
 from crewjobs.domain.crew import PAPERS, Crew, Lead, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
-from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem
+from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
 from crewjobs.domain.wall import WeekHours, zone_of
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.faults import At
@@ -22,10 +22,10 @@ from crewjobs.files.values import (
     LINE,
     area_text,
     plain_word,
+    read_any_whole,
     read_number,
     read_text,
     read_wait,
-    read_whole,
     shown,
     wait_text,
     with_limit,
@@ -137,13 +137,21 @@ def _sub(sub: Sub | None) -> dict[str, object] | None:
 def _reader() -> Callable[[object], ShopFile]:
     made = converter({Skill: {"glued": Skill.GLUED, "levelling": Skill.LEVELING, "tile": Skill.TILE_REMOVAL}})
     table(made, Worker, short="name", name=with_limit(LINE, empty=False), cards=_read_cards)
-    sub = table(made, _Sub, steps=lambda value, _: read_whole(value))
+    sub = table(made, _Sub, steps=lambda value, _: read_any_whole(value))
     made.register_structure_hook(Sub, lambda value, _: sub(value).value())
     table(made, Lead, name=with_limit(LINE, empty=False))
     crew = table(made, _Crew, name=with_limit(LINE, empty=False))
     made.register_structure_hook(Crew, lambda value, _: crew(value).value())
     table(made, _Shop, name=with_limit(LINE, empty=False), zone=_read_zone, units=_read_units, paper=_read_paper)
-    override = table(made, _Template, title=with_limit(LINE, empty=False), minutes=_read_minutes, waits=_read_waits)
+    override = table(
+        made,
+        _Template,
+        title=with_limit(LINE, empty=False),
+        minutes=_read_minutes,
+        fixed=lambda value, _: read_number(value, LONGEST_WAIT),
+        people=lambda value, _: read_any_whole(value),
+        waits=_read_waits,
+    )
     made.register_structure_hook(TemplateOverride, lambda value, _: override(value).value())
     whole = table(made, _File)
     return lambda raw: whole(raw).value()
@@ -259,7 +267,7 @@ class _File:
 def _read_minutes(value: object, _: object) -> ThreePoint:
     if not isinstance(value, list) or len(value) != 3:
         raise Refused(f"{shown(value)} is not low, likely and high minutes: write minutes = [1.2, 1.8, 2.7].")
-    low, likely, high = map(read_number, value)
+    low, likely, high = (read_number(minutes, LONGEST_WAIT) for minutes in value)
     return ThreePoint(low=low, likely=likely, high=high)
 
 

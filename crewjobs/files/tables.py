@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import fields
 from datetime import date, datetime
 from enum import StrEnum
 from types import GenericAlias
 from typing import Any, Final, NewType, TypeVar, get_args, get_origin
 
-from cattrs import BaseValidationError, Converter
+from cattrs import ClassValidationError, Converter
 from cattrs.cols import list_structure_factory
+from cattrs.errors import ForbiddenExtraKeysError
 from cattrs.gen import make_dict_structure_fn, override
 
 from crewjobs.domain.errors import Refused
@@ -19,6 +21,7 @@ from crewjobs.domain.wall import WeekHours
 from crewjobs.files.faults import sentences
 from crewjobs.files.hours import read_hours
 from crewjobs.files.values import (
+    nearest,
     read_area,
     read_choice,
     read_date,
@@ -106,11 +109,22 @@ def _list_hook(kind: Any, made: Converter) -> Hook:
     return read
 
 
-def table(made: Converter, kind: type[Made], short: str = "", **hooks: Hook) -> Callable[[object], Made]:
+def table(
+    made: Converter,
+    kind: type[Made],
+    short: str = "",
+    finish: Callable[[Made], Any] | None = None,
+    stand_in: Mapping[str, object] | None = None,
+    vital: Iterable[str] = (),
+    **hooks: Hook,
+) -> Callable[[object], Any]:
     """Teach a converter a table, and return its reader.
 
     `hooks` read single keys in their own way; `short` is the key that a bare text stands for,
-    as ``"carpet"`` stands for ``{ covering = "carpet" }``.
+    as ``"carpet"`` stands for ``{ covering = "carpet" }``; `finish` makes the value of what was read, and
+    may find faults between keys. Those are looked for too where some key could not be read: such a key is
+    left away, or has its `stand_in`, with which nothing else can be wrong. Where a `vital` key could not be
+    read, nothing can be said about the others.
     """
     overrides = {key: override(struct_hook=hook) for key, hook in hooks.items()}
     inner = make_dict_structure_fn(
@@ -120,16 +134,53 @@ def table(made: Converter, kind: type[Made], short: str = "", **hooks: Hook) -> 
         _cattrs_detailed_validation=True,
         **overrides,  # type: ignore[arg-type]
     )
+    hopeless = frozenset(vital)
 
-    def read(value: object) -> Made:
+    def build(value: dict[str, Any]) -> Any:
+        found = inner(value, kind)
+        return finish(found) if finish else found
+
+    def read(value: object) -> Any:
         if short and isinstance(value, str):
             value = {short: value}
         if not isinstance(value, dict):
             raise Refused(f"{shown(value)} is not a table of keys and values.")
-        return inner(value, kind)
+        try:
+            return build(value)
+        except ClassValidationError as error:
+            wrong = _wrong_keys(error) | _meant(error, value)
+            if not wrong or wrong & hopeless:
+                raise
+            spared = {key: stood for key, stood in (stand_in or {}).items() if key in wrong}
+            rest = {key: item for key, item in value.items() if key not in wrong} | spared
+            raise ClassValidationError(error.message, [*error.exceptions, *_more(build, rest)], kind) from None
 
     made.register_structure_hook(kind, _ignoring_type(read))
     return read
+
+
+def _wrong_keys(error: ClassValidationError) -> frozenset[str]:
+    noted, others = error.group_exceptions()
+    unknown = [key for other in others if isinstance(other, ForbiddenExtraKeysError) for key in other.extra_fields]
+    return frozenset([*(str(note.name) for _, note in noted), *unknown])
+
+
+def _meant(error: ClassValidationError, value: Mapping[str, object]) -> frozenset[str]:
+    """Return the keys that unknown ones were probably meant for: their values are not known either."""
+    others = [other for other in error.group_exceptions()[1] if isinstance(other, ForbiddenExtraKeysError)]
+    missing = {other: [field.name for field in fields(other.cl) if field.name not in value] for other in others}
+    return frozenset(nearest(key, keys) for other, keys in missing.items() for key in other.extra_fields) - {""}
+
+
+def _more(build: Callable[[dict[str, Any]], Any], rest: dict[str, Any]) -> list[Exception]:
+    """Return what is wrong between the keys that could be read; nothing where too few could."""
+    try:
+        build(rest)
+    except ClassValidationError as error:
+        return [] if _wrong_keys(error) else [error]
+    except (ExceptionGroup, Refused) as error:
+        return [error]
+    return []
 
 
 def structured(
@@ -143,5 +194,5 @@ def structured(
     try:
         with times_of(zone):
             return read(raw)
-    except (BaseValidationError, Refused) as error:
+    except (ExceptionGroup, Refused) as error:
         raise Refused(sentences(error, raw, source, right)) from None

@@ -125,17 +125,35 @@ def read_whole(value: object, least: int = 0, most: int = LARGEST) -> int:
     return value
 
 
-def read_number(value: object) -> float:
-    """Return a finite number, zero or more.
+def read_number(value: object, most: float = LARGEST) -> float:
+    """Return a finite number from zero to `most`.
 
     Raises:
-        Refused: not a number, negative, or beyond any house.
+        Refused: not a number, or out of bounds.
     """
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise Refused(f"{shown(value)} is not a number.")
-    if not isfinite(value) or not 0 <= value <= LARGEST:
-        raise Refused(f"{shown(value)} is not between 0 and {LARGEST}.")
+    if not isfinite(value) or not 0 <= value <= most:
+        raise Refused(f"{shown(value)} is not between 0 and {most:.15g}.")
     return float(value)
+
+
+def read_any_whole(value: object) -> int:
+    """Return a whole number whose bounds depend on its neighbours, which the table's own check knows.
+
+    Raises:
+        Refused: not a whole number, or beyond all bounds.
+    """
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise Refused(f"{shown(value)} is not a whole number.")
+    if abs(value) > LARGEST:
+        raise Refused(f"{shown(value)} is beyond any house: look at its digits.")
+    return value
+
+
+def within(least: int, most: int) -> Callable[[object, object], int]:
+    """Return `read_whole` with its bounds set, in the form a table's reader takes."""
+    return lambda value, _: read_whole(value, least, most)
 
 
 def read_flag(value: object) -> bool:
@@ -190,7 +208,9 @@ def read_area(value: object) -> float:
             f'{shown(value)} is not an area: write it in quotes with its unit, such as "23.8 ft2" or "2.21 m2".'
         )
     area = float(match[1]) * (_FT2_IN_M2 if match[3] else 1.0)
-    return read_number(area)
+    if not area <= LARGEST:  # each area has a bound of its own; this one only keeps numbers sane
+        raise Refused(f"{shown(value)} is larger than any house: look at its digits and its unit.")
+    return area
 
 
 def area_text(area_ft2: float) -> str:

@@ -9,7 +9,7 @@ Derived by the pages, so never given: the bar of the day (from houses, drives, l
 the page numbers, and which work stands side by side (from `at`, `until` and `initials`).
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
@@ -246,8 +246,3 @@ class DayPlan:
         if self.lead_only is None:
             return ()
         return tuple(note.text for note in self.lead_only.entry_notes if note.house == house)
-
-
-def crew_copy(plan: DayPlan) -> DayPlan:
-    """The same day for everybody but the lead: without entry notes."""
-    return replace(plan, lead_only=None)

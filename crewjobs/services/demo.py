@@ -24,7 +24,8 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.resources import seed_folder
 from crewjobs.services.rows import WaitRow, WeekView
-from crewjobs.storage.database import Database, open_database
+from crewjobs.storage.database import Database, is_there, open_database
+from crewjobs.storage.paths import without_dots
 
 if TYPE_CHECKING:
     from crewjobs.files.history_file import Happened, TaskName
@@ -65,8 +66,9 @@ def run_demo(database: Path | None, out: Path | None) -> DemoReport:
     Raises:
         Refused: the file is a real shop's database, or cannot be written.
     """
-    path = (database or scratch_path()).absolute()
+    path = database or scratch_path()
     _check(path)
+    path = without_dots(path.absolute())
     # Made beside and put in place whole: a demo that is being looked at, or made twice at once, never sees half of one.
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
@@ -96,10 +98,8 @@ def scratch_path() -> Path:
 
 def _check(path: Path) -> None:
     """Refuse to put the demo where anything but an earlier demo is."""
-    if path.is_file() and path.stat().st_size and not open_database(path, create=False).is_demo():
+    if is_there(path) and path.stat().st_size and not open_database(path, create=False).is_demo():
         raise Refused(f"{path} holds a real shop: the demo never writes there; name another file with --db.")
-    if path.exists() and not path.is_file():
-        raise Refused(f"{path} is not a file: name a file for the demo's database with --db.")
 
 
 def _fill(database: Database, shown: Path) -> DemoLoaded:

@@ -102,6 +102,11 @@ class Office:
         with self._database.reading() as uow:
             return waits.waiting(uow, self._clock.now())
 
+    def has_jobs(self) -> bool:
+        """Return whether there is any job at all, also one that is closed."""
+        with self._database.reading() as uow:
+            return bool(uow.job_numbers())
+
     def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]:
         """Return ready work that fits a crew from a moment on, best first."""
         from crewjobs.services import offers

@@ -271,7 +271,8 @@ class WeekView:
 
     Before there is a plan, `days` are those that hold a small visit.
 
-    `warnings` are what the plan does to the people in a house, each with what may be done about it.
+    `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
+    sentence where the week goes on after the plan's end, else empty.
     """
 
     monday: date
@@ -283,6 +284,7 @@ class WeekView:
     made_at: datetime | None
     stale: str
     warnings: tuple[str, ...] = ()
+    ends: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

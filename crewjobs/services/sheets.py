@@ -77,9 +77,11 @@ def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
     """
     from crewjobs.paper.pdf import day_plan_pdf
     from crewjobs.paper.text import day_plan_text as text_of
+    from crewjobs.storage.paths import shown, without_dots
 
     pages = list(zip(page_names(plans), plans, strict=True))
     written: list[Path] = []
+    folder = without_dots(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, plan in pages:
@@ -87,7 +89,7 @@ def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
                 written.append(_whole(folder / f"{name}.pdf", day_plan_pdf(plan)))
             written.append(_whole(folder / f"{name}.txt", text_of(plan).encode()))
     except OSError as error:
-        raise Refused(f"the pages cannot be written to {folder}: {error.strerror}.") from None
+        raise Refused(f"the pages cannot be written to {shown(folder)}: {error.strerror}.") from None
     return tuple(written)
 
 

@@ -11,7 +11,7 @@ from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT
@@ -52,7 +52,17 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=_stale(uow, found.plan),
         warnings=tuple(toilet_warnings(found, monday)),
+        ends=_ends(found, monday),
     )
+
+
+def _ends(found: Planned, monday: date) -> str:
+    """Say where the plan ends if that is before the week does: what is not shown then is not planned, not free."""
+    zone, until = found.shop.zone, found.plan.until
+    if until >= to_utc(zone, monday + timedelta(days=7), 0):
+        return ""
+    nothing = "nothing of this week is" if until <= to_utc(zone, monday, 0) else "nothing after that is"
+    return f"This plan ends {moment_words(to_wall(zone, until))}: {nothing} planned yet."
 
 
 def small_rows(uow: UnitOfWork, zone: str, monday: date) -> dict[date, tuple[SmallVisitRow, ...]]:

@@ -9,8 +9,8 @@ from itertools import count
 from pathlib import Path
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
-from crewjobs.storage.faults import BUSY_SECONDS, check_name, refusal
+from crewjobs.storage.faults import BUSY_SECONDS, refusal
+from crewjobs.storage.paths import check_name, shown
 
 
 def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") -> Path:
@@ -25,16 +25,14 @@ def backup(source: Path, target: Path | None = None, *, suffix: str = "backup") 
     target = target or _free_name(source, suffix)
     check_name(target)
     if target.exists() or target.is_symlink():
-        raise Refused(
-            f"{quoted(str(target), most=200)} is there already: a backup overwrites nothing, name another file."
-        )
+        raise Refused(f"{shown(target)} is there already: a backup overwrites nothing, name another file.")
     whole = False
     try:
         os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         _copy(source, target)
         whole = True
     except OSError as error:
-        raise Refused(f"the backup {quoted(str(target), most=200)} cannot be written: {error.strerror}.") from None
+        raise Refused(f"the backup {shown(target)} cannot be written: {error.strerror}.") from None
     finally:
         if not whole:
             with contextlib.suppress(OSError):

@@ -16,10 +16,10 @@ from sqlalchemy.engine import URL, ExceptionContext
 from sqlalchemy.pool import NullPool
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
 from crewjobs.storage import schema
 from crewjobs.storage.backup import backup
-from crewjobs.storage.faults import BUSY_SECONDS, cannot_open, check_name, refusal
+from crewjobs.storage.faults import BUSY_SECONDS, refusal
+from crewjobs.storage.paths import cannot_open, check_name, make_folder, shown, without_dots
 from crewjobs.storage.unit_of_work import UnitOfWork
 
 WRITE: Final = "BEGIN IMMEDIATE"
@@ -40,8 +40,7 @@ def is_there(path: Path) -> bool:
     Raises:
         Refused: it cannot be a file's name.
     """
-    _check_name(path)
-    return path.exists()
+    return _checked(path).exists()
 
 
 def open_database(path: Path, *, create: bool = True, demo: bool = False) -> Database:
@@ -51,11 +50,11 @@ def open_database(path: Path, *, create: bool = True, demo: bool = False) -> Dat
         Refused: it is not there and `create` is False, or it cannot be opened, is not one of crewjobs, is of a
             newer version, in use, or a real shop's while `demo` is asked.
     """
-    _check_name(path)
+    path = _checked(path)
     if not path.exists():
         if not create:
             raise Refused(
-                f"there is no database {_shown(path)} yet: `crewjobs load` makes one, `crewjobs demo` shows one."
+                f"there is no database {shown(path)} yet: `crewjobs load` makes one, `crewjobs demo` shows one."
             )
         _make_file(path)
     with _told(path), contextlib.closing(_connect(path)) as connection:
@@ -65,7 +64,7 @@ def open_database(path: Path, *, create: bool = True, demo: bool = False) -> Dat
     engine = _engine(path, WRITE)
     if revision is None:
         if not create:
-            raise Refused(f"{_shown(path)} is empty: `crewjobs load` fills it, `crewjobs demo` shows one.")
+            raise Refused(f"{shown(path)} is empty: `crewjobs load` fills it, `crewjobs demo` shows one.")
         schema.create(engine)
     elif revision != schema.HEAD:
         schema.migrate(engine, path)
@@ -142,34 +141,31 @@ def _demo_of(path: Path, demo: bool) -> bool:
     if row is None:
         return demo
     if demo and not row[0]:
-        raise Refused(f"{_shown(path)} holds a real shop: the demo uses a file of its own, name another with --db.")
+        raise Refused(f"{shown(path)} holds a real shop: the demo uses a file of its own, name another with --db.")
     return bool(row[0])
 
 
-def _check_name(path: Path) -> None:
+def _checked(path: Path) -> Path:
+    """Return the path as it is used, without ``..``; a folder or a device is refused."""
+    check_name(path)
+    path = without_dots(path)
     check_name(path)
     try:
         if path.is_dir():
-            raise Refused(
-                f"{_shown(path)} is a folder: name a file in it, such as {_shown(path / 'crewjobs.sqlite3')}."
-            )
+            raise Refused(f"{shown(path)} is a folder: name a file in it, such as {shown(path / 'crewjobs.sqlite3')}.")
         if path.exists() and not path.is_file():
-            raise Refused(f"{_shown(path)} is no plain file: choose another with --db.")
+            raise Refused(f"{shown(path)} is no plain file: choose another with --db.")
     except OSError as error:
-        raise Refused(f"{_shown(path)} cannot be opened: {error.strerror}.") from None
+        raise Refused(f"{shown(path)} cannot be opened: {error.strerror}.") from None
+    return path
 
 
 def _make_file(path: Path) -> None:
     """Make the file, and its folder where there is none, readable by its owner only."""
+    make_folder(path.parent)
     try:
-        if not path.parent.exists():
-            path.parent.mkdir(parents=True, mode=0o700)
         os.close(os.open(path, os.O_CREAT | os.O_WRONLY, 0o600))
     except PermissionError:
         raise Refused(cannot_open(path)) from None
     except OSError as error:
-        raise Refused(f"{_shown(path)} cannot be made: {error.strerror}.") from None
-
-
-def _shown(path: Path) -> str:
-    return quoted(str(path), most=200)
+        raise Refused(f"{shown(path)} cannot be made: {error.strerror}.") from None

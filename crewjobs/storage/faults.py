@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
+from crewjobs.storage.paths import cannot_open, shown
 from crewjobs.storage.records import metadata
 
 BUSY_SECONDS: Final = 3
@@ -35,7 +35,6 @@ class BrokenRule(Refused):
 
 def refusal(error: BaseException, path: Path) -> Refused | None:
     """Return what a person is told for an error of the database or of a value it cannot hold, else None."""
-    shown = quoted(str(path), most=200)
     if isinstance(error, UnicodeEncodeError):
         return Refused("that text holds a character that is none (half of a pair): type it again.")
     if isinstance(error, OverflowError):
@@ -47,36 +46,11 @@ def refusal(error: BaseException, path: Path) -> Refused | None:
     code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
     if code == sqlite3.SQLITE_CANTOPEN:
         if os.access(path.parent, os.X_OK) and not os.path.lexists(path):
-            return Refused(f"{shown} is not there any more: put it back, or choose another with --db.")
+            return Refused(f"{shown(path)} is not there any more: put it back, or choose another with --db.")
         return Refused(cannot_open(path))
     if code in _SENTENCES:
-        return Refused(_SENTENCES[code].format(path=shown, seconds=BUSY_SECONDS))
-    return Refused(f"{shown} does not answer as a database of crewjobs should ({error}).")
-
-
-def check_name(path: Path) -> None:
-    """Refuse what cannot be a file's name here, or would steer the terminal that shows it.
-
-    Raises:
-        Refused: it holds control characters, or the system takes no such name.
-    """
-    shown = quoted(str(path), most=200)
-    if not str(path).isprintable():
-        raise Refused(f"{shown} is no name for a file: it holds control characters.")
-    try:
-        path.exists()
-    except (OSError, ValueError):
-        raise Refused(f"{shown} cannot be a file's name here.") from None
-
-
-def cannot_open(path: Path) -> str:
-    """Return why a file cannot be opened, as far as the system tells."""
-    shown, folder = quoted(str(path), most=200), path.parent
-    if not folder.is_dir():
-        return f"there is no folder {quoted(str(folder), most=200)}: make it, or choose another file with --db."
-    if not os.access(folder, os.W_OK, effective_ids=os.access in os.supports_effective_ids):
-        return f"{shown}: its folder may only be read: make it writable, or choose another file with --db."
-    return f"{shown} may not be opened: its permissions do not allow it, or it is no plain file."
+        return Refused(_SENTENCES[code].format(path=shown(path), seconds=BUSY_SECONDS))
+    return Refused(f"{shown(path)} does not answer as a database of crewjobs should ({error}).")
 
 
 def _broken_rule(message: str) -> str:

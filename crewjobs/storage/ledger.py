@@ -82,11 +82,6 @@ class Ledger:
         self._entries = {}
         return entries
 
-    @property
-    def dirty(self) -> bool:
-        """Return whether something was written since the last commit."""
-        return bool(self._entries)
-
     def _note(self, table: Table, before: Row | None, after: Row | None) -> None:
         if table.name in UNLOGGED:
             return

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import json
 import sqlite3
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
 from crewjobs.cli.main import main
 from tests.services.conftest import JOB, SHOP
+from tests.storage.test_faults import plain_user
 
 
 def refused(ran, *said: str) -> None:
@@ -255,6 +258,17 @@ def test_a_demo_whose_folder_cannot_be_made_is_refused(run, tmp_path):
     refused(run("demo", "--no-screens", "--db", tmp_path / "file" / "demo" / "demo.sqlite3"), "cannot be made")
 
 
+def test_a_demo_without_a_home_to_write_in_says_which_folder_and_why(run, tmp_path, monkeypatch):
+    """A folder that may not be entered, or that no folder may be made in: named, with what the system said."""
+    said = {"may not be entered (permission denied)": 0o000, "cannot be made: Permission denied": 0o500}
+    for words, mode in said.items():
+        with plain_user() as folder:
+            home = folder / "home"
+            home.mkdir(mode=mode)
+            monkeypatch.setattr("crewjobs.services.demo.scratch_path", lambda home=home: home / "demo" / "demo.sqlite3")
+            refused(run("demo", "--no-screens"), words, str(home))
+
+
 class FullFile(contextlib.AbstractContextManager[FullDisk]):
     """A file on a full disk."""
 
@@ -293,6 +307,27 @@ def test_a_user_whose_name_is_no_text_can_record(run, database, monkeypatch):
     monkeypatch.setattr("getpass.getuser", lambda: "pia\udcff")
     assert run("--db", database, "amend", "4", "--weight", "2").code == 0
     assert "somebody: job 4: weight 1" in run("--db", database, "log").out
+
+
+def test_without_a_job_the_waiting_list_says_how_to_load_one(run, database):
+    """Where nothing waits because there is no job, that is what is said; with a job it is not."""
+    assert "no jobs yet" not in run("--db", database, "waiting").out
+    assert run("--db", database, "undo").code == 0
+    said = run("--db", database, "waiting")
+    assert (said.code, said.err) == (0, "")
+    assert "There are no jobs yet" in said.out
+    assert "crewjobs load FILE" in said.out
+
+
+def test_a_week_beyond_the_plan_says_where_the_plan_ends(run, database):
+    """A plan's own week says nothing of its end; the week it ends in and those after do, on screen and in JSON."""
+    run("--db", database, "plan")
+    assert "plan ends" not in run("--db", database, "week").out
+    today = json.loads(run("--db", database, "week", "--json").out)["monday"]
+    last, after = (date.fromisoformat(today) + timedelta(days=days) for days in (28, 42))
+    assert "nothing after that is planned yet" in " ".join(run("--db", database, "week", last).out.split())
+    assert "nothing of this week is planned yet" in " ".join(run("--db", database, "week", after).out.split())
+    assert json.loads(run("--db", database, "week", after, "--json").out)["ends"].startswith("This plan ends ")
 
 
 def test_a_job_page_says_where_its_earlier_changes_are(run, database):

@@ -11,6 +11,7 @@ import pytest
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
     Covering,
     Fixture,
@@ -24,7 +25,15 @@ from crewjobs.domain.house import (
     Stairs,
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
-from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, FloorKind, Material, Method, OrderLine
+from crewjobs.domain.material import (
+    METHODS,
+    USUAL_ACCLIMATION_MIN,
+    USUAL_METHOD,
+    FloorKind,
+    Material,
+    Method,
+    OrderLine,
+)
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import WeekHours
 
@@ -69,7 +78,7 @@ CREW = Crew(
         (lambda: Stairs(name="up", steps=3, open_ends=7), "open ends"),
         (lambda: replace(SITE, year_built=19666), "year"),
         (lambda: replace(SITE, grade="beside"), "grade"),
-        (lambda: replace(SITE, flights_up=-1), "zero"),
+        (lambda: replace(SITE, flights_up=-1), "flights up"),
         (lambda: replace(ROOM, level_ft2=-1.0), "leveled"),
         (lambda: replace(ROOM, level_ft2=float("nan")), "leveled"),
         (lambda: replace(ROOM, patch_ft2=182.0), "patched"),
@@ -84,6 +93,8 @@ CREW = Crew(
         (lambda: replace(PLANK, acclimation_min=-1), "acclimation"),
         (lambda: replace(PLANK, carton_lb=0.0), "weighs"),
         (lambda: OrderLine(material="harbor plank", cartons=0), "cartons"),
+        (lambda: GoodsLine(goods=Goods.PAD, count=0), "0 rolls; it is 1 to 10000"),
+        (lambda: GoodsLine(goods=Goods.PAD, count=10_001), "10001 rolls; it is 1 to 10000"),
         (lambda: replace(CREW, workers=()), "one to four"),
         (lambda: replace(CREW, workers=(Worker(name="A"), Worker(name="B"))), "one lead"),
         (lambda: replace(CREW, workers=(Worker(name="A", lead=True), Worker(name="A"))), "one name"),
@@ -178,9 +189,18 @@ def test_every_kind_of_floor_has_a_usual_wait() -> None:
     assert hours == {kind: 120 if kind is FloorKind.SOLID_WOOD else 48 for kind in FloorKind}
 
 
+def test_every_kind_of_floor_is_laid_in_its_usual_way() -> None:
+    """The usual method of a kind is one that exists for it, and a method that does not is refused with those that do."""
+    for kind in FloorKind:
+        assert USUAL_METHOD[kind] in METHODS[kind]
+        for method in set(Method) - set(METHODS[kind]):
+            with pytest.raises(Refused, match=f"{kind} is not {method}: it is {' or '.join(METHODS[kind])}"):
+                replace(PLANK, kind=kind, method=method)
+
+
 def test_only_wood_waits_for_a_reading() -> None:
     """Engineered and solid wood are ready by a reading, the others by the clock. Source: common practice, no source."""
-    by_reading = {kind for kind in FloorKind if replace(PLANK, kind=kind).by_reading}
+    by_reading = {kind for kind in FloorKind if replace(PLANK, kind=kind, method=USUAL_METHOD[kind]).by_reading}
     assert by_reading == {FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD}
 
 

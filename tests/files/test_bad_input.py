@@ -41,7 +41,7 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('"living: window half"', '"living: widow half"', "key 'stages': 'living: widow half' is no section of this job; did you mean 'living: window half'?"),
         ('["living: door half", "hall"]', '["living: door half"]', "every section of every room is named once"),
         ('"carpet"', '"karpet"', "room 'living', key 'layers', item 1: 'karpet' is not known; did you mean 'carpet'?"),
-        ("year = 1966", "year = 66", "a year lies between"),
+        ("year = 1966", "year = 66", "layers 2, key 'year': '66' is not between 1600 and 2100"),
         ('"floor vent" = 2', '"floor went" = 2', "fixtures: 'floor went' is not known; did you mean 'floor vent'?"),
         ('"floor vent" = 2', '"floor vent" = 0', "'floor vent': '0' is not between 1 and 200"),
         ('"sofa"', "7", "key 'furniture', item 1: '7' is not a table"),
@@ -85,6 +85,20 @@ def faults_of(text: str) -> tuple[str, ...]:
         ("number = 4", "number 4", "line 2, 'number 4': this is not TOML"),
         ("[customer]\nname", "[[customer]]\nname", "key 'customer': a list is not a table"),
         ("[[material]]", "[material]", "material: a table is not a list"),
+        ("steps = 13", "steps = 100000", "stairs 'main stairs', key 'steps': '100000' is not between 1 and 200"),
+        ("steps = 13", "steps = 13\nflights = 500", "stairs 'main stairs': 500 flights; 13 steps make 1 to 13."),
+        ("steps = 13", "steps = 180\nflights = 30", "stairs 'main stairs': 30 flights; 180 steps make 1 to 20."),
+        ('width = "32 in"', 'width = "300 ft"', "key 'width': '300 ft' is no width of an opening: more than zero, 40' at most"),
+        ('width = "32 in"', 'width = "14\'"', "opening 'living / hall': it is 14' wide, and the longest wall of room 'hall' is 12'."),
+        ('kind = "click vinyl"', 'kind = "click vinyl"\nmethod = "nailed"', "material 'harbor plank': click vinyl is not nailed: it is floating or glued."),
+        ('kind = "click vinyl"', 'kind = "laminate"\nmethod = "glued"', "laminate is not glued: it is floating."),
+        ("count = 6", "count = 6000000", "furniture 'dining chair', key 'count': '6000000' is not between 1 and 200"),
+        ("count = 6", "people = 5", "furniture 'dining chair', key 'people': '5' is not between 1 and 4"),
+        ('carton = "23.33 ft2"', 'carton = "23.33 ft2"\ncarton_lb = 2000000', "key 'carton_lb': '2000000' is not between 0 and 1000"),
+        ("cartons = 14", "cartons = 2000000", "key 'cartons': '2000000' is not between 1 and 10000"),
+        ("year = 1966", "year = 2000000", "key 'year': '2000000' is not between 1600 and 2100"),
+        ('layers = ["carpet"', 'level = "9e9 ft2"\nlayers = ["carpet"', "key 'level': '9e9 ft2' is larger than any house"),
+        ("count = 14", "count = 2000000", "order of 'stair nose (main stairs)', key 'count': '2000000' is not between 1 and 10000"),
     ],
 )  # fmt: skip
 def test_each_fault_has_its_sentence(old: str, new: str, sentence: str) -> None:
@@ -109,6 +123,105 @@ def test_all_faults_of_a_file_are_named_at_once() -> None:
     text = changed(text, "14:00", "25:00")
     text = changed(text, "number = 4", 'number = "four"')
     assert len(faults_of(text)) == 7
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentences"),
+    [
+        (
+            [("ordered = 2026-02-20", "ordred = 1\nordered = 2026-03-20")],
+            ["key 'ordred': unknown key", "due before it was ordered on 2026-03-20"],
+        ),
+        (
+            [("cartons = 14", "cartons = 0"), ("2026-02-20", "2026-03-20")],
+            ["key 'cartons': '0' is not between", "due before it was ordered on 2026-03-20"],
+        ),
+        (
+            [
+                ('{ name = "door half" }', '{ name = "door half", length = "2 ft" }'),
+                ('layers = ["carpet"', 'lairs = 1\nlevel = "900 ft2"\nlayers = ["carpot"'),
+            ],
+            ["key 'lairs': unknown", "'carpot' is not known", "900 ft² to be leveled", "sections must add up"],
+        ),
+        (
+            [
+                ('name = "window half", length = "9\'"', 'name = "window half", length = "90\'"'),
+                ('layers = ["carpet"', 'level = "900 ft2"\nlayers = ["carpet"'),
+            ],
+            ["section 'door half' gets nothing", "900 ft² to be leveled"],
+        ),
+        (
+            [('width = "32 in"', 'width = "14\'"\nheight = 3')],
+            ["key 'height': unknown key", "it is 14' wide, and the longest wall of room 'hall'"],
+        ),
+        (
+            [("number = 4", "number = 4\nwished = 2026-05-01\nhurry = true"), ("steps = 13", "steps = true")],
+            ["key 'hurry': unknown key", "before the wished start", "'true' is not a whole number"],
+        ),
+        (
+            [('"living: door half"', '"living: dor half"'), ('"carpet"', '"karpet"')],
+            ["did you mean 'living: door half'?", "did you mean 'carpet'?"],
+        ),
+        (
+            [
+                ('"7 in x 48 in"', '"48 in x 7 in"'),
+                ('kind = "click vinyl"', 'kind = "click vinyl"\nmethod = "nailed"'),
+                ('"23.33 ft2"', '"23.33"'),
+            ],
+            ["'23.33' is not an area", "is wider than long", "click vinyl is not nailed"],
+        ),
+        (
+            [("steps = 13", "steps = 13\nflights = 14\ntreads = 3")],
+            ["key 'treads': unknown key", "14 flights; 13 steps make 1 to 13"],
+        ),
+        (
+            [('goods = "stair nose"', 'goods = "stair rail"'), ('"2026-03-05 10:00"', '"2026-02-05 10:00"')],
+            [
+                "order of 'stair rail (main stairs)', key 'goods': 'stair rail' is not known",
+                "order of 'stair rail (main stairs)': due before it was ordered on 2026-02-20",
+            ],
+        ),
+        (
+            [("count = 14", ""), ('"2026-03-05 10:00"', '"2026-02-05 10:00"')],
+            ["key 'count': missing", "due before it was ordered on 2026-02-20"],
+        ),
+        (
+            [("count = 14", "count = 0"), ('place = "main stairs"', 'place = "back stairs"')],
+            ["key 'count': '0' is not between", "there is no room, opening or stairs 'back stairs'"],
+        ),
+    ],
+)
+def test_faults_of_keys_and_faults_between_keys_are_named_together(
+    changes: list[tuple[str, str]], sentences: list[str]
+) -> None:
+    """What does not fit together is said beside what could not be read, each once and nothing more."""
+    text = JOB
+    for old, new in changes:
+        text = changed(text, old, new)
+    faults = faults_of(text)
+    assert [sum(sentence in fault for fault in faults) for sentence in sentences] == [1] * len(sentences), faults
+    assert len(faults) == len(sentences), faults
+
+
+def test_a_mistyped_key_is_not_called_missing_too() -> None:
+    """What a mistyped key meant to say is unknown, so nothing is said about its absence."""
+    (fault,) = faults_of(changed(JOB, 'length = "18\' 6"', 'lenght = "18\' 6"'))
+    assert "did you mean 'length'?" in fault
+
+
+def test_two_places_that_would_be_told_alike_are_refused() -> None:
+    """A section and a room, or a room and a material, whose tasks would stand at one place: one sentence."""
+    text = changed(JOB, 'name = "hall"', 'name = "living, door half"')
+    text = changed(text, 'between = ["living", "hall"]', 'between = ["living", "living, door half"]')
+    text = changed(text, '"living: door half", "hall"', '"living: door half", "living, door half"')
+    assert faults_of(text) == (
+        "01.toml: room 'living, door half' and section 'door half' of room 'living' would both be called "
+        "'living, door half': give one of them another name.",
+    )
+    text = JOB.replace("harbor plank", "hall")
+    assert faults_of(text) == (
+        "01.toml: room 'hall' and material 'hall' would both be called 'hall': give one of them another name.",
+    )
 
 
 def test_a_file_full_of_faults_is_cut_short() -> None:

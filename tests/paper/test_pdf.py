@@ -11,7 +11,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
-from crewjobs.paper.model import DayPlan, PaperSize, crew_copy
+from crewjobs.paper.model import DayPlan, PaperSize
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
 from crewjobs.paper.text import day_plan_text
 from tests.paper import reading, samples
@@ -134,7 +134,7 @@ def test_typical_day_takes_two_pages(size: PaperSize) -> None:
 def test_entry_notes_only_on_the_leads_copy() -> None:
     """The crew's copy holds no entry code and does not call itself the lead's."""
     lead = samples.typical_day()
-    crew = reading.squeezed(reading.pdf_text(day_plan_pdf(crew_copy(lead))))
+    crew = reading.squeezed(reading.pdf_text(day_plan_pdf(replace(lead, lead_only=None))))
     assert "code4471" in reading.squeezed(reading.pdf_text(day_plan_pdf(lead)))
     assert "4471" not in crew
     assert "Lead'scopy" not in crew

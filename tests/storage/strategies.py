@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 
 from hypothesis import strategies as st
 
+from crewjobs.domain.bounds import MOST_GOODS, WIDEST_OPENING
 from crewjobs.domain.crew import Crew, Lead, Shop, Skill, Sub, Worker
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
@@ -25,7 +26,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
-from crewjobs.domain.material import FloorKind, Lot, Material, Method, OrderLine
+from crewjobs.domain.material import METHODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.tasks import (
     Driver,
@@ -54,6 +55,9 @@ from tests.storage.basic import (
     zones,
 )
 from tests.storage.happenings import happenings
+
+RESERVED = ("house", "outside")
+"""Names no room or stairs of a file may have."""
 
 
 @st.composite
@@ -181,10 +185,11 @@ def rooms(draw, name, floors):
 def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
     width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
+    kind = draw(st.sampled_from(FloorKind))
     return Material(
         name=name,
-        kind=draw(st.sampled_from(FloorKind)),
-        method=draw(st.sampled_from(Method)),
+        kind=kind,
+        method=draw(st.sampled_from(METHODS[kind])),
         plank_width=width,
         plank_length=length,
         carton_ft2=width * length / 48768**2 * draw(st.floats(1, 30)),
@@ -196,8 +201,10 @@ def materials(draw, name):
 @st.composite
 def jobs(draw, number=numbers):
     """Draw a job."""
-    called = draw(st.lists(names.filter(lambda name: name != "outside"), min_size=1, max_size=3, unique=True))
-    made_of = draw(st.lists(names, max_size=2, unique=True))
+    called = draw(
+        st.lists(names.filter(lambda name: name.casefold() not in RESERVED), min_size=1, max_size=3, unique=True)
+    )
+    made_of = draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
     floors = optional(st.sampled_from(made_of)) if made_of else st.none()
     inside = tuple(draw(rooms(name, floors)) for name in called)
     pairs = [(a, b) for a in called for b in [*called, "outside"] if a != b]
@@ -212,8 +219,8 @@ def jobs(draw, number=numbers):
         due=optional(instants),
         special=st.booleans(),
     )
-    openings = draw(_openings(pairs))
-    flights = draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
+    openings = draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside}))
+    flights = draw(st.lists(names.filter(lambda name: name not in [*called, *made_of]), max_size=2, unique=True))
     places = ["", *called, *flights, *(opening.name for opening in openings)]
     return Job(
         number=draw(number),
@@ -250,7 +257,7 @@ def _goods(places):
         st.builds(
             GoodsLine,
             goods=st.sampled_from(Goods),
-            count=st.integers(1, 200),
+            count=st.integers(1, MOST_GOODS),
             place=st.sampled_from(places),
             supplier=texts,
             ordered=optional(st.just(date(2019, 12, 31))),
@@ -261,18 +268,18 @@ def _goods(places):
     )
 
 
-def _openings(pairs):
-    return some(
-        st.builds(
+def _openings(pairs, walls):
+    def one(pair):
+        return st.builds(
             Opening,
-            between=st.sampled_from(pairs),
-            width=lengths,
+            between=st.just(pair),
+            width=st.integers(1, min([WIDEST_OPENING, *(walls[name] for name in pair if name in walls)])),
             door=st.booleans(),
             transition=st.sampled_from(Transition),
             rated=st.booleans(),
-        ),
-        unique_by=lambda opening: opening.name,
-    )
+        )
+
+    return some(st.sampled_from(pairs).flatmap(one), unique_by=lambda opening: opening.name)
 
 
 scopes = st.builds(Scope, kind=st.sampled_from(ScopeKind), name=texts, part=texts)

@@ -216,7 +216,8 @@ def test_a_folder_that_may_only_be_read_is_named():
         folder.chmod(0o500)
         assert job(open_database(database.path)) == house()
         assert "make the file and its folder writable" in refused(lambda: change(database, title("blue")))
-        assert "folder may only be read" in refused(lambda: open_database(folder / "new.sqlite3"))
+        sentence = refused(lambda: open_database(folder / "new.sqlite3"))
+        assert f"the folder '{folder}' may only be read (permission denied)" in sentence
         assert "cannot be written" in refused(database.backup)
         assert job(database) == house()
 
@@ -227,6 +228,35 @@ def test_a_file_nobody_may_open_is_named():
         database = open_database(folder / "shop.sqlite3")
         database.path.chmod(0)
         assert "may not be opened" in refused(lambda: open_database(database.path))
+
+
+@pytest.mark.parametrize("create", [False, True])
+def test_a_folder_nobody_may_enter_is_named(create):
+    """A locked folder on the way is the cause that is said, whether or not the file is there."""
+    with plain_user() as folder:
+        locked = folder / "locked"
+        locked.mkdir()
+        locked.chmod(0)
+        for path in (locked / "shop.sqlite3", locked / "deeper" / "shop.sqlite3"):
+            sentence = refused(lambda path=path: open_database(path, create=create))
+            assert f"the folder '{locked}' may not be entered (permission denied)" in sentence
+
+
+def test_a_folder_that_cannot_be_made_is_named_with_what_the_system_said():
+    """Where no folder may be made, the sentence names the first that was refused, and nothing is left."""
+    with plain_user() as folder:
+        folder.chmod(0o500)
+        sentence = refused(lambda: open_database(folder / "new" / "deep" / "shop.sqlite3"))
+        assert f"the folder '{folder / 'new'}' cannot be made: Permission denied" in sentence
+        assert list(folder.iterdir()) == []
+
+
+def test_a_way_through_a_folder_that_is_not_there_makes_none(tmp_path):
+    """`missing/../shop.sqlite3` is `shop.sqlite3`: made, found again, and no folder beside it."""
+    path = tmp_path / "missing" / ".." / "shop.sqlite3"
+    add(open_database(path))
+    assert [made.name for made in tmp_path.iterdir()] == ["shop.sqlite3"]
+    assert job(open_database(path, create=False)) == house()
 
 
 def test_a_damaged_file_is_named(database):

@@ -97,6 +97,7 @@ class _Finder:
         above = self._layer_above(follower)
         if above is not None:
             yield WantedLink(before=above.key, after=follower.key)
+        yield from (WantedLink(before=laid.key, after=follower.key) for laid in self._rows_before_cuts(follower))
 
     def _look(self, search: _Search, name: str, atoms: frozenset[Atom], through: tuple[str, ...]) -> None:
         state = (name, self._waited.intersection(through))
@@ -118,6 +119,17 @@ class _Finder:
     def _laid_before(self, follower: Instance) -> list[Instance]:
         earlier = [stage for stage in self._laid if stage < follower.stage]
         return self._laid[max(earlier)] if earlier else []
+
+    def _rows_before_cuts(self, follower: Instance) -> list[Instance]:
+        """Return the sections that are laid before what is cut in the rows of a room: all of them but the last.
+
+        Which section a vent or a flange lies in is not known; in the last one its cuts are made as the rows reach them.
+        """
+        template = follower.template
+        if template.phase is not Phase.INSTALL or template.scope is not ScopeKind.ROOM or not template.needs_material:
+            return []
+        rows = [one for stage in sorted(self._laid) for one in self._laid[stage] if one.laying]
+        return [one for one in rows if one.atoms <= follower.atoms][:-1]
 
     def _layer_above(self, follower: Instance) -> Instance | None:
         if follower.layer is None:

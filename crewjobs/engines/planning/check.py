@@ -1,6 +1,6 @@
 """The plan's judge: every rule of a week plan checked again, minute by minute, without the planner's help.
 
-It reads the raw hours, zones, tasks and links. Of the planner's own code it uses only the layout of a block,
+The tests run it on the plans they make; the program itself plans without it. It reads the raw hours, zones, tasks and links. Of the planner's own code it uses only the layout of a block,
 whose length is the work that has to be found in the plan.
 """
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from typing import NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
@@ -78,9 +79,23 @@ LATER_DAYS = 7
 CLOSER_LOOKS = 2
 """How many crews a job is tried with in other ways than the plain one."""
 
-Cost = tuple[int, int, int, int, int, int, int]
-"""What is compared, the first difference decides: blocks without a place; days late; crews that come; slots worked
-by others than the main crew; days the house is open and days to the job's end, together; visits; the end."""
+
+class Cost(NamedTuple):
+    """What is compared, the first difference decides."""
+
+    missing: int
+    """Blocks without a place."""
+    late: int
+    """Days after the promise."""
+    crews: int
+    """Crews that come."""
+    others: int
+    """Slots worked by others than the main crew."""
+    days: int
+    """Days the house is open and days to the job's end, together."""
+    visits: int
+    end: int
+    """Slot at which the last block ends."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,7 +187,7 @@ class _Planner:
             kept = self._kept_as(work, stays)
             if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2]:
                 return kept
-        if not (fresh.refused or fresh.over_night or fresh.cost[0] or fresh.cost[1]):
+        if not (fresh.refused or fresh.over_night or fresh.cost.missing or fresh.cost.late):
             return fresh
         gone = self._let_go(list(self._stays))
         freer = self._best(work, wished) if gone else fresh
@@ -204,7 +219,7 @@ class _Planner:
                 self._placer.unbook(self._held.pop(key))
         wished = self._wished_slot(work)
         found = self._found(work, wished)
-        if wished and wished < self._floor.until and (found.refused or found.cost[1] > 0):
+        if wished and wished < self._floor.until and (found.refused or found.cost.late > 0):
             sooner = self._best(work, 0)
             if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
                 wished, found = 0, sooner
@@ -312,7 +327,15 @@ class _Planner:
             if booking.crew != attempt.way.main
         )
         days = open_days(work, floor, packed) + (last - floor.date_of(work.record, 0)).days
-        return len(attempt.missing), late, len(crews), others, days, visits(work, floor, packed), end
+        return Cost(
+            missing=len(attempt.missing),
+            late=late,
+            crews=len(crews),
+            others=others,
+            days=days,
+            visits=visits(work, floor, packed),
+            end=end,
+        )
 
     def stopped(self, work: JobWork) -> tuple[LeftOut, ...]:
         """Return a job whose turn did not come."""

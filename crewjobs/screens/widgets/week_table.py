@@ -52,6 +52,8 @@ def _head(view: WeekView, width: int) -> list[Line]:
     lines = [heading(title, width, note)]
     if view.stale:
         lines += paragraph(view.stale, width - 2, "warn", " ! ")
+    if view.ends:
+        lines += paragraph(view.ends, width - 2, "warn", " ! ")
     return lines
 
 

@@ -11,8 +11,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.house import Covering, Layer, Opening, Piece, Stairs, Subfloor, Transition, Trim
-from crewjobs.domain.material import WOOD, FloorKind, Method
+from crewjobs.domain.house import (
+    Covering,
+    Fixture,
+    FixtureKind,
+    Layer,
+    Opening,
+    Piece,
+    Stairs,
+    Subfloor,
+    Transition,
+    Trim,
+)
+from crewjobs.domain.material import METHODS, WOOD
 from crewjobs.domain.tasks import Phase, ScopeKind
 from crewjobs.domain.units import FOOT
 from crewjobs.engines.estimating.expand import cautions_for
@@ -393,14 +404,35 @@ def test_cautions_come_in_their_order():
 
 
 @some
-@given(st.sampled_from(list(FloorKind)), st.sampled_from(list(Method)))
-def test_every_floor_has_one_way_to_be_laid(kind, method):
-    """Each kind held down in each way finds exactly one laying template with the skill it takes."""
+@given(st.sampled_from([(kind, method) for kind, methods in METHODS.items() for method in methods]))
+def test_every_floor_has_one_way_to_be_laid(floor):
+    """Each kind held down in each way that exists for it finds exactly one laying template with the skill it takes."""
+    kind, method = floor
     job = replace(one_room(), materials=(plank("harbor plank", kind, method, 48),))
     graph = Graph(job)
     (lay,) = graph.laying()
     assert graph.tasks[lay].skill == {"floating": "floating", "glued": "glue-down", "nailed": "nailed"}[method]
     assert graph.tasks[lay].needs_material == "harbor plank"
+
+
+@pytest.mark.parametrize("together", [False, True], ids=["one after the other", "in one stage"])
+def test_cuts_in_a_room_of_sections_are_not_made_before_its_rows_are_begun(together):
+    """Whatever the order of stages, the sections of a room but its last are laid before its cuts, which come before trim."""
+    job = one_room()
+    parts = ("street half", "middle", "garden half")
+    room = replace(
+        job.rooms[0],
+        cuts=((parts[0], 5 * FOOT), (parts[1], 5 * FOOT), (parts[2], 10 * FOOT)),
+        fixtures=(Fixture(kind=FixtureKind.FLOOR_VENT, count=2),),
+    )
+    stages = (tuple((room.name, part) for part in parts),) if together else ()
+    graph = Graph(replace(job, rooms=(room,), stages=stages))
+    cuts = graph.one("around-obstacles")
+    first, second, last = (graph.one("lay-click-vinyl", part=part) for part in parts)
+    assert graph.comes_before(first, cuts)
+    assert graph.comes_before(second, cuts)
+    assert not graph.comes_before(last, cuts)
+    assert graph.comes_before(cuts, graph.one("base-back"))
 
 
 @some
