@@ -67,7 +67,9 @@ def _day(day: WeekDay) -> list[str]:
     for small in day.small:
         why = f" ({small.why})" if small.why else ""
         made = " (done)" if small.done else ""
-        text = f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}: {small.kind}{why}{made}"
+        text = (
+            f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}: {small.kind}{why}{made}"
+        )
         lines.append(wrap(text, indent=" " * 11, first="  · "))
     for wait in day.waits:
         ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {wait.end:%a %d %b %H:%M}"

@@ -323,9 +323,7 @@ class Office:
         with self._writing() as uow:
             return house_ready.record_ready(uow, self._clock.now(), job, asked=asked, answers=answers, at=at)
 
-    def dry_run(
-        self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = ""
-    ) -> Done:
+    def dry_run(self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = "") -> Done:
         """Record a crew sent to a house that was not ready, and say what it can do instead."""
         from crewjobs.services import house_ready
 
@@ -544,9 +542,7 @@ class Office:
         from crewjobs.services import money
 
         with self._writing() as uow:
-            return money.agreed(
-                uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked
-            )
+            return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
 
     def undo(self) -> Done:
         """Take the last change back."""

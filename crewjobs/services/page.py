@@ -68,6 +68,7 @@ def build_day_plan(
     marks = initials([worker.name for worker in there])
     lunch = _lunch(crew.hours.on(day))
     drives = tuple(_drives(found, stretches, lunch))
+    lunch = _after_drive(found, lunch, drives, stretches)
     if lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end):
         lunch = None  # the crew is not out over lunch
     return DayPlan(
@@ -128,6 +129,28 @@ def _after_lunch(found: Planned, leave: datetime, leg: timedelta, arrive_by: dat
     wall = to_wall(found.shop.zone, leave)
     rested = datetime.combine(wall.date(), lunch.end, wall.tzinfo)
     return rested if rested + leg <= arrive_by else leave
+
+
+def _after_drive(
+    found: Planned, lunch: Span | None, drives: Sequence[Drive], stretches: Sequence[Stretch]
+) -> Span | None:
+    """Return lunch, eaten on arrival where the drive runs into it and cannot wait until after."""
+    if lunch is None:
+        return None
+    for leg in drives:
+        if leg.start < lunch.end and leg.end > lunch.start:
+            length = _minutes(lunch.end) - _minutes(lunch.start)
+            next_work = min(
+                (_minutes(_wall(found, s.start)) for s in stretches if _wall(found, s.start) >= leg.end),
+                default=24 * 60,
+            )
+            end = min(_minutes(leg.end) + length, next_work)
+            return Span(start=leg.end, end=time(end // 60, end % 60)) if end > _minutes(leg.end) else None
+    return lunch
+
+
+def _minutes(wall: time) -> int:
+    return wall.hour * 60 + wall.minute
 
 
 def _lunch(hours: Sequence[Hours]) -> Span | None:

@@ -105,7 +105,10 @@ COMMANDS = {
     "back-ordered to a day gone by": (["back-ordered", "4", "gray plank", "2026-02-20"], "has gone by"),
     "a lot nobody knows": (["check-lot", "4", "gray plank", "C", "--cartons", "3"], "no lot 'C' of gray plank"),
     "a lot with an escape": (["lots", "4", "gray plank", "\x1b[31m"], "no lot '\\x1b[31m'"),
-    "a photo of nothing": (["walk", "4", "before", "--with", "Teo", "--photo", "x.jpg"], "name the damage, then its photo"),
+    "a photo of nothing": (
+        ["walk", "4", "before", "--with", "Teo", "--photo", "x.jpg"],
+        "name the damage, then its photo",
+    ),
     "a photo that is not there": (
         ["walk", "4", "before", "--with", "Teo", "--damage", "hall: dent", "--photo", "\x1b.jpg"],
         "photo '\\x1b.jpg'",

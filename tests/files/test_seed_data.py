@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.house import Subfloor
+from crewjobs.domain.house_ready import ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.material import FloorKind, Lot, Method
 from crewjobs.domain.wall import to_wall
@@ -62,6 +63,10 @@ def _after(record: JobRecord, event: Happened, held: list[str]) -> JobRecord:
         lot = Lot(material=came.material, name=came.lot, cartons=came.cartons, arrived_at=event.at, moved_in_at=inside)
         record = replace(record, lots=(*record.lots, lot))
         done |= {task.number for task in record.tasks if is_carry_in(task) and task.key.scope.name == came.material}
+    if event.ready:
+        asked = ReadyAsked(at=event.at, of=event.ready.asked)
+        answers = tuple(ReadyAnswer(item=item, ready=True, at=event.at, by=event.ready.asked) for item in ReadyItem)
+        record = replace(record, asked=(*record.asked, asked), answers=(*record.answers, *answers))
     for name in (*event.started, *event.ticked):
         found = [task for task in record.tasks if (task.key.template, task.where) == (name.template, name.where)]
         assert found, f"job {event.job}: no task {name.template}: {name.where}"

@@ -22,14 +22,17 @@ from tests.services.conftest import SetClock
 
 
 class Lead:
-    """Somebody who does what the plan says: trucks come when due, every task is ticked when it is planned to end."""
+    """Somebody who does what the plan says: trucks come when due, every task is ticked when it is planned to end.
+
+    What does not end on the day it begins is said to have begun.
+    """
 
     def __init__(self, folder) -> None:
         run_demo(folder / "demo.sqlite3", folder / "pages")
         self.database = open_database(folder / "demo.sqlite3", create=False)
         self.clock = SetClock(None)
         self.office = Office(self.database, self.clock, who="lead")
-        self.ends: dict[int, dict[tuple[int, int], datetime]] = {}
+        self.times: dict[int, dict[tuple[int, int], tuple[datetime, datetime, str]]] = {}
 
     def read(self):
         with self.database.reading() as uow:
@@ -44,19 +47,43 @@ class Lead:
         assert check_plan(problem, plan) == ()
 
     def work(self, day: date) -> None:
-        """Tick what the plan in force ends on a day, in the order it ends."""
+        """Tick what the plan in force ends on a day, in the order it ends; then begin what goes on tomorrow."""
         shop, records, plan = self.read()
-        if plan.number not in self.ends:
-            jobs, crews = {r.job.number: r for r in records}, {crew.name: crew for crew in shop.crews}
-            self.ends[plan.number] = {
-                (piece.job, piece.task): piece.end
-                for p in plan.placements
-                for piece in task_times(p, jobs[p.key.job], shop, crews[p.crew], plan.made_at)
-            }
-        ends = self.ends[plan.number]
-        for job, task in sorted(ends, key=lambda key: (ends[key], key)):
-            if to_wall(shop.zone, ends[job, task]).date() == day:
-                self.tick(job, task, ends[job, task])
+        if plan.number not in self.times:
+            self.times[plan.number] = self.times_of(shop, records, plan)
+        times = self.times[plan.number]
+        self.trucks(shop, records, day)
+        for job, task in sorted(times, key=lambda key: (times[key][1], key)):
+            if to_wall(shop.zone, times[job, task][1]).date() == day:
+                self.tick(job, task, times[job, task][1])
+        for (job, task), (start, end, crew) in times.items():
+            if to_wall(shop.zone, start).date() == day < to_wall(shop.zone, end).date():
+                self.begin(job, task, start, crew)
+
+    def trucks(self, shop, records, day: date) -> None:
+        """Let what is due on a day come then, whoever is there to count it."""
+        for record in records:
+            for order in record.job.orders:
+                come = sum(lot.cartons for lot in record.lots if lot.material == order.material)
+                if order.due and to_wall(shop.zone, order.due).date() == day and come < order.cartons:
+                    self.clock.at = order.due
+                    self.office.arrived(record.job.number, order.material, order.cartons - come)
+
+    def times_of(self, shop, records, plan):
+        jobs, crews = {r.job.number: r for r in records}, {crew.name: crew for crew in shop.crews}
+        times = {}
+        for placed in plan.placements:
+            for piece in task_times(placed, jobs[placed.key.job], shop, crews[placed.crew], plan.made_at):
+                start, end, _ = times.get((piece.job, piece.task), (piece.start, piece.end, ""))
+                times[piece.job, piece.task] = (min(start, piece.start), max(end, piece.end), placed.crew)
+        return times
+
+    def begin(self, job: int, task: int, start: datetime, crew: str) -> None:
+        with self.database.reading() as uow:
+            found = uow.job(job).task(task)
+        if found.started_at is None:
+            self.clock.at = start
+            self.office.start(job, task, crew=crew)
 
     def tick(self, job: int, task: int, end) -> None:
         self.clock.at = end

@@ -17,7 +17,6 @@ from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import slots_of
 
-
 INCLUDED: Final = frozenset({"nail-first-rows", "nail-last-rows", "fit-stairs"})
 """Laying that is part of another task's ft² or steps: a sub's day counts each floor and step once."""
 
