@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.house import Covering, Layer, Piece, Stairs
 from crewjobs.domain.job import Job
+from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import Driver, ScopeKind
 from crewjobs.domain.wall import Span, WeekHours
 from crewjobs.engines.estimating.expand import cautions_for
@@ -185,7 +186,7 @@ def test_thinset_is_ground_only_where_tile_lies_on_the_subfloor():
 def test_a_nailed_floor_is_laid_from_paper_to_the_last_row():
     """Felt or paper, first rows, field, last rows, gap looked at, then trim."""
     job = one_room()
-    solid = replace(job.materials[0], method="nailed")
+    solid = replace(job.materials[0], kind=FloorKind.SOLID_WOOD, method=Method.NAILED)
     graph = Graph(replace(job, materials=(solid,)))
     order = ["felt-paper", "nail-first-rows", "lay-nailed", "nail-last-rows", "gap-check", "base-back"]
     keys = [graph.one(template) for template in order]
