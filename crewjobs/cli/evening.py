@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, clean, emit, said, wrap
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.domain.wording import day_words
 
 if TYPE_CHECKING:
     from crewjobs.services.office import Office
+    from crewjobs.domain.evening import HouseEntry
     from crewjobs.services.rows import Done, EveningHouse, EveningLine, EveningSheet
 
 _BLANK = "____"
@@ -130,6 +130,8 @@ class _Asker:
 
 
 def _ask_until_taken(office: Office, sheet: EveningSheet) -> Done:
+    from crewjobs.domain.evening import EveningEntry
+
     asker = _Asker()
     _tell(f"{sheet.crew}, {day_words(sheet.day)}, plan {sheet.revision}. Enter: as planned, or not done. Answers: done, done "
           "14:20, 9/19 rows, hold: REASON. - takes an answer back; - at the start of a house: not there.")  # fmt: skip
@@ -148,6 +150,8 @@ def _tell(text: str) -> None:
 
 
 def _ask_house(asker: _Asker, house: EveningHouse, *, sub: bool) -> HouseEntry:
+    from crewjobs.domain.evening import HouseEntry
+
     number = house.house
     _tell(f"House {number}, job {house.job}: {house.title}, {house.address}")
     for told in house.told:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, table, wrap
-from crewjobs.services.rows import SPREAD
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
@@ -94,6 +93,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
 
 def _spent_lines(page: JobPage) -> list[str]:
     """Return what the evenings told: hours by phase beside the estimate, and each crew's day."""
+    from crewjobs.services.rows import SPREAD
+
     if not page.crew_hours:
         return []
     told = [f"{p.phase} {p.spent:.1f} of {p.hours:.1f}" for p in page.phases if p.spent]
