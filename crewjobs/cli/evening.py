@@ -14,8 +14,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import day_words
 
 if TYPE_CHECKING:
-    from crewjobs.services.office import Office
     from crewjobs.domain.evening import HouseEntry
+    from crewjobs.services.office import Office
     from crewjobs.services.rows import Done, EveningHouse, EveningLine, EveningSheet
 
 _BLANK = "____"
