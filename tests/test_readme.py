@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
 from crewjobs.cli.commands import COMMANDS
+from crewjobs.domain.crew import Lead, Sub, Worker
+from crewjobs.domain.house import Site
+from crewjobs.files.job_tables import OrderTable
 from tests.cli.conftest import run as run
 
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
@@ -49,3 +53,11 @@ def test_every_command_offers_json(name, run):
 def test_nothing_is_left_to_fill_in():
     """No placeholder stands in the README."""
     assert re.findall(r"@[A-Z]+@", README) == []
+
+
+@pytest.mark.parametrize("kind", [Site, OrderTable, Lead, Worker, Sub], ids=lambda kind: kind.__name__)
+def test_every_key_of_the_files_is_in_the_readme(kind):
+    """What a job file or shop file may say of a site, an order, the lead, a person and a sub is named there."""
+    spelled = {"area_ft2": "area"}
+    missing = [f.name for f in fields(kind) if spelled.get(f.name, f.name) not in README]
+    assert missing == []

@@ -10,120 +10,90 @@ arrived = { material = "click oak", cartons = 12, lot = "A", in_rooms = true }
 job = 4
 at = "2026-02-27 16:30"
 ticked = ["carpet-up: living", "base-off: living"]
+
+[[happened]]
+at = "2026-02-27 17:00"             # of the shop, not of a job
+away = { worker = "Tobiah Lund", day = 2026-03-03, because = "a tooth" }
 ```
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
+from enum import StrEnum
 from itertools import pairwise
 from typing import Final
 
-from crewjobs.domain.bounds import MOST_CARTONS
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods
+from crewjobs.domain.house_ready import Other, ReadyItem
 from crewjobs.domain.units import quoted
+from crewjobs.files import history_events as events
 from crewjobs.files.faults import At
+from crewjobs.files.history_events import TaskName as TaskName
 from crewjobs.files.tables import converter, structured, table
 from crewjobs.files.toml_text import parse_toml
-from crewjobs.files.values import LINE, read_instant, read_text, with_limit, within
+from crewjobs.files.values import LINE, read_instant, read_text, read_whole, with_limit
 
+SHOP: Final = 0
+"""Stands for a job's number where something happened to the shop."""
 _RIGHT: Final = {
     "job": "the number of the job",
     "at": 'the site\'s wall time, such as at = "2026-02-27 14:00"',
     "material": "the name of one of the job's materials",
     "cartons": "how many cartons came",
-    "asked": "who was asked whether the house is ready",
     "happened": "one [[happened]] for each thing that happened",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TaskName:
-    """A task as people name it: the key of its template, and where (``living, window half``; empty is the house)."""
-
-    template: str
-    where: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrival:
-    """Cartons of one lot that came; `in_rooms` if they went into the conditioned rooms at once."""
-
-    material: str
-    cartons: int
-    lot: str = "A"
-    in_rooms: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MovedIn:
-    """A lot that was carried into the conditioned rooms; its clock starts."""
-
-    material: str
-    lot: str = "A"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ready:
-    """The house was asked for being ready, and everything that is asked was answered yes."""
-
-    asked: str
+_OF_SHOP: Final = frozenset({"away"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Happened:
-    """One thing that happened to a job at an instant (UTC): exactly one of the five is given."""
+    """One thing that happened to a job (or to the shop, job 0) at an instant (UTC): exactly one event is given."""
 
-    job: int
+    job: int = SHOP
     at: datetime
-    arrived: Arrival | None = None
-    moved_in: MovedIn | None = None
-    ready: Ready | None = None
+    arrived: events.Arrival | None = None
+    moved_in: events.MovedIn | None = None
+    checked: events.Checked | None = None
+    lots: events.LotsSaid | None = None
+    goods: events.GoodsArrival | None = None
+    back_ordered: events.BackOrdered | None = None
+    asked: events.Asked | None = None
+    ready: events.Ready | None = None
+    not_ready: events.NotReady | None = None
+    dry_run: events.DryRunMade | None = None
+    waiting_on: events.WaitingAsked | None = None
+    chased: events.WaitingNamed | None = None
+    came: events.WaitingNamed | None = None
+    how_far: events.HowFarSaid | None = None
+    crew_hours: events.HoursWorked | None = None
+    walk_before: events.WalkBefore | None = None
+    walk_after: events.WalkAfter | None = None
+    money: events.MoneyNoted | None = None
+    change_order: events.ChangeOrdered | None = None
+    visit: events.VisitPlanned | None = None
+    visited: events.VisitMade | None = None
+    away: events.AwayEntered | None = None
+    told: events.Told | None = None
+    closed: events.Closed | None = None
     started: tuple[TaskName, ...] = ()
     ticked: tuple[TaskName, ...] = ()
     because: str = ""
     crew: str = ""
 
     def __post_init__(self) -> None:
-        events = (self.arrived, self.moved_in, self.ready, self.started or None, self.ticked or None)
-        if sum(event is not None for event in events) != 1:
-            raise Refused("give exactly one of arrived, moved_in, ready, started and ticked.")
+        given = [name for name in EVENTS if getattr(self, name)]
+        if len(given) != 1:
+            raise Refused(f"give exactly one of {', '.join(EVENTS)}.")
+        if self.job == SHOP and given[0] not in _OF_SHOP:
+            raise At("job", f"missing; write {_RIGHT['job']}.")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Entry:
-    """One entry as its table spells it: its instant is not known before its job's site is."""
-
-    job: int
-    at: str | datetime
-    arrived: Arrival | None = None
-    moved_in: MovedIn | None = None
-    ready: Ready | None = None
-    started: tuple[TaskName, ...] = ()
-    ticked: tuple[TaskName, ...] = ()
-    because: str = ""
-    crew: str = ""
-
-    def value(self, zones: Mapping[int, str]) -> Happened:
-        if self.job not in zones:
-            raise At("job", f"there is no job {self.job}.")
-        try:
-            at = read_instant(self.at, zones[self.job])
-        except Refused as fault:
-            raise At("at", fault) from None
-        return Happened(
-            job=self.job,
-            at=at,
-            arrived=self.arrived,
-            moved_in=self.moved_in,
-            ready=self.ready,
-            started=self.started,
-            ticked=self.ticked,
-            because=self.because,
-            crew=self.crew,
-        )
+EVENTS: Final = tuple(field.name for field in fields(Happened) if field.name not in ("job", "at", "because", "crew"))
+"""The keys an entry gives exactly one of."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +113,7 @@ class _File:
 
 
 def read_history(text: str, source: str, zones: Mapping[int, str]) -> tuple[Happened, ...]:
-    """Return what happened, in order; `zones` gives the time zone of each job's site by job number.
+    """Return what happened, in order; `zones` gives the time zone of each job's site by job number, of the shop by 0.
 
     Raises:
         Refused: with one sentence for every fault, also where an entry is earlier than the one before it.
@@ -152,15 +122,43 @@ def read_history(text: str, source: str, zones: Mapping[int, str]) -> tuple[Happ
 
 
 def _reader(zones: Mapping[int, str]) -> Callable[[object], tuple[Happened, ...]]:
-    made = converter({})
+    words: dict[type[StrEnum], dict[str, StrEnum]] = {Goods: {}, ReadyItem: {}, Other: {}}
+    made = converter(words)
     made.register_structure_hook(TaskName, lambda value, _: _read_task(value))
-    table(made, Arrival, cartons=within(1, MOST_CARTONS))
-    table(made, MovedIn)
-    table(made, Ready, asked=with_limit(LINE, empty=False))
-    entry = table(made, _Entry, at=lambda value, _: value, because=with_limit(LINE))
-    made.register_structure_hook(Happened, lambda value, _: entry(value).value(zones))
+    table(made, events.Arrival, cartons=_counted)
+    table(made, events.Checked, cartons=_counted)
+    table(made, events.GoodsArrival, count=_counted)
+    table(made, events.Asked, of=with_limit(LINE, empty=False))
+    for kind in (
+        events.MovedIn, events.LotsSaid, events.BackOrdered, events.Ready, events.NotReady, events.DryRunMade,
+        events.WaitingAsked, events.WaitingNamed, events.HowFarSaid, events.HoursWorked, events.WalkBefore,
+        events.WalkAfter, events.MoneyNoted, events.ChangeOrdered, events.VisitPlanned, events.VisitMade,
+        events.AwayEntered, events.Told, events.Closed,
+    ):  # fmt: skip
+        table(made, kind)
+    entry: Callable[[object], Happened] = table(made, Happened, at=lambda value, _: value, because=with_limit(LINE))
+
+    def read(value: object, _: object) -> Happened:
+        if not isinstance(value, dict):
+            return entry(value)
+        job = value.get("job", SHOP)
+        if "at" not in value or not isinstance(job, int):
+            return entry(value)
+        if job not in zones:
+            raise At("job", f"there is no job {job}.")
+        try:
+            at = read_instant(value["at"], zones[job])
+        except Refused as fault:
+            raise At("at", fault) from None
+        return entry({**value, "at": at})
+
+    made.register_structure_hook(Happened, read)
     whole = table(made, _File)
     return lambda raw: whole(raw).value()
+
+
+def _counted(value: object, _: object) -> int:
+    return read_whole(value, 1)
 
 
 def _read_task(value: object) -> TaskName:

@@ -8,18 +8,14 @@ from __future__ import annotations
 
 import contextlib
 import os
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house_ready import ReadyItem
-from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.services import house_ready, loading, materials, ticking
+from crewjobs.services import loading
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.resources import seed_folder
@@ -27,14 +23,9 @@ from crewjobs.services.rows import WaitRow, WeekView
 from crewjobs.storage.database import Database, is_there, open_database
 from crewjobs.storage.paths import without_dots
 
-if TYPE_CHECKING:
-    from crewjobs.files.history_file import Happened, TaskName
-    from crewjobs.storage.unit_of_work import UnitOfWork
-
 LOADED_AT: Final = datetime(2026, 2, 16, 14, 0, tzinfo=UTC)
 """When the demo's jobs came in, so that their past comes after them in the change log."""
 WHO: Final = "demo"
-EVERYTHING_READY: Final = house_ready.Answers(ready=tuple(ReadyItem))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,8 +94,10 @@ def _check(path: Path) -> None:
 
 
 def _fill(database: Database, shown: Path) -> DemoLoaded:
+    from crewjobs.files.catalogue import read_catalogue
     from crewjobs.files.detect import read_text_file
-    from crewjobs.files.history_file import read_history
+    from crewjobs.files.history_file import SHOP, read_history
+    from crewjobs.services.demo_past import tell
 
     folder = seed_folder()
     history = folder / "history.toml"
@@ -112,12 +105,13 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
     with database.unit_of_work(who=WHO) as uow:
         loading.load(uow, LOADED_AT, files)
     with database.reading() as uow:
-        zones = {record.job.number: record.job.site.zone for record in uow.live_jobs()}
+        zones = {SHOP: uow.shop().zone} | {record.job.number: record.job.site.zone for record in uow.live_jobs()}
+    catalogue = read_catalogue(files.overrides)
     for happened in read_history(read_text_file(history), history.name, zones):
         with database.unit_of_work(who=WHO) as uow:
-            _tell(uow, happened)
+            tell(uow, happened, catalogue)
     with database.reading() as uow:
-        shop, records = uow.shop(), uow.live_jobs()
+        shop, records = uow.shop(), [uow.job(number) for number in zones if number != SHOP]
     return DemoLoaded(
         shop=shop.name,
         zone=shop.zone,
@@ -127,32 +121,3 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
         jobs=len(records),
         tasks=sum(not task.not_needed for record in records for task in record.tasks),
     )
-
-
-def _tell(uow: UnitOfWork, happened: Happened) -> None:
-    """Tell one thing that happened to the use case that records it, at the moment it happened."""
-    record, at = uow.job(happened.job), happened.at
-    if happened.arrived is not None:
-        came = happened.arrived
-        materials.arrived(uow, at, happened.job, came.material, came.cartons, lot=came.lot, in_rooms=came.in_rooms)
-    elif happened.moved_in is not None:
-        carried = [t.number for t in record.tasks if is_carry_in(t) and t.where == happened.moved_in.material]
-        ticking.tick(uow, at, happened.job, carried, because=happened.because)
-    elif happened.ready is not None:
-        house_ready.record_ready(uow, at, happened.job, asked=happened.ready.asked, answers=EVERYTHING_READY)
-    elif happened.ticked:
-        ticking.tick(uow, at, happened.job, _numbers(record, happened.ticked), because=happened.because)
-    else:
-        for number in _numbers(record, happened.started):
-            ticking.start(uow, at, happened.job, number, crew=happened.crew)
-
-
-def _numbers(record: JobRecord, names: Iterable[TaskName]) -> list[int]:
-    numbers = []
-    for name in names:
-        where = name.where or "house"
-        found = [t.number for t in record.tasks if t.key.template == name.template and t.where == where and t.open]
-        if not found:
-            raise Refused(f"job {record.job.number} has no open task '{name.template}' in '{where}'.")
-        numbers += found
-    return numbers

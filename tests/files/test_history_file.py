@@ -7,7 +7,9 @@ from datetime import UTC, datetime
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.files.history_file import Arrival, Happened, MovedIn, Ready, TaskName, read_history
+from crewjobs.files.history_events import Arrival, MovedIn, Ready, TaskName
+from crewjobs.files.history_file import EVENTS, SHOP, Happened, read_history
+from crewjobs.services import demo_past
 from tests.files.samples import changed
 
 ZONES = {4: "America/Chicago", 5: "America/Los_Angeles"}
@@ -64,7 +66,7 @@ def test_what_happened_is_read_in_order() -> None:
         ('"2026-02-27 16:30"', '"2026-02-30 13:30"', "happened 4, key 'at': '2026-02-30 13:30' does not exist"),
         ("ticked =", "tickt =", "happened 4, key 'tickt': unknown key; did you mean 'ticked'?"),
         ("cartons = 12", "cartons = 0", "happened 1, arrived, key 'cartons': '0' is not between 1"),
-        ('moved_in = { material = "harbor plank" }', "", "happened 3: give exactly one of arrived, moved_in, ready"),
+        ('moved_in = { material = "harbor plank" }', "", "happened 3: give exactly one of arrived, moved_in, checked"),
         ('"protect-house"', '": house"', "names no task"),
     ],
 )
@@ -73,3 +75,39 @@ def test_each_fault_has_its_sentence(old: str, new: str, sentence: str) -> None:
     with pytest.raises(Refused) as caught:
         read_history(changed(PAST, old, new), "history.toml", ZONES)
     assert any(sentence in fault for fault in caught.value.sentences), caught.value.sentences
+
+
+@pytest.mark.parametrize(
+    ("event", "sentence"),
+    [
+        ('not_ready = { items = ["pant"] }', "happened 1, not_ready, key 'items', item 1: 'pant' is not known"),
+        ('waiting_on = { who = "plumber" }', "happened 1, waiting_on, key 'what': missing"),
+        ('waiting_on = { who = "baker", what = "rolls" }', "happened 1, waiting_on, key 'who': 'baker' is not known"),
+        ('goods = { goods = "stair nose", count = 0 }', "happened 1, goods, key 'count': '0' is not between 1"),
+        ('how_far = { task = ": den", done = 9, whole = 19, unit = "rows" }', "names no task"),
+        ('asked = { of = "" }', "happened 1, asked, key 'of': it is empty"),
+        ('closed = { because = "done" }\nmoney = { fact = "deposit" }', "happened 1: give exactly one of arrived"),
+    ],
+)
+def test_events_of_every_kind_are_checked(event: str, sentence: str) -> None:
+    """What an event lacks or cannot be is said with its place."""
+    with pytest.raises(Refused) as caught:
+        read_history(f'[[happened]]\njob = 4\nat = "2026-02-27 14:00"\n{event}\n', "history.toml", ZONES)
+    assert any(sentence in fault for fault in caught.value.sentences), caught.value.sentences
+
+
+def test_only_people_away_are_the_shops() -> None:
+    """Somebody away happens to the shop and needs no job; anything else does."""
+    zones = {SHOP: "America/Chicago", **ZONES}
+    away = '[[happened]]\nat = "2026-02-27 14:00"\naway = { worker = "Tobiah Lund", day = 2026-03-03 }\n'
+    (happened,) = read_history(away, "history.toml", zones)
+    assert happened.job == SHOP
+    with pytest.raises(Refused, match="happened 1, key 'job': missing; write the number of the job"):
+        read_history(
+            away.replace('away = { worker = "Tobiah Lund", day = 2026-03-03 }', 'asked = { of = "A" }'), "h", zones
+        )
+
+
+def test_the_demo_can_tell_every_event() -> None:
+    """No event can be written that the demo does not tell to a use case."""
+    assert set(EVENTS) == {*demo_past._TOLD, "started", "ticked", "crew_hours"}

@@ -127,7 +127,10 @@ async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Offic
     page = evening_of_birch.job(house.job)
     row = next(task for task in page.tasks if task.number == under_way.task)
     assert row.how_far == "rows 1–9 of 19"
-    assert page.crew_hours == ("Mon 2 Mar Birch 07:10–16:10, 30 min of it break, 3 people: 25.5 h of one person",)
+    assert page.crew_hours == (
+        "Mon 2 Mar Birch 07:10–16:10, 30 min of it break, 3 people: 25.5 h of one person",
+        "Fri 27 Feb Birch 12:30–15:30, 3 people: 9.0 h of one person",
+    )
     assert page.findings[0].endswith("house: wet at the door (Birch)")
     assert page.findings[1].startswith("Check: Mold or wet wood")
-    assert sum(phase.spent for phase in page.phases) + page.spent_rest == pytest.approx(25.5)
+    assert sum(phase.spent for phase in page.phases) + page.spent_rest == pytest.approx(25.5 + 9.0)

@@ -22,7 +22,7 @@ from tests.services.conftest import SetClock
 
 
 class Lead:
-    """Somebody who does what the plan says: trucks come when due, every task is ticked when it is planned to end.
+    """Somebody who does what the plan says: trucks come when due, others when promised, every task is ticked at its planned end.
 
     What does not end on the day it begins is said to have begun.
     """
@@ -53,6 +53,7 @@ class Lead:
             self.times[plan.number] = self.times_of(shop, records, plan)
         times = self.times[plan.number]
         self.trucks(shop, records, day)
+        self.others(shop, records, day)
         for job, task in sorted(times, key=lambda key: (times[key][1], key)):
             if to_wall(shop.zone, times[job, task][1]).date() == day:
                 self.tick(job, task, times[job, task][1])
@@ -68,6 +69,20 @@ class Lead:
                 if order.due and to_wall(shop.zone, order.due).date() == day and come < order.cartons:
                     self.clock.at = order.due
                     self.office.arrived(record.job.number, order.material, order.cartons - come)
+            for line in record.job.goods:
+                come = sum(one.count for one in record.goods_come if one.line == line.name)
+                due = next((word.due for word in reversed(record.new_dates) if word.line == line.name), line.due)
+                if due and to_wall(shop.zone, due).date() == day and come < line.count:
+                    self.clock.at = due
+                    self.office.arrived(record.job.number, line.name, line.count - come)
+
+    def others(self, shop, records, day: date) -> None:
+        """Let what others promised for a day be there then."""
+        for record in records:
+            for other in record.waiting_on:
+                if other.came_at is None and other.promised and to_wall(shop.zone, other.promised).date() == day:
+                    self.clock.at = other.promised
+                    self.office.came(record.job.number, other.who.value, what=other.what)
 
     def times_of(self, shop, records, plan):
         jobs, crews = {r.job.number: r for r in records}, {crew.name: crew for crew in shop.crews}

@@ -28,7 +28,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import is_carry_in
 
-LOOKING: Final = frozenset({"walk-through-before", "lead-papers", "sampling", "laboratory-answer"})
+LOOKING: Final = frozenset({"walk-through-before", "lead-papers", "sampling", "laboratory-answer", "stairs-measure"})
 """Task templates in which somebody looks, writes or waits for an answer: a house need not be ready for them."""
 
 BEFORE_WORDS: Final = {
