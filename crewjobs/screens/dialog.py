@@ -25,6 +25,8 @@ R = TypeVar("R")
 
 _CHROME = 8
 """Lines a dialog needs besides its body: rule, title of up to two lines, buttons and the blanks between."""
+_WIDTH, _BESIDE, _AROUND_BUTTON = 68, 5, 4
+"""Columns: of the frame at its widest, beside its row of buttons, and around a button's label."""
 
 
 class Dialog(ModalScreen[R | None], Generic[R]):
@@ -50,8 +52,13 @@ class Dialog(ModalScreen[R | None], Generic[R]):
                     yield button
 
     def on_resize(self) -> None:
-        """Title and buttons stay in sight; what does not fit between them scrolls."""
-        self.query_one("#body").styles.max_height = max(self.size.height - _CHROME, 3)
+        """Title and buttons stay in sight, buttons in two columns where one row is too narrow; the rest scrolls."""
+        labels = [label for _, label in self.buttons()]
+        needed = sum(len(label) + _AROUND_BUTTON for label in labels) + _BESIDE
+        two = needed > min(self.size.width, _WIDTH)
+        self.query_one("#buttons").set_class(two, "-two")
+        more = -(-len(labels) // 2) - 1 if two else 0
+        self.query_one("#body").styles.max_height = max(self.size.height - _CHROME - more, 3)
 
     def title_text(self) -> str:
         """What stands on top."""

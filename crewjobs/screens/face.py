@@ -8,10 +8,23 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from crewjobs.domain.evening import EveningEntry
-from crewjobs.services.rows import Done, EveningSheet, JobPage, JobRow, SiteDay, WaitRow, WeekView
+from crewjobs.services.rows import (
+    Done,
+    EveningSheet,
+    JobPage,
+    JobRow,
+    OfferRow,
+    SiteDay,
+    VisitProposal,
+    WaitRow,
+    WeekView,
+)
+
+if TYPE_CHECKING:
+    from crewjobs.services.house_ready import Answers
 
 
 class OfficeFace(Protocol):
@@ -83,6 +96,87 @@ class OfficeFace(Protocol):
     ) -> Done: ...
 
     def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done: ...
+
+    def read_day(self, text: str) -> date: ...
+
+    def ready(self, job: int, *, asked: str = "", answers: Answers | None = None, at: str = "") -> Done: ...
+
+    def dry_run(self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = "") -> Done: ...
+
+    def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]: ...
+
+    def ask(
+        self,
+        job: int,
+        who: str,
+        what: str,
+        *,
+        promised: str = "",
+        holds: Sequence[int] = (),
+        template: str = "",
+        at: str = "",
+    ) -> Done: ...
+
+    def promised(self, job: int, who: str, until: str, *, what: str = "") -> Done: ...
+
+    def chased(self, job: int, who: str, *, what: str = "", at: str = "") -> Done: ...
+
+    def came(self, job: int, who: str, *, what: str = "", at: str = "") -> Done: ...
+
+    def told(self, job: int, day: str = "") -> Done: ...
+
+    def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done: ...
+
+    def back(self, worker: str, day: date) -> Done: ...
+
+    def propose_visit(self, job: int, kind: str, *, who: str = "", minutes: int = 60) -> VisitProposal: ...
+
+    def plan_visit(
+        self,
+        job: int,
+        kind: str,
+        *,
+        at: str,
+        who: str = "",
+        minutes: int = 60,
+        because: str = "",
+        leaves_crew: bool = False,
+    ) -> Done: ...
+
+    def visit_done(self, job: int, kind: str, *, who: str = "", at: str = "", minutes: int = 60) -> Done: ...
+
+    def visit_off(self, job: int, kind: str, *, who: str = "", at: str = "") -> Done: ...
+
+    def walk_before(
+        self,
+        job: int,
+        name: str,
+        *,
+        color: str = "",
+        direction: str = "",
+        lot: str = "",
+        damage: Sequence[tuple[str, str]] = (),
+        at: str = "",
+        because: str = "",
+    ) -> Done: ...
+
+    def walk_after(
+        self,
+        job: int,
+        name: str,
+        *,
+        punch: Sequence[str] = (),
+        carton_left: bool = False,
+        care_sheet: bool = False,
+        at: str = "",
+        because: str = "",
+    ) -> Done: ...
+
+    def money(self, job: int, fact: str, amount: str = "", *, on: str = "", again: bool = False) -> Done: ...
+
+    def agreed(
+        self, job: int, what: str, amount: str = "", *, on: str = "", by: str = "", only_asked: bool = False
+    ) -> Done: ...
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done: ...
 

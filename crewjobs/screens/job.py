@@ -27,13 +27,15 @@ class JobScreen(CrewScreen):
     ABOUT = (
         "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
         "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "
-        "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come."
+        "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come. r records what "
+        "else happened: the house ready or not, others asked, visits, walk-throughs, money."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
         Binding("s", "start", "start"),
         Binding("a", "arrived", "arrived"),
         Binding("l", "lots", "lots"),
+        Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("w", "when", "when"),
         Binding("d", "print", "day plan"),
@@ -127,6 +129,13 @@ class JobScreen(CrewScreen):
 
         chosen = self._selected("material")
         ask_lots(self, self.number, chosen if isinstance(chosen, str) else "")
+
+    def action_record(self) -> None:
+        """Record what happened at this job."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.record.menu import ask_record
+
+        ask_record(self, About(job=self.number, crews=self.crew_app.crews))
 
     def action_edit(self) -> None:
         """Edit what was agreed."""

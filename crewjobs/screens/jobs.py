@@ -36,6 +36,7 @@ class JobsScreen(CrewScreen):
         Binding("slash", "find", "find", key_display="/"),
         Binding("o", "order", "order"),
         Binding("x", "everything", "closed too"),
+        Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
     ]
 
@@ -128,6 +129,15 @@ class JobsScreen(CrewScreen):
         """With or without the closed ones."""
         self._everything = not self._everything
         self.load()
+
+    def action_record(self) -> None:
+        """Record what happened at the selected job, or who is not with their crew."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.record.menu import ask_record
+
+        target = self.sheet.selected
+        job = target[1] if isinstance(target, tuple) and target[0] == "job" else None
+        ask_record(self, About(job=job, crews=self.crew_app.crews))
 
     def action_edit(self) -> None:
         """Edit the selected job."""

@@ -29,7 +29,7 @@ class OnSiteScreen(CrewScreen):
         "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
         "reason and keeps it. f says how far the selected task is (9/19 rows). e takes the whole sheet back in the evening: hours, "
-        "what is done, findings. w sets from when ticks count. u takes the last step back."
+        "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. u takes the last step back."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
@@ -41,6 +41,7 @@ class OnSiteScreen(CrewScreen):
         Binding("s", "start", "start"),
         Binding("f", "how_far", "how far"),
         Binding("e", "evening", "evening"),
+        Binding("r", "record", "record"),
         Binding("t", "today", "today", show=True),
     ]
 
@@ -205,6 +206,17 @@ class OnSiteScreen(CrewScreen):
 
         if self._view is not None:
             ask_evening(self, self._view.crew, self._view.day)
+
+    def action_record(self) -> None:
+        """Record what happened at the house of the selected task, or who is not with the crew."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.record.menu import ask_record
+
+        target = self.sheet.selected
+        houses = self._view.houses if self._view else ()
+        job = target[1] if isinstance(target, tuple) else houses[0].job if len(houses) == 1 else None
+        day = self._view.day if self._view else None
+        ask_record(self, About(job=job, crew=self._crew, crews=self.crew_app.crews, day=day))
 
     def action_crew(self) -> None:
         """Pick another crew."""

@@ -33,6 +33,7 @@ class WaitingScreen(CrewScreen):
         Binding("enter,space", "choose", "open job", key_display="Enter"),
         Binding("a", "arrived", "arrived"),
         Binding("l", "lots", "lots"),
+        Binding("r", "record", "record"),
     ]
 
     def __init__(self) -> None:
@@ -76,6 +77,15 @@ class WaitingScreen(CrewScreen):
         from crewjobs.screens.lots import ask_lots
 
         self._with_job(self.sheet.selected, lambda number: ask_lots(self, number))
+
+    def action_record(self) -> None:
+        """Record what happened at the selected job, or who is not with their crew."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.record.menu import ask_record
+
+        target = self.sheet.selected
+        job = target[2] if isinstance(target, tuple) and target[0] == "wait" else None
+        ask_record(self, About(job=job, crews=self.crew_app.crews))
 
     @staticmethod
     def _with_job(target: object, then: object) -> None:

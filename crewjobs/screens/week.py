@@ -40,6 +40,7 @@ class WeekScreen(CrewScreen):
         Binding("right_square_bracket", "turn(7)", "week after", key_display="]"),
         Binding("t", "today", "this week"),
         Binding("d", "print", "day plans"),
+        Binding("r", "record", "record"),
     ]
 
     def __init__(self) -> None:
@@ -122,6 +123,16 @@ class WeekScreen(CrewScreen):
     def action_plan(self) -> None:
         """Plan all crews."""
         self.crew_app.plan()
+
+    def action_record(self) -> None:
+        """Record what happened at the selected visit's house, or who is not with their crew that day."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.record.menu import ask_record
+
+        target = self.sheet.selected
+        visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
+        job, crew = (visit.job, visit.crew) if visit is not None else (None, "")
+        ask_record(self, About(job=job, crew=crew, crews=self.crew_app.crews, day=self.selected_day()))
 
     def action_print(self) -> None:
         """Write the day plans of the selected day into the folder."""

@@ -19,10 +19,12 @@ from crewjobs.services.rows import (
     JobPage,
     JobRow,
     MaterialRow,
+    OfferRow,
     SiteDay,
     SiteHouse,
     SiteTask,
     TaskRow,
+    VisitProposal,
     WaitRow,
     WeekView,
 )
@@ -48,6 +50,9 @@ class FakeOffice:
         self.steps = 40
         self.gate = threading.Event()
         self.gate.set()
+        self.says_no = ""
+        self.follows: tuple[str, ...] = ()
+        self.offer_rows: tuple[OfferRow, ...] = ()
 
     # Reads
 
@@ -326,6 +331,49 @@ class FakeOffice:
     def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done:
         self.calls.append(("lots", job, material, tuple(words), because))
         return self._write(f"{material}: {' '.join(words)}.")
+
+    # What is recorded by a form: kept as it was called, empty particulars left away.
+
+    def read_day(self, text: str) -> date:
+        return date.fromisoformat(text)
+
+    def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]:
+        self.calls.append(("offers", crew, not_at))
+        return self.offer_rows
+
+    def propose_visit(self, job: int, kind: str, *, who: str = "", minutes: int = 60) -> VisitProposal:
+        start = fake_rows.at(4, 9, 15)
+        sentence = f"Nadia Reyes is free for a {kind} of job {job} from Wed 4 Mar 09:15."
+        return VisitProposal(
+            sentence=sentence, job=job, kind=kind, who="Nadia Reyes", start=start, minutes=minutes, command=""
+        )
+
+    def _recorded(name: str) -> Callable[..., Done]:  # type: ignore[misc]
+        def call(self: FakeOffice, *given: object, **named: object) -> Done:
+            told = {key: value for key, value in named.items() if value}
+            self.calls.append((name, *given, told) if told else (name, *given))
+            if self.says_no:
+                raise Refused(self.says_no)
+            return self._write(f"{name} is recorded.", self.follows)
+
+        return call
+
+    ready = _recorded("ready")
+    dry_run = _recorded("dry_run")
+    ask = _recorded("ask")
+    promised = _recorded("promised")
+    chased = _recorded("chased")
+    came = _recorded("came")
+    told = _recorded("told")
+    away = _recorded("away")
+    back = _recorded("back")
+    plan_visit = _recorded("plan_visit")
+    visit_done = _recorded("visit_done")
+    visit_off = _recorded("visit_off")
+    walk_before = _recorded("walk_before")
+    walk_after = _recorded("walk_after")
+    money = _recorded("money")
+    agreed = _recorded("agreed")
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         self.calls.append(("edit", job, version, dict(changes)))

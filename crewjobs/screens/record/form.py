@@ -1,0 +1,175 @@
+"""A form made of its blanks: lines to write, boxes to tick, one of several to pick; buttons that record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import TYPE_CHECKING, TypeAlias
+
+from textual.widgets import Input, Select, Static
+
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.yes_no import YesNo
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A line to write; a `note` stands below it where the hint in the field is not enough."""
+
+    key: str
+    label: str
+    hint: str = ""
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A box that is ticked or not."""
+
+    key: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """One of several; with an empty `value` nothing is picked yet."""
+
+    key: str
+    label: str
+    options: tuple[tuple[str, str], ...]
+    """Words shown and the value each stands for."""
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A sentence between the blanks."""
+
+    text: str
+
+
+Part: TypeAlias = Blank | Box | Pick | Note
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """What a form holds when a button is pressed."""
+
+    texts: Mapping[str, str]
+    boxes: Mapping[str, bool] = field(default_factory=dict)
+
+    def __getitem__(self, key: str) -> str:
+        """A line as written, without blanks around it, or the value picked."""
+        return self.texts[key]
+
+    def yes(self, key: str) -> bool:
+        """Whether a box is ticked."""
+        return self.boxes[key]
+
+    def whole(self, key: str, what: str, *, empty: int) -> int:
+        """A whole number; `empty` where nothing is written.
+
+        Raises:
+            Refused: something else is written.
+        """
+        text = self.texts[key]
+        if not text:
+            return empty
+        if not text.isdecimal():
+            raise Refused(f"{what}: write a whole number.")
+        return int(text)
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """A button: it records and closes, or with `fill` looks something up and writes it into the blanks."""
+
+    name: str
+    label: str
+    save: Callable[[OfficeFace, Filled], Done] | None = None
+    fill: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]] | None = None
+
+
+class Form(Dialog[Done]):
+    """Closes with what was recorded; refused, it says why and keeps what was typed."""
+
+    def __init__(self, title: str, parts: Sequence[Part], presses: Sequence[Press]) -> None:
+        super().__init__()
+        self._title = title
+        self._parts = tuple(parts)
+        self._presses = {press.name: press for press in presses}
+
+    def title_text(self) -> str:
+        """What is recorded, of which job."""
+        return self._title
+
+    def body(self) -> Iterable[Widget]:
+        """The blanks, top to bottom."""
+        for part in self._parts:
+            match part:
+                case Blank():
+                    yield Field(part.key, part.label, part.value, part.hint)
+                case Box():
+                    yield YesNo(part.label, id=f"box-{part.key}")
+                case Pick():
+                    values = [value for _, value in part.options]
+                    yield Static(part.label, markup=False, classes="hint")
+                    yield Select(
+                        part.options,
+                        prompt="none yet",
+                        allow_blank=part.value not in values,
+                        compact=True,
+                        id=f"pick-{part.key}",
+                        **({"value": part.value} if part.value in values else {}),  # type: ignore[arg-type]
+                    )
+                case Note():
+                    yield Static(part.text, markup=False, classes="hint")
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """What records, then closing."""
+        return (*((press.name, press.label) for press in self._presses.values()), ("close", "Close"))
+
+    def pressed(self, name: str) -> None:
+        """Record it, or look something up."""
+        press, filled = self._presses[name], self._filled()
+        if press.save is not None:
+            save = press.save
+            self.save(lambda office: save(office, filled))
+        elif press.fill is not None:
+            work(self, partial(self._fill, press.fill, filled), "fill", exclusive=True)
+
+    async def _fill(self, call: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]], filled: Filled) -> None:
+        office = self.crew_app.office
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: call(office, filled))
+        if outcome.value is None:
+            self.say(*outcome.sentences)
+            return
+        sentence, texts = outcome.value
+        self.say(sentence)
+        for key, text in texts.items():
+            self.query_one(f"#field-{key}", Field).query_one(Input).value = text
+
+    def _filled(self) -> Filled:
+        texts: dict[str, str] = {}
+        boxes: dict[str, bool] = {}
+        for part in self._parts:
+            match part:
+                case Blank():
+                    texts[part.key] = self.query_one(f"#field-{part.key}", Field).value
+                case Box():
+                    boxes[part.key] = self.query_one(f"#box-{part.key}", YesNo).value
+                case Pick():
+                    value = self.query_one(f"#pick-{part.key}", Select).value
+                    texts[part.key] = value if isinstance(value, str) else ""
+        return Filled(texts, boxes)

@@ -1,0 +1,121 @@
+"""The list of what can be recorded here; each opens its form, and what came of it is told on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.screens.record.about import About
+from crewjobs.services.rows import Done, OfferRow
+
+if TYPE_CHECKING:
+    from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.record.form import Form
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    name: str
+    words: str
+    form: Callable[[About], Form]
+    of_a_job: bool = True
+
+
+def _entries() -> tuple[_Entry, ...]:
+    from crewjobs.screens.record import agreed, house, others, people, visits
+
+    return (
+        _Entry("ready", "House ready: asked, answered", house.house_ready),
+        _Entry("dry run", "House not ready: dry run", house.dry_run),
+        _Entry("away", "Somebody out, lent, by themselves", people.away, of_a_job=False),
+        _Entry("ask", "Ask somebody else for something", others.asked),
+        _Entry("answered", "Asked before: promised, again, there", others.answered),
+        _Entry("told", "Customer told the finish", agreed.told),
+        _Entry("visit", "Small visit: planned, made, off", visits.small_visit),
+        _Entry("before", "Walk-through before the work", visits.walk_before),
+        _Entry("after", "Walk-through after the work", visits.walk_after),
+        _Entry("order", "Change order", agreed.change_order),
+        _Entry("money", "Money: deposit, balance", agreed.money),
+    )
+
+
+_OFFERS = "offers"
+
+
+def ask_record(screen: CrewScreen, about: About) -> None:
+    """Ask what is to be recorded, then for its particulars.
+
+    Args:
+        screen: where it is asked and where the answer is told.
+        about: what stood under the hand; without a job only what needs none is offered.
+    """
+    from crewjobs.screens.choose import Choose
+
+    entries = {entry.name: entry for entry in _entries() if about.job is not None or not entry.of_a_job}
+    options = [(entry.name, entry.words) for entry in entries.values()]
+    if about.crews:
+        options.append((_OFFERS, "What a crew could do now instead"))
+
+    def opened(name: object) -> None:
+        if name == _OFFERS:
+            ask_offers(screen, about)
+        elif isinstance(name, str) and name in entries:
+            _ask(screen, about, entries[name])
+
+    title = f"Record, job {about.job}" if about.job is not None else "Record"
+    screen.app.push_screen(Choose(title, options), opened)
+
+
+def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
+    def told(done: Done | None) -> None:
+        if done is None:
+            return
+        screen.told(Outcome(value=done))
+        if len(done.then) > 1:
+            # More follows from it than the status line holds: it is read once, whole.
+            from crewjobs.screens.record.follows import Follows
+
+            screen.app.push_screen(Follows(done))
+
+    screen.app.push_screen(entry.form(about), told)
+
+
+def ask_offers(screen: CrewScreen, about: About) -> None:
+    """Show the ready work that fits a crew now, best first; choosing one opens its job."""
+    from crewjobs.screens.choose import Choose
+
+    def chosen(crew: object) -> None:
+        if isinstance(crew, str):
+            # Not `screen.ask`: the list that closed makes the screen read itself anew, which would make this void.
+            work(screen, partial(found, crew), "offers", exclusive=True)
+
+    async def found(crew: str) -> None:
+        office = screen.crew_app.office
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: office.offers(crew, not_at=about.job))
+        if outcome.value:
+            shown(crew, outcome.value)
+        else:
+            screen.status.say(*(outcome.sentences or (f"No ready work fits {crew} for the rest of today.",)))
+
+    def shown(crew: str, rows: tuple[OfferRow, ...]) -> None:
+        options = [(row.job, offer_words(row)) for row in rows]
+        screen.app.push_screen(Choose(f"Ready for {crew} now, best first", options), opened)
+
+    def opened(number: object) -> None:
+        if isinstance(number, int):
+            screen.crew_app.open_job(number)
+
+    if about.crew:
+        chosen(about.crew)
+    else:
+        screen.app.push_screen(Choose("For which crew?", about.crew_options), chosen)
+
+
+def offer_words(row: OfferRow) -> str:
+    """One offer: the house, from when to when, what, and what speaks for it."""
+    return f"{row.arrive:%H:%M}-{row.leave:%H:%M} job {row.job}, {row.title}: {row.what}; {row.why}"

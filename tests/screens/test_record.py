@@ -1,0 +1,299 @@
+"""Recording what happened by key: the list of what can be recorded, its forms, and what each tells the office."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Button, Input, Select, Static
+
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.record.form import Form
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.widgets.yes_no import YesNo
+from crewjobs.services.house_ready import Answers
+from crewjobs.services.rows import OfferRow
+from tests.screens import fake_rows
+from tests.screens.conftest import front, press, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+PHONE = (40, 20)
+ENTRIES = (
+    "ready",
+    "dry run",
+    "away",
+    "ask",
+    "answered",
+    "told",
+    "visit",
+    "before",
+    "after",
+    "order",
+    "money",
+)
+
+
+async def choose(pilot: Pilot[None], app: CrewApp, entry: str) -> None:
+    """Choose a line of the list in front."""
+    assert isinstance(app.screen, Choose)
+    app.screen.query_one(Sheet).select(entry)
+    await press(pilot, "enter")
+
+
+async def fill(pilot: Pilot[None], app: CrewApp, button: str, typed: Mapping[str, str | bool]) -> None:
+    """Write, pick and tick, and press a button of the form in front."""
+    for key, value in typed.items():
+        if isinstance(value, bool):
+            app.screen.query_one(f"#box-{key}", YesNo).value = value
+        elif found := app.screen.query(f"#pick-{key}"):
+            found.only_one(Select).value = value
+        else:
+            app.screen.query_one(f"#field-{key}", Field).query_one(Input).value = value
+    form = app.screen
+    assert isinstance(form, Form)
+    form.pressed(button)
+    await settled(pilot)
+
+
+CALLS = (
+    (
+        "ready",
+        "all",
+        {"asked": "Ilse Tamm", "since": "mon 8:00"},
+        ("ready", 101, {"asked": "Ilse Tamm", "answers": Answers(ready=tuple(ReadyItem), since="mon 8:00")}),
+    ),
+    (
+        "ready",
+        "save",
+        {"air": True, "missing": "paint", "until": "thu 7:00", "by": "Ilse Tamm"},
+        (
+            "ready",
+            101,
+            {
+                "answers": Answers(
+                    ready=(ReadyItem.AIR,), not_ready=(ReadyItem.PAINT,), by="Ilse Tamm", until="thu 7:00"
+                )
+            },
+        ),
+    ),
+    ("ready", "save", {"asked": "Ilse Tamm"}, ("ready", 101, {"asked": "Ilse Tamm"})),
+    (
+        "dry run",
+        "save",
+        {"crew": "Birch", "because": "wet paint", "until": "thu 7:00"},
+        ("dry_run", 101, "Birch", "wet paint", {"until": "thu 7:00"}),
+    ),
+    (
+        "away",
+        "save",
+        {"who": "Nadia", "day": "2026-03-05", "to": "Cedar", "because": "sick", "again": True},
+        ("away", "Nadia", fake_rows.MONDAY.replace(day=5), {"to": "Cedar", "because": "sick", "again": True}),
+    ),
+    ("away", "back", {"who": "Nadia", "day": "2026-03-05"}, ("back", "Nadia", fake_rows.MONDAY.replace(day=5))),
+    (
+        "ask",
+        "save",
+        {"who": "plumber", "what": "gas capped", "promised": "thu 12:00", "holds": "#4, 5"},
+        ("ask", 101, "plumber", "gas capped", {"promised": "thu 12:00", "holds": [4, 5]}),
+    ),
+    ("answered", "came", {"who": "plumber", "at": "9:00"}, ("came", 101, "plumber", {"at": "9:00"})),
+    ("answered", "promised", {"who": "painter", "until": "fri 8:00"}, ("promised", 101, "painter", "fri 8:00")),
+    ("answered", "chased", {"who": "laboratory", "what": "sample"}, ("chased", 101, "laboratory", {"what": "sample"})),
+    ("told", "save", {"day": "fri"}, ("told", 101, "fri")),
+    (
+        "visit",
+        "save",
+        {"kind": "reading", "at": "thu 9:00", "minutes": "30", "leaves": True},
+        ("plan_visit", 101, "reading", {"at": "thu 9:00", "minutes": 30, "leaves_crew": True}),
+    ),
+    ("visit", "made", {"kind": "site check"}, ("visit_done", 101, "site check", {"minutes": 60})),
+    ("visit", "off", {"kind": "callback", "at": "thu 9:00"}, ("visit_off", 101, "callback", {"at": "thu 9:00"})),
+    (
+        "before",
+        "save",
+        {"name": "Ilse Tamm", "color": "light", "damage1": "hall: scratch", "photo1": "a.jpg", "damage3": "sill"},
+        (
+            "walk_before",
+            101,
+            "Ilse Tamm",
+            {"color": "light", "damage": [("hall: scratch", "a.jpg"), ("sill", "")]},
+        ),
+    ),
+    (
+        "after",
+        "save",
+        {"name": "Ilse Tamm", "punch2": "base by the door", "carton": True},
+        ("walk_after", 101, "Ilse Tamm", {"punch": ["base by the door"], "carton_left": True}),
+    ),
+    (
+        "order",
+        "asked",
+        {"what": "stairs too", "amount": "900"},
+        ("agreed", 101, "stairs too", "900", {"only_asked": True}),
+    ),
+    (
+        "order",
+        "save",
+        {"what": "stairs too", "by": "Ilse Tamm"},
+        ("agreed", 101, "stairs too", "", {"by": "Ilse Tamm"}),
+    ),
+    ("money", "save", {"fact": "asked", "amount": "1,250.00"}, ("money", 101, "asked", "1,250.00")),
+)
+
+
+@pytest.mark.parametrize(("entry", "button", "typed", "call"), CALLS)
+async def test_what_is_typed_reaches_the_office(
+    office: FakeOffice, make_app: MakeApp, entry: str, button: str, typed: dict[str, str | bool], call: tuple[object]
+) -> None:
+    """From a job's page: the form of the entry hands on what was typed and says what was recorded; undo is offered."""
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, entry)
+        await fill(pilot, app, button, typed)
+        assert office.calls == [call]
+        assert "is recorded." in said(app)
+        await press(pilot, "u")
+        assert office.calls[-1] == ("undo",)
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp, entry: str) -> None:
+    """The sentence stands in the form, every line keeps its words, and nothing is recorded."""
+    office.says_no = "the moment has not come."
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, entry)
+        form = app.screen
+        assert isinstance(form, Form)
+        lines = list(form.query(Field))
+        for field in lines:
+            field.query_one(Input).value = "2026-03-05" if field.key == "day" else "12"
+        form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
+        await settled(pilot)
+        assert app.screen is form
+        assert "the moment has not come" in str(form.query_one("#fault", Static).render())
+        assert all(field.value in ("12", "2026-03-05") for field in lines)
+        assert office.log == []
+
+
+@pytest.mark.parametrize("entry", ENTRIES)
+async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: MakeApp, entry: str) -> None:
+    """At 40x20 whatever has the focus lies inside the form, and the buttons are in sight."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, entry)
+        form = app.screen
+        body, buttons = form.query_one("#body"), form.query_one("#buttons")
+        assert form.region.contains_region(buttons.region)
+        assert all(form.region.contains_region(one.region) for one in form.query(Button))
+        for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
+            assert app.focused is not None
+            assert body.region.contains_region(app.focused.region)
+            await press(pilot, "tab")
+
+
+async def test_on_site_knows_the_crew_the_house_and_the_day(office: FakeOffice, make_app: MakeApp) -> None:
+    """A dry run from On site needs no more than the reason; who is away is asked of the day that is shown."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "right", "r")
+        await choose(pilot, app, "dry run")
+        await fill(pilot, app, "save", {"because": "wet paint"})
+        assert office.calls == [("dry_run", 101, "Birch", "wet paint")]
+        await press(pilot, "r")
+        await choose(pilot, app, "away")
+        assert app.screen.query_one("#field-day", Field).value == "2026-03-03"
+
+
+async def test_without_a_house_only_people_and_offers(office: FakeOffice, make_app: MakeApp) -> None:
+    """Where nothing is selected that has a job, what is asked of a job is not offered."""
+    office.wait_rows = ()
+    app = make_app(office)
+    async with app.run_test(size=(100, 40)) as pilot:
+        await press(pilot, "r")
+        assert isinstance(app.screen, Choose)
+        assert [value for value, _ in app.screen._options] == ["away", "offers"]
+
+
+async def test_all_that_follows_is_read(office: FakeOffice, make_app: MakeApp) -> None:
+    """More than one sentence that follows stands whole in its own sheet on the smallest screen; Esc closes it."""
+    office.follows = tuple(f"Ready for Birch: job {n} Ames kitchen, lay rows, 07:45-11:00." for n in range(1, 5))
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "r")
+        await choose(pilot, app, "dry run")
+        await fill(pilot, app, "save", {"because": "wet paint"})
+        shown = [str(one.render()) for one in app.screen.query(".follows").results(Static)]
+        assert shown == list(office.follows)
+        await press(pilot, "escape")
+        assert app.screen is front(app)
+
+
+async def test_offers_open_their_job(office: FakeOffice, make_app: MakeApp) -> None:
+    """What a crew could do now is listed best first with its hours; Enter opens that job's page."""
+    office.offer_rows = (
+        OfferRow(
+            crew="Birch",
+            job=101,
+            title="Ames kitchen",
+            tasks=(4,),
+            what="lay rows",
+            hours=6.0,
+            people=2,
+            arrive=fake_rows.at(2, 7, 45),
+            leave=fake_rows.at(2, 11, 0),
+            fetch=(),
+            why="1 block to its end",
+        ),
+    )
+    app = make_app(office)
+    async with app.run_test(size=(100, 40)) as pilot:
+        await press(pilot, "4", "r")
+        await choose(pilot, app, "offers")
+        assert office.calls == [("offers", "Birch", 101)]
+        assert "07:45-11:00 job 101, Ames kitchen: lay rows" in " ".join(app.screen.query_one(Sheet).text.split())
+        await press(pilot, "enter")
+        assert front(app).PLACE == "jobs"
+
+
+async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, make_app: MakeApp) -> None:
+    """A proposal is said and filled in; nothing is recorded before it is planned."""
+    app = make_app(office)
+    async with app.run_test(size=(100, 40)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "visit")
+        await fill(pilot, app, "propose", {"kind": "reading"})
+        form = app.screen
+        assert form.query_one("#field-at", Field).value == "2026-03-04 09:15"
+        assert form.query_one("#field-who", Field).value == "Nadia Reyes"
+        assert "free for a reading" in str(form.query_one("#fault", Static).render())
+        assert office.log == []
+
+
+@pytest.mark.parametrize(
+    ("entry", "typed", "words"),
+    [
+        ("visit", {"kind": "reading", "minutes": "an hour"}, "minutes: write a whole number"),
+        ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
+        ("before", {"name": "Ilse Tamm", "photo2": "a.jpg"}, "photo 2 belongs to a damage"),
+    ],
+)
+async def test_what_is_no_number_or_belongs_to_nothing_is_said(
+    office: FakeOffice, make_app: MakeApp, entry: str, typed: dict[str, str | bool], words: str
+) -> None:
+    """The office is not asked; the sentence says what would be right."""
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, entry)
+        await fill(pilot, app, "save", typed)
+        assert words in str(app.screen.query_one("#fault", Static).render())
+        assert office.calls == []
