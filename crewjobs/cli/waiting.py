@@ -43,7 +43,8 @@ def _lines(row: WaitRow) -> list[str]:
         when += " by hours only: a reading decides"
     full = round((row.done or 0) * BAR)
     bar = f" [{'#' * full}{'.' * (BAR - full)}]" if row.done is not None else ""
-    since = f"since {row.since:%a %d %b %H:%M}, " if row.since else ""
+    moment = "%a %d %b" if row.day_only else "%a %d %b %H:%M"
+    since = f"since {row.since:{moment}}, " if row.since else ""
     lines = [
         wrap(f"{row.state.value.upper()}{bar} {row.what}", indent="    ", first=""),
         wrap(f"job {row.job} {row.title}: {since}{when}", indent="    "),

@@ -103,6 +103,7 @@ class WaitingOn:
     """Something asked of somebody else. `holds` are the tasks that may not start before it is there; empty holds none.
 
     `promised` is the instant it was promised for, `chased` the days it was asked for again, `came_at` when it was there.
+    `asked_at` is the instant of the asking, None where only its day is known.
     """
 
     who: Other
@@ -112,6 +113,7 @@ class WaitingOn:
     chased: tuple[date, ...] = ()
     holds: tuple[int, ...] = ()
     came_at: datetime | None = None
+    asked_at: datetime | None = None
 
     def __post_init__(self) -> None:
         if not self.what.strip():

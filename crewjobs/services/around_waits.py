@@ -101,7 +101,7 @@ def _what(seen: House, zone: str) -> str:
 def _house_call(record: JobRecord, seen: House, first: date | None, now: datetime) -> str:
     job = record.job
     who = seen.asked.of if seen.asked else job.customer.name
-    number, coming = job.number, f"; first there {day_words(first)}" if first else ""
+    number, coming = job.number, _coming(first, to_wall(job.site.zone, now).date())
     if seen.state is HouseState.NOT_READY:
         items = " ".join(answer.item.value for answer in seen.missing)
         if seen.ask_again(now):
@@ -115,6 +115,13 @@ def _house_call(record: JobRecord, seen: House, first: date | None, now: datetim
     return f"ask {who}{key}: `crewjobs ready {number} --asked NAME`{coming}"
 
 
+def _coming(first: date | None, today: date) -> str:
+    """Return when somebody comes first, or should have: a day gone by is overdue."""
+    if first is None:
+        return ""
+    return f"; first there {day_words(first)}" if first >= today else f"; overdue: it was due {day_words(first)}"
+
+
 def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
     """Yield what was asked of others and is not there: late, asked without a date, or promised."""
     for waits in still_out(record, now):
@@ -123,7 +130,7 @@ def other_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
 
 def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
     zone = record.job.site.zone
-    asked = to_wall(zone, to_utc(zone, waits.asked, 0))
+    asked = to_wall(zone, waits.asked_at or to_utc(zone, waits.asked, 0))
     promised = to_wall(zone, waits.promised) if waits.promised else None
     late = promised is not None and promised < now
     state = WaitState.LATE if late else WaitState.PROMISED if promised else WaitState.ASKED
@@ -141,6 +148,7 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
         verified=True,
         holds=held_words([record.task(number) for number in waits.holds if record.task(number).open]),
         call=_other_call(record, waits, state, promised),
+        day_only=not late and waits.asked_at is None,
     )
 
 

@@ -191,6 +191,7 @@ def _row(record: JobRecord, what: str, state: WaitState, since: date, call: str)
         verified=True,
         holds="",
         call=call,
+        day_only=True,
     )
 
 

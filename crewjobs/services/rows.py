@@ -22,6 +22,7 @@ class WaitRow:
     `ready_at` is the site's wall time it is (expected to be) ready, None where nobody can know yet.
     `verified` is False where the instant stands on hours alone and a reading decides.
     `holds` says what it holds back (``lay rows in living, hall``), `call` whom to ask or what to do next.
+    `day_only`: of `since` only the day is known.
     """
 
     job: int
@@ -35,6 +36,7 @@ class WaitRow:
     verified: bool
     holds: str
     call: str
+    day_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,6 +56,7 @@ def ask(
         who=other,
         what=words,
         asked=to_wall(zone, moment).date(),
+        asked_at=moment,
         promised=_promised(promised, zone, moment),
         holds=_held(before, holds, template),
     )
@@ -92,11 +93,12 @@ def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "",
     """
     before = uow.job(job)
     waits, zone = _the_one(before, who, what), before.job.site.zone
-    day = to_wall(zone, _not_to_come(read_moment(at, zone, now), now, zone)).date()
-    if day < waits.asked:
+    moment = _not_to_come(read_moment(at, zone, now), now, zone)
+    day = to_wall(zone, moment).date()
+    if _before_asking(waits, moment, zone):
         raise Refused(
-            f"{who_words(waits)} was asked for {quoted(waits.what)} {day_words(waits.asked)}: "
-            f"it cannot be chased before that, {day_words(day)}."
+            f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
+            f"it cannot be chased before that, {at_site(zone, moment)}."
         )
     chased = replace(waits, chased=tuple(sorted({*waits.chased, day})))
     return _save(
@@ -113,9 +115,9 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
     before = uow.job(job)
     waits, zone = _the_one(before, who, what, done="came"), before.job.site.zone
     moment = _not_to_come(read_moment(at, zone, now), now, zone)
-    if to_wall(zone, moment).date() < waits.asked:
+    if _before_asking(waits, moment, zone):
         raise Refused(
-            f"{who_words(waits)} was asked for {quoted(waits.what)} {day_words(waits.asked)}: "
+            f"{who_words(waits)} was asked for {quoted(waits.what)} {asked_when(waits, zone)}: "
             f"it cannot have come before that, {at_site(zone, moment)}."
         )
     said = f"what {who_words(waits)} was asked for, {quoted(waits.what)}, is there {at_site(zone, moment)}"
@@ -193,6 +195,17 @@ def _not_to_come(moment: datetime, now: datetime, zone: str) -> datetime:
     if moment > now:
         raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     return moment
+
+
+def _before_asking(waits: WaitingOn, moment: datetime, zone: str) -> bool:
+    if waits.asked_at is not None:
+        return moment < waits.asked_at
+    return to_wall(zone, moment).date() < waits.asked
+
+
+def asked_when(waits: WaitingOn, zone: str) -> str:
+    """Return when something was asked for: the moment, or the day where only that is known."""
+    return at_site(zone, waits.asked_at) if waits.asked_at else day_words(waits.asked)
 
 
 def chased_words(chased: Sequence[date]) -> str:

@@ -345,6 +345,7 @@ waiting_on = _part_of_job(
     nested("chased"),
     nested("holds"),
     instant("came_at", nullable=True),
+    instant("asked_at", nullable=True),
     UniqueConstraint("job", "who", "what"),
 )
 goods_come = _part_of_job(

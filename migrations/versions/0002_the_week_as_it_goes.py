@@ -227,6 +227,7 @@ def upgrade() -> None:
         sa.Column("chased", sa.JSON(), nullable=False),
         sa.Column("holds", sa.JSON(), nullable=False),
         sa.Column("came_at", sa.String(length=27), nullable=True),
+        sa.Column("asked_at", sa.String(length=27), nullable=True),
         sa.ForeignKeyConstraint(
             ["job"], ["job.number"], name=op.f("fk_waiting_on_job_job"), initially="DEFERRED", deferrable=True
         ),

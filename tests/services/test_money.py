@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from crewjobs.cli.waiting import waiting_text
 from crewjobs.domain.agreed import ChangeOrder, Money, MoneyFact
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
@@ -77,6 +78,12 @@ def test_a_change_order_waits_until_it_is_agreed(shop):
         ),
     )
     assert done.sentence.endswith("agreed Mon 2 Mar by Teo Halloran.")
+
+
+def test_what_is_known_by_its_day_shows_no_hour(shop):
+    """A change order asked on Friday has waited since Friday, not since its midnight."""
+    shop.office.agreed(4, "Level the hall", "300", only_asked=True, on="fri")
+    assert "since Fri 27 Feb, no date" in waiting_text(tuple(money_rows(shop)))
 
 
 def test_no_change_order_is_agreed_before_it_was_asked(shop):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from crewjobs.cli.waiting import waiting_text
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
@@ -89,6 +90,20 @@ def test_what_cannot_be_is_refused_with_a_sentence(shop):
     shop.office.came(4, "plumber")
     with pytest.raises(Refused, match="'gas shut off' of the plumber came already, Mon 2 Mar 06:30"):
         shop.office.came(4, "plumber")
+
+
+def test_nothing_happens_before_the_asking_of_that_day(shop):
+    """Asked at 6:30: chased or there at 6:00 of that day is refused with both moments; the row keeps the moment."""
+    ask(shop)
+    with pytest.raises(
+        Refused, match="asked for 'gas shut off' Mon 2 Mar 06:30: it cannot be chased before that, Mon 2 Mar 06:00"
+    ):
+        shop.office.chased(4, "plumber", at="6:00")
+    with pytest.raises(Refused, match="Mon 2 Mar 06:30: it cannot have come before that, Mon 2 Mar 06:00"):
+        shop.office.came(4, "plumber", at="6:00")
+    [row] = [row for row in shop.office.waiting() if row.what.startswith("plumber")]
+    assert (row.since, row.day_only) == (central("2026-03-02", "06:30"), False)
+    assert "since Mon 02 Mar 06:30" in waiting_text((row,))
 
 
 def test_of_several_things_the_one_is_named(shop):

@@ -52,6 +52,7 @@ def others(draw, numbers):
         chased=tuple(sorted(draw(some(later)))),
         holds=tuple(draw(st.lists(st.sampled_from(numbers), max_size=3, unique=True))) if numbers else (),
         came_at=draw(optional(instants)),
+        asked_at=draw(optional(instants)),
     )
 
 

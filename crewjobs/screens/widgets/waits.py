@@ -132,7 +132,7 @@ def _since(wait: WaitRow, value: datetime, width: int) -> str:
     """When it began, or for what is late, when it was due."""
     word = "due" if wait.state is WaitState.LATE else "from"
     date_words = f"{word} {value.day} {MONTHS[value.month - 1]}"
-    for text in (f"{date_words} {clock(value)}", date_words):
+    for text in (date_words,) if wait.day_only else (f"{date_words} {clock(value)}", date_words):
         if len(text) < width:
             return text
     return ""
