@@ -20,7 +20,8 @@ from crewjobs.domain.bounds import (
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import exact_length, quoted, square_feet
-from crewjobs.domain.wall import WEEKDAYS, WeekHours, clock
+from crewjobs.domain.wall import WEEKDAYS, Span, WeekHours, clock
+from crewjobs.domain.wording import listed
 
 Point = tuple[int, int]
 """A corner in 1/4064 inch from any origin of the room."""
@@ -415,18 +416,27 @@ class Site:
             yield "the elevator has no hours at all: leave it out where there is none."
         if self.hours is None:
             return
+        outside: dict[Span, list[int]] = {}
         for weekday, spans in enumerate(elevator.days):
             for span in spans:
                 if not any(open_.start <= span.start and span.end <= open_.end for open_ in self.hours.days[weekday]):
-                    yield (
-                        f"the elevator is booked {WEEKDAYS[weekday]} {clock(span.start)}-{clock(span.end)}, "
-                        "outside the site's hours that day."
-                    )
+                    outside.setdefault(span, []).append(weekday)
+        if outside:
+            slots = [f"{_weekday_words(days)} {clock(span.start)}-{clock(span.end)}" for span, days in outside.items()]
+            those = "that day" if len(outside) == 1 == len(next(iter(outside.values()))) else "those days"
+            yield f"the elevator is booked {'; '.join(slots)}, outside the site's hours {those}."
 
     @property
     def lead_rule(self) -> bool:
         """Return whether the lead-paint rule is to be thought of (40 CFR 745); an unknown year counts as old."""
         return self.year_built is None or self.year_built < LEAD_YEAR
+
+
+def _weekday_words(days: Sequence[int]) -> str:
+    """Return weekdays in order as ``mon-fri`` where they follow each other, else ``mon, wed and fri``."""
+    if len(days) > 1 and days[-1] - days[0] == len(days) - 1:
+        return f"{WEEKDAYS[days[0]]}-{WEEKDAYS[days[-1]]}"
+    return listed([WEEKDAYS[day] for day in days], most=7)
 
 
 def _check_year(what: str, year: int | None) -> None:

@@ -16,7 +16,7 @@ from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evening_read import Said, TypedHouse, read_houses
 from crewjobs.services.evening_sheet import CrewDay, crew_day
-from crewjobs.services.how_far import far_words, reported
+from crewjobs.services.how_far import far_words, left_words, reported
 from crewjobs.services.known_hours import finding_cautions, finding_words, times_words
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import in_working_order, set_in_motion, ticked, with_task
@@ -177,10 +177,8 @@ def _left(record: JobRecord, tasks: Sequence[int]) -> Iterator[str]:
             continue
         if said.share == 1:
             yield f"{upper(task_words(task))} is all done by that: `crewjobs tick {record.job.number} {number}` says so."
-        elif said.unit == "%":
-            yield f"{upper(task_words(task))}: {100 - said.done:g} % left."
         else:
-            yield f"{upper(task_words(task))}: {said.whole - said.done:g} of {said.whole:g} {said.unit} left."
+            yield f"{upper(task_words(task))}: {left_words(said)}."
 
 
 LONG_DAY_MIN = 12 * 60

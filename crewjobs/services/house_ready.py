@@ -11,6 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import NOT_READY_WORDS, READY_WORDS, DryRun, ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.house import House, HouseState, house, items_of, not_ready_words
 from crewjobs.services.clock import read_ahead, read_moment
@@ -133,10 +134,7 @@ def dry_run(
     if not reason:
         raise Refused('a dry run is recorded with its reason: --because "paint is wet".')
     missing = read_items([item])[0] if item.strip() else _told_by(reason)
-    if any(run.at == moment and run.crew == known for run in before.dry_runs):
-        raise Refused(
-            f"a dry run of {known} to job {job} at {at_site(before.job.site.zone, moment)} is recorded already."
-        )
+    _check_dry_run(before, known, missing, moment)
     answers = Answers(not_ready=(missing,), by=known, until=until)
     after = _with_answers(before, _as_answers(before, answers, moment, now))
     after = replace(after, dry_runs=(*after.dry_runs, DryRun(at=moment, crew=known, because=reason, item=missing)))
@@ -147,6 +145,19 @@ def dry_run(
     change = uow.commit(what, at=now, job=job)
     then = (*_then(after, now), *_instead(uow, now, catalogue, known, moment, job), PLAN_AGAIN)
     return Done(sentence=f"{upper(what)}.", change=change, then=then)
+
+
+def _check_dry_run(record: JobRecord, crew: str, missing: ReadyItem, moment: datetime) -> None:
+    """A crew turns back from a house once a day for one thing; typed again it is the same dry run."""
+    zone = record.job.site.zone
+    day = to_wall(zone, moment).date()
+    for run in record.dry_runs:
+        same_day = to_wall(zone, run.at).date() == day and run.item in (missing, None)
+        if run.crew == crew and (run.at == moment or same_day):
+            raise Refused(
+                f"a dry run of {crew} to job {record.job.number} {at_site(zone, run.at)} is recorded already, "
+                f"because {run.because}."
+            )
 
 
 def _instead(
@@ -162,8 +173,6 @@ def _instead(
 
 def to_day(uow: UnitOfWork, instant: datetime) -> object:
     """Return the shop's date of an instant."""
-    from crewjobs.domain.wall import to_wall
-
     return to_wall(uow.shop().zone, instant).date()
 
 

@@ -44,8 +44,9 @@ def how_far(uow: UnitOfWork, now: datetime, job: int, task: int, text: str, *, a
     zone = before.job.site.zone
     what = f"job {job}: {task_words(found)} {far_words(said)} {at_site(zone, moment)}"
     what += f", because {reason}" if reason else ""
-    whole = (f"That is all of it: `crewjobs tick {job} {task}` says that it is done.",) if said.share == 1 else ()
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=whole)
+    whole = f"That is all of it: `crewjobs tick {job} {task}` says that it is done."
+    then = whole if said.share == 1 else f"{upper(left_words(said))}."
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=(then,))
 
 
 def reported(
@@ -154,6 +155,13 @@ def far_words(said: HowFar) -> str:
         first = "row 1" if said.done == 1 else f"rows 1–{said.done:g}"
         return f"{first} of {said.whole:g}"
     return f"{said.done:g} of {said.whole:g} {said.unit}"
+
+
+def left_words(said: HowFar) -> str:
+    """Return what is left in words: ``10 of 19 rows left``, ``50 % left``."""
+    if said.unit == "%":
+        return f"{100 - said.done:g} % left"
+    return f"{said.whole - said.done:g} of {said.whole:g} {said.unit} left"
 
 
 def far_of(record: JobRecord, task: Task) -> str:

@@ -65,6 +65,7 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('special = true', 'special = "yes"', "order of 'stair nose (main stairs)', key 'special': 'yes' is neither true nor false"),
         ('"2026-03-05 10:00"', '"2026-02-05 10:00"', "01.toml: order of 'stair nose (main stairs)': due before it was ordered on 2026-02-20"),
         ('elevator = { mon-fri = "9-11" }', 'elevator = { mon-sat = "9-11" }', "site: the elevator is booked sat 09:00-11:00, outside the site's hours that day"),
+        ('elevator = { mon-fri = "9-11" }', 'elevator = { mon-fri = "8-10", sat = "9-11" }', "site: the elevator is booked mon-fri 08:00-10:00; sat 09:00-11:00, outside the site's hours those days"),
         ('elevator = { mon-fri = "9-11" }', 'elevator = {}', "site: the elevator has no hours at all"),
         ('elevator = { mon-fri = "9-11" }', 'elevator = "9-11"', "site, key 'elevator': '9-11' is not a table of days"),
         ('"rented toilet in the garage"', 'true', "site, key 'toilet_meanwhile': 'true' is not text"),

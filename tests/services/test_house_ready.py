@@ -113,6 +113,19 @@ def test_a_dry_run_needs_a_reason_that_tells_what_was_missing(shop):
         shop.office.dry_run(4, "Birch", "nobody there")
 
 
+def test_a_dry_run_typed_again_is_the_same_one(shop):
+    """Same crew, house, day and item an hour later is refused; another item, crew or day is a dry run of its own."""
+    shop.office.dry_run(4, "Birch", "the paint is wet")
+    shop.clock.set("2026-03-02", "07:30")
+    with pytest.raises(Refused, match=r"to job 4 Mon 2 Mar 06:30 is recorded already, because the paint is wet\."):
+        shop.office.dry_run(4, "Birch", "wet paint")
+    shop.office.dry_run(4, "Birch", "nobody there")
+    shop.office.dry_run(4, "Cedar", "the paint is wet")
+    shop.clock.set("2026-03-03", "07:30")
+    shop.office.dry_run(4, "Birch", "the paint is wet")
+    assert len(shop.record().dry_runs) == 4
+
+
 def test_a_dry_run_without_a_day_takes_the_job_out_of_the_plan(shop):
     """Nobody knows until when: the plan says to get a day instead of sending the crew back."""
     shop.office.dry_run(4, "Birch", "the paint is wet")
@@ -138,6 +151,15 @@ def test_the_house_is_listed_two_working_days_ahead(silent):
     assert row.since == central("2026-03-12", "09:00")
     answer(silent, ready=tuple(ReadyItem))
     assert not [r for r in silent.office.waiting() if r.state in (WaitState.ASKED, WaitState.TO_ASK)]
+
+
+def test_a_house_still_to_ask_after_its_day_is_overdue(silent):
+    """Cartons due Tuesday and nobody asked: on Friday the call says when it was due, not that it comes first then."""
+    [row] = [row for row in silent.office.waiting() if row.state is WaitState.TO_ASK]
+    assert row.call.endswith("; first there Tue 3 Mar")
+    silent.clock.set("2026-03-06", "08:00")
+    [row] = [row for row in silent.office.waiting() if row.state is WaitState.TO_ASK]
+    assert row.call.endswith("; overdue: it was due Tue 3 Mar")
 
 
 def test_working_days_leave_out_weekends_and_holidays(shop):

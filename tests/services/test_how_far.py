@@ -99,6 +99,13 @@ def test_all_of_it_suggests_ticking_and_ticks_nothing(tearing):
     assert any(f"crewjobs tick 4 {number}" in sentence for sentence in done.then)
 
 
+@pytest.mark.parametrize(("said", "left"), [("9 of 19 rows", "10 of 19 rows left."), ("40 %", "60 % left.")])
+def test_what_is_left_is_said(tearing, said, left):
+    """The answer says what is left, in the unit it was counted in, as the evening entry does."""
+    shop, number = tearing
+    assert shop.office.how_far(4, number, said, because="x").then == (left,)
+
+
 def test_what_is_done_has_no_how_far(tearing):
     """A ticked task is refused, and says no more how far it got."""
     shop, number = tearing
