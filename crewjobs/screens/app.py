@@ -62,7 +62,7 @@ class CrewApp(App[None]):
         Binding("3", "go('jobs')", "Jobs", show=False),
         Binding("4", "go('on_site')", "On site", show=False),
         Binding("u", "undo", "undo"),
-        Binding("l", "light", "light or dark", show=False),
+        Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),
     ]

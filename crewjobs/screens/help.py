@@ -17,12 +17,13 @@ from crewjobs.screens.widgets.sheet import Sheet
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-_MOVING = (
+MOVING = (
     ("↑ ↓", "select; page up, page down, home, end"),
     ("^p", "the palette: all commands by name"),
-    ("l", "light or dark"),
+    ("b", "bright: light or dark"),
     ("Esc", "close, stop planning, go back"),
 )
+"""Keys that work on every screen, as they are shown, with what they do."""
 
 
 class HelpScreen(Dialog[str]):
@@ -71,7 +72,7 @@ class HelpScreen(Dialog[str]):
             lines.append(
                 filled([Piece(" ", "mark", key), Piece(f"{key:<8}", "key", key), Piece(name[2:], "", key)], width, key)
             )
-        for display, words in _MOVING:
+        for display, words in MOVING:
             text = paragraph(words, width - 10)
             lines.append([Piece(f" {display:<8}", "key"), *text[0]])
             lines += [[Piece(" " * 9), *line] for line in text[1:]]

@@ -26,7 +26,7 @@ PICTURES = {
     "on_site_40": ((40, 20), ("4",)),
     "refused_40": ((40, 20), ("4", "right", "enter")),
     "help_80": ((80, 24), ("question_mark",)),
-    "daylight_80": ((80, 24), ("l",)),
+    "daylight_80": ((80, 24), ("b",)),
 }
 
 

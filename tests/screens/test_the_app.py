@@ -14,6 +14,7 @@ from textual.widgets import Button, Input
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.help import MOVING
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.key_line import KeyLine
 from crewjobs.screens.widgets.sheet import Sheet
@@ -211,3 +212,18 @@ async def test_a_refusal_that_is_no_hold_offers_no_reason(office: FakeOffice, ma
         await settled(pilot)
         assert "is no time" in refused(app)
         assert front(app).refusal.query_one(Input).region.height == 0
+
+
+@pytest.mark.parametrize("keys", [("1",), ("2",), ("3",), ("4",), ("3", "enter")], ids="-".join)
+async def test_no_screen_hides_a_key_of_the_app(keys: tuple[str, ...], office: FakeOffice, make_app: MakeApp) -> None:
+    """Each key that help shows as working everywhere does the app's own action on every screen."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, *keys)
+        told = {display for display, _ in MOVING}
+        for key, binding in app._bindings.key_to_bindings.items():
+            (mine,) = binding
+            if mine.show or mine.key in told or mine.action.startswith("go("):
+                active = app.screen.active_bindings[key]
+                assert (active.node, active.binding.action) == (app, mine.action), key
+        assert {"b"} <= told & set(app._bindings.key_to_bindings)
