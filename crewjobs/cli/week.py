@@ -38,7 +38,7 @@ def week_text(view: WeekView) -> str:
     if view.ends:
         lines.append(wrap(f"! {view.ends}", indent="  ", first=""))
     for day in view.days:
-        if day.visits or day.waits or day.off or day.small:
+        if day.visits or day.waits or day.off or day.small or day.away:
             lines += ["", *_day(day)]
     if view.warnings:
         lines += ["", "Before the start", *(wrap(warning, indent="    ", first="  ! ") for warning in view.warnings)]
@@ -57,6 +57,7 @@ def week_text(view: WeekView) -> str:
 
 def _day(day: WeekDay) -> list[str]:
     lines = [f"{day.day:%A %d %B}" + (f"   off: {', '.join(day.off)}" if day.off else "")]
+    lines += [wrap(words, indent=" " * 11, first="  ! ") for words in day.away]
     for visit in day.visits:
         marks = "".join(f" ({mark})" for mark, on in (("pinned", visit.pinned), ("begun", visit.begun)) if on)
         text = (

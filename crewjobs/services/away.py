@@ -99,6 +99,20 @@ def away_words(shop: Shop, entries: Sequence[Away], crew: str, day: date) -> Ite
             yield f"{_words(shop, entry)} today{why}."
 
 
+def away_place(entry: Away) -> str:
+    """Return ``out``, or with whom somebody works that day."""
+    return f"with {entry.to}" if entry.to else "out"
+
+
+def day_lines(entries: Sequence[Away], day: date) -> tuple[str, ...]:
+    """Return everybody who is not with their crew on a day, such as ``Noor Haddadin out (jury duty)``."""
+    return tuple(
+        f"{entry.worker} {away_place(entry)}" + (f" ({entry.why})" if entry.why else "")
+        for entry in entries
+        if entry.day == day
+    )
+
+
 def _words(shop: Shop, entry: Away) -> str:
     if not entry.to:
         return f"{entry.worker} of {entry.crew} is out"

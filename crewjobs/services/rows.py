@@ -238,13 +238,17 @@ class VisitProposal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekDay:
-    """One day: visits by crew, the waits that run or end on it, and the small visits of the lead and others."""
+    """One day: visits by crew, the waits that run or end on it, and the small visits of the lead and others.
+
+    `away` are the people not with their crew that day, such as ``Noor Haddadin out``.
+    """
 
     day: date
     off: tuple[str, ...]
     visits: tuple[Visit, ...]
     waits: tuple[WaitSpan, ...]
     small: tuple[SmallVisitRow, ...] = ()
+    away: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

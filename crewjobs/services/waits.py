@@ -18,6 +18,7 @@ from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.around_waits import house_row, other_rows
+from crewjobs.services.card_waits import card_rows
 from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, goods_rows, lot_rows, unchecked
 from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
@@ -38,6 +39,8 @@ def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
     if records:
         shop, found = uow.shop(), planned(uow, records)
         rows += [row for record in records for row in (*waits_of(record, now), *_calls(record, shop, found, now))]
+        away = uow.away()
+        rows += [row for record in records for row in card_rows(record, shop, away, found, now)]
     return tuple(sorted(rows, key=_worst_first))
 
 

@@ -14,6 +14,7 @@ from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.services.away import day_lines
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
@@ -34,9 +35,12 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
     crews = tuple(crew.name for crew in shop.crews)
     found = planned(uow)
     small = small_rows(uow, shop.zone, monday)
+    away = {d: day_lines(uow.away(), d) for d in days_from(monday, 7)}
     if found is None:
         days = tuple(
-            WeekDay(day=d, off=(), visits=(), waits=(), small=small[d]) for d in days_from(monday, 7) if small[d]
+            WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])
+            for d in days_from(monday, 7)
+            if small[d] or away[d]
         )
         return WeekView(
             monday=monday, crews=crews, days=days, left_out=(), promises=(), plan_number=0, made_at=None, stale=""
@@ -45,7 +49,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
     return WeekView(
         monday=monday,
         crews=crews,
-        days=tuple(replace(_day(found, d, spans), small=small[d]) for d in days_from(monday, 7)),
+        days=tuple(replace(_day(found, d, spans), small=small[d], away=away[d]) for d in days_from(monday, 7)),
         left_out=_left_out(found),
         promises=_promises(found),
         plan_number=found.plan.number,

@@ -132,6 +132,21 @@ def test_the_task_stops_and_the_week_stays(week):
     assert {visit for visit in before if visit[1] == FRIDAY} <= after
 
 
+def test_the_waiting_list_says_whom_the_work_waits_for(week):
+    """From the call on, planned again or not, the card's task stands on the list with who is out and when they are back."""
+    work_as_planned(week, THURSDAY)
+    week.clock.set("2026-03-05", "06:15")
+    assert not [row for row in week.office.waiting() if CARD in row.what]
+    week.office.away("Ines", THURSDAY, because="sick")
+    for _ in range(2):
+        (row,) = [row for row in week.office.waiting() if CARD in row.what]
+        assert (row.job, row.what) == (11, f"Ines Varga out Thu 5 Mar, and the card '{CARD}' with them")
+        assert row.ready_at is not None
+        assert (row.ready_at.date(), row.ready_at.hour) == (FRIDAY, 7)
+        assert "(study)" in row.holds
+        week.office.plan()
+
+
 def test_the_page_says_who_is_there(week):
     """Thursday's page has the two who come, and that the third is out."""
     work_as_planned(week, THURSDAY)

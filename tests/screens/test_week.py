@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
+import pytest
 from textual.widgets import Button, Select
 
 from crewjobs.screens.app import CrewApp
@@ -141,3 +142,17 @@ async def test_what_the_plan_does_to_the_house_is_said(office: FakeOffice, make_
     async with app.run_test(size=(120, 60)) as pilot:
         await press(pilot, "2")
         assert "the only toilet listed is out over night" in front(app).sheet.text
+
+
+@pytest.mark.parametrize("size", [(120, 60), (80, 60), (40, 60)])
+async def test_who_is_not_with_their_crew_stands_in_the_day(
+    size: tuple[int, int], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """At every width a day names who is out and who is lent."""
+    view = office.week()
+    days = (replace(view.days[0], away=("Noor Haddad out", "Jon Ekwueme with Cedar")), *view.days[1:])
+    office.week = lambda monday=None: replace(view, days=days)
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "2")
+        assert "! Noor Haddad out, Jon Ekwueme with Cedar" in " ".join(front(app).sheet.text.split())

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.demo import demo_office, run_demo
@@ -183,3 +184,19 @@ def test_a_pin_keeps_the_visit_together_where_the_day_crosses_utc_midnight(empty
     empty_shop.office.pin(4, tasks, crossing[0].crew, later)
     with empty_shop.office._database.reading() as uow:
         assert {(pin.task, pin.day) for pin in uow.pins()} == {(task, later) for task in tasks}
+
+
+def test_the_week_says_who_is_not_with_their_crew(shop):
+    """Out, lent and by themselves stand on their own day, before there is a plan and after, with the reason."""
+    shop.office.away("Rém", date(2026, 3, 4), because="a tooth")
+    shop.office.away("Tobiah", date(2026, 3, 4), to="Cedar")
+    shop.office.away("Dario", date(2026, 3, 5), to="Cedar two")
+    wanted = {
+        date(2026, 3, 4): ("Rém Achterberg out (a tooth)", "Tobiah Lund with Cedar"),
+        date(2026, 3, 5): ("Dario Nkemelu with Cedar two",),
+    }
+    for _ in range(2):
+        view = shop.office.week()
+        assert {day.day: tuple(sorted(day.away)) for day in view.days if day.away} == wanted
+        assert "Rém Achterberg out (a tooth)" in week_text(view)
+        shop.office.plan()

@@ -36,7 +36,7 @@ def draw_week(view: WeekView, width: int, now: datetime | None) -> list[Line]:
 
 
 def draw_small(view: WeekView, width: int) -> list[Line]:
-    """The small visits of a week that has no plan."""
+    """The small visits of a week that has no plan, and who is not with their crew."""
     lines: list[Line] = []
     for one in view.days:
         small = _small(one, width, 0)
@@ -82,8 +82,12 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
 
 
 def _small(one: WeekDay, width: int, indent: int) -> list[Line]:
-    """The lead's own line and those of others who make small visits that day, a person a line."""
+    """Who is not with their crew that day; then small visits, the lead's own and those of others, a person a line."""
     lines: list[Line] = []
+    if one.away:
+        lines += [
+            [Piece(" " * indent), *line] for line in paragraph(", ".join(one.away), width - indent - 2, "warn", " ! ")
+        ]
     for who in dict.fromkeys(visit.who for visit in one.small):
         parts = []
         for visit in (visit for visit in one.small if visit.who == who):
