@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 LONGEST_PATH = 1000
 """Characters of a photo's path."""
+_NO_BYTES = hashlib.sha256().hexdigest()
 
 
 def before(
@@ -48,7 +49,7 @@ def before(
 
     Raises:
         OnHold: the task is on hold and no reason is given.
-        Refused: unknown job, nobody named, a photo that cannot be read, or a moment that has not come.
+        Refused: unknown job, nobody named, a photo that cannot be read or is empty, or a moment that has not come.
     """
     walk = WalkThrough(
         walk=Walk.BEFORE,
@@ -256,7 +257,10 @@ def _damage(text: str, photo: str) -> Damage:
         raise Refused(
             f"photo {quoted(photo[:LONGEST_LINE])}: a path has up to {LONGEST_PATH} characters that can be shown."
         )
-    return Damage(place=place.strip(), what=what.strip(), photo=photo, sha256=photo_sha256(photo))
+    sha256 = photo_sha256(photo)
+    if sha256 == _NO_BYTES:
+        raise Refused(f"photo {quoted(photo)} is an empty file: give the picture itself; nothing is recorded.")
+    return Damage(place=place.strip(), what=what.strip(), photo=photo, sha256=sha256)
 
 
 def _moment(record: JobRecord, at: str, now: datetime) -> datetime:

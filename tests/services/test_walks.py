@@ -59,6 +59,28 @@ def test_a_photo_that_cannot_be_read_is_refused(shop, photo):
     assert shop.record().walks == ()
 
 
+def test_an_empty_file_is_no_photo(shop, tmp_path):
+    """A file without a byte shows nothing: refused, and no walk is recorded; emptied later it has other bytes."""
+    photo = tmp_path / "door.jpg"
+    photo.touch()
+    with pytest.raises(Refused, match=r"^photo .* is an empty file"):
+        walked_before(shop, damage=[("hall: scratch", str(photo))])
+    assert shop.record().walks == ()
+    photo.write_bytes(b"scratch")
+    walked_before(shop, damage=[("hall: scratch", str(photo))])
+    photo.write_bytes(b"")
+    assert "OTHER bytes" in shop.office.check_photos(4)[0]
+
+
+def test_a_walk_with_only_a_name_says_what_was_not_agreed(shop):
+    """The task is ticked, since the walk took place; color, direction and lot are asked for, and open on the page."""
+    done = shop.office.walk_before(4, "Teo Halloran")
+    assert shop.record().task(shop.number_of("walk-through-before")).done_at is not None
+    assert "Not recorded: color, direction and lot; ask before the first row." in done.then
+    (line,) = shop.office.job(4).walks
+    assert "color not recorded; direction not recorded; lot not recorded" in line
+
+
 def test_a_lot_other_than_the_one_shown_is_said(shop):
     """The lot the customer was shown against the lots that came: a hint on the page and on the waiting list."""
     walked_before(shop)
