@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import Final
 
 from crewjobs.domain.bounds import MOST_PEOPLE, MOST_STEPS, MOST_SUB_FT2
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import WeekHours
+from crewjobs.domain.wording import listed
 
 PAPERS = ("letter", "a4")
 
@@ -25,6 +27,10 @@ class Skill(StrEnum):
     LEVELING = "leveling"
 
 
+NO_FLOOR: Final = frozenset({Skill.STAIRS, Skill.TILE_REMOVAL, Skill.LEVELING})
+"""What a crew is sent for without laying a floor by its area."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worker:
     """A person of a crew, with the cards (certificates by their name) they hold."""
@@ -36,14 +42,20 @@ class Worker:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sub:
-    """What a crew paid by the foot or step does in a full day; nothing else is asked of it, no hours either."""
+    """What a crew paid by the foot or step does in a full day; nothing else is asked of it, no hours either.
 
-    area_ft2: float
+    Without an area (0 ft²) it does stairs alone and lays no floors.
+    """
+
+    area_ft2: float = 0.0
     steps: int = 0
 
     def __post_init__(self) -> None:
-        if not 0 < self.area_ft2 <= MOST_SUB_FT2 or not 0 <= self.steps <= MOST_STEPS:
-            raise Refused(f"a sub's day is more than 0 and up to {MOST_SUB_FT2:,g} ft², and 0 to {MOST_STEPS} steps.")
+        right = 0 <= self.area_ft2 <= MOST_SUB_FT2 and 0 <= self.steps <= MOST_STEPS
+        if not right or not (self.area_ft2 or self.steps):
+            raise Refused(
+                f"a sub's day is up to {MOST_SUB_FT2:,g} ft², up to {MOST_STEPS} steps, or both: more than 0 of one."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +105,12 @@ class Crew:
             raise Refused(f"crew '{self.name}' needs exactly one lead.")
         if len({worker.name for worker in self.workers}) < len(self.workers):
             raise Refused(f"crew '{self.name}' has two people of one name: give each their own, by an initial.")
+        floors = sorted(skill.value for skill in self.skills - NO_FLOOR)
+        if self.sub is not None and not self.sub.area_ft2 and floors:
+            raise Refused(
+                f"crew '{self.name}' lays {listed(floors, most=9)}, and its sub names no area: "
+                "say what it lays in a full day, or leave that out of what it lays."
+            )
 
     @property
     def people(self) -> int:

@@ -130,7 +130,8 @@ def _worker(worker: Worker, marked: bool) -> object:
 def _sub(sub: Sub | None) -> dict[str, object] | None:
     if sub is None:
         return None
-    return {"area": area_text(sub.area_ft2), **({"steps": sub.steps} if sub.steps else {})}
+    area = {"area": area_text(sub.area_ft2)} if sub.area_ft2 else {}
+    return {**area, **({"steps": sub.steps} if sub.steps else {})}
 
 
 @lru_cache(maxsize=1)
@@ -194,11 +195,11 @@ class _Crew:
 class _Sub:
     """A sub's day as its table spells it."""
 
-    area: Area
+    area: Area | None = None
     steps: int = 0
 
     def value(self) -> Sub:
-        return Sub(area_ft2=self.area, steps=self.steps)
+        return Sub(area_ft2=self.area or 0.0, steps=self.steps)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

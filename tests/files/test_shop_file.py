@@ -69,6 +69,14 @@ def test_a_sub_is_measured_by_its_day_and_needs_no_hours() -> None:
     assert shop.crews[0].hours == shop.hours
 
 
+def test_a_sub_for_stairs_alone_names_no_area() -> None:
+    """Steps alone are a sub's day where it lays no floors, and they are written back so."""
+    text = changed(changed(SHOP, 'truck = ["table saw"]', "sub = { steps = 13 }"), '"floating", "glue-down"', '"stairs"')
+    found = read_shop(text, "shop.toml")
+    assert found.shop.crews[0].sub == Sub(steps=13)
+    assert read_shop(write_shop(found.shop, found.overrides), "again.toml") == found
+
+
 def test_the_lead_has_hours_of_their_own() -> None:
     """Measuring, readings and walk-throughs are the lead's, in hours of their own."""
     shop = read_shop(SHOP + '\n[lead]\nname = "Vera Lindqvist"\nhours = { mon-fri = "7-17" }\n', "shop.toml").shop
@@ -97,8 +105,9 @@ def test_the_lead_has_hours_of_their_own() -> None:
         ("[0.4, 0.6, 1]", "[4, 0.6, 1]", "shop.toml: template 'pour-leveler': minutes are low, likely and high"),
         ('["Ines Varga", "Tobiah Lund"]', '[{ name = "Ines Varga", cards = "renovator" }]', "workers 'Ines Varga', key 'cards': 'renovator' is not a list of cards"),
         ('["Ines Varga", "Tobiah Lund"]', '[{ name = "Ines Varga", cards = [" "] }]', "workers 'Ines Varga', key 'cards': it is empty"),
-        ('truck = ["table saw"]', 'sub = { area = "0 ft2" }', "crew 'Birch', sub: a sub's day is more than 0"),
-        ('truck = ["table saw"]', "sub = { steps = 13 }", "crew 'Birch', sub, key 'area': missing; write what a sub does in a full day"),
+        ('truck = ["table saw"]', 'sub = { area = "0 ft2" }', "crew 'Birch', sub: a sub's day is up to 5,000 ft², up to 200 steps, or both: more than 0 of one"),
+        ('truck = ["table saw"]', "sub = {}", "crew 'Birch', sub: a sub's day is up to"),
+        ('truck = ["table saw"]', "sub = { steps = 13 }", "crew 'Birch' lays floating and glue-down, and its sub names no area"),
         ('truck = ["table saw"]', 'sub = { area = "350" }', "crew 'Birch', sub, key 'area': '350' is not an area"),
         ('hours = { mon-thu = "7:00-12:00, 12:30-15:30", sat = "8-12" }', "", "crew 'Birch', key 'hours': missing; write the usual hours"),
         ("[[crew]]", '[lead]\nname = "Vera"\n\n[[crew]]', "shop.toml: lead, key 'hours': missing"),
