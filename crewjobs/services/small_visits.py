@@ -12,7 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.planning.stays import Stay, clash, drive_between, first_free
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.services.clock import read_ahead, read_moment
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 USUAL_MIN: Final = 60
+EARLIEST_H: Final = 5
+LATEST_H: Final = 21
+"""Hours of the site's day outside which nobody goes to a house without a reason; common practice, no source."""
 _ENDED: Final = frozenset({JobState.DONE, JobState.CLOSED})
 _ALSO_ENDED: Final = frozenset({VisitKind.CALLBACK, VisitKind.PUNCH_LIST})
 _ONLY_BOOKED: Final = frozenset({VisitKind.CARRY_IN, VisitKind.PUNCH_LIST})
@@ -104,8 +107,8 @@ def plan(
     """Record that somebody will make a small visit. `leaves_crew` lets them leave their crew's planned day for it.
 
     Raises:
-        Refused: unknown job, kind or person, a kind that does not fit, a time gone by, outside site hours, on a day
-            they are away, or while they are elsewhere, the drive between counted.
+        Refused: unknown job, kind or person, a kind that does not fit, a time gone by, outside site hours, by night
+            without a reason, on a day they are away, or while they are elsewhere, the drive between counted.
     """
     record, wanted = uow.job(job), read_kind(kind)
     _check_kind(record, wanted)
@@ -115,6 +118,7 @@ def plan(
         raise Refused(f"{dated(record.job.site.zone, start)} has gone by: --done --at records a visit that was made.")
     visit = _visit(wanted, person.name, start, minutes, read_line(because, "the reason"))
     _check_house(record, visit)
+    _check_night(record, visit)
     _check_person(uow, person, record, visit, leaves_crew=leaves_crew)
     after = replace(record, small_visits=(*record.small_visits, visit))
     _check_twice(record, visit)
@@ -132,7 +136,8 @@ def done(
     `at` is when it was made, in the site's time (empty: now). One that was not planned needs `who` and `at`. No task is ticked by it.
 
     Raises:
-        Refused: none is planned and it is not said who went when, or a moment that has not come.
+        Refused: none is planned and it is not said who went when, the time it is planned for has not come and it is
+            not said when it was made, or a moment that has not come.
     """
     record, wanted = uow.job(job), read_kind(kind)
     zone = record.job.site.zone
@@ -145,6 +150,11 @@ def done(
         waits = [visit for visit in waits if visit.who == name]
     if waits:
         old = min(waits, key=lambda visit: visit.start)
+        if not at.strip() and moment < old.start:
+            raise Refused(
+                f"job {job}: the {wanted} of {old.who} is planned for {at_site(zone, old.start)}, which has not come yet; "
+                "if it was made earlier, say when with --at."
+            )
         made = replace(old, done_at=moment)
         visits = tuple(made if visit is old else visit for visit in record.small_visits)
     else:
@@ -250,6 +260,20 @@ def _check_house(record: JobRecord, visit: SmallVisit) -> None:
         f"job {job.number}: {at_site(zone, stay.start)} to {to_wall(zone, stay.end):%H:%M} is a slot outside {what} "
         f"({day_words(day)}: {there})."
     )
+
+
+def _check_night(record: JobRecord, visit: SmallVisit) -> None:
+    """People are at home and asleep: earlier or later than anybody works takes a reason."""
+    if visit.why:
+        return
+    zone = record.job.site.zone
+    start, end = to_wall(zone, visit.start), to_wall(zone, visit.start + timedelta(minutes=visit.minutes))
+    late = end.date() > start.date() or (end.hour, end.minute) > (LATEST_H, 0)
+    if start.hour < EARLIEST_H or late:
+        raise Refused(
+            f"{moment_words(start)} to {end:%H:%M} lies outside {EARLIEST_H}:00 to {LATEST_H}:00: "
+            "if that is agreed with the house, say why with --because."
+        )
 
 
 def _check_person(uow: UnitOfWork, person: Person, record: JobRecord, visit: SmallVisit, *, leaves_crew: bool) -> None:

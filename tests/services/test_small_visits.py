@@ -152,6 +152,17 @@ def test_a_visit_made_ticks_nothing_and_offers_the_task(two_houses):
     assert any(f"`crewjobs tick 4 {two_houses.number_of('room-reading')}`" in line for line in done.then)
 
 
+def test_a_visit_is_not_made_before_its_time_unless_said_when(two_houses):
+    """Planned for Tuesday 9:00, now Monday 6:30: done without a time is refused, with its time it is taken."""
+    two_houses.office.plan_visit(4, "reading", at="tue 9:00")
+    before = two_houses.record()
+    with pytest.raises(Refused, match=r"is planned for Tue 3 Mar 09:00, which has not come yet; .* say when with --at"):
+        two_houses.office.visit_done(4, "reading")
+    assert two_houses.record() == before
+    two_houses.office.visit_done(4, "reading", at="6:15")
+    assert two_houses.record().small_visits[0].done_at == central("2026-03-02", "06:15")
+
+
 def test_a_visit_nobody_planned_is_recorded_with_who_and_when(two_houses):
     """It needs both; it may not have been elsewhere at the time."""
     with pytest.raises(Refused, match="say who went and from when"):
