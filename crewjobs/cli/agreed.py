@@ -13,7 +13,11 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("number", type=int, metavar="N", help="the job's number")
     command.add_argument("what", metavar="WHAT", help="what it is for, in the same words when asked and when agreed")
     command.add_argument(
-        "amount", nargs="?", default="", metavar="AMOUNT", help="1250, 1,250.00 or $1,250; as asked if left away"
+        "amount",
+        nargs="?",
+        default="",
+        metavar="AMOUNT",
+        help="1250, 1,250.00 or $1,250, a credit -120 or '($120)'; as asked if left away",
     )
     command.add_argument("--on", default="", metavar="DAY", help="the day (default: today)")
     command.add_argument("--by", default="", metavar="NAME", help="who agreed")

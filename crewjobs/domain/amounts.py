@@ -31,6 +31,23 @@ def read_amount(text: str) -> int:
     return int(digits) * 100 + int(found[2] or 0)
 
 
+_CREDIT: Final = re.compile(r"\((?P<inside>.+)\)|(?P<dollar>\$?)\s*[-−]\s*(?P<behind>.+)")
+
+
+def read_credit(text: str) -> int:
+    """Return an amount in cents, below zero where it is a credit: ``-120``, ``-$120.00``, ``($120)``.
+
+    Raises:
+        Refused: not an amount, parts of a cent, or beyond ten million either way.
+    """
+    found = _CREDIT.fullmatch(text.strip())
+    if found is None:
+        return read_amount(text)
+    return -read_amount(found["inside"] or f"{found['dollar']}{found['behind']}")
+
+
 def money_words(cents: int) -> str:
-    """Return cents as ``$1,250.00``."""
+    """Return cents as ``$1,250.00``, below zero as ``-$120.00``."""
+    if cents < 0:
+        return f"-{money_words(-cents)}"
     return f"${cents // 100:,}.{cents % 100:02d}"

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.agreed import ChangeOrder, Money, MoneyFact
-from crewjobs.domain.amounts import money_words, read_amount
+from crewjobs.domain.amounts import money_words, read_amount, read_credit
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
@@ -47,11 +47,10 @@ def record(
     if known and not again:
         raise Refused(f"job {job}: {fact_words(known[-1])} is recorded already; say --again for a further part of it.")
     new = MoneyFact(fact=kind, day=day, cents=cents)
-    uow.save_job(before, replace(before, money=(*before.money, new)))
+    after = replace(before, money=(*before.money, new))
+    uow.save_job(before, after)
     what = f"job {job}: {fact_words(new)}"
-    return Done(
-        sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=tuple(_after(before, kind, cents))
-    )
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=tuple(_after(after, new)))
 
 
 def agreed(
@@ -67,7 +66,7 @@ def agreed(
 ) -> Done:
     """Record a change order: agreed on a day (default: today) by somebody, or `only_asked` and not agreed yet.
 
-    One that was asked before is agreed by its words; its amount may be left away then.
+    An amount below zero (``-120``, ``($120)``) is a credit to the customer. One that was asked before is agreed by its words; its amount may be left away then.
 
     Raises:
         Refused: unknown job, no words, no amount, a day to come, agreed already, or agreed before it was asked.
@@ -95,7 +94,7 @@ def agreed(
     uow.save_job(before, replace(before, change_orders=orders))
     sentence = f"job {job}: change order {_order_words(new)}"
     if known is not None and known.cents != new.cents:
-        sentence += f"; {money_words(known.cents)} was asked"
+        sentence += f"; {_order_amount(known.cents)} was asked"
     then = ("Not agreed yet: it stands on the waiting list as the customer's choice.",) if only_asked else ()
     if not only_asked and not who:
         then = ("Who agreed is not recorded: --by says it.",)
@@ -107,7 +106,7 @@ def _change_order(
 ) -> ChangeOrder:
     if known is None and not amount.strip():
         raise Refused(f"{quoted(words)}: say the amount, 0 where it costs nothing.")
-    cents = read_amount(amount) if amount.strip() else known.cents if known else 0
+    cents = read_credit(amount) if amount.strip() else known.cents if known else 0
     if known is None:
         return ChangeOrder(what=words, cents=cents, asked=day, agreed=None if only_asked else day, by=by)
     if day < known.asked:
@@ -136,12 +135,15 @@ def money_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
     today = to_wall(record.job.site.zone, now).date()
     owed = owed_since(record)
     if owed is not None and today > owed.day + timedelta(days=OWED_DAYS):
+        asked, received = _balance(record) or (owed.cents, 0)
+        what = f"{money_words(asked - received)} of {money_words(asked)}" if received else money_words(asked)
+        came = f"{money_words(received)} received" if received else "not received"
         yield _row(
             record,
-            f"Balance, {money_words(owed.cents) if owed.cents else 'amount not noted'}",
+            f"Balance, {what if asked else 'amount not noted'}",
             WaitState.LATE,
             owed.day,
-            f"call {record.job.customer.name}: asked {day_words(owed.day)}, not received",
+            f"call {record.job.customer.name}: asked {day_words(owed.day)}, {came}",
         )
     if record.job.state is not JobState.BOOKED:
         return
@@ -149,7 +151,7 @@ def money_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
         if order.agreed is None:
             yield _row(
                 record,
-                f"Customer's choice: {order.what}, {money_words(order.cents)}",
+                f"Customer's choice: {order.what}, {_order_amount(order.cents)}",
                 WaitState.ASKED,
                 order.asked,
                 f"call {record.job.customer.name}: asked {day_words(order.asked)}, not agreed yet",
@@ -157,11 +159,26 @@ def money_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
 
 
 def owed_since(record: JobRecord) -> MoneyFact | None:
-    """Return the last balance asked if nothing was received on its day or later, else None."""
+    """Return the last balance asked if not all that was asked was received, else None.
+
+    Where an amount was not noted, anything received on the day of the last asking or later settles it.
+    """
     asked = max((fact for fact in record.money if fact.fact is Money.ASKED), key=lambda fact: fact.day, default=None)
+    sums = _balance(record)
+    if sums is not None:
+        return asked if sums[1] < sums[0] else None
     if asked is None or any(fact.fact is Money.RECEIVED and fact.day >= asked.day for fact in record.money):
         return None
     return asked
+
+
+def _balance(record: JobRecord) -> tuple[int, int] | None:
+    """Return the cents asked and received of the balance; None where nothing was asked or an amount was not noted."""
+    asked = [fact.cents for fact in record.money if fact.fact is Money.ASKED]
+    received = [fact.cents for fact in record.money if fact.fact is Money.RECEIVED]
+    if not asked or not all((*asked, *received)):
+        return None
+    return sum(asked), sum(received)
 
 
 def fact_words(fact: MoneyFact) -> str:
@@ -171,10 +188,15 @@ def fact_words(fact: MoneyFact) -> str:
 
 
 def _order_words(order: ChangeOrder) -> str:
-    words = f"{quoted(order.what)}, {money_words(order.cents)}, asked {day_words(order.asked)}"
+    words = f"{quoted(order.what)}, {_order_amount(order.cents)}, asked {day_words(order.asked)}"
     if order.agreed is None:
         return words + ", not agreed yet"
     return words + f", agreed {day_words(order.agreed)}" + (f" by {order.by}" if order.by else "")
+
+
+def _order_amount(cents: int) -> str:
+    """Return a change order's amount: ``$300.00``, ``credit $120.00``."""
+    return f"credit {money_words(-cents)}" if cents < 0 else money_words(cents)
 
 
 def _row(record: JobRecord, what: str, state: WaitState, since: date, call: str) -> WaitRow:
@@ -195,11 +217,19 @@ def _row(record: JobRecord, what: str, state: WaitState, since: date, call: str)
     )
 
 
-def _after(record: JobRecord, kind: Money, cents: int) -> Iterator[str]:
-    if not cents:
+def _after(record: JobRecord, new: MoneyFact) -> Iterator[str]:
+    kind, sums = new.fact, _balance(record)
+    if not new.cents:
         yield "The amount is not noted."
     if kind is Money.RECEIVED and not any(fact.fact is Money.ASKED for fact in record.money):
         yield f"No balance was recorded as asked: `crewjobs money {record.job.number} asked` if it was."
+    if kind is not Money.DEPOSIT and sums is not None and sums[1]:
+        asked, received = sums
+        of = f"{money_words(received)} received of {money_words(asked)} asked"
+        if received > asked:
+            yield f"{of}: {money_words(received - asked)} more than was asked; look at the amounts."
+        elif received < asked:
+            yield f"{of}: {money_words(asked - received)} still open."
     if kind is Money.DEPOSIT:
         lines = [(line.material, line) for line in record.job.orders] + [(line.name, line) for line in record.job.goods]
         for name, line in lines:

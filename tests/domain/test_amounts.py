@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewjobs.domain.amounts import MOST_CENTS, money_words, read_amount
+from crewjobs.domain.amounts import MOST_CENTS, money_words, read_amount, read_credit
 from crewjobs.domain.errors import Refused
 
 
@@ -36,6 +36,26 @@ def test_less_than_nothing_is_refused(text):
     """No amount is negative."""
     with pytest.raises(Refused, match="less than nothing"):
         read_amount(text)
+
+
+@given(st.integers(1, MOST_CENTS - 1))
+def test_a_credit_reads_back_below_zero(cents):
+    """With a minus or in brackets, as the program writes it and as bookkeepers do, it is the same amount below zero."""
+    spellings = [
+        money_words(-cents),
+        f"({money_words(cents)})",
+        f"$-{money_words(cents)[1:]}",
+        f"- {money_words(cents)}",
+    ]
+    assert {read_credit(text) for text in spellings} == {-cents}
+    assert read_credit(money_words(cents)) == cents
+
+
+@pytest.mark.parametrize("text", ["--5", "(-5)", "-", "()", "-1,25", "5-"])
+def test_what_is_no_credit_is_refused(text):
+    """Two signs, none of a number, misplaced commas: one sentence."""
+    with pytest.raises(Refused):
+        read_credit(text)
 
 
 def test_a_slip_of_the_finger_is_refused():

@@ -64,6 +64,34 @@ def test_a_balance_of_a_done_job_is_called_for_until_it_is_received(shop):
     assert shop.office.waiting() == ()
 
 
+def test_a_balance_partly_received_stays_to_be_called_for(shop):
+    """900 asked and 300 of it received: the rest stands on the list after two weeks, until it is in."""
+    shop.office.money(4, "asked", "900")
+    done = shop.office.money(4, "received", "300")
+    assert "$300.00 received of $900.00 asked: $600.00 still open." in done.then
+    shop.clock.set("2026-03-17", "08:00")
+    [row] = money_rows(shop)
+    assert (row.what, row.state) == ("Balance, $600.00 of $900.00", WaitState.LATE)
+    assert row.call == "call Teo Halloran: asked Mon 2 Mar, $300.00 received"
+    assert shop.office.money(4, "received", "600", again=True).then == ()
+    assert money_rows(shop) == []
+
+
+def test_more_received_than_asked_is_said(shop):
+    """2000 received of 1200 asked is recorded, and the answer names the difference."""
+    shop.office.money(4, "asked", "1200")
+    done = shop.office.money(4, "received", "2000")
+    assert done.then == ("$2,000.00 received of $1,200.00 asked: $800.00 more than was asked; look at the amounts.",)
+
+
+def test_a_change_order_may_be_a_credit(shop):
+    """Less work is money back: it is said as a credit and counts below zero in what is agreed together."""
+    done = shop.office.agreed(4, "no base in the den", "($120)", by="Teo Halloran")
+    assert "'no base in the den', credit $120.00, asked Mon 2 Mar" in done.sentence
+    shop.office.agreed(4, "leveler", "20", by="Teo Halloran")
+    assert shop.office.job(4).change_orders[-1] == "Agreed together: -$100.00"
+
+
 def test_a_change_order_waits_until_it_is_agreed(shop):
     """Asked it is the customer's choice on the waiting list; agreed by the same words it is gone from there."""
     shop.office.agreed(4, "Level the hall", "300", only_asked=True, on="fri")
