@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, TypeVar
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final, TypeVar
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, EveningEntry, HouseEntry
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import clock, exists, to_utc, to_wall
+from crewjobs.domain.wall import DAY, clock, exists, to_utc, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.files.evening_text import Answer, read_answer, read_clock, read_hours, read_pause, read_people
 from crewjobs.services.evening_sheet import CrewDay, SheetHouse
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 T = TypeVar("T")
+NOON: Final = 12 * 60
+LONGEST_NIGHT_MIN: Final = 16 * 60
+"""What is begun after noon and stopped after midnight takes at most so long; more is a slip of the finger."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,27 +199,31 @@ class _Reader:
         self, start: int, stop: int, people: int, pause: int
     ) -> tuple[datetime, datetime, CrewHours | None] | None:
         found, day = self._found, self._found.day
-        if stop <= start:
+        if stop <= start and not self._past_midnight(start, stop + DAY):
             self._fault(f"stopped at {clock(stop)}, before it started at {clock(start)}.")
             return None
-        if stop > 24 * 60:
+        stop = stop if start < stop else stop + DAY
+        if stop > DAY and not self._past_midnight(start, stop):
             self._fault(f"{(stop - start) / 60:g} hours from {clock(start)} on run over the end of the day.")
             return None
-        if missing := [
-            minute for minute in (start, stop) if minute < 24 * 60 and not exists(found.shop.zone, day, minute)
-        ]:
-            self._fault(f"the clocks skip {clock(missing[0])} on {day_words(day)}.")
+        if missing := [minute for minute in (start, stop) if not _exists(found.shop.zone, day, minute)]:
+            self._fault(f"the clocks skip {clock(missing[0] % DAY)} on {day_words(day)}.")
             return None
         begin, end = to_utc(found.shop.zone, day, start), to_utc(found.shop.zone, day, stop)
         if end > self._now:
             said = "it stopped" if self._typed.stop.strip() else "the planned stop at"
             self._fault(
-                f"{said} {clock(stop)}, which has not come yet: it is {to_wall(found.shop.zone, self._now):%H:%M} now; "
+                f"{said} {clock(stop % DAY or DAY)}, which has not come yet: it is {to_wall(found.shop.zone, self._now):%H:%M} now; "
                 "write when it stopped."
             )
             return None
         made = self._try(lambda: CrewHours(crew=found.crew.name, start=begin, stop=end, people=people, break_min=pause))
         return None if made is None else (begin, end, made)
+
+    def _past_midnight(self, start: int, stop: int) -> bool:
+        """Return whether an evening ran on into the next day: begun after noon, no longer than a long night, and over."""
+        over = to_utc(self._found.shop.zone, self._found.day, stop) <= self._now
+        return start >= NOON and stop - start <= LONGEST_NIGHT_MIN and over
 
     def _sub_stretch(self) -> tuple[datetime, datetime, CrewHours | None] | None:
         """Return when a sub was there: nothing is asked, so the plan's hours stand for what has no time of its own."""
@@ -256,6 +263,8 @@ class _Reader:
             return stop
         found = self._found
         at = to_utc(found.shop.zone, found.day, answer.at)
+        if sure and at < start and (later := to_utc(found.shop.zone, found.day, answer.at + DAY)) <= stop:
+            at = later  # the evening ran on past midnight, and so did this
         first, last = to_wall(found.shop.zone, start), to_wall(found.shop.zone, stop)
         if sure and found.crew.sub is None and not start <= at <= stop:
             self._fault(
@@ -279,6 +288,11 @@ class _Reader:
                 yield place, what.strip()
             else:
                 self._fault(f"found in {quoted(place)}: say what.")
+
+
+def _exists(zone: str, day: date, minute: int) -> bool:
+    days, minute = divmod(minute, DAY)
+    return exists(zone, day + timedelta(days=days), minute)
 
 
 def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done: set[int], start: datetime) -> None:
@@ -318,7 +332,7 @@ def _two_places(uow: UnitOfWork, found: CrewDay, houses: Sequence[TypedHouse]) -
             _There(label=f"job {record.job.number} (recorded already)", hours=hours)
             for hours in record.crew_hours
             if hours.crew == found.crew.name
-            and found.day - timedelta(days=1) <= to_wall(found.shop.zone, hours.start).date() <= found.day
+            and abs(to_wall(found.shop.zone, hours.start).date() - found.day) <= timedelta(days=1)
         ]
     for one in sorted(there, key=lambda one: one.hours.start):
         at_once = [other for other in there if other.hours.start <= one.hours.start < other.hours.stop]

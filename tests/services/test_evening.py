@@ -233,6 +233,24 @@ def test_two_houses_are_one_change_in_both_logs(tuesday):
     assert [tuesday.record(job).crew_hours for job in (4, 5)] == [(), ()]
 
 
+def test_an_evening_past_midnight_is_one_stretch(tuesday):
+    """Started 22:00 and stopped 2:00 are four hours of Tuesday; done at 1:30 lies in them. By day it stays a slip."""
+    first = lines(tuesday)[0].task
+    entry = HouseEntry(house=1, start="22:00", stop="2:00", pause="0", tasks=((first, "done 1:30"),))
+    [sentence] = sentences(tuesday, replace(entry, tasks=()))
+    assert "before it started at 22:00" in sentence
+    tuesday.clock.set("2026-03-04", "11:30")
+    for start, stop in (("11:45", "2:00"), ("17:00", "9:15")):
+        [sentence] = sentences(tuesday, replace(entry, start=start, stop=stop, tasks=()))
+        assert "before it started" in sentence
+    enter(tuesday, entry)
+    record = tuesday.record()
+    [hours] = record.crew_hours
+    assert (hours.start, hours.stop) == (central("2026-03-03", "22:00"), central("2026-03-04", "02:00"))
+    assert hours.minutes == 240
+    assert record.task(first).done_at == central("2026-03-04", "01:30")
+
+
 def test_who_is_out_or_lent_counts_that_day(tuesday):
     """With one person out the sheet expects two, and three are refused; with one lent to it there are three again."""
     tuesday.office.away("Tobiah", TUESDAY, because="sick", again=True)
