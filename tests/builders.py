@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from crewjobs.domain.house import Outline, Room, Site
 from crewjobs.domain.house_ready import ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import Customer, Job, JobRecord
-from crewjobs.domain.material import USUAL_METHOD, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import SHEET_GOODS, USUAL_METHOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import to_utc
@@ -30,7 +30,11 @@ def utc(*parts: int) -> datetime:
 
 
 def material(name: str = "harbor plank", kind: FloorKind = FloorKind.CLICK_VINYL, hours: int = 48) -> Material:
-    """Return a 7 × 48 in plank, 23.8 ft² a carton."""
+    """Return a 7 × 48 in plank, 23.8 ft² a carton; sheet goods off a roll of 12 ft."""
+    if kind in SHEET_GOODS:
+        return Material.sheet(
+            name=name, kind=kind, method=USUAL_METHOD[kind], roll_width=12 * FOOT, acclimation_min=hours * 60
+        )
     return Material(
         name=name,
         kind=kind,

@@ -28,7 +28,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
-from crewjobs.domain.material import METHODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
 
 ROOM_NAMES = ("living", "kitchen", "hall", "bath", "den", "bedroom", "closet", "laundry")
@@ -130,6 +130,14 @@ def materials(draw: st.DrawFn, name: str) -> Material:
     width, length = draw(st.integers(2, 12)) * INCH, draw(st.integers(12, 84)) * INCH
     planks = draw(st.integers(1, 14))
     kind = draw(st.sampled_from(list(FloorKind)))
+    if kind in SHEET_GOODS:
+        return Material.sheet(
+            name=name,
+            kind=kind,
+            method=draw(st.sampled_from(METHODS[kind])),
+            roll_width=draw(st.sampled_from((6, 9, 12, 15))) * FOOT,
+            acclimation_min=draw(st.integers(0, 48)) * 60,
+        )
     return Material(
         name=name,
         kind=kind,
@@ -227,6 +235,7 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
     names = tuple(draw(st.lists(st.sampled_from(ROOM_NAMES), min_size=1, max_size=most_rooms, unique=True)))
     floors = tuple(draw(st.lists(st.sampled_from(MATERIAL_NAMES), min_size=1, max_size=3, unique=True)))
     made = tuple(draw(rooms(name, floors)) for name in names)
+    stuff = tuple(draw(materials(name)) for name in floors)
     return Job(
         number=draw(st.integers(1, 999)),
         title="a job",
@@ -235,8 +244,8 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
         weight=draw(st.integers(1, 3)),
         rooms=made,
         openings=draw(openings(made)),
-        stairs=draw(stairs(floors)),
-        materials=tuple(draw(materials(name)) for name in floors),
+        stairs=draw(stairs(tuple(one.name for one in stuff if not one.is_sheet))),
+        materials=stuff,
         orders=draw(orders(floors)),
         stages=draw(stages(made)),
     )

@@ -13,7 +13,9 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("number", type=int, metavar="N", help="the job's number")
     command.add_argument("material", metavar="MATERIAL", help="which material")
     command.add_argument("lot", metavar="LOT", help="which of its lots")
-    command.add_argument("--cartons", type=int, required=True, metavar="C", help="how many were counted")
+    command.add_argument(
+        "--cartons", type=int, required=True, metavar="C", help="how many were counted (running feet of sheet goods)"
+    )
     command.add_argument("--damaged", type=int, default=0, metavar="K", help="how many of them cannot be laid")
     command.add_argument(
         "--color-differs", action="store_true", help="the color is not that of the sample the customer signed"

@@ -28,6 +28,8 @@ WIDEST_OPENING: Final = 40 * FOOT
 """A cased opening as wide as a house."""
 LONGEST_PLANK: Final = 30 * FOOT
 """What can still be carried into a house."""
+WIDEST_ROLL: Final = 17 * FOOT
+"""Sheet goods come no wider than about 5 m."""
 MOST_CARTON_FT2: Final = 1000.0
 """No carton that people carry covers as much, in ft²."""
 MOST_CARTON_LB: Final = 1000.0

@@ -21,6 +21,7 @@ class Skill(StrEnum):
 
     FLOATING = "floating"
     GLUED = "glue-down"
+    SHEET = "sheet goods"
     NAILED = "nailed"
     STAIRS = "stairs"
     TILE_REMOVAL = "tile removal"

@@ -72,7 +72,12 @@ class Job:
     """The lead's order of work: each stage a set of (room, section); empty means the sections' own order."""
 
     def __post_init__(self) -> None:
-        faults = [*self._faults_of_terms(), *self._faults_of_names(), *self._faults_of_orders()]
+        faults = [
+            *self._faults_of_terms(),
+            *self._faults_of_names(),
+            *self._faults_of_orders(),
+            *self._faults_of_stairs(),
+        ]
         faults += stage_faults(self.stages, self.rooms)
         if faults:
             raise Refused(faults)
@@ -102,6 +107,15 @@ class Job:
             if fault:
                 yield fault
         yield from filter(None, (line.late_order(self.site.zone) for line in self.goods))
+
+    def _faults_of_stairs(self) -> Iterator[str]:
+        sheet = {material.name for material in self.materials if material.is_sheet}
+        for flight in self.stairs:
+            if flight.floor in sheet:
+                yield (
+                    f"stairs {quoted(flight.name)}: {quoted(flight.floor)} comes off a roll, and steps in sheet goods "
+                    "are neither measured nor timed here: give them another material, or none."
+                )
 
     def room(self, name: str) -> Room:
         """Return a room by name."""

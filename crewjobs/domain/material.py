@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 from math import isfinite
+from typing import Final
 
-from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS
+from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS, WIDEST_ROLL
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import LONGEST_WAIT, exact_length, quoted, square_feet
+from crewjobs.domain.units import FOOT, LONGEST_WAIT, exact_length, quoted, square_feet
 
 
 class FloorKind(StrEnum):
@@ -21,6 +22,7 @@ class FloorKind(StrEnum):
     LAMINATE = "laminate"
     ENGINEERED_WOOD = "engineered wood"
     SOLID_WOOD = "solid wood"
+    SHEET_VINYL = "sheet vinyl"
 
 
 class Method(StrEnum):
@@ -29,15 +31,22 @@ class Method(StrEnum):
     FLOATING = "floating"
     GLUED = "glued"
     NAILED = "nailed"
+    PERIMETER = "perimeter-fastened"
 
 
 WOOD = frozenset({FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD})
+SHEET_GOODS = frozenset({FloorKind.SHEET_VINYL})
+"""Kinds that come off a roll, ordered by the running foot, and not in cartons."""
+CARTONS: Final = "cartons"
+RUNNING_FEET: Final = "running ft"
+"""What a material is ordered and counted in."""
 USUAL_METHOD = {
     FloorKind.CLICK_VINYL: Method.FLOATING,
     FloorKind.GLUED_VINYL: Method.GLUED,
     FloorKind.LAMINATE: Method.FLOATING,
     FloorKind.ENGINEERED_WOOD: Method.FLOATING,
     FloorKind.SOLID_WOOD: Method.NAILED,
+    FloorKind.SHEET_VINYL: Method.GLUED,
 }
 METHODS = {  # common practice, no source: the ways in which a kind is laid at all
     FloorKind.CLICK_VINYL: (Method.FLOATING, Method.GLUED),
@@ -45,6 +54,7 @@ METHODS = {  # common practice, no source: the ways in which a kind is laid at a
     FloorKind.LAMINATE: (Method.FLOATING,),
     FloorKind.ENGINEERED_WOOD: (Method.FLOATING, Method.GLUED, Method.NAILED),
     FloorKind.SOLID_WOOD: (Method.NAILED, Method.GLUED),
+    FloorKind.SHEET_VINYL: (Method.GLUED, Method.PERIMETER),
 }
 USUAL_ACCLIMATION_MIN = {  # common practice, no source: the carton's own sheet outranks it
     FloorKind.CLICK_VINYL: 48 * 60,
@@ -52,6 +62,7 @@ USUAL_ACCLIMATION_MIN = {  # common practice, no source: the carton's own sheet 
     FloorKind.LAMINATE: 48 * 60,
     FloorKind.ENGINEERED_WOOD: 48 * 60,
     FloorKind.SOLID_WOOD: 5 * 24 * 60,
+    FloorKind.SHEET_VINYL: 24 * 60,
 }
 
 
@@ -60,7 +71,8 @@ class Material:
     """A floor product of a job. Sizes in 1/4064 inch; cover in ft² a carton; acclimation in minutes by the clock.
 
     Wood is ready by a moisture reading, never by the clock alone: its acclimation is what is planned, and
-    the reading task decides.
+    the reading task decides. Sheet goods are counted by the running foot off their roll: one of them is as wide as
+    the roll (`plank_width`), a foot long, and covers what `carton_ft2` says; `sheet` makes them.
     """
 
     name: str
@@ -72,9 +84,27 @@ class Material:
     acclimation_min: int
     carton_lb: float | None = None
 
+    @classmethod
+    def sheet(cls, *, name: str, kind: FloorKind, method: Method, roll_width: int, acclimation_min: int) -> Material:
+        """Return sheet goods off a roll of a width in 1/4064 inch.
+
+        Raises:
+            Refused: no kind of sheet goods, no such roll, or no such method.
+        """
+        return cls(
+            name=name,
+            kind=kind,
+            method=method,
+            plank_width=roll_width,
+            plank_length=FOOT,
+            carton_ft2=square_feet(2 * roll_width * FOOT),
+            acclimation_min=acclimation_min,
+        )
+
     def __post_init__(self) -> None:
         where = f"material {quoted(self.name)}"
-        faults = [f"{where}: {fault}" for fault in (*self._faults_of_plank(), *self._faults_of_use())]
+        size = self._faults_of_roll() if self.is_sheet else self._faults_of_plank()
+        faults = [f"{where}: {fault}" for fault in (*size, *self._faults_of_use())]
         if faults:
             raise Refused(faults)
 
@@ -100,6 +130,18 @@ class Material:
         elif self.carton_ft2 > MOST_CARTON_FT2:
             yield f"a carton covers {self.carton_ft2:g} ft²; {MOST_CARTON_FT2:g} is the most."
 
+    def _faults_of_roll(self) -> Iterator[str]:
+        if not 0 < self.plank_width <= WIDEST_ROLL:
+            yield (
+                f"a roll {exact_length(self.plank_width)} wide: it is more than zero and "
+                f"{exact_length(WIDEST_ROLL)} at most."
+            )
+        foot = square_feet(2 * self.plank_width * FOOT)
+        if self.plank_length != FOOT or not isfinite(self.carton_ft2) or abs(self.carton_ft2 - foot) > 1e-6:
+            yield f"a running foot off this roll covers {foot:g} ft², neither more nor less."
+        if self.carton_lb is not None:
+            yield f"{self.kind} comes off a roll: it has no weight of a carton."
+
     def _faults_of_use(self) -> Iterator[str]:
         if self.method not in METHODS[self.kind]:
             yield f"{self.kind} is not {self.method}: it is {' or '.join(METHODS[self.kind])}."
@@ -109,16 +151,40 @@ class Material:
             yield f"a carton weighs {self.carton_lb:g} lb; it is more than 0 and less than {MOST_CARTON_LB:g}."
 
     @property
+    def is_sheet(self) -> bool:
+        """Return whether it comes off a roll by the running foot, not in cartons."""
+        return self.kind in SHEET_GOODS
+
+    @property
+    def unit(self) -> str:
+        """Return what it is ordered and counted in: ``cartons`` or ``running ft``."""
+        return RUNNING_FEET if self.is_sheet else CARTONS
+
+    def counted(self, count: int) -> str:
+        """Return a count of it with its unit: ``1 carton``, ``14 cartons``, ``14 running ft``."""
+        return f"{count} {unit_of(count, self.unit)}"
+
+    @property
+    def before_use(self) -> str:
+        """Return the moment after which nothing goes back: ``before a carton is opened``, ``before the roll is cut``."""
+        return "before the roll is cut" if self.is_sheet else "before a carton is opened"
+
+    @property
     def by_reading(self) -> bool:
         """Return whether a moisture reading, not the clock, makes it ready."""
         return self.kind in WOOD
+
+
+def unit_of(count: int, unit: str) -> str:
+    """Return a unit as it follows a count: ``carton`` after 1, ``cartons`` after 2, ``running ft`` after any."""
+    return unit.removesuffix("s") if count == 1 else unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderLine:
     """What was (or is to be) ordered of one material: cartons, supplier, ordered on, due at (instant, UTC).
 
-    A `special` order is not placed before the deposit is in.
+    Of sheet goods `cartons` are running feet, here as in a `Lot`. A `special` order is not placed before the deposit is in.
     """
 
     material: str
@@ -130,7 +196,9 @@ class OrderLine:
 
     def __post_init__(self) -> None:
         if not 1 <= self.cartons <= MOST_CARTONS:
-            raise Refused(f"order of {quoted(self.material)}: {self.cartons} cartons; it is 1 to {MOST_CARTONS}.")
+            raise Refused(
+                f"order of {quoted(self.material)}: {self.cartons} cartons (or running ft off a roll); it is 1 to {MOST_CARTONS}."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,7 +220,7 @@ class Lot:
 
     def __post_init__(self) -> None:
         if not 0 <= self.damaged <= self.cartons:
-            raise Refused(f"lot {quoted(self.name)}: {self.damaged} damaged of {self.cartons} cartons cannot be.")
+            raise Refused(f"lot {quoted(self.name)}: {self.damaged} damaged of {self.cartons} cannot be.")
 
     @property
     def usable(self) -> int:

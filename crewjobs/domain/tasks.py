@@ -79,6 +79,8 @@ class Driver(StrEnum):
     JAMBS = "jambs"
     STEPS = "steps"
     CARTONS = "cartons"
+    RUNNING_FEET = "running ft"
+    SEAMS = "seam ft"
     POUNDS = "lb"
     PIECES = "pieces"
     FIXTURES = "each"

@@ -304,6 +304,8 @@ _DRIVEN: Final = {
     Driver.JAMBS: frozenset({ScopeKind.OPENING}),
     Driver.PIECES: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
     Driver.CARTONS: frozenset({ScopeKind.MATERIAL, ScopeKind.JOB}),
+    Driver.RUNNING_FEET: frozenset({ScopeKind.MATERIAL}),
+    Driver.SEAMS: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
     Driver.POUNDS: _LAYERED,
     Driver.STEPS: frozenset({ScopeKind.STAIRS, ScopeKind.JOB}),
     Driver.FIXTURES: frozenset({ScopeKind.ROOM, ScopeKind.JOB}),

@@ -18,6 +18,8 @@ _UNITS: Final[dict[str, str]] = {
     "ft": "ft", "feet": "ft", "foot": "ft", "m": "m",
     "step": "steps", "steps": "steps", "door": "doors", "doors": "doors", "opening": "openings", "openings": "openings",
     "jamb": "jambs", "jambs": "jambs", "carton": "cartons", "cartons": "cartons", "piece": "pieces", "pieces": "pieces",
+    "running ft": "running ft", "running feet": "running ft", "running foot": "running ft",
+    "seam ft": "seam ft", "seam feet": "seam ft", "ft of seam": "seam ft",
     "room": "rooms", "rooms": "rooms", "each": "each", "%": "%", "percent": "%",
 }  # fmt: skip
 _UNIT: Final = "|".join(re.escape(unit) for unit in sorted(_UNITS, key=len, reverse=True))

@@ -28,7 +28,7 @@ from crewjobs.domain.job import (
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.wall import zone_of
 from crewjobs.files.faults import goods_label
-from crewjobs.files.job_keys import Ordered, StagePart, job_converter, staged, stages_hook
+from crewjobs.files.job_keys import Ordered, StagePart, job_converter, staged, stages_hook, unit_faults
 from crewjobs.files.job_text import write_job
 from crewjobs.files.tables import structured, table, times_of
 from crewjobs.files.toml_text import parse_toml
@@ -48,8 +48,6 @@ _RIGHT: Final = {
     "address": 'where the floor is, such as address = "12 Mill Lane, Marrow Bend"',
     "zone": 'the time zone, such as zone = "America/Chicago"',
     "kind": f"the kind of floor: {', '.join(FloorKind)}",
-    "plank": 'the size of one plank, such as plank = "7 in x 48 in"',
-    "carton": 'what one carton covers, such as carton = "23.8 ft2"',
     "between": 'the two rooms it joins, such as between = ["hall", "bath"]',
     "width": 'the width, such as width = "32 in"',
     "steps": "how many steps, such as steps = 13",
@@ -73,7 +71,10 @@ def read_job(text: str, source: str, zone: str | None = None) -> Job:
         site["zone"] = zone
     faults: list[str] = []
     try:
-        return structured(_reader(), raw, source, _zone_in(site), _RIGHT)
+        job = structured(_reader(), raw, source, _zone_in(site), _RIGHT)
+        mixed = [f"{source}: {fault}" for fault in unit_faults(raw)]
+        if not mixed:
+            return job
     except Refused as refused:
         faults += refused.sentences
     faults += [f"{source}: {fault}" for fault in _faults_between(raw, _zone_in(site))]
@@ -184,6 +185,7 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
             if isinstance(place := item.get("place", ""), str)
         ],
     )
+    yield from unit_faults(raw)
     with times_of(zone):
         yield from _faults_of_readable(raw, tables("room"), tables("opening"))
 

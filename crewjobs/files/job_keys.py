@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
@@ -26,7 +27,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import YEARS, Layer, Opening, Piece, Room, Site, Stairs
 from crewjobs.domain.job import Customer
-from crewjobs.domain.material import FloorKind, Material, OrderLine
+from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wall import zone_of
 from crewjobs.files.faults import At
@@ -47,6 +48,7 @@ from crewjobs.files.values import (
     NOTES,
     nearest,
     read_any_whole,
+    read_choice,
     read_length,
     read_number,
     read_text,
@@ -120,10 +122,11 @@ def _teach_material(made: Converter) -> None:
         finish=MaterialTable.value,
         stand_in={
             "name": "?",
-            "kind": FloorKind.ENGINEERED_WOOD,  # every method exists for it
             "plank": "1 mm x 1 mm",
             "carton": f"{MOST_CARTON_FT2} ft2",
+            "roll": "1 ft",
         },
+        vital=["kind"],  # planks or a roll, and which methods there are, hang on it
         name=with_limit(LINE, empty=False),
         plank=read_plank,
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
@@ -137,14 +140,38 @@ def _teach_orders(made: Converter) -> None:
         made,
         OrderTable,
         finish=OrderTable.value,
-        stand_in={"material": "?", "cartons": 1, "goods": Goods.PAD, "count": 1},
+        stand_in={"material": "?", "cartons": 1, "feet": 1, "goods": Goods.PAD, "count": 1},
         material=line,
         supplier=line,
         place=line,
         cartons=within(1, MOST_CARTONS),
+        feet=within(1, MOST_CARTONS),
         count=within(1, MOST_GOODS),
     )
     made.register_structure_hook_func(lambda kind: kind == Ordered, lambda value, _: order(value))
+
+
+def unit_faults(raw: Mapping[str, Any]) -> Iterator[str]:
+    """Yield a sentence for every order line of a file that counts its material in what it does not come in."""
+    sheet: dict[str, bool] = {}
+    for item in _tables(raw, "material"):
+        if isinstance(name := item.get("name"), str):
+            with suppress(Refused):  # said where the table was read
+                sheet[name] = read_choice(item.get("kind"), FloorKind, WORDS[FloorKind]) in SHEET_GOODS
+    for item in _tables(raw, "order"):
+        name = item.get("material")
+        if not isinstance(name, str) or name not in sheet or ("cartons" in item and "feet" in item):
+            continue
+        where = f"order of {quoted(name)}"
+        if sheet[name] and "cartons" in item:
+            yield f"{where}, key 'cartons': it comes off a roll: write running feet, such as feet = 27."
+        elif not sheet[name] and "feet" in item:
+            yield f"{where}, key 'feet': it comes in cartons: write how many, such as cartons = 14."
+
+
+def _tables(raw: Mapping[str, Any], key: str) -> list[dict[str, Any]]:
+    value = raw.get(key)
+    return [item for item in value if isinstance(item, dict)] if isinstance(value, list) else []
 
 
 def _teach_site(made: Converter) -> None:

@@ -25,7 +25,15 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import JobState
-from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, Method, OrderLine
+from crewjobs.domain.material import (
+    SHEET_GOODS,
+    USUAL_ACCLIMATION_MIN,
+    USUAL_METHOD,
+    FloorKind,
+    Material,
+    Method,
+    OrderLine,
+)
 from crewjobs.domain.units import quoted
 from crewjobs.files.faults import At
 from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
@@ -43,8 +51,17 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
         "hardwood": FloorKind.SOLID_WOOD,
         "solid hardwood": FloorKind.SOLID_WOOD,
         "engineered hardwood": FloorKind.ENGINEERED_WOOD,
+        "vinyl sheet": FloorKind.SHEET_VINYL,
+        "sheet goods": FloorKind.SHEET_VINYL,
     },
-    Method: {"glue down": Method.GLUED, "nail down": Method.NAILED, "click": Method.FLOATING},
+    Method: {
+        "glue down": Method.GLUED,
+        "nail down": Method.NAILED,
+        "click": Method.FLOATING,
+        "perimeter": Method.PERIMETER,
+        "perimeter glued": Method.PERIMETER,
+        "full spread": Method.GLUED,
+    },
     Subfloor: {"concrete": Subfloor.SLAB, "concrete slab": Subfloor.SLAB, "boards": Subfloor.PLANKS},
     Trim: {"keep base": Trim.REUSE_BASE, "new shoe": Trim.SHOE_ONLY},
     Covering: {"carpet and pad": Covering.CARPET, "vct": Covering.VINYL_TILE},
@@ -167,12 +184,14 @@ class RoomTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialTable:
-    """A material as its table spells it; method and acclimation by kind where they are left out."""
+    """A material as its table spells it: planks in cartons, or sheet goods off a roll; method and acclimation by kind
+    where they are left out."""
 
     name: str
     kind: FloorKind
-    plank: tuple[int, int]
-    carton: Area
+    plank: tuple[int, int] | None = None
+    carton: Area | None = None
+    roll: Length | None = None
     method: Method | None = None
     acclimation: Wait | None = None
     carton_lb: float | None = None
@@ -181,26 +200,54 @@ class MaterialTable:
         """Return the material.
 
         Raises:
-            Refused: its planks or cartons cannot be.
+            Refused: its planks, cartons or roll cannot be.
+            ExceptionGroup: keys of the other sort of material, or some missing.
         """
+        faults = [*self._faults_of_sort()]
+        if faults:
+            raise ExceptionGroup("a material's faults", faults)
+        method = self.method or USUAL_METHOD[self.kind]
+        wait = USUAL_ACCLIMATION_MIN[self.kind] if self.acclimation is None else self.acclimation
+        if self.roll is not None:
+            return Material.sheet(
+                name=self.name, kind=self.kind, method=method, roll_width=self.roll, acclimation_min=wait
+            )
+        width, length = self.plank or (0, 0)
         return Material(
             name=self.name,
             kind=self.kind,
-            method=self.method or USUAL_METHOD[self.kind],
-            plank_width=self.plank[0],
-            plank_length=self.plank[1],
-            carton_ft2=self.carton,
-            acclimation_min=USUAL_ACCLIMATION_MIN[self.kind] if self.acclimation is None else self.acclimation,
+            method=method,
+            plank_width=width,
+            plank_length=length,
+            carton_ft2=self.carton or NONE,
+            acclimation_min=wait,
             carton_lb=self.carton_lb,
         )
+
+    def _faults_of_sort(self) -> Iterator[Refused]:
+        """Find what is missing of planks or of a roll, and what belongs to the other."""
+        if self.kind not in SHEET_GOODS:
+            if self.plank is None:
+                yield At("plank", 'missing; write the size of one plank, such as plank = "7 in x 48 in".')
+            if self.carton is None:
+                yield At("carton", 'missing; write what one carton covers, such as carton = "23.8 ft2".')
+            if self.roll is not None:
+                yield At("roll", f"{self.kind} comes in cartons: write plank and carton instead.")
+            return
+        if self.roll is None:
+            yield At("roll", 'missing; write how wide the roll is, such as roll = "12 ft".')
+        for key in ("plank", "carton", "carton_lb"):
+            if getattr(self, key) is not None:
+                yield At(key, f'{self.kind} comes off a roll: write roll = "12 ft" instead.')
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderTable:
-    """An order line as its table spells it: cartons of a material, or a count of goods."""
+    """An order line as its table spells it: cartons or running feet of a material, or a count of goods."""
 
     material: str | None = None
     cartons: int | None = None
+    feet: int | None = None
     goods: Goods | None = None
     count: int | None = None
     place: str = ""
@@ -233,7 +280,7 @@ class OrderTable:
             )
         return OrderLine(
             material=self.material or "",
-            cartons=self.cartons or 0,
+            cartons=self.cartons or self.feet or 0,
             supplier=self.supplier,
             ordered=self.ordered,
             due=self.due,
@@ -248,7 +295,7 @@ class OrderTable:
     def _faults_of_kind(self) -> Iterator[Refused]:
         """Find what is missing or belongs to the other kind of order line."""
         if self.goods is not None:
-            if self.material is not None or self.cartons is not None:
+            if any(item is not None for item in (self.material, self.cartons, self.feet)):
                 yield At("goods", "an order line is goods with their count, or material with cartons: write two lines.")
             elif self.count is None:
                 yield At("count", "missing; write how many pieces, rolls, pails, bags or sheets, such as count = 14.")
@@ -264,8 +311,13 @@ class OrderTable:
                     "missing; write the name of one of the job's materials with cartons = 14, "
                     'or goods = "stair nose" with count = 14.',
                 )
-            if self.cartons is None and self.material is not None:
-                yield At("cartons", "missing; write how many cartons, such as cartons = 14.")
+            if self.cartons is None and self.feet is None and self.material is not None:
+                yield At(
+                    "cartons",
+                    "missing; write how many cartons, such as cartons = 14 (of sheet goods running feet: feet = 27).",
+                )
+            if self.cartons is not None and self.feet is not None:
+                yield At("feet", "an order line has cartons, or running feet of sheet goods: write one of them.")
 
 
 def read_plank(value: object, _: object) -> tuple[int, int]:

@@ -54,7 +54,7 @@ def _tables(job: Job) -> Iterator[tuple[str, Mapping[str, object]]]:
     for material in job.materials:
         yield "[[material]]", _material(material)
     for order in job.orders:
-        yield "[[order]]", _order(order, job.site.zone)
+        yield "[[order]]", _order(order, job.material(order.material).is_sheet, job.site.zone)
     for line in job.goods:
         yield "[[order]]", _goods(line, job.site.zone)
 
@@ -148,16 +148,26 @@ def _material(material: Material) -> dict[str, object]:
         "name": material.name,
         "kind": str(material.kind),
         "method": None if material.method == USUAL_METHOD[material.kind] else str(material.method),
-        "plank": f"{length_text(material.plank_width)} x {length_text(material.plank_length)}",
-        "carton": area_text(material.carton_ft2),
+        **_size(material),
         "carton_lb": material.carton_lb,
         "acclimation": None if usual_wait else wait_text(material.acclimation_min),
     }
 
 
-def _order(order: OrderLine, zone: str) -> dict[str, object]:
+def _size(material: Material) -> dict[str, object]:
+    if material.is_sheet:
+        return {"roll": length_text(material.plank_width)}
     return {
-        **_unusual(order, "material", "cartons", "supplier", "ordered"),
+        "plank": f"{length_text(material.plank_width)} x {length_text(material.plank_length)}",
+        "carton": area_text(material.carton_ft2),
+    }
+
+
+def _order(order: OrderLine, sheet: bool, zone: str) -> dict[str, object]:
+    return {
+        "material": order.material,
+        "feet" if sheet else "cartons": order.cartons,
+        **_unusual(order, "supplier", "ordered"),
         "due": None if order.due is None else instant_value(order.due, zone),
         **_unusual(order, "special"),
     }

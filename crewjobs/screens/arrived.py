@@ -78,7 +78,7 @@ class ArrivedDialog(Dialog[Done]):
         missing = max(row.cartons_ordered - row.cartons_come, 0)
         yield Field("cartons", row.unit.capitalize(), str(missing) if missing else "", "how many came now")
         if row.in_lots:
-            yield Field("lot", "Lot", "", "as printed on the carton")
+            yield Field("lot", "Lot", "", "as printed on the carton or roll")
         yield Field("at", "When", "", WHEN)
         if row.in_lots:
             yield YesNo("They lie in the conditioned rooms already", id="in-rooms")

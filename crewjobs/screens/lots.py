@@ -66,10 +66,12 @@ class LotsDialog(Dialog[Done]):
             yield Static(line, markup=False, classes="hint")
         yield Field("rooms", "Which lot goes where", "", "A for all rooms; or A=living,hall B=bath")
         yield Field("because", "Because", "", "only for what would be refused")
-        yield Static("Or check a lot before its first carton is opened:", markup=False, classes="hint")
+        yield Static(
+            "Or check a lot before its first carton is opened or its roll is cut:", markup=False, classes="hint"
+        )
         yield Field("lot", "Lot checked", "", "its name")
-        yield Field("cartons", "Cartons counted", "")
-        yield Field("damaged", "Damaged", "", "cartons that cannot be laid; empty is none")
+        yield Field("cartons", f"{self._material.unit.capitalize()} counted", "")
+        yield Field("damaged", "Damaged", "", f"{self._material.unit} that cannot be laid; empty is none")
         yield YesNo("The color differs from the signed sample", id="color")
 
     def buttons(self) -> Iterable[tuple[str, str]]:
@@ -91,7 +93,7 @@ class LotsDialog(Dialog[Done]):
         for name in ("cartons", "damaged"):
             field = self.query_one(f"#field-{name}", Field)
             typed = field.value.strip() or ("0" if name == "damaged" else "")
-            field.note("" if typed.isdecimal() else "Write a whole number of cartons.")
+            field.note("" if typed.isdecimal() else f"Write a whole number of {self._material.unit}.")
             if not typed.isdecimal():
                 field.query_one(Input).focus()
                 return

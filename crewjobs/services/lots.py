@@ -14,10 +14,11 @@ from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import UnitSystem, format_area, quoted
 from crewjobs.domain.wording import listed, upper
+from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.engines.readiness.lots import (
-    COUNT_LOT_CHECK,
+    LOT_CHECKS,
     STEP_FT2,
     Cover,
     cover_of,
@@ -86,17 +87,17 @@ def check_lot(
     if moment < known.arrived_at:
         raise Refused(f"lot {known.name} came {at_site(zone, known.arrived_at)}: it cannot be checked before that.")
     if cartons < 1:
-        raise Refused(f"{cartons} cartons is no count of a lot that came: count them, 1 or more.")
+        raise Refused(f"{product.counted(cartons)} is no count of a lot that came: count them, 1 or more.")
     checked = replace(known, cartons=cartons, damaged=damaged, color_differs=color_differs, checked_at=moment)
     after = _with_lot(before, checked)
     clock = material_clock(after, product, now)
     if clock.come > clock.ordered:
         raise Refused(
-            f"job {job}: {clock.come} cartons of {product.name} would have come, {clock.ordered} are ordered."
+            f"job {job}: {product.counted(clock.come)} of {product.name} would have come, {clock.ordered} are ordered."
         )
     after, ticked = _tick_check(after, product, moment)
     uow.save_job(before, after)
-    what = f"job {job}: lot {checked.name} of {product.name} checked {at_site(zone, moment)}: {_found(known, checked)}"
+    what = f"job {job}: lot {checked.name} of {product.name} checked {at_site(zone, moment)}: {_found(product, known, checked)}"
     change = uow.commit(what, at=now, job=job)
     short = _short(after, product, now)
     return Done(sentence=upper(what) + ".", change=change, then=(*short, *lots_asked(after, product, now), *ticked))
@@ -123,8 +124,8 @@ def _with_lot(record: JobRecord, lot: Lot) -> JobRecord:
     return replace(record, lots=lots, lot_uses=uses)
 
 
-def _found(known: Lot, checked: Lot) -> str:
-    count = _cartons(checked.cartons)
+def _found(product: Material, known: Lot, checked: Lot) -> str:
+    count = product.counted(checked.cartons)
     taken = f" ({known.cartons} were taken in)" if known.cartons != checked.cartons else ""
     damage = f"{checked.damaged} damaged" if checked.damaged else "none damaged"
     color = "color differs from the signed sample" if checked.color_differs else "color as the signed sample"
@@ -137,7 +138,8 @@ def _short(record: JobRecord, product: Material, now: datetime) -> Iterator[str]
     if short > 0:
         suppliers = dict.fromkeys(o.supplier for o in record.job.orders if o.material == product.name and o.supplier)
         call = listed(list(suppliers)) or "the supplier"
-        yield f"{clock.come} of {clock.ordered} cartons can be laid, {short} short: call {call} before one is opened."
+        before = product.before_use if product.is_sheet else "before one is opened"
+        yield f"{clock.come} of {clock.ordered} {product.unit} can be laid, {short} short: call {call} {before}."
 
 
 def _tick_check(record: JobRecord, product: Material, moment: datetime) -> tuple[JobRecord, list[str]]:
@@ -147,7 +149,7 @@ def _tick_check(record: JobRecord, product: Material, moment: datetime) -> tuple
         return record, []
     said = []
     for task in record.tasks:
-        if task.key.template == COUNT_LOT_CHECK and task.key.scope.name == product.name and task.open:
+        if task.key.template in LOT_CHECKS and task.key.scope.name == product.name and task.open:
             stopped = holds(record, task, moment)
             if stopped:
                 said.append(f"{upper(task_words(task))} stays open: {hold_words(stopped, record.job.site.zone)}.")
@@ -242,22 +244,26 @@ def _check_word(
     for cover in covers:
         if not cover.enough:
             raise Refused(
-                f"{_covering(record.job, cover, units)}, {_cartons(cover.needs_cartons - cover.cartons)} short; "
+                f"{_covering(record.job, cover, units)}, {_short_by(cover)} short; "
                 "if it is laid all the same, say why with --because."
             )
 
 
-def _cartons(count: int) -> str:
-    return f"{count} carton{'' if count == 1 else 's'}"
+def _short_by(cover: Cover) -> str:
+    return cover.group.material.counted(cover.needs_cartons - cover.cartons)
 
 
 def _covering(job: Job, cover: Cover, units: UnitSystem) -> str:
-    """Return ``lot A: 24 cartons cover 571 ft², the rooms are 520 ft²``."""
-    cartons = f"{cover.cartons} carton{' covers' if cover.cartons == 1 else 's cover'}"
+    """Return ``lot A: 24 cartons cover 571 ft², the rooms are 520 ft²``; of sheet goods the feet they take."""
+    material = cover.group.material
+    cartons = f"{material.counted(cover.cartons)} cover{'s' if cover.cartons == 1 else ''}"
     rooms = [room for room in job.rooms if room.name in cover.group.places]
     stairs = [flight for flight in job.stairs if flight.name in cover.group.places]
     what = " and ".join(["the room" if len(rooms) == 1 else "the rooms"] * bool(rooms) + ["the stairs"] * bool(stairs))
     one = len(rooms) == 1 and not stairs
+    if material.is_sheet:
+        takes = f"{'takes' if one else 'take'} {material.counted(cover.needs_cartons)} ({HOW_TAKEN_OFF})"
+        return f"{cover.group.words}: {material.counted(cover.cartons)}, {what} {takes}"
     step = f" ({'stairs ' if rooms else ''}by {format_area(STEP_FT2, units)} a step)" if stairs else ""
     return (
         f"{cover.group.words}: {cartons} {format_area(cover.covers_ft2, units)}, "
@@ -270,7 +276,10 @@ def cover_sentences(job: Job, cover: Cover, units: UnitSystem) -> Iterator[str]:
     share = cover.spare_ft2 / cover.needs_ft2 if cover.needs_ft2 else 0.0
     covering = upper(_covering(job, cover, units))
     if not cover.enough:
-        yield f"{covering}, {_cartons(cover.needs_cartons - cover.cartons)} short."
+        yield f"{covering}, {_short_by(cover)} short."
+        return
+    if cover.group.material.is_sheet:
+        yield f"{covering}; {cover.group.material.counted(cover.cartons - cover.needs_cartons)} over."
         return
     yield f"{covering}; {format_area(max(0.0, cover.spare_ft2), units)} ({share:.0%}) for cuts.".replace("%)", " %)")
     rooms = [room for room in job.rooms if room.name in cover.group.places]
@@ -295,7 +304,7 @@ def _left(record: JobRecord, product: Material, now: datetime) -> Iterator[str]:
     for lot in record.lots:
         if lot.material == product.name and lot.name not in named:
             count = usable(lot, now)
-            yield f"Lot {lot.name} goes nowhere by this: {count} carton{' is' if count == 1 else 's are'} left over."
+            yield f"Lot {lot.name} goes nowhere by this: {product.counted(count)} {'is' if count == 1 else 'are'} left over."
 
 
 def lot_notes(record: JobRecord, tasks: Sequence[Task]) -> Iterator[str]:

@@ -9,12 +9,13 @@ from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
+from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.services.goods_waits import ASK_DEPOSIT, goods_status
 from crewjobs.services.lots import lot_asks
 from crewjobs.services.rows import MaterialRow
-from crewjobs.services.wording import at_site
+from crewjobs.services.wording import at_site, roll_words
 
 
 def material_rows(record: JobRecord, now: datetime) -> tuple[MaterialRow, ...]:
@@ -48,22 +49,34 @@ def _material_row(record: JobRecord, material: Material, now: datetime) -> Mater
     clock = material_clock(record, material, now)
     due = f", due {moment_words(to_wall(record.job.site.zone, clock.due))}" if clock.due else ""
     back = ", back-ordered without a date" if clock.no_date else ""
+    asked = f": {ASK_DEPOSIT}" if clock.needs_deposit else ""
     return MaterialRow(
         name=material.name,
         kind=f"{material.kind.value}, {material.method.value}",
         cartons_ordered=clock.ordered,
         cartons_come=clock.come,
         lots=tuple(_lot_words(record, material, lot) for lot in record.lots if lot.material == material.name),
-        status=material_status(record, clock) + due + back + (f": {ASK_DEPOSIT}" if clock.needs_deposit else ""),
+        status=material_status(record, clock) + due + back + asked + _take_off_words(record, clock),
+        unit=material.unit,
         lots_asked=lot_asks(record, material, now),
     )
+
+
+def _take_off_words(record: JobRecord, clock: MaterialClock) -> str:
+    """Return what sheet goods take off their roll beside what was ordered; empty for what comes in cartons."""
+    material = clock.material
+    if not material.is_sheet:
+        return ""
+    needed = take_off(record.job, material)
+    short = f", {material.counted(needed - clock.ordered)} more than ordered" if 0 < clock.ordered < needed else ""
+    return f"; take-off {roll_words(material, needed)}{short}"
 
 
 def _lot_words(record: JobRecord, material: Material, lot: Lot) -> str:
     """Return a lot: ``lot A: 24 cartons, came …, checked …, 2 damaged, goes into living and hall, in the rooms …``."""
     zone, ready = record.job.site.zone, lot_ready(lot, material)
     parts = [
-        f"lot {lot.name}: {lot.cartons} carton{'' if lot.cartons == 1 else 's'}",
+        f"lot {lot.name}: {material.counted(lot.cartons)}",
         f"came {at_site(zone, lot.arrived_at)}",
     ]
     if lot.checked_at is not None:

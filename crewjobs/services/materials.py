@@ -111,8 +111,7 @@ def _lot_come(
     after = replace(before, lots=(*before.lots, came))
     if in_rooms:
         after = _carried_in(after, product, moment)
-    count = f"{cartons} carton{'' if cartons == 1 else 's'}"
-    return after, f"{count} of {product.name}, lot {name}, came"
+    return after, f"{product.counted(cartons)} of {product.name}, lot {name}, came"
 
 
 def _next_name(record: JobRecord, material: str) -> str:

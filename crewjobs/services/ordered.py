@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import GoodsLine, NewDate
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.material import Material
+from crewjobs.domain.material import Material, unit_of
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -50,8 +50,7 @@ class Ordered:
 
     def counted(self, count: int) -> str:
         """Return a count of it: ``14 pieces of stair nose``, ``1 carton of harbor plank``."""
-        unit = self.of.unit if isinstance(self.of, GoodsLine) else "cartons"
-        return f"{count} {unit[:-1] if count == 1 else unit} of {self.name}"
+        return f"{count} {unit_of(count, self.of.unit)} of {self.name}"
 
 
 def find_ordered(record: JobRecord, name: str, now: datetime) -> Ordered:
@@ -92,7 +91,7 @@ def find_material(record: JobRecord, name: str, now: datetime) -> Material:
     """
     found = find_ordered(record, name, now).of
     if isinstance(found, GoodsLine):
-        raise Refused(f"job {record.job.number}: {found.name} comes without lots; only floor cartons have them.")
+        raise Refused(f"job {record.job.number}: {found.name} comes without lots; only the floor itself has them.")
     return found
 
 
@@ -113,9 +112,8 @@ def check_delivery(record: JobRecord, ordered: Ordered, count: int, moment: date
         Refused: no count, a moment to come, not ordered, before its order, or more than ordered.
     """
     zone, number, name = record.job.site.zone, record.job.number, ordered.name
-    unit = ordered.of.unit if isinstance(ordered.of, GoodsLine) else "cartons"
     if count < 1:
-        raise Refused(f"{count} {unit} is not a delivery: give how many came, 1 or more.")
+        raise Refused(f"{count} {ordered.of.unit} is not a delivery: give how many came, 1 or more.")
     if moment > now:
         raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     if ordered.on is None:

@@ -19,6 +19,7 @@ from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_for
 from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
+from crewjobs.engines.readiness.lots import places_of
 from crewjobs.paper.model import (
     Caution,
     DayPlan,
@@ -264,11 +265,11 @@ def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
         name = task.key.scope.name
         if not is_carry_in(task) or not task.open or any(lot.material == name for lot in record.lots):
             continue
-        clock = material_clock(record, record.job.material(name), stretch.start)
+        material = record.job.material(name)
+        clock = material_clock(record, material, stretch.start)
         due = f", due {_wall(found, clock.due):%H:%M}" if clock.due else ""
-        yield HouseFact(
-            label="Truck", text=f"{task.quantity:.0f} cartons of {name}{due}; count them, then into the rooms"
-        )
+        check = "measure the roll, then into the rooms" if material.is_sheet else "count them, then into the rooms"
+        yield HouseFact(label="Truck", text=f"{material.counted(round(task.quantity))} of {name}{due}; {check}")
     lines = {clock.line.name: clock for task in stretch.tasks for clock in goods_for(record, task, stretch.start)}
     for name, goods in lines.items():
         due = f", due {moment_words(to_wall(found.shop.zone, goods.due))}" if goods.due else ""
@@ -386,7 +387,11 @@ def _floor_notes(stretch: Stretch) -> Iterator[str]:
             yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
     yield from lot_notes(stretch.record, stretch.tasks)
     if any(task.key.template == HAND_OVER for task in stretch.tasks):
-        yield "One full carton stays in the house, its lot written on it"
+        laid = [m for m in stretch.record.job.materials if places_of(stretch.record.job, m.name)]
+        if any(not material.is_sheet for material in laid):
+            yield "One full carton stays in the house, its lot written on it"
+        if any(material.is_sheet for material in laid):
+            yield "The largest offcuts stay in the house, rolled, their run number on them"
     elif any(task.stage > 0 for task in stretch.tasks):
         yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
 

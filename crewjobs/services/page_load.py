@@ -83,14 +83,15 @@ def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:
 
 
 def _material(stretch: Stretch, number: int) -> list[LoadItem]:
-    """Return cartons that have come and go into the rooms today; what a truck brings is said at the house."""
+    """Return cartons and rolls that have come and go into the rooms today; what a truck brings is said at the house."""
     items = []
     for task in stretch.tasks:
         name = task.key.scope.name
         waiting = sum(lot.cartons for lot in stretch.record.lots if lot.material == name and lot.moved_in_at is None)
         if is_carry_in(task) and task.open and waiting:
+            material = stretch.record.job.material(name)
             note = "goes into the rooms today"
             items.append(
-                LoadItem(group="material", quantity=f"{waiting} cartons", what=name, houses=(number,), note=note)
+                LoadItem(group="material", quantity=material.counted(waiting), what=name, houses=(number,), note=note)
             )
     return items

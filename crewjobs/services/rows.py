@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from crewjobs.domain.material import CARTONS, RUNNING_FEET
 from crewjobs.domain.waits import WaitState as WaitState
 
 SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
@@ -123,13 +124,13 @@ class MaterialRow:
     cartons_come: int
     lots: tuple[str, ...]
     status: str
-    unit: str = "cartons"
+    unit: str = CARTONS
     lots_asked: tuple[str, ...] = ()
 
     @property
     def in_lots(self) -> bool:
-        """Return whether it comes in lots whose clocks run, as cartons of the floor do and goods do not."""
-        return self.unit == "cartons"
+        """Return whether it comes in lots whose clocks run, as cartons and rolls of the floor do and goods do not."""
+        return self.unit in (CARTONS, RUNNING_FEET)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -150,8 +150,9 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
         begun = at_site(record.job.site.zone, task.started_at)
         raise Refused(f"{upper(task_words(task))} was begun {begun}: it cannot be done before that.")
     if is_carry_in(task) and not any(lot.material == task.key.scope.name for lot in record.lots):
+        sheet = any(m.is_sheet for m in record.job.materials if m.name == task.key.scope.name)
         raise Refused(
-            f"{upper(task_words(task))}: no carton of {task.key.scope.name} has come; "
+            f"{upper(task_words(task))}: {'nothing' if sheet else 'no carton'} of {task.key.scope.name} has come; "
             f"record it with `crewjobs arrived {job}` first."
         )
     stopped = holds(record, task, moment)
@@ -223,6 +224,6 @@ def lot_words(record: JobRecord, material: str, now: datetime) -> str:
     """Say when a material in the rooms is ready to lay."""
     clock = material_clock(record, record.job.material(material), now)
     if clock.ready_at is None:
-        return f"{material}: {clock.come} of {clock.ordered} cartons have come."
+        return f"{material}: {clock.come} of {clock.ordered} {clock.material.unit} have come."
     ready = f"{material} is ready to lay {at_site(record.job.site.zone, clock.ready_at)}"
     return ready + ("." if clock.verified else ", by hours only: a reading decides.")

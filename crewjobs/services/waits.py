@@ -13,6 +13,7 @@ from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
+from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
 from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.holds import is_carry_in
@@ -26,6 +27,7 @@ from crewjobs.services.rows import WaitRow
 from crewjobs.services.telling import tell_row
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.walks import walk_rows
+from crewjobs.services.wording import roll_words
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
@@ -96,9 +98,9 @@ def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task
     damaged = f", {clock.damaged} damaged" if clock.damaged else ""
     what = {
         WaitState.NOT_ORDERED: clock.material.name,
-        WaitState.ACCLIMATING: f"{clock.material.name}, {clock.moved_in} cartons acclimating {hours}",
-        WaitState.READY: f"{clock.material.name}, {clock.moved_in} cartons",
-    }.get(clock.state, f"{clock.material.name}, {clock.come} of {clock.ordered} cartons here{damaged}")
+        WaitState.ACCLIMATING: f"{clock.material.name}, {clock.material.counted(clock.moved_in)} acclimating {hours}",
+        WaitState.READY: f"{clock.material.name}, {clock.material.counted(clock.moved_in)}",
+    }.get(clock.state, f"{clock.material.name}, {clock.come} of {clock.ordered} {clock.material.unit} here{damaged}")
     left = None
     if clock.state is WaitState.ACCLIMATING and clock.ready_at is not None:
         left = max(0, _minutes(clock.ready_at - now))
@@ -117,6 +119,13 @@ def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task
     )
 
 
+def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
+    """Return what to order, of sheet goods with how much: who sells off the roll asks for it."""
+    if not material.is_sheet:
+        return f"order it from {supplier}"
+    return f"order it from {supplier}: {roll_words(material, take_off(record.job, material))}"
+
+
 def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> str:
     orders = [order for order in record.job.orders if order.material == clock.material.name]
     supplier = listed(list(dict.fromkeys(order.supplier for order in orders if order.supplier))) or "the supplier"
@@ -124,7 +133,7 @@ def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> st
     unpaid = not deposit_in(record) and any(order.special for order in orders)
     match clock.state:
         case WaitState.NOT_ORDERED:
-            return ASK_DEPOSIT if clock.needs_deposit else f"order it from {supplier}"
+            return ASK_DEPOSIT if clock.needs_deposit else _order_words(record, clock.material, supplier)
         case WaitState.LATE:
             return f"call {supplier}: it was due {due}, get a new date"
         case WaitState.DUE:

@@ -223,7 +223,8 @@ def _after(record: JobRecord, walk: WalkThrough) -> Iterator[str]:
     if walk.punch:
         yield f"Punch list: {len(walk.punch)} open; `crewjobs visit {job} punch-list` proposes a time."
     left = [one for one in record.walks if one.walk is Walk.AFTER]
-    if not any(one.carton_left for one in left):
+    in_cartons = any(not material.is_sheet for material in record.job.materials)
+    if in_cartons and not any(one.carton_left for one in left):
         yield "One full carton left in the house? Not recorded: --carton-left says so."
     if not any(one.care_sheet for one in left):
         yield "Care sheet left? Not recorded: --care-sheet says so."

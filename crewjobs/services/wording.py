@@ -6,10 +6,12 @@ from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, Task
-from crewjobs.domain.units import FOOT, JOINERS, UnitSystem, format_area, format_length, quoted
+from crewjobs.domain.units import FOOT, JOINERS, UnitSystem, exact_length, format_area, format_length, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, moment_words
+from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 
 LONGEST_LINE = 200
 """Characters of a title, a lot's name, a reason."""
@@ -55,6 +57,11 @@ def read_line(text: str, what: str) -> str:
     return line
 
 
+def roll_words(material: Material, feet: int) -> str:
+    """Return a take-off of sheet goods with what it is: ``27 running ft off a 12' roll (by roll width, …)``."""
+    return f"{material.counted(feet)} off a {exact_length(material.plank_width)} roll ({HOW_TAKEN_OFF})"
+
+
 def quantity_words(task: Task, units: UnitSystem) -> str:
     """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
     return amount_words(task.quantity, task.unit, units)
@@ -66,7 +73,7 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
         return ""
     if unit is Driver.AREA:
         return format_area(amount, units)
-    if unit is Driver.PERIMETER and units == "metric":
+    if unit in (Driver.PERIMETER, Driver.SEAMS) and units == "metric":
         return format_length(round(amount * FOOT), units)
     if unit is Driver.FIXTURES:
         return f"{amount:.0f}"

@@ -25,6 +25,8 @@ WAITS = {(t.key, wait.name): wait.minutes for t in CATALOGUE.templates for wait 
         (("lay-click-vinyl",), 0.020, 0.030, 0.045),
         (("lay-laminate",), 0.020, 0.030, 0.045),
         (("lay-glued-vinyl",), 0.025, 0.035, 0.055),
+        (("sheet-template", "rough-cut-sheet", "lay-sheet-glued", "roll-sheet"), 0.025, 0.035, 0.060),
+        (("skim-for-sheet",), 0.008, 0.012, 0.025),
         (("nail-first-rows", "lay-nailed", "nail-last-rows"), 0.035, 0.050, 0.070),
         (("carpet-out",), 0.008, 0.012, 0.020),
         (("laminate-out",), 0.007, 0.010, 0.015),
@@ -63,6 +65,12 @@ def test_rates_are_the_starting_defaults(keys, low, likely, high):
         ("prime", "primer dries", 2),
         ("lay-glued-vinyl", "glue sets for light foot", 24),
         ("lay-glued-vinyl", "glue cures for furniture", 48),
+        ("skim-for-sheet", "skim dries", 1),
+        ("lay-sheet-glued", "adhesive sets for light foot", 24),
+        ("lay-sheet-glued", "adhesive cures for furniture", 48),
+        ("roll-sheet", "adhesive sets for light foot", 24),
+        ("roll-sheet", "adhesive cures for furniture", 48),
+        ("seal-seams", "seam sealer sets", 8),
         ("lay-glued-wood", "glue sets for light foot", 12),
         ("lay-glued-wood", "glue cures for furniture", 24),
         ("lay-stairs", "glue sets, nobody on the stairs", 24),
@@ -232,7 +240,7 @@ def test_what_leaves_or_enters_the_flat_goes_by_the_elevator():
     """Carry-ins and haul-outs are bound by a booked elevator; work inside the flat and a few cartons back are not."""
     moved = {key for key, template in TEMPLATES.items() if template.elevator}
     assert moved == {
-        "carry-in", "carry-in-wood", "carry-in-plywood", "haul-out", "haul-wood-out", "haul-tile-out", "haul-stairs-out",
+        "carry-in", "carry-in-sheet", "carry-in-wood", "carry-in-plywood", "haul-out", "haul-wood-out", "haul-tile-out", "haul-stairs-out",
     }  # fmt: skip
 
 
@@ -240,7 +248,10 @@ def test_what_leaves_or_enters_the_flat_goes_by_the_elevator():
     ("goods", "keys"),
     [
         (Goods.PAD, {"roll-pad"}),
-        (Goods.GLUE, {"lay-glued-vinyl", "lay-glued-wood", "glue-treads-first", "glue-treads-between"}),
+        (Goods.GLUE, {
+            "lay-glued-vinyl", "lay-glued-wood", "lay-sheet-glued", "lay-sheet-perimeter", "glue-treads-first",
+            "glue-treads-between",
+        }),
         (Goods.TRANSITION, {"set-strip", "set-threshold"}),
         (Goods.STAIR_NOSE, {"fit-stairs", "lay-stairs"}),
         (Goods.PLYWOOD, {"carry-in-plywood", "plywood-underlayment"}),
@@ -272,6 +283,24 @@ def test_people_reach_their_beds_over_half_glued_stairs():
     assert "said to everyone in the house" in " ".join(first.notes)
     assert "said to everyone in the house" in " ".join(between.notes)
     assert "stairs" in first.cautions
+
+
+def test_what_is_left_of_an_old_floor_is_not_sanded_under_a_sheet():
+    """Scraping and skimming under sheet goods name the black adhesive, whatever year the layers have; the caution says
+    what is not done and who decides (29 CFR 1926.1101(g)(8)(i))."""
+    (caution,) = [caution for caution in CATALOGUE.cautions if caution.key == "black-adhesive"]
+    assert caution.applies == Applies()
+    assert "not sanded" in caution.text
+    assert "laboratory decide" in caution.text
+    for key in ("scrape-and-look", "skim-for-sheet"):
+        assert caution.key in TEMPLATES[key].cautions
+
+
+def test_nothing_spread_is_left_over_night():
+    """Sheet goods are spread, laid, cut and rolled within a day: open time is in hours (common practice, no source)."""
+    for key in ("lay-sheet-glued", "lay-sheet-perimeter", "cut-seams", "roll-sheet"):
+        assert TEMPLATES[key].pause == "lunch"
+    assert "open time" in " ".join(TEMPLATES["lay-sheet-glued"].notes)
 
 
 def test_loads_by_hand_say_how_to_lift():

@@ -36,6 +36,7 @@ from crewjobs.domain.material import (
 )
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import WeekHours
+from tests.builders import material
 
 ROOM = Room(name="living", outline=Outline.rectangle(18 * FOOT, 10 * FOOT), floor="harbor plank")
 HALL = Room(name="hall", outline=Outline.rectangle(10 * FOOT, 4 * FOOT))
@@ -184,9 +185,11 @@ def test_private_values_do_not_show_in_a_repr() -> None:
 
 
 def test_every_kind_of_floor_has_a_usual_wait() -> None:
-    """48 h for vinyl, laminate and engineered wood, five days for solid wood: common practice, no source."""
+    """48 h for vinyl planks, laminate and engineered wood, five days for solid wood, 24 h for sheet vinyl (trade-facts
+    3.5): common practice, no source."""
     hours = {kind: minutes / 60 for kind, minutes in USUAL_ACCLIMATION_MIN.items()}
-    assert hours == {kind: 120 if kind is FloorKind.SOLID_WOOD else 48 for kind in FloorKind}
+    others = {FloorKind.SOLID_WOOD: 120, FloorKind.SHEET_VINYL: 24}
+    assert hours == {kind: others.get(kind, 48) for kind in FloorKind}
 
 
 def test_every_kind_of_floor_is_laid_in_its_usual_way() -> None:
@@ -200,7 +203,7 @@ def test_every_kind_of_floor_is_laid_in_its_usual_way() -> None:
 
 def test_only_wood_waits_for_a_reading() -> None:
     """Engineered and solid wood are ready by a reading, the others by the clock. Source: common practice, no source."""
-    by_reading = {kind for kind in FloorKind if replace(PLANK, kind=kind, method=USUAL_METHOD[kind]).by_reading}
+    by_reading = {kind for kind in FloorKind if material(kind=kind).by_reading}
     assert by_reading == {FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD}
 
 

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 
 from hypothesis import strategies as st
 
-from crewjobs.domain.bounds import MOST_GOODS, WIDEST_OPENING
+from crewjobs.domain.bounds import MOST_GOODS, WIDEST_OPENING, WIDEST_ROLL
 from crewjobs.domain.crew import Crew, Lead, Shop, Skill, Sub, Worker
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
@@ -26,7 +26,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
-from crewjobs.domain.material import METHODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.tasks import (
     Driver,
@@ -186,6 +186,14 @@ def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
     width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
     kind = draw(st.sampled_from(FloorKind))
+    if kind in SHEET_GOODS:
+        return Material.sheet(
+            name=name,
+            kind=kind,
+            method=draw(st.sampled_from(METHODS[kind])),
+            roll_width=draw(st.integers(1, WIDEST_ROLL)),
+            acclimation_min=draw(st.integers(0, 10000)),
+        )
     return Material(
         name=name,
         kind=kind,
@@ -206,6 +214,8 @@ def jobs(draw, number=numbers):
     )
     made_of = draw(st.lists(names.filter(lambda name: name not in called), max_size=2, unique=True))
     floors = optional(st.sampled_from(made_of)) if made_of else st.none()
+    stuff = tuple(draw(materials(name)) for name in made_of)
+    for_steps = optional(st.sampled_from([one.name for one in stuff if not one.is_sheet] or [None]))
     inside = tuple(draw(rooms(name, floors)) for name in called)
     pairs = [(a, b) for a in called for b in [*called, "outside"] if a != b]
     wished, promised = sorted([draw(days), draw(days)])
@@ -241,11 +251,11 @@ def jobs(draw, number=numbers):
                 flights=draw(st.integers(1, 3)),
                 open_ends=draw(st.integers(0, 28)),
                 layers=draw(some(layers)),
-                floor=draw(floors),
+                floor=draw(for_steps),
             )
             for name in flights
         ),
-        materials=tuple(draw(materials(name)) for name in made_of),
+        materials=stuff,
         orders=draw(some(orders)) if made_of else (),
         goods=draw(_goods(places)),
         stages=draw(st.sampled_from([(), (tuple(sections),), tuple((section,) for section in sections)])),

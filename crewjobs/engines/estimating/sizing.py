@@ -24,6 +24,7 @@ from crewjobs.engines.estimating.quantities import (
     trips,
     whole_units,
 )
+from crewjobs.engines.estimating.rolls import running_feet, seam_feet
 
 JAMBS_PER_OPENING = 2
 
@@ -41,8 +42,10 @@ def quantity(job: Job, instance: Instance) -> float:
             return sum(_steps(instance.template, flight) for flight in job.stairs if flight.name in stairs)
         case Driver.POUNDS:
             return _rounded(_weight(job, instance))
-        case Driver.CARTONS:
-            return sum(cartons_of(job, m) for m in job.materials if scope.kind is ScopeKind.JOB or m.name == scope.name)
+        case Driver.CARTONS | Driver.RUNNING_FEET:
+            return sum(count_of(job, m) for m in job.materials if scope.kind is ScopeKind.JOB or m.name == scope.name)
+        case Driver.SEAMS:
+            return _rounded(sum(_seams(job, room, part) for room, part in _sections(job, instance)))
         case Driver.PIECES:
             return _pieces(job, instance)
         case Driver.FIXTURES:
@@ -87,6 +90,8 @@ def carrying(job: Job, instance: Instance, amount: float) -> tuple[float, float]
     if scope.kind is ScopeKind.MATERIAL and driver is Driver.CARTONS:
         material = job.material(scope.name)
         return carton_weight_factor(material.carton_lb), amount * _mean_flights(job, material)
+    if scope.kind is ScopeKind.MATERIAL and driver is Driver.RUNNING_FEET:  # one roll, all who carry it climb with it
+        return 1.0, instance.template.least_people * _mean_flights(job, job.material(scope.name))
     room = job.room(scope.name) if scope.kind in (ScopeKind.SECTION, ScopeKind.ROOM) else None
     match driver:
         case Driver.POUNDS:
@@ -126,14 +131,27 @@ def least_people(job: Job, instance: Instance) -> int:
     return least
 
 
-def cartons_of(job: Job, material: Material) -> int:
-    """Return the cartons of a material: those in its order lines, else what the take-off by area says."""
+def count_of(job: Job, material: Material) -> int:
+    """Return the cartons (running feet of sheet goods) of a material: those in its order lines, else the take-off."""
     ordered = [order.cartons for order in job.orders if order.material == material.name]
     if ordered:
         return sum(ordered)
+    return take_off(job, material)
+
+
+def take_off(job: Job, material: Material) -> int:
+    """Return what to buy of a material: cartons by area, waste and a spare one; of sheet goods feet by roll width."""
+    if material.is_sheet:
+        rooms = [room for room in floored_rooms(job) if room.floor == material.name]
+        return running_feet(rooms, material.plank_width)
     area = sum(room.outline.area_ft2 for room in floored_rooms(job) if room.floor == material.name)
     area += STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
     return cartons_needed(area, material.carton_ft2, extra=SPARE_CARTONS)
+
+
+def _seams(job: Job, room: Room, part: int) -> float:
+    material = job.material(room.floor) if room.floor is not None else None
+    return seam_feet(room, part, material.plank_width) if material is not None and material.is_sheet else 0.0
 
 
 def _sections(job: Job, instance: Instance) -> list[tuple[Room, int]]:

@@ -17,7 +17,7 @@ from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import slots_of
 
-INCLUDED: Final = frozenset({"nail-first-rows", "nail-last-rows", "fit-stairs"})
+INCLUDED: Final = frozenset({"nail-first-rows", "nail-last-rows", "fit-stairs", "rough-cut-sheet", "roll-sheet"})
 """Laying that is part of another task's ft² or steps: a sub's day counts each floor and step once."""
 
 

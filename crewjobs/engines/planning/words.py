@@ -23,6 +23,7 @@ PHASE_WORDS = {
 SKILL_WORDS = {
     Skill.FLOATING: "lays floating floors",
     Skill.GLUED: "lays glue-down floors",
+    Skill.SHEET: "lays sheet goods",
     Skill.NAILED: "lays nailed floors",
     Skill.STAIRS: "does stairs",
     Skill.TILE_REMOVAL: "takes up tile",

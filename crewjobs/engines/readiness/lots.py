@@ -13,12 +13,14 @@ from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Driver, Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
+from crewjobs.engines.estimating.rolls import running_feet
 
 STEP_FT2: Final = 4.5
 """What one step takes: tread and riser, about 18 in together, 36 in wide. Common practice, no source."""
 SAME: Final = 0.05
 """ft² two areas may differ by and still be the same: covers are printed rounded."""
-COUNT_LOT_CHECK: Final = "count-lot-check"
+LOT_CHECKS: Final = frozenset({"count-lot-check", "roll-check"})
+"""Templates of counting (or measuring) what came and checking its lot."""
 
 
 def is_carry_in(task: Task) -> bool:
@@ -28,7 +30,9 @@ def is_carry_in(task: Task) -> bool:
 
 def needs_cartons(task: Task) -> bool:
     """Return whether the task is done with a material's cartons in hand: carrying them in, counting them."""
-    return is_carry_in(task) or (task.key.scope.kind is ScopeKind.MATERIAL and task.unit is Driver.CARTONS)
+    return is_carry_in(task) or (
+        task.key.scope.kind is ScopeKind.MATERIAL and task.unit in (Driver.CARTONS, Driver.RUNNING_FEET)
+    )
 
 
 def places_of(job: Job, material: str) -> tuple[str, ...]:
@@ -103,6 +107,7 @@ class Cover:
     group: LotGroup
     cartons: int
     needs_ft2: float
+    """Of sheet goods what the take-off by roll width covers, which is more than the rooms' net area."""
 
     @property
     def covers_ft2(self) -> float:
@@ -121,7 +126,7 @@ class Cover:
 
     @property
     def needs_cartons(self) -> int:
-        """Return the least cartons that cover the net area."""
+        """Return the least cartons (running feet of sheet goods) that carry the places."""
         return ceil((self.needs_ft2 - SAME) / self.group.material.carton_ft2)
 
 
@@ -131,8 +136,17 @@ def cover_of(record: JobRecord, group: LotGroup, at: datetime) -> Cover:
     return Cover(
         group=group,
         cartons=sum(usable(lot, at) for lot in here),
-        needs_ft2=place_ft2(record.job, group.places),
+        needs_ft2=_needed_ft2(record.job, group.material, group.places),
     )
+
+
+def _needed_ft2(job: Job, material: Material, places: Iterable[str]) -> float:
+    """Return what carries some places in ft²: their net area, of sheet goods what comes off the roll for them."""
+    if not material.is_sheet:
+        return place_ft2(job, places)
+    wanted = set(places)
+    rooms = [room for room in job.rooms if room.name in wanted]
+    return running_feet(rooms, material.plank_width) * material.carton_ft2
 
 
 def group_of(record: JobRecord, task: Task, material: Material) -> LotGroup | None:
@@ -193,8 +207,7 @@ def _checked(lot: Lot, at: datetime) -> bool:
 def short_words(cover: Cover) -> str:
     """Return what a group's lots lack: ``lot A of harbor plank: 20 cartons can be laid, its rooms take 22``."""
     group, one = cover.group, len(cover.group.lots) == 1
-    cartons = f"{cover.cartons} carton{'' if cover.cartons == 1 else 's'}"
     return (
-        f"{group.words} of {group.material.name}: {cartons} can be laid, "
+        f"{group.words} of {group.material.name}: {group.material.counted(cover.cartons)} can be laid, "
         f"{'its' if one else 'their'} rooms take {cover.needs_cartons}"
     )

@@ -90,11 +90,13 @@ def _missing(clock: MaterialClock) -> str:
     if clock.state is WaitState.NOT_ORDERED:
         return not_ordered_words(name, clock.needs_deposit)
     if clock.state is WaitState.ARRIVED:
-        return f"{name} has come but is not in the rooms ({clock.moved_in} of {clock.laid_from} cartons are)"
+        return (
+            f"{name} has come but is not in the rooms ({clock.moved_in} of {clock.laid_from} {clock.material.unit} are)"
+        )
     late = ", and it is late" if clock.state is WaitState.LATE else ""
     back = ", back-ordered without a date" if clock.no_date else ""
     damaged = f" ({clock.damaged} more came damaged)" if clock.damaged else ""
-    return f"{clock.come} of {clock.ordered} cartons of {name} have come{damaged}{late}{back}"
+    return f"{clock.come} of {clock.ordered} {clock.material.unit} of {name} have come{damaged}{late}{back}"
 
 
 def material_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:

@@ -18,7 +18,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
-from crewjobs.domain.material import FloorKind, Material, Method
+from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, Method
 from crewjobs.domain.tasks import Driver
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.estimate import job_totals
@@ -28,7 +28,9 @@ from crewjobs.files.catalogue import read_catalogue
 
 
 def plank(name: str, kind: FloorKind, method: Method, hours: int) -> Material:
-    """A 7 × 48 in plank, 23.8 ft² a carton."""
+    """A 7 × 48 in plank, 23.8 ft² a carton; sheet goods off a roll of 12 ft."""
+    if kind in SHEET_GOODS:
+        return Material.sheet(name=name, kind=kind, method=method, roll_width=12 * FOOT, acclimation_min=hours * 60)
     return Material(
         name=name,
         kind=kind,
