@@ -12,7 +12,7 @@ from crewjobs.domain.house_ready import NOT_READY_WORDS, READY_WORDS, DryRun, Re
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.house import House, HouseState, house, items_of, not_ready_words
 from crewjobs.services.clock import read_ahead, read_moment
 from crewjobs.services.rows import Done
@@ -20,6 +20,7 @@ from crewjobs.services.ticking import moment_of
 from crewjobs.services.wording import at_site, no_crew, read_line
 
 if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -143,8 +144,23 @@ def dry_run(
     words = "; ".join(_answer_words(answers, zone, now))
     what = f"job {job}: dry run of {known} {at_site(zone, moment)}, because {reason}: {words}"
     change = uow.commit(what, at=now, job=job)
-    then = (*_then(after, now), *_instead(uow, now, catalogue, known, moment, job), PLAN_AGAIN)
+    then = (
+        *_day_off(shop, known, moment),
+        *_then(after, now),
+        *_instead(uow, now, catalogue, known, moment, job),
+        PLAN_AGAIN,
+    )
     return Done(sentence=f"{upper(what)}.", change=change, then=then)
+
+
+def _day_off(shop: Shop, crew: str, moment: datetime) -> tuple[str, ...]:
+    """Say that a crew does not work on the day it is said to have been sent; it may have gone all the same."""
+    day = to_wall(shop.zone, moment).date()
+    if day in shop.holidays or any(one.name == crew and not one.comes(day) for one in shop.crews):
+        return (
+            f"{crew} does not work on {day_words(day)}: recorded all the same; `crewjobs undo` if the day is wrong.",
+        )
+    return ()
 
 
 def _check_dry_run(record: JobRecord, crew: str, missing: ReadyItem, moment: datetime) -> None:

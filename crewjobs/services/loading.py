@@ -18,6 +18,7 @@ from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.rows import Done
+from crewjobs.services.visit_clashes import visit_clashes
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -48,12 +49,14 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     """Store a shop and jobs; a job or shop that is there already is changed only with `replace_known`.
 
     A job without a number gets the next free one. What has happened on a job stays: its tasks are brought
-    in line with the new definition, and none that was begun or ticked is lost or estimated anew.
+    in line with the new definition, and none that was begun or ticked is lost or estimated anew. Small visits that
+    clash with what was loaded stay and are named.
 
     Raises:
         Refused: with every reason; nothing is stored then.
     """
     faults: list[str] = []
+    known_clashes = visit_clashes(uow, now) if shop_zone(uow) is not None else ()
     if loaded.shop is not None:
         faults += _store_shop(uow, loaded, replace_known=replace_known)
     elif shop_zone(uow) is None:
@@ -94,7 +97,8 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     if loaded.shop is not None:
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
     what = _what(loaded, new, altered)
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now))
+    clashes = tuple(said for said in visit_clashes(uow, now) if said not in known_clashes)
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=clashes)
 
 
 def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:

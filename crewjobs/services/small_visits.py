@@ -65,7 +65,7 @@ def propose(
         probe = _visit(wanted, person.name, now, minutes, "")
         stays = stays_of(uow, person, now, planned(uow))
         windows = windows_of(uow, person, record, wanted, now)
-        start = first_free(stays, windows, _stay(record, probe), now)
+        start = first_free(stays, windows, stay_of(record, probe), now)
         if start is not None:
             found.append((start, person.name))
     if not found:
@@ -117,7 +117,7 @@ def plan(
     if start < now:
         raise Refused(f"{dated(record.job.site.zone, start)} has gone by: --done --at records a visit that was made.")
     visit = _visit(wanted, person.name, start, minutes, read_line(because, "the reason"))
-    _check_house(record, visit)
+    check_house(record, visit)
     _check_night(record, visit)
     _check_person(uow, person, record, visit, leaves_crew=leaves_crew)
     after = replace(record, small_visits=(*record.small_visits, visit))
@@ -209,7 +209,8 @@ def _visit(kind: VisitKind, who: str, start: datetime, minutes: int, why: str) -
     return SmallVisit(kind=kind, who=who, start=start, minutes=minutes, why=why)
 
 
-def _stay(record: JobRecord, visit: SmallVisit) -> Stay:
+def stay_of(record: JobRecord, visit: SmallVisit) -> Stay:
+    """Return where and how long a person is for a small visit."""
     site = record.job.site
     return Stay(
         job=record.job.number,
@@ -241,7 +242,12 @@ def _check_kind(record: JobRecord, kind: VisitKind) -> None:
         raise Refused(f"job {number} has no carry-in left to do.")
 
 
-def _check_house(record: JobRecord, visit: SmallVisit) -> None:
+def check_house(record: JobRecord, visit: SmallVisit) -> None:
+    """Refuse a small visit on a day or at an hour the house does not allow.
+
+    Raises:
+        Refused: nobody may work there that day, or it lies outside the site's or the elevator's hours.
+    """
     job, zone = record.job, record.job.site.zone
     day = to_wall(zone, visit.start).date()
     if day in job.blocked:
@@ -250,7 +256,7 @@ def _check_house(record: JobRecord, visit: SmallVisit) -> None:
     hours = job.site.elevator if elevator else job.site.hours
     if hours is None:
         return
-    stay = _stay(record, visit)
+    stay = stay_of(record, visit)
     open_at = house_windows(hours, zone, day)
     if any(opens <= stay.start and stay.end <= closes for opens, closes in open_at):
         return
@@ -277,7 +283,7 @@ def _check_night(record: JobRecord, visit: SmallVisit) -> None:
 
 
 def _check_person(uow: UnitOfWork, person: Person, record: JobRecord, visit: SmallVisit, *, leaves_crew: bool) -> None:
-    shop, zone, wanted = uow.shop(), record.job.site.zone, _stay(record, visit)
+    shop, zone, wanted = uow.shop(), record.job.site.zone, stay_of(record, visit)
     day = to_wall(shop.zone, visit.start).date()
     for away in uow.away():
         if (away.worker, away.day, away.to) == (person.name, day, "") and away.crew == person.crew:
@@ -326,10 +332,10 @@ def _unplanned(
     _check_kind(record, kind)
     person = find_person(uow.shop(), who)
     made = replace(_visit(kind, person.name, moment, minutes, ""), done_at=moment)
-    taken = clash(stays_of(uow, person, moment, None), _stay(record, made))
+    taken = clash(stays_of(uow, person, moment, None), stay_of(record, made))
     if taken is not None:
         raise Refused(
-            f"{_elsewhere(person, taken, _stay(record, made), record.job.site.zone)}: nobody is in two places at once."
+            f"{_elsewhere(person, taken, stay_of(record, made), record.job.site.zone)}: nobody is in two places at once."
         )
     _check_twice(record, made)
     return made

@@ -189,3 +189,13 @@ def test_work_under_way_stops_where_the_house_is_not_ready(shop):
     shop.clock.set("2026-03-05", "07:15")
     shop.office.dry_run(4, "Birch", "the paint is wet still")
     assert any("get a day" in words for words in shop.office.plan().then)
+
+
+def test_a_dry_run_on_a_day_off_is_recorded_and_said(shop):
+    """The crew may have gone on a Sunday all the same: recorded, and said first, so that a wrong day is seen."""
+    shop.clock.set("2026-03-08", "08:00")
+    done = shop.office.dry_run(4, "Birch", "paint is wet")
+    assert done.then[0].startswith("Birch does not work on Sun 8 Mar: recorded all the same")
+    assert len(shop.record().dry_runs) == 1
+    shop.clock.set("2026-03-09", "08:00")
+    assert not any("does not work" in said for said in shop.office.dry_run(4, "Birch", "no power").then)

@@ -13,7 +13,7 @@ from crewjobs.domain.crew import Lead
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import Span, WeekHours, to_wall
 from tests.builders import CENTRAL, central
-from tests.services.conftest import JOB
+from tests.services.conftest import JOB, SHOP
 
 LEAD_HOURS = WeekHours(days=((Span(start=9 * 60, end=12 * 60), Span(start=13 * 60, end=16 * 60)),) * 5 + ((),) * 2)
 
@@ -251,3 +251,50 @@ def test_every_proposal_is_accepted(two_houses, wanted):
         assert done.then == ()
     for _ in wanted:
         two_houses.office.undo()
+
+
+@pytest.mark.parametrize(("at", "minutes"), [("thu 4:59", 60), ("thu 23:30", 60), ("thu 20:30", 31), ("thu 0:00", 60)])
+def test_a_visit_by_night_takes_a_reason(two_houses, at, minutes):
+    """Before 5:00, after 21:00 or over midnight nobody goes without a reason; with one it is recorded."""
+    with pytest.raises(Refused, match="outside 5:00 to 21:00"):
+        two_houses.office.plan_visit(4, "reading", at=at, minutes=minutes)
+    assert two_houses.record().small_visits == ()
+    two_houses.office.plan_visit(4, "reading", at=at, minutes=minutes, because="the tenant works nights")
+    assert len(two_houses.record().small_visits) == 1
+
+
+@pytest.mark.parametrize("at", ["thu 5:00", "thu 20:00"])
+def test_a_visit_by_day_takes_none(two_houses, at):
+    """From 5:00 to 21:00, both counted, no reason is asked."""
+    two_houses.office.plan_visit(4, "reading", at=at)
+    assert len(two_houses.record().small_visits) == 1
+
+
+def test_a_reloaded_job_names_the_visits_it_shuts_out(two_houses):
+    """A day blocked afterward leaves the visit and names it, with what takes it away; loaded again it is not new."""
+    two_houses.office.plan_visit(4, "reading", at="thu 9:00")
+    two_houses.office.plan_visit(4, "site check", at="fri 9:00")
+    file = two_houses.file("blocked.toml", JOB.replace("number = 4", "number = 4\nblocked = [2026-03-05]"))
+    (said,) = two_houses.office.load([file], replace=True).then
+    assert "job 4, reading, Thu 5 Mar 09:00" in said
+    assert "nobody may work there on Thu 5 Mar; `crewjobs visit 4 reading --off` takes it away." in said
+    assert len(two_houses.record().small_visits) == 2
+    assert two_houses.office.load([file], replace=True).then == ()
+
+
+def test_a_reloaded_shop_names_the_visits_of_a_lead_who_is_gone(two_houses):
+    """Another lead in the shop file: the old one's visits stay and are named."""
+    two_houses.office.plan_visit(4, "reading", at="thu 9:00")
+    lead = '[lead]\nname = "Wanda Okoro"\nhours = { mon-fri = "7:30-16:00" }\n'
+    (said,) = two_houses.office.load([two_houses.file("shop.toml", SHOP + lead)], replace=True).then
+    assert "the shop has nobody called Nadia Reyes" in said
+
+
+def test_a_longer_drive_names_the_visits_it_brings_too_near(two_houses):
+    """Two visits with 45 minutes between them: with a longer drive to one house both are named."""
+    two_houses.office.plan_visit(4, "reading", at="thu 9:00")
+    two_houses.office.plan_visit(5, "measuring", at="thu 10:45")
+    text = JOB.replace("year_built = 1994", "year_built = 1994\ndrive_min = 40")
+    said = two_houses.office.load([two_houses.file("far.toml", text)], replace=True).then
+    assert len(said) == 2
+    assert all("too near to it in time" in sentence for sentence in said)
