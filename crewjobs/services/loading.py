@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -15,6 +15,8 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.rows import Done
@@ -82,7 +84,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
                 f"{source}: job {job.number} is there already ({known.title}); "
                 "say --replace to change it to this file, or give the file another number."
             )
-    faults += _check_replaced(uow, changed)
+    faults += _check_replaced(uow, changed, now)
     if faults:
         raise Refused(faults)
     for job in new:
@@ -128,9 +130,10 @@ def _years_to_come(job: Job, source: str, year: int) -> list[str]:
     ]
 
 
-def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]]) -> list[str]:
+def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]], now: datetime) -> list[str]:
     faults = []
     for job, source in changed:
+        faults += _less_than_came(uow.job(job.number), job, source, now)
         names = {material.name for material in job.materials}
         gone = sorted({lot.material for lot in uow.job(job.number).lots} - names)
         if gone:
@@ -144,6 +147,26 @@ def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]]) -> list
                 f"{source}: {listed(lost)} came for job {job.number}; the file must keep that order line as it is named."
             )
     return faults
+
+
+def _less_than_came(record: JobRecord, job: Job, source: str, now: datetime) -> Iterator[str]:
+    """Yield what came and would be more than is ordered: what came stays."""
+    after = replace(record, job=job)
+    for material in job.materials:
+        clock = material_clock(after, material, now)
+        if clock.come > clock.ordered:
+            come, ordered = material.counted(clock.come), clock.ordered
+            yield (
+                f"{source}: {come} of {material.name} came for job {job.number}, and the file orders {ordered}: "
+                f"what came stays, so order at least {clock.come}."
+            )
+    for line in job.goods:
+        come_goods = goods_clock(after, line, now).come
+        if come_goods > line.count:
+            yield (
+                f"{source}: {come_goods} {line.unit} of {line.name} came for job {job.number}, and the file orders "
+                f"{line.count}: what came stays, so order at least {come_goods}."
+            )
 
 
 def _store_shop(uow: UnitOfWork, loaded: Loaded, *, replace_known: bool) -> list[str]:

@@ -74,6 +74,25 @@ def test_a_material_that_came_cannot_leave_the_job(shop):
         shop.office.load([shop.file("blue.toml", text)], replace=True)
 
 
+def test_an_order_is_not_made_less_than_what_came(shop):
+    """9 cartons and 2 transitions came: a file that orders 8 or 1 is refused in a sentence each; nothing changes."""
+    goods = '\n[[order]]\ngoods = "transition"\ncount = 2\nordered = 2026-02-16\n'
+    shop.office.load([shop.file("den.toml", JOB + goods)], replace=True)
+    shop.office.arrived(4, "gray plank", 9)
+    shop.office.arrived(4, "transition", 2)
+    before = shop.record()
+    less = (JOB + goods).replace("cartons = 9", "cartons = 8").replace("count = 2", "count = 1")
+    with pytest.raises(Refused) as refused:
+        shop.office.load([shop.file("den.toml", less)], replace=True)
+    planks, strips = refused.value.sentences
+    assert planks.endswith(
+        "9 cartons of gray plank came for job 4, and the file orders 8: what came stays, so order at least 9."
+    )
+    assert strips.endswith("the file orders 1: what came stays, so order at least 2.")
+    assert shop.record() == before
+    shop.office.load([shop.file("den.toml", (JOB + goods).replace("cartons = 9", "cartons = 10"))], replace=True)
+
+
 def test_a_shops_own_rate_reaches_its_open_jobs(shop):
     """A template override in the shop file, loaded with replace, re-estimates open tasks."""
     lay = shop.number_of("lay-click-vinyl")
