@@ -24,13 +24,15 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Print the offers, best first."""
-    rows = open_office(args).offers(args.crew, at=args.at, not_at=args.not_at)
-    return emit(args, {"offers": rows}, lambda: offers_text(rows))
+    office = open_office(args)
+    rows = office.offers(args.crew, at=args.at, not_at=args.not_at)
+    none = "" if rows else office.no_offers(args.crew, at=args.at, not_at=args.not_at)
+    return emit(args, {"offers": rows, "none": none}, lambda: offers_text(rows) or wrap(none, indent="  ", first=""))
 
 
 def offers_text(rows: tuple[OfferRow, ...]) -> str:
     """Return the offers as text, three lines each."""
-    return "\n".join(line for row in rows for line in _lines(row)) or "No ready work fits."
+    return "\n".join(line for row in rows for line in _lines(row))
 
 
 def _lines(row: OfferRow) -> list[str]:

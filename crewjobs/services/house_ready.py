@@ -182,9 +182,9 @@ def _instead(
     """Return what the crew can do instead that day; a dry run told later than its day offers nothing."""
     if catalogue is None or to_day(uow, moment) != to_day(uow, now):
         return ()
-    from crewjobs.services import offers
+    from crewjobs.services import offer_words
 
-    return offers.best_words(uow, catalogue, moment, crew, not_at=job)
+    return offer_words.best_words(uow, catalogue, moment, crew, not_at=job)
 
 
 def to_day(uow: UnitOfWork, instant: datetime) -> object:

@@ -48,11 +48,10 @@ LOADING: Final = timedelta(minutes=15)
 """What fetching from the shop takes beside the drive; common practice, no source."""
 CRUMB_MIN: Final = 60
 """Labor minutes below which work at another house is a crumb, hardly worth the drive; common practice, no source."""
-BEST: Final = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Morning:
+class Morning:
     """Who stands where when: the crew with the people it has that day, and what is on its truck."""
 
     shop: Shop
@@ -104,23 +103,11 @@ def offers(
     Raises:
         Refused: no such crew or job, or not a moment.
     """
-    morning = _morning(uow, catalogue, read_moment(at, uow.shop().zone, now), crew, not_at)
-    return tuple(_row(visit, morning) for visit in _visits(uow, morning, catalogue))
+    morning = morning_of(uow, catalogue, read_moment(at, uow.shop().zone, now), crew, not_at)
+    return tuple(row_of(visit, morning) for visit in visits(uow, morning, catalogue))
 
 
-def best_words(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, *, not_at: int) -> tuple[str, ...]:
-    """Return the best of the offers from an instant as sentences, or that there is none."""
-    morning = _morning(uow, catalogue, at, crew, not_at)
-    rows = [_row(visit, morning) for visit in _visits(uow, morning, catalogue)]
-    if not rows:
-        return (f"No ready work fits {morning.crew.name} for the rest of {day_words(morning.day)}.",)
-    return tuple(
-        f"Ready for {row.crew}: job {row.job} {row.title}, {row.what}, {row.arrive:%H:%M}-{row.leave:%H:%M}; {row.why}."
-        for row in rows[:BEST]
-    )
-
-
-def _morning(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, not_at: int | None) -> _Morning:
+def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, not_at: int | None) -> Morning:
     away = uow.away()
     shop = with_parts(uow.shop(), away)
     chosen = {one.name.casefold(): one for one in shop.crews}.get(crew.strip().casefold())
@@ -132,7 +119,7 @@ def _morning(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, not
     for stretch in found.day(chosen.name, day) if found else ():
         for task in stretch.tasks:  # what was loaded this morning for the day as planned
             on_truck.update(name.casefold() for name in _load(task, catalogue))
-    return _Morning(
+    return Morning(
         shop=shop,
         crew=chosen,
         workers=present(shop, away, chosen.name, day),
@@ -143,7 +130,7 @@ def _morning(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, not
     )
 
 
-def _visits(uow: UnitOfWork, morning: _Morning, catalogue: Catalogue) -> list[_Visit]:
+def visits(uow: UnitOfWork, morning: Morning, catalogue: Catalogue) -> list[_Visit]:
     if not morning.workers:
         return []
     pinned = frozenset((pin.job, pin.task) for pin in uow.pins() if pin.crew != morning.crew.name)
@@ -158,20 +145,17 @@ def _visits(uow: UnitOfWork, morning: _Morning, catalogue: Catalogue) -> list[_V
 
 
 def _visit(
-    record: JobRecord, morning: _Morning, catalogue: Catalogue, pinned: frozenset[tuple[int, int]]
+    record: JobRecord, morning: Morning, catalogue: Catalogue, pinned: frozenset[tuple[int, int]]
 ) -> _Visit | None:
     """Return what fits at a house; what must be fetched from the shop counts with its drive and loading."""
-    taken = pinned | _with_others(record, morning)
-    chains = _chains(record, morning, taken)
-    needed = [task for block in chains for task in block]
+    taken = pinned | with_others(record, morning)
+    found = chains(record, morning, taken)
+    needed = [task for block in found for task in block]
     fetch = tuple(dict.fromkeys(name for task in needed for name in _missing(task, morning, catalogue)))
-    drive = timedelta(minutes=record.job.site.drive_min)
-    way = drive
-    if morning.stranded is not None:  # no minutes between two houses are kept: the way goes by the shop
-        way += timedelta(minutes=morning.stranded.job.site.drive_min)
+    way = way_to(record, morning)
     arrive = morning.at + way + (LOADING if fetch else timedelta())
-    calendar, origin = _calendar(record, morning, arrive)
-    fits, whole = _fitting(record, chains, morning, calendar.total * (SLOT // timedelta(minutes=1)))
+    calendar, origin = calendar_at(record, morning, arrive)
+    fits, whole = fitting(record, found, morning, calendar.total * (SLOT // timedelta(minutes=1)))
     if not fits:
         return None
     minutes = makespan(_laid(record, fits, morning))
@@ -189,14 +173,20 @@ def _visit(
     )
 
 
-def _calendar(record: JobRecord, morning: _Morning, arrive: datetime) -> tuple[Calendar, datetime]:
+def way_to(record: JobRecord, morning: Morning) -> timedelta:
+    """Return the drive to a house: from the shop, or by way of it, since no minutes between two houses are kept."""
+    stranded = morning.stranded.job.site.drive_min if morning.stranded is not None else 0
+    return timedelta(minutes=record.job.site.drive_min + stranded)
+
+
+def calendar_at(record: JobRecord, morning: Morning, arrive: datetime) -> tuple[Calendar, datetime]:
     """Return when the crew can work at a house from its arrival to the end of its day, and the instant of slot 0."""
     axis, site = axis_from(arrive, 2), record.job.site
     days = tuple(one for one in crew_days(axis, morning.shop, morning.crew) if one[0] == morning.day)
     return site_calendar(axis, days, site, site_windows(axis, site, record.job.blocked)), axis.origin
 
 
-def _with_others(record: JobRecord, morning: _Morning) -> set[tuple[int, int]]:
+def with_others(record: JobRecord, morning: Morning) -> set[tuple[int, int]]:
     """Return the tasks another crew is on: begun by it, or planned for it that same day."""
     number, name = record.job.number, morning.crew.name
     taken = {(number, task.number) for task in record.tasks if task.open and task.started_at and task.crew != name}
@@ -207,15 +197,20 @@ def _with_others(record: JobRecord, morning: _Morning) -> set[tuple[int, int]]:
     return taken
 
 
-def _chains(record: JobRecord, morning: _Morning, taken: Collection[tuple[int, int]]) -> list[tuple[Task, ...]]:
-    """Return the blocks, cut to what is ready now or follows in the same visit, in working order."""
+def chains(
+    record: JobRecord, morning: Morning, taken: Collection[tuple[int, int]], *, anybody: bool = False
+) -> list[tuple[Task, ...]]:
+    """Return the blocks, cut to what is ready now or follows in the same visit, in working order.
+
+    With `anybody` also those that the crew's people or skills are not enough for.
+    """
     number = record.job.number
     blocks, _ = blocks_of(record, [morning.crew], begun={}, earliest={}, impossible={})
     ready: set[int] = set()
     waits = {link.after for link in record.links if link.wait_min and record.task(link.before).open}
     found = []
     for block in blocks:
-        if not _able(block, morning):
+        if not anybody and not _able(block, morning):
             continue
         kept = []
         for task in block.tasks:
@@ -230,21 +225,21 @@ def _chains(record: JobRecord, morning: _Morning, taken: Collection[tuple[int, i
     return found
 
 
-def _able(block: Block, morning: _Morning) -> bool:
+def _able(block: Block, morning: Morning) -> bool:
     cards = frozenset(task.card for task in block.tasks if task.card)
     enough = block.least_people <= len(morning.workers) and holds_cards(morning.workers, cards)
     return enough and block.skills <= morning.crew.skills
 
 
-def _may_open(record: JobRecord, task: Task, morning: _Morning) -> bool:
+def _may_open(record: JobRecord, task: Task, morning: Morning) -> bool:
     """Return whether a task opens no house, or one that is open, or one the plan brings to its end."""
     if opened(record) or task.stage == 0 or task.phase not in OPENING_PHASES:
         return True
     return morning.found is not None and morning.found.finish(record) is not None
 
 
-def _fitting(
-    record: JobRecord, chains: Sequence[Sequence[Task]], morning: _Morning, minutes: int
+def fitting(
+    record: JobRecord, found: Sequence[Sequence[Task]], morning: Morning, minutes: int
 ) -> tuple[list[Task], int]:
     """Return the tasks that are done in so many minutes, whole blocks first, and how many blocks are whole."""
     fits: list[Task] = []
@@ -255,7 +250,7 @@ def _fitting(
         wanted = [*fits, *more]
         return _no_toilet_left_out(record, wanted) and makespan(_laid(record, wanted, morning)) <= minutes
 
-    for chain in chains:
+    for chain in found:
         doable = [task for task in chain if _ahead(record, task) <= inside | {one.number for one in chain}]
         if len(doable) == len(chain) and takes(chain):
             fits += chain
@@ -283,7 +278,7 @@ def _no_toilet_left_out(record: JobRecord, tasks: Sequence[Task]) -> bool:
     return TOILET_OUT not in keys or TOILET_BACK in keys
 
 
-def _laid(record: JobRecord, tasks: Sequence[Task], morning: _Morning) -> tuple[TaskSpan, ...]:
+def _laid(record: JobRecord, tasks: Sequence[Task], morning: Morning) -> tuple[TaskSpan, ...]:
     numbers = [task.number for task in tasks]
     inner = [(link.before, link.after) for link in open_links(record, {}, among=numbers)]
     return lay_out(tasks, [labor_minutes(task) for task in tasks], inner, len(morning.workers))
@@ -294,11 +289,11 @@ def _load(task: Task, catalogue: Catalogue) -> tuple[str, ...]:
     return template.load if template else ()
 
 
-def _missing(task: Task, morning: _Morning, catalogue: Catalogue) -> Iterator[str]:
+def _missing(task: Task, morning: Morning, catalogue: Catalogue) -> Iterator[str]:
     return (name for name in _load(task, catalogue) if name.casefold() not in morning.truck)
 
 
-def _row(visit: _Visit, morning: _Morning) -> OfferRow:
+def row_of(visit: _Visit, morning: Morning) -> OfferRow:
     job, zone = visit.record.job, morning.shop.zone
     return OfferRow(
         crew=morning.crew.name,
@@ -311,11 +306,11 @@ def _row(visit: _Visit, morning: _Morning) -> OfferRow:
         arrive=to_wall(zone, visit.arrive),
         leave=to_wall(zone, visit.leave),
         fetch=visit.fetch,
-        why=_why(visit),
+        why=_why(visit, morning),
     )
 
 
-def _why(visit: _Visit) -> str:
+def _why(visit: _Visit, morning: Morning) -> str:
     blocks = f"{visit.whole} block{'' if visit.whole == 1 else 's'} to the end" if visit.whole else "a part of a block"
     promised = visit.record.job.promised
     words = [blocks, f"promised {day_words(promised)}" if promised else "no day promised"]
@@ -325,4 +320,17 @@ def _why(visit: _Visit) -> str:
         words.append(f"by the shop for {listed(list(visit.fetch), most=5)} ({loading} to load)")
     else:
         words.append("all it needs is on the truck")
-    return ", ".join(words)
+    return ", ".join([*words, *_beside(visit, morning)])
+
+
+def _beside(visit: _Visit, morning: Morning) -> Iterator[str]:
+    """Yield the crews that are planned at the house at the same hours: two crews may be in each other's way."""
+    found, zone = morning.found, morning.shop.zone
+    for crew in found.shop.crews if found else ():
+        if found is None or crew.name == morning.crew.name:
+            continue
+        for stretch in found.day(crew.name, morning.day):
+            same = stretch.record.job.number == visit.record.job.number
+            if same and stretch.start < visit.leave and visit.arrive < stretch.end:
+                start, end = to_wall(zone, stretch.start), to_wall(zone, stretch.end)
+                yield f"{crew.name} is planned there {start:%H:%M}-{end:%H:%M}"

@@ -114,6 +114,13 @@ class Office:
         with self._database.reading() as uow:
             return offers.offers(uow, self._catalogue(uow), self._clock.now(), crew, at=at, not_at=not_at)
 
+    def no_offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> str:
+        """Return the sentence for no offers, with the main reason."""
+        from crewjobs.services import offer_words
+
+        with self._database.reading() as uow:
+            return offer_words.none_words(uow, self._catalogue(uow), self._clock.now(), crew, at=at, not_at=not_at)
+
     def week(self, monday: date | None = None) -> WeekView:
         """Return the plan of the week that holds a day (default: today)."""
         from crewjobs.services import week

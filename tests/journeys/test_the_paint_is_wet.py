@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from functools import partial
 
 import pytest
 
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.house_ready import Answers
-from tests.builders import central
+from crewjobs.services.visits import planned
+from tests.builders import CENTRAL, central
 from tests.services.conftest import JOB, SHOP, Shop
 
 HOUSES = {
@@ -106,6 +110,54 @@ def test_a_house_not_ready_or_not_reached_offers_no_work(shop):
         record = shop.record(row.job)
         assert {record.task(number).key.template for number in row.tasks} <= looking
     assert shop.office.offers("Birch", at="15:00", not_at=4) == ()
+
+
+def test_another_crew_planned_there_at_that_hour_is_said(shop):
+    """Cedar is planned at job 5 on Tuesday: an offer there to Birch names Cedar and its hours; at no other house."""
+    shop.office.pin(5, [shop.number_of("room-reading", job=5)], "Cedar", date(2026, 3, 3))
+    shop.office.plan()
+    with shop.office._database.reading() as uow:
+        there = [s for s in planned(uow).day("Cedar", date(2026, 3, 3)) if s.record.job.number == 5]
+    assert there
+    rows = shop.office.offers("Birch", not_at=4)
+    start, end = (to_wall(CENTRAL, moment) for moment in (there[0].start, there[-1].end))
+    for row in rows:
+        both = row.job == 5 and row.arrive < end and start < row.leave
+        assert ("Cedar is planned there" in row.why) == both, row.why
+    assert any("Cedar is planned there" in row.why for row in rows)
+
+
+def test_no_offer_says_the_main_reason(shop):
+    """Each of the reasons is said where it is the one: day off, day over, nobody there, too far, too short."""
+    said = partial(shop.office.no_offers, "Birch", not_at=4)
+    for number in (5, 6, 8):  # what takes a quarter hour is done
+        for template in ("room-reading", "count-lot-check", "walk-through-before"):
+            shop.office.tick(number, [shop.number_of(template, job=number)], because="set up by the test")
+    assert said(at="2026-02-28 08:00").endswith("Sat 28 Feb: Birch does not work that day.")
+    assert said(at="15:30").endswith("its day ends at 15:30.")
+    assert "job 5: too short a rest of the day, 15 min there after 35 min of drive" in said(at="14:05")
+    assert "job 7: too far for the rest of the day, 4 h 15 min of drive" in said(at="15:00")
+    for worker in ("Ines", "Tobiah", "Rém"):
+        shop.office.away(worker, date(2026, 3, 3))
+    assert said().endswith("nobody of Birch is there.")
+
+
+def test_no_offer_names_the_card_nobody_holds(shop):
+    """Where all that is ready needs a card that nobody of the crew holds, the card is named."""
+    with shop.office._database.unit_of_work(who="tester") as uow:
+        for number in HOUSES:
+            before = uow.job(number)
+            tasks = tuple(replace(task, card="lead-safe renovator") for task in before.tasks)
+            uow.save_job(before, replace(before, tasks=tasks))
+        uow.commit("set up by the test", at=shop.clock.now())
+    assert shop.office.offers("Birch", not_at=4) == ()
+    assert "nobody of Birch there holds the card 'lead-safe renovator'" in shop.office.no_offers("Birch", not_at=4)
+
+
+def test_no_offer_says_that_nothing_is_ready(empty_shop):
+    """A shop without booked jobs offers nothing and says so."""
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP)])
+    assert empty_shop.office.no_offers("Birch").endswith("at no booked house anything is ready.")
 
 
 def test_the_entry_names_the_best_work(shop):

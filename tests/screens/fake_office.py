@@ -341,6 +341,9 @@ class FakeOffice:
         self.calls.append(("offers", crew, not_at))
         return self.offer_rows
 
+    def no_offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> str:
+        return f"No ready work fits {crew} for the rest of today: at no booked house anything is ready."
+
     def propose_visit(self, job: int, kind: str, *, who: str = "", minutes: int = 60) -> VisitProposal:
         start = fake_rows.at(4, 9, 15)
         sentence = f"Nadia Reyes is free for a {kind} of job {job} from Wed 4 Mar 09:15."

@@ -99,8 +99,9 @@ def ask_offers(screen: CrewScreen, about: About) -> None:
         outcome = await outcome_of(lambda: office.offers(crew, not_at=about.job))
         if outcome.value:
             shown(crew, outcome.value)
-        else:
-            screen.status.say(*(outcome.sentences or (f"No ready work fits {crew} for the rest of today.",)))
+            return
+        none = await outcome_of(lambda: office.no_offers(crew, not_at=about.job))
+        screen.status.say(*(outcome.sentences or none.sentences or (none.value or "",)))
 
     def shown(crew: str, rows: tuple[OfferRow, ...]) -> None:
         options = [(row.job, offer_words(row)) for row in rows]
