@@ -93,6 +93,19 @@ class GoodsCome:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WentBack:
+    """Cartons of a material that went back to its supplier at an instant: damaged ones, and full ones left over."""
+
+    material: str
+    count: int
+    at: datetime
+
+    def __post_init__(self) -> None:
+        if self.count < 1:
+            raise Refused(f"{quoted(self.material)}: {self.count} is not a return: give how many went back, 1 or more.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NewDate:
     """What a supplier says about what has not come: back-ordered until `due` (UTC), or None where nobody can say.
 

@@ -11,7 +11,7 @@ from typing import Final
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
-from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, early_due
+from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, WentBack, early_due
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
@@ -269,6 +269,7 @@ class JobRecord:
     goods_come: tuple[GoodsCome, ...] = ()
     new_dates: tuple[NewDate, ...] = ()
     lot_uses: tuple[LotUse, ...] = ()
+    went_back: tuple[WentBack, ...] = ()
     how_far: tuple[HowFar, ...] = ()
     crew_hours: tuple[CrewHours, ...] = ()
     findings: tuple[Finding, ...] = ()

@@ -17,7 +17,7 @@ from sqlalchemy import JSON, Table
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
-from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate
+from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate, WentBack
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.job import Customer, HoldPassed, Job
@@ -157,6 +157,7 @@ RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
     "goods_come": Codec(records.goods_come, GoodsCome, match=("line", "at")),
     "new_dates": Codec(records.new_date, NewDate, match=("line", "at")),
     "lot_uses": Codec(records.lot_use, LotUse, match=("material", "lot")),
+    "went_back": Codec(records.went_back, WentBack, match=("material", "at")),
     "how_far": Codec(records.how_far, HowFar, match=("task", "at")),
     "crew_hours": Codec(records.crew_hours, CrewHours, match=("crew", "start")),
     "findings": Codec(records.finding, Finding, match=("at", "place")),

@@ -355,6 +355,13 @@ goods_come = _part_of_job(
     instant("at"),
     check("count", "count > 0", "a delivery is 1 piece or more."),
 )
+went_back = _part_of_job(
+    "went_back",
+    text("material"),
+    whole("count"),
+    instant("at"),
+    check("count", "count > 0", "a return is 1 carton or more."),
+)
 new_date = _part_of_job("new_date", text("line"), instant("at"), instant("due", nullable=True), text("because"))
 lot_use = _part_of_job(
     "lot_use",

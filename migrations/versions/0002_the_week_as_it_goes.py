@@ -277,6 +277,20 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_how_far")),
     )
+    op.create_table(
+        "went_back",
+        sa.Column("job", sa.Integer(), nullable=False),
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("material", sa.Text(), nullable=False),
+        sa.Column("count", sa.Integer(), nullable=False),
+        sa.Column("at", sa.String(length=27), nullable=False),
+        sa.CheckConstraint("count > 0", name=op.f("ck_went_back_count")),
+        sa.ForeignKeyConstraint(
+            ["job"], ["job.number"], name=op.f("fk_went_back_job_job"), initially="DEFERRED", deferrable=True
+        ),
+        sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_went_back")),
+    )
     _add("crew", sa.Column("sub", sa.JSON(), nullable=True))
     _add(
         "lot",

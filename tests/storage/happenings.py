@@ -18,7 +18,7 @@ from crewjobs.domain.agreed import (
     WalkThrough,
 )
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
-from crewjobs.domain.goods import GoodsCome, LotUse, NewDate
+from crewjobs.domain.goods import GoodsCome, LotUse, NewDate, WentBack
 from crewjobs.domain.house_ready import DryRun, Other, ReadyAnswer, ReadyAsked, ReadyItem, WaitingOn
 from tests.storage.basic import days, instants, names, optional, some, texts
 
@@ -138,6 +138,7 @@ def happenings(draw, numbers, materials):
         "waiting_on": draw(some(others(numbers), unique_by=lambda other: (other.who, other.what))),
         "goods_come": draw(some(st.builds(GoodsCome, line=texts, count=st.integers(1, 500), at=instants))),
         "new_dates": draw(some(st.builds(NewDate, line=texts, at=instants, due=optional(instants), because=texts))),
+        "went_back": draw(some(st.builds(WentBack, material=texts, count=st.integers(1, 500), at=instants))),
         "lot_uses": draw(some(lot_uses, unique_by=lambda use: (use.material, use.lot))) if materials else (),
         "how_far": draw(some(how_far(numbers))) if numbers else (),
         "crew_hours": draw(some(crew_hours(), unique_by=lambda hours: (hours.crew, hours.start))),
