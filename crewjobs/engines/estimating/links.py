@@ -29,13 +29,18 @@ def links_of(job: Job, catalogue: Catalogue, instances: Sequence[Instance]) -> t
 
 
 def _guards(instances: Sequence[Instance]) -> set[tuple[TaskKey, TaskKey]]:
-    """Return the pairs of tasks that keep a suspect layer shut: their links stay, however long the way around."""
+    """Return the pairs of tasks whose links stay, however long the way around.
+
+    They keep a suspect layer shut, and a carton shut until it was counted and read: cartons may be in the rooms before
+    either was done, and then the way around, through carrying them in, holds nothing.
+    """
     return {
         (one.key, other.key)
         for one in instances
-        if one.template.applies.suspect
+        if one.template.applies.suspect or one.template.scope is ScopeKind.MATERIAL
         for other in instances
         if one.template.key in other.template.after
+        and (one.template.applies.suspect or (one.template.phase is Phase.ACCLIMATE and other.template.needs_material))
     }
 
 
@@ -162,10 +167,14 @@ def _closing(instances: Sequence[Instance]) -> frozenset[str]:
 
 
 def _cleans_up(instance: Instance, laying: frozenset[str]) -> bool:
-    """Return whether an instance belongs to a section just laid: nothing is moved onto a floor not cleaned up."""
+    """Return whether an instance belongs to a section just laid: nothing is moved onto a floor not cleaned up.
+
+    What is there for an old layer's sake (a dust wall) does not clean the new floor, though it may follow its laying
+    where a shop leaves the clean-up out.
+    """
     template = instance.template
     in_section = template.scope is ScopeKind.SECTION and template.phase is Phase.HOUSE
-    return in_section and not laying.isdisjoint(template.after)
+    return in_section and not template.applies.coverings and not laying.isdisjoint(template.after)
 
 
 def _precedes(one: Instance, follower: Instance, atoms: frozenset[Atom]) -> bool:

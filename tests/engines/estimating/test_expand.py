@@ -71,9 +71,11 @@ def test_laying_waits_for_its_material(job):
     graph = Graph(job)
     for key in graph.laying():
         material = job.material(job.room(key.scope.name).floor)
-        carried = graph.one("carry-in-wood" if material.kind in WOOD else "carry-in", material.name)
+        carry_in = "carry-in-wood" if material.kind in WOOD else "carry-in-sheet" if material.is_sheet else "carry-in"
+        carried = graph.one(carry_in, material.name)
         assert graph.wait(carried, key) >= material.acclimation_min
-        assert graph.comes_before(graph.one("count-lot-check", material.name), key)
+        checked = graph.one("roll-check" if material.is_sheet else "count-lot-check", material.name)
+        assert graph.comes_before(checked, key)
         if material.by_reading:
             reading = graph.one("wood-reading", material.name)
             assert graph.comes_before(reading, key)
