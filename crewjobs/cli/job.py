@@ -77,6 +77,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     for title, lines in (
         ("Small visits", page.small_visits),
         ("Walk-throughs", page.walks),
+        ("Back to the supplier", page.returns),
         ("Change orders", page.change_orders),
         ("Money", page.money),
         ("Photos now", page.photos),

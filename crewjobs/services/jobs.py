@@ -29,6 +29,7 @@ from crewjobs.services.known_hours import finding_lines, hours_lines, spent_hour
 from crewjobs.services.lots import lot_asks
 from crewjobs.services.material_rows import material_rows, material_status
 from crewjobs.services.money import change_order_lines, money_lines
+from crewjobs.services.returns import return_lines
 from crewjobs.services.rows import JobPage, JobRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.small_visits import visit_lines
 from crewjobs.services.ticking import hold_words
@@ -175,6 +176,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         walks=walk_lines(record),
         change_orders=change_order_lines(record),
         money=money_lines(record),
+        returns=return_lines(record, now),
     )
 
 

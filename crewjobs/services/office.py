@@ -387,6 +387,13 @@ class Office:
         with self._writing() as uow:
             return waiting_on.came(uow, self._clock.now(), job, who, what=what, at=at)
 
+    def returned(self, job: int, what: str, count: int, *, at: str = "") -> Done:
+        """Record cartons of a material that went back to their supplier."""
+        from crewjobs.services import returns
+
+        with self._writing() as uow:
+            return returns.returned(uow, self._clock.now(), job, what, count, at=at)
+
     def told(self, job: int, day: str = "") -> Done:
         """Record the finish a customer was told (empty: the plan's)."""
         from crewjobs.services import telling

@@ -47,6 +47,7 @@ from crewjobs.services.known import (
     TOILET_BACK,
 )
 from crewjobs.services.lots import lot_notes
+from crewjobs.services.page_agreed import agreed_facts
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.ticking import hold_words
@@ -95,7 +96,7 @@ def build_day_plan(
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue),
         houses=tuple(
-            _house(found, stretch, number, catalogue, marks, lunch) for number, stretch in enumerate(stretches, 1)
+            _house(found, stretch, number, catalogue, marks, lunch, now) for number, stretch in enumerate(stretches, 1)
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
     )
@@ -213,8 +214,10 @@ def _house(
     catalogue: Catalogue,
     marks: Sequence[str],
     lunch: Span | None,
+    now: datetime,
 ) -> House:
     job = stretch.record.job
+    agreed = agreed_facts(stretch.record, stretch.tasks, found.shop.units, now)
     return House(
         number=number,
         job=job.number,
@@ -225,7 +228,7 @@ def _house(
         arrive=_wall(found, stretch.start),
         leave=_wall(found, stretch.end),
         hours=_hours(found, stretch, len(marks), lunch),
-        facts=(*_trucks(found, stretch), *_facts(stretch.record)),
+        facts=(*_trucks(found, stretch), *_facts(stretch.record), *agreed),
         tasks=tuple(_lines(found, stretch, catalogue, marks)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),

@@ -177,6 +177,8 @@ class JobPage:
     walks: tuple[str, ...] = ()
     change_orders: tuple[str, ...] = ()
     money: tuple[str, ...] = ()
+    returns: tuple[str, ...] = ()
+    """What goes back to which supplier, and what went back."""
     photos: tuple[str, ...] = ()
     """Whether each photo's file still has its bytes; only where that was asked."""
 

@@ -368,6 +368,7 @@ class FakeOffice:
     chased = _recorded("chased")
     came = _recorded("came")
     told = _recorded("told")
+    returned = _recorded("returned")
     away = _recorded("away")
     back = _recorded("back")
     plan_visit = _recorded("plan_visit")

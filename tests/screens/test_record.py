@@ -33,6 +33,7 @@ ENTRIES = (
     "visit",
     "before",
     "after",
+    "went back",
     "order",
     "money",
 )
@@ -129,6 +130,12 @@ CALLS = (
         "save",
         {"name": "Ilse Tamm", "punch2": "base by the door", "carton": True},
         ("walk_after", 101, "Ilse Tamm", {"punch": ["base by the door"], "carton_left": True}),
+    ),
+    (
+        "went back",
+        "save",
+        {"what": "oak plank", "count": "3", "at": "fri 15:00"},
+        ("returned", 101, "oak plank", 3, {"at": "fri 15:00"}),
     ),
     (
         "order",

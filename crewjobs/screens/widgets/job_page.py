@@ -259,6 +259,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Holds passed", page.passed, " ‖ "),
         ("Small visits", page.small_visits, " "),
         ("Walk-throughs", page.walks, " "),
+        ("Back to the supplier", page.returns, " "),
         ("Change orders", page.change_orders, " "),
         ("Money", page.money, " "),
     ):
