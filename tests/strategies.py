@@ -30,6 +30,7 @@ from crewjobs.domain.house import (
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
+from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 
 ROOM_NAMES = ("living", "kitchen", "hall", "bath", "den", "bedroom", "closet", "laundry")
 MATERIAL_NAMES = ("harbor plank", "oak plank", "slate tile", "ash board")
@@ -249,6 +250,23 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
         orders=draw(orders(floors)),
         stages=draw(stages(made)),
     )
+
+
+@st.composite
+def worked_on(draw: st.DrawFn, of: st.SearchStrategy[Job]) -> Job:
+    """The job with work agreed in words: in the house, in rooms with and without a new floor, on stairs."""
+    job = draw(of)
+    places = ("", *(room.name for room in job.rooms), *(flight.name for flight in job.stairs))
+    one = st.builds(
+        ExtraWork,
+        what=st.sampled_from(("shelf off", "new threshold", "board swapped")),
+        place=st.sampled_from(places),
+        minutes=st.integers(1, MOST_WORK_MIN),
+        people=st.integers(1, 4),
+        needs=st.sampled_from(("", "a drill")),
+    )
+    work = draw(st.lists(one, max_size=4, unique_by=lambda entry: (entry.what, entry.place)))
+    return replace(job, work=tuple(work))
 
 
 @st.composite

@@ -11,7 +11,7 @@ import pytest
 from crewjobs.cli.commands import COMMANDS
 from crewjobs.domain.crew import Lead, Sub, Worker
 from crewjobs.domain.house import Site
-from crewjobs.files.job_tables import OrderTable
+from crewjobs.files.job_tables import OrderTable, WorkTable
 from tests.cli.conftest import run as run
 
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
@@ -55,9 +55,9 @@ def test_nothing_is_left_to_fill_in():
     assert re.findall(r"@[A-Z]+@", README) == []
 
 
-@pytest.mark.parametrize("kind", [Site, OrderTable, Lead, Worker, Sub], ids=lambda kind: kind.__name__)
+@pytest.mark.parametrize("kind", [Site, OrderTable, WorkTable, Lead, Worker, Sub], ids=lambda kind: kind.__name__)
 def test_every_key_of_the_files_is_in_the_readme(kind):
-    """What a job file or shop file may say of a site, an order, the lead, a person and a sub is named there."""
+    """What a job file or shop file may say of a site, an order, agreed work, the lead, a person and a sub is named there."""
     spelled = {"area_ft2": "area"}
     keys = [spelled.get(field.name, field.name) for field in fields(kind)]
     assert [key for key in keys if not re.search(rf"`{key}`|\b{key} = ", README)] == []

@@ -42,7 +42,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     parts = [
         wrap(f"Job {row.number}: {row.title} · {row.state}, {row.phase}"),
         wrap(f"{row.customer}, {row.address}", indent="  "),
-        *(wrap(line, indent="  ") for line in (*page.site_lines, *page.rooms)),
+        *(wrap(line, indent="  ") for line in (*page.ties, *page.site_lines, *page.rooms)),
         "",
         wrap(
             f"{page.area_ft2:.0f} ft², {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
@@ -52,9 +52,9 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         ),
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
         "",
-        "Material",
+        *(["Material"] if page.materials else []),
         *(line for material in page.materials for line in _material_lines(material)),
-        "",
+        *([""] if page.materials else []),
         "Hours by phase",
         wrap("; ".join(f"{p.phase} {p.hours:.1f} ± {p.spread:.1f}" for p in page.phases), indent="  "),
         *_spent_lines(page),
@@ -94,8 +94,6 @@ def job_text(page: JobPage, *, everything: bool) -> str:
 
 def _spent_lines(page: JobPage) -> list[str]:
     """Return what the evenings told: hours by phase beside the estimate, and each crew's day."""
-    from crewjobs.services.rows import SPREAD
-
     if not page.crew_hours:
         return []
     told = [f"{p.phase} {p.spent:.1f} of {p.hours:.1f}" for p in page.phases if p.spent]
@@ -103,8 +101,8 @@ def _spent_lines(page: JobPage) -> list[str]:
     return [
         "",
         "Hours spent so far, of one person",
-        wrap("; ".join(told), indent="  "),
-        wrap(f"({SPREAD})", indent="  "),
+        *([wrap("; ".join(told), indent="  ")] if told else []),
+        wrap(f"({page.hours_note})", indent="  "),
         *(wrap(line, indent="    ", first="  ") for line in page.crew_hours),
     ]
 

@@ -45,5 +45,6 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
         ],
         stretch=(1, 2),
     )
+    tied = [wrap(f"job {row.number}: {row.tie}", indent="    ") for row in rows if row.tie]
     waits = [wrap(f"job {row.number} waits for {row.waits_for}", indent="    ") for row in rows if row.waits_for]
-    return "\n".join([listed, *(["", *waits] if waits else [])])
+    return "\n".join([listed, *(["", *waits] if waits else []), *(["", *tied] if tied else [])])

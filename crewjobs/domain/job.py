@@ -17,6 +17,7 @@ from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, Waiting
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
+from crewjobs.domain.work import ExtraWork, work_faults
 
 
 class JobState(StrEnum):
@@ -31,6 +32,7 @@ class JobState(StrEnum):
 
 
 LIVE = frozenset({JobState.ASKED, JobState.QUOTED, JobState.BOOKED})
+ENDED = frozenset({JobState.DONE, JobState.CLOSED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +52,8 @@ HEAVIEST: Final = 3
 class Job:
     """One contract at one site, as a job file states it: a definition, no history.
 
-    `number` 0 means that none was given yet; loading assigns one.
+    `number` 0 means that none was given yet; loading assigns one. `callback_of` is the number of the finished job
+    that this one, a callback, comes back to.
     """
 
     number: int
@@ -61,6 +64,7 @@ class Job:
     wished: date | None = None
     promised: date | None = None
     weight: int = 1
+    callback_of: int | None = None
     blocked: frozenset[date] = frozenset()
     rooms: tuple[Room, ...]
     openings: tuple[Opening, ...] = ()
@@ -68,6 +72,7 @@ class Job:
     materials: tuple[Material, ...] = ()
     orders: tuple[OrderLine, ...] = ()
     goods: tuple[GoodsLine, ...] = ()
+    work: tuple[ExtraWork, ...] = ()
     stages: tuple[tuple[tuple[str, str], ...], ...] = ()
     """The lead's order of work: each stage a set of (room, section); empty means the sections' own order."""
 
@@ -87,6 +92,7 @@ class Job:
             yield f"job number {self.number} is negative."
         if not 1 <= self.weight <= HEAVIEST:
             yield f"weight {self.weight} is not between 1 and {HEAVIEST}."
+        yield from wrong_callback(self.number, self.callback_of)
         yield from early_promise(self.wished, self.promised)
 
     def _faults_of_names(self) -> Iterator[str]:
@@ -98,6 +104,7 @@ class Job:
             materials=[material.name for material in self.materials],
             orders=[order.material for order in self.orders],
             goods=[(line.name, line.place) for line in self.goods],
+            work=[(entry.what, entry.place) for entry in self.work],
         )
         yield from wide_openings(self.openings, self.rooms)
 
@@ -126,6 +133,11 @@ class Job:
         return next(material for material in self.materials if material.name == name)
 
     @property
+    def is_callback(self) -> bool:
+        """Return whether it comes back to a finished job; its hours then never count in the crew's pace."""
+        return self.callback_of is not None
+
+    @property
     def area_ft2(self) -> float:
         """Return the area that gets a new floor, in ft²."""
         return sum(room.outline.area_ft2 for room in self.rooms if room.floor)
@@ -148,10 +160,11 @@ def reference_faults(
     materials: Sequence[str],
     orders: Sequence[str],
     goods: Sequence[tuple[str, str]] = (),
+    work: Sequence[tuple[str, str]] = (),
 ) -> Iterator[str]:
     """Yield a sentence for every name that is given twice or points at nothing.
 
-    Rooms and stairs come with their floor, sections with their room, goods with the place they are for.
+    Rooms and stairs come with their floor, sections with their room, goods and work with the place they are for.
     """
     names = [name for name, _ in rooms]
     yield from _twice("room", names)
@@ -178,6 +191,7 @@ def reference_faults(
     for name, place in goods:
         if place and place not in places:
             yield f"order of {quoted(name)}: there is no room, opening or stairs {quoted(place)} in this job."
+    yield from work_faults(work, [*names, *(name for name, _ in stairs)])
 
 
 def _equal_places(
@@ -220,6 +234,14 @@ def early_promise(wished: date | None, promised: date | None) -> Iterator[str]:
     """Yield a sentence if a job is promised before its start is wished."""
     if wished and promised and promised < wished:
         yield f"promised for {promised}, before the wished start on {wished}."
+
+
+def wrong_callback(number: int, callback_of: int | None) -> Iterator[str]:
+    """Yield a sentence if the job that a callback comes back to cannot be one."""
+    if callback_of is not None and callback_of < 1:
+        yield f"callback of job {callback_of}: a job's number is 1 or more."
+    elif callback_of is not None and callback_of == number:
+        yield f"callback of job {callback_of}: a job cannot come back to itself."
 
 
 def stage_faults(stages: Sequence[Sequence[tuple[str, str]]], rooms: Sequence[Room]) -> Iterator[str]:
@@ -278,6 +300,13 @@ class JobRecord:
     money: tuple[MoneyFact, ...] = ()
     told: tuple[Told, ...] = ()
     small_visits: tuple[SmallVisit, ...] = ()
+
+    @property
+    def finished(self) -> bool:
+        """Return whether the job is done or closed, or booked with nothing left to do: handed over."""
+        if self.job.state in ENDED:
+            return True
+        return self.job.state is JobState.BOOKED and bool(self.tasks) and not any(task.open for task in self.tasks)
 
     def task(self, number: int) -> Task:
         """Return a task by its number.

@@ -85,6 +85,7 @@ class Driver(StrEnum):
     PIECES = "pieces"
     FIXTURES = "each"
     ROOMS = "rooms"
+    HOURS = "h"  # of one person, as agreed in words
     ONCE = "once"
 
 

@@ -307,6 +307,7 @@ _DRIVEN: Final = {
     Driver.RUNNING_FEET: frozenset({ScopeKind.MATERIAL}),
     Driver.SEAMS: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
     Driver.POUNDS: _LAYERED,
+    Driver.HOURS: frozenset({ScopeKind.JOB}),
     Driver.STEPS: frozenset({ScopeKind.STAIRS, ScopeKind.JOB}),
     Driver.FIXTURES: frozenset({ScopeKind.ROOM, ScopeKind.JOB}),
     Driver.AREA: _SCOPES - {ScopeKind.STAIRS, ScopeKind.OPENING},

@@ -113,6 +113,9 @@ def _label(key: str, index: int, item: dict[str, object]) -> str:
     goods, place = item.get("goods"), item.get("place", "")
     if isinstance(goods, str) and isinstance(place, str):
         return f"{key} of {quoted(goods_label(goods, place))}"
+    what = item.get("what")
+    if isinstance(what, str) and what:
+        return f"{key} {quoted(what)}"
     return f"{key} {index + 1}"
 
 

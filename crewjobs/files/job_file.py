@@ -24,11 +24,14 @@ from crewjobs.domain.job import (
     reference_faults,
     stage_faults,
     wide_openings,
+    wrong_callback,
 )
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.wall import zone_of
+from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import goods_label
 from crewjobs.files.job_keys import Ordered, StagePart, job_converter, staged, stages_hook, unit_faults
+from crewjobs.files.job_tables import HOUSE
 from crewjobs.files.job_text import write_job
 from crewjobs.files.tables import structured, table, times_of
 from crewjobs.files.toml_text import parse_toml
@@ -54,6 +57,7 @@ _RIGHT: Final = {
     "covering": f"what lies there: {', '.join(Covering)}",
     "room": "the room's name",
     "section": "the section's name",
+    "what": 'what is to be done, such as what = "swap the board that clicks"',
 }
 
 
@@ -100,6 +104,7 @@ def _reader() -> Callable[[object], Job]:
         number=within(1, LARGEST),
         title=with_limit(LINE),
         weight=within(1, HEAVIEST),
+        callback_of=within(1, LARGEST),
         stages=stages_hook(made),
     )
 
@@ -114,6 +119,7 @@ class _Job:
     wished: date | None = None
     promised: date | None = None
     weight: int = 1
+    callback_of: int | None = None
     blocked: frozenset[date] = frozenset()
     stages: tuple[tuple[str | StagePart, ...], ...] = ()
     customer: Customer
@@ -123,6 +129,7 @@ class _Job:
     stairs: tuple[Stairs, ...] = ()
     material: tuple[Material, ...] = ()
     order: tuple[Ordered, ...] = ()
+    work: tuple[ExtraWork, ...] = ()
 
     def value(self) -> Job:
         if not self.room and not self.stairs:
@@ -137,6 +144,7 @@ class _Job:
             wished=self.wished,
             promised=self.promised,
             weight=self.weight,
+            callback_of=self.callback_of,
             blocked=self.blocked,
             rooms=self.room,
             openings=self.opening,
@@ -144,6 +152,7 @@ class _Job:
             materials=self.material,
             orders=tuple(line for line in self.order if isinstance(line, OrderLine)),
             goods=tuple(line for line in self.order if isinstance(line, GoodsLine)),
+            work=self.work,
             stages=stages,
         )
 
@@ -184,6 +193,11 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
             for item in named("order", "goods")
             if isinstance(place := item.get("place", ""), str)
         ],
+        work=[
+            (item["what"], "" if where.strip().casefold() == HOUSE else where)
+            for item in named("work", "what")
+            if isinstance(where := item.get("where", HOUSE), str)
+        ],
     )
     yield from unit_faults(raw)
     with times_of(zone):
@@ -206,6 +220,9 @@ def _faults_of_readable(
 
     known = readable(Room, rooms, "name", "length", "width", "corners", "sections")
     yield from wide_openings(readable(Opening, openings, "between", "width"), known)
+    numbers = [raw.get(key, 0) for key in ("number", "callback_of")]
+    if all(type(number) is int for number in numbers):
+        yield from wrong_callback(numbers[0], numbers[1] or None)
     wished, promised = (readable(date, [raw[key]] if key in raw else []) for key in ("wished", "promised"))
     if wished and promised:
         yield from early_promise(wished[0], promised[0])

@@ -30,13 +30,16 @@ from crewjobs.domain.job import Customer
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wall import zone_of
+from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.job_tables import (
+    HOUSE,
     WORDS,
     MaterialTable,
     OrderTable,
     RoomTable,
     SectionTable,
+    WorkTable,
     read_corners,
     read_fixtures,
     read_plank,
@@ -58,7 +61,7 @@ from crewjobs.files.values import (
     within,
 )
 
-TAKEN: Final = frozenset({"house", "outside"})
+TAKEN: Final = frozenset({HOUSE, "outside"})
 """Places of every job: tasks of the house as a whole, and what an opening may lead to."""
 Ordered = OrderLine | GoodsLine
 
@@ -96,6 +99,7 @@ def job_converter() -> Converter:
     _teach_rooms(made)
     _teach_material(made)
     _teach_orders(made)
+    _teach_work(made)
     return made
 
 
@@ -172,6 +176,29 @@ def unit_faults(raw: Mapping[str, Any]) -> Iterator[str]:
 def _tables(raw: Mapping[str, Any], key: str) -> list[dict[str, Any]]:
     value = raw.get(key)
     return [item for item in value if isinstance(item, dict)] if isinstance(value, list) else []
+
+
+def _teach_work(made: Converter) -> None:
+    work = table(
+        made,
+        WorkTable,
+        finish=WorkTable.value,
+        stand_in={"what": "?", "hours": 1, "minutes": 60},
+        what=with_limit(LINE, empty=False),
+        where=with_limit(LINE, empty=False),
+        hours=_read_hours,
+        minutes=within(1, MOST_WORK_MIN),
+        people=within(1, MOST_PEOPLE),
+        needs=with_limit(LINE),
+    )
+    made.register_structure_hook(ExtraWork, lambda value, _: work(value))
+
+
+def _read_hours(value: object, _: object) -> float:
+    hours = read_number(value, MOST_WORK_MIN / 60)
+    if not round(hours * 60):
+        raise Refused(f"{shown(value)} is no time to work: more than 0 hours, {MOST_WORK_MIN // 60} at most.")
+    return hours
 
 
 def _teach_site(made: Converter) -> None:

@@ -35,10 +35,13 @@ from crewjobs.domain.material import (
     OrderLine,
 )
 from crewjobs.domain.units import quoted
+from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
 from crewjobs.files.values import read_choice, read_length, read_text, read_whole, shown
 
+HOUSE: Final = "house"
+"""Where work of no single room is."""
 WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
     FixtureKind: {
         "fridge": FixtureKind.REFRIGERATOR,
@@ -318,6 +321,32 @@ class OrderTable:
                 )
             if self.cartons is not None and self.feet is not None:
                 yield At("feet", "an order line has cartons, or running feet of sheet goods: write one of them.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkTable:
+    """Work agreed in words as its table spells it: hours or minutes of one person."""
+
+    what: str
+    where: str = HOUSE
+    hours: float | None = None
+    minutes: int | None = None
+    people: int = 1
+    needs: str = ""
+
+    def value(self) -> ExtraWork:
+        """Return the work.
+
+        Raises:
+            Refused: hours and minutes at once, or neither.
+        """
+        if self.hours is not None and self.minutes is not None:
+            raise At("minutes", "the work has hours too: give one or the other.")
+        if self.hours is None and self.minutes is None:
+            raise At("hours", "missing; write how long one person takes, such as hours = 1.5 or minutes = 40.")
+        minutes = round(self.hours * 60) if self.hours is not None else self.minutes or 0
+        place = "" if self.where.strip().casefold() == HOUSE else self.where
+        return ExtraWork(what=self.what, place=place, minutes=minutes, people=self.people, needs=self.needs)
 
 
 def read_plank(value: object, _: object) -> tuple[int, int]:

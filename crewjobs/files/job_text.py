@@ -10,6 +10,7 @@ from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.house import Layer, Opening, Piece, Room, Site, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, Material, OrderLine
+from crewjobs.domain.work import ExtraWork
 from crewjobs.files.hours import hours_table
 from crewjobs.files.toml_text import document, listed
 from crewjobs.files.values import area_text, instant_value, length_text, wait_text
@@ -24,6 +25,7 @@ def write_job(job: Job) -> str:
         "wished": job.wished,
         "promised": job.promised,
         "weight": job.weight if job.weight != 1 else None,
+        "callback_of": job.callback_of,
         "blocked": listed(job.blocked),
         "stages": _stages(job) or None,
     }
@@ -57,6 +59,8 @@ def _tables(job: Job) -> Iterator[tuple[str, Mapping[str, object]]]:
         yield "[[order]]", _order(order, job.material(order.material).is_sheet, job.site.zone)
     for line in job.goods:
         yield "[[order]]", _goods(line, job.site.zone)
+    for entry in job.work:
+        yield "[[work]]", _work(entry)
 
 
 def _stages(job: Job) -> list[list[object]]:
@@ -178,4 +182,15 @@ def _goods(line: GoodsLine, zone: str) -> dict[str, object]:
         **_unusual(line, "goods", "count", "place", "supplier", "ordered"),
         "due": None if line.due is None else instant_value(line.due, zone),
         **_unusual(line, "special"),
+    }
+
+
+def _work(entry: ExtraWork) -> dict[str, object]:
+    quarters, rest = divmod(entry.minutes, 15)
+    return {
+        "what": str(entry.what),
+        "where": str(entry.place) if entry.place else None,
+        "hours": (quarters // 4 if quarters % 4 == 0 else quarters / 4) if not rest else None,
+        "minutes": entry.minutes if rest else None,
+        **_unusual(entry, "people", "needs"),
     }

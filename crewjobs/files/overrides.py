@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from crewjobs.domain.bounds import MOST_PEOPLE
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.tasks import Catalogue, TaskTemplate, TemplateOverride
+from crewjobs.domain.tasks import Catalogue, Driver, TaskTemplate, TemplateOverride
 from crewjobs.domain.units import LONGEST_WAIT, quoted
 
 
@@ -18,7 +18,7 @@ def apply_overrides(catalogue: Catalogue, overrides: Sequence[TemplateOverride])
 
     Raises:
         Refused: unknown or repeated template or wait, minutes that are negative or out of order, or a
-            template the program does not leave out (who samples, the laboratory's answer, readings).
+            template the program does not leave out (who samples, the laboratory's answer, readings, agreed work).
     """
     known = {template.key: template for template in catalogue.templates}
     faults: list[str] = []
@@ -63,6 +63,8 @@ def _faults_of(override: TemplateOverride, template: TaskTemplate) -> Iterable[s
             yield f"{where}: the wait {quoted(name)} is between 0 minutes and a year."
     if override.off and (template.applies.suspect or template.needs_reading):
         yield f"{where}: this one cannot be left out: what comes after it is decided by its answer."
+    if override.off and template.driver is Driver.HOURS:
+        yield f"{where}: this one cannot be left out: what was agreed on a job would be forgotten with it."
 
 
 def _overridden(template: TaskTemplate, override: TemplateOverride) -> TaskTemplate:

@@ -175,6 +175,18 @@ class OfficeFace(Protocol):
         because: str = "",
     ) -> Done: ...
 
+    def callback(
+        self,
+        job: int,
+        what: str,
+        *,
+        where: str = "",
+        hours: str = "",
+        people: int = 1,
+        wished: str = "",
+        promised: str = "",
+    ) -> Done: ...
+
     def money(self, job: int, fact: str, amount: str = "", *, on: str = "", again: bool = False) -> Done: ...
 
     def agreed(

@@ -137,8 +137,11 @@ def _check_range(name: str, typed: Measure, last: HowFar | None, unit: str) -> N
 
 
 def own_measure(task: Task, units: UnitSystem) -> tuple[float | None, str]:
-    """Return a task's own size in the shop's units with the unit's name; None and empty for what is done once."""
-    if task.unit is Driver.ONCE:
+    """Return a task's own size in the shop's units with the unit's name.
+
+    None and empty for what is done once or agreed by the hour: nobody counts hours of work done, but shares of it.
+    """
+    if task.unit in (Driver.ONCE, Driver.HOURS):
         return None, ""
     if task.unit is Driver.FIXTURES:
         return float(round(task.quantity)), "each"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,7 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.engines.readiness.house import HouseState, house, not_ready_words
 from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
+from crewjobs.services.callbacks import called_back, ties
 from crewjobs.services.goods_waits import goods_waited_for
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
@@ -30,7 +31,7 @@ from crewjobs.services.lots import lot_asks
 from crewjobs.services.material_rows import material_rows, material_status
 from crewjobs.services.money import change_order_lines, money_lines
 from crewjobs.services.returns import return_lines
-from crewjobs.services.rows import JobPage, JobRow, PhaseCell, PhaseTotal, TaskRow
+from crewjobs.services.rows import CALLBACK_HOURS, SPREAD, JobPage, JobRow, PhaseCell, PhaseTotal, TaskRow
 from crewjobs.services.small_visits import visit_lines
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, planned
@@ -48,14 +49,16 @@ def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tup
     """Return the open jobs by number; with `everything` also those done, closed and called off."""
     records = uow.live_jobs()
     found = planned(uow, records) if records else None
-    rows = [job_row(record, found, now) for record in records]
+    back = called_back(uow)
+    rows = [job_row(record, found, now, back.get(record.job.number, ())) for record in records]
     if everything:
         live = {row.number for row in rows}
-        rows += [_past_row(summary) for summary in uow.job_summaries(everything=True) if summary.number not in live]
+        past = [one for one in uow.job_summaries(everything=True) if one.number not in live]
+        rows += [_past_row(summary, back.get(summary.number, ())) for summary in past]
     return tuple(sorted(rows, key=lambda row: row.number))
 
 
-def _past_row(summary: JobSummary) -> JobRow:
+def _past_row(summary: JobSummary, callbacks: tuple[int, ...]) -> JobRow:
     return JobRow(
         number=summary.number,
         title=summary.title,
@@ -70,11 +73,13 @@ def _past_row(summary: JobSummary) -> JobRow:
         planned_finish=None,
         late=False,
         waits_for="",
+        callback_of=summary.callback_of,
+        callbacks=callbacks,
     )
 
 
-def job_row(record: JobRecord, found: Planned | None, now: datetime) -> JobRow:
-    """Return a job as a line of the list."""
+def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: tuple[int, ...] = ()) -> JobRow:
+    """Return a job as a line of the list; `callbacks` are the numbers of those that came back to it."""
     job = record.job
     needed = [task for task in record.tasks if not task.not_needed]
     still = [task for task in needed if task.open]
@@ -94,6 +99,8 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime) -> JobRow:
         planned_finish=finish,
         late=bool(finish and job.promised and finish.date() > job.promised),
         waits_for=waits_for(record, now),
+        callback_of=job.callback_of,
+        callbacks=callbacks,
     )
 
 
@@ -111,7 +118,8 @@ def current_phase(record: JobRecord) -> str:
     if not any(task.started_at or task.done_at for task in needed):
         return "not begun"
     still = {task.phase for task in needed if task.open}
-    return next((phase.value for phase in PHASES if phase in still), "hand-over")
+    agreed = all(task.unit is Driver.HOURS for task in needed if task.open)  # work agreed in words is of no phase
+    return next((phase.value for phase in PHASES if phase in still), "under way" if agreed else "hand-over")
 
 
 def waits_for(record: JobRecord, now: datetime) -> str:
@@ -151,7 +159,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     labor = total(needed)
     spent, unspread = spent_hours(record)
     return JobPage(
-        row=job_row(record, found, now),
+        row=job_row(record, found, now, called_back(uow).get(number, ())),
         version=record.version,
         site_lines=(*site_lines(record), *around_lines(record, now)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
@@ -162,11 +170,13 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours=labor.hours,
         spread=labor.spread / 60,
         area_ft2=record.job.area_ft2,
-        pace=pace_words(record.job.area_ft2, labor, shop.units),
+        pace=pace_words(record.job.area_ft2, floor_labor(needed), shop.units),
         man_days=labor.man_days,
         phases=phase_totals(needed, spent),
         spent_rest=unspread,
         crew_hours=hours_lines(record),
+        hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
+        ties=ties(uow, record),
         findings=finding_lines(record, catalogue),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),
@@ -226,7 +236,12 @@ def pace_words(area_ft2: float, labor: Total, units: UnitSystem) -> str:
 def _pace(tasks: Sequence[Task], units: UnitSystem) -> str:
     """Return the pace of tasks of one place together: its area over all their labor."""
     areas = [task.quantity for task in tasks if task.unit is Driver.AREA]
-    return pace_words(max(areas, default=0), total(tasks), units)
+    return pace_words(max(areas, default=0), floor_labor(tasks), units)
+
+
+def floor_labor(tasks: Iterable[Task]) -> Total:
+    """Return the labor that counts in a pace: all but work agreed in words, which has no floor."""
+    return total(task for task in tasks if task.unit is not Driver.HOURS)
 
 
 def phase_totals(tasks: Sequence[Task], spent: Mapping[Phase, float] | None = None) -> tuple[PhaseTotal, ...]:

@@ -84,6 +84,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
                 f"{source}: job {job.number} is there already ({known.title}); "
                 "say --replace to change it to this file, or give the file another number."
             )
+    faults += _nothing_to_come_back_to(loaded, numbers | {job.number for job in new})
     faults += _check_replaced(uow, changed, now)
     if faults:
         raise Refused(faults)
@@ -130,8 +131,16 @@ def _years_to_come(job: Job, source: str, year: int) -> list[str]:
     ]
 
 
+def _nothing_to_come_back_to(loaded: Loaded, known: set[int]) -> list[str]:
+    return [
+        f"{source}: key 'callback_of': there is no job {job.callback_of}; give the number of the job it comes back to."
+        for job, source in zip(loaded.jobs, loaded.sources, strict=True)
+        if job.callback_of is not None and job.callback_of not in known
+    ]
+
+
 def _check_replaced(uow: UnitOfWork, changed: Sequence[tuple[Job, str]], now: datetime) -> list[str]:
-    faults = []
+    faults: list[str] = []
     for job, source in changed:
         faults += _less_than_came(uow.job(job.number), job, source, now)
         names = {material.name for material in job.materials}

@@ -542,6 +542,34 @@ class Office:
                 because=because,
             )
 
+    def callback(
+        self,
+        job: int,
+        what: str,
+        *,
+        where: str = "",
+        hours: str = "",
+        people: int = 1,
+        wished: str = "",
+        promised: str = "",
+    ) -> Done:
+        """Book what is to be put right on a finished job as a small job of its own."""
+        from crewjobs.services import callbacks
+
+        with self._writing() as uow:
+            return callbacks.book(
+                uow,
+                self._catalogue(uow),
+                self._clock.now(),
+                job,
+                what,
+                where=where,
+                hours=hours,
+                people=people,
+                wished=wished,
+                promised=promised,
+            )
+
     def money(self, job: int, fact: str, amount: str = "", *, on: str = "", again: bool = False) -> Done:
         """Record one of the three facts of money."""
         from crewjobs.services import money

@@ -14,6 +14,8 @@ from crewjobs.domain.waits import WaitState as WaitState
 
 SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
 """Said wherever hours by phase are shown."""
+CALLBACK_HOURS = "hours of a callback: they stay with it and never count in the crew's pace"
+"""Said in its place of a callback, whose hours are spread over nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +59,15 @@ class JobRow:
     planned_finish: datetime | None
     late: bool
     waits_for: str
+    callback_of: int | None = None
+    callbacks: tuple[int, ...] = ()
+
+    @property
+    def tie(self) -> str:
+        """Return what ties it to other jobs: ``callback of job 13``, ``called back: job 15``; empty where nothing does."""
+        back = ", ".join(str(number) for number in self.callbacks)
+        called = f"called back: job{'' if len(self.callbacks) == 1 else 's'} {back}" if back else ""
+        return "; ".join(filter(None, (f"callback of job {self.callback_of}" if self.callback_of else "", called)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,6 +159,7 @@ class ChangeRow:
 class JobPage:
     """One job, whole. `cells` is phases × sections; `version` is what an edit must carry.
 
+    `ties` say which job it comes back to, or which came back to it. `hours_note` says how hours spent so far are told.
     `crew_hours` are the evenings' hours in words, `spent_rest` those of days without a ticked task, in hours of one
     person; `findings` are what was found, each with what to check.
     `passed` are holds that were passed with a reason and what was seen then; `terms` is what was agreed, by the field names `edit` takes, as a person would type it.
@@ -170,6 +182,8 @@ class JobPage:
     phases: tuple[PhaseTotal, ...] = ()
     spent_rest: float = 0.0
     crew_hours: tuple[str, ...] = ()
+    hours_note: str = SPREAD
+    ties: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)

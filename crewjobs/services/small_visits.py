@@ -226,7 +226,7 @@ def _check_kind(record: JobRecord, kind: VisitKind) -> None:
     still = sum(task.open for task in record.tasks)
     if state is JobState.CALLED_OFF:
         raise Refused(f"job {number} is called off: nobody goes there.")
-    if kind is VisitKind.CALLBACK and state not in _ENDED and (still or state is not JobState.BOOKED):
+    if kind is VisitKind.CALLBACK and not record.finished:
         open_words = f" with {still} task{'' if still == 1 else 's'} open" if still else ""
         raise Refused(
             f"job {number} is {state}{open_words}: a callback belongs to a job that was finished; "
@@ -357,5 +357,7 @@ def _offers(record: JobRecord, kind: VisitKind) -> Iterator[str]:
         numbers: Sequence[str] = [str(task.number) for task in still if is_carry_in(task)]
         if numbers:
             yield f"`crewjobs tick {job} {' '.join(numbers)}` starts the clock of what is in the rooms now."
+    elif kind is VisitKind.CALLBACK:
+        yield f'`crewjobs callback {job} "WHAT"` books what is to be done there as a small job of its own.'
     elif kind is VisitKind.PUNCH_LIST:
         yield f"`crewjobs walk {job} after --with NAME --punch …` records what is still open."

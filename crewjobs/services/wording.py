@@ -77,6 +77,8 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
         return format_length(round(amount * FOOT), units)
     if unit is Driver.FIXTURES:
         return f"{amount:.0f}"
+    if unit is Driver.HOURS:
+        return f"{round(amount, 2):g} h"
     if unit is Driver.POUNDS and units == "metric":
         return f"{amount * 0.45359237:.0f} kg"
     one = unit.value[:-1] if amount == 1 and unit.value.endswith("s") else unit.value

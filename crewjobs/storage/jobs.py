@@ -35,6 +35,17 @@ class JobSummary:
     promised: date | None
     tasks_done: int
     tasks_all: int
+    callback_of: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Callback:
+    """A callback and the number of the finished job it comes back to."""
+
+    number: int
+    of: int
+    title: str
+    state: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +104,16 @@ def read_small_visits(connection: Connection, since: datetime) -> tuple[BookedVi
     )
 
 
+def read_callbacks(connection: Connection) -> tuple[Callback, ...]:
+    """Return all callbacks, by number."""
+    job = records.job.c
+    query = select(job.number, job.callback_of, job.title, job.state).where(job.callback_of.is_not(None))
+    return tuple(
+        Callback(number=number, of=of, title=title, state=state)
+        for number, of, title, state in connection.execute(query.order_by(job.number))
+    )
+
+
 def read_numbers(connection: Connection) -> tuple[int, ...]:
     """Return the numbers of all jobs."""
     return tuple(connection.execute(select(records.job.c.number).order_by(records.job.c.number)).scalars())
@@ -114,8 +135,9 @@ def read_summaries(connection: Connection, *, everything: bool) -> tuple[JobSumm
     if not everything:
         counted = counted.where(task.job.in_(select(job.number).where(*wanted)))
     tasks = counted.group_by(task.job).subquery()
+    columns = (job.number, job.title, customer.name, site.address, job.state, job.promised, job.callback_of)
     query = (
-        select(job.number, job.title, customer.name, site.address, job.state, job.promised, tasks.c.done, tasks.c.all)
+        select(*columns, tasks.c.done, tasks.c.all)
         .join(records.customer, customer.job == job.number)
         .join(records.site, site.job == job.number)
         .outerjoin(tasks, tasks.c.job == job.number)
@@ -132,8 +154,9 @@ def read_summaries(connection: Connection, *, everything: bool) -> tuple[JobSumm
             promised=promised,
             tasks_done=done or 0,
             tasks_all=all_tasks or 0,
+            callback_of=of,
         )
-        for number, title, name, address, state, promised, done, all_tasks in connection.execute(query)
+        for number, title, name, address, state, promised, of, done, all_tasks in connection.execute(query)
     )
 
 

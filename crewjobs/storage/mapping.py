@@ -24,6 +24,7 @@ from crewjobs.domain.job import Customer, HoldPassed, Job
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
+from crewjobs.domain.work import ExtraWork
 from crewjobs.storage import records
 from crewjobs.storage.plain import builder, plain
 
@@ -143,6 +144,7 @@ JOB_PARTS: Final[dict[str, Codec[Any]]] = {
     "stairs": Codec(records.stairs, Stairs, match=("name",)),
     "orders": Codec(records.order_line, OrderLine, match=("material",)),
     "goods": Codec(records.goods_line, GoodsLine, match=("goods", "place")),
+    "work": Codec(records.extra_work, ExtraWork, match=("what", "place")),
 }
 """What a job is made of, by the field of `Job`."""
 RECORD_PARTS: Final[dict[str, Codec[Any]]] = {

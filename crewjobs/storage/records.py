@@ -120,12 +120,15 @@ job = Table(
     day("wished", nullable=True),
     day("promised", nullable=True),
     whole("weight"),
+    Column("callback_of", Integer),
     nested("blocked"),
     nested("stages"),
     whole("version"),
     whole("last_part"),
     key("number"),
+    refers(["callback_of"], ["job.number"]),
     check("number", "number > 0", "a job's number is 1 or more."),
+    check("callback_of", "callback_of <> number", "a job does not come back to itself."),
     check("state", f"state IN ({_STATES})", f"a job is one of {', '.join(JobState)}."),
     check("weight", "weight > 0", "a job's weight is 1 or more."),
     Index(None, "state"),
@@ -246,6 +249,17 @@ goods_line = _part_of_job(
     flag("special"),
     UniqueConstraint("job", "goods", "place"),
     check("count", "count > 0", "an order is for 1 piece or more."),
+)
+extra_work = _part_of_job(
+    "extra_work",
+    text("what"),
+    text("place"),
+    whole("minutes"),
+    whole("people"),
+    text("needs"),
+    UniqueConstraint("job", "what", "place"),
+    check("minutes", "minutes > 0", "agreed work takes more than 0 minutes."),
+    check("people", "people > 0", "agreed work takes 1 person or more."),
 )
 lot = _part_of_job(
     "lot",

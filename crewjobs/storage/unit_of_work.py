@@ -17,7 +17,7 @@ from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.storage import changes, jobs, plans, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
-from crewjobs.storage.jobs import BookedVisit, JobSummary
+from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
 from crewjobs.storage.ledger import Ledger
 from crewjobs.storage.undo import Taken
 
@@ -119,6 +119,10 @@ class UnitOfWork:
     def small_visits(self, since: datetime) -> tuple[BookedVisit, ...]:
         """Return the small visits of all jobs that begin at or after an instant, by their start."""
         return jobs.read_small_visits(self._connection, since)
+
+    def callbacks(self) -> tuple[Callback, ...]:
+        """Return all callbacks with the jobs they come back to, by number."""
+        return jobs.read_callbacks(self._connection)
 
     def job_numbers(self) -> tuple[int, ...]:
         """Return the numbers of all jobs, ascending."""

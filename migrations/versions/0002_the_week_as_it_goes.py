@@ -70,6 +70,24 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_dry_run")),
     )
     op.create_table(
+        "extra_work",
+        sa.Column("job", sa.Integer(), nullable=False),
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("what", sa.Text(), nullable=False),
+        sa.Column("place", sa.Text(), nullable=False),
+        sa.Column("minutes", sa.Integer(), nullable=False),
+        sa.Column("people", sa.Integer(), nullable=False),
+        sa.Column("needs", sa.Text(), nullable=False),
+        sa.CheckConstraint("minutes > 0", name=op.f("ck_extra_work_minutes")),
+        sa.CheckConstraint("people > 0", name=op.f("ck_extra_work_people")),
+        sa.ForeignKeyConstraint(
+            ["job"], ["job.number"], name=op.f("fk_extra_work_job_job"), initially="DEFERRED", deferrable=True
+        ),
+        sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_extra_work")),
+        sa.UniqueConstraint("job", "what", "place", name=op.f("uq_extra_work_job_what_place")),
+    )
+    op.create_table(
         "finding",
         sa.Column("job", sa.Integer(), nullable=False),
         sa.Column("number", sa.Integer(), nullable=False),
@@ -291,6 +309,12 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_went_back")),
     )
+    with op.batch_alter_table("job", recreate="always") as batch:
+        batch.add_column(sa.Column("callback_of", sa.Integer(), nullable=True))
+        batch.create_check_constraint(op.f("ck_job_callback_of"), "callback_of <> number")
+        batch.create_foreign_key(
+            op.f("fk_job_callback_of_job"), "job", ["callback_of"], ["number"], initially="DEFERRED", deferrable=True
+        )
     _add("crew", sa.Column("sub", sa.JSON(), nullable=True))
     _add(
         "lot",

@@ -248,10 +248,17 @@ def test_what_leaves_or_enters_the_flat_goes_by_the_elevator():
     ("goods", "keys"),
     [
         (Goods.PAD, {"roll-pad"}),
-        (Goods.GLUE, {
-            "lay-glued-vinyl", "lay-glued-wood", "lay-sheet-glued", "lay-sheet-perimeter", "glue-treads-first",
-            "glue-treads-between",
-        }),
+        (
+            Goods.GLUE,
+            {
+                "lay-glued-vinyl",
+                "lay-glued-wood",
+                "lay-sheet-glued",
+                "lay-sheet-perimeter",
+                "glue-treads-first",
+                "glue-treads-between",
+            },
+        ),
         (Goods.TRANSITION, {"set-strip", "set-threshold"}),
         (Goods.STAIR_NOSE, {"fit-stairs", "lay-stairs"}),
         (Goods.PLYWOOD, {"carry-in-plywood", "plywood-underlayment"}),

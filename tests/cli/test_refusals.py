@@ -123,6 +123,8 @@ COMMANDS = {
     "a visit made and called off": (["visit", "4", "reading", "--done", "--off"], "not both"),
     "a visit nobody planned": (["visit", "4", "reading", "--off"], "no such reading planned"),
     "a callback of work that goes on": (["visit", "4", "callback"], "a callback belongs to a job that was finished"),
+    "a callback before the end": (["callback", "4", "swap a board"], "is a punch list item (`crewjobs walk 4 after"),
+    "a callback of nothing known": (["callback", "99", "swap a board"], "there is no job 99"),
     "a task on hold": (["tick", "4", "14"], "give the reason with --because."),
 }
 

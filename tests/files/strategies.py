@@ -40,5 +40,5 @@ def without_entry_notes(job: Job) -> Job:
     return replace(job, site=replace(job.site, entry_notes=""))
 
 
-jobs = st.deferred(lambda: any_jobs(st.integers(0, 10**6)).map(showable))
+jobs = st.deferred(lambda: any_jobs(st.integers(0, 10**6), st.none() | st.integers(1, 10**6)).map(showable))
 shops = st.deferred(lambda: any_shops().map(showable))

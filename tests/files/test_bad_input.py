@@ -99,6 +99,17 @@ def faults_of(text: str) -> tuple[str, ...]:
         ("cartons = 14", "cartons = 2000000", "key 'cartons': '2000000' is not between 1 and 10000"),
         ("year = 1966", "year = 2000000", "key 'year': '2000000' is not between 1600 and 2100"),
         ('layers = ["carpet"', 'level = "9e9 ft2"\nlayers = ["carpet"', "key 'level': '9e9 ft2' is larger than any house"),
+        ("number = 4", "number = 4\ncallback_of = 4", "01.toml: callback of job 4: a job cannot come back to itself"),
+        ("number = 4", "number = 4\ncallback_of = 0", "key 'callback_of': '0' is not between 1"),
+        ("number = 4", 'number = 4\ncallback_of = "three"', "key 'callback_of': 'three' is not a whole number"),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\nwhere = "attic"\nhours = 1\n[[material]]', "01.toml: work 'shelf off': there is no room or stairs 'attic' in this job"),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\n[[material]]', "work 'shelf off', key 'hours': missing; write how long one person takes"),
+        ("[[material]]", '[[work]]\nhours = 2\n[[material]]', "work 1, key 'what': missing; write what is to be done, such as what = "),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\nhours = 1\nminutes = 30\n[[material]]', "work 'shelf off', key 'minutes': the work has hours too"),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\nhours = 0\n[[material]]', "work 'shelf off', key 'hours': '0' is no time to work"),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\nhours = 40.5\n[[material]]', "work 'shelf off', key 'hours': '40.5' is not between 0 and 40"),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\nminutes = 0\n[[material]]', "work 'shelf off', key 'minutes': '0' is not between 1 and 2400"),
+        ("[[material]]", '[[work]]\nwhat = "shelf off"\nhours = 1\npeople = 5\n[[material]]', "work 'shelf off', key 'people': '5' is not between 1 and 4"),
         ("count = 14", "count = 2000000", "order of 'stair nose (main stairs)', key 'count': '2000000' is not between 1 and 10000"),
     ],
 )  # fmt: skip
@@ -185,6 +196,10 @@ def test_all_faults_of_a_file_are_named_at_once() -> None:
         (
             [("count = 14", ""), ('"2026-03-05 10:00"', '"2026-02-05 10:00"')],
             ["key 'count': missing", "due before it was ordered on 2026-02-20"],
+        ),
+        (
+            [("[[material]]", '[[work]]\nwhat = "shelf off"\nwhere = "attic"\nhours = 99\n[[material]]')],
+            ["work 'shelf off', key 'hours': '99' is not between", "there is no room or stairs 'attic' in this job"],
         ),
         (
             [("count = 14", "count = 0"), ('place = "main stairs"', 'place = "back stairs"')],

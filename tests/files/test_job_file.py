@@ -16,6 +16,7 @@ from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.material import Method
 from crewjobs.domain.units import INCH, MILLIMETRE
 from crewjobs.domain.wall import Span
+from crewjobs.domain.work import ExtraWork
 from crewjobs.files.job_file import read_job, write_job
 from tests.files.samples import JOB, SHORT, changed
 from tests.files.strategies import jobs, without_entry_notes
@@ -125,6 +126,25 @@ def test_entry_notes_are_read_and_never_written() -> None:
 def test_two_spellings_of_one_thing(old: str, new: str) -> None:
     """Common spellings mean the same job."""
     assert read_job(changed(JOB, old, new), "01.toml", CENTRAL) == read_job(JOB, "01.toml", CENTRAL)
+
+
+@pytest.mark.parametrize(
+    ("spelled", "minutes", "written"),
+    [
+        ("hours = 1.5", 90, "hours = 1.5"),
+        ("hours = 2", 120, "hours = 2"),
+        ("minutes = 40", 40, "minutes = 40"),
+        ("minutes = 120", 120, "hours = 2"),
+        ("hours = 0.3", 18, "minutes = 18"),
+    ],
+)
+def test_agreed_work_is_in_hours_or_minutes(spelled: str, minutes: int, written: str) -> None:
+    """Either is read to the minute, and written back as a person would; `where` says house or is left out for it."""
+    text = f'{JOB}\n[[work]]\nwhat = "shelf off"\nwhere = "House"\n{spelled}\n'
+    job = read_job(text, "01.toml", CENTRAL)
+    assert job.work == (ExtraWork(what="shelf off", minutes=minutes),)
+    assert write_job(job).endswith(f'[[work]]\nwhat = "shelf off"\n{written}\n')
+    assert read_job(text.replace('where = "House"\n', ""), "01.toml", CENTRAL) == job
 
 
 def test_a_room_with_a_colon_can_be_staged() -> None:

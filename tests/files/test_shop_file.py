@@ -71,7 +71,9 @@ def test_a_sub_is_measured_by_its_day_and_needs_no_hours() -> None:
 
 def test_a_sub_for_stairs_alone_names_no_area() -> None:
     """Steps alone are a sub's day where it lays no floors, and they are written back so."""
-    text = changed(changed(SHOP, 'truck = ["table saw"]', "sub = { steps = 13 }"), '"floating", "glue-down"', '"stairs"')
+    text = changed(
+        changed(SHOP, 'truck = ["table saw"]', "sub = { steps = 13 }"), '"floating", "glue-down"', '"stairs"'
+    )
     found = read_shop(text, "shop.toml")
     assert found.shop.crews[0].sub == Sub(steps=13)
     assert read_shop(write_shop(found.shop, found.overrides), "again.toml") == found

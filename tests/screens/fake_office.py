@@ -376,6 +376,7 @@ class FakeOffice:
     visit_off = _recorded("visit_off")
     walk_before = _recorded("walk_before")
     walk_after = _recorded("walk_after")
+    callback = _recorded("callback")
     money = _recorded("money")
     agreed = _recorded("agreed")
 

@@ -34,6 +34,7 @@ ENTRIES = (
     "before",
     "after",
     "went back",
+    "callback",
     "order",
     "money",
 )
@@ -136,6 +137,10 @@ CALLS = (
         "save",
         {"what": "oak plank", "count": "3", "at": "fri 15:00"},
         ("returned", 101, "oak plank", 3, {"at": "fri 15:00"}),
+        "callback",
+        "save",
+        {"what": "swap the board", "where": "hall", "hours": "1.5", "people": "2", "wished": "fri"},
+        ("callback", 101, "swap the board", {"where": "hall", "hours": "1.5", "people": 2, "wished": "fri"}),
     ),
     (
         "order",
@@ -289,6 +294,7 @@ async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, 
     ("entry", "typed", "words"),
     [
         ("visit", {"kind": "reading", "minutes": "an hour"}, "minutes: write a whole number"),
+        ("callback", {"what": "swap", "people": "two"}, "people: write a whole number"),
         ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
         ("before", {"name": "Ilse Tamm", "photo2": "a.jpg"}, "photo 2 belongs to a damage"),
     ],

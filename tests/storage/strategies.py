@@ -41,6 +41,7 @@ from crewjobs.domain.tasks import (
     ThreePoint,
 )
 from crewjobs.domain.wall import Span, WeekHours
+from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from tests.storage.basic import (
     amounts,
     days,
@@ -56,6 +57,7 @@ from tests.storage.basic import (
 )
 from tests.storage.happenings import happenings
 
+NO_TIE = st.none()
 RESERVED = ("house", "outside")
 """Names no room or stairs of a file may have."""
 
@@ -207,8 +209,8 @@ def materials(draw, name):
 
 
 @st.composite
-def jobs(draw, number=numbers):
-    """Draw a job."""
+def jobs(draw, number=numbers, callback_of=NO_TIE):
+    """Draw a job; the one it comes back to would have to be there where it is stored."""
     called = draw(
         st.lists(names.filter(lambda name: name.casefold() not in RESERVED), min_size=1, max_size=3, unique=True)
     )
@@ -232,8 +234,9 @@ def jobs(draw, number=numbers):
     openings = draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside}))
     flights = draw(st.lists(names.filter(lambda name: name not in [*called, *made_of]), max_size=2, unique=True))
     places = ["", *called, *flights, *(opening.name for opening in openings)]
+    own = draw(number)
     return Job(
-        number=draw(number),
+        number=own,
         title=draw(texts),
         customer=Customer(name=draw(texts), phone=draw(texts), mail=draw(texts)),
         site=draw(sites()),
@@ -241,6 +244,7 @@ def jobs(draw, number=numbers):
         wished=draw(optional(st.just(wished))),
         promised=draw(optional(st.just(promised))),
         weight=draw(st.integers(1, 3)),
+        callback_of=draw(callback_of.filter(lambda other: other != own)),
         blocked=draw(st.frozensets(days, max_size=3)),
         rooms=inside,
         openings=openings,
@@ -258,7 +262,22 @@ def jobs(draw, number=numbers):
         materials=stuff,
         orders=draw(some(orders)) if made_of else (),
         goods=draw(_goods(places)),
+        work=draw(_work(["", *called, *flights])),
         stages=draw(st.sampled_from([(), (tuple(sections),), tuple((section,) for section in sections)])),
+    )
+
+
+def _work(places):
+    return some(
+        st.builds(
+            ExtraWork,
+            what=names,
+            place=st.sampled_from(places),
+            minutes=st.integers(1, MOST_WORK_MIN),
+            people=st.integers(1, 4),
+            needs=texts,
+        ),
+        unique_by=lambda entry: (entry.what, entry.place),
     )
 
 

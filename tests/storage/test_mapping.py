@@ -13,7 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Applies, TemplateWait
+from crewjobs.domain.work import ExtraWork
 from crewjobs.storage import open_database
 from crewjobs.storage.columns import instant_text
 from crewjobs.storage.plain import builder, plain
@@ -40,6 +42,34 @@ def through(write, read):
 def test_a_job_comes_back_as_it_went_in(wanted):
     """Any job with anything that happened to it is read as it was added, whatever its order, signs and fractions."""
     assert through(lambda uow: uow.add_job(wanted), lambda uow: uow.job(wanted.job.number)) == wanted
+
+
+def test_a_callback_comes_back_with_its_tie_and_its_work(database):
+    """A job that comes back to another is read, listed and named as its callback; what it stands on stays."""
+    work = (ExtraWork(what="board swapped", place="living", minutes=90, people=2, needs="the carton"),)
+    back = record(number=2)
+    back = replace(back, job=replace(back.job, callback_of=1, work=work))
+    with database.unit_of_work() as uow:
+        uow.add_job(record())
+        uow.commit("added", at=NOW)
+    with database.unit_of_work() as uow:
+        uow.add_job(back)
+        uow.commit("called back", at=NOW)
+    with database.reading() as uow:
+        assert uow.job(2) == back
+        assert [(one.number, one.of, one.title) for one in uow.callbacks()] == [(2, 1, back.job.title)]
+        assert [one.callback_of for one in uow.job_summaries(everything=True)] == [None, 1]
+    with database.unit_of_work() as uow, pytest.raises(Refused, match=r"change 2 .* came after it"):
+        uow.undo(1, at=NOW)
+
+
+def test_nothing_comes_back_to_a_job_that_is_not_there(database):
+    """The database itself refuses a callback of no job."""
+    back = record(number=2)
+    with database.unit_of_work() as uow:
+        uow.add_job(replace(back, job=replace(back.job, callback_of=1)))
+        with pytest.raises(Refused, match="look again"):
+            uow.commit("called back", at=NOW)
 
 
 @given(any_of.job_records(st.just(7), st.just(1)), any_of.job_records(st.just(7), st.just(1)))

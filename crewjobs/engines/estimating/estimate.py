@@ -63,12 +63,13 @@ def job_totals(tasks: Iterable[Task | WantedTask]) -> JobTotals:
 def per_man_day(work: TaskTemplate | Task | WantedTask) -> float | None:
     """Return how much of its unit (ft², ft, steps …) one person does in a man-day of 8 h.
 
-    A template's fixed minutes are left out, a task's are in. None for work done once, or without minutes.
+    A template's fixed minutes are left out, a task's are in. None for work done once or agreed by the hour, or
+    without minutes.
     """
     if isinstance(work, TaskTemplate):
         amount, minutes, unit = 1.0, work.rate.expected, work.driver
     else:
         amount, minutes, unit = work.quantity, work.estimate.expected, work.unit
-    if unit is Driver.ONCE or minutes <= 0:
+    if unit in (Driver.ONCE, Driver.HOURS) or minutes <= 0:
         return None
     return amount * MAN_DAY_MIN / minutes

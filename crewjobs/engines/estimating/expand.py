@@ -9,16 +9,19 @@ order has no circle: stages only rise, and inside one the templates' own order h
 from __future__ import annotations
 
 from crewjobs.domain.job import Job
-from crewjobs.domain.tasks import Catalogue, Caution, ScopeKind, Task, TaskTemplate
-from crewjobs.engines.estimating.instances import Instance, instances_of
+from crewjobs.domain.tasks import Catalogue, Caution, Driver, ScopeKind, Task, TaskKey, TaskTemplate
+from crewjobs.engines.estimating.instances import Instance, instances_of, work_of
 from crewjobs.engines.estimating.links import links_of, working_order
-from crewjobs.engines.estimating.places import facts_of, fits
+from crewjobs.engines.estimating.places import Facts, facts_of, fits, place_facts
 from crewjobs.engines.estimating.sizing import estimate, least_people, quantity
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
 
 def expand(job: Job, catalogue: Catalogue) -> Wanted:
-    """Return the tasks a job wants, in working order, and their links; nothing for rooms without a new floor."""
+    """Return the tasks a job wants, in working order, and their links.
+
+    Rooms without a new floor make none but what was agreed to be done in them.
+    """
     sized = [(instance, quantity(job, instance)) for instance in instances_of(job, catalogue)]
     amounts = {instance.key: amount for instance, amount in sized if amount > 0}
     instances = [instance for instance, amount in sized if amount > 0]
@@ -31,13 +34,13 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
     template, least = instance.template, least_people(job, instance)
     return WantedTask(
         key=instance.key,
-        title=template.title + (f" ({instance.key.cause})" if instance.key.cause else ""),
+        title=_title(job, template, instance.key),
         phase=template.phase,
         stage=instance.stage,
         quantity=amount,
         unit=template.driver,
         estimate=estimate(job, instance, amount),
-        people=max(template.people, least),
+        people=least if template.driver is Driver.HOURS else max(template.people, least),
         least_people=least,
         pause=template.pause,
         skill=template.skill,
@@ -46,6 +49,12 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
         card=_card(job, instance),
         elevator=template.elevator,
     )
+
+
+def _title(job: Job, template: TaskTemplate, key: TaskKey) -> str:
+    if template.driver is Driver.HOURS:
+        return work_of(job, key).title
+    return template.title + (f" ({key.cause})" if key.cause else "")
 
 
 def _card(job: Job, instance: Instance) -> str:
@@ -71,12 +80,15 @@ def _material(job: Job, instance: Instance) -> str | None:
 def cautions_for(job: Job, task: Task | WantedTask, catalogue: Catalogue) -> tuple[Caution, ...]:
     """Return what to check before a task, first things first: the cautions its template names that fit its place.
 
-    Where the job no longer has the place, all of them are said.
+    Where the job no longer has the place, all of them are said. Work agreed in words is looked at where it is, also
+    in a room without a new floor.
     """
     template: TaskTemplate | None = catalogue.template(task.key.template)
     if template is None:
         return ()
-    places = facts_of(job, task.key.scope)
+    places: tuple[Facts, ...] = (
+        place_facts(job, task.key.scope) if template.driver is Driver.HOURS else facts_of(job, task.key.scope)
+    )
     return tuple(
         caution
         for caution in sorted(catalogue.cautions, key=lambda caution: (caution.order, caution.key))

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from crewjobs.domain.house import Layer
 from crewjobs.domain.job import Job
-from crewjobs.domain.tasks import Catalogue, Phase, Scope, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.domain.tasks import Catalogue, Driver, Phase, Scope, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.places import (
     OUTSIDE,
     Atom,
@@ -70,8 +71,6 @@ class _House:
 def instances_of(job: Job, catalogue: Catalogue) -> tuple[Instance, ...]:
     """Return every instance the job wants, in the catalogue's order and the job's own within it."""
     house = _house(job)
-    if not house.stages:
-        return ()
     return tuple(instance for template in catalogue.templates for instance in _instances(template, house))
 
 
@@ -87,6 +86,9 @@ def _house(job: Job) -> _House:
 
 
 def _instances(template: TaskTemplate, house: _House) -> Iterator[Instance]:
+    if template.driver is Driver.HOURS:
+        yield from _agreed(template, house)
+        return
     for scope, atoms in _scopes(template, house):
         if not any(fits(template.applies, facts) for facts in facts_of(house.job, scope)):
             continue
@@ -94,6 +96,30 @@ def _instances(template: TaskTemplate, house: _House) -> Iterator[Instance]:
         for cause, layer in _causes(template, scope, house.job):
             key = TaskKey(template=template.key, scope=scope, cause=cause)
             yield Instance(template=template, key=key, atoms=atoms, stage=stage, rank=rank, layer=layer)
+
+
+def _agreed(template: TaskTemplate, house: _House) -> Iterator[Instance]:
+    """Yield an instance for each entry of work agreed in words, told apart by what it is.
+
+    What it touches is not known, so it has to do with every floor of the house: it comes after what opens the house
+    and before what ends the work in it.
+    """
+    for entry in house.job.work:
+        key = TaskKey(template=template.key, scope=work_scope(house.job, entry), cause=entry.what)
+        yield Instance(template=template, key=key, atoms=frozenset(house.stages), stage=0, rank=None)
+
+
+def work_scope(job: Job, entry: ExtraWork) -> Scope:
+    """Return where an entry of work is: a room or stairs of the job, or the job."""
+    if not entry.place:
+        return Scope(kind=ScopeKind.JOB)
+    stairs = any(flight.name == entry.place for flight in job.stairs)
+    return Scope(kind=ScopeKind.STAIRS if stairs else ScopeKind.ROOM, name=entry.place)
+
+
+def work_of(job: Job, key: TaskKey) -> ExtraWork:
+    """Return the entry of work that an instance of it was made for."""
+    return next(entry for entry in job.work if (entry.what, work_scope(job, entry)) == (key.cause, key.scope))
 
 
 def _scopes(template: TaskTemplate, house: _House) -> Iterator[tuple[Scope, frozenset[Atom]]]:

@@ -109,6 +109,15 @@ def facts_of(job: Job, scope: Scope) -> tuple[Facts, ...]:
             return (*(_room_facts(job, room) for room in rooms), *(_stairs_facts(job, flight) for flight in stairs))
 
 
+def place_facts(job: Job, scope: Scope) -> tuple[Facts, ...]:
+    """Return a room, stairs or all of them as they are, with a new floor or without; empty where there is none."""
+    everywhere = scope.kind is ScopeKind.JOB
+    return (
+        *(_room_facts(job, room) for room in job.rooms if everywhere or room.name == scope.name),
+        *(_stairs_facts(job, flight) for flight in job.stairs if everywhere or flight.name == scope.name),
+    )
+
+
 def _room_facts(job: Job, room: Room) -> Facts:
     kinds = frozenset(fixture.kind for fixture in room.fixtures)
     conditions = {

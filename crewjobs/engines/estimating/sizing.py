@@ -10,7 +10,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, ScopeKind, TaskTemplate, ThreePoint
 from crewjobs.domain.units import FOOT
-from crewjobs.engines.estimating.instances import Instance
+from crewjobs.engines.estimating.instances import Instance, work_of
 from crewjobs.engines.estimating.places import facts_of, fits, flights_to, floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import (
     FLIGHT,
@@ -56,6 +56,8 @@ def quantity(job: Job, instance: Instance) -> float:
             return len({atom[:2] for atom in instance.atoms})
         case Driver.JAMBS:
             return JAMBS_PER_OPENING
+        case Driver.HOURS:
+            return work_of(job, instance.key).minutes / 60
         case Driver.DOORS | Driver.OPENINGS | Driver.ONCE:
             return 1
 
@@ -123,8 +125,10 @@ def conditions_of(job: Job, instance: Instance) -> frozenset[str]:
 
 
 def least_people(job: Job, instance: Instance) -> int:
-    """Return how many people the task needs: furniture as many as its heaviest piece asks for."""
+    """Return how many people the task needs: furniture as its heaviest piece asks for, agreed work as was agreed."""
     least = instance.template.least_people
+    if instance.template.driver is Driver.HOURS:
+        return work_of(job, instance.key).people
     if instance.template.driver is Driver.PIECES:
         pieces = [piece.people for piece in job.room(instance.key.scope.name).furniture if not piece.stays]
         return max([least, *pieces])

@@ -1,7 +1,8 @@
 """What is really known in the evening is a crew's hours at a house; here they are spread over the work of that day.
 
 Each task of the day takes a share by its estimate times how much of it was done that day. Such minutes are an
-inference, and every face that shows them says so. Small visits and callbacks have no crew hours and never count.
+inference, and every face that shows them says so. Whatever knows how fast a crew works knows it from here, so a
+callback is left out here: its hours stay with it as they were said. Small visits have no crew hours at all.
 """
 
 from __future__ import annotations
@@ -50,8 +51,11 @@ def share_out(labor: int, weights: Mapping[int, float]) -> dict[int, int]:
 def spread_hours(record: JobRecord) -> tuple[DaySpread, ...]:
     """Return the crew hours of a job so far, each crew's of a day spread over what was done of its tasks that day.
 
-    A task counts for the crew recorded with it; where none of that day's crews is, for each by its labor.
+    A task counts for the crew recorded with it; where none of that day's crews is, for each by its labor. Nothing is
+    returned of a callback: putting right what was done is no pace of doing it.
     """
+    if record.job.is_callback:
+        return ()
     zone = record.job.site.zone
     days: dict[date, dict[str, int]] = {}
     for hours in record.crew_hours:

@@ -25,7 +25,7 @@ class _Entry:
 
 
 def _entries() -> tuple[_Entry, ...]:
-    from crewjobs.screens.record import agreed, house, others, people, returned, visits
+    from crewjobs.screens.record import agreed, callbacks, house, others, people, returned, visits
 
     return (
         _Entry("ready", "House ready: asked, answered", house.house_ready),
@@ -38,6 +38,7 @@ def _entries() -> tuple[_Entry, ...]:
         _Entry("before", "Walk-through before the work", visits.walk_before),
         _Entry("after", "Walk-through after the work", visits.walk_after),
         _Entry("went back", "Went back to the supplier", returned.went_back),
+        _Entry("callback", "Callback: a small job of its own", callbacks.callback),
         _Entry("order", "Change order", agreed.change_order),
         _Entry("money", "Money: deposit, balance", agreed.money),
     )

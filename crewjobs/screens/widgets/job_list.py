@@ -74,14 +74,14 @@ def ordered(rows: Sequence[JobRow], column: Column) -> list[JobRow]:
 
 
 def matching(rows: Sequence[JobRow], typed: str) -> list[JobRow]:
-    """Jobs in which every typed word occurs: number, house, customer, address, state, phase, what they wait for."""
+    """Jobs in which every typed word occurs: number, house, customer, address, state, phase, what they wait for, ties."""
     words = typed.casefold().split()
     if not words:
         return list(rows)
     found = []
     for row in rows:
         text = " ".join(
-            (str(row.number), row.title, row.customer, row.address, row.state, row.phase, row.waits_for)
+            (str(row.number), row.title, row.customer, row.address, row.state, row.phase, row.waits_for, row.tie)
         ).casefold()
         if all(word in text for word in words):
             found.append(row)
@@ -125,7 +125,7 @@ def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int]
     target = ("job", row.number)
     waits = f"waits for {row.waits_for}" if row.waits_for else ""
     if FINISH in columns:
-        who = ", ".join(part for part in (row.customer, row.address) if part)
+        who = "; ".join(filter(None, (", ".join(filter(None, (row.customer, row.address))), row.tie)))
         left, right = widths[1], room - widths[1] - _GAP - 1
         columns_below = [
             (paragraph(text, size, "muted", target=target), size) for text, size in ((who, left), (waits, right))
@@ -134,7 +134,7 @@ def _waits_and_who(row: JobRow, columns: Sequence[Column], widths: Sequence[int]
     lines: list[Line] = []
     if trouble := _trouble(row):
         lines += paragraph(trouble, room - 1, "warn", target=target)
-    words = "; ".join(part for part in (row.customer, waits) if part)
+    words = "; ".join(part for part in (row.customer, row.tie, waits) if part)
     return lines + paragraph(words, room - 1, "muted", target=target)
 
 
@@ -161,6 +161,8 @@ def _short(row: JobRow, width: int) -> list[Line]:
     body += paragraph(facts, inner, "", target=target)
     if trouble := _trouble(row):
         body += paragraph(trouble, inner, "warn", target=target)
+    if row.tie:
+        body += paragraph(row.tie, inner, "muted", target=target)
     if row.waits_for:
         body += paragraph(f"waits for {row.waits_for}", inner, "muted", target=target)
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]

@@ -19,7 +19,7 @@ from crewjobs.screens.drawing import (
     width_of,
 )
 from crewjobs.screens.words import clock, day, hours, instant
-from crewjobs.services.rows import SPREAD, JobPage, MaterialRow, PhaseCell, TaskRow
+from crewjobs.services.rows import JobPage, MaterialRow, PhaseCell, TaskRow
 
 BOXES = {"done": "[x]", "under way": "[/]", "not needed": "[-]"}
 """The box of a task by its state; an empty one is to do."""
@@ -65,6 +65,8 @@ def _head(page: JobPage, width: int, at: str) -> list[Line]:
     lines = paragraph(name, width - 2, "strong", " ") if cell_len(name) + cell_len(job.state) + 4 > width else []
     who = ", ".join(part for part in (job.customer, job.address) if part)
     lines += paragraph(who, width - 2, "muted", " ")
+    for tie in page.ties:
+        lines += paragraph(tie, width - 2, "", " ")
     done = f"{job.tasks_done} of {job.tasks_all} tasks done, {hours(job.hours_left)} left"
     labor = f"{hours(page.hours)} ± {hours(page.spread)} in all for {page.area_ft2:,.0f} ft²"
     labor += f", {page.man_days:.1f} man-days of 8 h" if page.man_days else ""
@@ -277,7 +279,7 @@ def _spent_lines(page: JobPage) -> tuple[str, ...]:
         return ()
     told = [f"{p.phase}: {hours(p.spent)} of {hours(p.hours)}" for p in page.phases if p.spent]
     told += [f"{hours(page.spent_rest)} on days without a ticked task"] if page.spent_rest else []
-    return (*told, f"({SPREAD})", *page.crew_hours)
+    return (*told, f"({page.hours_note})", *page.crew_hours)
 
 
 def _changes(page: JobPage, width: int) -> list[Line]:
