@@ -12,7 +12,7 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.readiness.goods import GoodsClock, deposit_in, goods_clock, held_by, serves
-from crewjobs.engines.readiness.lots import LOT_CHECKS, lot_questions, lots_here
+from crewjobs.engines.readiness.lots import check_task, lot_questions, lots_here
 from crewjobs.services.lots import lots_command
 from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import WaitRow
@@ -87,12 +87,13 @@ def lot_rows(record: JobRecord, material: Material, now: datetime) -> Iterator[W
 
 
 def unchecked(record: JobRecord, material: Material) -> str:
-    """Return a call to check what has come, while that task is open; empty when all is checked."""
-    to_check = any(
-        task.open and task.key.template in LOT_CHECKS and task.key.scope.name == material.name for task in record.tasks
-    )
-    names = [lot.name for lot in record.lots if lot.material == material.name and lot.checked_at is None]
-    if not to_check or not names:
+    """Return a call to check what has come and was not checked; empty when all is."""
+    task = check_task(record, material.name)
+    if task is None:
+        return ""
+    lots = [lot for lot in record.lots if lot.material == material.name and lot.checked_at is None]
+    names = [lot.name for lot in lots if task.done_at is None or lot.arrived_at > task.done_at]
+    if not names:
         return ""
     return f"check lot{'' if len(names) == 1 else 's'} {listed(names)} {material.before_use}; "
 

@@ -16,7 +16,7 @@ from crewjobs.domain.units import UnitSystem, format_area, quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 from crewjobs.engines.readiness.clocks import material_clock
-from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.holds import HoldKind, holds
 from crewjobs.engines.readiness.lots import (
     LOT_CHECKS,
     STEP_FT2,
@@ -72,8 +72,8 @@ def check_lot(
 ) -> Done:
     """Record the check of a lot before its first carton is opened: count, damage, color against the signed sample.
 
-    The count stands from now on. When every lot that came is checked and nothing is short, the job's task of
-    counting and checking is ticked.
+    The count stands from now on. When every lot that came is checked, the job's task of counting and checking is
+    ticked; a lot that comes later holds its rooms until it is checked too.
 
     Raises:
         Refused: unknown job, material or lot, no such count, more than ordered, before it came, or a moment to come.
@@ -143,14 +143,17 @@ def _short(record: JobRecord, product: Material, now: datetime) -> Iterator[str]
 
 
 def _tick_check(record: JobRecord, product: Material, moment: datetime) -> tuple[JobRecord, list[str]]:
-    """Tick the task of counting and checking where every lot is checked and nothing holds it."""
+    """Tick the task of counting and checking where every lot that came is checked, unless something else holds it.
+
+    What is still missing does not: a lot that comes later is checked by itself before it is laid.
+    """
     lots = [lot for lot in record.lots if lot.material == product.name]
     if any(lot.checked_at is None for lot in lots):
         return record, []
     said = []
     for task in record.tasks:
         if task.key.template in LOT_CHECKS and task.key.scope.name == product.name and task.open:
-            stopped = holds(record, task, moment)
+            stopped = [hold for hold in holds(record, task, moment) if hold.kind is not HoldKind.MATERIAL]
             if stopped:
                 said.append(f"{upper(task_words(task))} stays open: {hold_words(stopped, record.job.site.zone)}.")
             else:

@@ -10,8 +10,9 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.estimating.sizing import take_off
-from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock
+from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, lot_since, material_clock
 from crewjobs.engines.readiness.goods import goods_clock
+from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, goods_status
 from crewjobs.services.lots import lot_asks
 from crewjobs.services.rows import MaterialRow
@@ -55,7 +56,7 @@ def _material_row(record: JobRecord, material: Material, now: datetime) -> Mater
         kind=f"{material.kind.value}, {material.method.value}",
         cartons_ordered=clock.ordered,
         cartons_come=clock.come,
-        lots=tuple(_lot_words(record, material, lot) for lot in record.lots if lot.material == material.name),
+        lots=tuple(_lot_words(record, material, lot, now) for lot in record.lots if lot.material == material.name),
         status=material_status(record, clock) + due + back + asked + _take_off_words(record, clock),
         unit=material.unit,
         lots_asked=lot_asks(record, material, now),
@@ -72,9 +73,9 @@ def _take_off_words(record: JobRecord, clock: MaterialClock) -> str:
     return f"; take-off {roll_words(material, needed)}{short}"
 
 
-def _lot_words(record: JobRecord, material: Material, lot: Lot) -> str:
+def _lot_words(record: JobRecord, material: Material, lot: Lot, now: datetime) -> str:
     """Return a lot: ``lot A: 24 cartons, came …, checked …, 2 damaged, goes into living and hall, in the rooms …``."""
-    zone, ready = record.job.site.zone, lot_ready(lot, material)
+    zone, ready = record.job.site.zone, lot_ready(record, lot, material, now)
     parts = [
         f"lot {lot.name}: {material.counted(lot.cartons)}",
         f"came {at_site(zone, lot.arrived_at)}",
@@ -88,5 +89,8 @@ def _lot_words(record: JobRecord, material: Material, lot: Lot) -> str:
             why = f" (because {use.because})" if use.because else ""
             parts.append(f"goes into {listed(use.rooms, most=8) or 'all its rooms'}{why}")
     parts.append(f"in the rooms {at_site(zone, lot.moved_in_at)}" if lot.moved_in_at else "not in the rooms yet")
+    since = lot_since(record, lot, now)
+    if lot.moved_in_at is not None and since != lot.moved_in_at:
+        parts.append(f"counted from when the air ran, {at_site(zone, since)}" if since else f"no hours count: {NO_AIR}")
     parts += [f"{'planned' if material.by_reading else 'ready'} {at_site(zone, ready)}"] if ready else []
     return ", ".join(parts)

@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.goods import GoodsCome, GoodsLine
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import HoldPassed, JobRecord
 from crewjobs.domain.material import Lot, Material
+from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.house import House, HouseState, house, house_hold_words, work_begun
 from crewjobs.services.clock import read_moment
+from crewjobs.services.house_ready import state_words
 from crewjobs.services.lots import lots_asked
+from crewjobs.services.material_calls import carry_sentences, covers_alone
 from crewjobs.services.ordered import Ordered, check_delivery, find_ordered, missing_sentences, with_new_date
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import lot_words, with_task
-from crewjobs.services.wording import at_site, read_line
+from crewjobs.services.wording import at_site, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -44,9 +48,11 @@ def arrived(
 
     With `in_rooms` cartons went into the conditioned rooms at once and acclimate from then. An empty `material`
     means the job's only one. When the last carton ordered is in the rooms, the carry-in task is ticked with it.
-    `back_ordered` is the day promised for what is still missing, or ``none`` where nobody can say, and `because` why.
+    `back_ordered` is the day promised for what is still missing, or ``none`` where nobody can say. `because` is why, and
+    why cartons went into a house that was answered not ready: that is kept with what was seen.
 
     Raises:
+        OnHold: they went into a house answered not ready, and no reason is given.
         Refused: unknown job, material or goods, no such count, more than ordered, before the order, a moment to
             come, a promise gone by or for nothing missing.
     """
@@ -62,26 +68,117 @@ def arrived(
         after, what = _goods_come(before, ordered.of, cartons, moment), f"{ordered.counted(cartons)} came"
     else:
         after, what = _lot_come(before, ordered.of, cartons, lot, moment, in_rooms)
+        if in_rooms:
+            after = _house_passed(before, after, ordered.of, moment, read_line(because, "the reason"))
+    passed = after.passed != before.passed
     if back_ordered.strip():
         after = with_new_date(after, ordered.name, back_ordered, because, now)
-    elif because.strip():
-        raise Refused("a reason goes with --back-ordered: give the day promised, or 'none' where nobody can say.")
+    elif because.strip() and not passed:
+        raise Refused(
+            "a reason goes with --back-ordered, or with --in-rooms of a house that is not ready: it is neither here."
+        )
     uow.save_job(before, after)
     what = f"job {job}: {what} {at_site(before.job.site.zone, moment)}" + (", into the rooms" if in_rooms else "")
+    what += f", although on hold, because {because.strip()}" if passed else ""
     change = uow.commit(what, at=now, job=job)
-    return Done(sentence=upper(what) + ".", change=change, then=tuple(_follows(after, ordered, in_rooms, now)))
+    then = tuple(_follows(before, after, ordered, moment, now, uow.shop().units, in_rooms=in_rooms))
+    return Done(sentence=upper(what) + ".", change=change, then=then)
 
 
-def _follows(after: JobRecord, ordered: Ordered, in_rooms: bool, now: datetime) -> Iterator[str]:
+def arrived_together(
+    uow: UnitOfWork,
+    now: datetime,
+    job: int,
+    came: Sequence[tuple[str, int]],
+    *,
+    at: str = "",
+    in_rooms: bool = False,
+    because: str = "",
+) -> Done:
+    """Record several things one truck brought, each by its name and count, as one change; `in_rooms` is for cartons.
+
+    Raises:
+        Refused: as `arrived`, for whichever of them cannot be; nothing is recorded then.
+        OnHold: as `arrived`.
+    """
+    before = after = uow.job(job)
+    moment, reason = read_moment(at, before.job.site.zone, now), read_line(because, "the reason")
+    said, found = [], []
+    for name, count in came:
+        ordered = find_ordered(after, name, now)
+        check_delivery(after, ordered, count, moment, now)
+        found.append(ordered)
+        if isinstance(ordered.of, GoodsLine):
+            after = _goods_come(after, ordered.of, count, moment)
+            said.append(f"{ordered.counted(count)} came")
+        else:
+            after, what = _lot_come(after, ordered.of, count, "", moment, in_rooms)
+            after = _house_passed(before, after, ordered.of, moment, reason) if in_rooms else after
+            said.append(what + (", into the rooms" if in_rooms else ""))
+    passed = after.passed != before.passed
+    if reason and not passed:
+        raise Refused("a reason goes with --in-rooms of a house that is not ready: it is not so here.")
+    uow.save_job(before, after)
+    what = f"job {job}: {listed(said, most=12)} {at_site(before.job.site.zone, moment)}"
+    what += f", although on hold, because {reason}" if passed else ""
+    change = uow.commit(what, at=now, job=job)
+    units = uow.shop().units
+    then = [line for one in found for line in _follows(before, after, one, moment, now, units, in_rooms=in_rooms)]
+    return Done(sentence=upper(what) + ".", change=change, then=tuple(dict.fromkeys(then)))
+
+
+def _house_of(record: JobRecord, moment: datetime) -> House | None:
+    """Return the house where cartons may not simply go in: not ready, or not answered before any work was begun."""
+    found = house(record, moment)
+    if found.state is HouseState.READY or (found.state is not HouseState.NOT_READY and work_begun(record, moment)):
+        return None
+    return found
+
+
+def _house_passed(before: JobRecord, after: JobRecord, product: Material, moment: datetime, reason: str) -> JobRecord:
+    """Return the record with the reason kept for which cartons went into a house answered not ready.
+
+    Raises:
+        OnHold: it was answered not ready, and no reason is given.
+    """
+    found, job = _house_of(before, moment), before.job.number
+    if found is None or found.state is not HouseState.NOT_READY:
+        return after
+    task = next((t for t in before.tasks if is_carry_in(t) and t.key.scope.name == product.name), None)
+    stopped = house_hold_words(found, job)
+    if not reason:
+        what = upper(task_words(task)) if task else f"Carrying in {product.name}"
+        raise OnHold(f"{what} is on hold: {stopped}. If it was done all the same, give the reason.")
+    if task is None or any((passed.task, passed.at) == (task.number, moment) for passed in after.passed):
+        return after
+    kept = HoldPassed(task=task.number, at=moment, because=reason, seen=(stopped,))
+    return replace(after, passed=(*after.passed, kept))
+
+
+def _follows(
+    before: JobRecord,
+    after: JobRecord,
+    ordered: Ordered,
+    moment: datetime,
+    now: datetime,
+    units: UnitSystem,
+    *,
+    in_rooms: bool,
+) -> Iterator[str]:
     """Say what is still missing and what starts or waits with what came."""
     yield from missing_sentences(after, find_ordered(after, ordered.name, now), now)
-    if isinstance(ordered.of, Material):
-        yield (
-            lot_words(after, ordered.name, now)
-            if in_rooms
-            else "The clock starts when they are carried into the rooms."
-        )
-        yield from lots_asked(after, ordered.of, now)
+    if not isinstance(ordered.of, Material):
+        return
+    yield (
+        lot_words(after, ordered.name, now) if in_rooms else "The clock starts when they are carried into the rooms."
+    )
+    yield from carry_sentences(after, moment, in_rooms=in_rooms)
+    found = _house_of(before, moment) if in_rooms else None
+    if found is not None and found.state is not HouseState.NOT_READY:
+        yield f"{upper(state_words(found, before.job.site.zone))}: cartons went into a house nobody answered for."
+    alone = covers_alone(after, material_clock(after, ordered.of, now), now, units)
+    yield from [f"{upper(alone)}."] if alone else []
+    yield from lots_asked(after, ordered.of, now)
 
 
 def _goods_come(record: JobRecord, line: GoodsLine, count: int, moment: datetime) -> JobRecord:

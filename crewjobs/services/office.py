@@ -282,6 +282,23 @@ class Office:
                 because=because,
             )
 
+    def arrived_together(
+        self,
+        job: int,
+        came: Sequence[tuple[str, int]],
+        *,
+        at: str = "",
+        in_rooms: bool = False,
+        because: str = "",
+    ) -> Done:
+        """Record several things one truck brought."""
+        from crewjobs.services import materials
+
+        with self._writing() as uow:
+            return materials.arrived_together(
+                uow, self._clock.now(), job, came, at=at, in_rooms=in_rooms, because=because
+            )
+
     def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
         """Record for when the supplier promises what has not come."""
         from crewjobs.services import ordered

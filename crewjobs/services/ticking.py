@@ -14,6 +14,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
+from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, no_crew, read_line, task_words
@@ -223,7 +224,10 @@ def set_in_motion(before: JobRecord, after: JobRecord, now: datetime) -> tuple[s
 def lot_words(record: JobRecord, material: str, now: datetime) -> str:
     """Say when a material in the rooms is ready to lay."""
     clock = material_clock(record, record.job.material(material), now)
+    if clock.no_air:
+        return f"{material} is in the rooms, and no hours count: {NO_AIR}."
     if clock.ready_at is None:
         return f"{material}: {clock.come} of {clock.ordered} {clock.material.unit} have come."
     ready = f"{material} is ready to lay {at_site(record.job.site.zone, clock.ready_at)}"
+    ready += ", counted from when the air ran" if clock.by_air else ""
     return ready + ("." if clock.verified else ", by hours only: a reading decides.")

@@ -9,25 +9,23 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Task
-from crewjobs.domain.units import exact_wait
+from crewjobs.domain.units import UnitSystem, exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, moment_words, upper
-from crewjobs.engines.estimating.sizing import take_off
+from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
-from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.around_waits import house_row, other_rows
 from crewjobs.services.card_waits import card_rows
-from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, goods_rows, lot_rows, unchecked
+from crewjobs.services.goods_waits import goods_rows, lot_rows
+from crewjobs.services.material_calls import material_call
 from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.telling import tell_row
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.walks import walk_rows
-from crewjobs.services.wording import roll_words
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
@@ -40,7 +38,9 @@ def waiting(uow: UnitOfWork, now: datetime) -> tuple[WaitRow, ...]:
     rows = [row for record in uow.owing_jobs() for row in money_rows(record, now)]
     if records:
         shop, found = uow.shop(), planned(uow, records)
-        rows += [row for record in records for row in (*waits_of(record, now), *_calls(record, shop, found, now))]
+        rows += [
+            row for record in records for row in (*waits_of(record, now, shop.units), *_calls(record, shop, found, now))
+        ]
         away = uow.away()
         rows += [row for record in records for row in card_rows(record, shop, away, found, now)]
     return tuple(sorted(rows, key=_worst_first))
@@ -62,17 +62,17 @@ def _worst_first(row: WaitRow) -> tuple[object, ...]:
     return row.state.rank, since if row.state is WaitState.LATE else ready, row.job, row.what
 
 
-def waits_of(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
+def waits_of(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[WaitRow]:
     """Yield the waits of one job at an instant."""
     for material in record.job.materials:
-        yield from _material_rows(record, material, now)
+        yield from _material_rows(record, material, now, units)
     yield from goods_rows(record, now)
     for wait in running_waits(record, now):
         if not is_carry_in(wait.task):  # what a carry-in starts is the material's own row
             yield _cure_row(record, wait, now)
 
 
-def _material_rows(record: JobRecord, material: Material, now: datetime) -> Iterator[WaitRow]:
+def _material_rows(record: JobRecord, material: Material, now: datetime, units: UnitSystem) -> Iterator[WaitRow]:
     """Yield a material's waits: what the lead must say, lots chosen that carry their rooms, and what must still come."""
     laying = [task for task in record.tasks if task.needs_material == material.name and task.open]
     if not laying:
@@ -84,14 +84,16 @@ def _material_rows(record: JobRecord, material: Material, now: datetime) -> Iter
         names = {name for group in carried.values() for name in group.lots}
         lots = tuple(lot for lot in lots_here(record, material.name, now) if lot.name in names)
         mine = [task for task in laying if task.number in carried]
-        yield _material_row(record, material_clock(record, material, now, lots), mine, now)
+        yield _material_row(record, material_clock(record, material, now, lots), mine, now, units)
     clock = material_clock(record, material, now)
     rest = [task for task in laying if task.number not in carried]
     if rest and (not carried or clock.missing):
-        yield _material_row(record, clock, rest, now)
+        yield _material_row(record, clock, rest, now, units)
 
 
-def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task], now: datetime) -> WaitRow:
+def _material_row(
+    record: JobRecord, clock: MaterialClock, laying: Sequence[Task], now: datetime, units: UnitSystem
+) -> WaitRow:
     zone = record.job.site.zone
     running = clock.state is WaitState.ACCLIMATING and clock.since is not None and clock.ready_at is not None
     hours = exact_wait(clock.material.acclimation_min)
@@ -115,39 +117,8 @@ def _material_row(record: JobRecord, clock: MaterialClock, laying: Sequence[Task
         done=_share(clock.since, clock.ready_at, now) if running else None,
         verified=clock.verified or clock.ready_at is None,
         holds=held_words(laying),
-        call=_material_call(record, clock, now),
+        call=material_call(record, clock, now, units),
     )
-
-
-def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
-    """Return what to order, of sheet goods with how much: who sells off the roll asks for it."""
-    if not material.is_sheet:
-        return f"order it from {supplier}"
-    return f"order it from {supplier}: {roll_words(material, take_off(record.job, material))}"
-
-
-def _material_call(record: JobRecord, clock: MaterialClock, now: datetime) -> str:
-    orders = [order for order in record.job.orders if order.material == clock.material.name]
-    supplier = listed(list(dict.fromkeys(order.supplier for order in orders if order.supplier))) or "the supplier"
-    due = moment_words(to_wall(record.job.site.zone, clock.due)) if clock.due else ""
-    unpaid = not deposit_in(record) and any(order.special for order in orders)
-    match clock.state:
-        case WaitState.NOT_ORDERED:
-            return ASK_DEPOSIT if clock.needs_deposit else _order_words(record, clock.material, supplier)
-        case WaitState.LATE:
-            return f"call {supplier}: it was due {due}, get a new date"
-        case WaitState.DUE:
-            call = f"{supplier} brings it {due}" if due else f"ask {supplier} for a delivery date"
-            return call + (f"; {UNPAID}" if unpaid else "")
-        case WaitState.ARRIVED:
-            return unchecked(record, clock.material) + "carry it into the conditioned rooms: no clock runs before that"
-        case WaitState.ACCLIMATING if clock.material.by_reading:
-            if clock.ready_at is not None and clock.ready_at - timedelta(hours=24) > now:
-                day = moment_words(to_wall(record.job.site.zone, clock.ready_at - timedelta(hours=24)))
-                return f"read boards against subfloor by {day}; the reading decides, not the hours"
-            return "the reading of boards against subfloor is due now; it decides, not the hours"
-        case _:
-            return ""
 
 
 def _cure_row(record: JobRecord, wait: RunningWait, now: datetime) -> WaitRow:

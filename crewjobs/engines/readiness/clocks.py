@@ -15,6 +15,8 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Phase, ScopeKind, Task
 from crewjobs.domain.waits import WaitState
+from crewjobs.engines.readiness.air import air
+from crewjobs.engines.readiness.carrying import earliest_carry
 from crewjobs.engines.readiness.goods import latest_word, waits_for_deposit
 from crewjobs.engines.readiness.lots import lots_here, told_lots, usable
 
@@ -29,7 +31,9 @@ class MaterialClock:
     `come` are the cartons that can be laid, `damaged` those that came and cannot; `missing` is what the open laying
     still waits for: nothing where the lots the lead chose carry it. `ready_at` is None where nobody can know yet; `due`
     is the delivery promised for what has not come, by the supplier's latest word (`no_date`: nobody can say).
-    `needs_deposit`: a special order not placed that waits for the deposit.
+    `needs_deposit`: a special order not placed that waits for the deposit. `carry` is the earliest instant at which what
+    is due can be in the rooms, by the site's and the elevator's hours. `no_air`: it lies in the rooms and no hours count,
+    since the air was answered not to run; `by_air`: its hours count from when the air ran, later than it was carried in.
     `verified` is False where hours alone stand behind `ready_at` and a reading decides.
     """
 
@@ -47,13 +51,23 @@ class MaterialClock:
     laid_from: int = 0
     no_date: bool = False
     needs_deposit: bool = False
+    carry: datetime | None = None
+    no_air: bool = False
+    by_air: bool = False
 
 
-def lot_ready(lot: Lot, material: Material) -> datetime | None:
-    """Return when a lot has lain in the conditioned rooms for the material's hours; None before it is moved in."""
-    if lot.moved_in_at is None:
-        return None
-    return lot.moved_in_at + timedelta(minutes=material.acclimation_min)
+def lot_since(record: JobRecord, lot: Lot, at: datetime) -> datetime | None:
+    """Return from when a lot's hours count, by what was known at an instant: in the rooms, and the air running.
+
+    None before it is moved in, and while the air was answered not to run.
+    """
+    return None if lot.moved_in_at is None else air(record, at).counts_from(lot.moved_in_at)
+
+
+def lot_ready(record: JobRecord, lot: Lot, material: Material, at: datetime) -> datetime | None:
+    """Return when a lot has lain in the conditioned rooms for the material's hours; None while they do not count."""
+    since = lot_since(record, lot, at)
+    return None if since is None else since + timedelta(minutes=material.acclimation_min)
 
 
 def material_clock(
@@ -73,23 +87,25 @@ def material_clock(
     missing = max(0, ordered - come) if told is None else 0
     word = latest_word(record, material.name, at)
     due = _due(placed, word) if missing else None
-    since, ready_at = None, None
+    carry = None if due is None or due < at else earliest_carry(record.job, due)
+    since, ready_at, by_air = None, None, False
     if told is None and (len(placed) < len(orders) or (not orders and not lots)):
         state = WaitState.NOT_ORDERED
     elif missing:
         state = WaitState.LATE if due is not None and due < at else WaitState.DUE
         since = due if state is WaitState.LATE else None
-        if due is not None and due >= at:
-            ready_at = due + timedelta(minutes=material.acclimation_min)
+        if carry is not None:
+            ready_at = carry + timedelta(minutes=material.acclimation_min)
     elif len(in_rooms) < len(laid_from):
         state = WaitState.ARRIVED
         since = max(lot.arrived_at for lot in laid_from)
     else:
-        since = max(lot.moved_in_at for lot in in_rooms if lot.moved_in_at is not None)
-        ready_at = since + timedelta(minutes=material.acclimation_min)
-        state = WaitState.READY if ready_at <= at else WaitState.ACCLIMATING
-        if material.by_reading:
-            state = WaitState.READY if reading_done(record, material, at) else WaitState.ACCLIMATING
+        moved_in = max(lot.moved_in_at for lot in in_rooms if lot.moved_in_at is not None)
+        since, ready_at = _counted(record, material, moved_in, at)
+        by_air = since is not None and since > moved_in
+        lain = since is not None and ready_at is not None and ready_at <= at
+        ready = reading_done(record, material, at) if material.by_reading else lain
+        state = WaitState.READY if ready else WaitState.ACCLIMATING
     return MaterialClock(
         material=material,
         state=state,
@@ -105,7 +121,20 @@ def material_clock(
         laid_from=sum(usable(lot, at) for lot in laid_from),
         no_date=bool(missing) and word is not None and word.due is None,
         needs_deposit=state is WaitState.NOT_ORDERED and waits_for_deposit(record, orders),
+        carry=carry,
+        no_air=state is WaitState.ACCLIMATING and since is None,
+        by_air=by_air,
     )
+
+
+def _counted(
+    record: JobRecord, material: Material, moved_in: datetime, at: datetime
+) -> tuple[datetime | None, datetime | None]:
+    """Return from when hours count and when there are enough; while no air runs, from when it was said that it will."""
+    runs = air(record, at)
+    since = runs.counts_from(moved_in)
+    begins = since or (max(runs.until, moved_in) if runs.until is not None and runs.until > at else None)
+    return since, None if begins is None else begins + timedelta(minutes=material.acclimation_min)
 
 
 def _due(placed: Sequence[OrderLine], word: NewDate | None) -> datetime | None:

@@ -127,10 +127,11 @@ def house_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
     """Yield the hold of a house that is not ready for a task. It has no end by itself: somebody must answer."""
     found = held_by_house(record, task, at)
     if found is not None:
-        yield Hold(kind=HoldKind.HOUSE, what=_hold_words(found, record.job.number))
+        yield Hold(kind=HoldKind.HOUSE, what=house_hold_words(found, record.job.number))
 
 
-def _hold_words(found: House, job: int) -> str:
+def house_hold_words(found: House, job: int) -> str:
+    """Return why a house holds, with the command that answers it."""
     command = f"`crewjobs ready {job}"
     if found.state is HouseState.NOT_READY:
         items = " ".join(answer.item.value for answer in found.missing)

@@ -59,6 +59,24 @@ def usable(lot: Lot, at: datetime) -> int:
     return lot.usable if seen else lot.cartons
 
 
+def check_task(record: JobRecord, material: str) -> Task | None:
+    """Return the task of counting and checking what came of a material; None where it has none."""
+    checks = (task for task in record.tasks if task.key.template in LOT_CHECKS and not task.not_needed)
+    return next((task for task in checks if task.key.scope.name == material), None)
+
+
+def unchecked_since(record: JobRecord, material: str, lots: Iterable[Lot], at: datetime) -> tuple[Lot, ...]:
+    """Return the lots that came after what was there had been counted and checked, and were not checked by an instant.
+
+    While that task is open it holds the laying itself, so this is empty then.
+    """
+    task = check_task(record, material)
+    if task is None or task.done_at is None or task.done_at > at:
+        return ()
+    done = task.done_at
+    return tuple(lot for lot in lots if lot.arrived_at > done and (lot.checked_at is None or lot.checked_at > at))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotGroup:
     """Lots that go into the same places by the lead's word: mostly one, more where they share a room.

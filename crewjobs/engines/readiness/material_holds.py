@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from typing import Final
 
+from crewjobs.domain.house_ready import NOT_READY_WORDS, ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wording import listed
-from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, material_clock, reading_done
+from crewjobs.engines.readiness.clocks import MaterialClock, lot_since, material_clock, reading_done
 from crewjobs.engines.readiness.goods import not_ordered_words
 from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import (
@@ -24,7 +26,10 @@ from crewjobs.engines.readiness.lots import (
     lots_here,
     needs_cartons,
     short_words,
+    unchecked_since,
 )
+
+NO_AIR: Final = NOT_READY_WORDS[ReadyItem.AIR]
 
 
 def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
@@ -37,6 +42,8 @@ def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold
     for question in lot_questions(record, task, material, at):
         yield Hold(kind=HoldKind.LOT, what=question)
     group = group_of(record, task, material)
+    for lot in unchecked_since(record, material.name, _laid_from(record, material, group, at), at):
+        yield Hold(kind=HoldKind.LOT, what=f"lot {lot.name} of {material.name} is not checked yet")
     if group is not None:
         yield from _group_holds(record, group, at)
     else:
@@ -45,7 +52,7 @@ def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold
             yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
     if material.by_reading and reading_done(record, material, at):
         return
-    yield from _acclimating(_laid_from(record, material, group, at), material, at)
+    yield from _acclimating(record, _laid_from(record, material, group, at), material, at)
 
 
 def _group_holds(record: JobRecord, group: LotGroup, at: datetime) -> Iterator[Hold]:
@@ -69,12 +76,20 @@ def _laid_from(record: JobRecord, material: Material, group: LotGroup | None, at
     return here if group is None else [lot for lot in here if lot.name in group.lots]
 
 
-def _acclimating(lots: Sequence[Lot], material: Material, at: datetime) -> Iterator[Hold]:
+def _acclimating(record: JobRecord, lots: Sequence[Lot], material: Material, at: datetime) -> Iterator[Hold]:
     hours = exact_wait(material.acclimation_min)
     for lot in lots:
-        ready = lot_ready(lot, material)
-        if lot.moved_in_at is not None and lot.moved_in_at <= at and ready is not None and ready > at:
-            what = f"lot {lot.name} of {material.name} acclimates {hours}"
+        if lot.moved_in_at is None or lot.moved_in_at > at:
+            continue
+        since = lot_since(record, lot, at)
+        if since is None:
+            what = f"lot {lot.name} of {material.name} is in the rooms and no hours count: {NO_AIR}"
+            yield Hold(kind=HoldKind.MATERIAL, what=what)
+            continue
+        ready = since + timedelta(minutes=material.acclimation_min)
+        if ready > at:
+            counted = ", counted from when the air ran" if since > lot.moved_in_at else ""
+            what = f"lot {lot.name} of {material.name} acclimates {hours}{counted}"
             brief = f"{material.name} acclimates until ({hours})"
             yield Hold(kind=HoldKind.MATERIAL, what=what, until=ready, brief=brief)
 
@@ -100,16 +115,32 @@ def _missing(clock: MaterialClock) -> str:
 
 
 def material_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
-    """Yield the instant for which the cartons a task still waits for are promised, and when they will be acclimated."""
+    """Yield the instant for which the cartons a task still waits for are promised, and when they will be acclimated.
+
+    Where they lie in the rooms without air, that is so long after the instant for which the air was said.
+    """
+    yield from _air_known(record, task, now)
     clock = _waited_for(record, task, now)
-    if clock is None or clock.due is None or clock.due < now:
+    if clock is None or clock.due is None or clock.carry is None:
         return
     name, minutes = clock.material.name, clock.material.acclimation_min
     yield Known(at=clock.due, reason=f"{name} is due")
     if task.needs_material is not None:
         # The carry-in task starts this wait in the plan; where it was ticked with cartons still missing, this does.
-        ready = clock.due + timedelta(minutes=minutes)
-        yield Known(at=ready, reason=f"{name} is due and acclimated by ({exact_wait(minutes)} after its delivery)")
+        ready = clock.carry + timedelta(minutes=minutes)
+        after = "its delivery" if clock.carry == clock.due else "it can be carried in"
+        yield Known(at=ready, reason=f"{name} is due and acclimated by ({exact_wait(minutes)} after {after})")
+
+
+def _air_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
+    if task.needs_material is None:
+        return
+    material = record.job.material(task.needs_material)
+    lots = _laid_from(record, material, group_of(record, task, material), now)
+    clock = material_clock(record, material, now, tuple(lots)) if lots else None
+    if clock is not None and clock.no_air and clock.ready_at is not None:
+        hours = exact_wait(material.acclimation_min)
+        yield Known(at=clock.ready_at, reason=f"{material.name} acclimates until ({hours} from when the air runs)")
 
 
 def _waited_for(record: JobRecord, task: Task, now: datetime) -> MaterialClock | None:

@@ -29,7 +29,7 @@ def test_48_hours_run_through_the_clock_change():
 
     Source: Uniform Time Act (15 U.S.C. 260a): US clocks go forward on the second Sunday of March, 8 March 2026.
     """
-    ready = lot_ready(lot(), PLANK)
+    ready = lot_ready(record(materials=[PLANK]), lot(), PLANK, CARRIED)
     assert ready is not None
     assert to_wall(CENTRAL, ready).strftime("%a %H:%M") == "Sun 15:00"
     assert ready - CARRIED == timedelta(hours=48)

@@ -1,0 +1,153 @@
+"""What to do next about a material that is waited for, and when its cartons can go up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Material
+from crewjobs.domain.units import UnitSystem, format_area
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import clock as clock_words
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.engines.estimating.sizing import take_off
+from crewjobs.engines.readiness.carrying import can_go_up, next_slot, spans_on
+from crewjobs.engines.readiness.clocks import MaterialClock
+from crewjobs.engines.readiness.goods import deposit_in
+from crewjobs.engines.readiness.lots import Cover, LotGroup, cover_of, lots_here, places_of
+from crewjobs.engines.readiness.material_holds import NO_AIR
+from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, unchecked
+from crewjobs.services.wording import at_site, roll_words
+
+
+def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
+    """Return whom to ask or what to do next about a material; empty where its clock runs and nothing is to be done."""
+    return "; ".join(words for words in _calls(record, clock, now, units) if words)
+
+
+def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> Iterator[str]:
+    orders = [order for order in record.job.orders if order.material == clock.material.name]
+    supplier = listed(list(dict.fromkeys(order.supplier for order in orders if order.supplier))) or "the supplier"
+    due = at_site(record.job.site.zone, clock.due) if clock.due else ""
+    match clock.state:
+        case WaitState.NOT_ORDERED:
+            yield ASK_DEPOSIT if clock.needs_deposit else _order_words(record, clock.material, supplier)
+        case WaitState.LATE:
+            yield f"call {supplier}: it was due {due}, get a new date"
+            yield covers_alone(record, clock, now, units)
+        case WaitState.DUE:
+            yield f"{supplier} brings it {due}" if due else f"ask {supplier} for a delivery date"
+            yield _carry_words(record, clock)
+            yield UNPAID if not deposit_in(record) and any(order.special for order in orders) else ""
+            yield covers_alone(record, clock, now, units)
+        case WaitState.ARRIVED:
+            carry = "carry it into the conditioned rooms: no clock runs before that"
+            yield unchecked(record, clock.material) + carry
+            yield "" if can_go_up(record.job, now) else next_words(record, now)
+        case WaitState.ACCLIMATING | WaitState.READY:
+            yield f"not checked yet: {to_check}" if (to_check := unchecked(record, clock.material)[:-2]) else ""
+            yield air_words(record, clock)
+            if clock.material.by_reading and clock.state is WaitState.ACCLIMATING and not clock.no_air:
+                yield _reading_words(record, clock, now)
+
+
+def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
+    """Return what to order, of sheet goods with how much: who sells off the roll asks for it."""
+    if not material.is_sheet:
+        return f"order it from {supplier}"
+    return f"order it from {supplier}: {roll_words(material, take_off(record.job, material))}"
+
+
+def _carry_words(record: JobRecord, clock: MaterialClock) -> str:
+    """Return when what is due can be in the rooms, where site or elevator are shut when the truck comes."""
+    if clock.carry is None or clock.carry == clock.due:
+        return ""
+    first = at_site(record.job.site.zone, clock.carry)
+    return f"in the rooms {first} at the earliest, when {_who_opens(record)}"
+
+
+def _who_opens(record: JobRecord) -> str:
+    return "the elevator is booked" if record.job.site.elevator is not None else "the site is open"
+
+
+def air_words(record: JobRecord, clock: MaterialClock) -> str:
+    """Return why a lot's hours count from another instant than it was carried in; empty where they do not."""
+    if clock.no_air:
+        return f"{NO_AIR}, so no hours count: `crewjobs ready {record.job.number} --item air --since …` when it is"
+    return "counted from when the air ran" if clock.by_air else ""
+
+
+def _reading_words(record: JobRecord, clock: MaterialClock, now: datetime) -> str:
+    if clock.ready_at is not None and clock.ready_at - timedelta(hours=24) > now:
+        day = moment_words(to_wall(record.job.site.zone, clock.ready_at - timedelta(hours=24)))
+        return f"read boards against subfloor by {day}; the reading decides, not the hours"
+    return "the reading of boards against subfloor is due now; it decides, not the hours"
+
+
+def next_words(record: JobRecord, at: datetime) -> str:
+    """Return when cartons can go up next: ``the elevator is booked next Thu 5 Mar 09:00-11:00``."""
+    slot = next_slot(record.job, at)
+    who = _who_opens(record)
+    if slot is None:
+        return f"{who} on no day of the next two months"
+    zone = record.job.site.zone
+    return f"{who} next {at_site(zone, slot.start)}-{to_wall(zone, slot.end):%H:%M}"
+
+
+def carry_sentences(record: JobRecord, moment: datetime, *, in_rooms: bool) -> Iterator[str]:
+    """Yield what hours of site and elevator say of cartons that came at an instant, or went up then."""
+    if can_go_up(record.job, moment):
+        return
+    zone, site = record.job.site.zone, record.job.site
+    day = to_wall(zone, moment).date()
+    spans = [f"{clock_words(span.start)}-{clock_words(span.end)}" for span in spans_on(record.job, day)]
+    what = "the elevator's hours" if site.elevator is not None else "the site's hours"
+    open_ = f"{day_words(day)}: {listed(spans) or 'none'}"
+    if in_rooms:
+        yield f"{at_site(zone, moment)} is outside {what} ({open_}); recorded, since it happened."
+        return
+    slot = next_slot(record.job, moment)
+    up = f"they can go up next {at_site(zone, slot.start)}" if slot else "nothing opens in the next two months"
+    yield f"{at_site(zone, moment)} is outside {what} ({open_}): {up}."
+
+
+def covers_alone(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
+    """Return that one lot that came covers all its places by area although cartons are missing; empty if none does.
+
+    Only where nothing was said about lots yet: it is the lead's word that starts the rooms without the rest.
+    """
+    material, number = clock.material, record.job.number
+    if not clock.missing or any(use.material == material.name for use in record.lot_uses):
+        return ""
+    places = places_of(record.job, material.name)
+    for lot in lots_here(record, material.name, now):
+        group = LotGroup(material=material, lots=(lot.name,), places=places, anyway=False)
+        cover = cover_of(record, group, now)
+        if places and cover.cartons and cover.enough and not lot.color_differs:
+            return (
+                f"lot {lot.name} covers {_places_words(record, cover)} by area ({_against(cover, units)}): "
+                f'`crewjobs lots {number} "{material.name}" {_typed(lot.name)}` starts them without the rest'
+            )
+    return ""
+
+
+def _places_words(record: JobRecord, cover: Cover) -> str:
+    stairs = {flight.name for flight in record.job.stairs}
+    rooms = [place for place in cover.group.places if place not in stairs]
+    words = [["the room"], ["the rooms"]][len(rooms) > 1] if rooms else []
+    return " and ".join([*words, *["the stairs"] * (len(rooms) < len(cover.group.places))])
+
+
+def _against(cover: Cover, units: UnitSystem) -> str:
+    """Return ``690 of 636 ft²``, what is covered of what is needed; running feet of sheet goods."""
+    material = cover.group.material
+    if material.is_sheet:
+        return f"{cover.cartons} of {material.counted(cover.needs_cartons)}"
+    number, _, _ = format_area(cover.covers_ft2, units).partition(" ")
+    return f"{number} of {format_area(cover.needs_ft2, units)}"
+
+
+def _typed(lot: str) -> str:
+    return f'"{lot}"' if " " in lot else lot
