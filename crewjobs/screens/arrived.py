@@ -84,14 +84,17 @@ class ArrivedDialog(Dialog[Done]):
             yield YesNo("They lie in the conditioned rooms already", id="in-rooms")
             yield Static("The acclimation clock starts when they are in the rooms.", markup=False, classes="hint")
         yield Field("back", "The rest is promised for", "", "wed 10:00, 2026-03-18; none: nobody can say")
+        why = "of the new day, or in although the house is not ready" if row.in_lots else "of the new day"
+        yield Field("because", "Because", "", why)
         yield Static("Nothing came? Empty the count and give the new day.", markup=False, classes="hint")
 
     def pressed(self, _name: str) -> None:
         """Record it."""
         cartons, back = self.query_one("#field-cartons", Field), self.query_one("#field-back", Field).value
         job, material, in_lots = self._job, self._material.name, self._material.in_lots
+        why = self.query_one("#field-because", Field).value
         if not cartons.value.strip() and back.strip():
-            self.save(lambda office: office.back_ordered(job, material, back))
+            self.save(lambda office: office.back_ordered(job, material, back, why))
             return
         if not cartons.value.isdecimal():
             cartons.note(f"Write how many {self._material.unit} came, as a whole number.")
@@ -102,5 +105,7 @@ class ArrivedDialog(Dialog[Done]):
         lot = self.query_one("#field-lot", Field).value if in_lots else ""
         in_rooms = in_lots and self.query_one(YesNo).value
         self.save(
-            lambda office: office.arrived(job, material, count, lot=lot, at=at, in_rooms=in_rooms, back_ordered=back)
+            lambda office: office.arrived(
+                job, material, count, lot=lot, at=at, in_rooms=in_rooms, back_ordered=back, because=why
+            )
         )

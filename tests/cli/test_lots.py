@@ -38,6 +38,30 @@ def test_a_lots_way_from_the_truck_to_its_room(later):
     assert "goes into all its rooms" in " ".join(page.split())
 
 
+def test_one_command_takes_what_a_truck_brought(later, tmp_path):
+    """Names and counts in turn are one change; a name with a number in it is still one name; no count is refused."""
+    goods = '\n[[order]]\ngoods = "GOODS"\ncount = 2\nordered = 2020-02-16\n'
+    ordered = JOB.replace("ordered = 2026", "ordered = 2020").replace('due = "2026', 'due = "2020')
+    file = tmp_path / "more.toml"
+    file.write_text(ordered + goods.replace("GOODS", "glue") + goods.replace("GOODS", "transition"), encoding="utf-8")
+    assert later("load", file, "--replace").code == 0
+    came = later("arrived", "4", "glue", "2", "transition", "1", *TUESDAY)
+    assert came.code == 0, came.err
+    assert "2 pails of glue came and 1 piece of transition came Tue 3 Mar " in " ".join(came.out.split())
+    refused = later("arrived", "4", "glue", "2", "transition", *TUESDAY)
+    assert (refused.code, "'transition' is not a count" in refused.err) == (1, True)
+    assert "no material or goods 'oak 5'" in " ".join(later("arrived", "4", "oak", "5", "9", *TUESDAY).err.split())
+
+
+def test_a_house_not_ready_is_told_with_the_way(later):
+    """Into a house answered not ready: refused with `--because`, taken with it."""
+    assert later("ready", "4", "--asked", "Teo Halloran", "--not-ready", "paint", "--at", "2020-03-03 08:00").code == 0
+    refused = later("arrived", "4", "9", "--in-rooms", *TUESDAY)
+    assert refused.code == 1
+    assert "give the reason with --because." in " ".join(refused.err.split())
+    assert later("arrived", "4", "9", "--in-rooms", "--because", "it is dry in the den", *TUESDAY).code == 0
+
+
 def test_a_color_that_differs_is_asked_about(later):
     """The check says that the lead decides, and the job's page goes on saying it."""
     later("arrived", "4", "9", *TUESDAY)

@@ -305,7 +305,7 @@ class FakeOffice:
         back_ordered: str = "",
         because: str = "",
     ) -> Done:
-        self.calls.append(("arrived", job, material, cartons, lot, at, in_rooms, back_ordered))
+        self.calls.append(("arrived", job, material, cartons, lot, at, in_rooms, back_ordered, because))
         if cartons > 3:
             raise Refused(f"3 cartons of {material} are ordered; {cartons} cannot have come.")
         return self._write(f"{cartons} cartons of {material} have come.")

@@ -72,7 +72,7 @@ async def test_arrival_is_recorded_with_its_lot(office: FakeOffice, make_app: Ma
         await press(pilot, "3", "enter", "a", "enter", "tab", *"C9", "tab", "tab", "space")
         await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
         await settled(pilot)
-        assert office.calls == [("arrived", 101, "Quarter round, white", 3, "C9", "", True, "")]
+        assert office.calls == [("arrived", 101, "Quarter round, white", 3, "C9", "", True, "", "")]
         assert "3 cartons of Quarter round, white have come." in said(app)
 
 

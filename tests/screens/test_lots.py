@@ -44,7 +44,7 @@ async def test_goods_are_counted_in_their_unit_and_have_no_lot(office: FakeOffic
         await press(pilot, "3", "enter", "a")
         assert not app.screen.query("#field-lot")
         await fill(pilot, app, "save", cartons="1", back="wed 10:00")
-        assert office.calls == [("arrived", 101, "stair nose", 1, "", "", False, "wed 10:00")]
+        assert office.calls == [("arrived", 101, "stair nose", 1, "", "", False, "wed 10:00", "")]
 
 
 async def test_a_new_date_without_a_delivery(office: FakeOffice, make_app: MakeApp) -> None:
@@ -55,6 +55,19 @@ async def test_a_new_date_without_a_delivery(office: FakeOffice, make_app: MakeA
         await press(pilot, "3", "enter", "a")
         await fill(pilot, app, "save", cartons="", back="2026-03-18")
         assert office.calls == [("back_ordered", 101, "stair nose", "2026-03-18", "")]
+
+
+async def test_a_reason_goes_along(office: FakeOffice, make_app: MakeApp) -> None:
+    """Cartons into a house that is not ready, or a new day: the reason typed reaches the office."""
+    app = make_app(office)
+    async with app.run_test(size=(100, 60)) as pilot:
+        await press(pilot, "3", "enter", "a", "enter")
+        await fill(pilot, app, "save", because="one room is dry")
+        assert office.calls[-1][0] == "arrived"
+        assert office.calls[-1][-1] == "one room is dry"
+        await press(pilot, "a", "enter")
+        await fill(pilot, app, "save", cartons="", back="2026-03-18", because="truck broke down")
+        assert office.calls[-1][2:] == (office.calls[0][2], "2026-03-18", "truck broke down")
 
 
 async def test_the_lead_says_which_lot_goes_where(office: FakeOffice, make_app: MakeApp) -> None:
