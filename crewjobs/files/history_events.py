@@ -210,6 +210,17 @@ class VisitMade:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CalledBack:
+    """What is to be put right on a finished job, booked as a callback; the next free number is its own."""
+
+    what: str
+    where: str = ""
+    hours: str = ""
+    people: int = 1
+    wished: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AwayEntered:
     """A person not with their crew on a day: out, or to another crew."""
 

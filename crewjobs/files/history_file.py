@@ -76,6 +76,7 @@ class Happened:
     change_order: events.ChangeOrdered | None = None
     visit: events.VisitPlanned | None = None
     visited: events.VisitMade | None = None
+    callback: events.CalledBack | None = None
     away: events.AwayEntered | None = None
     told: events.Told | None = None
     closed: events.Closed | None = None
@@ -133,6 +134,7 @@ def _reader(zones: Mapping[int, str]) -> Callable[[object], tuple[Happened, ...]
         events.MovedIn, events.LotsSaid, events.BackOrdered, events.Ready, events.NotReady, events.DryRunMade,
         events.WaitingAsked, events.WaitingNamed, events.HowFarSaid, events.HoursWorked, events.WalkBefore,
         events.WalkAfter, events.MoneyNoted, events.ChangeOrdered, events.VisitPlanned, events.VisitMade,
+        events.CalledBack,
         events.AwayEntered, events.Told, events.Closed,
     ):  # fmt: skip
         table(made, kind)

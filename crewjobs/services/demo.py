@@ -111,7 +111,7 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
         with database.unit_of_work(who=WHO) as uow:
             tell(uow, happened, catalogue)
     with database.reading() as uow:
-        shop, records = uow.shop(), [uow.job(number) for number in zones if number != SHOP]
+        shop, records = uow.shop(), [uow.job(number) for number in uow.job_numbers()]
     return DemoLoaded(
         shop=shop.name,
         zone=shop.zone,

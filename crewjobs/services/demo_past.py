@@ -15,6 +15,7 @@ from crewjobs.files.history_file import EVENTS
 from crewjobs.services import (
     amending,
     away,
+    callbacks,
     evening,
     house_ready,
     how_far,
@@ -46,6 +47,8 @@ def tell(uow: UnitOfWork, happened: Happened, catalogue: Catalogue) -> None:
         _work(uow, happened)
     elif happened.crew_hours is not None:
         _hours(uow, happened, happened.crew_hours, catalogue)
+    elif happened.callback is not None:
+        _callback(uow, happened, happened.callback, catalogue)
     else:
         name = next(name for name in EVENTS if getattr(happened, name))
         _TOLD[name](uow, happened, getattr(happened, name))
@@ -70,6 +73,20 @@ def _hours(uow: UnitOfWork, happened: Happened, said: events.HoursWorked, catalo
     )
     day = to_wall(uow.job(happened.job).job.site.zone, happened.at).date()
     evening.enter(uow, catalogue, happened.at, said.crew, day, EveningEntry(houses=(house,)))
+
+
+def _callback(uow: UnitOfWork, happened: Happened, said: events.CalledBack, catalogue: Catalogue) -> None:
+    callbacks.book(
+        uow,
+        catalogue,
+        happened.at,
+        happened.job,
+        said.what,
+        where=said.where,
+        hours=said.hours,
+        people=said.people,
+        wished=said.wished,
+    )
 
 
 def _arrived(uow: UnitOfWork, happened: Happened, came: events.Arrival) -> None:

@@ -111,6 +111,19 @@ def test_nothing_happened_before_it_might() -> None:
     assert all(because for reasons in passed.values() for because in reasons)
 
 
+def test_a_finished_job_was_called_back() -> None:
+    """Job 13's callback is a job of its own with one task of an hour and a half, nothing in the old job's pace."""
+    with TemporaryDirectory() as folder:
+        run_demo(Path(folder) / "demo.sqlite3", Path(folder) / "pages")
+        with open_database(Path(folder) / "demo.sqlite3", create=False).reading() as uow:
+            (called,) = uow.callbacks()
+            record = uow.job(called.number)
+    assert (called.number, called.of) == (15, 13)
+    assert [(task.where, task.estimate.likely) for task in record.tasks] == [("hall", 90)]
+    assert "lot D" in record.tasks[0].title
+    assert record.job.site.address == loaded().jobs[12].site.address
+
+
 def test_the_past_is_past() -> None:
     """Nothing in the demo's past happens after its clock stops, and no ordered material came before its order."""
     assert all(event.at <= NOW for event in past())

@@ -137,6 +137,8 @@ CALLS = (
         "save",
         {"what": "oak plank", "count": "3", "at": "fri 15:00"},
         ("returned", 101, "oak plank", 3, {"at": "fri 15:00"}),
+    ),
+    (
         "callback",
         "save",
         {"what": "swap the board", "where": "hall", "hours": "1.5", "people": "2", "wished": "fri"},
