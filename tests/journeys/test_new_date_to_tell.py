@@ -43,11 +43,16 @@ def visits(shop, word):
     return [v for week in weeks for d in week.days for v in d.visits if word in v.what]
 
 
+def placed(shop, template):
+    """Where the plan in force has a task."""
+    number = shop.number_of(template)
+    with shop.office._database.reading() as uow:
+        return next(p for p in uow.latest_plan().placements if number in p.tasks)
+
+
 def laid_from(shop):
     """When the plan in force lays the first row."""
-    lay = shop.number_of("lay-click-vinyl")
-    with shop.office._database.reading() as uow:
-        return next(p.start for p in uow.latest_plan().placements if lay in p.tasks)
+    return placed(shop, "lay-click-vinyl").start
 
 
 def calls(shop):
@@ -79,7 +84,7 @@ def test_a_truck_at_twenty_past_misses_the_slot_and_the_call_is_listed(shop):
     """Carried in on Thursday's slot, ready Saturday, first laid Monday 9:00; the later finish is said and listed."""
     told = shop.record().told[-1].finish
     done = missed(shop)
-    (carry,) = visits(shop, "carry in")
+    carry = placed(shop, "carry-in")
     assert central("2026-03-05", "09:00") <= carry.start < carry.end <= central("2026-03-05", "11:00")
     shop.clock.set("2026-03-05", "11:00")
     shop.office.tick(4, [shop.number_of("carry-in")])

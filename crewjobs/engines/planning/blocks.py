@@ -193,6 +193,7 @@ def blocks_of(
     tasks = {task.number: task for task in record.tasks if task.open}
     order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
     maker = _Maker(crews, links, tasks, order)
+    known = _held_until(order, links, {n: at for n, at in earliest.items() if n not in begun})
     apart = frozenset(number for first, last in same_day for number in _between(first, last, links))
     for number in order:
         task, work = tasks[number], begun.get(number)
@@ -208,8 +209,25 @@ def blocks_of(
             second=number in second and not work,
             card=task.card,
         )
-        maker.put(task, kind, None if work else earliest.get(number))
+        maker.put(task, kind, known.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
+
+
+def _held_until(order: Sequence[int], links: Sequence[Link], earliest: Mapping[int, datetime]) -> dict[int, datetime]:
+    """Return the instants that facts hold tasks until, themselves or through what comes before them.
+
+    Treads are glued after their nose is fitted: in one block with the rooms' rows they would hold these back, too.
+    """
+    into: dict[int, list[int]] = {}
+    for link in links:
+        into.setdefault(link.after, []).append(link.before)
+    held: dict[int, datetime] = {}
+    for number in order:
+        known = [held[before] for before in into.get(number, ()) if before in held]
+        known += [earliest[number]] if number in earliest else []
+        if known:
+            held[number] = max(known)
+    return held
 
 
 class _Maker:

@@ -6,7 +6,7 @@ whose length is the work that has to be found in the plan.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -320,8 +320,34 @@ class _Judge:
         job = record.job.number
         left = [number for entry in self._plan.left_out if entry.job == job for number in entry.tasks]
         fresh = [p for p in planned if not all(self._begun(task) for task in self._tasks(p))]
-        if left and fresh and not opened(record):
+        if not left or not fresh or opened(record):
+            return
+        tasks = {task.number: task for task in record.tasks if task.open}
+        pairs = [(link.before, link.after) for link in self._open_links(record)]
+        no_date = [n for n in tasks if (job, n) in self._problem.impossible and not self._begun(tasks[n])]
+        unfurnished = {tasks[n].where for n in no_date if tasks[n].phase is Phase.FIXTURES_RESET}
+        laying = [n for n, task in tasks.items() if task.needs_material and task.unit.value in ("ft²", "steps")]
+        waits = _forward(no_date, pairs)
+        late = [n for n in laying if n in left and (n in waits or tasks[n].where in unfurnished)]
+        for_late = _forward(late, [(after, before) for before, after in pairs])
+        laid = [n for n in laying if n not in left]
+        bare = {tasks[n].where for n in late}
+        torn = {n for n, task in tasks.items() if task.phase is Phase.DEMOLITION and task.where in bare}
+        if not laid or set(left) - waits - _forward((for_late | torn) & set(left), pairs):
             yield f"job {job}: the house is opened though not all of it is planned."
+        needed = _forward(laid, [(after, before) for before, after in pairs])
+        for placement in fresh:
+            for task in self._tasks(placement):
+                if task.phase is Phase.DEMOLITION and task.where in bare and task.number not in needed:
+                    yield f"{_name(placement)}: tears out {task.where}, whose floor has no date."
+
+
+def _forward(numbers: Iterable[int], pairs: Sequence[tuple[int, int]]) -> set[int]:
+    """Return tasks and all that waits for them, however far along."""
+    found = set(numbers)
+    while more := {after for before, after in pairs if before in found} - found:
+        found |= more
+    return found
 
 
 def _paid_by_it(crew: Crew, task: Task) -> bool:

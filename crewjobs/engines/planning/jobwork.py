@@ -20,7 +20,7 @@ from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanPr
 from crewjobs.engines.planning.roster import Roster, with_parts
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
-from crewjobs.engines.planning.trips import second_trip
+from crewjobs.engines.planning.trips import left_for_later, second_trip
 from crewjobs.engines.planning.words import cards_words
 
 SPARE_DAYS = 14
@@ -179,7 +179,8 @@ class JobWork:
     `order` is the order in which blocks are placed: each after all it waits for, the longest way to the end
     first. `ready` holds the latest fact ahead that a block waits for, `ahead` the blocks of carrying in and
     what they need, `crews_seen` those who worked on the job already, `same_day` a block that must not begin on
-    another day of the site than a second one ends, with the sentence where it would.
+    another day of the site than a second one ends, with the sentence where it would. `later` are blocks without
+    a date that may be left out of an opened house: what they would leave bare is left out with them.
     """
 
     record: JobRecord
@@ -195,6 +196,7 @@ class JobWork:
     opened: bool
     crews_seen: tuple[str, ...]
     same_day: tuple[tuple[BlockKey, BlockKey, str], ...] = ()
+    later: frozenset[BlockKey] = frozenset()
 
     @property
     def number(self) -> int:
@@ -221,6 +223,9 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         if job == number and (ahead := [fact for fact in known if fact.at > problem.now])
     }
     impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
+    still_open = open_links(record, begun)
+    later = left_for_later(record, still_open, {task: why for task, why in impossible.items() if task not in begun})
+    impossible = {**later, **impossible}
     known = {task: fact.at for task, fact in facts.items()}
     blocks, links = blocks_of(
         record,
@@ -229,7 +234,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         begun=begun,
         earliest=known,
         impossible=impossible,
-        second=second_trip(record, open_links(record, begun), known, problem.now),
+        second=second_trip(record, still_open, known, problem.now),
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
     out = {block.key: tuple(link for link in links if link.before == block.key) for block in blocks}
@@ -252,6 +257,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         opened=opened(record),
         crews_seen=_crews_seen(record, begun, floor),
         same_day=tuple(_same_day(record, blocks, problem)),
+        later=frozenset(block.key for block in blocks if any(task.number in later for task in block.tasks)),
     )
 
 

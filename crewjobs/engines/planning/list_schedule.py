@@ -127,7 +127,7 @@ class _Planner:
         self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
         self._begin()
         self._hold()
-        self._stays: dict[int, dict[BlockKey, Booking]] = {}  # places of the plan before, kept free for their jobs
+        self._stays: dict[int, Attempt] = {}  # jobs as the plan before had them, as far as they can be, kept free
         self._stay()
 
     def _begin(self) -> None:
@@ -150,33 +150,61 @@ class _Planner:
     def _stay(self) -> None:
         """Keep the places that the plan before gave to jobs of the coming days, as far as they still can be.
 
-        People were told of them. A job only moves if that brings it, or one that is due before it, less late.
+        People were told of them. What cannot stay is put around what can; a job most of whose work would move is
+        planned anew. A job only moves if that brings it, or one that is due before it, less late.
         """
         before = self._floor.problem.previous
         if before is None:
             return
         until = self._floor.problem.now + timedelta(days=CALM_DAYS)
+        kept: list[tuple[JobWork, list[Placement], Attempt]] = []
         for work in self._works:
-            places = {placed.key: placed for placed in before.placements if placed.key.job == work.number}
-            starts = [placed.start for key, placed in places.items() if key in work.blocks]
-            if work.pins or not starts or min(starts) >= until:
+            still_open = {task.number for block in work.blocks.values() for task in block.tasks}
+            places = [p for p in before.placements if p.key.job == work.number and still_open & set(p.tasks)]
+            if work.pins or min((placed.start for placed in places), default=until) >= until:
                 continue
-            kept = self._placer.as_before(work, places)
-            if kept:
-                self._stays[work.number] = kept
+            time = {
+                crew: sum((p.end - p.start for p in places if p.crew == crew), timedelta())
+                for crew in self._floor.crews
+            }
+            way = Way(main=max(time, key=lambda crew: time[crew]), since=0, wished=0)
+            kept.append((work, places, Attempt(way=way, placed=self._placer.still(work, places, way))))
+        for work, places, attempt in kept:
+            self._repair(work, places, attempt)
 
-    def _let_go(self, numbers: Sequence[int]) -> dict[int, dict[BlockKey, Booking]]:
+    def _repair(self, work: JobWork, before: Sequence[Placement], attempt: Attempt) -> None:
+        """Put the rest of a job around what stays of it, packed; take it off where most of it would move."""
+        kept = frozenset(attempt.placed)
+        self._placer.repaired(work, before, attempt)
+        fixed = self._placer.fixed_of(work)
+        stays = {
+            key
+            for key, one in attempt.placed.items()
+            if self._is_where_it_was(work, one, before) and (key in kept or not work.blocks[key].second)
+        }
+        packed = pack(work, self._floor, {**fixed, **attempt.placed}, held=stays)
+        attempt = replace(attempt, placed={key: one for key, one in packed.items() if key not in fixed})
+        self._stays[work.number] = attempt
+        labor = {key: sum(work.blocks[key].labor) for key in work.order if key not in fixed}
+        if sum(labor[key] for key in stays) * 2 < sum(labor.values()):
+            self._let_go([work.number])
+
+    def _is_where_it_was(self, work: JobWork, booking: Booking, before: Sequence[Placement]) -> bool:
+        numbers, start = {task.number for task in work.blocks[booking.key].tasks}, self._floor.axis.at(booking.start)
+        return any(p.crew == booking.crew and p.start <= start < p.end and numbers & set(p.tasks) for p in before)
+
+    def _let_go(self, numbers: Sequence[int]) -> dict[int, Attempt]:
         """Take the places kept for jobs off; return them."""
         gone = {number: self._stays.pop(number) for number in numbers if number in self._stays}
-        for bookings in gone.values():
-            for booking in bookings.values():
+        for attempt in gone.values():
+            for booking in attempt.placed.values():
                 self._placer.unbook(booking)
         return gone
 
-    def _keep_again(self, gone: Mapping[int, dict[BlockKey, Booking]]) -> None:
-        for number, bookings in gone.items():
-            self._stays[number] = bookings
-            for booking in bookings.values():
+    def _keep_again(self, gone: Mapping[int, Attempt]) -> None:
+        for number, attempt in gone.items():
+            self._stays[number] = attempt
+            for booking in attempt.placed.values():
                 self._floor.timelines[booking.crew].add(booking)
 
     def _found(self, work: JobWork, wished: int) -> _Found:
@@ -196,20 +224,20 @@ class _Planner:
         self._keep_again(gone)
         return fresh
 
-    def _kept_as(self, work: JobWork, stays: dict[BlockKey, Booking]) -> _Found:
-        slots = dict.fromkeys(self._floor.crews, 0)
-        for booking in stays.values():
-            slots[booking.crew] += booking.end - booking.start
-        way = Way(main=max(slots, key=lambda crew: slots[crew]), since=0, wished=0)
-        attempt = Attempt(way=way, placed=dict(stays))
-        packed = {**self._placer.fixed_of(work), **stays}
-        for booking in stays.values():
+    def _kept_as(self, work: JobWork, stays: Attempt) -> _Found:
+        """Return a job as kept: packed already."""
+        packed = {**self._placer.fixed_of(work), **stays.placed}
+        for booking in stays.placed.values():
             self._floor.timelines[booking.crew].add(booking)
-        cost = self._cost(work, attempt, packed)
-        for booking in stays.values():
+        cost = self._cost(work, stays, packed)
+        for booking in stays.placed.values():
             self._placer.unbook(booking)
         return _Found(
-            attempt=attempt, packed=packed, refused=False, cost=cost, over_night=self._over_night(work, packed)
+            attempt=stays,
+            packed=packed,
+            refused=self._stays_shut(work, stays),
+            cost=cost,
+            over_night=self._over_night(work, packed),
         )
 
     def place(self, work: JobWork) -> tuple[LeftOut, ...]:
@@ -280,20 +308,30 @@ class _Planner:
             if since >= floor.until or later.refused or (not best.over_night and later.cost[:2] > best.cost[:2]):
                 break
             # Rooms that can be laid now are not put off until the second trip to save one of the two.
-            if two_trips(work, floor, best.packed) and not two_trips(work, floor, later.packed):
+            if two_trips(work, best.packed) and not two_trips(work, later.packed):
                 break
             best = min(best, later, key=lambda found: found.rank)
         return best
 
     def _try(self, work: JobWork, way: Way) -> _Found:
         attempt = self._placer.attempt(work, way)
-        starts = [booking.start for booking in attempt.placed.values()]
-        # A house stays closed unless all of it is planned and it is opened before the plan ends.
-        refused = not work.opened and (bool(attempt.missing) or min(starts, default=0) >= self._floor.until)
+        refused = self._stays_shut(work, attempt)
         packed = self._packed(work, attempt)
         cost = self._cost(work, attempt, packed)
         over_night = self._over_night(work, packed)
         return _Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
+
+    def _stays_shut(self, work: JobWork, attempt: Attempt) -> bool:
+        """Return whether a house is not opened: some of it has no place, but for what may be left for later, or no
+        place before the plan ends.
+        """
+        if work.opened:
+            return False
+        causes = set(attempt.missing.values()) - work.later
+        starts = [booking.start for booking in attempt.placed.values()]
+        if not starts:
+            return bool(attempt.missing)
+        return bool(causes) or min(starts) >= self._floor.until
 
     def _over_night(self, work: JobWork, packed: Mapping[BlockKey, Booking]) -> bool:
         return any(

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.trips import IDLE_DAYS
 
 
 def link_slot(work: JobWork, key: BlockKey, bookings: Mapping[BlockKey, Booking]) -> int:
@@ -25,7 +24,7 @@ def open_days(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking])
     floors = {key: booking for key, booking in bookings.items() if key not in work.ahead}
     if not floors:
         return 0
-    trips = two_trips(work, floor, bookings)
+    trips = two_trips(work, bookings)
     if trips is None:
         first = min(booking.start for booking in floors.values())
         return _days(work, floor, first, max(booking.end for booking in bookings.values()))
@@ -35,17 +34,15 @@ def open_days(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking])
     )
 
 
-def two_trips(
-    work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]
-) -> tuple[list[BlockKey], list[BlockKey]] | None:
-    """Return the work on the floors of a first and a second trip, None where they lie no more than three days apart."""
+def two_trips(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> tuple[list[BlockKey], list[BlockKey]] | None:
+    """Return the work on the floors of a first and of a second trip, None where there is one or they are not apart."""
     floors = [key for key in bookings if key not in work.ahead]
     second = [key for key in floors if work.blocks[key].second]
     first = [key for key in floors if not work.blocks[key].second]
     if not first or not second:
         return None
     done, again = max(bookings[key].end for key in first), min(bookings[key].start for key in second)
-    return (first, second) if _days(work, floor, done - 1, again + 1) - 2 > IDLE_DAYS else None
+    return (first, second) if done <= again else None
 
 
 def _days(work: JobWork, floor: Floor, start: int, end: int) -> int:
@@ -69,24 +66,30 @@ def visits(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) ->
     return count
 
 
-def pack(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, Booking]:
+def pack(
+    work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking], held: Collection[BlockKey] = ()
+) -> dict[BlockKey, Booking]:
     """Return a job's bookings packed, and book them so.
 
     Every block goes as late as what follows it allows, the last ones as late as the job's end. Then blocks go
     back to the earliest place of their day, or of the days the house is open. Of these and of the bookings as
     they were, the one wins that opens the house on the fewest days, then with the fewest visits, then the
-    soonest. Work under way, pins and carry-ins stay: cartons go in as early as they can, since their hours
-    must run; what they need goes right before them.
+    soonest. Work under way, pins, carry-ins and what is `held` stay: cartons go in as early as they can, since
+    their hours must run; what they need goes right before them.
     """
-    loose = [key for key in bookings if not (work.blocks[key].begun or work.blocks[key].carry_in or key in work.pins)]
+    loose = [
+        key
+        for key in bookings
+        if not (work.blocks[key].begun or work.blocks[key].carry_in or key in work.pins or key in held)
+    ]
     if not loose:
         return dict(bookings)
     late = dict(bookings)
-    ends = _ends(work, floor, late)
+    ends = _ends(work, late)
     for key in sorted(loose, key=lambda key: (-late[key].end, -late[key].start, key)):
         _later(work, floor, late, key, ends[key])
     floors = [key for key in loose if key not in work.ahead]
-    trips = two_trips(work, floor, late) or (floors, [])
+    trips = two_trips(work, late) or (floors, [])
     opened = {key: min(late[other].start for other in trip) for trip in trips for key in trip}
     found = [dict(bookings), late]
     for from_opened in (False, True):
@@ -100,14 +103,14 @@ def pack(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> d
     return best
 
 
-def _ends(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, int]:
+def _ends(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, int]:
     """Return the slot each block may go back to: its job's end, or that of the first trip where a second comes.
 
     What waits for nothing itself on the second trip goes next to what does, so only that says how far apart they lie.
     """
     end = max(booking.end for booking in bookings.values())
     waits = {key: one for key, one in bookings.items() if not work.blocks[key].second or key in work.ready}
-    trips = two_trips(work, floor, waits)
+    trips = two_trips(work, waits)
     first = max(bookings[key].end for key in trips[0]) if trips else end
     return {key: end if work.blocks[key].second else first for key in bookings}
 

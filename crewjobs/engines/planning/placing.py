@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 
 from crewjobs.domain.plan import BlockKey, Placement
 from crewjobs.domain.tasks import Pause
@@ -86,7 +87,14 @@ class Placer:
     def attempt(self, work: JobWork, way: Way) -> Attempt:
         """Place the blocks one after the other, with one crew where it can; leave no booking behind."""
         attempt = Attempt(way=way)
-        known = self.fixed_of(work)
+        self._fill(work, attempt, ())
+        for booking in attempt.placed.values():
+            self.unbook(booking)
+        return attempt
+
+    def _fill(self, work: JobWork, attempt: Attempt, before: Sequence[Placement]) -> None:
+        """Book what an attempt does not hold yet, where the plan `before` had it if it can still lie there."""
+        way, known = attempt.way, {**self.fixed_of(work), **attempt.placed}
         for key in work.order:
             if key in known:
                 continue
@@ -95,7 +103,9 @@ class Placer:
             )
             if cause is None:
                 earliest = self._earliest(work, key, way, known)
-                found = self._one_visit(work, key, way, known) if way.joined and key in work.ahead else ()
+                found = self._as_it_was(work, key, before, known)
+                if not found and way.joined and key in work.ahead:
+                    found = self._one_visit(work, key, way, known)
                 found = found or self._choose(work, key, way, earliest, known)
                 for booking in found:
                     known[booking.key] = attempt.placed[booking.key] = booking
@@ -104,47 +114,63 @@ class Placer:
                 attempt.causes[key] = NoPlace(key=key, earliest=earliest, after=_last_before(work, key, known))
                 cause = key
             attempt.missing[key] = cause
-        for booking in attempt.placed.values():
-            self.unbook(booking)
-        return attempt
 
-    def as_before(self, work: JobWork, places: Mapping[BlockKey, Placement]) -> dict[BlockKey, Booking]:
-        """Book all open blocks of a job where a plan before had them, if that still keeps every rule; else nothing."""
-        floor, known = self._floor, self.fixed_of(work)
-        kept: dict[BlockKey, Booking] = {}
-        for key in work.order:
-            if key in known:
+    def still(self, work: JobWork, before: Sequence[Placement], way: Way) -> dict[BlockKey, Booking]:
+        """Book the blocks that can lie where a plan before had them, as long as all they wait for can.
+
+        What carries in goes as early as it can where it cannot stay: hours of waiting hang on it.
+        """
+        known, kept = self.fixed_of(work), {}
+        for key in sorted(work.order, key=lambda key: key not in work.ahead):
+            if key in known or any(link.before not in known for link in work.into[key]):
                 continue
-            booking = self._again(work, work.blocks[key], places.get(key), known)
-            if booking is None:
-                for other in kept.values():
-                    self.unbook(other)
-                return {}
-            known[key] = kept[key] = booking
-            floor.timelines[booking.crew].add(booking)
+            found = self._as_it_was(work, key, before, known)
+            if not found and key in work.ahead:
+                found = self._soon(work, key, way, known)
+            for booking in found:
+                known[key] = kept[key] = booking
         return kept
 
-    def _again(
-        self, work: JobWork, block: Block, placed: Placement | None, known: Mapping[BlockKey, Booking]
-    ) -> Booking | None:
-        """Return the booking of a block as a plan before placed it, None where it can no longer lie just there."""
+    def _soon(self, work: JobWork, key: BlockKey, way: Way, known: Mapping[BlockKey, Booking]) -> tuple[Booking, ...]:
+        """Book a block of carrying in: in one visit with the cartons where these get in on the same day, else alone."""
         floor = self._floor
-        if placed is None or block.key in work.barred or placed.tasks != tuple(task.number for task in block.tasks):
-            return None
-        if placed.crew not in floor.crews or not floor.able(block, placed.crew):
-            return None
-        start, end = floor.axis.down(placed.start), floor.axis.down(placed.end)
-        earliest = max(self._fact_slot(work, block.key), link_slot(work, block.key, known), 0)
-        if start < earliest or end > floor.axis.slots:
-            return None
-        people = floor.staff(work.record, block, placed.crew, start, end)
-        if not people:
-            return None
-        piece = floor.piece(block, placed.crew, people=people)
-        calendar = floor.calendar(work.record, placed.crew, block)
-        if floor.timelines[placed.crew].first(calendar, work.number, piece, start, end) != (start, end):
-            return None
-        return Booking(key=block.key, crew=placed.crew, start=start, end=end, people=people)
+        visit = self._one_visit(work, key, way, known)
+        if visit:
+            carry = work.blocks[visit[-1].key]
+            gate = max(self._fact_slot(work, booking.key) for booking in visit)
+            alone = floor.first(work.record, carry, way.main, max(gate, self._earliest(work, key, way, known)))
+            if alone and floor.date_of(work.record, visit[-1].start) <= floor.date_of(work.record, alone.start):
+                return visit
+            for booking in visit:
+                self.unbook(booking)
+        return self._choose(work, key, way, self._earliest(work, key, way, known), known)
+
+    def repaired(self, work: JobWork, before: Sequence[Placement], kept: Attempt) -> None:
+        """Book the rest of a job around what is kept of it: where a plan before had it, else as early as it can be."""
+        self._fill(work, kept, before)
+
+    def _as_it_was(
+        self, work: JobWork, key: BlockKey, before: Sequence[Placement], known: Mapping[BlockKey, Booking]
+    ) -> tuple[Booking, ...]:
+        """Book a block with the crew and within the time a plan before had its tasks, if it can still begin there.
+
+        Its tasks may have been in other blocks then: facts that are new part and join them.
+        """
+        block, floor = work.blocks[key], self._floor
+        numbers = {task.number for task in block.tasks}
+        was = [placed for placed in before if numbers & set(placed.tasks)]
+        crews = {placed.crew for placed in was}
+        if key in work.barred or len(crews) != 1 or not numbers <= {n for placed in was for n in placed.tasks}:
+            return ()
+        crew, start = crews.pop(), min(placed.start for placed in was)
+        if crew not in floor.crews or not floor.able(block, crew):
+            return ()
+        if block.second and start < _first_trip_over(work, before):
+            return ()
+        earliest = max(self._fact_slot(work, key), link_slot(work, key, known), floor.axis.down(start), 0)
+        until = floor.axis.down(max(placed.end for placed in was))
+        booking = self.book(work, block, crew, earliest, before=until)
+        return (booking,) if booking else ()
 
     def _fact_slot(self, work: JobWork, key: BlockKey) -> int:
         fact = work.ready.get(key)
@@ -207,7 +233,8 @@ class Placer:
         gates = [self._earliest(work, one, way, known) for one in chain]
         opening = sum(slots) if sum(slots) <= UNSPLIT_SLOTS else OPENING_SLOTS
         piece = Piece(work=sum(slots), pause=Pause.NIGHT, opening=opening)
-        calendar, timeline = floor.calendar(work.record, crew), floor.timelines[crew]
+        # Where the cartons go up by a booked elevator, all of the visit is within its hours.
+        calendar, timeline = floor.calendar(work.record, crew, work.blocks[chain[-1]]), floor.timelines[crew]
         since = max(gate - start for gate, start in zip(gates, starts, strict=True))
         while found := timeline.first(calendar, work.number, piece, max(0, since), floor.axis.slots):
             index = calendar.count(found[0])
@@ -238,8 +265,15 @@ class Placer:
 
     def _plain(self, work: JobWork, block: Block, crew: str) -> bool:
         """Return whether a block is free to go anywhere with a crew, over night too."""
-        bound = block.begun or block.elevator or block.key in work.pins or block.key in work.barred
+        bound = block.begun or block.key in work.pins or block.key in work.barred
         return not bound and block.pause is Pause.NIGHT and self._floor.able(block, crew)
+
+
+def _first_trip_over(work: JobWork, before: Sequence[Placement]) -> datetime:
+    """Return when a plan before had all but the second trip done: what came earlier was no second trip then."""
+    first = {t.number for key, block in work.blocks.items() if not block.second for t in block.tasks}
+    ends = [placed.end for placed in before if first & set(placed.tasks)]
+    return max(ends, default=datetime.min.replace(tzinfo=UTC))
 
 
 def _up_to_cartons(work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking]) -> list[BlockKey]:

@@ -21,7 +21,7 @@ def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
 
     `mine` are the job's own bookings, `wished` is the slot of its wished start.
     """
-    trips = two_trips(work, floor, mine)
+    trips = two_trips(work, mine)
     trip = "second trip: " if trips is not None and booking.key in trips[1] else ""
     return trip + _start_words(work, floor, booking, mine, wished) + _other_crew_words(work, floor, booking, mine)
 

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Link
+from crewjobs.domain.tasks import Link, Phase
 from crewjobs.engines.planning.subs import lays
 
 IDLE_DAYS: Final = 3
@@ -39,6 +39,35 @@ def second_trip(
         return frozenset()
     late = [number for number in laying if number in waits]
     return waits | (_reached(late, into) - _reached(first, into))
+
+
+def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping[int, str]) -> dict[int, str]:
+    """Return the open tasks left out together with what has no date, each with that why, so that the rest goes on.
+
+    Left out is what only serves a floor that cannot be laid, and the floor of a room whose fixtures nobody can put
+    back: no stairs are stripped for a nose without a date, no range is carried out for a plumber who names no day. A
+    strip, base or the like without a date leaves only itself behind. Empty where no floor could be laid.
+
+    `links` are those among the open tasks, `impossible` the tasks that have no date, each with its why.
+    """
+    tasks = {task.number: task for task in record.tasks if task.open}
+    impossible = {number: why for number, why in impossible.items() if number in tasks}
+    if not impossible:
+        return {}
+    into, out = _neighbors(links)
+    bare = {tasks[number].where for number in impossible if tasks[number].phase is Phase.FIXTURES_RESET}
+    waits = _reached(impossible, out)
+    laying = [number for number, task in tasks.items() if lays(task)]
+    late = [number for number in laying if number in waits or tasks[number].where in bare]
+    first = [number for number in laying if number not in late]
+    if not first:
+        return {}
+    goes_on = _reached(first, into)
+    why = impossible[min(impossible)]
+    shut = {tasks[number].where for number in late}
+    torn = {number for number, task in tasks.items() if task.phase is Phase.DEMOLITION and task.where in shut}
+    serves = (_reached(late, into) | torn) - goes_on
+    return {number: impossible.get(number, why) for number in sorted(waits | _reached((*late, *serves), out))}
 
 
 def _neighbors(links: Sequence[Link]) -> tuple[dict[int, list[int]], dict[int, list[int]]]:
