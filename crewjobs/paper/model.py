@@ -159,8 +159,12 @@ class House:
     leave: time
     hours: str = ""
     """Says which are which: "9 h by the clock less 30 min lunch, 3 people: 25.5 people-hours"."""
+    owed: tuple[str, ...] = ()
+    """What people still owe to the work here, to be asked before anybody leaves: "Waits for the plumber: …"."""
+    asks_hours: bool = True
+    """Whether start, stop and people are asked: not of a crew paid by the foot, nor of a small visit."""
     facts: tuple[HouseFact, ...] = ()
-    """Pets, parking, elevator slot, crew toilet, who has the key, power and water, in this order."""
+    """Site hours, pets, parking, elevator slot, crew toilet, who has the key, power and water, in this order."""
     tasks: tuple[TaskLine, ...] = ()
     moved_anyway: tuple[str, ...] = ()
     """What the crew moves although it is not its work: "Gas range: only after ...". """
@@ -206,6 +210,8 @@ class DayPlan:
     shop_phone: str
     crew_name: str
     people: tuple[Person, ...]
+    one_person: bool = False
+    """A page of one person's small visits: `crew_name` is theirs; load, waits and cautions only where there are any."""
     day: date
     sheet: Sheet
     paper: PaperSize = "letter"

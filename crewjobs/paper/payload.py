@@ -56,6 +56,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "load_title": say.LOAD,
         "load": _load(plan.load, show, narrow),
         "no_load": say.NO_LOAD,
+        "one_person": plan.one_person,
         "truck_title": say.TRUCK,
         "truck": _all(plan.truck_list, show),
         "waits_title": say.WAITS,
@@ -221,13 +222,16 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
     ]
     fact_texts = [text for fact in house.facts for text in (fact.label, fact.text)]
     return {
-        "short": _fits(*entry_notes, *fact_texts, house.customer, house.address, house.work, house.hours),
+        "short": _fits(*entry_notes, *fact_texts, *house.owed, house.customer, house.address, house.work, house.hours),
         "number": str(house.number),
         "job": str(house.job),
         "address": show(say.visible(house.address)),
         "work": show(say.visible(house.work)),
         "between": say.between(house.arrive, house.leave),
         "hours": show(say.visible(house.hours)),
+        "owed_title": say.OWED.upper(),
+        "owed": _all(house.owed, show),
+        "asks_hours": house.asks_hours,
         "facts": facts,
         "stretches": [
             {

@@ -23,9 +23,12 @@ def day_plan_text(plan: DayPlan, width: int = 78) -> str:
     page = _Page(width)
     _head(page, plan)
     _day(page, plan)
-    _load(page, plan)
-    _waits(page, plan)
-    _cautions(page, plan)
+    if plan.load or not plan.one_person:
+        _load(page, plan)
+    if plan.waits or not plan.one_person:
+        _waits(page, plan)
+    if plan.cautions or not plan.one_person:
+        _cautions(page, plan)
     for house in plan.houses:
         _house(page, house, plan.entry_notes(house.number))
     if not plan.houses:
@@ -87,7 +90,8 @@ def _head(page: _Page, plan: DayPlan) -> None:
     for line in say.start_lines(plan):
         page.say(line)
     people = [say.person_line(person) for person in plan.people]
-    page.say(", ".join(people) or say.NOBODY, "Crew  ")
+    if not plan.one_person:
+        page.say(", ".join(people) or say.NOBODY, "Crew  ")
     page.items(plan.notes, "* ")
 
 
@@ -158,13 +162,15 @@ def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
     page.say(say.visible(house.address))
     page.say(say.visible(house.work))
     page.rule("-")
+    page.items(house.owed, f"{say.OWED.upper()}: ")
     page.say(say.customer_line(house), "Customer: ")
     for fact in house.facts:
         page.say(say.visible(fact.text), f"{say.visible(fact.label)}: ")
     page.items(entry_notes, "Entry: ")
     if house.hours:
         page.say(say.visible(house.hours), "Hours: ")
-    page.say(say.STARTED_STOPPED)
+    if house.asks_hours:
+        page.say(say.STARTED_STOPPED)
     page.gap()
     for stretch in stretches(house.tasks):
         if stretch.side_by_side:

@@ -39,6 +39,7 @@ NOBODY = "nobody"
 MOVED_ANYWAY = "Moved, although not our work"
 FLOOR_NOTES = "How we leave it"
 FOUND = "Found / changed"
+OWED = "Ask first"
 STARTED_STOPPED = f"Started {CLOCK_BLANK}   Stopped {CLOCK_BLANK}   People {BLANK}"
 
 # Joiners shape letters (Persian names, Indic scripts) and cannot hide or move other text.
@@ -86,10 +87,12 @@ def stamp(instant: datetime) -> str:
 
 
 def headline(plan: DayPlan) -> str:
-    """Birch crew."""
+    """Birch crew; of one person's page the name alone."""
     name = visible(plan.crew_name)
     if not name:
         return "Crew"
+    if plan.one_person:
+        return name
     return name if name.lower().endswith("crew") else f"{name} crew"
 
 

@@ -430,3 +430,30 @@ def with_text(text: str, paper: PaperSize = "letter") -> DayPlan:
         houses=(house,),
         lead_only=LeadOnly(entry_notes=(EntryNote(house=1, text=f"{text}31"),)),
     )
+
+
+def owing_day(paper: PaperSize = "letter") -> DayPlan:
+    """The typical day, where a plumber is late at the first house and no hours are asked at the second."""
+    plan = typical_day(paper)
+    first, second = plan.houses
+    owed = ("Waits for the plumber: supply line moved, late, was promised for Mon 2 Mar 12:00; holds back Base off.",)
+    return replace(plan, houses=(replace(first, owed=owed), replace(second, asks_hours=False, hours="")))
+
+
+def visits_day(paper: PaperSize = "letter") -> DayPlan:
+    """One person's two small visits."""
+    plan = typical_day(paper)
+    visits = tuple(replace(house, asks_hours=False, hours="", tasks=house.tasks[:3]) for house in plan.houses)
+    return replace(
+        plan,
+        crew_name="Nadia Reyes",
+        one_person=True,
+        people=(),
+        load=(),
+        truck_list=(),
+        waits=(),
+        cautions=(),
+        houses=visits,
+        sheet=sheet("Nadia Reyes Tue 3 Mar"),
+        lead_only=None,
+    )

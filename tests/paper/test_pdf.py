@@ -21,6 +21,8 @@ PLANS: dict[str, Callable[[PaperSize], DayPlan]] = {
     "typical": samples.typical_day,
     "empty": samples.empty_day,
     "nothing": samples.nothing_at_all,
+    "owing": samples.owing_day,
+    "one person": samples.visits_day,
     "300 tasks": samples.long_day,
     "200 letters without a space": lambda paper: samples.with_text("W" * 200, paper),
     "200 letters in words": lambda paper: samples.with_text("Wilhelmina van Oostermoor " * 8, paper),
@@ -85,7 +87,7 @@ def test_fonts_are_embedded(printed: Printed) -> None:
     assert "IBMPlexSansCond-Bold" in fonts_used
 
 
-@pytest.mark.parametrize("name", ["typical", "empty", "300 tasks", "markup"])
+@pytest.mark.parametrize("name", ["typical", "empty", "300 tasks", "markup", "owing", "one person"])
 @pytest.mark.parametrize("size", list(SIZES))
 def test_every_planned_text_is_printed(name: str, size: PaperSize) -> None:
     """Each text of the plan stands on the page as typed, Typst markup included."""
@@ -207,3 +209,14 @@ def test_typst_is_loaded_only_to_print() -> None:
     )
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert result.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("size", list(SIZES))
+def test_start_and_stop_are_asked_only_where_hours_are_wanted(size: PaperSize) -> None:
+    """Of two houses one asks; a page of one person's small visits asks nowhere and is no crew's."""
+    owing = reading.squeezed(reading.pdf_text(day_plan_pdf(samples.owing_day(size)))).upper()
+    assert owing.count("STARTED:") + owing.count("STOPPED:") == 2
+    alone = reading.squeezed(reading.pdf_text(day_plan_pdf(samples.visits_day(size)))).upper()
+    assert "STOPPED" not in alone
+    assert "REYESCREW" not in alone
+    assert "LOADBEFORE" not in alone

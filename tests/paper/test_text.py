@@ -111,3 +111,24 @@ def test_too_narrow_a_page_is_refused() -> None:
     """A width in which times and boxes have no room is an error, not a broken page."""
     with pytest.raises(ValueError, match="at least 24 columns"):
         day_plan_text(samples.empty_day(), NARROWEST - 1)
+
+
+def test_what_others_owe_stands_above_the_houses_facts() -> None:
+    """A sentence to act on before leaving is read before the customer's line."""
+    page = day_plan_text(samples.owing_day())
+    assert page.index("ASK FIRST: Waits for the plumber") < page.index("Customer: ")
+
+
+def test_no_hours_are_asked_where_none_are_wanted() -> None:
+    """The blanks for start, stop and people stand at the first house alone, which asks for them."""
+    page = day_plan_text(samples.owing_day())
+    assert page.count("Started ____") == 1
+
+
+def test_a_page_of_one_person_has_no_crew_and_no_empty_sections() -> None:
+    """The name heads it, not a crew; load, waits and cautions only where there are any."""
+    page = day_plan_text(samples.visits_day())
+    assert page.startswith("NADIA REYES ")
+    assert not [line for line in page.splitlines() if line.startswith("Crew")]
+    for absent in ("REYES CREW", "LOAD BEFORE", "WAITS THAT END", "CAUTIONS", "Started"):
+        assert absent not in page
