@@ -15,6 +15,7 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, goods_status
 from crewjobs.services.lots import lot_asks
+from crewjobs.services.order_lines import goods_order_lines, material_order_lines
 from crewjobs.services.rows import MaterialRow
 from crewjobs.services.wording import at_site, roll_words
 
@@ -26,12 +27,13 @@ def material_rows(record: JobRecord, now: datetime) -> tuple[MaterialRow, ...]:
     lines = [
         MaterialRow(
             name=clock.line.name,
-            kind=f"from {clock.line.supplier}" if clock.line.supplier else "",
+            kind="",
             cartons_ordered=clock.line.count,
             cartons_come=clock.come,
             lots=(),
             status=goods_status(record, clock),
             unit=clock.line.unit,
+            orders=goods_order_lines(record, clock, now),
         )
         for clock in goods
     ]
@@ -60,6 +62,7 @@ def _material_row(record: JobRecord, material: Material, now: datetime) -> Mater
         status=material_status(record, clock) + due + back + asked + _take_off_words(record, clock),
         unit=material.unit,
         lots_asked=lot_asks(record, material, now),
+        orders=material_order_lines(record, clock, now),
     )
 
 
