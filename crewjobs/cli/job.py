@@ -51,6 +51,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
             "(hours of one person; book rates are common practice, no source)."
         ),
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
+        *(wrap(f"Not planned: {why}", indent="  ", first="") for why in page.not_planned),
         "",
         *(["Material"] if page.materials else []),
         *(line for material in page.materials for line in _material_lines(material)),
@@ -112,7 +113,7 @@ def _material_lines(row: MaterialRow) -> list[str]:
     kind = f" ({row.kind})" if row.kind else ""
     first = wrap(f"{row.name}{kind}: {row.status}; {here}", indent="    ", first="  ")
     asked = (f"{words}: the lead says it, `crewjobs lots`" for words in row.lots_asked)
-    return [first, *(wrap(line, indent="      ", first="    ") for line in (*row.lots, *asked))]
+    return [first, *(wrap(line, indent="      ", first="    ") for line in (*row.orders, *row.lots, *asked))]
 
 
 def _when(task: TaskRow) -> str:

@@ -65,12 +65,13 @@ def _day(day: WeekDay) -> list[str]:
         )
         lines.append(wrap(text, indent=" " * (25 if terminal_width() >= 70 else 6), first="  "))
         lines.append(wrap(visit.reason, indent=" " * (25 if terminal_width() >= 70 else 6)))
+        indent = " " * (27 if terminal_width() >= 70 else 8)
+        lines += [wrap(owed, indent=indent, first=f"{indent[:-2]}! ") for owed in visit.owed]
     for small in day.small:
         why = f" ({small.why})" if small.why else ""
-        made = " (done)" if small.done else ""
-        text = (
-            f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}: {small.kind}{why}{made}"
-        )
+        where = f", {small.address}" if small.address else ""
+        made = " (done)" if small.done else f" ({small.who} is out that day: a new time)" if small.out else ""
+        text = f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}{where}: {small.kind}{why}{made}"
         lines.append(wrap(text, indent=" " * 11, first="  · "))
     for wait in day.waits:
         ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {wait.end:%a %d %b %H:%M}"

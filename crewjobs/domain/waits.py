@@ -6,13 +6,14 @@ from enum import StrEnum
 
 
 class WaitState(StrEnum):
-    """Worst first: no date at all, a date missed, a house that would send a crew home; then what one call settles
+    """Worst first: no date at all, a date missed, a house that would send a crew home, a job without a day; then what one call settles
     today (to ask, to decide, to tell), then what others owe without a date and with one, then what is here and on its way.
     """
 
     NOT_ORDERED = "not ordered"
     LATE = "late"
     NOT_READY = "not ready"  # a house: something was answered no
+    NOT_PLANNED = "not planned"  # a booked job that the plan in force has no place for at all
     TO_ASK = "to ask"  # a house that nobody has asked, or whose day has come
     TO_DECIDE = "to decide"  # the lead's word: which lot goes where
     TO_TELL = "to tell"  # a customer, a new day

@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import PHASES, Catalogue, Caution, Driver, Phase, Tas
 from crewjobs.domain.units import UnitSystem, format_area, format_length
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.estimate import Total, job_totals, total
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import material_clock
@@ -32,6 +32,7 @@ from crewjobs.services.material_rows import material_rows, material_status
 from crewjobs.services.money import change_order_lines, money_lines
 from crewjobs.services.returns import return_lines
 from crewjobs.services.rows import CALLBACK_HOURS, SPREAD, JobPage, JobRow, PhaseCell, PhaseTotal, TaskRow
+from crewjobs.services.site_facts import site_facts
 from crewjobs.services.small_visits import visit_lines
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, planned
@@ -187,7 +188,22 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         change_orders=change_order_lines(record),
         money=money_lines(record),
         returns=return_lines(record, now),
+        not_planned=_not_planned(record, found),
     )
+
+
+def _not_planned(record: JobRecord, found: Planned | None) -> tuple[str, ...]:
+    """Return why the plan in force leaves out what is still open of a booked job; of a part with its first tasks."""
+    if found is None or record.job.state is not JobState.BOOKED:
+        return ()
+    placed = any(placement.key.job == record.job.number for placement in found.plan.placements)
+    said: dict[str, list[str]] = {}
+    for left in found.plan.left_out:
+        if left.job == record.job.number:
+            titles = [task.title for task in record.tasks if task.number in left.tasks and task.open]
+            if titles:
+                said.setdefault(left.why, []).extend(dict.fromkeys(titles))
+    return tuple(f"{listed(titles, most=3)}: {why}" if placed else why for why, titles in said.items())
 
 
 def task_row(
@@ -255,18 +271,8 @@ def phase_totals(tasks: Sequence[Task], spent: Mapping[Phase, float] | None = No
 
 def site_lines(record: JobRecord) -> tuple[str, ...]:
     """Return the house's facts as lines, without entry notes."""
-    site, lines = record.job.site, []
-    built = f"built {site.year_built}" if site.year_built else "year built unknown (counts as old)"
-    lines.append(f"{built}; {'occupied' if site.occupied else 'empty'}; {site.drive_min} min drive")
-    facts = (("parking", site.parking), ("pets", site.pets), ("key", site.key_with))
-    lines += [f"{label}: {text}" for label, text in facts if text]
-    if not site.crew_toilet:
-        lines.append("no toilet for the crew")
-    if record.job.blocked:
-        lines.append(
-            f"nobody may work there on {listed([day_words(day) for day in sorted(record.job.blocked)], most=6)}"
-        )
-    return tuple(lines)
+    facts = (f"{label}: {text}" if label != "House" else text for label, text in site_facts(record))
+    return (*facts, f"Drive: {record.job.site.drive_min} min from the shop")
 
 
 def _room_words(room: Room, units: UnitSystem) -> str:

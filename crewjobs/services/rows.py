@@ -127,6 +127,7 @@ class MaterialRow:
     """One material or goods line of a job: ordered against come in its `unit`, and its lots in words.
 
     `cartons_come` are those that can be used; `lots_asked` is what the lead must say about the lots, else empty.
+    `orders` are its order lines in words: from whom, ordered and promised when, what is short.
     """
 
     name: str
@@ -137,6 +138,7 @@ class MaterialRow:
     status: str
     unit: str = CARTONS
     lots_asked: tuple[str, ...] = ()
+    orders: tuple[str, ...] = ()
 
     @property
     def in_lots(self) -> bool:
@@ -193,6 +195,8 @@ class JobPage:
     money: tuple[str, ...] = ()
     returns: tuple[str, ...] = ()
     """What goes back to which supplier, and what went back."""
+    not_planned: tuple[str, ...] = ()
+    """Why the plan in force has no place for some or all of it: a sentence each, with the tasks where it is a part."""
     photos: tuple[str, ...] = ()
     """Whether each photo's file still has its bytes; only where that was asked."""
 
@@ -201,7 +205,8 @@ class JobPage:
 class Visit:
     """One stretch of a crew at a site in a day, wall times of the shop.
 
-    `reason` says why it is there; `pinned` and `begun` mark what a new plan keeps.
+    `reason` says why it is there; `pinned` and `begun` mark what a new plan keeps. `owed` are sentences on what people
+    still owe to it: a house that has not said yes, a plumber who is late.
     """
 
     job: int
@@ -214,6 +219,7 @@ class Visit:
     reason: str
     pinned: bool
     begun: bool
+    owed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -228,7 +234,7 @@ class WaitSpan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SmallVisitRow:
-    """A small visit of a day: an hour or two of one person; wall times of the shop."""
+    """A small visit of a day: an hour or two of one person; wall times of the shop. `out`: they are out that day."""
 
     job: int
     title: str
@@ -238,6 +244,8 @@ class SmallVisitRow:
     end: datetime
     why: str
     done: bool
+    out: bool = False
+    address: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,10 +50,33 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     """Yield what one call settles: a house to be asked, others to be chased, a customer to be told."""
     house = house_row(record, shop, found, now)
     tell = tell_row(found, record) if found else None
-    yield from (row for row in (house, tell) if row is not None)
+    left_out = _left_out_row(found, record) if found else None
+    yield from (row for row in (house, tell, left_out) if row is not None)
     yield from other_rows(record, now)
     yield from walk_rows(record)
     yield from money_rows(record, now)
+
+
+def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:
+    """Return the row of a job of which the plan in force has no place for anything, None where it has for some."""
+    job = record.job
+    whys = tuple(dict.fromkeys(left.why for left in found.plan.left_out if left.job == job.number))
+    placed = any(placement.key.job == job.number for placement in found.plan.placements)
+    if not whys or placed or not any(task.open for task in record.tasks):
+        return None
+    return WaitRow(
+        job=job.number,
+        title=job.title,
+        what=upper("; ".join(whys)),
+        state=WaitState.NOT_PLANNED,
+        since=to_wall(job.site.zone, found.plan.made_at),
+        ready_at=None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds="the whole job",
+        call="settle it, then plan again: `crewjobs plan`",
+    )
 
 
 def _worst_first(row: WaitRow) -> tuple[object, ...]:

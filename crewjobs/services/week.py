@@ -8,13 +8,17 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.house import FixtureKind
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.others import still_out
+from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.away import day_lines
+from crewjobs.services.held_work import owed_to
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
@@ -49,7 +53,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
     return WeekView(
         monday=monday,
         crews=crews,
-        days=tuple(replace(_day(found, d, spans), small=small[d], away=away[d]) for d in days_from(monday, 7)),
+        days=tuple(replace(_day(found, d, spans, now), small=small[d], away=away[d]) for d in days_from(monday, 7)),
         left_out=_left_out(found),
         promises=_promises(found),
         plan_number=found.plan.number,
@@ -72,6 +76,7 @@ def _ends(found: Planned, monday: date) -> str:
 def small_rows(uow: UnitOfWork, zone: str, monday: date) -> dict[date, tuple[SmallVisitRow, ...]]:
     """Return the small visits of a week by day, those of one person after the other."""
     rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
+    out = {(away.worker, away.day) for away in uow.away() if not away.to}
     for booked in uow.small_visits(to_utc(zone, monday, 0)):
         start = to_wall(zone, booked.visit.start)
         if start.date() not in rows:
@@ -85,26 +90,29 @@ def small_rows(uow: UnitOfWork, zone: str, monday: date) -> dict[date, tuple[Sma
                 start=start,
                 end=to_wall(zone, booked.visit.start + timedelta(minutes=booked.visit.minutes)),
                 why=booked.visit.why,
+                address=booked.address,
                 done=booked.visit.done_at is not None,
+                out=booked.visit.done_at is None and (booked.visit.who, start.date()) in out,
             )
         )
     return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
 
 
-def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...]) -> WeekDay:
+def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:
     shop = found.shop
     off = tuple(crew.name for crew in shop.crews if not crew.only and (not crew.comes(day) or day in shop.holidays))
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
     return WeekDay(
         day=day,
         off=off if len(off) < len(shop.crews) or day.weekday() < 5 else (),
-        visits=tuple(_visit(found, s, day) for crew in shop.crews for s in found.day(crew.name, day)),
+        visits=tuple(_visit(found, s, day, now) for crew in shop.crews for s in found.day(crew.name, day)),
         waits=tuple(span for span in spans if span.start < end and span.end > start),
     )
 
 
-def _visit(found: Planned, stretch: Stretch, day: date) -> Visit:
+def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
     job, numbers = stretch.record.job, tuple(task.number for task in stretch.tasks)
+    ask_now = working_days_before(found.shop, day, ASK_AHEAD_DAYS) <= to_wall(found.shop.zone, now).date()
     first = found.placement(job.number, stretch.pieces[0].task)
     reason = first.reason if first else ""
     if first is not None and to_wall(found.shop.zone, first.start).date() < day:
@@ -120,11 +128,15 @@ def _visit(found: Planned, stretch: Stretch, day: date) -> Visit:
         reason=reason,
         pinned=found.pinned(job.number, numbers),
         begun=any(task.started_at is not None for task in stretch.tasks),
+        owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
     )
 
 
 def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
-    """Yield the waits by the clock, those that run and those the planned work will start; equal ends are one wait."""
+    """Yield what is waited for until an instant: by the clock, running or started by planned work, and others' promises.
+
+    Equal ends are one wait.
+    """
     for record in found.records.values():
         if record.job.state is not JobState.BOOKED:
             continue
@@ -134,7 +146,11 @@ def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
                 since, places = merged.setdefault((what, end), (start, []))
                 merged[what, end] = (min(since, start), places if where in places else [*places, where])
         zone = found.shop.zone
+        clocks = {(what.casefold(), end) for what, end in merged}
         for (what, end), (start, places) in sorted(merged.items(), key=lambda item: (item[0][1], item[0][0])):
+            who, told, _ = what.partition(":")
+            if told and (who.casefold(), end) in clocks:
+                continue  # the laboratory was asked, and its own task runs to the same instant
             named = f" ({listed([place for place in places if place])})" if any(places) else ""
             yield WaitSpan(job=record.job.number, what=what + named, start=to_wall(zone, start), end=to_wall(zone, end))
 
@@ -145,6 +161,9 @@ def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tupl
         clock = material_clock(record, material, now)
         if clock.since is not None and clock.ready_at is not None and clock.ready_at > now and not clock.due:
             yield f"{material.name} acclimates", "", clock.since, clock.ready_at
+    for waits in still_out(record, now):
+        if waits.promised is not None and waits.promised > now:
+            yield f"{waits.who.value}: {waits.what}", "", to_utc(record.job.site.zone, waits.asked, 0), waits.promised
     for link in record.links:
         before, after = record.task(link.before), record.task(link.after)
         if not link.wait_min or not after.open or before.not_needed:
