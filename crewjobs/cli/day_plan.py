@@ -1,4 +1,4 @@
-"""`crewjobs day-plan DATE`: each crew's page for a day, as PDF and text."""
+"""`crewjobs day-plan DATE`: each crew's page for a day and each small-visit person's, as PDF and text."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from crewjobs.domain.errors import Refused
 def arguments(command: ArgumentParser) -> None:
     """Declare day, crew, folder and copy."""
     command.add_argument("day", metavar="DATE", help="the day: 2026-03-03, today, tomorrow or a weekday")
-    command.add_argument("--crew", default="", help="one crew only (default: every crew)")
+    command.add_argument(
+        "--crew", default="", help="one crew, with its people's small visits, or one person (default: everybody)"
+    )
     command.add_argument("--out", type=Path, default=Path("."), metavar="FOLDER", help="where to write (default: here)")
     command.add_argument("--lead-copy", action="store_true", help="with entry notes, for the lead alone")
     command.add_argument(
@@ -24,14 +26,13 @@ def arguments(command: ArgumentParser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Write the pages and say where, or print one crew's text."""
+    """Write the pages and say where, or print their text."""
     office = open_office(args)
     day = office.read_day(args.day)
     if args.show:
         if args.json:
             raise Refused("--print shows the page as text and --json gives data: choose one.")
-        crews = [args.crew] if args.crew else list(office.crews())
-        pages = [office.day_plan_text(day, crew, lead_copy=args.lead_copy) for crew in crews]
-        return emit(args, pages, lambda: "\n\n".join(pages))
+        text = office.day_plan_text(day, args.crew, lead_copy=args.lead_copy)
+        return emit(args, text, lambda: text)
     written = office.day_plans(day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper)
     return emit(args, {"day": day, "files": written}, lambda: "\n".join(f"Wrote {path}" for path in written))

@@ -20,7 +20,7 @@ _WEEKS = 4
 
 
 def days_of(office: OfficeFace, number: int) -> tuple[tuple[date, str], ...]:
-    """The days and crews that visit a job in the four weeks from now."""
+    """The days on which crews, and people with small visits, go to a job in the four weeks from now."""
     found: dict[tuple[date, str], None] = {}
     view = office.week()
     for _ in range(_WEEKS):
@@ -28,6 +28,9 @@ def days_of(office: OfficeFace, number: int) -> tuple[tuple[date, str], ...]:
             for visit in one.visits:
                 if visit.job == number:
                     found[one.day, visit.crew] = None
+            for small in one.small:
+                if small.job == number and not small.done:
+                    found[one.day, small.who] = None
         view = office.week(view.monday + timedelta(days=7))
     return tuple(found)
 

@@ -1,4 +1,4 @@
-"""People not with their crew on a day: out, lent to another crew, or a part of the crew working by itself."""
+"""People not where they usually are on a day: out (the shop's lead too), lent, or a part of the crew working by itself."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.crew import Away, Crew, Shop, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.roster import present
 from crewjobs.services.rows import Done
@@ -28,15 +28,17 @@ def away(
 ) -> Done:
     """Record that a person is not with their crew on a day: out, or with `to` (another crew, or a name no crew has).
 
-    Several people sent to one name that no crew has work together that day. `again` moves somebody who is away
-    that day already. The plan in force stays as it is until it is made again.
+    Several people sent to one name that no crew has work together that day. The shop's lead, in no crew, can only be
+    out. `again` moves somebody who is away that day already. The plan in force stays as it is until it is made again.
 
     Raises:
         Refused: no such person, a day too long gone or off, away already, or nobody would change place.
     """
     shop = uow.shop()
-    crew, person = find_worker(shop, worker)
     reason, place = read_line(because, "the reason"), read_line(to, "where to")
+    if is_lead(shop, worker):
+        return _lead_out(uow, shop, now, day, place, reason, again=again)
+    crew, person = find_worker(shop, worker)
     today = to_wall(shop.zone, now).date()
     if day < today - timedelta(days=BACK_DAYS):
         raise Refused(f"{day_words(day)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded.")
@@ -54,7 +56,7 @@ def away(
     entry = Away(crew=crew.name, worker=person.name, day=day, to=there, why=reason)
     uow.save_away(entry)
     what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")
-    then = tuple(_touched(uow, crew, person, day))
+    then = (*(() if there else _to_move(uow, shop, person.name, day)), *_touched(uow, crew, person, day))
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=then)
 
 
@@ -64,13 +66,60 @@ def back(uow: UnitOfWork, now: datetime, worker: str, day: date) -> Done:
     Raises:
         Refused: no such person, or not away that day.
     """
-    crew, person = find_worker(uow.shop(), worker)
-    known = _of(uow, crew.name, person.name, day)
+    shop = uow.shop()
+    if shop.lead is not None and is_lead(shop, worker):
+        crew_name, name, there = "", shop.lead.name, "at work"
+    else:
+        crew, person = find_worker(shop, worker)
+        crew_name, name, there = crew.name, person.name, f"with {crew.name}"
+    known = _of(uow, crew_name, name, day)
     if known is None:
-        raise Refused(f"{person.name} is not away on {day_words(day)}.")
+        raise Refused(f"{name} is not away on {day_words(day)}.")
     uow.drop_away(known)
-    what = f"{person.name} is with {crew.name} on {day_words(day)} after all"
+    what = f"{name} is {there} on {day_words(day)} after all"
+    if not crew_name:
+        return Done(sentence=f"{what}.", change=uow.commit(what, at=now))
     return Done(sentence=f"{what}.", change=uow.commit(what, at=now), then=("Plan again to use it.",))
+
+
+def is_lead(shop: Shop, name: str) -> bool:
+    """Return whether a name is that of the shop's lead who is in no crew; a first name where it is the only one."""
+    if shop.lead is None or any(one.name == shop.lead.name for crew in shop.crews for one in crew.workers):
+        return False
+    wanted, whole = name.strip().casefold(), shop.lead.name.casefold()
+    firsts = [one.name.casefold().split()[:1] for crew in shop.crews for one in crew.workers]
+    return wanted == whole or (whole.split()[:1] == [wanted] and [wanted] not in firsts)
+
+
+def _lead_out(uow: UnitOfWork, shop: Shop, now: datetime, day: date, place: str, reason: str, *, again: bool) -> Done:
+    """Record that the shop's lead is out on a day: nobody's work changes, but their small visits need another time."""
+    assert shop.lead is not None
+    name, today = shop.lead.name, to_wall(shop.zone, now).date()
+    if place:
+        raise Refused(f"{name} is in no crew and leads the shop: they can be out, not work with {quoted(place)}.")
+    if day < today - timedelta(days=BACK_DAYS):
+        raise Refused(f"{day_words(day)} is more than {BACK_DAYS} days ago: who was away then is no longer recorded.")
+    if day in shop.holidays or not shop.lead.hours.on(day):
+        raise Refused(f"{name} does not work on {day_words(day)}: nobody is away then.")
+    if _of(uow, "", name, day) is not None and not again:
+        raise Refused(f"{name} is out on {day_words(day)} already: nobody is in two places at once.")
+    entry = Away(crew="", worker=name, day=day, why=reason)
+    uow.save_away(entry)
+    what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")
+    then = tuple(_to_move(uow, shop, name, day))
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=then)
+
+
+def _to_move(uow: UnitOfWork, shop: Shop, name: str, day: date) -> Iterator[str]:
+    """Yield the small visits somebody who is out cannot make that day, each with how it gets another time."""
+    for booked in uow.small_visits(to_utc(shop.zone, day, 0)):
+        visit, start = booked.visit, to_wall(shop.zone, booked.visit.start)
+        if visit.who == name and visit.done_at is None and start.date() == day:
+            kind = visit.kind.value.replace(" ", "-")
+            yield (
+                f"Job {booked.job}: the {visit.kind} of {name} at {start:%H:%M} needs a new time: "
+                f"`crewjobs visit {booked.job} {kind} --off`, then `crewjobs visit {booked.job} {kind}` proposes one."
+            )
 
 
 def find_worker(shop: Shop, name: str) -> tuple[Crew, Worker]:
@@ -114,6 +163,8 @@ def day_lines(entries: Sequence[Away], day: date) -> tuple[str, ...]:
 
 
 def _words(shop: Shop, entry: Away) -> str:
+    if not entry.crew:
+        return f"{entry.worker} is out"
     if not entry.to:
         return f"{entry.worker} of {entry.crew} is out"
     if any(crew.name == entry.to and not crew.only for crew in shop.crews):

@@ -186,7 +186,7 @@ class Office:
             return loading.dump(uow, number)
 
     def day_plan_text(self, day: date, crew: str, *, lead_copy: bool = False) -> str:
-        """Return one crew's page as text."""
+        """Return the pages of a crew, a person or (with an empty name) of everybody as text."""
         from crewjobs.services import sheets
 
         with self._database.reading() as uow:
@@ -195,11 +195,11 @@ class Office:
     def day_plans(
         self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False, paper: str = ""
     ) -> tuple[Path, ...]:
-        """Write the pages of one crew or all, PDF and text, and return where they are."""
+        """Write the pages of one crew, one person or all, PDF and text, and return where they are."""
         from crewjobs.services import sheets
 
         with self._database.reading() as uow:
-            plans = sheets.day_plans(
+            plans = sheets.pages(
                 uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
             )
         return sheets.write(plans, folder)

@@ -12,7 +12,7 @@ from crewjobs.domain.crew import Shop
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import WeekHours, days_from, to_utc, to_wall
 from crewjobs.engines.planning.stays import Stay
-from crewjobs.services.away import find_worker
+from crewjobs.services.away import find_worker, is_lead
 from crewjobs.services.visits import Planned
 
 if TYPE_CHECKING:
@@ -40,14 +40,10 @@ def find_person(shop: Shop, name: str) -> Person:
     Raises:
         Refused: nobody or several people have it.
     """
-    lead, wanted = shop.lead, name.strip().casefold()
-    if lead is not None:
-        firsts = [worker.name.casefold().split()[:1] for crew in shop.crews for worker in crew.workers]
-        alone = lead.name.casefold().split()[:1] == [wanted] and [wanted] not in firsts
-        if lead.name.casefold() == wanted or alone:
-            return _lead(shop)
+    if is_lead(shop, name):
+        return _lead(shop)
     crew, worker = find_worker(shop, name)
-    if lead is not None and worker.name == lead.name:
+    if shop.lead is not None and worker.name == shop.lead.name:
         return _lead(shop)
     return Person(name=worker.name, hours=crew.hours, crew=crew.name)
 

@@ -11,18 +11,21 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.crew import Crew
+from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.estimating.expand import cautions_for
+from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.paper.model import DayPlan
 from crewjobs.services.how_far import far_of
 from crewjobs.services.jobs import quantity_words, site_lines
 from crewjobs.services.page import build_day_plan
+from crewjobs.services.people import find_person
 from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
+from crewjobs.services.visit_page import visit_page, who_visits
 from crewjobs.services.visits import Planned, Stretch, planned
 from crewjobs.services.wording import no_crew
 
@@ -59,14 +62,52 @@ def day_plans(
     return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
 
 
-def day_plan_text(
-    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, crew: str, *, lead_copy: bool
-) -> str:
-    """Return one crew's page as text."""
+def pages(
+    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, who: str, *, lead_copy: bool, paper: str
+) -> tuple[DayPlan, ...]:
+    """Return every page of a day: the crews', then one for each person with small visits, the shop's lead first.
+
+    With `who` those of one crew and its people, or of one person.
+
+    Raises:
+        Refused: there is no such crew or person, or nothing is planned.
+    """
+    shop = with_parts(uow.shop(), uow.away())
+    chosen = next((crew for crew in shop.crews if crew.name.casefold() == who.strip().casefold()), None)
+    visiting = who_visits(uow, shop, day)
+    if who and chosen is None:
+        try:
+            person = find_person(shop, who).name
+        except Refused:
+            raise Refused(no_crew(who, shop)) from None
+        return (visit_page(uow, catalogue, now, day, person, lead_copy=lead_copy, paper=paper),)
+    if chosen is not None:
+        mine = {worker.name for worker in (*chosen.workers, *present(shop, uow.away(), chosen.name, day))}
+        visiting = tuple(name for name in visiting if name in mine)
+    found = (
+        ()
+        if visiting and uow.latest_plan() is None
+        else (day_plans(uow, catalogue, now, day, who, lead_copy=lead_copy, paper=paper))
+    )
+    known = [name for name in visiting if _known(shop, name)]
+    return (
+        *found,
+        *(visit_page(uow, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known),
+    )
+
+
+def _known(shop: Shop, name: str) -> bool:
+    """Return whether somebody is still in the shop: who left it has no page, and their visits say so in the week."""
+    return (shop.lead is not None and shop.lead.name == name) or any(
+        worker.name == name for crew in shop.crews for worker in crew.workers
+    )
+
+
+def day_plan_text(uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, who: str, *, lead_copy: bool) -> str:
+    """Return the pages of a crew, a person or (with an empty name) of everybody as text, one after the other."""
     from crewjobs.paper.text import day_plan_text as text_of
 
-    (plan,) = day_plans(uow, catalogue, now, day, crew, lead_copy=lead_copy, paper="")
-    return text_of(plan)
+    return "\n\n".join(text_of(page) for page in pages(uow, catalogue, now, day, who, lead_copy=lead_copy, paper=""))
 
 
 def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:

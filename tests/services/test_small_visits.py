@@ -191,6 +191,7 @@ def test_the_week_shows_the_leads_own_line(two_houses):
         assert (small.who, small.job, small.kind, f"{small.start:%a %H:%M}") == (
             "Nadia Reyes", 4, "callback", "Thu 09:00",
         )  # fmt: skip
+        assert small.address == "9 Quarry Road, Marrow Bend"
         two_houses.office.plan()
 
 
