@@ -6,9 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from itertools import pairwise
 
-from crewjobs.domain.crew import Crew
+from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.evening import latest
-from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.wall import Span as Hours
@@ -37,6 +36,7 @@ from crewjobs.paper.model import (
     initials,
 )
 from crewjobs.services.away import away_words
+from crewjobs.services.held_work import others_hold, owed_to
 from crewjobs.services.jobs import quantity_words
 from crewjobs.services.known import (
     APPLIANCES_OUT,
@@ -44,12 +44,12 @@ from crewjobs.services.known import (
     HAND_OVER,
     PLUMBED_APPLIANCES_OUT,
     READINGS,
-    TOILET_BACK,
 )
 from crewjobs.services.lots import lot_notes
 from crewjobs.services.page_agreed import agreed_facts
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
+from crewjobs.services.site_facts import site_facts
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, Stretch
 from crewjobs.services.wording import hours_words
@@ -77,7 +77,10 @@ def build_day_plan(
         shop_name=shop.name,
         shop_phone=shop.phone,
         crew_name=crew.name,
-        people=tuple(Person(name=w.name, initials=m, lead=w.lead) for w, m in zip(there, marks, strict=True)),
+        people=tuple(
+            Person(name=w.name, initials=m, lead=w.lead, note=_lent(found, crew.name, w.name, day))
+            for w, m in zip(there, marks, strict=True)
+        ),
         day=day,
         sheet=Sheet(
             name=f"{crew.name} {day:%a} {day.day} {day:%b}",
@@ -100,6 +103,13 @@ def build_day_plan(
         ),
         lead_only=_lead_only(stretches) if lead_copy else None,
     )
+
+
+def _lent(found: Planned, crew: str, worker: str, day: date) -> str:
+    """Return from which crew somebody works with this one today, empty for its own people."""
+    sent = ((away.worker, away.to, away.day) == (worker, crew, day) for away in found.away)
+    origin = next((away.crew for away, here in zip(found.away, sent, strict=True) if here), "")
+    return f"lent by {origin} today" if origin and any(c.name == crew and not c.only for c in found.shop.crews) else ""
 
 
 def _wall(found: Planned, instant: datetime) -> time:
@@ -173,6 +183,7 @@ def _day_notes(
         off = day in found.shop.holidays or not crew.comes(day)
         yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
         return
+    yield from _on_no_line(found.present(crew.name, day), stretches)
     for before, after in pairwise(stretches):
         drive = timedelta(minutes=before.record.job.site.drive_min + after.record.job.site.drive_min)
         if before.record.job.number == after.record.job.number:
@@ -180,6 +191,21 @@ def _day_notes(
         free = after.start - before.end - drive
         if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
             yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _on_no_line(there: Sequence[Worker], stretches: Sequence[Stretch]) -> Iterator[str]:
+    """Yield who is there and stands on no line of the page: the plan was made with fewer people."""
+    pieces = [piece for stretch in stretches for piece in stretch.pieces]
+    most = max(len(piece.people) for piece in pieces)
+    busy = {place for piece in pieces for place in piece.people}
+    names = [worker.name for place, worker in enumerate(there) if place not in busy]
+    if names:
+        people = f"{most} {'person' if most == 1 else 'people'}"
+        stand = "stands" if len(names) == 1 else "stand"
+        yield (
+            f"{listed(names)} {stand} on no line: no work of today is planned with more than {people} at once. "
+            "Plan again if somebody came since; else the lead says where they help."
+        )
 
 
 def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
@@ -228,8 +254,14 @@ def _house(
         arrive=_wall(found, stretch.start),
         leave=_wall(found, stretch.end),
         hours=_hours(found, stretch, len(marks), lunch),
-        facts=(*_trucks(found, stretch), *_facts(stretch.record), *agreed),
-        tasks=tuple(_lines(found, stretch, catalogue, marks)),
+        facts=(
+            *_trucks(found, stretch),
+            *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
+            *agreed,
+        ),
+        owed=owed_to(stretch.record, stretch.tasks, now),
+        asks_hours=not _by_a_sub(found, stretch),
+        tasks=tuple(_lines(found, stretch, catalogue, marks, now)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),
     )
@@ -253,12 +285,16 @@ def _hours(found: Planned, stretch: Stretch, people: int, lunch: Span | None) ->
         rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)
     labor = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
     less = f", {hours_words(rest)} of it lunch" if rest else ""
-    if any(crew.sub is not None for crew in found.shop.crews if crew.name == stretch.crew):
+    if _by_a_sub(found, stretch):
         return f"{hours_words(clock)} by the clock{less}"
     return (
         f"{hours_words(clock)} by the clock{less}; {people} {'person' if people == 1 else 'people'}, "
         f"{hours_words(labor)} of work in people-hours"
     )
+
+
+def _by_a_sub(found: Planned, stretch: Stretch) -> bool:
+    return any(crew.sub is not None for crew in found.shop.crews if crew.name == stretch.crew)
 
 
 def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
@@ -279,33 +315,9 @@ def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
         yield HouseFact(label="Truck", text=f"{goods.missing} {goods.line.unit} of {name}{due}; count them")
 
 
-def _facts(record: JobRecord) -> Iterator[HouseFact]:
-    site = record.job.site
-    built = f"built {site.year_built}" if site.year_built else "year built unknown, counts as old"
-    yield HouseFact(label="House", text=f"{built}; {'occupied' if site.occupied else 'empty'}; {site.grade} grade")
-    for label, text in (("Pets", site.pets), ("Parking", site.parking), ("Key", site.key_with)):
-        if text:
-            yield HouseFact(label=label, text=text)
-    if site.flights_up:
-        yield HouseFact(label="Stairs up", text=f"{site.flights_up} flight{'s' if site.flights_up > 1 else ''}")
-    yield HouseFact(label="Toilet for the crew", text=_crew_toilet(record))
-
-
-def _crew_toilet(record: JobRecord) -> str:
-    if not record.job.site.crew_toilet:
-        return "none in the house"
-    listed_toilets = sum(room.has(FixtureKind.TOILET) for room in record.job.rooms)
-    resets = [task for task in record.tasks if task.key.template == TOILET_BACK and task.open]
-    if listed_toilets == len(resets) > 0 and record.job.site.toilet_meanwhile:
-        return (
-            f"in the house, ask first; the only one listed comes out for this job: {record.job.site.toilet_meanwhile}"
-        )
-    if listed_toilets == len(resets) > 0:
-        return "in the house, ask first; the only one listed comes out for this job: another is agreed before"
-    return "in the house, ask first"
-
-
-def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequence[str]) -> Iterator[TaskLine]:
+def _lines(
+    found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequence[str], now: datetime
+) -> Iterator[TaskLine]:
     parts = [piece.task for piece in stretch.pieces]
     noted: set[str] = set()
     for i, piece in enumerate(stretch.pieces):
@@ -325,7 +337,7 @@ def _lines(found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequen
             place="" if task.where == "house" else upper(task.where),
             notes=notes,
             wait_note=_wait_note(stretch.record, task),
-            hold=_hold(stretch.record, task, piece),
+            hold=_hold(stretch.record, task, piece, now),
             how_far=_how_far(stretch.record, task, found) if last else None,
         )
 
@@ -349,8 +361,11 @@ def _wait_note(record: JobRecord, task: Task) -> str:
     return "; ".join(f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in sorted(waits))
 
 
-def _hold(record: JobRecord, task: Task, piece: TaskTime) -> str:
-    """Return what still holds the task at its planned start; what the plan does before it is no hold."""
+def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime) -> str:
+    """Return what still holds the task at its planned start; what the plan does before it is no hold.
+
+    The house is said once at its head, and so are others who have promised to be there before.
+    """
     if not task.open:
         return ""
     found = [
@@ -358,7 +373,9 @@ def _hold(record: JobRecord, task: Task, piece: TaskTime) -> str:
         for hold in holds(record, task, piece.start)
         if hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start
     ]
-    return f"On hold: {hold_words(found, record.job.site.zone)}." if found else ""
+    said = [hold_words(found, record.job.site.zone)] if found else []
+    others = others_hold(record, task, now, piece.start)
+    return f"{upper('; '.join([*said, others] if others else said))}." if said or others else ""
 
 
 def _how_far(record: JobRecord, task: Task, found: Planned) -> HowFar | None:

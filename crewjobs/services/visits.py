@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Away, Shop, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.wall import QUARTER
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.layout import TaskTime, day_pieces, task_times
 from crewjobs.engines.planning.roster import present, with_parts
@@ -19,6 +20,9 @@ from crewjobs.engines.readiness.holds import is_carry_in
 if TYPE_CHECKING:
     from crewjobs.storage.jobs import BookedVisit
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+QUARTER_HOUR = timedelta(minutes=QUARTER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +77,9 @@ class Planned:
         start = 0
         for i, piece in enumerate(pieces):
             if i + 1 == len(pieces) or pieces[i + 1].job != piece.job:
-                yield Stretch(record=self.records[piece.job], crew=crew, pieces=tuple(pieces[start : i + 1]))
+                stretch = Stretch(record=self.records[piece.job], crew=crew, pieces=tuple(pieces[start : i + 1]))
+                sub = any(one.sub is not None for one in self.shop.crews if one.name == crew)
+                yield _by_quarters(stretch) if sub else stretch
                 start = i + 1
 
     def placement(self, job: int, task: int) -> Placement | None:
@@ -97,6 +103,20 @@ class Planned:
         """Return whether one of a job's tasks is pinned."""
         wanted = set(tasks)
         return any(pin.job == job and pin.task in wanted for pin in self.pins)
+
+
+def _by_quarters(stretch: Stretch) -> Stretch:
+    """Return a sub's stretch by the quarter hour: its day is measured by what it lays, not by minutes of a task."""
+    last = -(-(stretch.end - _quarter(stretch.end)) // QUARTER_HOUR) * QUARTER_HOUR + _quarter(stretch.end)
+    pieces = tuple(
+        replace(piece, start=_quarter(piece.start), end=last if piece.end == stretch.end else _quarter(piece.end))
+        for piece in stretch.pieces
+    )
+    return replace(stretch, pieces=pieces)
+
+
+def _quarter(instant: datetime) -> datetime:
+    return instant - (instant - instant.replace(minute=0, second=0, microsecond=0)) % QUARTER_HOUR
 
 
 def planned(uow: UnitOfWork, records: Sequence[JobRecord] | None = None) -> Planned | None:

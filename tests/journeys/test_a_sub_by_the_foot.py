@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from crewjobs.domain.wall import to_wall
+from crewjobs.services.sheets import day_plans
 from tests.builders import CENTRAL
 from tests.services.conftest import JOB, SHOP, Shop
 
@@ -48,6 +49,8 @@ def test_no_hours_are_asked_of_a_sub(empty_shop):
     page = empty_shop.office.day_plan_text(day, "Hazel")
     assert "by the clock" in page
     assert "people-hours" not in page
+    assert "Started" not in page
+    assert "People" not in page
 
 
 def test_hours_are_asked_of_a_crew(empty_shop):
@@ -55,3 +58,19 @@ def test_hours_are_asked_of_a_crew(empty_shop):
     placement = laying(empty_shop, SUB)
     page = empty_shop.office.day_plan_text(to_wall(CENTRAL, placement.start).date(), "Hazel")
     assert "people-hours" in page
+    assert "Started ____" in page
+
+
+def test_a_sub_s_day_is_told_by_the_quarter_hour(empty_shop):
+    """No line, house or drive of a sub's page has a minute that its day's capacity cannot know."""
+    placement = laying(empty_shop, BY_THE_FOOT.replace("AREA", "400"))
+    day = to_wall(CENTRAL, placement.start).date()
+    office = empty_shop.office
+    with office._database.reading() as uow:
+        (plan,) = day_plans(uow, office._catalogue(uow), office._clock.now(), day, "Hazel", lead_copy=False, paper="")
+    times = [at for house in plan.houses for line in house.tasks for at in (line.at, line.until)]
+    times += [at for house in plan.houses for at in (house.arrive, house.leave)]
+    assert len(times) > 4
+    assert {at.minute % 15 for at in times if at is not None} == {0}
+    for view in office.week(day).days:
+        assert {at.minute % 15 for visit in view.visits for at in (visit.start, visit.end)} <= {0}

@@ -9,6 +9,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
+from crewjobs.services.sheets import day_plans
 from tests.builders import CENTRAL
 from tests.services.conftest import SHOP, Shop
 
@@ -173,6 +174,39 @@ def test_a_person_lent_works_with_the_other_crew_that_day(week):
     assert {(p.crew, p.people) for p in thursday} == {("Birch", 2), ("Cedar", 3)}
     friday = [p for p in plan.placements if to_wall(CENTRAL, p.start).date() == FRIDAY]
     assert {(p.crew, p.people) for p in friday} <= {("Birch", 3), ("Cedar", 2)}
+
+
+def test_a_person_lent_stands_on_the_other_crews_page_with_work(week):
+    """Ines leads Birch and nobody in Cedar: its page says who lent her, has her on its lines, and one lead, its own."""
+    work_as_planned(week, THURSDAY)
+    week.clock.set("2026-03-05", "06:15")
+    week.office.away("Ines", THURSDAY, to="cedar")
+    week.office.plan()
+    page = page_of(week, THURSDAY, "Cedar")
+    lent = next(person for person in page.people if person.name == "Ines Varga")
+    assert [person.name for person in page.people if person.lead] == ["Maeve Ostrow"]
+    assert lent.note == "lent by Birch today"
+    lines = [line for house in page.houses for line in house.tasks]
+    assert any(lent.initials in line.initials or not line.initials for line in lines)  # none: the whole crew
+    assert not any("on no line" in note for note in page.notes)
+
+
+def test_a_person_on_no_line_is_named_with_the_reason(week):
+    """Lent after the plan was made, she stands on no line of the page in force: it says so, and to plan again."""
+    work_as_planned(week, THURSDAY)
+    week.clock.set("2026-03-05", "06:15")
+    week.office.away("Ines", THURSDAY, to="cedar")
+    page = page_of(week, THURSDAY, "Cedar")
+    (note,) = [note for note in page.notes if "on no line" in note]
+    assert note.startswith("Ines Varga stands on no line")
+    assert "Plan again" in note
+
+
+def page_of(week, day, crew):
+    office = week.office
+    with office._database.reading() as uow:
+        (page,) = day_plans(uow, office._catalogue(uow), office._clock.now(), day, crew, lead_copy=False, paper="")
+    return page
 
 
 def test_nobody_is_in_two_places(week):

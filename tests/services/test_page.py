@@ -129,9 +129,9 @@ def test_an_unknown_crew_is_refused(demo):
 
 
 def test_pages_are_written_as_pdf_and_text(demo, tmp_path):
-    """Both files of every crew, A4 where asked, the same words in both."""
+    """Both files of every crew and of the lead, who measures that day; A4 where asked, the same words in both."""
     files = demo.day_plans(date(2026, 3, 3), tmp_path, paper="a4")
-    assert sorted(path.suffix for path in files) == [".pdf"] * 4 + [".txt"] * 4
+    assert sorted(path.suffix for path in files) == [".pdf"] * 5 + [".txt"] * 5
     text = (tmp_path / "day-plan-2026-03-03-cedar.txt").read_text(encoding="utf-8")
     assert "Cedar" in text
     assert b"595" in (tmp_path / "day-plan-2026-03-03-cedar.pdf").read_bytes()[:200000]

@@ -46,7 +46,12 @@ def present(shop: Shop, away: Sequence[Away], crew: str, day: date) -> tuple[Wor
     if own.only:
         return tuple(worker for worker in own.workers if worker.name in {name for _, name in sent})
     there = [worker for worker in own.workers if worker.name not in gone]
-    lent = [worker for other in shop.crews for worker in other.workers if (other.name, worker.name) in sent]
+    lent = [
+        replace(worker, lead=False)  # whoever they lead elsewhere, here the crew's own lead does
+        for other in shop.crews
+        for worker in other.workers
+        if (other.name, worker.name) in sent
+    ]
     return (*there, *lent)
 
 
