@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -15,7 +16,7 @@ from crewjobs.screens.widgets.site_day import draw_day
 from crewjobs.screens.widgets.waits import draw_waits, left
 from crewjobs.screens.widgets.week_table import draw_week
 from crewjobs.screens.words import clean, cleaned, share, span
-from crewjobs.services.rows import WaitState
+from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask, WaitState
 from tests.screens import fake_rows
 from tests.screens.fake_office import FakeOffice
 
@@ -112,6 +113,68 @@ def test_waits_say_the_whole_next_step_at_every_width(width: int) -> None:
         for word in wait.call.split():
             assert word in text, (place, word)
         assert ("hours only" in text) is (not wait.verified)
+
+
+def drawn(lines) -> list[str]:
+    return ["".join(piece.text for piece in line).strip() for line in lines]
+
+
+@pytest.mark.parametrize("width", [38, 40, 60, 120])
+def test_waits_say_what_they_hold_back_at_every_width(width: int) -> None:
+    """On a phone too: at least its beginning on every row, all of it on the selected one."""
+    for wait in (wait for wait in fake_rows.waits() if wait.holds):
+        shut = " ".join(drawn(draw_waits([wait], width, None)))
+        assert f"holds back {wait.holds.split()[0]}" in shut
+        unfolded = " ".join(drawn(draw_waits([wait], width, ("wait", 0, wait.job))))
+        assert all(word in unfolded for word in wait.holds.split())
+
+
+def test_each_task_on_site_stands_under_its_own_phase_and_place() -> None:
+    """Bed and living in turn: the last heading above a task is always its own, also where the phase stays the same."""
+    order = ("bed", "living", "bed", "bed", "living", "house")
+    tasks = tuple(
+        SiteTask(
+            job=4, number=n, title=f"task no {n}", where=where, phase="house" if where == "house" else "demolition",
+            quantity="", state="to do", time="", hold="", cautions=(),
+        )
+        for n, where in enumerate(order, start=1)
+    )  # fmt: skip
+    now = fake_rows.at(2, 7)
+    house = SiteHouse(job=4, title="Den", address="", arrive=now, leave=now, facts=(), tasks=tasks)
+    heading, seen = "", {}
+    for line in drawn(draw_day(SiteDay(crew="Birch", day=now.date(), houses=(house,)), 40)):
+        if line.startswith(("demolition", "house")):
+            heading = line
+        for task in tasks:
+            if task.title in line:
+                seen[task.number] = heading.partition("  ")[0]
+    wanted = {task.number: ", ".join(dict.fromkeys((task.phase, task.where))) for task in tasks}
+    assert {number: name.strip() for number, name in seen.items()} == wanted
+
+
+def test_the_week_says_beside_a_visit_what_is_owed_to_it() -> None:
+    """In columns, in rows and on a phone; what stands in columns is wrapped, never cut."""
+    office = FakeOffice()
+    view = office.week()
+    place, day = next((n, day) for n, day in enumerate(view.days) if day.visits)
+    owed = "Waits for the plumber: supply line, late."
+    visits = (replace(day.visits[0], owed=(owed,)), *day.visits[1:])
+    days = (*view.days[:place], replace(day, visits=visits), *view.days[place + 1 :])
+    for width in (40, 80, 120):
+        lines = drawn(draw_week(replace(view, days=days), width, None))
+        assert any("! Waits for" in line for line in lines), width
+
+
+def test_the_job_page_says_orders_and_why_it_is_not_planned() -> None:
+    """Each order line under its material, the reason in the head, at every size."""
+    page = FakeOffice().job(101)
+    order = "9 cartons from north yard, ordered Mon 16 Feb"
+    materials = (replace(page.materials[0], orders=(order,)), *page.materials[1:])
+    page = replace(page, materials=materials, not_planned=("the only toilet would be out over night",))
+    for width in (40, 80, 120):
+        text = " ".join(" ".join(drawn(draw_page(page, width, ""))).split())
+        assert all(word in text for word in order.split()), width
+        assert "not planned: the only toilet" in text
 
 
 def test_rows_are_cleaned_all_through() -> None:

@@ -80,6 +80,8 @@ def _head(page: JobPage, width: int, at: str) -> list[Line]:
         )
     if job.waits_for:
         lines += paragraph(f"waits for {job.waits_for}", width - 2, "accent", " ")
+    for why in page.not_planned:
+        lines += paragraph(f"not planned: {why}", width - 2, "warn", " ")
     if at:
         lines += paragraph(f"Ticks and starts count from: {at}", width - 2, "warn", " ! ")
     return lines
@@ -243,6 +245,8 @@ def _material(material: MaterialRow, width: int) -> list[Line]:
     body = paragraph(material.name, width - 2, "strong", target=target)
     style = "" if material.cartons_come >= material.cartons_ordered else "warn"
     body += paragraph(f"{count}, {material.status}" if material.status else count, width - 2, style, target=target)
+    for order in material.orders:
+        body += paragraph(order, width - 2, "muted", target=target)
     for lot in material.lots:
         body += paragraph(lot, width - 2, "muted", target=target)
     for asked in material.lots_asked:

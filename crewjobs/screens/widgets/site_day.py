@@ -43,27 +43,35 @@ def _house(house: SiteHouse, width: int) -> list[Line]:
 
 
 def _tasks(house: SiteHouse, width: int, nearest: SiteTask | None, selected: Target | None) -> list[Line]:
-    """In the order of work. A group that is met first and has more than one task gets the box that ticks it whole."""
+    """In the order of work, each task under the phase and place that are its own.
+
+    A group that is met first and has more than one task gets the box that ticks it whole.
+    """
     lines: list[Line] = []
     seen: set[tuple[str, str]] = set()
-    phase = ""
+    before = ("", "")
     for task in house.tasks:
         group = [one for one in house.tasks if (one.phase, one.where) == (task.phase, task.where)]
         first = (task.phase, task.where) not in seen
         seen.add((task.phase, task.where))
         if first and len(group) > 1:
             lines += [[], *_group(house, task, group, width)]
-        elif task.phase != phase:
-            lines += [[], [Piece(" "), Piece(task.phase, "head")]]
-        phase = task.phase
+        elif (task.phase, task.where) != before:
+            name = _group_name(task)
+            lines += [[], *paragraph(name, width - 2, "head", " ")]
+        before = (task.phase, task.where)
         lines += _task(task, width, task is nearest, ("task", task.job, task.number) == selected)
     return [*lines, []]
+
+
+def _group_name(task: SiteTask) -> str:
+    return ", ".join(dict.fromkeys(part for part in (task.phase, task.where) if part))
 
 
 def _group(house: SiteHouse, task: SiteTask, group: list[SiteTask], width: int) -> list[Line]:
     """A phase of a section, with a box that ticks all that is left of it at once."""
     done = sum(one.state in FINISHED for one in group)
-    name = ", ".join(dict.fromkeys(part for part in (task.phase, task.where) if part))
+    name = _group_name(task)
     if done == len(group):
         right: Line = [Piece("[x] all ", "muted")]
     else:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, filled, heading, paragraph, row
+from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, filled, fit, heading, paragraph, row
 from crewjobs.screens.words import MONTHS, clock, instant, share, span
 from crewjobs.services.rows import WaitRow, WaitState
 
 _WIDE = 60
 _ROOMY = 100
-_LATE = (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.NOT_READY)
+_LATE = (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.NOT_READY, WaitState.NOT_PLANNED)
 _CALLS = (WaitState.TO_ASK, WaitState.TO_TELL)
 """What a call settles today: it waits for no instant."""
 HOURS_ONLY = "hours only: a reading decides"
@@ -139,7 +139,7 @@ def _since(wait: WaitRow, value: datetime, width: int) -> str:
 
 
 def _narrow(wait: WaitRow, width: int, target: Target, unfolded: bool) -> list[Line]:
-    """Short lines for a phone; the selected one also says the house and what it holds back."""
+    """Short lines for a phone: what is held back on one line; the selected one says all of it, and the house."""
     inner = width - 1
     mark = Piece(" ", "mark", target)
     lines: list[Line] = [
@@ -162,8 +162,9 @@ def _narrow(wait: WaitRow, width: int, target: Target, unfolded: bool) -> list[L
         body.append([Piece(remaining, "", target)])
     if not wait.verified:
         body.append([Piece(HOURS_ONLY, "muted", target)])
-    if unfolded and wait.holds:
-        body += paragraph(f"holds back {wait.holds}", inner, "muted", target=target)
+    if wait.holds:
+        held = f"holds back {wait.holds}"
+        body += paragraph(held if unfolded else fit(held, inner), inner, "muted", target=target)
     if wait.call:
         body += paragraph(wait.call, inner, "", "→ ", target)
     lines += [[mark, *line] for line in body]

@@ -91,8 +91,9 @@ def _small(one: WeekDay, width: int, indent: int) -> list[Line]:
     for who in dict.fromkeys(visit.who for visit in one.small):
         parts = []
         for visit in (visit for visit in one.small if visit.who == who):
-            done = " (done)" if visit.done else ""
-            parts.append(f"{between(visit.start, visit.end)} {visit.job} {visit.kind}{done}")
+            done = " (done)" if visit.done else " (out that day: a new time)" if visit.out else ""
+            where = f" at {visit.address.partition(',')[0]}" if visit.address else ""
+            parts.append(f"{between(visit.start, visit.end)} {visit.job} {visit.kind}{where}{done}")
         room = width - indent - 2
         lines += [[Piece(" " * indent), *line] for line in paragraph(", ".join(parts), room, "", f" {who}  ")]
     return lines
@@ -131,6 +132,7 @@ def _visit(visit: Visit, target: Target, width: int) -> list[Line]:
         head.append(Piece(f" {marks}", "muted", target))
     body = [head, *paragraph(visit.title, inner, "strong", target=target)]
     body += paragraph(visit.what, inner, "", target=target)
+    body += [line for owed in visit.owed for line in paragraph(owed, inner, "warn", "! ", target)]
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
 
@@ -215,6 +217,7 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
         left = 9
         inner = width - 1 - left - 13
         body = [*paragraph(job, inner, "strong", target=target), *paragraph(visit.what, inner, "", target=target)]
+        body += [line for owed in visit.owed for line in paragraph(owed, inner, "warn", "! ", target)]
         first: Line = [
             Piece(f"{fit(crew, left - 1):<{left}}", "", target),
             Piece(f"{times.text}  ", "accent", target),
@@ -227,6 +230,7 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
         lines = [[Piece(f"{crew}  ", "", target), times, *note]]
         lines += paragraph(job, width - 1, "strong", "  ", target)
         lines += paragraph(visit.what, width - 1, "", "  ", target)
+        lines += [line for owed in visit.owed for line in paragraph(owed, width - 1, "warn", "  ! ", target)]
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in lines]
 
 
