@@ -9,7 +9,7 @@ for the same thing, so that a cure or a late lot holds back no more than it must
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, NamedTuple
@@ -157,6 +157,7 @@ class _Kind(NamedTuple):
     one_day: bool
     second: bool
     card: str
+    behind_card: bool
 
 
 @dataclass(slots=True, kw_only=True)
@@ -179,12 +180,14 @@ def blocks_of(
     impossible: Mapping[int, str],
     same_day: Sequence[tuple[int, int]] = (),
     second: frozenset[int] = frozenset(),
+    scarce: frozenset[str] = frozenset(),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
-    tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest.
+    tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest, and what comes after a task
+    whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it.
 
     Raises:
         Refused: the links go in a circle.
@@ -194,6 +197,7 @@ def blocks_of(
     order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
     maker = _Maker(crews, links, tasks, order)
     known = _held_until(order, links, {n: at for n, at in earliest.items() if n not in begun})
+    behind = _after([n for n, task in tasks.items() if task.card in scarce and n not in begun], order, links)
     apart = frozenset(number for first, last in same_day for number in _between(first, last, links))
     for number in order:
         task, work = tasks[number], begun.get(number)
@@ -208,6 +212,7 @@ def blocks_of(
             one_day=number in apart,
             second=number in second and not work,
             card=task.card,
+            behind_card=number in behind and not work,
         )
         maker.put(task, kind, known.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
@@ -228,6 +233,18 @@ def _held_until(order: Sequence[int], links: Sequence[Link], earliest: Mapping[i
         if known:
             held[number] = max(known)
     return held
+
+
+def _after(numbers: Collection[int], order: Sequence[int], links: Sequence[Link]) -> frozenset[int]:
+    """Return all that comes after some tasks, however far along."""
+    into: dict[int, list[int]] = {}
+    for link in links:
+        into.setdefault(link.after, []).append(link.before)
+    found = set(numbers)
+    for number in order:
+        if any(before in found for before in into.get(number, ())):
+            found.add(number)
+    return frozenset(found)
 
 
 class _Maker:

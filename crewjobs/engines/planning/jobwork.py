@@ -234,6 +234,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         begun=begun,
         earliest=known,
         impossible=impossible,
+        scarce=floor.roster.scarce,
         second=second_trip(record, still_open, known, problem.now),
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}

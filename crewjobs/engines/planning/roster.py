@@ -75,6 +75,15 @@ class Roster:
         }
         self._there: dict[tuple[str, date], tuple[Worker, ...]] = {}
         self._usual = {crew.name: crew.workers for crew in shop.crews}
+        gone = {(one.crew, one.worker) for one in away}
+        self.scarce = frozenset(
+            card
+            for crew in shop.crews
+            for worker in crew.workers
+            if (crew.name, worker.name) in gone
+            for card in worker.cards
+        )
+        """Cards of somebody who is not with their crew on some day."""
         self.hands = tuple(
             Hands(skills=crew.skills, people=self.most(crew.name), workers=self.anyone(crew.name))
             for crew in shop.crews
