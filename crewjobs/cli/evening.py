@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, clean, emit, said, wrap
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.wording import day_words
+from crewjobs.domain.wording import dated_words, day_words
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import HouseEntry
@@ -70,7 +70,7 @@ def _text_of(source: str) -> str:
 def form_text(sheet: EveningSheet) -> str:
     """Return the sheet as a form to be filled in; read back as it is it says nothing."""
     lines = [
-        f"# Evening of {sheet.crew}, {day_words(sheet.day)} {sheet.day.year}, plan {sheet.revision}.",
+        f"# Evening of {sheet.crew}, {dated_words(sheet.day)}, plan {sheet.revision}.",
         f"# Fill in, then: crewjobs evening {_word(sheet.crew)} {sheet.day} --from FILE",
         "# In the brackets: x, done 14:20, or how far (9/19 rows, 90 of 215 ft2, 50 %); x because REASON where it was on",
         "# hold. Empty is not done. Times left blank are as planned; a house left all empty was not worked at.",

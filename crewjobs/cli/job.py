@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, table, wrap
+from crewjobs.cli.printing import add_json, emit, moment, table, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
@@ -87,7 +87,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
             parts += ["", title, *(wrap(line, indent="    ", first="  ") for line in lines)]
     if page.changes:
         parts += ["", "Change log"]
-        parts += [wrap(f"{c.at:%a %d %b %H:%M} {c.what}", indent="    ", first="  ") for c in page.changes[:LATEST]]
+        parts += [wrap(f"{moment(c.at)} {c.what}", indent="    ", first="  ") for c in page.changes[:LATEST]]
         if len(page.changes) > LATEST:
             parts.append("  earlier ones: `crewjobs log`")
     return "\n".join(parts)
@@ -119,7 +119,7 @@ def _material_lines(row: MaterialRow) -> list[str]:
 def _when(task: TaskRow) -> str:
     """Say when a task was done, is planned or may start, in few words; what holds material stands with the material."""
     if task.done_at is not None:
-        return f"done {task.done_at:%a %d %b %H:%M}"
+        return f"done {moment(task.done_at)}"
     if task.state == "not needed":
         return "not needed"
     if task.planned:

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, table, wrap
+from crewjobs.cli.printing import add_json, day, emit, moment, table, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobRow
@@ -38,8 +38,8 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
                 f"{row.state}, {row.phase}" if row.phase else row.state,
                 f"{row.tasks_done}/{row.tasks_all}",
                 f"{row.hours_left:.0f}",
-                f"{row.promised:%a %d %b}" if row.promised else "",
-                (f"{row.planned_finish:%a %d %b %H:%M}" + (" LATE" if row.late else "")) if row.planned_finish else "",
+                day(row.promised) if row.promised else "",
+                (moment(row.planned_finish) + (" LATE" if row.late else "")) if row.planned_finish else "",
             )
             for row in rows
         ],

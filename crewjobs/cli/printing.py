@@ -16,6 +16,7 @@ from unicodedata import east_asian_width
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import JOINERS, named
+from crewjobs.domain.wording import year_words
 
 NARROWEST = 8
 """Columns no cell is cut below."""
@@ -60,6 +61,16 @@ def plain(value: object) -> object:
     if isinstance(value, (list, tuple)):
         return [plain(item) for item in value]
     return value
+
+
+def day(value: date) -> str:
+    """Return a date for a column: ``Tue 03 Mar``, with its year where that is another than this one."""
+    return f"{value:%a %d %b}{year_words(value)}"
+
+
+def moment(value: datetime) -> str:
+    """Return a wall time for a column: ``Tue 03 Mar 14:00``, with its year as `day` has it."""
+    return f"{day(value.date())} {value:%H:%M}"
 
 
 def terminal_width() -> int:

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, wrap
+from crewjobs.cli.printing import add_json, day, emit, moment, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WaitRow
@@ -36,15 +36,15 @@ def waiting_text(rows: tuple[WaitRow, ...]) -> str:
 
 
 def _lines(row: WaitRow) -> list[str]:
-    when = f"ready {row.ready_at:%a %d %b %H:%M}" if row.ready_at else "no date"
+    when = f"ready {moment(row.ready_at)}" if row.ready_at else "no date"
     if row.minutes_left:
         when += f", {row.minutes_left / 60:.0f} h left"
     if row.ready_at and not row.verified:
         when += " by hours only: a reading decides"
     full = round((row.done or 0) * BAR)
     bar = f" [{'#' * full}{'.' * (BAR - full)}]" if row.done is not None else ""
-    moment = "%a %d %b" if row.day_only else "%a %d %b %H:%M"
-    since = f"since {row.since:{moment}}, " if row.since else ""
+    begun = row.since and (day(row.since.date()) if row.day_only else moment(row.since))
+    since = f"since {begun}, " if begun else ""
     lines = [
         wrap(f"{row.state.value.upper()}{bar} {row.what}", indent="    ", first=""),
         wrap(f"job {row.job} {row.title}: {since}{when}", indent="    "),

@@ -6,7 +6,8 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, terminal_width, wrap
+from crewjobs.cli.printing import add_json, emit, moment, terminal_width, wrap
+from crewjobs.cli.printing import day as on
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WeekDay, WeekView
@@ -31,7 +32,7 @@ def week_text(view: WeekView) -> str:
     if not view.plan_number:
         none = wrap(f"{head}: nothing is planned yet; `crewjobs plan` does it.", indent="  ", first="")
         return "\n".join([none, *(line for day in view.days for line in ("", *_day(day)))])
-    made = f" · plan {view.plan_number}, made {view.made_at:%a %d %b %H:%M}" if view.made_at else ""
+    made = f" · plan {view.plan_number}, made {moment(view.made_at)}" if view.made_at else ""
     lines = [wrap(head + made, indent="  ", first="")]
     if view.stale:
         lines.append(wrap(f"! {view.stale}", indent="  ", first=""))
@@ -48,9 +49,9 @@ def week_text(view: WeekView) -> str:
     if view.promises:
         lines += ["", "Promises"]
         for row in view.promises:
-            finish = f"planned end {row.finish:%a %d %b %H:%M}" if row.finish else "not planned to its end"
+            finish = f"planned end {moment(row.finish)}" if row.finish else "not planned to its end"
             word = "holds" if row.holds else "DOES NOT HOLD"
-            text = f"job {row.job} {row.title}: promised {row.promised:%a %d %b}, {finish}: {word}"
+            text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {word}"
             lines.append(wrap(text, indent="    ", first="  "))
     return "\n".join(lines)
 
@@ -74,6 +75,6 @@ def _day(day: WeekDay) -> list[str]:
         text = f"{small.who} {small.start:%H:%M}-{small.end:%H:%M}  job {small.job} {small.title}{where}: {small.kind}{why}{made}"
         lines.append(wrap(text, indent=" " * 11, first="  · "))
     for wait in day.waits:
-        ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {wait.end:%a %d %b %H:%M}"
+        ends = f"ends {wait.end:%H:%M}" if wait.end.date() == day.day else f"until {moment(wait.end)}"
         lines.append(wrap(f"waits: job {wait.job} {wait.what}, {ends}", indent=" " * 11, first="  ~ "))
     return lines

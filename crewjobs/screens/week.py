@@ -15,7 +15,7 @@ from crewjobs.screens.outcome import Outcome, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.week_table import draw_small, draw_week
-from crewjobs.screens.words import day
+from crewjobs.screens.words import dated, day
 from crewjobs.services.rows import Done, Visit, WeekView
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ class WeekScreen(CrewScreen):
         if not self.crew_app.shop:
             return [[], *paragraph(NO_SHOP, width - 2, "", " ")]
         if not view.plan_number:
-            title = f"Week of {day(view.monday)} {view.monday.year}"
+            title = f"Week of {dated(view.monday)}"
             return [heading(title, width), [], *paragraph(_NO_PLAN, width - 2, "", " "), *draw_small(view, width)]
         return draw_week(view, width, self.query_one(Headline).now)
 

@@ -14,7 +14,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import Span, to_utc, to_wall, wall_minute
-from crewjobs.domain.wording import day_words, upper
+from crewjobs.domain.wording import dated_words, upper
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import TaskLine
@@ -74,7 +74,7 @@ def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
     if chosen is None:
         raise Refused(no_crew(crew, shop))
     if day > to_wall(shop.zone, now).date():
-        raise Refused(f"{day_words(day)} {day.year} has not come yet: an evening is entered when the day is over.")
+        raise Refused(f"{dated_words(day)} has not come yet: an evening is entered when the day is over.")
     hours = chosen.hours.on(day)
     begins = to_utc(shop.zone, day, hours[0].start if hours else 0)
     plans = uow.plans_until(to_utc(shop.zone, day + timedelta(days=1), 0), back_to=begins)

@@ -14,7 +14,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.domain.wording import day_words, upper
+from crewjobs.domain.wording import dated_words, day_words, upper
 from crewjobs.services.clock import read_gone_day
 from crewjobs.services.rows import Done, WaitRow
 from crewjobs.services.wording import read_line
@@ -250,5 +250,5 @@ def _day(record: JobRecord, text: str, now: datetime) -> date:
     today = to_wall(record.job.site.zone, now).date()
     day = read_gone_day(text, today)
     if day > today:
-        raise Refused(f"{day_words(day)} {day.year} has not come yet: only what has happened is recorded.")
+        raise Refused(f"{dated_words(day)} has not come yet: only what has happened is recorded.")
     return day

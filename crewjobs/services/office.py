@@ -16,7 +16,16 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_day, read_moment, read_past_day
+from crewjobs.services.clock import (
+    DEMO_NOW,
+    Clock,
+    FixedClock,
+    SystemClock,
+    YearTellingClock,
+    read_day,
+    read_moment,
+    read_past_day,
+)
 from crewjobs.services.rows import (
     ChangeRow,
     Done,
@@ -45,7 +54,7 @@ class Office:
 
     def __init__(self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False) -> None:
         self._database = database
-        self._clock = clock
+        self._clock: Clock = YearTellingClock(clock)
         self._who = who
         self._pretending = pretending
 

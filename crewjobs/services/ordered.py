@@ -14,7 +14,7 @@ from crewjobs.domain.material import Material, unit_of
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import dated_words, listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock, held_by
 from crewjobs.services.clock import read_promised
@@ -120,7 +120,7 @@ def check_delivery(record: JobRecord, ordered: Ordered, count: int, moment: date
         raise Refused(f"job {number}: {name} is not ordered; put the order in the job file and load it with --replace.")
     if to_wall(zone, moment).date() < ordered.on:
         raise Refused(
-            f"job {number}: a delivery {dated(zone, moment)} comes before its order of {day_words(ordered.on)} {ordered.on.year}."
+            f"job {number}: a delivery {dated(zone, moment)} comes before its order of {dated_words(ordered.on)}."
         )
     if ordered.come + count > ordered.count:
         total = ordered.counted(ordered.come + count)

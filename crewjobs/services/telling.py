@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, upper
+from crewjobs.domain.wording import dated_words, day_words, upper
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.clock import read_day
 from crewjobs.services.rows import Done, WaitRow
@@ -82,7 +82,7 @@ def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
     today = to_wall(before.job.site.zone, now).date()
     finish = read_day(day, today) if day.strip() else _planned_day(uow, before)
     if finish < today:
-        raise Refused(f"{day_words(finish)} {finish.year} has gone by: tell a day to come.")
+        raise Refused(f"{dated_words(finish)} has gone by: tell a day to come.")
     kept = tuple(one for one in before.told if one.at != now)
     uow.save_job(before, replace(before, told=(*kept, Told(at=now, finish=finish))))
     what = f"job {job}: {before.job.customer.name} told that it is finished {day_words(finish)}"

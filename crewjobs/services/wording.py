@@ -10,7 +10,7 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import FOOT, JOINERS, UnitSystem, exact_length, format_area, format_length, quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, moment_words
+from crewjobs.domain.wording import dated_words, moment_words
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 
 LONGEST_LINE = 200
@@ -25,7 +25,7 @@ def at_site(zone: str, instant: datetime) -> str:
 def dated(zone: str, instant: datetime) -> str:
     """Return an instant with its year, for sentences in which the year may be the fault."""
     wall = to_wall(zone, instant)
-    return f"{day_words(wall.date())} {wall.year} {wall:%H:%M}"
+    return f"{dated_words(wall.date())} {wall:%H:%M}"
 
 
 def task_words(task: Task) -> str:

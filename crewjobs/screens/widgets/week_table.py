@@ -10,7 +10,7 @@ from datetime import date, datetime
 from typing import NamedTuple
 
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
-from crewjobs.screens.words import between, clock, day, instant
+from crewjobs.screens.words import between, clock, dated, day, instant
 from crewjobs.services.rows import Visit, WaitSpan, WeekDay, WeekView
 
 _DAY = 11
@@ -45,7 +45,7 @@ def draw_small(view: WeekView, width: int) -> list[Line]:
 
 
 def _head(view: WeekView, width: int) -> list[Line]:
-    title = f"Week of {day(view.monday)} {view.monday.year}"
+    title = f"Week of {dated(view.monday)}"
     note = f"plan {view.plan_number}"
     if view.made_at is not None:
         note += f", made {instant(view.made_at)}"
