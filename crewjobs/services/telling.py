@@ -107,7 +107,10 @@ def _planned_day(uow: UnitOfWork, record: JobRecord) -> date:
 def moved_words(
     shop: Shop, away: Sequence[Away], records: Sequence[JobRecord], before: WeekPlan | None, after: WeekPlan
 ) -> tuple[str, ...]:
-    """Return every job whose finish is on another day in a new plan than in the one before, or that none moved."""
+    """Return every job whose finish is on another day in a new plan than in the one before, or that none moved.
+
+    A job the plan before had no finish for is held against what its customer was told, else promised.
+    """
     if before is None:
         return ()
     known = {record.job.number: record for record in records}
@@ -116,11 +119,15 @@ def moved_words(
     said = []
     for number, record in known.items():
         was, now = old[number], new[number]
-        if was is None or was == now or not any(task.open for task in record.tasks):
+        if was == now or not any(task.open for task in record.tasks) or record.job.state is not JobState.BOOKED:
             continue
-        if record.job.state is not JobState.BOOKED:
-            continue
-        if now is None:
+        if was is None:
+            told, promised = last_told(record), record.job.promised
+            known = told or promised
+            if now is not None and known is not None and now > known:
+                word = "told" if told else "promised"
+                said.append(f"Job {number}: has a finish again, {day_words(now)}; {word} was {day_words(known)}.")
+        elif now is None:
             said.append(f"Job {number}: its finish was {day_words(was)}; now not all of it has a place.")
         else:
             said.append(f"Job {number}: finish moves from {day_words(was)} to {day_words(now)}.")

@@ -72,3 +72,70 @@ def test_a_nose_that_comes_in_time_makes_one_trip(visits):
     """Where the nose comes with the planks nobody speaks of a second trip."""
     days = visits("2026-03-04 10:00")
     assert not any("second trip" in visit.reason for day in days for visit in days[day])
+
+
+def put_off(shop: Shop, nose: str) -> tuple[dict[date, list], dict[date, list]]:
+    """Plan with a nose that comes in time, have it back-ordered to a day, plan again: the visits before and after."""
+    weeks = (date(2026, 3, 2), date(2026, 3, 9), date(2026, 3, 16))
+
+    def visits_now() -> dict[date, list]:
+        return {day.day: list(day.visits) for monday in weeks for day in shop.office.week(monday).days if day.visits}
+
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("tollgate.toml", HOUSE)])
+    shop.office.plan()
+    before = visits_now()
+    shop.clock.set("2026-03-03", "10:00")
+    shop.office.arrived(8, "harbor plank", 26, in_rooms=True)
+    shop.office.check_lot(8, "harbor plank", "A", 26)
+    shop.office.back_ordered(8, "stair nose", nose)
+    shop.office.plan()
+    return before, visits_now()
+
+
+@pytest.mark.parametrize("nose", ["2026-03-09", "2026-03-11", "2026-03-15", "2026-03-18"])
+def test_a_nose_put_off_moves_no_rows(empty_shop, nose):
+    """Told that the nose comes later, by days or by weeks, the rows stay on the days they were planned for."""
+    before, after = put_off(empty_shop, nose)
+    rows_before = [day for day, visits in before.items() if any("install" in v.what for v in visits)]
+    assert when(empty_shop, "lay-click-vinyl")[0] == min(rows_before)
+    assert when(empty_shop, "fit-stairs")[0] >= date.fromisoformat(nose)
+    assert when(empty_shop, "lay-click-vinyl")[1] <= max(rows_before)
+
+
+def test_a_nose_without_a_day_leaves_out_the_stairs_alone(empty_shop):
+    """Nobody can say when it comes: rooms are planned whole, the stairs and the last walk-through are left out with it,
+    and so is tearing the stairs out.
+    """
+    _, after = put_off(empty_shop, "none")
+    assert after
+    with empty_shop.office._database.reading() as uow:
+        plan = uow.latest_plan()
+    record = empty_shop.record(8)
+    left = {number for entry in plan.left_out for number in entry.tasks}
+    placed = {number for p in plan.placements for number in p.tasks}
+    stairs = {t.number for t in record.tasks if t.where == "main stairs" and t.open}
+    assert stairs <= left
+    assert {t.number for t in record.tasks if t.where in ("living", "hall") and t.open} <= placed
+    assert "walk-through-after" in {record.task(number).key.template for number in left}
+    assert all("stair nose" in entry.why for entry in plan.left_out)
+
+
+def test_a_strip_without_a_day_leaves_out_only_itself(empty_shop):
+    """The customer has not chosen the strip: all floors are planned, the strip and what ends the job are not."""
+    text = HOUSE.replace('width = "5 ft"\n\n[[stairs]]', 'width = "5 ft"\ntransition = "T-mold"\n\n[[stairs]]')
+    assert text != HOUSE
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("tollgate.toml", text)])
+    strip = empty_shop.number_of("set-strip", job=8)
+    empty_shop.office.ask(8, "customer", "which strip", holds=[strip])
+    empty_shop.office.plan()
+    with empty_shop.office._database.reading() as uow:
+        plan = uow.latest_plan()
+    placed = {number for p in plan.placements for number in p.tasks}
+    laying = {t.number for t in empty_shop.record(8).tasks if t.needs_material}
+    assert laying <= placed
+    assert strip not in placed
+    assert any("which strip" in entry.why for entry in plan.left_out)
+    # A date given, the job has a finish again, later than promised: that is said.
+    empty_shop.office.promised(8, "customer", "2026-03-20 9:00")
+    said = empty_shop.office.plan().then
+    assert any(words.startswith("Job 8: has a finish again, ") and "promised was Fri 13 Mar" in words for words in said)
