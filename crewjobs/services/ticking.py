@@ -229,5 +229,5 @@ def lot_words(record: JobRecord, material: str, now: datetime) -> str:
     if clock.ready_at is None:
         return f"{material}: {clock.come} of {clock.ordered} {clock.material.unit} have come."
     ready = f"{material} is ready to lay {at_site(record.job.site.zone, clock.ready_at)}"
-    ready += ", counted from when the air ran" if clock.by_air else ""
+    ready += " at the earliest" if clock.missing else ", counted from when the air ran" if clock.by_air else ""
     return ready + ("." if clock.verified else ", by hours only: a reading decides.")

@@ -86,7 +86,7 @@ def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_da
     before = run("--db", demo_database, "job", "6", "--json").out
     day = ["--now", "2026-03-06 12:00"]
     for words in (
-        ["arrived", "6", "18", "--in-rooms", "--at", "2026-03-06 10:30"],
+        ["arrived", "6", "18", "--in-rooms", "--because", "one room is dry", "--at", "2026-03-06 10:30"],
         ["amend", "6", "--promised", "2026-03-20"],
         ["tick", "6", "1", "--because", "told by phone"],
         ["pin", "6", "20", "Cedar", "2026-03-12"],
@@ -106,7 +106,8 @@ def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_da
 
 def test_a_lot_is_ready_across_the_clock_change(run, demo_database):
     """The laminate carried in Friday 6 March 12:00 is ready Sunday 13:00 daylight time, and the list says so."""
-    run("--db", demo_database, "--now", "2026-03-06 12:00", "arrived", "6", "18", "--in-rooms")
+    now = ["--now", "2026-03-06 12:00"]
+    run("--db", demo_database, *now, "arrived", "6", "18", "--in-rooms", "--because", "one room is dry")
     rows = json.loads(run("--db", demo_database, "--now", "2026-03-07 09:00", "waiting", "--json").out)["waiting"]
     (row,) = [row for row in rows if row["job"] == 6 and row["state"] == "acclimating"]
     assert row["ready_at"] == "2026-03-08T13:00:00-05:00"

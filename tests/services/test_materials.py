@@ -28,6 +28,13 @@ def test_part_of_an_order_leaves_the_carry_in_open(shop):
     assert "5 of 9 cartons here" in shop.office.waiting()[0].what
 
 
+def test_what_is_still_to_come_is_ready_at_the_earliest_then(shop):
+    """Five of nine in the rooms, the rest due 10:00: ready 48 h after that at the earliest, as nobody knows more."""
+    shop.clock.set("2026-03-03", "09:30")
+    done = shop.office.arrived(4, "", 5, in_rooms=True)
+    assert "gray plank is ready to lay Thu 5 Mar 10:00 at the earliest." in done.then
+
+
 def test_a_lot_has_its_own_name(shop):
     """Lots are lettered unless named; a name used twice is refused."""
     shop.clock.set("2026-03-03", "11:00")
