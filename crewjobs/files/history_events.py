@@ -68,6 +68,14 @@ class GoodsArrival:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WentBack:
+    """Cartons that went back to their supplier."""
+
+    material: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BackOrdered:
     """Word of the supplier: what has not come is promised for `due`, or ``none``. `line` as the order line is called."""
 

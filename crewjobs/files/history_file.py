@@ -79,6 +79,7 @@ class Happened:
     callback: events.CalledBack | None = None
     away: events.AwayEntered | None = None
     told: events.Told | None = None
+    went_back: events.WentBack | None = None
     closed: events.Closed | None = None
     started: tuple[TaskName, ...] = ()
     ticked: tuple[TaskName, ...] = ()
@@ -129,6 +130,7 @@ def _reader(zones: Mapping[int, str]) -> Callable[[object], tuple[Happened, ...]
     table(made, events.Arrival, cartons=_counted)
     table(made, events.Checked, cartons=_counted)
     table(made, events.GoodsArrival, count=_counted)
+    table(made, events.WentBack, count=_counted)
     table(made, events.Asked, of=with_limit(LINE, empty=False))
     for kind in (
         events.MovedIn, events.LotsSaid, events.BackOrdered, events.Ready, events.NotReady, events.DryRunMade,

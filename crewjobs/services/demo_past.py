@@ -23,6 +23,7 @@ from crewjobs.services import (
     materials,
     money,
     ordered,
+    returns,
     small_visits,
     telling,
     ticking,
@@ -221,6 +222,10 @@ def _told(uow: UnitOfWork, happened: Happened, told: events.Told) -> None:
     telling.told(uow, happened.at, happened.job, told.finish.isoformat())
 
 
+def _went_back(uow: UnitOfWork, happened: Happened, back: events.WentBack) -> None:
+    returns.returned(uow, happened.at, happened.job, back.material, back.count)
+
+
 def _closed(uow: UnitOfWork, happened: Happened, closed: events.Closed) -> None:
     """Tick what is open in working order and close the job, in the two changes a person would make."""
     record = uow.job(happened.job)
@@ -254,6 +259,7 @@ _TOLD: Final[dict[str, _Told]] = {
     "visited": _visited,
     "away": _away,
     "told": _told,
+    "went_back": _went_back,
     "closed": _closed,
 }
 

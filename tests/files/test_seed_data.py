@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from math import ceil
 from pathlib import Path
@@ -18,7 +18,9 @@ from crewjobs.domain.house import Subfloor
 from crewjobs.domain.house_ready import Other, ReadyItem
 from crewjobs.domain.job import Job, JobRecord, JobState
 from crewjobs.domain.material import FloorKind, Method
+from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.estimating.estimate import total
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.files.detect import Loaded, read_files
@@ -26,6 +28,8 @@ from crewjobs.files.history_file import SHOP, Happened, read_history
 from crewjobs.files.job_file import read_job, write_job
 from crewjobs.files.shop_file import read_shop, write_shop
 from crewjobs.services.demo import run_demo
+from crewjobs.services.known_hours import spent_hours
+from crewjobs.services.walks import punch_open
 from crewjobs.storage.database import open_database
 from tests.builders import CENTRAL
 from tests.files.strategies import without_entry_notes
@@ -244,7 +248,7 @@ def test_the_evening_and_the_lead_of_the_demo() -> None:
     visits = {(number, visit.kind) for number, record in records.items() for visit in record.small_visits}
     assert visits == {(8, VisitKind.MEASURING), (7, VisitKind.SITE_CHECK), (13, VisitKind.CALLBACK)}
     assert records[13].job.state is JobState.CLOSED
-    assert [one.worker for one in away] == ["Noor Haddadin"]
+    assert [(one.worker, one.to) for one in away] == [("Noor Haddadin", ""), ("Silas Pendry", "Cedar")]
 
 
 def test_the_money_and_the_walks_of_the_demo() -> None:
@@ -265,3 +269,29 @@ def test_the_money_and_the_walks_of_the_demo() -> None:
 def test_a_one_toilet_house_says_what_is_meanwhile() -> None:
     """Where the only toilet is out over night something was arranged."""
     assert told()[0][2].job.site.toilet_meanwhile
+
+
+def test_what_was_agreed_told_returned_and_left_open_in_the_demo() -> None:
+    """A change order is agreed and one only asked, a finish is told, a carton went back, an item is left to do."""
+    records = told()[0]
+    orders = {number: [one.agreed is not None for one in record.change_orders] for number, record in records.items()}
+    assert {number: found for number, found in orders.items() if found} == {1: [True], 4: [False]}
+    assert {number: record.told[-1].finish for number, record in records.items() if record.told} == {
+        2: date(2026, 3, 4)
+    }
+    assert {
+        number: [back.count for back in record.went_back] for number, record in records.items() if record.went_back
+    } == {13: [1]}
+    assert punch_open(records[13])
+    assert not any(seen.photo for walk in records[1].walks for seen in walk.damage)
+
+
+def test_the_hours_of_laying_in_the_demo_are_near_its_estimates() -> None:
+    """Hours spread over the laying that was begun are at most half as much again as its estimate."""
+    worked = 0
+    for number, record in told()[0].items():
+        hours = spent_hours(record)[0].get(Phase.INSTALL, 0.0)
+        begun = [task for task in record.tasks if task.phase is Phase.INSTALL and task.started_at is not None]
+        assert hours <= 1.5 * total(begun).hours, number
+        worked += hours > 0
+    assert worked
