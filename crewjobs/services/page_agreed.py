@@ -49,9 +49,10 @@ def _walked(record: JobRecord, tasks: Sequence[Task]) -> Iterator[HouseFact]:
         said = {field: getattr(walk, field) or known for field, known in said.items()}
     words = [f"{name} {said[field]}" for name, field in _AGREED if said[field]]
     open_ones = [name if name != "rows" else "direction of the rows" for name, field in _AGREED if not said[field]]
+    if words:
+        yield HouseFact(label="Agreed", text="; ".join(words))
     if open_ones:
-        words.append(f"not agreed: {listed(open_ones)}; ask before the first row")
-    yield HouseFact(label="Agreed", text="; ".join(words))
+        yield HouseFact(label="To agree", text=f"{listed(open_ones)}: ask before the first row")
     seen = list(dict.fromkeys(f"{damage.place}: {damage.what}" for walk in walks for damage in walk.damage))
     if seen:
         shown = seen if len(seen) <= _MOST else [*seen[: _MOST - 1], f"{len(seen) - _MOST + 1} more, ask the lead"]

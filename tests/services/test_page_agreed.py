@@ -66,9 +66,9 @@ def test_what_the_walk_through_agreed_stands_on_the_page(den):
 def test_what_is_not_agreed_is_asked_for_before_the_first_row(den):
     """No walk-through yet: the page of the day of the rows says what is open, other pages say nothing."""
     lay = den.number_of("lay-click-vinyl")
-    said = {key: (lay in tasks, texts(facts, "Agreed")) for key, (tasks, facts, _) in pages(den).items()}
+    said = {key: (lay in tasks, texts(facts, "To agree")) for key, (tasks, facts, _) in pages(den).items()}
     assert any(lays for lays, _ in said.values())
-    wanted = "not agreed: direction of the rows, color and lot; ask before the first row"
+    wanted = "direction of the rows, color and lot: ask before the first row"
     assert all(found == ([wanted] if lays else []) for lays, found in said.values())
 
 
