@@ -123,10 +123,10 @@ def moved_words(
             continue
         if was is None:
             told, promised = last_told(record), record.job.promised
-            known = told or promised
-            if now is not None and known is not None and now > known:
+            day = told or promised
+            if now is not None and day is not None and now > day:
                 word = "told" if told else "promised"
-                said.append(f"Job {number}: has a finish again, {day_words(now)}; {word} was {day_words(known)}.")
+                said.append(f"Job {number}: has a finish again, {day_words(now)}; {word} was {day_words(day)}.")
         elif now is None:
             said.append(f"Job {number}: its finish was {day_words(was)}; now not all of it has a place.")
         else:

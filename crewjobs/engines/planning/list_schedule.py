@@ -18,6 +18,7 @@ from typing import NamedTuple
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
+from crewjobs.engines.planning.calm import staying
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, job_work, rank
 from crewjobs.engines.planning.packing import open_days, pack, two_trips, visits
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
@@ -72,8 +73,6 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
         return None
 
 
-CALM_DAYS = 7
-"""A job that comes within so many days stays where it was planned, unless moving it helps a promise."""
 LATER_DAYS = 7
 """How many days later than it could a house is opened at most, to have it open fewer days."""
 CLOSER_LOOKS = 2
@@ -127,8 +126,7 @@ class _Planner:
         self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
         self._begin()
         self._hold()
-        self._stays: dict[int, Attempt] = {}  # jobs as the plan before had them, as far as they can be, kept free
-        self._stay()
+        self._stays = staying(works, floor, self._placer)  # kept free until their turn comes
 
     def _begin(self) -> None:
         """Let work under way go on first, on every crew in the order in which it was begun."""
@@ -146,52 +144,6 @@ class _Planner:
                     booking = self._placer.book_pinned(work, key, 0)
                     if booking:
                         self._held[key] = booking
-
-    def _stay(self) -> None:
-        """Keep the places that the plan before gave to jobs of the coming days, as far as they still can be.
-
-        People were told of them. What cannot stay is put around what can; a job most of whose work would move is
-        planned anew. A job only moves if that brings it, or one that is due before it, less late.
-        """
-        before = self._floor.problem.previous
-        if before is None:
-            return
-        until = self._floor.problem.now + timedelta(days=CALM_DAYS)
-        kept: list[tuple[JobWork, list[Placement], Attempt]] = []
-        for work in self._works:
-            still_open = {task.number for block in work.blocks.values() for task in block.tasks}
-            places = [p for p in before.placements if p.key.job == work.number and still_open & set(p.tasks)]
-            if work.pins or min((placed.start for placed in places), default=until) >= until:
-                continue
-            time = {
-                crew: sum((p.end - p.start for p in places if p.crew == crew), timedelta())
-                for crew in self._floor.crews
-            }
-            way = Way(main=max(time, key=lambda crew: time[crew]), since=0, wished=0)
-            kept.append((work, places, Attempt(way=way, placed=self._placer.still(work, places, way))))
-        for work, places, attempt in kept:
-            self._repair(work, places, attempt)
-
-    def _repair(self, work: JobWork, before: Sequence[Placement], attempt: Attempt) -> None:
-        """Put the rest of a job around what stays of it, packed; take it off where most of it would move."""
-        kept = frozenset(attempt.placed)
-        self._placer.repaired(work, before, attempt)
-        fixed = self._placer.fixed_of(work)
-        stays = {
-            key
-            for key, one in attempt.placed.items()
-            if self._is_where_it_was(work, one, before) and (key in kept or not work.blocks[key].second)
-        }
-        packed = pack(work, self._floor, {**fixed, **attempt.placed}, held=stays)
-        attempt = replace(attempt, placed={key: one for key, one in packed.items() if key not in fixed})
-        self._stays[work.number] = attempt
-        labor = {key: sum(work.blocks[key].labor) for key in work.order if key not in fixed}
-        if sum(labor[key] for key in stays) * 2 < sum(labor.values()):
-            self._let_go([work.number])
-
-    def _is_where_it_was(self, work: JobWork, booking: Booking, before: Sequence[Placement]) -> bool:
-        numbers, start = {task.number for task in work.blocks[booking.key].tasks}, self._floor.axis.at(booking.start)
-        return any(p.crew == booking.crew and p.start <= start < p.end and numbers & set(p.tasks) for p in before)
 
     def _let_go(self, numbers: Sequence[int]) -> dict[int, Attempt]:
         """Take the places kept for jobs off; return them."""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from crewjobs.domain.plan import BlockKey, Placement
 from crewjobs.domain.tasks import Pause
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.packing import link_slot
@@ -15,6 +16,8 @@ from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.timeline import Booking, Piece
 from crewjobs.engines.planning.whys import NoPlace, pin_fault
 
+LITTLE_LABOR_MIN = 4 * 60
+"""Labor minutes of one person that are done beside other work of a day rather than in a visit of their own."""
 CARTONS_AHEAD_DAYS = 2
 """Where a start is wished for, cartons come in no more than their own hours and this many days before it."""
 
@@ -102,7 +105,7 @@ class Placer:
                 (attempt.missing[link.before] for link in work.into[key] if link.before in attempt.missing), None
             )
             if cause is None:
-                earliest = self._earliest(work, key, way, known)
+                earliest = max(self._earliest(work, key, way, known), self._not_before(work, key, before))
                 found = self._as_it_was(work, key, before, known)
                 if not found and way.joined and key in work.ahead:
                     found = self._one_visit(work, key, way, known)
@@ -128,7 +131,7 @@ class Placer:
             if not found and key in work.ahead:
                 found = self._soon(work, key, way, known)
             for booking in found:
-                known[key] = kept[key] = booking
+                known[booking.key] = kept[booking.key] = booking
         return kept
 
     def _soon(self, work: JobWork, key: BlockKey, way: Way, known: Mapping[BlockKey, Booking]) -> tuple[Booking, ...]:
@@ -171,6 +174,27 @@ class Placer:
         until = floor.axis.down(max(placed.end for placed in was))
         booking = self.book(work, block, crew, earliest, before=until)
         return (booking,) if booking else ()
+
+    def _not_before(self, work: JobWork, key: BlockKey, before: Sequence[Placement]) -> int:
+        """Return the slot before which a block that cannot stay is not put: nobody drives there a day earlier for it.
+
+        That is where it was, and for little work the day on which what follows it was.
+        """
+        floor, block = self._floor, work.blocks[key]
+        if not before or key in work.ahead:
+            return 0
+        starts = {n: placed.start for placed in before for n in placed.tasks}
+        own = [starts[task.number] for task in block.tasks if task.number in starts]
+        slot = floor.axis.down(min(own)) if own else 0
+        follows = [
+            starts[task.number] - timedelta(minutes=link.wait_min)
+            for link in work.out[key]
+            for task in work.blocks[link.after].tasks
+            if task.number in starts
+        ]
+        if follows and sum(block.labor) <= LITTLE_LABOR_MIN:
+            slot = max(slot, floor.day(work.record, to_wall(work.record.job.site.zone, min(follows)).date())[0])
+        return max(0, slot)
 
     def _fact_slot(self, work: JobWork, key: BlockKey) -> int:
         fact = work.ready.get(key)
@@ -234,7 +258,8 @@ class Placer:
         opening = sum(slots) if sum(slots) <= UNSPLIT_SLOTS else OPENING_SLOTS
         piece = Piece(work=sum(slots), pause=Pause.NIGHT, opening=opening)
         # Where the cartons go up by a booked elevator, all of the visit is within its hours.
-        calendar, timeline = floor.calendar(work.record, crew, work.blocks[chain[-1]]), floor.timelines[crew]
+        moved = next((work.blocks[one] for one in chain if work.blocks[one].elevator), None)
+        calendar, timeline = floor.calendar(work.record, crew, moved), floor.timelines[crew]
         since = max(gate - start for gate, start in zip(gates, starts, strict=True))
         while found := timeline.first(calendar, work.number, piece, max(0, since), floor.axis.slots):
             index = calendar.count(found[0])
@@ -254,10 +279,12 @@ class Placer:
         """Book a visit if each part of it could lie there on its own."""
         for booking in visit:
             block = work.blocks[booking.key]
-            calendar, piece = self._floor.calendar(work.record, booking.crew), self._floor.piece(block, booking.crew)
+            calendar = self._floor.calendar(work.record, booking.crew, block)
+            piece = self._floor.piece(block, booking.crew)
             fit = calendar.first_fit(booking.start, booking.end, piece.work, piece.pause, piece.opening)
-            there = self._floor.staff(work.record, block, booking.crew, booking.start, booking.end)
-            if fit != (booking.start, booking.end) or there != booking.people:
+            if fit != (booking.start, booking.end):
+                return ()
+            if self._floor.staff(work.record, block, booking.crew, *fit) != booking.people:
                 return ()
         for booking in visit:
             self._floor.timelines[booking.crew].add(booking)

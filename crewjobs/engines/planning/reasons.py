@@ -11,7 +11,7 @@ from crewjobs.domain.wall import QUARTER
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
-from crewjobs.engines.planning.packing import two_trips
+from crewjobs.engines.planning.packing import link_slot, two_trips
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
@@ -54,7 +54,9 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
     calendar = floor.calendar(work.record, booking.crew, block)
     if block.elevator and (missed := _missed_elevator(work, floor, booking)):
         return missed
-    short = _short_words(work, floor, booking, slot)
+    fact = work.ready.get(booking.key)
+    own = max(0 if fact is None else floor.axis.up(fact.at), link_slot(work, booking.key, mine))
+    short = _short_words(work, floor, booking, own)
     if short:
         return short
     if calendar.slot(calendar.count(slot)) == booking.start:

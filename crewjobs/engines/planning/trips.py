@@ -58,7 +58,8 @@ def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping
     bare = {tasks[number].where for number in impossible if tasks[number].phase is Phase.FIXTURES_RESET}
     waits = _reached(impossible, out)
     laying = [number for number, task in tasks.items() if lays(task)]
-    late = [number for number in laying if number in waits or tasks[number].where in bare]
+    unlaid = _reached([number for number in laying if tasks[number].where in bare], out)
+    late = [number for number in laying if number in waits or number in unlaid]
     first = [number for number in laying if number not in late]
     if not first:
         return {}

@@ -1,0 +1,151 @@
+"""Planning again, calmly: what the plan before promised people for the coming days stays, as far as it still can.
+
+Two ways are tried, and the one that harms less is kept: every job keeps what it can of its places and the rest goes
+into the gaps between them; or the jobs go one after the other as they were, each a little later where the one before
+it takes longer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from crewjobs.domain.plan import Placement
+from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.packing import pack
+from crewjobs.engines.planning.placing import Attempt, Placer, Way
+from crewjobs.engines.planning.timeline import Booking
+
+CALM_DAYS = 7
+"""A job that comes within so many days stays where it was planned, unless moving it helps a promise."""
+
+
+class _Harm(NamedTuple):
+    """What a way does to people, the first difference decides."""
+
+    missing: int
+    """Blocks without a place."""
+    late: int
+    """Days after promises, all jobs together."""
+    later: int
+    """Days by which jobs finish later than they were planned to, all together."""
+    moved: int
+    """Blocks on another day or with another crew."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Before:
+    """A job and where the plan before had it; `way` has the crew that did most of it."""
+
+    work: JobWork
+    places: tuple[Placement, ...]
+    way: Way
+
+    def on(self, floor: Floor, numbers: set[int]) -> tuple[date, date, frozenset[str]] | None:
+        """Return from which day to which tasks were planned, and with whom; None where they were not."""
+        was = [placed for placed in self.places if numbers & set(placed.tasks)]
+        if not was:
+            return None
+        days = [floor.date_of(self.work.record, floor.axis.down(placed.start)) for placed in was]
+        ends = [floor.date_of(self.work.record, floor.axis.up(placed.end) - 1) for placed in was]
+        return min(days), max(ends), frozenset(placed.crew for placed in was)
+
+
+def staying(works: Sequence[JobWork], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    """Return the jobs of the coming days as the plan before had them, by number; their bookings are on the timelines.
+
+    A job most of whose work would move is left out, to be planned anew; so is one with a pin.
+    """
+    jobs = _before(works, floor)
+    if not jobs:
+        return {}
+    ways = []
+    for one_by_one in (False, True):
+        found = _kept(jobs, floor, placer, one_by_one=one_by_one)
+        ways.append((_harm(jobs, found, floor), found))
+        for attempt in found.values():
+            for booking in attempt.placed.values():
+                placer.unbook(booking)
+    best = min(ways, key=lambda way: way[0])[1]
+    for attempt in best.values():
+        for booking in attempt.placed.values():
+            floor.timelines[booking.crew].add(booking)
+    return best
+
+
+def _before(works: Sequence[JobWork], floor: Floor) -> list[_Before]:
+    """Return the jobs that come within a week, by their start in the plan before."""
+    plan = floor.problem.previous
+    if plan is None:
+        return []
+    until = floor.problem.now + timedelta(days=CALM_DAYS)
+    found = []
+    for work in works:
+        still_open = {task.number for block in work.blocks.values() for task in block.tasks}
+        places = tuple(p for p in plan.placements if p.key.job == work.number and still_open & set(p.tasks))
+        if work.pins or not places or min(placed.start for placed in places) >= until:
+            continue
+        time = {crew: sum((p.end - p.start for p in places if p.crew == crew), timedelta()) for crew in floor.crews}
+        way = Way(main=max(time, key=lambda crew: time[crew]), since=0, wished=0)
+        found.append(_Before(work=work, places=places, way=way))
+    return sorted(found, key=lambda one: (min(placed.start for placed in one.places), one.work.number))
+
+
+def _kept(jobs: Sequence[_Before], floor: Floor, placer: Placer, *, one_by_one: bool) -> dict[int, Attempt]:
+    """Book what stays of all jobs first and the rest around it, or job after job."""
+    found: dict[int, Attempt] = {}
+    for rounds in [[one] for one in jobs] if one_by_one else [jobs]:
+        begun = [(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))) for one in rounds]
+        for one, attempt in begun:
+            whole = _repaired(one, attempt, floor, placer)
+            if whole is not None:
+                found[one.work.number] = whole
+    return found
+
+
+def _repaired(one: _Before, attempt: Attempt, floor: Floor, placer: Placer) -> Attempt | None:
+    """Book the rest of a job around what stays of it, packed; None, and nothing booked, where most of it would move."""
+    work, kept = one.work, frozenset(attempt.placed)
+    placer.repaired(work, one.places, attempt)
+    fixed = placer.fixed_of(work)
+    stays = {
+        key
+        for key, booking in attempt.placed.items()
+        if _is_on_its_day(one, booking, floor) and (key in kept or not work.blocks[key].second)
+    }
+    packed = pack(work, floor, {**fixed, **attempt.placed}, held=stays)
+    whole = replace(attempt, placed={key: booking for key, booking in packed.items() if key not in fixed})
+    labor = {key: sum(work.blocks[key].labor) for key in work.order if key not in fixed}
+    if sum(labor[key] for key in stays) * 2 >= sum(labor.values()):
+        return whole
+    for booking in whole.placed.values():
+        placer.unbook(booking)
+    return None
+
+
+def _is_on_its_day(one: _Before, booking: Booking, floor: Floor) -> bool:
+    was = one.on(floor, {task.number for task in one.work.blocks[booking.key].tasks})
+    day = floor.date_of(one.work.record, booking.start)
+    return was is not None and was[0] <= day <= was[1] and booking.crew in was[2]
+
+
+def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -> _Harm:
+    missing = late = later = moved = 0
+    for one in jobs:
+        attempt = found.get(one.work.number)
+        if attempt is None:
+            moved += len(one.work.blocks)
+            continue
+        missing += len(attempt.missing)
+        moved += sum(not _is_on_its_day(one, booking, floor) for booking in attempt.placed.values())
+        if not attempt.placed:
+            continue
+        record = one.work.record
+        last = floor.date_of(record, max(booking.end for booking in attempt.placed.values()) - 1)
+        was = floor.date_of(record, floor.axis.up(max(placed.end for placed in one.places)) - 1)
+        later += max(0, (last - was).days)
+        if record.job.promised is not None:
+            late += max(0, (last - record.job.promised).days)
+    return _Harm(missing=missing, late=late, later=later, moved=moved)
