@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
-from crewjobs.engines.planning.roster import present
+from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.services.rows import Done
 from crewjobs.services.visits import planned, work_words
 from crewjobs.services.wording import read_line
@@ -138,6 +138,14 @@ def find_worker(shop: Shop, name: str) -> tuple[Crew, Worker]:
     if not found:
         raise Refused(f"there is nobody called {quoted(name)}: {listed([w.name for _, w in everyone], most=12)}.")
     raise Refused(f"{quoted(name)} may be {listed([f'{w.name} ({c.name})' for c, w in found])}: give the full name.")
+
+
+def working_crews(uow: UnitOfWork, now: datetime) -> tuple[str, ...]:
+    """Return the names of the shop's crews, and of their parts that work by themselves today or later."""
+    shop = uow.shop()
+    today = to_wall(shop.zone, now).date()
+    parts = with_parts(shop, [one for one in uow.away() if one.day >= today]).crews[len(shop.crews) :]
+    return (*(crew.name for crew in shop.crews), *(part.name for part in parts))
 
 
 def away_words(shop: Shop, entries: Sequence[Away], crew: str, day: date) -> Iterator[str]:

@@ -100,9 +100,11 @@ class Office:
         return self._database.is_demo()
 
     def crews(self) -> tuple[str, ...]:
-        """Return the crews' names."""
+        """Return the crews' names, then those of parts of crews that work by themselves today or later."""
+        from crewjobs.services.away import working_crews
+
         with self._database.reading() as uow:
-            return tuple(crew.name for crew in uow.shop().crews)
+            return working_crews(uow, self._clock.now())
 
     def waiting(self) -> tuple[WaitRow, ...]:
         """Return what waits for what, worst first."""

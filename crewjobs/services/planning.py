@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
@@ -12,10 +12,11 @@ from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Task, ThreePoint
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
+from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT, WOOD_READING
@@ -133,7 +134,7 @@ def plan(
     if stop is not None and stop():
         raise Refused("planning was stopped; the plan in force stays.")
     moved = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
-    return _keep(database, who, now, made, based_on, moved)
+    return _keep(database, who, now, made, based_on, (*moved, *_idle_words(problem, made)))
 
 
 def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:
@@ -146,6 +147,34 @@ def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on:
         zone = uow.shop().zone
     then = (*moved, *(f"Job {left.job}: {left.why}" for left in made.left_out))
     return Done(sentence=f"{upper(what)}, to {at_site(zone, made.until)}.", change=change, then=then)
+
+
+def _idle_words(problem: PlanProblem, made: WeekPlan) -> Iterator[str]:
+    """Yield which crews have nothing today, and which parts of crews nothing on their day, though there is work."""
+    zone = problem.shop.zone
+    today = to_wall(zone, problem.now).date()
+    if not made.placements:
+        return
+    busy = {
+        (placed.crew, day)
+        for placed in made.placements
+        for day in days_from(
+            to_wall(zone, placed.start).date(),
+            (to_wall(zone, placed.end).date() - to_wall(zone, placed.start).date()).days + 1,
+        )
+    }
+    for crew in with_parts(problem.shop, problem.away).crews:
+        for day in sorted(crew.only) or [today]:
+            if crew.sub or day < today or not crew.comes(day) or day in problem.shop.holidays or (crew.name, day) in busy:
+                continue
+            spans = crew.hours.on(day)
+            if day == today and (not spans or to_utc(zone, day, spans[-1].end) <= problem.now):
+                continue
+            name = f'"{crew.name}"' if " " in crew.name else crew.name
+            yield (
+                f"{crew.name} has no work on {day_words(day)}: `crewjobs offers {name}` says what is ready, "
+                "`crewjobs pin` puts it into the plan."
+            )
 
 
 def _jobs(count: int) -> str:
@@ -164,9 +193,10 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
     record = uow.job(job)
     still = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
     shop = uow.shop()
-    chosen = {known.name.casefold(): known for known in shop.crews}.get(crew.strip().casefold())
+    working = with_parts(shop, uow.away())
+    chosen = {known.name.casefold(): known for known in working.crews}.get(crew.strip().casefold())
     if chosen is None:
-        raise Refused(no_crew(crew, shop))
+        raise Refused(no_crew(crew, working))
     if not still:
         raise Refused(
             f"nothing to pin: {listed([task_words(record.task(n)) for n in tasks])} of job {job} is done or not needed."

@@ -492,8 +492,8 @@ pin = Table(
     day("day"),
     key("job", "task"),
     refers(["job", "task"], ["task.job", "task.number"]),
-    refers(["crew"], ["crew.name"]),
 )
+"""`crew` without a foreign key: a part of a crew that works by itself for a day is no crew of the shop."""
 
 # `job` without a foreign key: the log outlives what it tells of.
 change = Table(

@@ -103,9 +103,9 @@ def _crews(connection: Connection) -> tuple[Crew, ...]:
 
 
 def _check_pins(connection: Connection, shop: Shop) -> None:
-    names = {crew.name for crew in shop.crews}
+    dropped = {row["name"] for row in stored(connection, records.crew)} - {crew.name for crew in shop.crews}
     for pin in stored(connection, records.pin):
-        if pin["crew"] not in names:
+        if pin["crew"] in dropped:
             raise Refused(
                 f"job {pin['job']}, task {pin['task']} is pinned to crew {quoted(pin['crew'])}: "
                 "take the pin away before the crew."

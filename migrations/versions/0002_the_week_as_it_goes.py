@@ -325,6 +325,8 @@ def upgrade() -> None:
     with op.batch_alter_table("lot") as batch:
         batch.create_check_constraint(op.f("ck_lot_damaged"), "damaged BETWEEN 0 AND cartons")
     _add("order_line", sa.Column("special", sa.Boolean(), nullable=False, server_default="0"))
+    with op.batch_alter_table("pin", recreate="always") as batch:
+        batch.drop_constraint(op.f("fk_pin_crew_crew"), type_="foreignkey")
     _add("plan_block", sa.Column("people", sa.Integer(), nullable=False, server_default="0"))
     _add("shop", sa.Column("lead", sa.JSON(), nullable=True))
     _add(

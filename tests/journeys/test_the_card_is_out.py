@@ -240,3 +240,28 @@ def test_a_part_of_the_crew_works_by_itself_that_day(week):
     page = " ".join(week.office.day_plan_text(THURSDAY, "Birch two").split())
     assert "Tobiah Lund" in page
     assert "Ines Varga" not in page
+
+
+def test_a_part_of_the_crew_is_given_what_is_ready(week):
+    """Two of three are sent out by themselves: the plan names them where it has no work for them, what is offered can
+    be pinned to them, and the next plan has them at it on that day alone.
+    """
+    work_as_planned(week, THURSDAY)
+    week.clock.set("2026-03-05", "06:15")
+    for who in ("Tobiah", "Rém"):
+        week.office.away(who, THURSDAY, to="Birch two")
+    said = week.office.plan().then
+    assert any(words.startswith("Birch two has no work on Thu 5 Mar: ") for words in said)
+    offer = week.office.offers("Birch two", at="7:00")[0]
+    carpet = next(n for n in offer.tasks if week.record(offer.job).task(n).key.template == "carpet-out")
+    week.office.pin(offer.job, [carpet], "birch two", THURSDAY)
+    week.office.plan()
+    with week.office._database.reading() as uow:
+        plan = uow.latest_plan()
+    parts = [p for p in plan.placements if p.crew == "Birch two"]
+    assert any(p.key.job == offer.job and carpet in p.tasks for p in parts)
+    assert {to_wall(CENTRAL, p.start).date() for p in parts} == {THURSDAY}
+    assert "Birch two" in week.office.crews()
+    assert week.office.site_day("Birch two", THURSDAY).houses
+    week.clock.set("2026-03-06", "06:15")
+    assert "Birch two" not in week.office.crews()
