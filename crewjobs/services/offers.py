@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Crew, Shop, Worker
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall
@@ -36,8 +35,8 @@ from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.clock import read_moment
-from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 from crewjobs.services.rows import OfferRow
+from crewjobs.services.toilets import needed_by_night, resets
 from crewjobs.services.visits import Planned, planned, work_words
 from crewjobs.services.wording import hours_words, no_crew
 
@@ -270,12 +269,12 @@ def _ahead(record: JobRecord, task: Task) -> set[int]:
 
 def _no_toilet_left_out(record: JobRecord, tasks: Sequence[Task]) -> bool:
     """Return whether no only toilet of a house people live in stays out after the visit, without a word for the night."""
-    site = record.job.site
-    toilets = sum(room.has(FixtureKind.TOILET) for room in record.job.rooms)
-    if not site.occupied or toilets != 1 or site.toilet_meanwhile:
+    pairs = resets(record) if needed_by_night(record) else ()
+    if not pairs:
         return True
-    keys = {task.key.template for task in tasks}
-    return TOILET_OUT not in keys or TOILET_BACK in keys
+    numbers = {task.number for task in tasks}
+    there = [(out.open and out.number not in numbers) or not back.open or back.number in numbers for out, back in pairs]
+    return any(there) or not any(out.number in numbers for out, _ in pairs)
 
 
 def _laid(record: JobRecord, tasks: Sequence[Task], morning: Morning) -> tuple[TaskSpan, ...]:

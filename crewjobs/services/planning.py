@@ -8,20 +8,20 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Task, ThreePoint
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.blocks import begun_tasks
-from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
+from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
-from crewjobs.services.known import TOILET_BACK, TOILET_OUT, WOOD_READING
+from crewjobs.services.known import WOOD_READING
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
+from crewjobs.services.toilets import back_the_same_day, with_one_in
 from crewjobs.services.wording import at_site, no_crew, task_words
 
 if TYPE_CHECKING:
@@ -35,11 +35,6 @@ HORIZON_DAYS = 28
 NIGHT_MIN = 12 * 60
 """Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
 
-NO_TOILET = (
-    "the only toilet would be out over night: a click floor instead of one that cures, a stage of its own for that room, "
-    'a rented toilet or a night away, agreed with the customer (toilet_meanwhile = "rented toilet" in the job file)'
-)
-
 Progress = Callable[[int, int, str], None]
 Stop = Callable[[], bool]
 
@@ -47,7 +42,9 @@ Stop = Callable[[], bool]
 def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant."""
     shop = uow.shop()
-    records = tuple(_stopped_by_house(_read_the_day_before(record), shop, now) for record in uow.live_jobs())
+    records = tuple(
+        _stopped_by_house(with_one_in(_read_the_day_before(record)), shop, now) for record in uow.live_jobs()
+    )
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -67,20 +64,8 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         drive={},
         previous=uow.latest_plan(),
         away=uow.away(),
-        same_day=tuple(toilet for record in records if (toilet := _only_toilet(record))),
+        same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
     )
-
-
-def _only_toilet(record: JobRecord) -> SameDay | None:
-    """Return that the only toilet of a house people live in is back on the day it comes out, unless it was arranged."""
-    site, number = record.job.site, record.job.number
-    if not site.occupied or site.toilet_meanwhile or sum(r.has(FixtureKind.TOILET) for r in record.job.rooms) != 1:
-        return None
-    out = [task.number for task in record.tasks if task.key.template == TOILET_OUT and task.open]
-    back = [task.number for task in record.tasks if task.key.template == TOILET_BACK and task.open]
-    if not out or not back:
-        return None
-    return SameDay(job=number, first=out[0], last=back[0], why=NO_TOILET)
 
 
 def _read_the_day_before(record: JobRecord) -> JobRecord:
@@ -165,7 +150,13 @@ def _idle_words(problem: PlanProblem, made: WeekPlan) -> Iterator[str]:
     }
     for crew in with_parts(problem.shop, problem.away).crews:
         for day in sorted(crew.only) or [today]:
-            if crew.sub or day < today or not crew.comes(day) or day in problem.shop.holidays or (crew.name, day) in busy:
+            if (
+                crew.sub
+                or day < today
+                or not crew.comes(day)
+                or day in problem.shop.holidays
+                or (crew.name, day) in busy
+            ):
                 continue
             spans = crew.hours.on(day)
             if day == today and (not spans or to_utc(zone, day, spans[-1].end) <= problem.now):

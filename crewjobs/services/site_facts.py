@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import WeekHours
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.services.known import TOILET_BACK
+from crewjobs.services.toilets import resets
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
@@ -71,9 +70,11 @@ def _clock(minute: int) -> str:
 def _crew_toilet(record: JobRecord) -> str:
     if not record.job.site.crew_toilet:
         return "none in the house"
-    listed_toilets = sum(room.has(FixtureKind.TOILET) for room in record.job.rooms)
-    resets = [task for task in record.tasks if task.key.template == TOILET_BACK and task.open]
-    if listed_toilets == len(resets) > 0:
+    pairs = [pair for pair in resets(record) if pair[1].open]
+    if pairs and len(pairs) == len(resets(record)):
         instead = record.job.site.toilet_meanwhile or "another is agreed before"
-        return f"in the house, ask first; the only one listed comes out for this job: {instead}"
+        if len(pairs) > 1 and not record.job.site.toilet_meanwhile:
+            return "in the house, ask first; all that are listed come out for this job, one after the other"
+        which = "the only one listed comes" if len(pairs) == 1 else "all that are listed come"
+        return f"in the house, ask first; {which} out for this job: {instead}"
     return "in the house, ask first"

@@ -7,10 +7,10 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
@@ -19,8 +19,8 @@ from crewjobs.engines.readiness.others import still_out
 from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.away import day_lines
 from crewjobs.services.held_work import owed_to
-from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.toilets import resets
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
 from crewjobs.services.wording import at_site
 
@@ -207,17 +207,19 @@ def _promises(found: Planned) -> tuple[PromiseRow, ...]:
 
 
 def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
-    """Yield a sentence for each occupied house whose only toilet is out over night in the plan.
+    """Yield a sentence for each occupied house without any listed toilet over a night of the plan.
 
     With `since`, what is back before that day is left out: nothing is left to be agreed.
     """
     for record in found.records.values():
         job = record.job
-        if not job.site.occupied or sum(room.has(FixtureKind.TOILET) for room in job.rooms) != 1:
+        pairs = resets(record) if job.site.occupied else ()
+        spans = [(_when(found, record, out, last=False), _when(found, record, back, last=True)) for out, back in pairs]
+        out = max((start for start, _ in spans if start is not None), default=None)
+        back = min((end for _, end in spans if end is not None), default=None)
+        if out is None or back is None or any(start is None for start, _ in spans) or back <= out:
             continue
-        out = _when(found, record, TOILET_OUT, last=False)
-        back = _when(found, record, TOILET_BACK, last=True)
-        if out is None or back is None or to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
+        if to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
             continue
         if since is not None and to_wall(job.site.zone, back).date() < since:
             continue
@@ -228,21 +230,19 @@ def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
                 "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
             )
         )
+        which = "the only toilet listed is" if len(pairs) == 1 else "all toilets listed are"
         yield (
-            f"Job {job.number} {job.title}: the only toilet listed is out from {at_site(job.site.zone, out)} to "
+            f"Job {job.number} {job.title}: {which} out from {at_site(job.site.zone, out)} to "
             f"{at_site(job.site.zone, back)}; {agreed}"
         )
 
 
-def _when(found: Planned, record: JobRecord, template: str, *, last: bool) -> datetime | None:
+def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datetime | None:
     """Return when a task was done, or is planned to begin or end; None if it is neither."""
-    for task in record.tasks:
-        if task.key.template == template and not task.not_needed:
-            if task.done_at is not None:
-                return task.done_at
-            placement = found.placement(record.job.number, task.number)
-            return (placement.end if last else placement.start) if placement else None
-    return None
+    if task.done_at is not None:
+        return task.done_at
+    placement = found.placement(record.job.number, task.number)
+    return (placement.end if last else placement.start) if placement else None
 
 
 def _stale(uow: UnitOfWork, plan: WeekPlan) -> str:
