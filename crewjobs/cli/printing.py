@@ -16,7 +16,6 @@ from unicodedata import east_asian_width
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import JOINERS, named
-from crewjobs.domain.wording import year_words
 
 NARROWEST = 8
 """Columns no cell is cut below."""
@@ -64,12 +63,12 @@ def plain(value: object) -> object:
 
 
 def day(value: date) -> str:
-    """Return a date for a column: ``Tue 03 Mar``, with its year where that is another than this one."""
-    return f"{value:%a %d %b}{year_words(value)}"
+    """Return a date for a column: ``Tue 03 Mar``."""
+    return f"{value:%a %d %b}"
 
 
 def moment(value: datetime) -> str:
-    """Return a wall time for a column: ``Tue 03 Mar 14:00``, with its year as `day` has it."""
+    """Return a wall time for a column: ``Tue 03 Mar 14:00``."""
     return f"{day(value.date())} {value:%H:%M}"
 
 

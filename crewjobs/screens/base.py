@@ -18,7 +18,6 @@ from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.refusal import Again, Refusal
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.status import StatusLine
-from crewjobs.screens.words import read_in
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -139,7 +138,6 @@ class CrewScreen(Screen[None]):
             self._unread = False
             self.refusal.close()
         value, now = outcome.value
-        read_in(now.year)
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)

@@ -22,18 +22,9 @@ _HOUR = 60
 _DAY = 24 * _HOUR
 
 
-_this_year: list[int] = []
-
-
-def read_in(year: int) -> None:
-    """The year it is: days of other years are shown with theirs."""
-    _this_year[:] = [year]
-
-
 def day(value: date) -> str:
-    """``Thu 5 Mar``; of another year than this one ``Fri 5 Mar 2027``."""
-    other = bool(_this_year) and value.year != _this_year[0]
-    return dated(value) if other else f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}"
+    """``Thu 5 Mar``."""
+    return f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}"
 
 
 def dated(value: date) -> str:

@@ -9,7 +9,6 @@ from typing import Final, Protocol
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import WEEKDAYS, to_wall, zone_of
-from crewjobs.domain.wording import read_in
 
 DEMO_NOW: Final = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
 """Where a demo database's clock stands: Monday 2 March 2026, 06:30 in America/Chicago."""
@@ -34,19 +33,6 @@ class SystemClock:
     def now(self) -> datetime:
         """Return the instant, to the second."""
         return datetime.now(UTC).replace(microsecond=0)  # noqa: TID251 - this is the one place
-
-
-class YearTellingClock:
-    """Another clock that, read, says in which year the words of its reader are read."""
-
-    def __init__(self, clock: Clock) -> None:
-        self._clock = clock
-
-    def now(self) -> datetime:
-        """Return the other clock's instant."""
-        moment = self._clock.now()
-        read_in(moment.year)
-        return moment
 
 
 class FixedClock:

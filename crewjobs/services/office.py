@@ -21,7 +21,6 @@ from crewjobs.services.clock import (
     Clock,
     FixedClock,
     SystemClock,
-    YearTellingClock,
     read_day,
     read_moment,
     read_past_day,
@@ -54,7 +53,7 @@ class Office:
 
     def __init__(self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False) -> None:
         self._database = database
-        self._clock: Clock = YearTellingClock(clock)
+        self._clock = clock
         self._who = who
         self._pretending = pretending
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewjobs.screens import words
 from crewjobs.screens.drawing import Piece, bar, beside, cell_len, filled, fit, paragraph, row, width_of, wrap
 from crewjobs.screens.widgets.job_list import NUMBER, draw_jobs
 from crewjobs.screens.widgets.job_page import draw_page
@@ -209,11 +208,3 @@ def test_running_wait_is_never_called_whole() -> None:
 def test_late_material_says_how_late() -> None:
     """Minutes below zero are lateness, not time left."""
     assert left(fake_rows.wait(state=WaitState.LATE, minutes_left=-120)) == "2 h late"
-
-
-def test_a_day_of_another_year_is_shown_with_it() -> None:
-    """Told that it is 2026, a day of 2026 is short and one of 2027 has its year; a title's day has it always."""
-    words.read_in(2026)
-    assert words.day(date(2026, 3, 5)) == "Thu 5 Mar"
-    assert words.day(date(2027, 3, 5)) == "Fri 5 Mar 2027"
-    assert words.dated(date(2026, 3, 5)) == "Thu 5 Mar 2026"

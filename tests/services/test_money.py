@@ -7,7 +7,6 @@ from datetime import date
 
 import pytest
 
-from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.waiting import waiting_text
 from crewjobs.domain.agreed import ChangeOrder, Money, MoneyFact
 from crewjobs.domain.errors import Refused
@@ -148,16 +147,3 @@ def test_a_deposit_names_the_special_orders_it_releases(shop):
         uow.commit("special", at=shop.clock.now(), job=4)
     done = shop.office.money(4, "deposit", "100")
     assert done.then == ("The special order of gray plank may be placed now, north yard.",)
-
-
-def test_a_day_of_another_year_is_said_with_its_year(shop):
-    """A balance asked a year ago and a person out next year: sentence and page say the year, those of this year do not."""
-    shop.office.money(4, "deposit", "100", on="2026-02-02")
-    assert shop.office.money(4, "asked", "250", on="2025-01-01").sentence.endswith("Wed 1 Jan 2025.")
-    assert [line for line in shop.office.job(4).money if line.startswith("Balance asked")] == [
-        "Balance asked, $250.00, Wed 1 Jan 2025"
-    ]
-    assert "2026" not in shop.office.job(4).money[0]
-    assert "on Thu 4 Mar 2027" in shop.office.away("Dario", date(2027, 3, 4)).sentence
-    shop.office.edit(4, shop.record().version, {"promised": "2027-01-15"})
-    assert "Fri 15 Jan 2027" in jobs_text(shop.office.jobs())

@@ -33,8 +33,12 @@ def _other_crew_words(work: JobWork, floor: Floor, booking: Booking, mine: Mappi
     for key, other in mine.items():
         slots[other.crew] += floor.slots(work.blocks[key], other.crew)
     most = max(slots, key=lambda crew: slots[crew])
-    if most == booking.crew or floor.able(block, most):
+    if most == booking.crew:
         return ""
+    if floor.able(block, most):  # on some day, with whoever is lent to it then
+        day = floor.date_of(work.record, booking.start)
+        there = len(floor.roster.on(most, day))
+        return f"; takes {block.least_people} people, {most} crew has {there}" if there < block.least_people else ""
     lacking = block.skills - floor.crews[most].skills
     if lacking:
         return f"; {most} crew is not one that {skills_words(lacking)}"
