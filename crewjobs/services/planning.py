@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import Task, ThreePoint
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.blocks import begun_tasks
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
@@ -64,8 +64,19 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         drive={},
         previous=uow.latest_plan(),
         away=uow.away(),
+        errands=tuple(_errands(uow, shop, now)),
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
     )
+
+
+def _errands(uow: UnitOfWork, shop: Shop, now: datetime) -> Iterator[Errand]:
+    """Yield who of the crews leaves for a small visit, from the drive there to the drive back."""
+    crews = {worker.name: crew.name for crew in shop.crews for worker in crew.workers}
+    for booked in uow.small_visits(now - timedelta(hours=12)):
+        visit, drive = booked.visit, timedelta(minutes=booked.drive_min)
+        if visit.who in crews and visit.done_at is None:
+            end = visit.start + timedelta(minutes=visit.minutes) + drive
+            yield Errand(crew=crews[visit.who], worker=visit.who, start=visit.start - drive, end=end)
 
 
 def _read_the_day_before(record: JobRecord) -> JobRecord:

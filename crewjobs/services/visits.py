@@ -11,7 +11,7 @@ from crewjobs.domain.crew import Away, Shop, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
-from crewjobs.domain.wall import QUARTER
+from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.layout import TaskTime, day_pieces, task_times
 from crewjobs.engines.planning.roster import present, with_parts
@@ -61,8 +61,12 @@ class Planned:
     small: tuple[BookedVisit, ...] = ()
 
     def present(self, crew: str, day: date) -> tuple[Worker, ...]:
-        """Return who is with a crew on a date of the shop: its own people who are not away, and those sent to it."""
-        return present(self.shop, self.away, crew, day)
+        """Return who is with a crew on a date of the shop: its own people who are not away, and those sent to it.
+
+        Who leaves for a small visit that day stands last: the plan has fewer people meanwhile, and these are the first.
+        """
+        leave = {booked.visit.who for booked in self.small if to_wall(self.shop.zone, booked.visit.start).date() == day}
+        return tuple(sorted(present(self.shop, self.away, crew, day), key=lambda worker: worker.name in leave))
 
     def day(self, crew: str, day: date) -> tuple[Stretch, ...]:
         """Return the stretches of a crew on a date of the shop, in order.

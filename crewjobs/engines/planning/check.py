@@ -180,7 +180,8 @@ class _Judge:
         if beginner and beginner != crew.name:
             yield f"{name}: was begun by {beginner}, not {crew.name}."
         days = dict.fromkeys(self._minutes.day(m) for m in range(start, end) if there.flags[m])
-        present = [self._present(crew, day) for day in days]
+        gone = {one.worker for one in self._problem.errands if one.start < placement.end and placement.start < one.end}
+        present = [[worker for worker in self._present(crew, day) if worker.name not in gone] for day in days]
         fewest = min(map(len, present), default=0)
         if fewest != people:
             yield f"{name}: is planned with {people} people, {crew.name} has {fewest}."

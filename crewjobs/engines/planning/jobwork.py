@@ -45,7 +45,7 @@ class Floor:
         shop = with_parts(problem.shop, problem.away)
         self.calendars = Calendars(self.axis, shop)
         self.crews: dict[str, Crew] = {crew.name: crew for crew in shop.crews}
-        self.roster = Roster(shop, problem.away)
+        self.roster = Roster(shop, problem.away, problem.errands)
         self._sites = {record.job.number: record.job.site for record in problem.jobs}
         roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
@@ -94,7 +94,8 @@ class Floor:
         calendar = self.calendar(record, crew, block)
         first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
         days = dict.fromkeys(calendar.days[first : last + 1])
-        there = [self.roster.on(crew, day) for day in days]
+        began, ended = self.axis.at(start), self.axis.at(end)
+        there = [self.roster.between(crew, day, began, ended) for day in days]
         return min(len(workers) if self._can(block, crew, workers) else 0 for workers in there)
 
     def lacks(self, block: Block, crew: str, day: date) -> str:

@@ -39,6 +39,16 @@ class SameDay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Errand:
+    """A person leaves their crew's work between two instants (UTC), drive included: a small visit somewhere else."""
+
+    crew: str
+    worker: str
+    start: datetime
+    end: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """Tasks of one job, phase and stage with nothing to wait for between them: what the planner moves.
 
@@ -85,7 +95,7 @@ class PlanProblem:
     delivery, a cure that runs. `impossible` holds tasks that cannot be planned at all, with the reason
     (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
     way goes over the shop. `previous` is the plan in force, whose begun work stays where it is. `away` says who is
-    not with their crew on which days.
+    not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
     """
 
     now: datetime
@@ -99,3 +109,4 @@ class PlanProblem:
     previous: WeekPlan | None = None
     away: tuple[Away, ...] = ()
     same_day: tuple[SameDay, ...] = ()
+    errands: tuple[Errand, ...] = ()

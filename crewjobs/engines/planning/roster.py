@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from typing import NamedTuple
 
 from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.problem import Errand
 
 
 def with_parts(shop: Shop, away: Sequence[Away]) -> Shop:
@@ -66,11 +68,15 @@ class Hands(NamedTuple):
 class Roster:
     """Who is present, by crew and day, for one plan."""
 
-    def __init__(self, shop: Shop, away: Sequence[Away]) -> None:
+    def __init__(self, shop: Shop, away: Sequence[Away], errands: Sequence[Errand] = ()) -> None:
         self._shop = shop
         self._away = tuple(away)
+        self._errands = tuple(errands)
+        left = [(one.crew, to_wall(shop.zone, moment).date()) for one in errands for moment in (one.start, one.end)]
         self._days: dict[str, frozenset[date]] = {
-            crew.name: crew.only or frozenset(one.day for one in away if crew.name in (one.crew, one.to))
+            crew.name: crew.only
+            or frozenset(one.day for one in away if crew.name in (one.crew, one.to))
+            | frozenset(day for name, day in left if name == crew.name)
             for crew in shop.crews
         }
         self._there: dict[tuple[str, date], tuple[Worker, ...]] = {}
@@ -100,6 +106,12 @@ class Roster:
         if (crew, day) not in self._there:
             self._there[crew, day] = present(self._shop, self._away, crew, day)
         return self._there[crew, day]
+
+    def between(self, crew: str, day: date, start: datetime, end: datetime) -> tuple[Worker, ...]:
+        """Return who of a crew is there on a day for all of a stretch of time: not who leaves for a small visit in it."""
+        gone = {one.worker for one in self._errands if one.start < end and start < one.end}
+        there = self.on(crew, day)
+        return tuple(worker for worker in there if worker.name not in gone) if gone else there
 
     def most(self, crew: str) -> int:
         """Return the most people a crew has on any day."""

@@ -16,8 +16,8 @@ from crewjobs.domain.tasks import Driver, Phase
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
-from crewjobs.engines.planning.trips import second_trip
+from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
+from crewjobs.engines.planning.trips import left_for_later, second_trip
 from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, crew, job, problem, random_problem, shop
 
 MOVE, ROOM_OFF, STAIRS_OFF, ROOM, BASE, BACK, STAIRS, WALK = range(1, 9)
@@ -124,3 +124,46 @@ def test_any_problem_with_late_goods_is_planned_by_the_rules(seed: int) -> None:
                 due = the_problem.now + timedelta(days=random.randrange(4, 20))
                 late[record.job.number, task.number] = (Earliest(at=due, reason="nose is due"),)
     _planned(replace(the_problem, jobs=tuple(jobs), earliest=late))
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_any_problem_is_planned_and_planned_again_by_the_rules(seed: int) -> None:
+    """People leave for small visits, some work has no date: the judge finds nothing in the plan, nor in the one made
+    after more goods came late.
+    """
+    random, the_problem = Random(seed), random_problem(seed)
+    jobs, impossible = [], dict(the_problem.impossible)
+    for record in the_problem.jobs:
+        tasks = tuple(
+            replace(t, needs_material="planks", unit=Driver.AREA) if random.random() < 0.4 else t for t in record.tasks
+        )
+        jobs.append(replace(record, tasks=tasks))
+        for task in tasks:
+            if random.random() < 0.05:
+                impossible[record.job.number, task.number] = "nobody can say when it comes"
+    errands = [
+        Errand(crew=one.name, worker=worker.name, start=start, end=start + timedelta(minutes=90))
+        for one in the_problem.shop.crews
+        for worker in one.workers
+        for start in [the_problem.now + timedelta(minutes=15 * random.randrange(900))]
+    ]
+    the_problem = replace(the_problem, jobs=tuple(jobs), impossible=impossible, errands=tuple(errands))
+    plan = _planned(the_problem)
+    late = dict(the_problem.earliest)
+    for record in jobs:
+        for task in record.tasks:
+            if random.random() < 0.05:
+                due = the_problem.now + timedelta(days=random.randrange(1, 9))
+                late[record.job.number, task.number] = (Earliest(at=due, reason="comes late"),)
+    _planned(replace(the_problem, earliest=late, previous=plan))
+
+
+def test_what_has_no_date_leaves_out_only_what_it_would_leave_bare() -> None:
+    """The stairs without a date stay carpeted, the room goes on; a strip without a date leaves itself and the end; the
+    room without a date leaves nothing to lay first, so the house stays closed.
+    """
+    record = _house()
+    assert set(left_for_later(record, record.links, {STAIRS: "no nose"})) == {STAIRS_OFF, STAIRS, WALK}
+    assert set(left_for_later(record, record.links, {BASE: "no base"})) == {BASE, BACK, WALK}
+    assert left_for_later(record, record.links, {ROOM: "no planks"}) == {}
+    assert left_for_later(record, record.links, {}) == {}
