@@ -145,6 +145,7 @@ class Applies:
     furnished: bool | None = None
     occupied: bool | None = None
     lead_rule: bool | None = None
+    painted_trim: bool | None = None
     leveling: bool | None = None
     patching: bool | None = None
     plywood: bool | None = None

@@ -23,16 +23,20 @@ class Clock(Protocol):
     """Tells the instant, aware and in UTC."""
 
     def now(self) -> datetime:
-        """Return the instant, to the second."""
+        """Return the instant, to the whole minute."""
         ...
 
 
 class SystemClock:
-    """The computer's clock."""
+    """The computer's clock, in whole minutes as people type them.
+
+    With seconds in it, what is recorded now would come after what is recorded for this minute as it is typed, and
+    cartons carried in at eleven would be past an elevator booked until eleven.
+    """
 
     def now(self) -> datetime:
-        """Return the instant, to the second."""
-        return datetime.now(UTC).replace(microsecond=0)  # noqa: TID251 - this is the one place
+        """Return the instant, to the whole minute: the one that runs."""
+        return datetime.now(UTC).replace(second=0, microsecond=0)  # noqa: TID251 - this is the one place
 
 
 class FixedClock:

@@ -218,6 +218,10 @@ def _next_name(record: JobRecord, material: str) -> str:
 
 
 def _carried_in(record: JobRecord, product: Material, moment: datetime) -> JobRecord:
+    """Tick the carry-in where all that was ordered is in the rooms, with its last lot: that need not be recorded last."""
+    moment = max(
+        (lot.moved_in_at for lot in record.lots if lot.material == product.name and lot.moved_in_at), default=moment
+    )
     clock = material_clock(record, product, moment)
     if clock.state not in (WaitState.ACCLIMATING, WaitState.READY):
         return record

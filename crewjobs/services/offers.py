@@ -97,13 +97,26 @@ def offers(
 ) -> tuple[OfferRow, ...]:
     """Return ready work that fits a crew from a moment (as typed, empty: now) to its end of day, best first.
 
-    `not_at` is the job at whose house the crew stands and cannot work; without it the crew is at the shop.
+    `not_at` is the job at whose house the crew stands and cannot work; without it that of its last dry run of the day,
+    else the crew is at the shop.
 
     Raises:
         Refused: no such crew or job, or not a moment.
     """
     morning = morning_of(uow, catalogue, read_moment(at, uow.shop().zone, now), crew, not_at)
     return tuple(row_of(visit, morning) for visit in visits(uow, morning, catalogue))
+
+
+def _stands_at(uow: UnitOfWork, shop: Shop, crew: str, at: datetime) -> int | None:
+    """Return the job whose house the crew was sent to for nothing that day, None where it was not."""
+    day = to_wall(shop.zone, at).date()
+    runs = [
+        (run.at, record.job.number)
+        for record in uow.live_jobs()
+        for run in record.dry_runs
+        if run.crew == crew and run.at <= at and to_wall(shop.zone, run.at).date() == day
+    ]
+    return max(runs)[1] if runs else None
 
 
 def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, not_at: int | None) -> Morning:
@@ -113,6 +126,7 @@ def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, n
     if chosen is None:
         raise Refused(no_crew(crew, shop))
     day = to_wall(shop.zone, at).date()
+    not_at = not_at if not_at is not None else _stands_at(uow, shop, chosen.name, at)
     found = planned(uow)
     on_truck = {name.casefold() for name in (*chosen.truck, *catalogue.bag)}
     for stretch in found.day(chosen.name, day) if found else ():

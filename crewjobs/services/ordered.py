@@ -122,9 +122,17 @@ def check_delivery(record: JobRecord, ordered: Ordered, count: int, moment: date
         raise Refused(
             f"job {number}: a delivery {dated(zone, moment)} comes before its order of {dated_words(ordered.on)}."
         )
-    if ordered.come + count > ordered.count:
-        total = ordered.counted(ordered.come + count)
+    come = _ever_come(record, ordered)
+    if come + count > ordered.count:
+        total = ordered.counted(come + count)
         raise Refused(f"job {number}: {total} would have come, {ordered.count} are ordered.")
+
+
+def _ever_come(record: JobRecord, ordered: Ordered) -> int:
+    """Return how many that can be laid are recorded, whatever the clock says now: it may have been set back."""
+    if isinstance(ordered.of, GoodsLine):
+        return sum(came.count for came in record.goods_come if came.line == ordered.name)
+    return sum(lot.usable for lot in record.lots if lot.material == ordered.name)
 
 
 def back_ordered(uow: UnitOfWork, now: datetime, job: int, name: str, day: str, because: str = "") -> Done:

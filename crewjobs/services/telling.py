@@ -52,15 +52,22 @@ def to_tell(found: Planned, record: JobRecord) -> tuple[date, date] | None:
 
 def tell_row(found: Planned, record: JobRecord) -> WaitRow | None:
     """Return the call to make where a job's finish is not on the day the customer knows of."""
-    moved = to_tell(found, record)
-    if moved is None:
-        return None
+    moved, day = to_tell(found, record), last_told(record)
     job = record.job
+    placed = any(placement.key.job == job.number for placement in found.plan.placements)
+    lost = day is not None and placed and finish_day(found, record) is None
+    if moved is None and (not lost or job.state is not JobState.BOOKED or not any(t.open for t in record.tasks)):
+        return None
     told = max(record.told, key=lambda told: told.at).at if record.told else None
+    what = ""
+    if moved is not None:
+        what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}"
+    elif day is not None:
+        what = f"finish told for {day_words(day)}: now not all of it has a place"
     return WaitRow(
         job=job.number,
         title=job.title,
-        what=f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}",
+        what=what,
         state=WaitState.TO_TELL,
         since=to_wall(job.site.zone, told) if told else None,
         ready_at=None,

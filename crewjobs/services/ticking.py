@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
@@ -21,6 +21,9 @@ from crewjobs.services.wording import at_site, dated, no_crew, read_line, task_w
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+MOST_HOLDS: Final = 3
+"""How many holds a sentence names; those with an instant are always named."""
 
 
 def tick(
@@ -128,10 +131,15 @@ def with_task(record: JobRecord, task: Task) -> JobRecord:
 
 
 def hold_words(stopped: Sequence[Hold], zone: str) -> str:
-    """Return in one clause what is missing and until when, the hold that lasts longest first."""
-    ordered = sorted(stopped, key=lambda hold: (hold.until is not None, -(hold.until.timestamp() if hold.until else 0)))
-    words = [hold.what + (f", until {at_site(zone, hold.until)}" if hold.until else "") for hold in ordered]
-    return "; ".join([*words[:3], *([f"and {len(words) - 3} more"] if len(words) > 3 else [])])
+    """Return in one clause what is missing and until when: what has an instant first and always, the latest first."""
+    dated = sorted(
+        ((hold.until, hold.what) for hold in stopped if hold.until), key=lambda entry: entry[0], reverse=True
+    )
+    words = [f"{what}, until {at_site(zone, until)}" for until, what in dated]
+    others = [hold.what for hold in stopped if not hold.until]
+    room = max(1, MOST_HOLDS - len(words))
+    more = [f"and {len(others) - room} more"] if len(others) > room else []
+    return "; ".join([*words, *others[:room], *more])
 
 
 def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> JobRecord:

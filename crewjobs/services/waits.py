@@ -12,7 +12,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import UnitSystem, exact_wait
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, material_clock, running_waits
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
@@ -58,11 +58,13 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
 
 
 def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:
-    """Return the row of a job of which the plan in force has no place for anything, None where it has for some."""
+    """Return the row of a job some or all of whose open work has no place in the plan in force, None where all has."""
     job = record.job
-    whys = tuple(dict.fromkeys(left.why for left in found.plan.left_out if left.job == job.number))
+    mine = [left for left in found.plan.left_out if left.job == job.number]
+    whys = tuple(dict.fromkeys(left.why for left in mine))
+    still = [task for left in mine for task in map(record.task, left.tasks) if task.open]
     placed = any(placement.key.job == job.number for placement in found.plan.placements)
-    if not whys or placed or not any(task.open for task in record.tasks):
+    if not whys or not still:
         return None
     return WaitRow(
         job=job.number,
@@ -74,7 +76,7 @@ def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:
         minutes_left=None,
         done=None,
         verified=True,
-        holds="the whole job",
+        holds=listed([f"{task.title} ({task.where})" for task in still], most=3) if placed else "the whole job",
         call="settle it, then plan again: `crewjobs plan`",
     )
 

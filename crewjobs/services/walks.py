@@ -115,7 +115,7 @@ def walk_lines(record: JobRecord) -> tuple[str, ...]:
 def punch_open(record: JobRecord) -> tuple[str, ...]:
     """Return what the last walk-through after the work left to be done."""
     last = [walk for walk in record.walks if walk.walk is Walk.AFTER]
-    return max(last, key=lambda walk: walk.at).punch if last else ()
+    return max(reversed(last), key=lambda walk: walk.at).punch if last else ()
 
 
 def lot_hint(record: JobRecord) -> str:
@@ -124,7 +124,7 @@ def lot_hint(record: JobRecord) -> str:
     came = list(dict.fromkeys(lot.name for lot in record.lots))
     if not shown or not came:
         return ""
-    agreed = max(shown, key=lambda walk: walk.at)
+    agreed = max(reversed(shown), key=lambda walk: walk.at)
     if agreed.lot.casefold() in {name.casefold() for name in came}:
         return ""
     return (

@@ -279,7 +279,7 @@ def test_the_lead_card_is_asked_where_the_rule_applies():
     for template in asking.values():
         assert template.card == "lead-safe renovator"
         assert "lead-paint" in template.cautions
-        assert template.applies.lead_rule or template.card_applies == Applies(lead_rule=True)
+        assert template.applies.lead_rule or template.card_applies == Applies(lead_rule=True, painted_trim=True)
 
 
 def test_people_reach_their_beds_over_half_glued_stairs():

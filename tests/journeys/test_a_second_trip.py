@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from tests.builders import CENTRAL
 from tests.journeys.test_two_lots_and_a_late_nose import HOUSE
@@ -118,6 +119,21 @@ def test_a_nose_without_a_day_leaves_out_the_stairs_alone(empty_shop):
     assert {t.number for t in record.tasks if t.where in ("living", "hall") and t.open} <= placed
     assert "walk-through-after" in {record.task(number).key.template for number in left}
     assert all("stair nose" in entry.why for entry in plan.left_out)
+    (row,) = [row for row in empty_shop.office.waiting() if row.state is WaitState.NOT_PLANNED]
+    assert "stair nose" in row.what.casefold()
+    assert "main stairs" in row.holds
+
+
+def test_a_finish_told_and_lost_is_a_call_to_make(empty_shop):
+    """The customer was told a day; the nose without a day takes the finish away: that is on the list to be told."""
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("tollgate.toml", HOUSE)])
+    empty_shop.office.plan()
+    empty_shop.office.told(8)
+    told = empty_shop.record(8).told[-1].finish
+    empty_shop.office.back_ordered(8, "stair nose", "none")
+    empty_shop.office.plan()
+    (call,) = [row for row in empty_shop.office.waiting() if row.state is WaitState.TO_TELL]
+    assert call.what == f"finish told for {told:%a} {told.day} {told:%b}: now not all of it has a place"
 
 
 def test_a_strip_without_a_day_leaves_out_only_itself(empty_shop):

@@ -82,3 +82,15 @@ def test_nothing_is_carried_in_before_the_house_is_ready(empty_shop):
         empty_shop.office.tick(4, [empty_shop.number_of("carry-in")])
     empty_shop.ready()
     assert "done" in empty_shop.office.tick(4, [empty_shop.number_of("carry-in")]).sentence
+
+
+def test_the_instant_is_named_whatever_else_is_missing(empty_shop):
+    """With nothing ticked but the carry-in, a tick of the rows names Sunday 15:00 first, then what else is not done."""
+    office, clock = empty_shop.office, empty_shop.clock
+    office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", HOUSE)])
+    clock.set("2026-03-06", "14:00")
+    empty_shop.ready()
+    office.arrived(4, "gray plank", 22, in_rooms=True)
+    clock.set("2026-03-08", "14:30")
+    with pytest.raises(OnHold, match="is on hold: lot A of gray plank acclimates 48 h, until Sun 8 Mar 15:00; "):
+        office.tick(4, [empty_shop.number_of("lay-click-vinyl")])

@@ -39,6 +39,7 @@ width = "12 ft"
 layers = ["carpet"]
 floor = "gray plank"
 trim = "none"
+painted_trim = false
 
 [[room]]
 name = "den"
@@ -47,6 +48,7 @@ width = "14 ft"
 layers = ["carpet"]
 floor = "gray plank"
 trim = "none"
+painted_trim = false
 
 [[opening]]
 between = ["parlor", "study"]
@@ -118,3 +120,13 @@ def test_plan_and_offers_say_the_same(shop):
     assert {entry for entry in offered if entry[0] == "carpet-out"} == {
         entry for entry in on(shop, WEDNESDAY) if entry[0] == "carpet-out"
     }
+
+
+def test_casings_that_are_not_painted_ask_no_card(shop):
+    """Between study and den, both said to be bare, anybody undercuts the jambs; between parlor and study the card is
+    asked; the papers and the dust check of the old house stay.
+    """
+    tasks = shop.record().tasks
+    cards = {task.where: task.card for task in tasks if task.key.template == "undercut-jambs"}
+    assert cards == {"parlor / study": "lead-safe renovator", "den / study": ""}
+    assert {"lead-papers", "lead-clean-check"} <= {task.key.template for task in tasks}

@@ -207,3 +207,21 @@ def test_the_house_waits_until_its_day_and_is_then_asked_again(shop):
     assert (
         "done" in shop.office.tick(4, [shop.number_of("walk-through-before"), shop.number_of("protect-house")]).sentence
     )
+
+
+def test_the_plan_and_the_offers_start_from_the_wet_house(shop):
+    """Planned again at ten past seven, the crew drives on from where it stands: 15 and 20 minutes to job 5, packing up
+    counted; offers without a word of where it stands do the same.
+    """
+    dry_run(shop)
+    carpet = shop.number_of("carpet-out", job=5)
+    shop.office.unpin(5, [shop.number_of("protect-house", job=5)])
+    shop.office.pin(5, [shop.number_of("protect-house", job=5), carpet], "Birch", date(2026, 3, 3))
+    shop.office.plan()
+    first = min(
+        v.start for d in shop.office.week().days for v in d.visits if v.crew == "Birch" and d.day == date(2026, 3, 3)
+    )
+    assert (first.hour, first.minute) >= (7, 45)
+    assert [row.job for row in shop.office.offers("Birch")] == [
+        row.job for row in shop.office.offers("Birch", not_at=4)
+    ]

@@ -141,3 +141,18 @@ def test_undo_takes_it_back(tearing):
     shop.office.how_far(4, number, "9 of 19 rows", because="x")
     shop.office.undo()
     assert replace(shop.record(), version=before.version) == before
+
+
+def test_said_twice_in_one_minute_the_later_counts(tearing):
+    """Of one minute the word said last stands, after the same checks: less needs its reason, more than all is refused."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "90 of 178 ft2", because="x")
+    shop.office.how_far(4, number, "100 of 178 ft2")
+    assert latest(shop.record().how_far, number).done == 100
+    with pytest.raises(OnHold, match="80 of 178 ft² is less than 100 of 178 ft²"):
+        shop.office.how_far(4, number, "80 of 178 ft2")
+    with pytest.raises(Refused, match="is 178 ft², not 300"):
+        shop.office.how_far(4, number, "100 of 300 ft2")
+    shop.office.how_far(4, number, "80 of 178 ft2", because="a strip was laid back")
+    row = next(task for task in shop.office.job(4).tasks if task.number == number)
+    assert row.how_far == "80 of 178 ft²"

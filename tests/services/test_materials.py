@@ -226,3 +226,32 @@ def test_what_one_truck_brought_is_one_change(shop):
     assert (len(shop.record().lots), len(shop.record().goods_come)) == (1, 1)
     shop.office.undo()
     assert (shop.record().lots, shop.record().goods_come) == ((), ())
+
+
+def test_two_arrivals_in_one_minute_both_count(shop):
+    """Two lots into the rooms in one minute: nothing is missing, the carry-in is ticked, and which goes where is asked."""
+    shop.clock.set("2026-03-03", "10:30")
+    shop.office.arrived(4, "", 7, lot="A", in_rooms=True)
+    done = shop.office.arrived(4, "", 2, lot="B", in_rooms=True)
+    assert not any("missing" in line for line in done.then)
+    assert any(line.startswith("Two lots of gray plank: say which rooms each goes into") for line in done.then)
+    assert shop.record().task(shop.number_of("carry-in")).done_at == central("2026-03-03", "10:30")
+    with pytest.raises(Refused, match="10 cartons of gray plank would have come, 9 are ordered"):
+        shop.office.arrived(4, "", 1)
+
+
+def test_lots_recorded_out_of_order_tick_the_carry_in_with_the_last_one_in(shop):
+    """The lot of 10:30 is recorded before that of 9:00: all is in the rooms from 10:30 on, and nothing is carried twice."""
+    shop.clock.set("2026-03-03", "11:00")
+    shop.office.arrived(4, "", 7, lot="A", at="10:30", in_rooms=True)
+    shop.office.arrived(4, "", 2, lot="B", at="9:00", in_rooms=True)
+    assert shop.record().task(shop.number_of("carry-in")).done_at == central("2026-03-03", "10:30")
+
+
+def test_more_than_ordered_is_refused_under_a_clock_set_back(shop):
+    """Cartons recorded for an instant that the clock has not reached again are counted all the same."""
+    shop.clock.set("2026-03-03", "10:30")
+    shop.office.arrived(4, "", 9)
+    shop.clock.set("2026-03-03", "10:29")
+    with pytest.raises(Refused, match="18 cartons of gray plank would have come, 9 are ordered"):
+        shop.office.arrived(4, "", 9)

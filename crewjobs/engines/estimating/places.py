@@ -38,6 +38,7 @@ class Facts:
     furnished: bool = False
     occupied: bool = False
     lead_rule: bool = False
+    painted_trim: bool = True
     leveling: bool = False
     patching: bool = False
     plywood: bool = False
@@ -131,6 +132,7 @@ def _room_facts(job: Job, room: Room) -> Facts:
         _floor_facts(job, room.floor, room.layers),
         subfloors=frozenset({room.subfloor}),
         trims=frozenset({room.trim}),
+        painted_trim=room.painted_trim,
         fixtures=kinds,
         furnished=room.pieces > 0,
         leveling=room.level_ft2 > 0,

@@ -12,12 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calm import staying
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, job_work, rank
 from crewjobs.engines.planning.packing import open_days, pack, two_trips, visits
@@ -124,9 +125,35 @@ class _Planner:
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self._kept: dict[BlockKey, Booking] = {}
         self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
+        self._stand()
         self._begin()
         self._hold()
         self._stays = staying(works, floor, self._placer)  # kept free until their turn comes
+
+    def _stand(self) -> None:
+        """Have every crew that stands at a house that was not ready today drive on from there."""
+        problem, zone = self._floor.problem, self._floor.problem.shop.zone
+        today = to_wall(zone, problem.now).date()
+        runs = [
+            (run.at, record.job.number, run.crew)
+            for record in problem.jobs
+            for run in record.dry_runs
+            if run.at <= problem.now and to_wall(zone, run.at).date() == today
+        ]
+        latest = {crew: (at, job) for at, job, crew in sorted(runs)}
+        for crew, (at, job) in latest.items():
+            worked = [
+                moment
+                for record in problem.jobs
+                for task in record.tasks
+                for moment in (task.started_at, task.done_at)
+                if task.crew == crew and moment is not None and at < moment <= problem.now
+            ]
+            timeline = self._floor.timelines.get(crew)
+            hours = self._floor.calendars.crew(crew) if timeline is not None else None
+            if timeline is not None and hours is not None and not worked and hours.total and hours.slot(0) == 0:
+                people = self._floor.crews[crew].people
+                timeline.add(Booking(key=BlockKey(job=job, task=0), crew=crew, start=0, end=1, people=people))
 
     def _begin(self) -> None:
         """Let work under way go on first, on every crew in the order in which it was begun."""
@@ -160,12 +187,16 @@ class _Planner:
                 self._floor.timelines[booking.crew].add(booking)
 
     def _found(self, work: JobWork, wished: int) -> _Found:
-        """Return how a job is done: as before where that is no later than anew, around what others keep where it can."""
+        """Return how a job is done: as before where that is no later than anew, around what others keep where it can.
+
+        A house that is open is finished on an earlier day where it can be: nobody waits for a crew that stands idle.
+        """
         stays = self._let_go([work.number]).get(work.number)
         fresh = self._best(work, wished)
         if stays is not None:
             kept = self._kept_as(work, stays)
-            if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2]:
+            sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
+            if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
                 return kept
         if not (fresh.refused or fresh.over_night or fresh.cost.missing or fresh.cost.late):
             return fresh
@@ -175,6 +206,12 @@ class _Planner:
             return freer
         self._keep_again(gone)
         return fresh
+
+    def _last_day(self, work: JobWork, found: _Found) -> date:
+        """Return the date on which a job ends as found; what has no place never ends."""
+        if found.attempt.missing or not found.packed:
+            return date.max
+        return self._floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
 
     def _kept_as(self, work: JobWork, stays: Attempt) -> _Found:
         """Return a job as kept: packed already."""

@@ -129,7 +129,7 @@ def _binding(
         until = moment(zone, floor.axis.at(previous.end), start)
         words = f"{booking.crew} crew is on job {previous.key.job} until {until}"
         bounds.append((floor.timelines[booking.crew].free_from(previous, work.number), words))
-    elif previous is not None:
+    elif previous is not None and previous.key in work.blocks:
         bounds.append((previous.end, f"follows {block_words(work.blocks[previous.key])}"))
     day = work.record.job.wished
     if wished and day is not None and booking.key not in work.ahead:

@@ -82,7 +82,7 @@ def items_of(job: Job) -> tuple[ReadyItem, ...]:
 
 def house(record: JobRecord, at: datetime) -> House:
     """Return how a house is at an instant, by what had been asked and answered by then."""
-    asked = max((a for a in record.asked if a.at <= at), key=lambda a: a.at, default=None)
+    asked = max((a for a in reversed(record.asked) if a.at <= at), key=lambda a: a.at, default=None)
     latest: dict[ReadyItem, ReadyAnswer] = {}
     for answer in sorted((a for a in record.answers if a.at <= at), key=lambda a: a.at):
         latest[answer.item] = answer
