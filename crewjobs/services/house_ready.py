@@ -245,7 +245,9 @@ def _as_answers(record: JobRecord, answers: Answers, moment: datetime, now: date
     if until is not None and until <= moment:
         raise Refused(f"not ready until {at_site(zone, until)}: that is not after the answer, {at_site(zone, moment)}.")
     since = read_moment(answers.since, zone, now) if answers.since.strip() else None
-    by = read_line(answers.by, "who answered") or (max(reversed(record.asked), key=lambda a: a.at).of if record.asked else "")
+    by = read_line(answers.by, "who answered") or (
+        max(reversed(record.asked), key=lambda a: a.at).of if record.asked else ""
+    )
     return tuple(
         ReadyAnswer(
             item=item,
