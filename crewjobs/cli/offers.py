@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from shlex import quote
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
@@ -31,7 +32,7 @@ def run(args: Namespace) -> int:
 
 
 def offers_text(rows: tuple[OfferRow, ...]) -> str:
-    """Return the offers as text, three lines each."""
+    """Return the offers as text, four lines each."""
     return "\n".join(line for row in rows for line in _lines(row))
 
 
@@ -42,4 +43,11 @@ def _lines(row: OfferRow) -> list[str]:
         wrap(f"{row.arrive:%H:%M}-{row.leave:%H:%M} job {row.job} {row.title}: {row.what}", indent="    ", first=""),
         wrap(f"{row.hours:.1f} h of labor for {hands}, tasks {tasks}", indent="    "),
         wrap(f"→ {row.why}", indent="      ", first="    "),
+        wrap(f"{pin_words(row)} puts it into the plan", indent="    "),
     ]
+
+
+def pin_words(row: OfferRow) -> str:
+    """Return the command that pins an offer to its crew and day."""
+    tasks = ",".join(str(number) for number in row.tasks)
+    return f"`crewjobs pin {row.job} {tasks} {quote(row.crew)} {row.arrive:%Y-%m-%d}`"

@@ -251,8 +251,8 @@ async def test_all_that_follows_is_read(office: FakeOffice, make_app: MakeApp) -
         assert app.screen is front(app)
 
 
-async def test_offers_open_their_job(office: FakeOffice, make_app: MakeApp) -> None:
-    """What a crew could do now is listed best first with its hours; Enter opens that job's page."""
+async def test_an_offer_is_pinned(office: FakeOffice, make_app: MakeApp) -> None:
+    """What a crew could do now is listed best first with its hours; Enter asks whether it is pinned to the crew that day."""
     office.offer_rows = (
         OfferRow(
             crew="Birch",
@@ -275,7 +275,9 @@ async def test_offers_open_their_job(office: FakeOffice, make_app: MakeApp) -> N
         assert office.calls == [("offers", "Birch", 101)]
         assert "07:45-11:00 job 101, Ames kitchen: lay rows" in " ".join(app.screen.query_one(Sheet).text.split())
         await press(pilot, "enter")
-        assert front(app).PLACE == "jobs"
+        await fill(pilot, app, "save", {})
+        assert office.calls[-1] == ("pin", 101, (4,), "Birch", fake_rows.MONDAY)
+        assert "Pinned task 4 of job 101 to Birch" in said(app)
 
 
 async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, make_app: MakeApp) -> None:

@@ -86,7 +86,7 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
 
 
 def ask_offers(screen: CrewScreen, about: About) -> None:
-    """Show the ready work that fits a crew now, best first; choosing one opens its job."""
+    """Show the ready work that fits a crew now, best first; one that is chosen can be pinned to it."""
     from crewjobs.screens.choose import Choose
 
     def chosen(crew: object) -> None:
@@ -106,17 +106,36 @@ def ask_offers(screen: CrewScreen, about: About) -> None:
         screen.status.say(*(outcome.sentences or none.sentences or (none.value or "",)))
 
     def shown(crew: str, rows: tuple[OfferRow, ...]) -> None:
+        by_job = {row.job: row for row in rows}
         options = [(row.job, offer_words(row)) for row in rows]
-        screen.app.push_screen(Choose(f"Ready for {crew} now, best first", options), opened)
+        screen.app.push_screen(
+            Choose(f"Ready for {crew} now, best first", options),
+            lambda number: taken(by_job[number]) if isinstance(number, int) else None,
+        )
 
-    def opened(number: object) -> None:
-        if isinstance(number, int):
-            screen.crew_app.open_job(number)
+    def taken(row: OfferRow) -> None:
+        screen.app.push_screen(take(row), told)
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
 
     if about.crew:
         chosen(about.crew)
     else:
         screen.app.push_screen(Choose("For which crew?", about.crew_options), chosen)
+
+
+def take(row: OfferRow) -> Form:
+    """Ask whether an offer is put into the plan: its tasks pinned to the crew on that day."""
+    from crewjobs.screens.record.form import Form, Note, Press
+
+    day = row.arrive.date()
+    return Form(
+        f"Job {row.job} for {row.crew}",
+        (Note(offer_words(row)), Note("Pinned, the next plan has the crew at it that day.")),
+        (Press("save", "Pin it", save=lambda office, _: office.pin(row.job, row.tasks, row.crew, day)),),
+    )
 
 
 def offer_words(row: OfferRow) -> str:
