@@ -17,6 +17,7 @@ from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, Waiting
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
+from crewjobs.domain.wording import listed
 from crewjobs.domain.work import ExtraWork, work_faults
 
 
@@ -44,6 +45,8 @@ class Customer:
     mail: str = field(default="", repr=False)
 
 
+MOST_PLACES: Final = 12
+"""So many places of a job are named where one given is none of them; a sentence ends somewhere."""
 HEAVIEST: Final = 3
 """The most a broken promise weighs; the least is 1."""
 
@@ -187,10 +190,13 @@ def reference_faults(
         if material not in materials:
             yield f"order of {quoted(material)}: there is no material {quoted(material)} in this job."
     yield from _twice("order of", [name for name, _ in goods])
-    places = {*names, *(name for name, _ in stairs), *(" / ".join(between) for between in openings)}
+    places = [*names, *(name for name, _ in stairs), *(" / ".join(between) for between in openings)]
     for name, place in goods:
         if place and place not in places:
-            yield f"order of {quoted(name)}: there is no room, opening or stairs {quoted(place)} in this job."
+            yield (
+                f"order of {quoted(name)}: there is no room, opening or stairs {quoted(place)} in this job; "
+                f"there are {listed([quoted(known) for known in places], most=MOST_PLACES)}."
+            )
     yield from work_faults(work, [*names, *(name for name, _ in stairs)])
 
 

@@ -14,7 +14,7 @@ from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.readiness.goods import GoodsClock, deposit_in, goods_clock, held_by, serves
 from crewjobs.engines.readiness.lots import check_task, lot_questions, lots_here
 from crewjobs.services.lots import lots_command
-from crewjobs.services.ordered import held_words
+from crewjobs.services.ordered import held_words, not_needed_words
 from crewjobs.services.rows import WaitRow
 
 ASK_DEPOSIT: Final = "ask for the deposit: it releases the special order"
@@ -24,12 +24,12 @@ UNPAID: Final = "a special order placed although the deposit is not in"
 def goods_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
     """Yield a row for every goods line of which something has not come and which something still waits for.
 
-    A line that no task of the job needs is kept in sight too: somebody ordered it for a reason.
+    A line that no task of the job needs is kept in sight too, and said to be so: somebody ordered it for a reason.
     """
     zone = record.job.site.zone
     for line in record.job.goods:
         clock, held = goods_clock(record, line, now), held_by(record, line)
-        if not clock.missing or (not held and any(serves(line, task) for task in record.tasks)):
+        if not clock.missing or (not held and any(serves(record.job, line, task) for task in record.tasks)):
             continue
         due = to_wall(zone, clock.due) if clock.due else None
         yield WaitRow(
@@ -43,7 +43,7 @@ def goods_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
             done=None,
             verified=True,
             holds=held_words(held),
-            call=goods_call(record, clock),
+            call=goods_call(record, clock) + ("" if held else f"; {not_needed_words(line)}"),
         )
 
 

@@ -16,7 +16,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import dated_words, listed, upper
 from crewjobs.engines.readiness.clocks import material_clock
-from crewjobs.engines.readiness.goods import goods_clock, held_by
+from crewjobs.engines.readiness.goods import goods_clock, held_by, serves
 from crewjobs.services.clock import read_promised
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line
@@ -153,6 +153,8 @@ def back_ordered(uow: UnitOfWork, now: datetime, job: int, name: str, day: str, 
     change = uow.commit(what, at=now, job=job)
     held = held_words(tasks_waiting(after, ordered))
     then = [f"Holds back {held}."] if held else []
+    if isinstance(ordered.of, GoodsLine) and not any(serves(before.job, ordered.of, task) for task in before.tasks):
+        then = [f"{upper(not_needed_words(ordered.of))}."]
     return Done(sentence=upper(what) + ".", change=change, then=(*then, "Plan again to use it."))
 
 
@@ -184,6 +186,12 @@ def tasks_waiting(record: JobRecord, ordered: Ordered) -> tuple[Task, ...]:
     if isinstance(ordered.of, GoodsLine):
         return held_by(record, ordered.of)
     return tuple(task for task in record.tasks if task.open and task.needs_material == ordered.name)
+
+
+def not_needed_words(line: GoodsLine) -> str:
+    """Return that no task waits for a line of goods, which may be a slip in the job file."""
+    where = f" in {line.place}" if line.place else ""
+    return f"no task of the job needs {line.goods}{where}, so nothing waits for it"
 
 
 def held_words(tasks: Sequence[Task]) -> str:

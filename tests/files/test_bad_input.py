@@ -56,7 +56,7 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('goods = "stair nose"', 'goods = "stair rail"', "order of 'stair rail (main stairs)', key 'goods': 'stair rail' is not known; did you mean 'stair nose'?"),
         ('count = 14', 'count = 0', "order of 'stair nose (main stairs)', key 'count': '0' is not between 1"),
         ('count = 14', '', "order of 'stair nose (main stairs)', key 'count': missing; write how many pieces"),
-        ('place = "main stairs"', 'place = "back stairs"', "order of 'stair nose (back stairs)': there is no room, opening or stairs 'back stairs' in this job"),
+        ('place = "main stairs"', 'place = "back stairs"', "order of 'stair nose (back stairs)': there is no room, opening or stairs 'back stairs' in this job; there are 'living', 'hall', 'main stairs' and 'living / hall'."),
         ('goods = "stair nose"', 'material = "harbor plank"\ngoods = "stair nose"', "key 'goods': an order line is goods with their count, or material with cartons: write two lines"),
         ('cartons = 14', 'count = 14', "order of 'harbor plank', key 'count': it belongs to goods"),
         ('cartons = 14', 'cartons = 14\nplace = "hall"', "order of 'harbor plank', key 'place': it belongs to goods"),

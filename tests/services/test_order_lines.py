@@ -23,6 +23,11 @@ def orders(shop: Shop, name: str) -> tuple[str, ...]:
     return next(row.orders for row in shop.office.job(4).materials if row.name == name)
 
 
+def in_place(place: str) -> str:
+    text = NOSE.replace("count = 3", f'count = 3\nplace = "{place}"')
+    return text.replace('width = "36 in"', 'width = "36 in"\ntransition = "reducer"')
+
+
 def loaded(shop: Shop) -> Shop:
     shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", NOSE)])
     shop.ready()
@@ -62,3 +67,24 @@ def test_a_line_nobody_placed_says_so(empty_shop):
     text = JOB.replace('supplier = "north yard"\nordered = 2026-02-16\ndue = "2026-03-03 10:00"\n', "")
     empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", text)])
     assert orders(empty_shop, "gray plank") == ("9 cartons, no supplier named, not ordered yet, no day promised",)
+
+
+def test_strips_for_a_room_hold_the_strips_of_its_openings(empty_shop):
+    """`place = "den"`: a new date says what it holds back, and the waiting list too; the opening's task is on hold."""
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", in_place("den"))])
+    done = empty_shop.office.back_ordered(4, "transition", "2026-03-18")
+    assert any(line.startswith("Holds back ") and "den / outside" in line for line in done.then)
+    [row] = [row for row in empty_shop.office.waiting() if row.what.startswith("transition (den)")]
+    assert "den / outside" in row.holds
+    strip = next(task for task in empty_shop.office.job(4).tasks if task.number == empty_shop.number_of("set-strip"))
+    assert "transition (den): 0 of 3 pieces have come" in strip.hold
+
+
+def test_goods_that_no_task_needs_are_said_to_hold_nothing(empty_shop):
+    """A line for a place where nothing is made of it is no slip without a word: its row and a new date say so."""
+    nose = in_place("den").replace('goods = "transition"', 'goods = "stair nose"')
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", nose)])
+    said = "no task of the job needs stair nose in den, so nothing waits for it"
+    assert any(said in line.lower() for line in empty_shop.office.back_ordered(4, "stair nose", "2026-03-18").then)
+    [row] = [row for row in empty_shop.office.waiting() if row.what.startswith("stair nose")]
+    assert row.call.endswith(said)

@@ -12,9 +12,9 @@ from datetime import datetime
 
 from crewjobs.domain.agreed import Money
 from crewjobs.domain.goods import GoodsLine, NewDate
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import OrderLine
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.waits import WaitState
 from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
 
@@ -77,22 +77,32 @@ def goods_clock(record: JobRecord, line: GoodsLine, at: datetime) -> GoodsClock:
     )
 
 
-def serves(line: GoodsLine, task: Task) -> bool:
-    """Return whether a task waits for an order line: it needs such goods, in the place they are for."""
-    return task.needs_goods is line.goods and line.place in ("", task.key.scope.name)
+def serves(job: Job, line: GoodsLine, task: Task) -> bool:
+    """Return whether a task waits for an order line: it needs such goods, in the place they are for.
+
+    A room is its own floor and walls and every opening it has; an opening named is that one alone.
+    """
+    if task.needs_goods is not line.goods:
+        return False
+    scope = task.key.scope
+    if line.place in ("", scope.name):
+        return True
+    if scope.kind is not ScopeKind.OPENING:
+        return False
+    return any(opening.name == scope.name and line.place in opening.between for opening in job.openings)
 
 
 def goods_for(record: JobRecord, task: Task, at: datetime) -> tuple[GoodsClock, ...]:
     """Return the order lines a task waits for of which something has not come by an instant."""
     if task.needs_goods is None:
         return ()
-    clocks = (goods_clock(record, line, at) for line in record.job.goods if serves(line, task))
+    clocks = (goods_clock(record, line, at) for line in record.job.goods if serves(record.job, line, task))
     return tuple(clock for clock in clocks if clock.missing)
 
 
 def held_by(record: JobRecord, line: GoodsLine) -> tuple[Task, ...]:
     """Return the open tasks that need what a line brings."""
-    return tuple(task for task in record.tasks if task.open and serves(line, task))
+    return tuple(task for task in record.tasks if task.open and serves(record.job, line, task))
 
 
 def goods_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:

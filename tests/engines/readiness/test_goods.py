@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.agreed import Money, MoneyFact
 from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, NewDate
-from crewjobs.domain.house import Stairs
+from crewjobs.domain.house import Opening, Stairs
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Scope, ScopeKind
 from crewjobs.domain.waits import WaitState
-from crewjobs.engines.readiness.goods import goods_clock, goods_holds, goods_known, goods_no_date
+from crewjobs.engines.readiness.goods import goods_clock, goods_holds, goods_known, goods_no_date, held_by
 from tests.builders import central, record, task
 
 DUE = central("2026-03-06", "10:00")
@@ -73,6 +73,29 @@ def test_a_line_without_a_place_serves_every_place():
     waiting = house(replace(NOSE, place=""))
     held = [task.number for task in waiting.tasks if [*goods_holds(waiting, task, DUE)]]
     assert held == [1, 2]
+
+
+@pytest.mark.parametrize(
+    ("place", "held"),
+    [("hall", [1, 2]), ("hall / outside", [1]), ("hall / bath", [2]), ("bath", [2]), ("bed", []), ("", [1, 2, 3])],
+)
+def test_strips_for_a_room_are_for_every_opening_of_it(place, held):
+    """A room's name is every opening it has, an opening's name that one alone; no place is everywhere."""
+    doors = [("hall", "outside"), ("hall", "bath"), ("den", "outside")]
+    tasks = [
+        replace(
+            task(number, "set-strip", scope=Scope(kind=ScopeKind.OPENING, name=" / ".join(between))),
+            needs_goods=Goods.TRANSITION,
+        )
+        for number, between in enumerate(doors, start=1)
+    ]
+    strips = GoodsLine(goods=Goods.TRANSITION, count=2, place=place, ordered=date(2026, 2, 20), due=DUE)
+    base = record(tasks)
+    openings = tuple(Opening(between=between, width=914 * 160) for between in doors)
+    rooms = tuple(replace(base.job.rooms[0], name=name) for name in ("hall", "bath", "den", "bed"))
+    waiting = replace(base, job=replace(base.job, rooms=rooms, openings=openings, goods=(strips,)))
+    assert [one.number for one in held_by(waiting, strips)] == held
+    assert [one.number for one in waiting.tasks if [*goods_holds(waiting, one, DUE)]] == held
 
 
 def test_goods_without_an_order_line_come_from_the_shops_stock():
