@@ -96,6 +96,15 @@ def read_ahead(text: str, zone: str, now: datetime) -> datetime:
     return _instant(day, int(found[1]), int(found[2]), zone, text)
 
 
+def read_from(text: str, zone: str, now: datetime) -> datetime:
+    """Return from when something is looked at ahead, as typed: as `read_ahead`, and empty means now.
+
+    Raises:
+        Refused: as `read_ahead`.
+    """
+    return read_ahead(text, zone, now) if text.strip() else now
+
+
 def read_past_day(text: str, today: date) -> date:
     """Return a day that has come, as typed: empty or ``today``, ``yesterday``, a weekday (the last one), ``2026-03-02``.
 

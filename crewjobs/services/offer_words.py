@@ -12,7 +12,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.planning.calendars import SLOT
-from crewjobs.services.clock import read_moment
+from crewjobs.services.clock import read_from
 from crewjobs.services.offers import (
     Morning,
     calendar_at,
@@ -56,7 +56,7 @@ def none_words(
     Raises:
         Refused: no such crew or job, or not a moment.
     """
-    return _none(uow, morning_of(uow, catalogue, read_moment(at, uow.shop().zone, now), crew, not_at))
+    return _none(uow, morning_of(uow, catalogue, read_from(at, uow.shop().zone, now), crew, not_at))
 
 
 def _none(uow: UnitOfWork, morning: Morning) -> str:

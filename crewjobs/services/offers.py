@@ -34,7 +34,7 @@ from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
-from crewjobs.services.clock import read_moment
+from crewjobs.services.clock import read_from
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.toilets import needed_by_night, resets
 from crewjobs.services.visits import Planned, planned, work_words
@@ -103,7 +103,7 @@ def offers(
     Raises:
         Refused: no such crew or job, or not a moment.
     """
-    morning = morning_of(uow, catalogue, read_moment(at, uow.shop().zone, now), crew, not_at)
+    morning = morning_of(uow, catalogue, read_from(at, uow.shop().zone, now), crew, not_at)
     return tuple(row_of(visit, morning) for visit in visits(uow, morning, catalogue))
 
 

@@ -75,7 +75,10 @@ COMMANDS = {
     "unknown task": (["tick", "4", "999"], "job 4 has no task 999"),
     "tick without tasks": (["tick", "4"], "say what to tick"),
     "a day that does not exist": (["week", "2026-02-30"], "no such date"),
-    "no such crew": (["day-plan", "2026-03-03", "--crew", "Willow"], "there is no crew 'Willow': the crews are Birch, Cedar"),
+    "no such crew": (
+        ["day-plan", "2026-03-03", "--crew", "Willow"],
+        "there is no crew 'Willow': the crews are Birch, Cedar",
+    ),
     "pin to nobody": (["pin", "4", "1", "Willow", "2026-03-03"], "there is no crew 'Willow'"),
     "nothing to amend": (["amend", "4"], "nothing to change"),
     "a state that is none": (["amend", "4", "--state", "maybe"], "'maybe' is not a state"),

@@ -112,6 +112,15 @@ def test_a_house_not_ready_or_not_reached_offers_no_work(shop):
     assert shop.office.offers("Birch", at="15:00", not_at=4) == ()
 
 
+def test_offers_for_a_weekday_are_for_the_next_one(shop):
+    """Asked on Sunday for Monday 7:10: the Monday that comes, as everywhere where people look ahead."""
+    shop.clock.set("2026-03-08", "16:00")
+    rows = shop.office.offers("Birch", at="mon 7:10", not_at=4)
+    assert rows
+    assert {row.arrive.date() for row in rows} == {date(2026, 3, 9)}
+    assert "Mon 9 Mar" in shop.office.no_offers("Birch", at="mon 15:20", not_at=4)
+
+
 def test_another_crew_planned_there_at_that_hour_is_said(shop):
     """Cedar is planned at job 5 on Tuesday: an offer there to Birch names Cedar and its hours; at no other house."""
     shop.office.pin(5, [shop.number_of("room-reading", job=5)], "Cedar", date(2026, 3, 3))
