@@ -13,6 +13,7 @@ from textual.widgets import Button, Static
 
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -58,7 +59,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         two = needed > min(self.size.width, _WIDTH)
         self.query_one("#buttons").set_class(two, "-two")
         more = -(-len(labels) // 2) - 1 if two else 0
-        self.query_one("#body").styles.max_height = max(self.size.height - _CHROME - more, 3)
+        height = max(self.size.height - _CHROME - more, 3)
+        self.query_one("#body").styles.max_height = height
+        for sheet in self.query(Sheet):  # it scrolls by itself, so that what is selected stays in sight
+            sheet.styles.max_height = height - 1
 
     def title_text(self) -> str:
         """What stands on top."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
@@ -25,7 +25,7 @@ from crewjobs.services.toilets import back_the_same_day, with_one_in
 from crewjobs.services.wording import at_site, no_crew, task_words
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Shop
+    from crewjobs.domain.crew import Away, Shop
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -35,13 +35,15 @@ HORIZON_DAYS = 28
 NIGHT_MIN = 12 * 60
 """Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
 
+TURNED_AWAY: Final = "the house turned a crew away today"
+
 Progress = Callable[[int, int, str], None]
 Stop = Callable[[], bool]
 
 
 def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant."""
-    shop = uow.shop()
+    shop, away = uow.shop(), uow.away()
     records = tuple(
         _stopped_by_house(with_one_in(_read_the_day_before(record)), shop, now) for record in uow.live_jobs()
     )
@@ -53,6 +55,14 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
             earliest[number, task] = tuple(Earliest(at=fact.at, reason=fact.reason) for fact in known)
         for task, why in cannot_be_planned(record, now).items():
             impossible[number, task] = why
+        found = house(record, now)
+        if found.state is HouseState.NOT_READY and _turned_away(record, shop, now):
+            tomorrow = to_utc(shop.zone, to_wall(shop.zone, now).date() + timedelta(days=1), 0)
+            since = max(found.until or tomorrow, tomorrow)
+            still_open = [(number, one.number) for one in record.tasks if one.open]
+            for key in still_open:  # nobody goes back today, for a reading or a look either
+                if key not in impossible:
+                    earliest[key] = (*earliest.get(key, ()), Earliest(at=since, reason=TURNED_AWAY))
     return PlanProblem(
         now=now,
         days=HORIZON_DAYS,
@@ -60,13 +70,37 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         jobs=records,
         earliest=earliest,
         impossible=impossible,
-        pins=uow.pins(),
+        pins=tuple(pin for pin in uow.pins() if not _void(pin, shop, away, now)),
         drive={},
         previous=uow.latest_plan(),
-        away=uow.away(),
+        away=away,
         errands=tuple(_errands(uow, shop, now)),
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
     )
+
+
+def _turned_away(record: JobRecord, shop: Shop, now: datetime) -> bool:
+    today = to_wall(shop.zone, now).date()
+    return any(run.at <= now and to_wall(shop.zone, run.at).date() == today for run in record.dry_runs)
+
+
+def _void(pin: Pin, shop: Shop, away: Sequence[Away], now: datetime) -> str:
+    """Return why a pin no longer binds: its day has gone by, or nobody works under its name any more; else nothing."""
+    if pin.day < to_wall(shop.zone, now).date():
+        return "its day has gone by"
+    if not any(crew.name == pin.crew for crew in with_parts(shop, away).crews):
+        return "nobody works under that name"
+    return ""
+
+
+def _void_words(problem: PlanProblem, pins: Sequence[Pin]) -> Iterator[str]:
+    """Yield which pins of open work no longer bind, and why: their work is planned like any other."""
+    still = {(record.job.number, task.number) for record in problem.jobs for task in record.tasks if task.open}
+    for pin in pins:
+        why = _void(pin, problem.shop, problem.away, problem.now)
+        if why and (pin.job, pin.task) in still:
+            place = f"{pin.crew} on {day_words(pin.day)}"
+            yield f"Job {pin.job}: task {pin.task} was pinned to {place}; {why}, it is planned like any other."
 
 
 def _errands(uow: UnitOfWork, shop: Shop, now: datetime) -> Iterator[Errand]:
@@ -125,12 +159,12 @@ def plan(
     from crewjobs.engines.planning.list_schedule import plan_week
 
     with database.reading() as uow:
-        problem, based_on = problem_of(uow, now), uow.last_change_number()
+        problem, based_on, pins = problem_of(uow, now), uow.last_change_number(), uow.pins()
     made = plan_week(problem, progress=progress, stop=stop)
     if stop is not None and stop():
         raise Refused("planning was stopped; the plan in force stays.")
     moved = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
-    return _keep(database, who, now, made, based_on, (*moved, *_idle_words(problem, made)))
+    return _keep(database, who, now, made, based_on, (*moved, *_void_words(problem, pins), *_idle_words(problem, made)))
 
 
 def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:

@@ -234,3 +234,23 @@ def test_the_plan_and_the_offers_start_from_the_wet_house(shop):
     assert [row.job for row in shop.office.offers("Birch")] == [
         row.job for row in shop.office.offers("Birch", not_at=4)
     ]
+
+
+def test_nobody_is_sent_back_there_today(shop):
+    """After the dry run nothing of that house is planned for the rest of the day, a reading or a look neither."""
+    dry_run(shop)
+    shop.office.plan()
+    there = [v for d in shop.office.week().days for v in d.visits if v.job == 4 and d.day == date(2026, 3, 3)]
+    assert there == []
+
+
+def test_a_pin_whose_day_has_gone_by_binds_no_more(shop):
+    """The day passed and nothing was done: the work is planned like any other, and the plan says so once."""
+    shop.clock.set("2026-03-05", "06:00")
+    done = shop.office.plan()
+    said = [words for words in done.then if "was pinned to Birch on Wed 4 Mar; its day has gone by" in words]
+    assert len(said) == 1
+    with shop.office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert not any(left.job == 5 for left in plan.left_out)
+    assert any(p.key.job == 5 for p in plan.placements)

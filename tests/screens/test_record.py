@@ -314,3 +314,23 @@ async def test_what_is_no_number_or_belongs_to_nothing_is_said(
         await fill(pilot, app, "save", typed)
         assert words in str(app.screen.query_one("#fault", Static).render())
         assert office.calls == []
+
+
+@pytest.mark.parametrize("size", [(80, 24), PHONE])
+async def test_every_entry_of_the_list_is_seen_when_it_is_selected(
+    office: FakeOffice, make_app: MakeApp, size: tuple[int, int]
+) -> None:
+    """Walking down the list by keys, the selected entry lies inside the list, to the last one, and Enter opens it."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "3", "enter", "r")
+        dialog = app.screen
+        assert isinstance(dialog, Choose)
+        sheet = dialog.query_one(Sheet)
+        for value, _ in dialog._options:
+            assert sheet.selected == value
+            box, top = sheet.box(value), sheet.scroll_offset.y
+            assert top <= box.top
+            assert box.bottom < top + sheet.scrollable_content_region.height
+            assert dialog.query_one("#body").region.contains_region(sheet.region)
+            await press(pilot, "down")
