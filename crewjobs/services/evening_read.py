@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from shlex import quote
 from typing import TYPE_CHECKING, Final, TypeVar
 
 from crewjobs.domain.errors import Refused
@@ -200,7 +201,9 @@ class _Reader:
     ) -> tuple[datetime, datetime, CrewHours | None] | None:
         found, day = self._found, self._found.day
         if stop <= start and not self._past_midnight(start, stop + DAY):
-            self._fault(f"stopped at {clock(stop)}, before it started at {clock(start)}.")
+            self._fault(
+                f"stopped at {clock(stop)}, before it started at {clock(start)}{self._night_hint(start, stop + DAY)}."
+            )
             return None
         stop = stop if start < stop else stop + DAY
         if stop > DAY and not self._past_midnight(start, stop):
@@ -222,8 +225,18 @@ class _Reader:
 
     def _past_midnight(self, start: int, stop: int) -> bool:
         """Return whether an evening ran on into the next day: begun after noon, no longer than a long night, and over."""
-        over = to_utc(self._found.shop.zone, self._found.day, stop) <= self._now
-        return start >= NOON and stop - start <= LONGEST_NIGHT_MIN and over
+        return _is_night(start, stop) and to_utc(self._found.shop.zone, self._found.day, stop) <= self._now
+
+    def _night_hint(self, start: int, stop: int) -> str:
+        """Return how a night past midnight is entered, where the times may be one that is not over on this day."""
+        found = self._found
+        if not _is_night(start, stop):
+            return ""
+        eve = found.day - timedelta(days=1)
+        if to_utc(found.shop.zone, eve, stop) <= self._now and found.day == to_wall(found.shop.zone, self._now).date():
+            command = f"`crewjobs evening {quote(found.crew.name)} {eve}`"
+            return f"; a night past midnight is entered for the day on which it began: {command}"
+        return "; a night past midnight is entered when it is over"
 
     def _sub_stretch(self) -> tuple[datetime, datetime, CrewHours | None] | None:
         """Return when a sub was there: nothing is asked, so the plan's hours stand for what has no time of its own."""
@@ -288,6 +301,11 @@ class _Reader:
                 yield place, what.strip()
             else:
                 self._fault(f"found in {quoted(place)}: say what.")
+
+
+def _is_night(start: int, stop: int) -> bool:
+    """Return whether wall minutes may be an evening that ran on: begun after noon, and no longer than a long night."""
+    return start >= NOON and stop - start <= LONGEST_NIGHT_MIN
 
 
 def _exists(zone: str, day: date, minute: int) -> bool:

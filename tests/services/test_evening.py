@@ -251,6 +251,19 @@ def test_an_evening_past_midnight_is_one_stretch(tuesday):
     assert record.task(first).done_at == central("2026-03-04", "01:30")
 
 
+def test_a_night_typed_into_the_wrong_day_is_told_the_right_one(tuesday):
+    """At 2:10 today is the day the night ended on: the refusal names the day it began on; at 1:30, that it is not over."""
+    entry = HouseEntry(house=1, job=4, start="22:00", stop="2:00", pause="0")
+    tuesday.clock.set("2026-03-04", "01:30")
+    [sentence] = sentences(tuesday, entry)
+    assert sentence.endswith("before it started at 22:00; a night past midnight is entered when it is over.")
+    tuesday.clock.set("2026-03-04", "02:10")
+    with pytest.raises(Refused) as refused:
+        tuesday.office.evening("Birch", date(2026, 3, 4), EveningEntry(houses=(replace(entry, house=9),)))
+    [sentence] = refused.value.sentences
+    assert sentence.endswith("for the day on which it began: `crewjobs evening Birch 2026-03-03`.")
+
+
 def test_who_is_out_or_lent_counts_that_day(tuesday):
     """With one person out the sheet expects two, and three are refused; with one lent to it there are three again."""
     tuesday.office.away("Tobiah", TUESDAY, because="sick", again=True)
