@@ -18,6 +18,8 @@ from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
+from crewjobs.engines.readiness.lots import is_carry_in
+from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.known import WOOD_READING
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
@@ -45,7 +47,8 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     """Return what the planner looks at, from what is stored and known at an instant."""
     shop, away = uow.shop(), uow.away()
     records = tuple(
-        _stopped_by_house(with_one_in(_read_the_day_before(record)), shop, now) for record in uow.live_jobs()
+        _stopped_by_house(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
+        for record in uow.live_jobs()
     )
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
@@ -111,6 +114,16 @@ def _errands(uow: UnitOfWork, shop: Shop, now: datetime) -> Iterator[Errand]:
         if visit.who in crews and visit.done_at is None:
             end = visit.start + timedelta(minutes=visit.minutes) + drive
             yield Errand(crew=crews[visit.who], worker=visit.who, start=visit.start - drive, end=end)
+
+
+def _from_the_rooms(record: JobRecord, now: datetime) -> JobRecord:
+    """Let floors that the lead has laid from lots in the rooms go without the carry-in of what is still missing."""
+    carried = {task.number for task in record.tasks if is_carry_in(task) and task.open}
+    free = {task.number for task in record.tasks if task.open and laid_without_the_rest(record, task, now)}
+    if not carried or not free:
+        return record
+    links = tuple(link for link in record.links if link.before not in carried or link.after not in free)
+    return replace(record, links=links)
 
 
 def _read_the_day_before(record: JobRecord) -> JobRecord:

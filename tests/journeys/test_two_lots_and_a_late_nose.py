@@ -231,3 +231,23 @@ def test_the_crews_page_says_which_lot_goes_where(shop):
     start, _ = planned(shop, "lay-click-vinyl")
     page = "".join(shop.office.day_plan_text(to_wall(CENTRAL, start).date(), crew) for crew in shop.office.crews())
     assert "Lot A of harbor plank into living" in " ".join(page.split())
+
+
+def test_one_carton_short_does_not_hold_what_lies_in_the_rooms(shop):
+    """25 of 26 cartons are in the rooms, the last comes on the 20th, the lead has all laid from what is there: the rows
+    are planned this week, not after a second carry-in and its hours, and nothing of a carry-in holds their tick.
+    """
+    shop.clock.set("2026-03-03", "10:00")
+    shop.ready(8)
+    shop.office.arrived(8, "harbor plank", 25, in_rooms=True, back_ordered="2026-03-20 10:00")
+    shop.office.arrived(8, "stair nose", 10)
+    shop.office.tick(8, [shop.number_of("room-reading", job=8)])
+    shop.office.check_lot(8, "harbor plank", "A", 25)
+    shop.office.lots(8, "harbor plank", ["A"])
+    shop.office.plan()
+    start, _ = planned(shop, "lay-click-vinyl")
+    assert to_wall(CENTRAL, start).date() <= date(2026, 3, 6)
+    with pytest.raises(Refused) as refused:
+        shop.office.tick(8, [shop.number_of("lay-click-vinyl", "living", job=8)])
+    assert "until Thu 5 Mar 10:00" in str(refused.value)
+    assert "Carry in" not in str(refused.value)

@@ -16,7 +16,12 @@ from crewjobs.engines.readiness.hold import Known as Known
 from crewjobs.engines.readiness.house import house_holds, house_known, house_no_date
 from crewjobs.engines.readiness.lots import is_carry_in as is_carry_in
 from crewjobs.engines.readiness.lots import needs_cartons as needs_cartons
-from crewjobs.engines.readiness.material_holds import material_holds, material_known, material_no_date
+from crewjobs.engines.readiness.material_holds import (
+    laid_without_the_rest,
+    material_holds,
+    material_known,
+    material_no_date,
+)
 from crewjobs.engines.readiness.others import others_holds, others_known, others_no_date
 
 
@@ -38,7 +43,7 @@ def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
     tasks = {other.number: other for other in record.tasks}
     for link in sorted((link for link in record.links if link.after == task.number), key=lambda link: link.before):
         before = tasks[link.before]
-        if before.not_needed:
+        if before.not_needed or (is_carry_in(before) and laid_without_the_rest(record, task, at)):
             continue
         if before.done_at is None or before.done_at > at:
             then = "was not done by then" if before.done_at is not None else "is not done"

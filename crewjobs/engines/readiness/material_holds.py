@@ -71,6 +71,20 @@ def _group_holds(record: JobRecord, group: LotGroup, at: datetime) -> Iterator[H
         yield Hold(kind=HoldKind.MATERIAL, what=f"lot {listed(outside)} of {name} has come but is not in the rooms")
 
 
+def laid_without_the_rest(record: JobRecord, task: Task, at: datetime) -> bool:
+    """Return whether a floor is laid, by the lead's word, from lots that lie in the rooms and carry them.
+
+    What has not come and is still to be carried in does not keep it then.
+    """
+    if task.needs_material is None:
+        return False
+    material = record.job.material(task.needs_material)
+    group = group_of(record, task, material)
+    if group is None or not carries(record, group, at):
+        return False
+    return all(lot.moved_in_at is not None and lot.moved_in_at <= at for lot in _laid_from(record, material, group, at))
+
+
 def _laid_from(record: JobRecord, material: Material, group: LotGroup | None, at: datetime) -> Sequence[Lot]:
     here = lots_here(record, material.name, at)
     return here if group is None else [lot for lot in here if lot.name in group.lots]
