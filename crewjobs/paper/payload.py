@@ -18,8 +18,6 @@ _BREAK_HERE = "\u200b"
 _REPLACED = "\ufffd"
 # So many columns, even of the widest letters, fit on one page in the narrowest column of tasks: such rows
 # are kept in one piece. All others must break, since a taller row would be drawn over what follows.
-_FACT_COLUMNS: Final = 3
-"""Facts of a house stand in so many columns, each so much narrower than the page."""
 _SURELY_FITS = 550
 _SHORT_VISIT = 3
 # Columns that surely fit on one line of the head, the foot and the bar.
@@ -256,12 +254,7 @@ def _found_lines(house: House) -> int:
 
 
 def _fact(fact: HouseFact, show: Printed, *, strong: bool = False) -> Json:
-    return {
-        "label": show(say.visible(fact.label)),
-        "text": show(say.visible(fact.text)),
-        "strong": strong,
-        "short": _fits(*[fact.label, fact.text] * _FACT_COLUMNS),
-    }
+    return {"label": show(say.visible(fact.label)), "text": show(say.visible(fact.text)), "strong": strong}
 
 
 def _task(task: TaskLine, show: Printed, narrow: Printed) -> Json:

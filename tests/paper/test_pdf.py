@@ -11,7 +11,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
-from crewjobs.paper.model import DayPlan, PaperSize
+from crewjobs.paper.model import DayPlan, HouseFact, PaperSize
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
 from crewjobs.paper.text import day_plan_text
 from tests.paper import reading, samples
@@ -131,6 +131,20 @@ def test_a_page_says_which_house_it_goes_on_with() -> None:
 def test_typical_day_takes_two_pages(size: PaperSize) -> None:
     """One main house and a short second one fit on the two sides of a sheet."""
     assert len(reading.pages(day_plan_pdf(samples.typical_day(size)))) == 2
+
+
+def test_a_fact_stands_under_its_own_heading() -> None:
+    """However far down the page the facts of a house come, no heading ends a page with its text on the next one."""
+    day = samples.typical_day()
+    facts = tuple(HouseFact(label=f"Label{n:02}", text=f"Words{n:02} " + "to be read on site " * 4) for n in range(60))
+    house = replace(day.houses[0], facts=facts)
+    for notes in range(14):
+        plan = replace(day, notes=("A line more above the house.",) * notes, houses=(house,))
+        pages = [reading.squeezed(page.extract_text()) for page in reading.pages(day_plan_pdf(plan))]
+        assert sum("Label" in page for page in pages) > 1
+        for n in range(60):
+            [page] = [page for page in pages if f"Label{n:02}" in page]
+            assert f"Words{n:02}" in page, (notes, n)
 
 
 def test_entry_notes_only_on_the_leads_copy() -> None:
