@@ -189,6 +189,8 @@ async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp,
         lines = list(form.query(Field))
         for field in lines:
             field.query_one(Input).value = "2026-03-05" if field.key == "day" else "12"
+        for pick in form.query(Select):
+            pick.value = next(value for _, value in pick._options if isinstance(value, str))
         form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
         await settled(pilot)
         assert app.screen is form
@@ -334,3 +336,15 @@ async def test_every_entry_of_the_list_is_seen_when_it_is_selected(
             assert box.bottom < top + sheet.scrollable_content_region.height
             assert dialog.query_one("#body").region.contains_region(sheet.region)
             await press(pilot, "down")
+
+
+async def test_what_must_be_picked_is_asked_for(office: FakeOffice, make_app: MakeApp) -> None:
+    """A dry run without its crew is not sent to the office: the form says what to pick and goes there."""
+    app = make_app(office)
+    async with app.run_test(size=(100, 50)) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "dry run")
+        await fill(pilot, app, "save", {"because": "wet paint"})
+        assert "Pick one: crew sent there." in str(app.screen.query_one("#fault", Static).render())
+        assert app.focused is app.screen.query_one("#pick-crew")
+        assert office.calls == []

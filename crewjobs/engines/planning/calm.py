@@ -18,7 +18,7 @@ from crewjobs.engines.planning.packing import pack
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.timeline import Booking
 
-CALM_DAYS = 7
+CALM_DAYS = 14
 """A job that comes within so many days stays where it was planned, unless moving it helps a promise."""
 
 
@@ -76,7 +76,7 @@ def staying(works: Sequence[JobWork], floor: Floor, placer: Placer) -> dict[int,
 
 
 def _before(works: Sequence[JobWork], floor: Floor) -> list[_Before]:
-    """Return the jobs that come within a week, by their start in the plan before."""
+    """Return the jobs that come within two weeks, by their start in the plan before."""
     plan = floor.problem.previous
     if plan is None:
         return []

@@ -21,7 +21,10 @@ from crewjobs.engines.planning.layout import lay_out, makespan
 from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.readiness.lots import is_carry_in
 
+LONG_WAIT = 2 * 24 * 60
+"""Minutes: what starts so long a wait is done as early as it can be, and opens no house."""
 LEAST_START = 30
 """Minutes of the day work needs to be started, unless it is shorter."""
 
@@ -324,7 +327,15 @@ class _Judge:
         if not left or not fresh or opened(record):
             return
         tasks = {task.number: task for task in record.tasks if task.open}
-        pairs = [(link.before, link.after) for link in self._open_links(record)]
+        links = list(self._open_links(record))
+        pairs = [(link.before, link.after) for link in links]
+        # Carrying in and sending away open no house, nor does what only they need.
+        starts = [n for n in tasks if is_carry_in(tasks[n])]
+        starts += [link.before for link in links if link.wait_min >= LONG_WAIT]
+        ahead = _forward(starts, [(after, before) for before, after in pairs])
+        fresh = [p for p in fresh if not set(p.tasks) <= ahead]
+        if not fresh:
+            return
         no_date = [n for n in tasks if (job, n) in self._problem.impossible and not self._begun(tasks[n])]
         unfurnished = {tasks[n].where for n in no_date if tasks[n].phase is Phase.FIXTURES_RESET}
         laying = [n for n, task in tasks.items() if task.needs_material and task.unit.value in ("ft²", "steps")]

@@ -181,7 +181,8 @@ class JobWork:
     first. `ready` holds the latest fact ahead that a block waits for, `ahead` the blocks of carrying in and
     what they need, `crews_seen` those who worked on the job already, `same_day` a block that must not begin on
     another day of the site than a second one ends, with the sentence where it would. `later` are blocks without
-    a date that may be left out of an opened house: what they would leave bare is left out with them.
+    a date that may be left out of an opened house: what they would leave bare is left out with them. `shut`
+    says that the house is not even carried into.
     """
 
     record: JobRecord
@@ -198,6 +199,7 @@ class JobWork:
     crews_seen: tuple[str, ...]
     same_day: tuple[tuple[BlockKey, BlockKey, str], ...] = ()
     later: frozenset[BlockKey] = frozenset()
+    shut: bool = False
 
     @property
     def number(self) -> int:

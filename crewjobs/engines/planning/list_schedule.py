@@ -10,7 +10,7 @@ same plan.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import NamedTuple
@@ -242,9 +242,11 @@ class _Planner:
                 wished, found = 0, sooner
         if found.over_night:
             broken = {first: why for first, _, why in work.same_day}
-            return self.place(replace(work, barred={**broken, **work.barred}, same_day=()))
+            return self.place(replace(work, barred={**broken, **work.barred}, same_day=(), shut=True))
         if found.refused:
-            return self._whole(work, self._why_whole(work, found.attempt, wished))
+            ahead = self._only_ahead(work, found.attempt)
+            self._kept.update(ahead)
+            return self._whole(work, self._why_whole(work, found.attempt, wished), ahead)
         self._wished[work.number] = wished
         self._kept.update(found.packed)
         for key, booking in found.packed.items():
@@ -374,8 +376,22 @@ class _Planner:
             return too_late(work, self._floor, start, wished)
         return why_whole(work, self._floor, list(attempt.causes.values()))
 
-    def _whole(self, work: JobWork, why: str) -> tuple[LeftOut, ...]:
-        numbers = [task.number for key, block in work.blocks.items() if key not in self._fixed for task in block.tasks]
+    def _only_ahead(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
+        """Book what carries in, and what that needs, of a house that stays shut because some of it has no date.
+
+        The truck comes all the same, and the hours of the cartons run.
+        """
+        no_date = set(attempt.missing.values()) <= set(work.barred)
+        if work.shut or not no_date or not any(work.blocks[key].carry_in for key in attempt.placed):
+            return {}
+        ahead = {key: booking for key, booking in attempt.placed.items() if key in work.ahead}
+        for booking in ahead.values():
+            self._floor.timelines[booking.crew].add(booking)
+        return ahead
+
+    def _whole(self, work: JobWork, why: str, but: Collection[BlockKey] = ()) -> tuple[LeftOut, ...]:
+        keys = [key for key in work.blocks if key not in self._fixed and key not in but]
+        numbers = [task.number for key in keys for task in work.blocks[key].tasks]
         return (LeftOut(job=work.number, tasks=tuple(sorted(numbers)), why=why),) if numbers else ()
 
     def _rest(self, work: JobWork, attempt: Attempt) -> tuple[LeftOut, ...]:

@@ -48,6 +48,8 @@ class Pick:
     options: tuple[tuple[str, str], ...]
     """Words shown and the value each stands for."""
     value: str = ""
+    needed: bool = True
+    """Whether nothing is recorded before one is picked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +143,11 @@ class Form(Dialog[Done]):
     def pressed(self, name: str) -> None:
         """Record it, or look something up."""
         press, filled = self._presses[name], self._filled()
+        for part in self._parts:
+            if isinstance(part, Pick) and part.needed and not filled[part.key]:
+                self.say(f"Pick one: {part.label[:1].lower()}{part.label[1:]}.")
+                self.query_one(f"#pick-{part.key}", Select).focus()
+                return
         if press.save is not None:
             save = press.save
             self.save(lambda office: save(office, filled))

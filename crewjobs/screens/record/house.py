@@ -22,7 +22,9 @@ def house_ready(about: About) -> Form:
             Note("It is so:"),
             *(Box(item.value, READY_WORDS[item]) for item in _ITEMS),
             Note("It is not so:"),
-            Pick("missing", "One thing missing", tuple((READY_WORDS[item], item.value) for item in _ITEMS)),
+            Pick(
+                "missing", "One thing missing", tuple((READY_WORDS[item], item.value) for item in _ITEMS), needed=False
+            ),
             Blank("until", "Ready by", "of what is missing: thu 7:00"),
             Blank("since", "So since", "yesterday 16:00, for air running"),
             Blank("at", "When", WHEN),
@@ -56,6 +58,7 @@ def dry_run(about: About) -> Form:
                 "item",
                 "What was missing, if the reason does not tell",
                 tuple((READY_WORDS[item], item.value) for item in _ITEMS),
+                needed=False,
             ),
             Blank("until", "Ready by", "thu 7:00; empty: nobody knows"),
             Blank("at", "When", WHEN),
