@@ -7,7 +7,7 @@ hours and its pace. What lies in the rooms is the floor that was laid then.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from math import isfinite
@@ -29,6 +29,7 @@ from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import Callback
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 USUAL_HOURS: Final = "2"
@@ -104,25 +105,25 @@ def book(
     )
 
 
-def called_back(uow: UnitOfWork) -> Mapping[int, tuple[int, ...]]:
+def called_back(callbacks: Iterable[Callback]) -> Mapping[int, tuple[int, ...]]:
     """Return the numbers of the callbacks of each job that has some."""
     found: dict[int, tuple[int, ...]] = {}
-    for one in uow.callbacks():
+    for one in callbacks:
         found[one.of] = (*found.get(one.of, ()), one.number)
     return found
 
 
-def ties(uow: UnitOfWork, record: JobRecord) -> tuple[str, ...]:
+def ties(callbacks: Sequence[Callback], number: int) -> tuple[str, ...]:
     """Return in words which job a callback comes back to, and which callbacks came back to a job."""
-    lines = []
-    if record.job.callback_of is not None:
-        old = uow.job(record.job.callback_of).job
-        lines.append(
-            f"Callback of job {old.number}, {old.title} ({old.state}): a small job of its own, "
+    return (
+        *(
+            f"Callback of job {one.of}, {one.of_title} ({one.of_state}): a small job of its own, "
             "whose hours never count in the crew's pace"
-        )
-    lines += [f"Called back: job {one.number}, {one.state}" for one in uow.callbacks() if one.of == record.job.number]
-    return tuple(lines)
+            for one in callbacks
+            if one.number == number
+        ),
+        *(f"Called back: job {one.number}, {one.state}" for one in callbacks if one.of == number),
+    )
 
 
 def _not_finished(record: JobRecord) -> str:
