@@ -173,7 +173,7 @@ def _less_than_came(record: JobRecord, job: Job, source: str, now: datetime) -> 
         come_goods = goods_clock(after, line, now).come
         if come_goods > line.count:
             yield (
-                f"{source}: {come_goods} {line.unit} of {line.name} came for job {job.number}, and the file orders "
+                f"{source}: {line.counted(come_goods)} of {line.name} came for job {job.number}, and the file orders "
                 f"{line.count}: what came stays, so order at least {come_goods}."
             )
 
