@@ -70,9 +70,8 @@ def book(
     record = uow.job(number)
     if not record.finished:
         raise Refused(_not_finished(record))
-    old = record.job
-    place = _place(old, where)
-    today = to_wall(old.site.zone, now).date()
+    place = _place(record.job, where)
+    today = to_wall(record.job.site.zone, now).date()
     entry = ExtraWork(
         what=read_line(what, "what is to be done"),
         place=place,
@@ -80,21 +79,13 @@ def book(
         people=people,
         needs=_kept_carton(record, place),
     )
-    job = Job(
-        number=uow.next_number(),
-        title=_title(old),
-        customer=old.customer,
-        site=old.site,
+    job = replace(
+        _small_job(record, uow.next_number(), entry, today),
         wished=read_day(wished, today) if wished else None,
         promised=read_day(promised, today) if promised else None,
-        callback_of=number,
-        blocked=frozenset(day for day in old.blocked if day >= today),
-        rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
-        stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
-        work=(entry,),
     )
     uow.add_job(fresh_record(job, catalogue))
-    what_was_done = f"job {job.number}: callback of job {number}, {old.title}; {place or _HOUSE}: {entry.title}"
+    what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
     return Done(
         sentence=upper(what_was_done) + ".",
         change=uow.commit(what_was_done, at=now, job=job.number),
@@ -102,6 +93,22 @@ def book(
             "Its hours never count in the crew's pace.",
             f"`crewjobs ready {job.number} --asked NAME --all` says that somebody is there; `crewjobs plan` finds its day.",
         ),
+    )
+
+
+def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) -> Job:
+    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now."""
+    old, place = record.job, entry.place
+    return Job(
+        number=number,
+        title=_title(old),
+        customer=old.customer,
+        site=old.site,
+        callback_of=old.number,
+        blocked=frozenset(day for day in old.blocked if day >= today),
+        rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
+        stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
+        work=(entry,),
     )
 
 

@@ -9,7 +9,7 @@ from datetime import date
 
 from sqlalchemy import Engine, event
 
-from tests.services.conftest import Shop
+from tests.services.conftest import JOB, Shop
 
 THURSDAY = date(2026, 3, 5)
 
@@ -70,3 +70,20 @@ def test_a_callback_is_told_its_finished_job_without_reading_that_whole(shop: Sh
     old = sum(asked(lambda: shop.office.job(4)).values())
     shop.office.callback(4, "swap the board that clicks")
     assert sum(asked(lambda: shop.office.job(5)).values()) <= old
+
+
+def test_loading_reads_no_house_anew_for_each_small_visit(shop: Shop) -> None:
+    """What is loaded is held against all small visits to come; their live houses are read together."""
+    text = JOB.replace("number = 4", "number = 6").replace("9 Quarry Road", "2 Ames Lane")
+
+    def single() -> int:
+        seen = asked(lambda: shop.office.load([shop.file("ames.toml", text)], replace=True))
+        return sum(count for text, count in seen.items() if "FROM job" in text and "job.number = ?" in text)
+
+    shop.office.plan()
+    shop.office.load([shop.file("ames.toml", text)])
+    shop.office.plan_visit(4, "site-check", at="thu 9:00", who="Ines", leaves_crew=True)
+    one = single()
+    shop.office.plan_visit(4, "reading", at="thu 9:00", who="Tobiah", leaves_crew=True)
+    shop.office.plan_visit(4, "site-check", at="thu 11:00", who="Maeve", leaves_crew=True)
+    assert single() == one
