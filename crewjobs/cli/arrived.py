@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
+from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.units import quoted
-from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import Done
 
 
 def arguments(command: ArgumentParser) -> None:

@@ -9,6 +9,7 @@ from typing import Final
 
 from crewjobs.domain.bounds import MOST_GOODS
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.material import unit_of
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 
@@ -65,6 +66,10 @@ class GoodsLine:
     def unit(self) -> str:
         """Return what it is counted in."""
         return GOODS_UNITS[self.goods]
+
+    def counted(self, count: int) -> str:
+        """Return a count of it with its unit: ``1 piece``, ``14 pieces``."""
+        return f"{count} {unit_of(count, self.unit)}"
 
     def late_order(self, zone: str) -> str:
         """Return a sentence if it is due before it was ordered, by the site's calendar; empty if not."""

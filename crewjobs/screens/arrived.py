@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import Outcome
-from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.field import Field, whole
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done, JobPage, MaterialRow
 
@@ -96,12 +96,13 @@ class ArrivedDialog(Dialog[Done]):
         if not cartons.value.strip() and back.strip():
             self.save(lambda office: office.back_ordered(job, material, back, why))
             return
-        if not cartons.value.isdecimal():
+        count = whole(cartons.value)
+        if count is None:
             cartons.note(f"Write how many {self._material.unit} came, as a whole number.")
             cartons.query_one(Input).focus()
             return
         cartons.note("")
-        count, at = int(cartons.value), self.query_one("#field-at", Field).value
+        at = self.query_one("#field-at", Field).value
         lot = self.query_one("#field-lot", Field).value if in_lots else ""
         in_rooms = in_lots and self.query_one(YesNo).value
         self.save(

@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import Outcome
-from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.field import Field, whole
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done, JobPage, MaterialRow
 
@@ -92,12 +92,12 @@ class LotsDialog(Dialog[Done]):
         counts = {}
         for name in ("cartons", "damaged"):
             field = self.query_one(f"#field-{name}", Field)
-            typed = field.value.strip() or ("0" if name == "damaged" else "")
-            field.note("" if typed.isdecimal() else f"Write a whole number of {self._material.unit}.")
-            if not typed.isdecimal():
+            count = whole(field.value or ("0" if name == "damaged" else ""))
+            field.note("" if count is not None else f"Write a whole number of {self._material.unit}.")
+            if count is None:
                 field.query_one(Input).focus()
                 return
-            counts[name] = int(typed)
+            counts[name] = count
         differs = self.query_one(YesNo).value
         self.save(
             lambda office: office.check_lot(

@@ -7,7 +7,7 @@ hours and its pace. What lies in the rooms is the floor that was laid then.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from math import isfinite
@@ -29,6 +29,7 @@ from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import Callback
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 USUAL_HOURS: Final = "2"
@@ -69,9 +70,8 @@ def book(
     record = uow.job(number)
     if not record.finished:
         raise Refused(_not_finished(record))
-    old = record.job
-    place = _place(old, where)
-    today = to_wall(old.site.zone, now).date()
+    place = _place(record.job, where)
+    today = to_wall(record.job.site.zone, now).date()
     entry = ExtraWork(
         what=read_line(what, "what is to be done"),
         place=place,
@@ -79,21 +79,13 @@ def book(
         people=people,
         needs=_kept_carton(record, place),
     )
-    job = Job(
-        number=uow.next_number(),
-        title=_title(old),
-        customer=old.customer,
-        site=old.site,
+    job = replace(
+        _small_job(record, uow.next_number(), entry, today),
         wished=read_day(wished, today) if wished else None,
         promised=read_day(promised, today) if promised else None,
-        callback_of=number,
-        blocked=frozenset(day for day in old.blocked if day >= today),
-        rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
-        stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
-        work=(entry,),
     )
     uow.add_job(fresh_record(job, catalogue))
-    what_was_done = f"job {job.number}: callback of job {number}, {old.title}; {place or _HOUSE}: {entry.title}"
+    what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
     return Done(
         sentence=upper(what_was_done) + ".",
         change=uow.commit(what_was_done, at=now, job=job.number),
@@ -104,25 +96,41 @@ def book(
     )
 
 
-def called_back(uow: UnitOfWork) -> Mapping[int, tuple[int, ...]]:
+def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) -> Job:
+    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now."""
+    old, place = record.job, entry.place
+    return Job(
+        number=number,
+        title=_title(old),
+        customer=old.customer,
+        site=old.site,
+        callback_of=old.number,
+        blocked=frozenset(day for day in old.blocked if day >= today),
+        rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
+        stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
+        work=(entry,),
+    )
+
+
+def called_back(callbacks: Iterable[Callback]) -> Mapping[int, tuple[int, ...]]:
     """Return the numbers of the callbacks of each job that has some."""
     found: dict[int, tuple[int, ...]] = {}
-    for one in uow.callbacks():
+    for one in callbacks:
         found[one.of] = (*found.get(one.of, ()), one.number)
     return found
 
 
-def ties(uow: UnitOfWork, record: JobRecord) -> tuple[str, ...]:
+def ties(callbacks: Sequence[Callback], number: int) -> tuple[str, ...]:
     """Return in words which job a callback comes back to, and which callbacks came back to a job."""
-    lines = []
-    if record.job.callback_of is not None:
-        old = uow.job(record.job.callback_of).job
-        lines.append(
-            f"Callback of job {old.number}, {old.title} ({old.state}): a small job of its own, "
+    return (
+        *(
+            f"Callback of job {one.of}, {one.of_title} ({one.of_state}): a small job of its own, "
             "whose hours never count in the crew's pace"
-        )
-    lines += [f"Called back: job {one.number}, {one.state}" for one in uow.callbacks() if one.of == record.job.number]
-    return tuple(lines)
+            for one in callbacks
+            if one.number == number
+        ),
+        *(f"Called back: job {one.number}, {one.state}" for one in callbacks if one.of == number),
+    )
 
 
 def _not_finished(record: JobRecord) -> str:

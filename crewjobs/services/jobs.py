@@ -50,7 +50,7 @@ def job_list(uow: UnitOfWork, now: datetime, *, everything: bool = False) -> tup
     """Return the open jobs by number; with `everything` also those done, closed and called off."""
     records = uow.live_jobs()
     found = planned(uow, records) if records else None
-    back = called_back(uow)
+    back = called_back(uow.callbacks())
     rows = [job_row(record, found, now, back.get(record.job.number, ())) for record in records]
     if everything:
         live = {row.number for row in rows}
@@ -157,10 +157,10 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     placed = {task: p for p in (found.plan.placements if found else ()) if p.key.job == number for task in p.tasks}
     tasks = tuple(task_row(record, task, placed.get(task.number), catalogue, shop.units, now) for task in record.tasks)
     needed = [task for task in record.tasks if not task.not_needed]
-    labor = total(needed)
+    labor, callbacks = total(needed), uow.callbacks()
     spent, unspread = spent_hours(record)
     return JobPage(
-        row=job_row(record, found, now, called_back(uow).get(number, ())),
+        row=job_row(record, found, now, called_back(callbacks).get(number, ())),
         version=record.version,
         site_lines=(*site_lines(record), *around_lines(record, now)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
@@ -177,7 +177,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         spent_rest=unspread,
         crew_hours=hours_lines(record),
         hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
-        ties=ties(uow, record),
+        ties=ties(callbacks, number),
         findings=finding_lines(record, catalogue),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),

@@ -67,23 +67,10 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         faults += _years_to_come(job, source, now.year)
     catalogue = read_catalogue(uow.overrides())
     numbers = set(uow.job_numbers())
-    taken = numbers | {job.number for job in loaded.jobs} | {uow.next_number() - 1}
-    new, changed = [], []
-    for job, source in zip(loaded.jobs, loaded.sources, strict=True):
-        if not job.number:
-            free = max(taken, default=0) + 1
-            taken.add(free)
-            job = replace(job, number=free)
-        if job.number not in numbers:
-            new.append(job)
-        elif replace_known:
-            changed.append((job, source))
-        else:
-            known = uow.job(job.number).job
-            faults.append(
-                f"{source}: job {job.number} is there already ({known.title}); "
-                "say --replace to change it to this file, or give the file another number."
-            )
+    new, known = _numbered(uow, loaded, numbers)
+    changed = known if replace_known else []
+    if not replace_known:
+        faults += _there_already(uow, known)
     faults += _nothing_to_come_back_to(loaded, numbers | {job.number for job in new})
     faults += _check_replaced(uow, changed, now)
     if faults:
@@ -102,6 +89,29 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     what = _what(loaded, new, altered)
     clashes = tuple(said for said in visit_clashes(uow, now) if said not in known_clashes)
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=clashes)
+
+
+def _numbered(uow: UnitOfWork, loaded: Loaded, numbers: set[int]) -> tuple[list[Job], list[tuple[Job, str]]]:
+    """Return the jobs that are new, each with its number, and those with a number that is there, with their files."""
+    taken = numbers | {job.number for job in loaded.jobs} | {uow.next_number() - 1}
+    new: list[Job] = []
+    known: list[tuple[Job, str]] = []
+    for job, source in zip(loaded.jobs, loaded.sources, strict=True):
+        if job.number in numbers:
+            known.append((job, source))
+            continue
+        number = job.number or max(taken, default=0) + 1
+        taken.add(number)
+        new.append(replace(job, number=number))
+    return new, known
+
+
+def _there_already(uow: UnitOfWork, known: Sequence[tuple[Job, str]]) -> Iterator[str]:
+    for job, source in known:
+        yield (
+            f"{source}: job {job.number} is there already ({uow.job(job.number).job.title}); "
+            "say --replace to change it to this file, or give the file another number."
+        )
 
 
 def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
@@ -173,7 +183,7 @@ def _less_than_came(record: JobRecord, job: Job, source: str, now: datetime) -> 
         come_goods = goods_clock(after, line, now).come
         if come_goods > line.count:
             yield (
-                f"{source}: {come_goods} {line.unit} of {line.name} came for job {job.number}, and the file orders "
+                f"{source}: {line.counted(come_goods)} of {line.name} came for job {job.number}, and the file orders "
                 f"{line.count}: what came stays, so order at least {come_goods}."
             )
 

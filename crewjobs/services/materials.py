@@ -57,29 +57,22 @@ def arrived(
             come, a promise gone by or for nothing missing.
     """
     before = uow.job(job)
-    moment = read_moment(at, before.job.site.zone, now)
+    moment, reason = read_moment(at, before.job.site.zone, now), read_line(because, "the reason")
     ordered = find_ordered(before, material, now)
     check_delivery(before, ordered, cartons, moment, now)
-    if isinstance(ordered.of, GoodsLine):
-        if lot.strip() or in_rooms:
-            raise Refused(
-                f"{ordered.name} comes without lots, and no clock runs on it: leave --lot and --in-rooms out."
-            )
-        after, what = _goods_come(before, ordered.of, cartons, moment), f"{ordered.counted(cartons)} came"
-    else:
-        after, what = _lot_come(before, ordered.of, cartons, lot, moment, in_rooms)
-        if in_rooms:
-            after = _house_passed(before, after, ordered.of, moment, read_line(because, "the reason"))
-    passed = after.passed != before.passed
+    if isinstance(ordered.of, GoodsLine) and (lot.strip() or in_rooms):
+        raise Refused(f"{ordered.name} comes without lots, and no clock runs on it: leave --lot and --in-rooms out.")
+    after, what = _come(before, ordered, cartons, lot, moment, in_rooms)
+    after, passed = _into_house(before, after, [ordered] if in_rooms else [], moment, reason)
     if back_ordered.strip():
-        after = with_new_date(after, ordered.name, back_ordered, because, now)
-    elif because.strip() and not passed:
+        after = with_new_date(after, ordered.name, back_ordered, reason, now)
+    elif reason and not passed:
         raise Refused(
             "a reason goes with --back-ordered, or with --in-rooms of a house that is not ready: it is neither here."
         )
     uow.save_job(before, after)
     what = f"job {job}: {what} {at_site(before.job.site.zone, moment)}" + (", into the rooms" if in_rooms else "")
-    what += f", although on hold, because {because.strip()}" if passed else ""
+    what += f", although on hold, because {reason}" if passed else ""
     change = uow.commit(what, at=now, job=job)
     then = tuple(_follows(before, after, ordered, moment, now, uow.shop().units, in_rooms=in_rooms))
     return Done(sentence=upper(what) + ".", change=change, then=then)
@@ -107,15 +100,10 @@ def arrived_together(
     for name, count in came:
         ordered = find_ordered(after, name, now)
         check_delivery(after, ordered, count, moment, now)
+        after, what = _come(after, ordered, count, "", moment, in_rooms)
         found.append(ordered)
-        if isinstance(ordered.of, GoodsLine):
-            after = _goods_come(after, ordered.of, count, moment)
-            said.append(f"{ordered.counted(count)} came")
-        else:
-            after, what = _lot_come(after, ordered.of, count, "", moment, in_rooms)
-            after = _house_passed(before, after, ordered.of, moment, reason) if in_rooms else after
-            said.append(what + (", into the rooms" if in_rooms else ""))
-    passed = after.passed != before.passed
+        said.append(what + (", into the rooms" if in_rooms and isinstance(ordered.of, Material) else ""))
+    after, passed = _into_house(before, after, found if in_rooms else [], moment, reason)
     if reason and not passed:
         raise Refused("a reason goes with --in-rooms of a house that is not ready: it is not so here.")
     uow.save_job(before, after)
@@ -135,24 +123,30 @@ def _house_of(record: JobRecord, moment: datetime) -> House | None:
     return found
 
 
-def _house_passed(before: JobRecord, after: JobRecord, product: Material, moment: datetime, reason: str) -> JobRecord:
-    """Return the record with the reason kept for which cartons went into a house answered not ready.
+def _into_house(
+    before: JobRecord, after: JobRecord, went_in: Sequence[Ordered], moment: datetime, reason: str
+) -> tuple[JobRecord, bool]:
+    """Return the record with the reason kept for which cartons went into a house answered not ready, and whether they did.
+
+    The reason is kept once a carry-in and instant: further lots off the same truck stand under the first.
 
     Raises:
         OnHold: it was answered not ready, and no reason is given.
     """
-    found, job = _house_of(before, moment), before.job.number
-    if found is None or found.state is not HouseState.NOT_READY:
-        return after
-    task = next((t for t in before.tasks if is_carry_in(t) and t.key.scope.name == product.name), None)
-    stopped = house_hold_words(found, job)
-    if not reason:
-        what = upper(task_words(task)) if task else f"Carrying in {product.name}"
-        raise OnHold(f"{what} is on hold: {stopped}. If it was done all the same, give the reason.")
-    if task is None or any((passed.task, passed.at) == (task.number, moment) for passed in after.passed):
-        return after
-    kept = HoldPassed(task=task.number, at=moment, because=reason, seen=(stopped,))
-    return replace(after, passed=(*after.passed, kept))
+    found = house(before, moment)
+    products = [ordered.of for ordered in went_in if isinstance(ordered.of, Material)]
+    if not products or found.state is not HouseState.NOT_READY:
+        return after, False
+    stopped = house_hold_words(found, before.job.number)
+    for product in products:
+        task = next((t for t in before.tasks if is_carry_in(t) and t.key.scope.name == product.name), None)
+        if not reason:
+            what = upper(task_words(task)) if task else f"Carrying in {product.name}"
+            raise OnHold(f"{what} is on hold: {stopped}. If it was done all the same, give the reason.")
+        if task is not None and (task.number, moment) not in {(passed.task, passed.at) for passed in after.passed}:
+            kept = HoldPassed(task=task.number, at=moment, because=reason, seen=(stopped,))
+            after = replace(after, passed=(*after.passed, kept))
+    return after, True
 
 
 def _follows(
@@ -179,6 +173,15 @@ def _follows(
     alone = covers_alone(after, material_clock(after, ordered.of, now), now, units)
     yield from [f"{upper(alone)}."] if alone else []
     yield from lots_asked(after, ordered.of, now)
+
+
+def _come(
+    record: JobRecord, ordered: Ordered, count: int, lot: str, moment: datetime, in_rooms: bool
+) -> tuple[JobRecord, str]:
+    """Return the record with a delivery in it, and the delivery in words."""
+    if isinstance(ordered.of, GoodsLine):
+        return _goods_come(record, ordered.of, count, moment), f"{ordered.counted(count)} came"
+    return _lot_come(record, ordered.of, count, lot, moment, in_rooms)
 
 
 def _goods_come(record: JobRecord, line: GoodsLine, count: int, moment: datetime) -> JobRecord:

@@ -66,7 +66,8 @@ def agreed(
 ) -> Done:
     """Record a change order: agreed on a day (default: today) by somebody, or `only_asked` and not agreed yet.
 
-    An amount below zero (``-120``, ``($120)``) is a credit to the customer. One that was asked before is agreed by its words; its amount may be left away then.
+    An amount below zero (``-120``, ``($120)``) is a credit to the customer. One that was asked before is agreed by its
+    words; its amount may be left away then.
 
     Raises:
         Refused: unknown job, no words, no amount, a day to come, agreed already, or agreed before it was asked.

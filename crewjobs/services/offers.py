@@ -339,8 +339,10 @@ def _why(visit: _Visit, morning: Morning) -> str:
 def _beside(visit: _Visit, morning: Morning) -> Iterator[str]:
     """Yield the crews that are planned at the house at the same hours: two crews may be in each other's way."""
     found, zone = morning.found, morning.shop.zone
-    for crew in found.shop.crews if found else ():
-        if found is None or crew.name == morning.crew.name:
+    if found is None:
+        return
+    for crew in found.shop.crews:
+        if crew.name == morning.crew.name:
             continue
         for stretch in found.day(crew.name, morning.day):
             same = stretch.record.job.number == visit.record.job.number

@@ -19,8 +19,8 @@ def material_order_lines(record: JobRecord, clock: MaterialClock, now: datetime)
     name = clock.material.name
     orders = [order for order in record.job.orders if order.material == name]
     said = [_ordered(record, order, clock.material.counted(order.cartons)) for order in orders]
-    missing, unit = max(0, clock.ordered - clock.come), clock.material.unit
-    return (*said, *_short(record, name, clock.come, missing, unit, now))
+    missing = max(0, clock.ordered - clock.come)
+    return (*said, *_short(record, name, clock.come, missing, clock.material.counted(missing), now))
 
 
 def goods_order_lines(record: JobRecord, clock: GoodsClock, now: datetime) -> tuple[str, ...]:
@@ -29,9 +29,9 @@ def goods_order_lines(record: JobRecord, clock: GoodsClock, now: datetime) -> tu
     came = [one for one in record.goods_come if one.line == line.name and one.at <= now]
     arrivals = listed([f"{one.count} {at_site(record.job.site.zone, one.at)}" for one in came], most=6)
     return (
-        _ordered(record, line, f"{line.count} {line.unit}"),
+        _ordered(record, line, line.counted(line.count)),
         *([f"came: {arrivals}"] if arrivals else []),
-        *_short(record, line.name, clock.come, clock.missing, line.unit, now),
+        *_short(record, line.name, clock.come, clock.missing, line.counted(clock.missing), now),
     )
 
 
@@ -43,8 +43,8 @@ def _ordered(record: JobRecord, line: OrderLine | GoodsLine, count: str) -> str:
     return f"{count}{source}, {placed}, {promised}{', special order' if line.special else ''}"
 
 
-def _short(record: JobRecord, name: str, come: int, missing: int, unit: str, now: datetime) -> Iterator[str]:
-    """Yield what is missing since a part of it came, or since the supplier gave another word on it."""
+def _short(record: JobRecord, name: str, come: int, missing: int, counted: str, now: datetime) -> Iterator[str]:
+    """Yield what is missing (`counted` with its unit) since a part of it came, or since the supplier gave another word on it."""
     word = latest_word(record, name, now)
     if not missing or not (come or word):
         return
@@ -55,4 +55,4 @@ def _short(record: JobRecord, name: str, come: int, missing: int, unit: str, now
         until = "back-ordered, nobody can say until when"
     else:
         until = f"back-ordered to {at_site(record.job.site.zone, word.due)}"
-    yield f"short {missing} {unit.removesuffix('s') if missing == 1 else unit}, {until}{why}"
+    yield f"short {counted}, {until}{why}"

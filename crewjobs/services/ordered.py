@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import GoodsLine, NewDate
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.material import Material, unit_of
+from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
@@ -50,7 +50,7 @@ class Ordered:
 
     def counted(self, count: int) -> str:
         """Return a count of it: ``14 pieces of stair nose``, ``1 carton of harbor plank``."""
-        return f"{count} {unit_of(count, self.of.unit)} of {self.name}"
+        return f"{self.of.counted(count)} of {self.name}"
 
 
 def find_ordered(record: JobRecord, name: str, now: datetime) -> Ordered:

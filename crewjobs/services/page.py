@@ -107,9 +107,9 @@ def build_day_plan(
 
 def _lent(found: Planned, crew: str, worker: str, day: date) -> str:
     """Return from which crew somebody works with this one today, empty for its own people."""
-    sent = ((away.worker, away.to, away.day) == (worker, crew, day) for away in found.away)
-    origin = next((away.crew for away, here in zip(found.away, sent, strict=True) if here), "")
-    return f"lent by {origin} today" if origin and any(c.name == crew and not c.only for c in found.shop.crews) else ""
+    origin = next((one.crew for one in found.away if (one.worker, one.to, one.day) == (worker, crew, day)), "")
+    whole = any(one.name == crew and not one.only for one in found.shop.crews)
+    return f"lent by {origin} today" if origin and whole else ""
 
 
 def _wall(found: Planned, instant: datetime) -> time:
@@ -312,7 +312,7 @@ def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
     lines = {clock.line.name: clock for task in stretch.tasks for clock in goods_for(record, task, stretch.start)}
     for name, goods in lines.items():
         due = f", due {moment_words(to_wall(found.shop.zone, goods.due))}" if goods.due else ""
-        yield HouseFact(label="Truck", text=f"{goods.missing} {goods.line.unit} of {name}{due}; count them")
+        yield HouseFact(label="Truck", text=f"{goods.line.counted(goods.missing)} of {name}{due}; count them")
 
 
 def _lines(

@@ -56,7 +56,20 @@ def day_plans(
     Raises:
         Refused: there is no such crew, or nothing is planned.
     """
-    found = _planned(uow)
+    return _crew_pages(uow, _planned(uow), catalogue, now, day, crew, lead_copy=lead_copy, paper=paper)
+
+
+def _crew_pages(
+    uow: UnitOfWork,
+    found: Planned,
+    catalogue: Catalogue,
+    now: datetime,
+    day: date,
+    crew: str,
+    *,
+    lead_copy: bool,
+    paper: str,
+) -> tuple[DayPlan, ...]:
     found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
     crews = [_crew(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
     return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
@@ -72,7 +85,8 @@ def pages(
     Raises:
         Refused: there is no such crew or person, or nothing is planned.
     """
-    shop = with_parts(uow.shop(), uow.away())
+    away = uow.away()
+    shop, found = with_parts(uow.shop(), away), planned(uow)
     chosen = next((crew for crew in shop.crews if crew.name.casefold() == who.strip().casefold()), None)
     visiting = who_visits(uow, shop, day)
     if who and chosen is None:
@@ -80,19 +94,17 @@ def pages(
             person = find_person(shop, who).name
         except Refused:
             raise Refused(no_crew(who, shop)) from None
-        return (visit_page(uow, catalogue, now, day, person, lead_copy=lead_copy, paper=paper),)
+        return (visit_page(uow, found, catalogue, now, day, person, lead_copy=lead_copy, paper=paper),)
     if chosen is not None:
-        mine = {worker.name for worker in (*chosen.workers, *present(shop, uow.away(), chosen.name, day))}
+        mine = {worker.name for worker in (*chosen.workers, *present(shop, away, chosen.name, day))}
         visiting = tuple(name for name in visiting if name in mine)
-    found = (
-        ()
-        if visiting and uow.latest_plan() is None
-        else (day_plans(uow, catalogue, now, day, who, lead_copy=lead_copy, paper=paper))
-    )
+    if found is None and not visiting:
+        raise Refused(NO_PLAN)
+    crews = _crew_pages(uow, found, catalogue, now, day, who, lead_copy=lead_copy, paper=paper) if found else ()
     known = [name for name in visiting if _known(shop, name)]
     return (
-        *found,
-        *(visit_page(uow, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known),
+        *crews,
+        *(visit_page(uow, found, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known),
     )
 
 

@@ -12,6 +12,7 @@ from typing import Final
 from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Link, Task
+from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 
@@ -66,14 +67,7 @@ def _one_after_the_other(record: JobRecord, pairs: tuple[tuple[Task, Task], ...]
     first = next((pair for pair in pairs if not pair[0].open), pairs[0])
     last = next((pair for pair in reversed(pairs) if pair is not first), pairs[-1])
     before, after = first[1].number, last[0].number
-    if before in _comes_after(record, after):
+    _, follow = neighbors(record.links)
+    if before in reached([after], follow):
         return None
     return Link(before=before, after=after)
-
-
-def _comes_after(record: JobRecord, number: int) -> set[int]:
-    """Return all that waits for a task, however far along, and the task."""
-    found = {number}
-    while more := {link.after for link in record.links if link.before in found} - found:
-        found |= more
-    return found

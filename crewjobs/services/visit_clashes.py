@@ -20,11 +20,14 @@ if TYPE_CHECKING:
 
 def visit_clashes(uow: UnitOfWork, now: datetime) -> tuple[str, ...]:
     """Return a sentence for each planned small visit to come that the house, its person or the drive does not allow."""
+    ahead = [booked for booked in uow.small_visits(now) if booked.visit.done_at is None]
+    if not ahead:
+        return ()
     shop, said = uow.shop(), []
-    for booked in uow.small_visits(now):
-        if booked.visit.done_at is None:
-            record = uow.job(booked.job)
-            said += [_sentence(record, booked.visit, why) for why in _whys(uow, shop, record, booked.visit)]
+    live = {record.job.number: record for record in uow.live_jobs()}
+    for booked in ahead:
+        record = live.get(booked.job) or uow.job(booked.job)  # a callback's look goes to a job that is closed
+        said += [_sentence(record, booked.visit, why) for why in _whys(uow, shop, record, booked.visit)]
     return tuple(said)
 
 

@@ -31,9 +31,10 @@ from crewjobs.services.people import Person as Somebody
 from crewjobs.services.people import find_person
 from crewjobs.services.site_facts import site_facts
 from crewjobs.services.visit_looks import TAKE, looks, tasks_of
-from crewjobs.services.visits import Planned, planned
+from crewjobs.services.visits import Planned
 
 if TYPE_CHECKING:
+    from crewjobs.storage.jobs import BookedVisit
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -64,23 +65,32 @@ class Call:
 
 def who_visits(uow: UnitOfWork, shop: Shop, day: date) -> tuple[str, ...]:
     """Return who has a small visit to make on a date of the shop, the shop's lead first, then by the clock."""
-    names = list(dict.fromkeys(call.visit.who for call in _calls(uow, shop, day)))
+    names = list(dict.fromkeys(one.visit.who for one in _booked(uow, shop, day)))
     lead = shop.lead.name if shop.lead else ""
     return tuple(sorted(names, key=lambda name: name != lead))
 
 
 def visit_page(
-    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, who: str, *, lead_copy: bool, paper: str
+    uow: UnitOfWork,
+    found: Planned | None,
+    catalogue: Catalogue,
+    now: datetime,
+    day: date,
+    who: str,
+    *,
+    lead_copy: bool,
+    paper: str,
 ) -> DayPlan:
     """Return the page of a person's small visits on a date of the shop; without houses where there is none.
+
+    `found` is the plan in force, None where nothing is planned yet.
 
     Raises:
         Refused: nobody has that name.
     """
     shop = uow.shop()
     person = find_person(shop, who)
-    found = planned(uow)
-    calls = [call for call in _calls(uow, shop, day) if call.visit.who == person.name]
+    calls = _calls(uow, found, [one for one in _booked(uow, shop, day) if one.visit.who == person.name])
     drives = tuple(_drives(shop, calls, _with_crew(found, person, day)))
     return DayPlan(
         shop_name=shop.name,
@@ -107,14 +117,19 @@ def visit_page(
     )
 
 
-def _calls(uow: UnitOfWork, shop: Shop, day: date) -> list[Call]:
+def _booked(uow: UnitOfWork, shop: Shop, day: date) -> list[BookedVisit]:
     """Return the small visits still to be made on a date of the shop, by their start."""
-    booked = [
+    return [
         one
         for one in uow.small_visits(to_utc(shop.zone, day, 0))
         if one.visit.done_at is None and to_wall(shop.zone, one.visit.start).date() == day
     ]
-    return [Call(record=uow.job(one.job), visit=one.visit) for one in booked]
+
+
+def _calls(uow: UnitOfWork, found: Planned | None, booked: Sequence[BookedVisit]) -> list[Call]:
+    """Return small visits with their houses; a finished one's is not among the live jobs of the plan, and is read."""
+    live = found.records if found else {}
+    return [Call(record=live.get(one.job) or uow.job(one.job), visit=one.visit) for one in booked]
 
 
 def _with_crew(found: Planned | None, person: Somebody, day: date) -> list[Stay]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.crew import Away
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
@@ -38,8 +39,9 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
     monday = shown - timedelta(days=shown.weekday())
     crews = tuple(crew.name for crew in shop.crews)
     found = planned(uow)
-    small = small_rows(uow, shop.zone, monday)
-    away = {d: day_lines(uow.away(), d) for d in days_from(monday, 7)}
+    entries = uow.away()
+    small = small_rows(uow, entries, shop.zone, monday)
+    away = {d: day_lines(entries, d) for d in days_from(monday, 7)}
     if found is None:
         days = tuple(
             WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])
@@ -73,10 +75,12 @@ def _ends(found: Planned, monday: date) -> str:
     return f"This plan ends {moment_words(to_wall(zone, until))}: {nothing} planned yet."
 
 
-def small_rows(uow: UnitOfWork, zone: str, monday: date) -> dict[date, tuple[SmallVisitRow, ...]]:
-    """Return the small visits of a week by day, those of one person after the other."""
+def small_rows(
+    uow: UnitOfWork, entries: Sequence[Away], zone: str, monday: date
+) -> dict[date, tuple[SmallVisitRow, ...]]:
+    """Return the small visits of a week by day, those of one person after the other; `entries` say who is out."""
     rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
-    out = {(away.worker, away.day) for away in uow.away() if not away.to}
+    out = {(away.worker, away.day) for away in entries if not away.to}
     for booked in uow.small_visits(to_utc(zone, monday, 0)):
         start = to_wall(zone, booked.visit.start)
         if start.date() not in rows:

@@ -40,12 +40,14 @@ class JobSummary:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Callback:
-    """A callback and the number of the finished job it comes back to."""
+    """A callback and the finished job it comes back to (`of`, with that one's title and state)."""
 
     number: int
     of: int
     title: str
     state: str
+    of_title: str
+    of_state: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,11 +108,15 @@ def read_small_visits(connection: Connection, since: datetime) -> tuple[BookedVi
 
 def read_callbacks(connection: Connection) -> tuple[Callback, ...]:
     """Return all callbacks, by number."""
-    job = records.job.c
-    query = select(job.number, job.callback_of, job.title, job.state).where(job.callback_of.is_not(None))
+    job, old = records.job.c, records.job.alias()
+    query = (
+        select(job.number, job.callback_of, job.title, job.state, old.c.title, old.c.state)
+        .select_from(records.job.join(old, old.c.number == job.callback_of))
+        .order_by(job.number)
+    )
     return tuple(
-        Callback(number=number, of=of, title=title, state=state)
-        for number, of, title, state in connection.execute(query.order_by(job.number))
+        Callback(number=number, of=of, title=title, state=state, of_title=of_title, of_state=of_state)
+        for number, of, title, state, of_title, of_state in connection.execute(query)
     )
 
 

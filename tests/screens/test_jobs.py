@@ -51,17 +51,20 @@ async def test_edit_conflict_keeps_what_was_typed(office: FakeOffice, make_app: 
         assert "Changed title of job 101." in said(app)
 
 
-async def test_cartons_that_are_no_number_are_said_beside_the_field(office: FakeOffice, make_app: MakeApp) -> None:
+@pytest.mark.parametrize("typed", ["three", "9" * 5000])
+async def test_cartons_that_are_no_number_are_said_beside_the_field(
+    office: FakeOffice, make_app: MakeApp, typed: str
+) -> None:
     """The office is not asked; the sentence stands at the field and the text stays."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "3", "enter", "a", "enter")
         cartons = app.screen.query_one("#field-cartons", Field)
-        cartons.query_one(Input).value = "three"
+        cartons.query_one(Input).value = typed
         await pilot.click(next(button for button in app.screen.query(Button) if button.name == "save"))
         await settled(pilot)
         assert "whole number" in str(cartons.query_one(".note").render())
-        assert cartons.value == "three"
+        assert cartons.value == typed
         assert office.calls == []
 
 

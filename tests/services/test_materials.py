@@ -88,6 +88,17 @@ def test_cartons_do_not_go_into_a_house_answered_not_ready_without_a_reason(shop
     assert "wet work or paint is not done" in passed.seen[0]
 
 
+def test_a_second_lot_off_the_same_truck_goes_into_the_house_for_the_same_reason(shop):
+    """Two lots at one instant into a house not ready: both are taken with the reason, which is kept once."""
+    shop.clock.set("2026-03-03", "10:30")
+    shop.office.ready(4, answers=Answers(not_ready=(ReadyItem.PAINT,)))
+    shop.office.arrived(4, "", 5, in_rooms=True, because="the bedroom is dry")
+    done = shop.office.arrived(4, "", 4, in_rooms=True, because="the bedroom is dry")
+    assert "although on hold, because the bedroom is dry" in done.sentence
+    assert [lot.name for lot in shop.record().lots] == ["A", "B"]
+    assert len(shop.record().passed) == 1
+
+
 def test_a_house_nobody_answered_for_takes_cartons_and_it_is_said(empty_shop):
     """Nobody was asked: it happened and is recorded, and the answer says that nobody asked; a ready house is silent."""
     empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", JOB)])

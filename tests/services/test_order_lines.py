@@ -62,6 +62,19 @@ def test_what_came_and_what_is_short_stand_under_it(empty_shop):
     assert orders(shop, "transition")[-1] == "short 2 pieces, back-ordered, nobody can say until when"
 
 
+def test_one_piece_is_not_called_pieces(empty_shop):
+    """Ordered, missing and refused alike: 1 piece, 2 pieces."""
+    shop = empty_shop
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", NOSE.replace("count = 3", "count = 2"))])
+    shop.ready()
+    shop.clock.set("2026-03-04", "09:30")
+    shop.office.arrived(4, "transition", 1)
+    assert orders(shop, "transition")[-1] == "short 1 piece, no new day given"
+    fewer = shop.file("den.toml", NOSE.replace("count = 3", "count = 1"))
+    shop.office.load([fewer], replace=True)
+    assert orders(shop, "transition")[0].startswith("1 piece from trim house")
+
+
 def test_a_line_nobody_placed_says_so(empty_shop):
     """No supplier, no ordered day, no promise: each is said, none is left blank."""
     text = JOB.replace('supplier = "north yard"\nordered = 2026-02-16\ndue = "2026-03-03 10:00"\n', "")

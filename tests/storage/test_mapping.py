@@ -57,7 +57,9 @@ def test_a_callback_comes_back_with_its_tie_and_its_work(database):
         uow.commit("called back", at=NOW)
     with database.reading() as uow:
         assert uow.job(2) == back
-        assert [(one.number, one.of, one.title) for one in uow.callbacks()] == [(2, 1, back.job.title)]
+        (tie,) = uow.callbacks()
+        assert (tie.number, tie.of, tie.title) == (2, 1, back.job.title)
+        assert (tie.of_title, tie.of_state) == (record().job.title, record().job.state.value)
         assert [one.callback_of for one in uow.job_summaries(everything=True)] == [None, 1]
     with database.unit_of_work() as uow, pytest.raises(Refused, match=r"change 2 .* came after it"):
         uow.undo(1, at=NOW)

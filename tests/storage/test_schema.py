@@ -9,6 +9,7 @@ import subprocess
 import sys
 from contextlib import closing
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -20,9 +21,10 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.plan import Pin
 from crewjobs.storage import database as database_module
 from crewjobs.storage import open_database, records, schema
-from tests.storage.actions import add, house, job, log, planned
+from tests.storage.actions import NOW, add, house, job, log, planned, shop
 
 EXTRA = """
 import sqlalchemy as sa
@@ -168,9 +170,17 @@ def test_the_state_before_a_migration_lies_beside_the_file(database, newer):
 
 
 def test_a_database_of_the_first_revision_keeps_its_rows(database, tmp_path):
-    """Every row of a database of revision 0001 is there after all later migrations, with what it lacked filled in."""
+    """Every row of a database of revision 0001 is there after all later migrations, with what it lacked filled in.
+
+    A pin is among them: it loses its foreign key to the crew, and is kept.
+    """
     add(database)
     planned(database)
+    pin = Pin(job=1, task=1, crew="North", day=date(2026, 3, 4))
+    with database.unit_of_work() as uow:
+        uow.save_shop(shop("North"))
+        uow.save_pin(pin)
+        uow.commit("pinned", at=NOW)
     old = tmp_path / "old.sqlite3"
     with closing(sqlite3.connect(old)) as connection:
         connection.execute("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))")  # fmt: skip
@@ -192,6 +202,12 @@ def test_a_database_of_the_first_revision_keeps_its_rows(database, tmp_path):
         name: sorted_as(database.path, old, name) for name in tables if name in wanted
     }
     assert job(grown) == replace(job(database), asked=(), answers=())  # what the first revision could not keep
+    with grown.unit_of_work() as uow:
+        assert uow.pins() == (pin,)
+        part = replace(pin, task=2, crew="North, half of it")  # no crew of the shop
+        uow.save_pin(part)
+        uow.commit("pinned", at=NOW)
+        assert uow.pins() == (pin, part)
 
 
 def sorted_as(one, other, table):

@@ -9,7 +9,7 @@ for the same thing, so that a cure or a late lot holds back no more than it must
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, NamedTuple
@@ -21,7 +21,7 @@ from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import worked_minutes
-from crewjobs.engines.planning.critical_path import in_order
+from crewjobs.engines.planning.critical_path import in_order, neighbors, reached
 from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
 from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
@@ -196,9 +196,14 @@ def blocks_of(
     tasks = {task.number: task for task in record.tasks if task.open}
     order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
     maker = _Maker(crews, links, tasks, order)
-    known = _held_until(order, links, {n: at for n, at in earliest.items() if n not in begun})
-    behind = _after([n for n, task in tasks.items() if task.card in scarce and n not in begun], order, links)
-    apart = frozenset(number for first, last in same_day for number in _between(first, last, links))
+    into, out = neighbors(links)
+    known = _held_until(order, into, {n: at for n, at in earliest.items() if n not in begun})
+    behind = reached([n for n, task in tasks.items() if task.card in scarce and n not in begun], out)
+    apart = frozenset(
+        number
+        for first, last in same_day  # the two themselves, and all that comes after the first and before the last
+        for number in (first, last, *(reached([first], out) & reached([last], into)))
+    )
     for number in order:
         task, work = tasks[number], begun.get(number)
         kind = _Kind(
@@ -218,14 +223,13 @@ def blocks_of(
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
 
 
-def _held_until(order: Sequence[int], links: Sequence[Link], earliest: Mapping[int, datetime]) -> dict[int, datetime]:
-    """Return the instants that facts hold tasks until, themselves or through what comes before them.
+def _held_until(
+    order: Sequence[int], into: Mapping[int, Sequence[int]], earliest: Mapping[int, datetime]
+) -> dict[int, datetime]:
+    """Return the instants that facts hold tasks until, themselves or through what comes before them (`into`).
 
     Treads are glued after their nose is fitted: in one block with the rooms' rows they would hold these back, too.
     """
-    into: dict[int, list[int]] = {}
-    for link in links:
-        into.setdefault(link.after, []).append(link.before)
     held: dict[int, datetime] = {}
     for number in order:
         known = [held[before] for before in into.get(number, ()) if before in held]
@@ -233,18 +237,6 @@ def _held_until(order: Sequence[int], links: Sequence[Link], earliest: Mapping[i
         if known:
             held[number] = max(known)
     return held
-
-
-def _after(numbers: Collection[int], order: Sequence[int], links: Sequence[Link]) -> frozenset[int]:
-    """Return all that comes after some tasks, however far along."""
-    into: dict[int, list[int]] = {}
-    for link in links:
-        into.setdefault(link.after, []).append(link.before)
-    found = set(numbers)
-    for number in order:
-        if any(before in found for before in into.get(number, ())):
-            found.add(number)
-    return frozenset(found)
 
 
 class _Maker:
@@ -396,18 +388,6 @@ def _sends_away(task: Task, links: Sequence[Link]) -> bool:
     """Return whether a task of the whole house starts days of waiting without opening it: a sample for a laboratory."""
     whole_house = task.key.scope.kind is ScopeKind.JOB
     return whole_house and any(link.before == task.number and link.wait_min >= LONG_WAIT_MIN for link in links)
-
-
-def _between(first: int, last: int, links: Sequence[Link]) -> frozenset[int]:
-    """Return two tasks and all that comes after the first and before the last."""
-    after, before = {first}, {last}
-    for _ in links:  # as long as a chain of links can be
-        reached = after | {link.after for link in links if link.before in after}
-        needed = before | {link.before for link in links if link.after in before}
-        if reached == after and needed == before:
-            break
-        after, before = reached, needed
-    return frozenset(after & before) | {first, last}
 
 
 def _cards(task: Task) -> frozenset[str]:

@@ -27,6 +27,8 @@ class _Harm(NamedTuple):
 
     missing: int
     """Blocks without a place."""
+    anew: int
+    """Jobs most of whose work would move: nobody knows yet where to."""
     late: int
     """Days after promises, all jobs together."""
     later: int
@@ -132,10 +134,11 @@ def _is_on_its_day(one: _Before, booking: Booking, floor: Floor) -> bool:
 
 
 def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -> _Harm:
-    missing = late = later = moved = 0
+    missing = anew = late = later = moved = 0
     for one in jobs:
         attempt = found.get(one.work.number)
         if attempt is None:
+            anew += 1
             moved += len(one.work.blocks)
             continue
         missing += len(attempt.missing)
@@ -148,4 +151,4 @@ def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -
         later += max(0, (last - was).days)
         if record.job.promised is not None:
             late += max(0, (last - record.job.promised).days)
-    return _Harm(missing=missing, late=late, later=later, moved=moved)
+    return _Harm(missing=missing, anew=anew, late=late, later=later, moved=moved)

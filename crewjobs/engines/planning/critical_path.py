@@ -7,10 +7,11 @@ for Construction, chapter 10 (forward pass, backward pass, total and free float)
 from __future__ import annotations
 
 import heapq
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Link
 
 Arc = tuple[int, int, int]
 """Task before, task after, minutes by the clock between the end of one and the start of the other."""
@@ -67,6 +68,28 @@ def in_order(tasks: Sequence[int], arcs: Sequence[Arc]) -> tuple[int, ...]:
         circle = _circle([task for task in tasks if waiting[task]], arcs)
         raise Refused(f"the links go in a circle: {' → '.join(str(task) for task in circle)}; take one of them out.")
     return tuple(order)
+
+
+def neighbors(links: Sequence[Link]) -> tuple[dict[int, list[int]], dict[int, list[int]]]:
+    """Return what comes right before each task, and what right after it, by the links."""
+    into: dict[int, list[int]] = {}
+    out: dict[int, list[int]] = {}
+    for link in links:
+        into.setdefault(link.after, []).append(link.before)
+        out.setdefault(link.before, []).append(link.after)
+    return into, out
+
+
+def reached(numbers: Iterable[int], steps: Mapping[int, Sequence[int]]) -> frozenset[int]:
+    """Return tasks and all that can be reached from them by steps one way: what comes before, or what comes after."""
+    seen = set(numbers)
+    look = list(seen)
+    while look:
+        for other in steps.get(look.pop(), ()):
+            if other not in seen:
+                seen.add(other)
+                look.append(other)
+    return frozenset(seen)
 
 
 def _circle(stuck: Sequence[int], arcs: Sequence[Arc]) -> list[int]:

@@ -6,12 +6,13 @@ waiting work (the carpet of those stairs) waits with it, so that nothing stays t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Link, Phase
+from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.subs import lays
 
 IDLE_DAYS: Final = 3
@@ -30,15 +31,15 @@ def second_trip(
     laying = [task.number for task in record.tasks if task.open and lays(task)]
     if not laying:
         return frozenset()
-    into, out = _neighbors(links)
-    ready = {number: max(known.get(n, now) for n in _reached([number], into)) for number in laying}
+    into, out = neighbors(links)
+    ready = {number: max(known.get(n, now) for n in reached([number], into)) for number in laying}
     far = min(ready.values()) + timedelta(days=IDLE_DAYS)
-    waits = _reached([number for number, at in known.items() if at > far], out)
+    waits = reached([number for number, at in known.items() if at > far], out)
     first = [number for number in laying if number not in waits]
     if not waits or not first:
         return frozenset()
     late = [number for number in laying if number in waits]
-    return waits | (_reached(late, into) - _reached(first, into))
+    return waits | (reached(late, into) - reached(first, into))
 
 
 def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping[int, str]) -> dict[int, str]:
@@ -54,39 +55,18 @@ def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping
     impossible = {number: why for number, why in impossible.items() if number in tasks}
     if not impossible:
         return {}
-    into, out = _neighbors(links)
+    into, out = neighbors(links)
     bare = {tasks[number].where for number in impossible if tasks[number].phase is Phase.FIXTURES_RESET}
-    waits = _reached(impossible, out)
+    waits = reached(impossible, out)
     laying = [number for number, task in tasks.items() if lays(task)]
-    unlaid = _reached([number for number in laying if tasks[number].where in bare], out)
+    unlaid = reached([number for number in laying if tasks[number].where in bare], out)
     late = [number for number in laying if number in waits or number in unlaid]
     first = [number for number in laying if number not in late]
     if not first:
         return {}
-    goes_on = _reached(first, into)
+    goes_on = reached(first, into)
     why = impossible[min(impossible)]
     shut = {tasks[number].where for number in late}
     torn = {number for number, task in tasks.items() if task.phase is Phase.DEMOLITION and task.where in shut}
-    serves = (_reached(late, into) | torn) - goes_on
-    return {number: impossible.get(number, why) for number in sorted(waits | _reached((*late, *serves), out))}
-
-
-def _neighbors(links: Sequence[Link]) -> tuple[dict[int, list[int]], dict[int, list[int]]]:
-    into: dict[int, list[int]] = {}
-    out: dict[int, list[int]] = {}
-    for link in links:
-        into.setdefault(link.after, []).append(link.before)
-        out.setdefault(link.before, []).append(link.after)
-    return into, out
-
-
-def _reached(numbers: Iterable[int], steps: Mapping[int, Sequence[int]]) -> frozenset[int]:
-    """Return tasks and all that can be reached from them."""
-    seen = set(numbers)
-    look = list(seen)
-    while look:
-        for other in steps.get(look.pop(), ()):
-            if other not in seen:
-                seen.add(other)
-                look.append(other)
-    return frozenset(seen)
+    serves = (reached(late, into) | torn) - goes_on
+    return {number: impossible.get(number, why) for number in sorted(waits | reached((*late, *serves), out))}

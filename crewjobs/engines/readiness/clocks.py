@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from crewjobs.domain.goods import NewDate
 from crewjobs.domain.job import JobRecord
@@ -56,6 +57,15 @@ class MaterialClock:
     by_air: bool = False
 
 
+class _Stands(NamedTuple):
+    """What a clock says of its material at an instant, as `MaterialClock` says it."""
+
+    state: WaitState
+    since: datetime | None = None
+    ready_at: datetime | None = None
+    by_air: bool = False
+
+
 def lot_since(record: JobRecord, lot: Lot, at: datetime) -> datetime | None:
     """Return from when a lot's hours count, by what was known at an instant: in the rooms, and the air running.
 
@@ -88,33 +98,29 @@ def material_clock(
     word = latest_word(record, material.name, at)
     due = _due(placed, word) if missing else None
     carry = None if due is None or due < at else earliest_carry(record.job, due)
-    since, ready_at, by_air = None, None, False
     if told is None and (len(placed) < len(orders) or (not orders and not lots)):
-        state = WaitState.NOT_ORDERED
+        stands = _Stands(state=WaitState.NOT_ORDERED)
     elif missing:
-        state = WaitState.LATE if due is not None and due < at else WaitState.DUE
-        since = due if state is WaitState.LATE else None
-        if carry is not None:
-            ready_at = carry + timedelta(minutes=material.acclimation_min)
+        late = due is not None and due < at
+        ready_at = None if carry is None else carry + timedelta(minutes=material.acclimation_min)
+        stands = _Stands(
+            state=WaitState.LATE if late else WaitState.DUE, since=due if late else None, ready_at=ready_at
+        )
     elif len(in_rooms) < len(laid_from):
-        state = WaitState.ARRIVED
-        since = max(lot.arrived_at for lot in laid_from)
+        stands = _Stands(state=WaitState.ARRIVED, since=max(lot.arrived_at for lot in laid_from))
     else:
         moved_in = max(lot.moved_in_at for lot in in_rooms if lot.moved_in_at is not None)
-        since, ready_at = _counted(record, material, moved_in, at)
-        by_air = since is not None and since > moved_in
-        lain = since is not None and ready_at is not None and ready_at <= at
-        ready = reading_done(record, material, at) if material.by_reading else lain
-        state = WaitState.READY if ready else WaitState.ACCLIMATING
+        stands = _lies_in_the_rooms(record, material, moved_in, at)
+    state = stands.state
     return MaterialClock(
         material=material,
         state=state,
         ordered=ordered,
         come=come,
         moved_in=sum(usable(lot, at) for lot in in_rooms),
-        since=since,
+        since=stands.since,
         due=due,
-        ready_at=ready_at,
+        ready_at=stands.ready_at,
         verified=not material.by_reading or state is WaitState.READY,
         damaged=sum(lot.cartons - usable(lot, at) for lot in lots),
         missing=missing,
@@ -122,8 +128,21 @@ def material_clock(
         no_date=bool(missing) and word is not None and word.due is None,
         needs_deposit=state is WaitState.NOT_ORDERED and waits_for_deposit(record, orders),
         carry=carry,
-        no_air=state is WaitState.ACCLIMATING and since is None,
-        by_air=by_air,
+        no_air=state is WaitState.ACCLIMATING and stands.since is None,
+        by_air=stands.by_air,
+    )
+
+
+def _lies_in_the_rooms(record: JobRecord, material: Material, moved_in: datetime, at: datetime) -> _Stands:
+    """Return where a material stands of which all that is laid from is in the rooms, the last of it since `moved_in`."""
+    since, ready_at = _counted(record, material, moved_in, at)
+    lain = since is not None and ready_at is not None and ready_at <= at
+    ready = reading_done(record, material, at) if material.by_reading else lain
+    return _Stands(
+        state=WaitState.READY if ready else WaitState.ACCLIMATING,
+        since=since,
+        ready_at=ready_at,
+        by_air=since is not None and since > moved_in,
     )
 
 

@@ -8,7 +8,7 @@ from datetime import date
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class About:
-    """Known before anything is typed. `who` is somebody else the job waits for, as the waiting list names them."""
+    """Known before anything is typed: the job, crew and day under the hand, and the crews there are to pick from."""
 
     job: int | None = None
     crew: str = ""

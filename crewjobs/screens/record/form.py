@@ -13,7 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
-from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.field import Field, whole
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """A line to write; a `note` stands below it where the hint in the field is not enough."""
+    """A line to write, with what stands in it from the start; the `hint` shows while it is empty."""
 
     key: str
     label: str
@@ -86,9 +86,19 @@ class Filled:
         text = self.texts[key]
         if not text:
             return empty
-        if not text.isdecimal():
-            raise Refused(f"{what}: write a whole number.")
-        return int(text)
+        return whole_of(text, f"{what}: write a whole number.")
+
+
+def whole_of(text: str, fault: str) -> int:
+    """Return a whole number as written.
+
+    Raises:
+        Refused: with the sentence `fault`, where it is something else.
+    """
+    number = whole(text)
+    if number is None:
+        raise Refused(fault)
+    return number
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from crewjobs.domain.house_ready import Other
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.about import About
-from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
+from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
 from crewjobs.services.rows import Done
 
 _WHO = tuple((who.value, who.value) for who in Other)
@@ -28,17 +28,13 @@ def asked(about: About) -> Form:
 
 
 def _ask(office: OfficeFace, about: About, filled: Filled) -> Done:
-    from crewjobs.domain.errors import Refused
-
     words = filled["holds"].replace(",", " ").replace("#", " ").split()
-    if any(not word.isdecimal() for word in words):
-        raise Refused("tasks held: write the tasks' numbers, such as 12, 13.")
     return office.ask(
         about.number,
         filled["who"],
         filled["what"],
         promised=filled["promised"],
-        holds=[int(word) for word in words],
+        holds=[whole_of(word, "tasks held: write the tasks' numbers, such as 12, 13.") for word in words],
         at=filled["at"],
     )
 

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
+
+
+MOST_DIGITS: Final = 6
+"""More than any count of cartons, minutes or tasks has: what is longer slipped from the finger."""
+
+
+def whole(text: str) -> int | None:
+    """Return a whole number as typed, None for anything else."""
+    return int(text) if text.isdecimal() and len(text) <= MOST_DIGITS else None
 
 
 class Field(Vertical):
