@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 MOST_HOLDS: Final = 3
-"""How many holds a sentence names; those with an instant are always named."""
+"""How many holds a sentence names; those with an instant always, and two of the others at least."""
 
 
 def tick(
@@ -137,7 +137,7 @@ def hold_words(stopped: Sequence[Hold], zone: str) -> str:
     )
     words = [f"{what}, until {at_site(zone, until)}" for until, what in dated]
     others = [hold.what for hold in stopped if not hold.until]
-    room = max(1, MOST_HOLDS - len(words))
+    room = max(2, MOST_HOLDS - len(words))
     more = [f"and {len(others) - room} more"] if len(others) > room else []
     return "; ".join([*words, *others[:room], *more])
 
