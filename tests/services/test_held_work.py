@@ -81,7 +81,7 @@ def visit_of_in(shop: Shop, task: int, day: date):
 
 
 def test_a_job_without_a_place_says_why_at_its_head_and_on_the_waiting_list(shop):
-    """Held without a date the whole job is left out: job page, its text and the waiting list name the reason."""
+    """Held without a date the house stays shut: job page, its text and the waiting list name the reason."""
     from crewjobs.cli.job import job_text
     from crewjobs.domain.waits import WaitState
 
@@ -92,7 +92,8 @@ def test_a_job_without_a_place_says_why_at_its_head_and_on_the_waiting_list(shop
     assert "waits for the plumber" in why
     assert "Not planned: " in job_text(shop.office.job(4), everything=False)
     (row,) = [row for row in shop.office.waiting() if row.state is WaitState.NOT_PLANNED]
-    assert (row.job, row.what.casefold()) == (4, why.casefold())
+    assert row.job == 4
+    assert row.what.casefold() in why.casefold()
     shop.office.came(4, "plumber")
     shop.office.plan()
     assert shop.office.job(4).not_planned == ()
