@@ -130,3 +130,21 @@ def test_casings_that_are_not_painted_ask_no_card(shop):
     cards = {task.where: task.card for task in tasks if task.key.template == "undercut-jambs"}
     assert cards == {"parlor / study": "lead-safe renovator", "den / study": ""}
     assert {"lead-papers", "lead-clean-check"} <= {task.key.template for task in tasks}
+
+
+def test_an_absence_on_another_day_changes_nothing(empty_shop):
+    """The person with the card is out on a day on which nothing is planned there: the plan stays to the minute."""
+    shop = empty_shop
+    shop.office.load([shop.file("shop.toml", CARD_SHOP), shop.file("cooper.toml", HOUSE)])
+    shop.ready()
+    shop.office.arrived(4, "gray plank", 32, in_rooms=True)
+    shop.office.plan()
+
+    def placed() -> list[tuple]:
+        with shop.office._database.reading() as uow:
+            return [(p.tasks, p.crew, p.start, p.end) for p in uow.latest_plan().placements]
+
+    before = placed()
+    shop.office.away("Ines", date(2026, 3, 18), because="school")
+    shop.office.plan()
+    assert placed() == before

@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin
-from crewjobs.domain.wall import DAY, QUARTER, to_utc, to_wall
+from crewjobs.domain.wall import DAY, QUARTER, days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, open_links, opened
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
@@ -237,7 +237,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         begun=begun,
         earliest=known,
         impossible=impossible,
-        scarce=floor.roster.scarce,
+        scarce=floor.roster.scarce(_planned_days(record, problem)),
         second=second_trip(record, still_open, known, problem.now),
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
@@ -272,6 +272,17 @@ def _same_day(
     for pair in problem.same_day:
         if pair.job == record.job.number and pair.first in of and pair.last in of:
             yield of[pair.first], of[pair.last], pair.why
+
+
+def _planned_days(record: JobRecord, problem: PlanProblem) -> frozenset[date]:
+    """Return the dates of the shop on which the plan before has open work of a job; none where it has no place for it."""
+    zone, still = problem.shop.zone, {task.number for task in record.tasks if task.open}
+    spans = [
+        (to_wall(zone, placed.start).date(), to_wall(zone, placed.end).date())
+        for placed in (problem.previous.placements if problem.previous else ())
+        if placed.key.job == record.job.number and still & set(placed.tasks)
+    ]
+    return frozenset(day for first, last in spans for day in days_from(first, (last - first).days + 1))
 
 
 def _latest(block: Block, facts: Mapping[int, Earliest]) -> Earliest | None:

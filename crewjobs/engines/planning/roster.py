@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import NamedTuple
@@ -81,15 +81,8 @@ class Roster:
         }
         self._there: dict[tuple[str, date], tuple[Worker, ...]] = {}
         self._usual = {crew.name: crew.workers for crew in shop.crews}
-        gone = {(one.crew, one.worker) for one in away}
-        self.scarce = frozenset(
-            card
-            for crew in shop.crews
-            for worker in crew.workers
-            if (crew.name, worker.name) in gone
-            for card in worker.cards
-        )
-        """Cards of somebody who is not with their crew on some day."""
+        cards = {(crew.name, worker.name): worker.cards for crew in shop.crews for worker in crew.workers}
+        self._scarce = [(card, one.day) for one in away for card in cards.get((one.crew, one.worker), ())]
         self.hands = tuple(
             Hands(skills=crew.skills, people=self.most(crew.name), workers=self.anyone(crew.name))
             for crew in shop.crews
@@ -106,6 +99,10 @@ class Roster:
         if (crew, day) not in self._there:
             self._there[crew, day] = present(self._shop, self._away, crew, day)
         return self._there[crew, day]
+
+    def scarce(self, days: Collection[date] = ()) -> frozenset[str]:
+        """Return the cards of somebody who is not with their crew on one of these days, or on any if none is named."""
+        return frozenset(card for card, day in self._scarce if not days or day in days)
 
     def between(self, crew: str, day: date, start: datetime, end: datetime) -> tuple[Worker, ...]:
         """Return who of a crew is there on a day for all of a stretch of time: not who leaves for a small visit in it."""
