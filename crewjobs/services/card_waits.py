@@ -12,7 +12,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import days_from, to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
@@ -48,6 +48,21 @@ def card_rows(
 def _holds(shop: Shop, one: Away, card: str) -> bool:
     people = [worker for crew in shop.crews if crew.name == one.crew for worker in crew.workers]
     return any(worker.name == one.worker and card in worker.cards for worker in people)
+
+
+def without_card(shop: Shop, away: Sequence[Away], tasks: Sequence[Task], at: datetime) -> Iterator[str]:
+    """Yield one sentence for each card that tasks ask and nobody at work on the day of an instant holds.
+
+    What was done is recorded all the same: it is a fact, and the lead settles with whoever certifies it.
+    """
+    day, whole = to_wall(shop.zone, at).date(), with_parts(shop, away)
+    for card in dict.fromkeys(task.card for task in tasks if task.card):
+        if not _held_on(whole, away, card, day):
+            numbers = listed([f"task {task.number}" for task in tasks if task.card == card])
+            yield (
+                f"{upper(numbers)} asks the card {card}, and nobody at work on {day_words(day)} holds it: settle with "
+                "the certified person what is to be checked or done again."
+            )
 
 
 def _held_on(whole: Shop, away: Sequence[Away], card: str, day: date) -> bool:

@@ -15,6 +15,7 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
+from crewjobs.services.card_waits import without_card
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, no_crew, read_line, task_words
@@ -56,8 +57,9 @@ def tick(
     what = f"job {job}: {listed([task_words(task) for task in done])} done {at_site(zone, moment)}"
     if after.passed != before.passed:
         what += f", although on hold, because {reason}"
-    change = uow.commit(what, at=now, job=job)
-    return Done(sentence=upper(what) + ".", change=change, then=set_in_motion(before, after, now))
+    cards = without_card(uow.shop(), uow.away(), done, moment) if any(task.card for task in done) else ()
+    then = (*cards, *set_in_motion(before, after, now))
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=then)
 
 
 def tick_phase(

@@ -148,3 +148,16 @@ def test_an_absence_on_another_day_changes_nothing(empty_shop):
     shop.office.away("Ines", date(2026, 3, 18), because="school")
     shop.office.plan()
     assert placed() == before
+
+
+def test_carded_work_done_without_the_card_is_recorded_and_said(shop):
+    """Ticked on the day its only holder is out, the fact is kept, and the sentence says what is to be settled; ticked
+    the day after, when she is back, nothing is said.
+    """
+    close_off = shop.number_of("lead-close-off")
+    done = shop.office.tick(4, [close_off], because="it had to be")
+    (said,) = [words for words in done.then if "asks the card lead-safe renovator" in words]
+    assert "nobody at work on Wed 4 Mar holds it" in said
+    shop.office.undo()
+    shop.clock.set("2026-03-05", "09:00")
+    assert not any("asks the card" in words for words in shop.office.tick(4, [close_off], because="x").then)
