@@ -213,7 +213,8 @@ async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: Mak
         for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
             assert app.focused is not None
             assert body.region.contains_region(app.focused.region)
-            await press(pilot, "tab")
+            await pilot.press("tab")
+            await pilot.pause()
 
 
 async def test_on_site_knows_the_crew_the_house_and_the_day(office: FakeOffice, make_app: MakeApp) -> None:
@@ -337,7 +338,8 @@ async def test_every_entry_of_the_list_is_seen_when_it_is_selected(
             assert top <= box.top
             assert box.bottom < top + sheet.scrollable_content_region.height
             assert dialog.query_one("#body").region.contains_region(sheet.region)
-            await press(pilot, "down")
+            await pilot.press("down")
+            await pilot.pause()
 
 
 async def test_what_must_be_picked_is_asked_for(office: FakeOffice, make_app: MakeApp) -> None:
