@@ -11,18 +11,17 @@ same plan.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calm import staying
-from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, job_work, rank
-from crewjobs.engines.planning.packing import open_days, pack, two_trips, visits
-from crewjobs.engines.planning.placing import Attempt, Placer, Way
+from crewjobs.engines.planning.choosing import Chooser, Found
+from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
+from crewjobs.engines.planning.placing import Attempt, Placer
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
@@ -74,46 +73,6 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
         return None
 
 
-LATER_DAYS = 7
-"""How many days later than it could a house is opened at most, to have it open fewer days."""
-CLOSER_LOOKS = 2
-"""How many crews a job is tried with in other ways than the plain one."""
-
-
-class Cost(NamedTuple):
-    """What is compared, the first difference decides."""
-
-    missing: int
-    """Blocks without a place."""
-    late: int
-    """Days after the promise."""
-    crews: int
-    """Crews that come."""
-    others: int
-    """Slots worked by others than the main crew."""
-    days: int
-    """Days the house is open and days to the job's end, together."""
-    visits: int
-    end: int
-    """Slot at which the last block ends."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Found:
-    """A job as one crew would do it, packed; `refused` where the house may not be opened like this."""
-
-    attempt: Attempt
-    packed: dict[BlockKey, Booking]
-    refused: bool
-    cost: Cost
-    over_night: bool = False
-    """Whether something that must end on the day it begins does not."""
-
-    @property
-    def rank(self) -> tuple[bool, bool, Cost]:
-        return self.refused, self.over_night, self.cost
-
-
 class _Planner:
     """Books the jobs one after the other."""
 
@@ -122,6 +81,7 @@ class _Planner:
         self._works = works
         self._fixed: dict[BlockKey, Booking] = {}  # work under way
         self._placer = Placer(floor, self._fixed)
+        self._chooser = Chooser(floor, self._placer, self._fixed)
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self._kept: dict[BlockKey, Booking] = {}
         self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
@@ -186,13 +146,13 @@ class _Planner:
             for booking in attempt.placed.values():
                 self._floor.timelines[booking.crew].add(booking)
 
-    def _found(self, work: JobWork, wished: int) -> _Found:
+    def _found(self, work: JobWork, wished: int) -> Found:
         """Return how a job is done: as before where that is no later than anew, around what others keep where it can.
 
         A house that is open is finished on an earlier day where it can be: nobody waits for a crew that stands idle.
         """
         stays = self._let_go([work.number]).get(work.number)
-        fresh = self._best(work, wished)
+        fresh = self._chooser.best(work, wished)
         if stays is not None:
             kept = self._kept_as(work, stays)
             sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
@@ -201,32 +161,32 @@ class _Planner:
         if not (fresh.refused or fresh.over_night or fresh.cost.missing or fresh.cost.late):
             return fresh
         gone = self._let_go(list(self._stays))
-        freer = self._best(work, wished) if gone else fresh
+        freer = self._chooser.best(work, wished) if gone else fresh
         if (*freer.rank[:2], *freer.cost[:2]) < (*fresh.rank[:2], *fresh.cost[:2]):
             return freer
         self._keep_again(gone)
         return fresh
 
-    def _last_day(self, work: JobWork, found: _Found) -> date:
+    def _last_day(self, work: JobWork, found: Found) -> date:
         """Return the date on which a job ends as found; what has no place never ends."""
         if found.attempt.missing or not found.packed:
             return date.max
         return self._floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
 
-    def _kept_as(self, work: JobWork, stays: Attempt) -> _Found:
+    def _kept_as(self, work: JobWork, stays: Attempt) -> Found:
         """Return a job as kept: packed already."""
         packed = {**self._placer.fixed_of(work), **stays.placed}
         for booking in stays.placed.values():
             self._floor.timelines[booking.crew].add(booking)
-        cost = self._cost(work, stays, packed)
+        cost = self._chooser.cost(work, stays, packed)
         for booking in stays.placed.values():
             self._placer.unbook(booking)
-        return _Found(
+        return Found(
             attempt=stays,
             packed=packed,
-            refused=self._stays_shut(work, stays),
+            refused=self._chooser.stays_shut(work, stays),
             cost=cost,
-            over_night=self._over_night(work, packed),
+            over_night=self._chooser.over_night(work, packed),
         )
 
     def place(self, work: JobWork) -> tuple[LeftOut, ...]:
@@ -237,7 +197,7 @@ class _Planner:
         wished = self._wished_slot(work)
         found = self._found(work, wished)
         if wished and wished < self._floor.until and (found.refused or found.cost.late > 0):
-            sooner = self._best(work, 0)
+            sooner = self._chooser.best(work, 0)
             if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
                 wished, found = 0, sooner
         if found.over_night:
@@ -260,111 +220,6 @@ class _Planner:
         if day is None or work.under_way or work.pins:
             return 0
         return max(0, self._floor.day(work.record, day)[0])
-
-    def _best(self, work: JobWork, wished: int) -> _Found:
-        """Return the best way to do a job: every crew tried as the main one, the best of them looked at closer."""
-        loose = [block for key, block in work.blocks.items() if key not in self._fixed]
-        mains = [crew for crew in self._floor.crews if any(self._floor.able(block, crew) for block in loose)]
-        first = [self._try(work, Way(main=crew, since=wished, wished=wished)) for crew in mains or [""]]
-        best = sorted(first, key=lambda found: found.rank)
-        if best[0].refused:
-            return best[0]
-        # Another way with the same crew changes neither what it cannot do nor who else must come.
-        equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
-        return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
-
-    def _closer(self, work: JobWork, found: _Found) -> _Found:
-        """Return the best of several ways with the same crew: fewer visits, or a house opened later.
-
-        Half days are not split over a night; cartons go in one visit with what they need; work on the floors
-        starts up to a week later, as long as the promise is kept as well.
-        """
-        floor = self._floor
-        ways = [replace(found.attempt.way, unsplit=HALF_DAY_SLOTS)]
-        if work.ahead:
-            ways = [replace(way, joined=True) for way in (found.attempt.way, *ways)] + ways
-        best = min((*(self._try(work, way) for way in ways), found), key=lambda found: found.rank)
-        starts = [booking.start for key, booking in best.packed.items() if key not in work.ahead]
-        if (
-            not starts
-            or work.under_way
-            or work.pins
-            or (open_days(work, floor, best.packed) == 1 and not best.over_night)
-        ):
-            return best
-        opening, way = floor.date_of(work.record, min(starts)), best.attempt.way
-        for days in range(1, LATER_DAYS + 1):
-            since = floor.day(work.record, opening + timedelta(days=days))[0]
-            later = self._try(work, replace(way, since=since))
-            if since >= floor.until or later.refused or (not best.over_night and later.cost[:2] > best.cost[:2]):
-                break
-            # Rooms that can be laid now are not put off until the second trip to save one of the two.
-            if two_trips(work, best.packed) and not two_trips(work, later.packed):
-                break
-            best = min(best, later, key=lambda found: found.rank)
-        return best
-
-    def _try(self, work: JobWork, way: Way) -> _Found:
-        attempt = self._placer.attempt(work, way)
-        refused = self._stays_shut(work, attempt)
-        packed = self._packed(work, attempt)
-        cost = self._cost(work, attempt, packed)
-        over_night = self._over_night(work, packed)
-        return _Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
-
-    def _stays_shut(self, work: JobWork, attempt: Attempt) -> bool:
-        """Return whether a house is not opened: some of it has no place, but for what may be left for later, or no
-        place before the plan ends.
-        """
-        if work.opened:
-            return False
-        causes = set(attempt.missing.values()) - work.later
-        starts = [booking.start for booking in attempt.placed.values()]
-        if not starts:
-            return bool(attempt.missing)
-        return bool(causes) or min(starts) >= self._floor.until
-
-    def _over_night(self, work: JobWork, packed: Mapping[BlockKey, Booking]) -> bool:
-        return any(
-            first in packed and last in packed and self._days_of(work, packed[first], packed[last]) != 1
-            for first, last, _ in work.same_day
-        )
-
-    def _days_of(self, work: JobWork, first: Booking, last: Booking) -> int:
-        since, until = (self._floor.date_of(work.record, slot) for slot in (first.start, last.end - 1))
-        return (until - since).days + 1
-
-    def _packed(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
-        """Return an attempt packed; leave no booking behind."""
-        for booking in attempt.placed.values():
-            self._floor.timelines[booking.crew].add(booking)
-        packed = pack(work, self._floor, {**self._placer.fixed_of(work), **attempt.placed})
-        for key, booking in packed.items():
-            if key not in self._fixed:
-                self._placer.unbook(booking)
-        return packed
-
-    def _cost(self, work: JobWork, attempt: Attempt, packed: Mapping[BlockKey, Booking]) -> Cost:
-        floor, promised = self._floor, work.record.job.promised
-        end = max((booking.end for booking in packed.values()), default=1)
-        last = floor.date_of(work.record, end - 1)
-        late = 0 if promised is None else max(0, (last - promised).days)
-        crews = frozenset(booking.crew for booking in packed.values()).union(work.crews_seen)
-        others = sum(
-            floor.slots(work.blocks[key], booking.crew)
-            for key, booking in packed.items()
-            if booking.crew != attempt.way.main
-        )
-        days = open_days(work, floor, packed) + (last - floor.date_of(work.record, 0)).days
-        return Cost(
-            missing=len(attempt.missing),
-            late=late,
-            crews=len(crews),
-            others=others,
-            days=days,
-            visits=visits(work, floor, packed),
-            end=end,
-        )
 
     def stopped(self, work: JobWork) -> tuple[LeftOut, ...]:
         """Return a job whose turn did not come."""

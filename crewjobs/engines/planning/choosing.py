@@ -1,0 +1,170 @@
+"""How one job is done among what is booked: every crew tried, the best of them in more ways, the least cost wins."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import NamedTuple
+
+from crewjobs.domain.plan import BlockKey
+from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
+from crewjobs.engines.planning.packing import open_days, pack, two_trips, visits
+from crewjobs.engines.planning.placing import Attempt, Placer, Way
+from crewjobs.engines.planning.timeline import Booking
+
+LATER_DAYS = 7
+"""How many days later than it could a house is opened at most, to have it open fewer days."""
+CLOSER_LOOKS = 2
+"""How many crews a job is tried with in other ways than the plain one."""
+
+
+class Cost(NamedTuple):
+    """What is compared, the first difference decides."""
+
+    missing: int
+    """Blocks without a place."""
+    late: int
+    """Days after the promise."""
+    crews: int
+    """Crews that come."""
+    others: int
+    """Slots worked by others than the main crew."""
+    days: int
+    """Days the house is open and days to the job's end, together."""
+    visits: int
+    end: int
+    """Slot at which the last block ends."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A job as one crew would do it, packed; `refused` where the house may not be opened like this."""
+
+    attempt: Attempt
+    packed: dict[BlockKey, Booking]
+    refused: bool
+    cost: Cost
+    over_night: bool = False
+    """Whether something that must end on the day it begins does not."""
+
+    @property
+    def rank(self) -> tuple[bool, bool, Cost]:
+        return self.refused, self.over_night, self.cost
+
+
+class Chooser:
+    """Tries jobs on the crews' timelines; leaves no booking behind. `fixed` is work under way."""
+
+    def __init__(self, floor: Floor, placer: Placer, fixed: Mapping[BlockKey, Booking]) -> None:
+        self._floor = floor
+        self._placer = placer
+        self._fixed = fixed
+
+    def best(self, work: JobWork, wished: int) -> Found:
+        """Return the best way to do a job: every crew tried as the main one, the best of them looked at closer."""
+        loose = [block for key, block in work.blocks.items() if key not in self._fixed]
+        mains = [crew for crew in self._floor.crews if any(self._floor.able(block, crew) for block in loose)]
+        first = [self.attempt(work, Way(main=crew, since=wished, wished=wished)) for crew in mains or [""]]
+        best = sorted(first, key=lambda found: found.rank)
+        if best[0].refused:
+            return best[0]
+        # Another way with the same crew changes neither what it cannot do nor who else must come.
+        equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
+        return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
+
+    def _closer(self, work: JobWork, found: Found) -> Found:
+        """Return the best of several ways with the same crew: fewer visits, or a house opened later.
+
+        Half days are not split over a night; cartons go in one visit with what they need; work on the floors
+        starts up to a week later, as long as the promise is kept as well.
+        """
+        floor = self._floor
+        ways = [replace(found.attempt.way, unsplit=HALF_DAY_SLOTS)]
+        if work.ahead:
+            ways = [replace(way, joined=True) for way in (found.attempt.way, *ways)] + ways
+        best = min((*(self.attempt(work, way) for way in ways), found), key=lambda found: found.rank)
+        starts = [booking.start for key, booking in best.packed.items() if key not in work.ahead]
+        if (
+            not starts
+            or work.under_way
+            or work.pins
+            or (open_days(work, floor, best.packed) == 1 and not best.over_night)
+        ):
+            return best
+        opening, way = floor.date_of(work.record, min(starts)), best.attempt.way
+        for days in range(1, LATER_DAYS + 1):
+            since = floor.day(work.record, opening + timedelta(days=days))[0]
+            later = self.attempt(work, replace(way, since=since))
+            if since >= floor.until or later.refused or (not best.over_night and later.cost[:2] > best.cost[:2]):
+                break
+            # Rooms that can be laid now are not put off until the second trip to save one of the two.
+            if two_trips(work, best.packed) and not two_trips(work, later.packed):
+                break
+            best = min(best, later, key=lambda found: found.rank)
+        return best
+
+    def attempt(self, work: JobWork, way: Way) -> Found:
+        """Return a job as done in one way."""
+        attempt = self._placer.attempt(work, way)
+        refused = self.stays_shut(work, attempt)
+        packed = self.packed(work, attempt)
+        cost = self.cost(work, attempt, packed)
+        over_night = self.over_night(work, packed)
+        return Found(attempt=attempt, packed=packed, refused=refused, cost=cost, over_night=over_night)
+
+    def stays_shut(self, work: JobWork, attempt: Attempt) -> bool:
+        """Return whether a house is not opened: some of it has no place, but for what may be left for later, or no
+        place before the plan ends.
+        """
+        if work.opened:
+            return False
+        causes = set(attempt.missing.values()) - work.later
+        starts = [booking.start for booking in attempt.placed.values()]
+        if not starts:
+            return bool(attempt.missing)
+        return bool(causes) or min(starts) >= self._floor.until
+
+    def over_night(self, work: JobWork, packed: Mapping[BlockKey, Booking]) -> bool:
+        """Return whether something that must end on the day it begins does not."""
+        return any(
+            first in packed and last in packed and self._days_of(work, packed[first], packed[last]) != 1
+            for first, last, _ in work.same_day
+        )
+
+    def _days_of(self, work: JobWork, first: Booking, last: Booking) -> int:
+        since, until = (self._floor.date_of(work.record, slot) for slot in (first.start, last.end - 1))
+        return (until - since).days + 1
+
+    def packed(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
+        """Return an attempt packed; leave no booking behind."""
+        for booking in attempt.placed.values():
+            self._floor.timelines[booking.crew].add(booking)
+        packed = pack(work, self._floor, {**self._placer.fixed_of(work), **attempt.placed})
+        for key, booking in packed.items():
+            if key not in self._fixed:
+                self._placer.unbook(booking)
+        return packed
+
+    def cost(self, work: JobWork, attempt: Attempt, packed: Mapping[BlockKey, Booking]) -> Cost:
+        """Return what a job costs as placed."""
+        floor, promised = self._floor, work.record.job.promised
+        end = max((booking.end for booking in packed.values()), default=1)
+        last = floor.date_of(work.record, end - 1)
+        late = 0 if promised is None else max(0, (last - promised).days)
+        crews = frozenset(booking.crew for booking in packed.values()).union(work.crews_seen)
+        others = sum(
+            floor.slots(work.blocks[key], booking.crew)
+            for key, booking in packed.items()
+            if booking.crew != attempt.way.main
+        )
+        days = open_days(work, floor, packed) + (last - floor.date_of(work.record, 0)).days
+        return Cost(
+            missing=len(attempt.missing),
+            late=late,
+            crews=len(crews),
+            others=others,
+            days=days,
+            visits=visits(work, floor, packed),
+            end=end,
+        )
