@@ -4,28 +4,21 @@ The order of jobs is `jobwork.rank`: work begun and pins, then promises by the t
 A job goes to one crew wherever that crew can do its blocks; a block only another crew can do goes to that
 one. Every block takes the earliest gap its links, waits and facts allow, then the job is packed towards its
 end so that the house is open as few days as it can be. Every crew is tried, the best ones in a few more ways
-(`placing.Way`), and the least `Cost` wins. Jobs placed never move again. The same problem always gives the
-same plan.
+(`placing.Way`), and the least `Cost` wins. Jobs placed do not move again here; `search` moves them.
+The same problem always gives the same plan.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
-from datetime import date, timedelta
+from collections.abc import Sequence
+from datetime import timedelta
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
-from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.calm import staying
-from crewjobs.engines.planning.choosing import Chooser, Found
+from crewjobs.domain.plan import LeftOut, WeekPlan
+from crewjobs.engines.planning.board import Board
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
-from crewjobs.engines.planning.placing import Attempt, Placer
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
-from crewjobs.engines.planning.reasons import start_reason
-from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.whys import pin_fault, too_late, why_no_place, why_whole
 
 
 def plan_week(problem: PlanProblem, progress: Progress | None = None, stop: Stop | None = None) -> WeekPlan:
@@ -34,6 +27,24 @@ def plan_week(problem: PlanProblem, progress: Progress | None = None, stop: Stop
     `progress` is told after every job; `stop` is asked before every job and ends the planning with the
     jobs planned so far. Jobs that cannot be planned never stop the others.
     """
+    return plan_of(problem, *first_board(problem, progress, stop))
+
+
+def plan_of(problem: PlanProblem, board: Board, left_out: Sequence[LeftOut]) -> WeekPlan:
+    """Return what is settled on a board as a plan, with the jobs that never came onto it."""
+    left = (*left_out, *board.left_out())
+    return WeekPlan(
+        made_at=problem.now,
+        until=problem.now + timedelta(days=problem.days),
+        placements=board.placements(),
+        left_out=tuple(sorted(left, key=lambda left: (left.job, left.tasks))),
+    )
+
+
+def first_board(
+    problem: PlanProblem, progress: Progress | None = None, stop: Stop | None = None
+) -> tuple[Board, tuple[LeftOut, ...]]:
+    """Return a board with every job settled, and the jobs that never came onto it."""
     floor = Floor(problem)
     left_out: list[LeftOut] = []
     works = []
@@ -42,20 +53,15 @@ def plan_week(problem: PlanProblem, progress: Progress | None = None, stop: Stop
         if work is not None:
             works.append(work)
     works.sort(key=lambda work: rank(work, floor))
-    planner = _Planner(floor, works)
+    board = Board(floor, works)
     for done, work in enumerate(works):
         if stop is not None and stop():
-            left_out.extend(planner.stopped(work))
+            board.stopped(work.number)
             continue
-        left_out.extend(planner.place(work))
+        board.place(work.number)
         if progress is not None:
             progress(done + 1, len(works), f"job {work.number}")
-    return WeekPlan(
-        made_at=problem.now,
-        until=problem.now + timedelta(days=problem.days),
-        placements=planner.placements(),
-        left_out=tuple(sorted(left_out, key=lambda left: (left.job, left.tasks))),
-    )
+    return board, tuple(left_out)
 
 
 def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWork | None:
@@ -71,211 +77,3 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
     except Refused as refused:
         left_out.append(LeftOut(job=job.number, tasks=open_tasks, why=str(refused)))
         return None
-
-
-class _Planner:
-    """Books the jobs one after the other."""
-
-    def __init__(self, floor: Floor, works: Sequence[JobWork]) -> None:
-        self._floor = floor
-        self._works = works
-        self._fixed: dict[BlockKey, Booking] = {}  # work under way
-        self._placer = Placer(floor, self._fixed)
-        self._chooser = Chooser(floor, self._placer, self._fixed)
-        self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
-        self._kept: dict[BlockKey, Booking] = {}
-        self._wished: dict[int, int] = {}  # the slot no block of a job starts before, where a wish was kept
-        self._stand()
-        self._begin()
-        self._hold()
-        self._stays = staying(works, floor, self._placer)  # kept free until their turn comes
-
-    def _stand(self) -> None:
-        """Have every crew that stands at a house that was not ready today drive on from there."""
-        problem, zone = self._floor.problem, self._floor.problem.shop.zone
-        today = to_wall(zone, problem.now).date()
-        runs = [
-            (run.at, record.job.number, run.crew)
-            for record in problem.jobs
-            for run in record.dry_runs
-            if run.at <= problem.now and to_wall(zone, run.at).date() == today
-        ]
-        latest = {crew: (at, job) for at, job, crew in sorted(runs)}
-        for crew, (at, job) in latest.items():
-            worked = [
-                moment
-                for record in problem.jobs
-                for task in record.tasks
-                for moment in (task.started_at, task.done_at)
-                if task.crew == crew and moment is not None and at < moment <= problem.now
-            ]
-            timeline = self._floor.timelines.get(crew)
-            hours = self._floor.calendars.crew(crew) if timeline is not None else None
-            if timeline is not None and hours is not None and not worked and hours.total and hours.slot(0) == 0:
-                people = self._floor.crews[crew].people
-                timeline.add(Booking(key=BlockKey(job=job, task=0), crew=crew, start=0, end=1, people=people))
-
-    def _begin(self) -> None:
-        """Let work under way go on first, on every crew in the order in which it was begun."""
-        begun = [(block.begun, key, work) for work in self._works for key, block in work.blocks.items() if block.begun]
-        for _, key, work in sorted(begun, key=lambda entry: entry[:2]):
-            block = work.blocks[key]
-            booking = self._placer.book(work, block, block.crew, 0) if block.crew else None
-            if booking:
-                self._fixed[key] = booking
-
-    def _hold(self) -> None:
-        for work in self._works:
-            for key in work.pins:
-                if key not in work.barred and not pin_fault(work, key, self._floor):
-                    booking = self._placer.book_pinned(work, key, 0)
-                    if booking:
-                        self._held[key] = booking
-
-    def _let_go(self, numbers: Sequence[int]) -> dict[int, Attempt]:
-        """Take the places kept for jobs off; return them."""
-        gone = {number: self._stays.pop(number) for number in numbers if number in self._stays}
-        for attempt in gone.values():
-            for booking in attempt.placed.values():
-                self._placer.unbook(booking)
-        return gone
-
-    def _keep_again(self, gone: Mapping[int, Attempt]) -> None:
-        for number, attempt in gone.items():
-            self._stays[number] = attempt
-            for booking in attempt.placed.values():
-                self._floor.timelines[booking.crew].add(booking)
-
-    def _found(self, work: JobWork, wished: int) -> Found:
-        """Return how a job is done: as before where that is no later than anew, around what others keep where it can.
-
-        A house that is open is finished on an earlier day where it can be: nobody waits for a crew that stands idle.
-        """
-        stays = self._let_go([work.number]).get(work.number)
-        fresh = self._chooser.best(work, wished)
-        if stays is not None:
-            kept = self._kept_as(work, stays)
-            sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
-            if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
-                return kept
-        if not (fresh.refused or fresh.over_night or fresh.cost.missing or fresh.cost.late):
-            return fresh
-        gone = self._let_go(list(self._stays))
-        freer = self._chooser.best(work, wished) if gone else fresh
-        if (*freer.rank[:2], *freer.cost[:2]) < (*fresh.rank[:2], *fresh.cost[:2]):
-            return freer
-        self._keep_again(gone)
-        return fresh
-
-    def _last_day(self, work: JobWork, found: Found) -> date:
-        """Return the date on which a job ends as found; what has no place never ends."""
-        if found.attempt.missing or not found.packed:
-            return date.max
-        return self._floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
-
-    def _kept_as(self, work: JobWork, stays: Attempt) -> Found:
-        """Return a job as kept: packed already."""
-        packed = {**self._placer.fixed_of(work), **stays.placed}
-        for booking in stays.placed.values():
-            self._floor.timelines[booking.crew].add(booking)
-        cost = self._chooser.cost(work, stays, packed)
-        for booking in stays.placed.values():
-            self._placer.unbook(booking)
-        return Found(
-            attempt=stays,
-            packed=packed,
-            refused=self._chooser.stays_shut(work, stays),
-            cost=cost,
-            over_night=self._chooser.over_night(work, packed),
-        )
-
-    def place(self, work: JobWork) -> tuple[LeftOut, ...]:
-        """Book a job with the best crew; return what of it has no place, and why."""
-        for key in work.pins:
-            if key in self._held:
-                self._placer.unbook(self._held.pop(key))
-        wished = self._wished_slot(work)
-        found = self._found(work, wished)
-        if wished and wished < self._floor.until and (found.refused or found.cost.late > 0):
-            sooner = self._chooser.best(work, 0)
-            if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
-                wished, found = 0, sooner
-        if found.over_night:
-            broken = {first: why for first, _, why in work.same_day}
-            return self.place(replace(work, barred={**broken, **work.barred}, same_day=(), shut=True))
-        if found.refused:
-            ahead = self._only_ahead(work, found.attempt)
-            self._kept.update(ahead)
-            return self._whole(work, self._why_whole(work, found.attempt, wished), ahead)
-        self._wished[work.number] = wished
-        self._kept.update(found.packed)
-        for key, booking in found.packed.items():
-            if key not in self._fixed:
-                self._floor.timelines[booking.crew].add(booking)
-        return self._rest(work, found.attempt)
-
-    def _wished_slot(self, work: JobWork) -> int:
-        """Return the slot of the wished start; what is under way or pinned no longer waits for it."""
-        day = work.record.job.wished
-        if day is None or work.under_way or work.pins:
-            return 0
-        return max(0, self._floor.day(work.record, day)[0])
-
-    def stopped(self, work: JobWork) -> tuple[LeftOut, ...]:
-        """Return a job whose turn did not come."""
-        return self._whole(work, "planning was stopped before its turn")
-
-    def _why_whole(self, work: JobWork, attempt: Attempt, wished: int) -> str:
-        if not attempt.causes or wished >= self._floor.until:
-            start = min((booking.start for booking in attempt.placed.values()), default=wished)
-            return too_late(work, self._floor, start, wished)
-        return why_whole(work, self._floor, list(attempt.causes.values()))
-
-    def _only_ahead(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
-        """Book what carries in, and what that needs, of a house that stays shut because some of it has no date.
-
-        The truck comes all the same, and the hours of the cartons run.
-        """
-        no_date = set(attempt.missing.values()) <= set(work.barred)
-        if work.shut or not no_date or not any(work.blocks[key].carry_in for key in attempt.placed):
-            return {}
-        ahead = {key: booking for key, booking in attempt.placed.items() if key in work.ahead}
-        for booking in ahead.values():
-            self._floor.timelines[booking.crew].add(booking)
-        return ahead
-
-    def _whole(self, work: JobWork, why: str, but: Collection[BlockKey] = ()) -> tuple[LeftOut, ...]:
-        keys = [key for key in work.blocks if key not in self._fixed and key not in but]
-        numbers = [task.number for key in keys for task in work.blocks[key].tasks]
-        return (LeftOut(job=work.number, tasks=tuple(sorted(numbers)), why=why),) if numbers else ()
-
-    def _rest(self, work: JobWork, attempt: Attempt) -> tuple[LeftOut, ...]:
-        tasks: dict[str, list[int]] = {}
-        for key, cause in attempt.missing.items():
-            why = why_no_place(work, self._floor, attempt.causes[cause])
-            tasks.setdefault(why, []).extend(task.number for task in work.blocks[key].tasks)
-        return tuple(LeftOut(job=work.number, tasks=tuple(sorted(found)), why=why) for why, found in tasks.items())
-
-    def placements(self) -> tuple[Placement, ...]:
-        """Return all bookings as placements, by start and crew."""
-        works = {work.number: work for work in self._works}
-        bookings = {**self._fixed, **self._kept}
-        found = []
-        for booking in sorted(bookings.values(), key=lambda booking: (booking.start, booking.crew, booking.key)):
-            work = works[booking.key.job]
-            block = work.blocks[booking.key]
-            mine = {key: bookings[key] for key in work.order if key in bookings}
-            found.append(
-                Placement(
-                    key=booking.key,
-                    tasks=tuple(task.number for task in block.tasks),
-                    phase=block.phase,
-                    stage=block.stage,
-                    crew=booking.crew,
-                    start=self._floor.axis.at(booking.start),
-                    end=self._floor.axis.at(booking.end),
-                    reason=start_reason(work, self._floor, booking, mine, self._wished.get(work.number, 0)),
-                    people=booking.people,
-                )
-            )
-        return tuple(found)
