@@ -16,7 +16,7 @@ from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.engines.readiness.holds import cannot_be_planned, known_instants
+from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
@@ -55,7 +55,7 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
     for record in records:
         number = record.job.number
         for task, known in known_instants(record, now).items():
-            earliest[number, task] = tuple(Earliest(at=fact.at, reason=fact.reason) for fact in known)
+            earliest[number, task] = tuple(_fact(fact) for fact in known)
         for task, why in cannot_be_planned(record, now).items():
             impossible[number, task] = why
         found = house(record, now)
@@ -65,7 +65,7 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
             still_open = [(number, one.number) for one in record.tasks if one.open]
             for key in still_open:  # nobody goes back today, for a reading or a look either
                 if key not in impossible:
-                    earliest[key] = (*earliest.get(key, ()), Earliest(at=since, reason=TURNED_AWAY))
+                    earliest[key] = (*earliest.get(key, ()), Earliest(at=since, reason=TURNED_AWAY, kind=FactKind.HOUSE))
     return PlanProblem(
         now=now,
         days=HORIZON_DAYS,
@@ -80,6 +80,10 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         errands=tuple(_errands(uow, shop, now)),
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
     )
+
+
+def _fact(known: Known) -> Earliest:
+    return Earliest(at=known.at, reason=known.reason, kind=known.kind, of=known.of, since=known.since)
 
 
 def _turned_away(record: JobRecord, shop: Shop, now: datetime) -> bool:

@@ -10,6 +10,7 @@ from crewjobs.domain.crew import Away, Shop, Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, Task
+from crewjobs.engines.readiness.hold import FactKind
 
 Progress = Callable[[int, int, str], None]
 """Told after every job: how many are planned, of how many, and which."""
@@ -19,10 +20,17 @@ Stop = Callable[[], bool]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Earliest:
-    """A block cannot start before `at`, because of `reason` (``planks ready (48 h from Fri 14:00)``)."""
+    """A block cannot start before `at`, because of `reason` (``planks ready (48 h from Fri 14:00)``).
+
+    `kind` says what sort of fact that is; of hours that begin later than now, `of` is what they run for and `since`
+    when they begin.
+    """
 
     at: datetime
     reason: str
+    kind: FactKind = FactKind.OTHER
+    of: str = ""
+    since: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +104,7 @@ class PlanProblem:
     (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
     way goes over the shop. `previous` is the plan in force, whose begun work stays where it is. `away` says who is
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
+    `buffer_percent` is the share of a job's spread that is kept before its promise (`buffers`).
     """
 
     now: datetime
@@ -110,3 +119,4 @@ class PlanProblem:
     away: tuple[Away, ...] = ()
     same_day: tuple[SameDay, ...] = ()
     errands: tuple[Errand, ...] = ()
+    buffer_percent: int = 50

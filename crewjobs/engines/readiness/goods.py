@@ -16,7 +16,7 @@ from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import OrderLine
 from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.waits import WaitState
-from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
+from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +130,7 @@ def goods_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]
     """Yield the instants for which the goods a task waits for are promised."""
     for clock in goods_for(record, task, now):
         if clock.due is not None and clock.due >= now:
-            yield Known(at=clock.due, reason=f"{clock.line.name} is due")
+            yield Known(at=clock.due, reason=f"{clock.line.name} is due", kind=FactKind.DUE)
 
 
 def goods_no_date(record: JobRecord, task: Task, now: datetime) -> str:

@@ -34,9 +34,26 @@ class Hold:
     brief: str = ""
 
 
+class FactKind(StrEnum):
+    """What fixes an instant before which a task cannot start."""
+
+    DUE = "delivery"
+    ACCLIMATION = "acclimation"
+    CURE = "cure"
+    PROMISE = "promise of others"
+    HOUSE = "house"
+    OTHER = "fact"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """An instant before which a task cannot start, fixed by facts, with the reason in words."""
+    """An instant before which a task cannot start, fixed by facts, with the reason in words.
+
+    Of hours that begin later than now, `of` is what they run for and `since` when they begin.
+    """
 
     at: datetime
     reason: str
+    kind: FactKind = FactKind.OTHER
+    of: str = ""
+    since: datetime | None = None

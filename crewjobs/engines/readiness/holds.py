@@ -10,6 +10,7 @@ from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.units import exact_wait
 from crewjobs.engines.readiness.clocks import counted_by_lots, wait_ends
 from crewjobs.engines.readiness.goods import goods_holds, goods_known, goods_no_date
+from crewjobs.engines.readiness.hold import FactKind as FactKind
 from crewjobs.engines.readiness.hold import Hold as Hold
 from crewjobs.engines.readiness.hold import HoldKind as HoldKind
 from crewjobs.engines.readiness.hold import Known as Known
@@ -70,10 +71,18 @@ def known_instants(record: JobRecord, now: datetime) -> dict[int, tuple[Known, .
     return known
 
 
+_FACTS = {
+    HoldKind.MATERIAL: FactKind.ACCLIMATION,
+    HoldKind.WAIT: FactKind.CURE,
+    HoldKind.HOUSE: FactKind.HOUSE,
+    HoldKind.OTHERS: FactKind.PROMISE,
+}
+
+
 def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     for hold in holds(record, task, now):
         if hold.until is not None:
-            yield Known(at=hold.until, reason=hold.brief)
+            yield Known(at=hold.until, reason=hold.brief, kind=_FACTS.get(hold.kind, FactKind.OTHER))
     for known in (house_known, material_known, goods_known, others_known):
         yield from known(record, task, now)
 

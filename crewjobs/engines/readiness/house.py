@@ -25,7 +25,7 @@ from crewjobs.domain.house_ready import NOT_READY_WORDS, READY_WORDS, ReadyAnswe
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wording import listed
-from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
+from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import is_carry_in
 
 LOOKING: Final = frozenset({"walk-through-before", "lead-papers", "sampling", "laboratory-answer", "stairs-measure"})
@@ -160,7 +160,7 @@ def house_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]
         return
     for answer in found.missing:
         if answer.until is not None and answer.until > now:
-            yield Known(at=answer.until, reason=BEFORE_WORDS[answer.item])
+            yield Known(at=answer.until, reason=BEFORE_WORDS[answer.item], kind=FactKind.HOUSE)
 
 
 def _follows(record: JobRecord, task: Task) -> bool:

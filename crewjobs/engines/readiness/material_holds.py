@@ -15,7 +15,7 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wording import listed
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_since, material_clock, reading_done
 from crewjobs.engines.readiness.goods import not_ordered_words
-from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
+from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import (
     LotGroup,
     carries,
@@ -138,12 +138,13 @@ def material_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Kno
     if clock is None or clock.due is None or clock.carry is None:
         return
     name, minutes = clock.material.name, clock.material.acclimation_min
-    yield Known(at=clock.due, reason=f"{name} is due")
+    yield Known(at=clock.due, reason=f"{name} is due", kind=FactKind.DUE)
     if task.needs_material is not None:
         # The carry-in task starts this wait in the plan; where it was ticked with cartons still missing, this does.
         ready = clock.carry + timedelta(minutes=minutes)
         after = "its delivery" if clock.carry == clock.due else "it can be carried in"
-        yield Known(at=ready, reason=f"{name} is due and acclimated by ({exact_wait(minutes)} after {after})")
+        reason = f"{name} is due and acclimated by ({exact_wait(minutes)} after {after})"
+        yield Known(at=ready, reason=reason, kind=FactKind.ACCLIMATION, of=name, since=clock.carry)
 
 
 def _air_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
@@ -154,7 +155,8 @@ def _air_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     clock = material_clock(record, material, now, tuple(lots)) if lots else None
     if clock is not None and clock.no_air and clock.ready_at is not None:
         hours = exact_wait(material.acclimation_min)
-        yield Known(at=clock.ready_at, reason=f"{material.name} acclimates until ({hours} from when the air runs)")
+        reason = f"{material.name} acclimates until ({hours} from when the air runs)"
+        yield Known(at=clock.ready_at, reason=reason, kind=FactKind.ACCLIMATION)
 
 
 def _waited_for(record: JobRecord, task: Task, now: datetime) -> MaterialClock | None:

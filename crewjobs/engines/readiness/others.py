@@ -11,7 +11,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
-from crewjobs.engines.readiness.hold import Hold, HoldKind, Known
+from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 
 
 def still_out(record: JobRecord, at: datetime) -> tuple[WaitingOn, ...]:
@@ -43,7 +43,8 @@ def others_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known
     """Yield the instants for which others have promised what a task waits for."""
     for waits in _of(record, task, now):
         if waits.promised is not None and waits.promised >= now:
-            yield Known(at=waits.promised, reason=f"{who_words(waits)} has promised {quoted(waits.what)} for")
+            reason = f"{who_words(waits)} has promised {quoted(waits.what)} for"
+            yield Known(at=waits.promised, reason=reason, kind=FactKind.PROMISE)
 
 
 def others_no_date(record: JobRecord, task: Task, now: datetime) -> str:
