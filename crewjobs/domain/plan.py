@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 from crewjobs.domain.tasks import Phase
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class BlockKey:
+class BlockKey(NamedTuple):
     """A block is named by its job and the lowest number among its tasks: both never change meaning."""
 
     job: int

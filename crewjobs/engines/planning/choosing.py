@@ -63,15 +63,19 @@ class Chooser:
 
     def best(self, work: JobWork, wished: int) -> Found:
         """Return the best way to do a job: every crew tried as the main one, the best of them looked at closer."""
-        loose = [block for key, block in work.blocks.items() if key not in self._fixed]
-        mains = [crew for crew in self._floor.crews if any(self._floor.able(block, crew) for block in loose)]
-        first = [self.attempt(work, Way(main=crew, since=wished, wished=wished)) for crew in mains or [""]]
+        first = [self.attempt(work, Way(main=crew, since=wished, wished=wished)) for crew in self.mains(work)]
         best = sorted(first, key=lambda found: found.rank)
         if best[0].refused:
             return best[0]
         # Another way with the same crew changes neither what it cannot do nor who else must come.
         equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
         return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
+
+    def mains(self, work: JobWork) -> list[str]:
+        """Return the crews that can do some of a job; one without a name where none can."""
+        loose = [block for key, block in work.blocks.items() if key not in self._fixed]
+        able = [crew for crew in self._floor.crews if any(self._floor.able(block, crew) for block in loose)]
+        return able or [""]
 
     def _closer(self, work: JobWork, found: Found) -> Found:
         """Return the best of several ways with the same crew: fewer visits, or a house opened later.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.calendars import slots_of
@@ -140,9 +139,9 @@ def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: Bl
     block = work.blocks[key]
     piece = floor.piece(block, old.crew, people=old.people)
     found = timeline.last(floor.calendar(work.record, old.crew, block), work.number, piece, old.start, limit)
-    if found and floor.staff(work.record, block, old.crew, *found) != old.people:
+    if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
-    packed[key] = old if found is None else replace(old, start=found[0], end=found[1])
+    packed[key] = old if found is None else old._replace(start=found[0], end=found[1])
     timeline.add(packed[key])
 
 
@@ -159,7 +158,7 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     block = work.blocks[key]
     piece = floor.piece(block, old.crew, people=old.people)
     found = timeline.sooner(floor.calendar(work.record, old.crew, block), work.number, piece, earliest, old)
-    if found and floor.staff(work.record, block, old.crew, *found) != old.people:
+    if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
-    packed[key] = old if found is None else replace(old, start=found[0], end=found[1])
+    packed[key] = old if found is None else old._replace(start=found[0], end=found[1])
     timeline.add(packed[key])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from crewjobs.domain.job import Job
 from crewjobs.domain.plan import BlockKey
@@ -21,8 +22,7 @@ class Piece:
     opening: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Booking:
+class Booking(NamedTuple):
     """A block on a crew's timeline, from slot `start` to `end`; lunch and nights lie inside.
 
     `people` is how many of the crew are there on every one of its days.

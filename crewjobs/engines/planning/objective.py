@@ -1,0 +1,99 @@
+"""What a whole plan is judged by: one tuple, its first difference decides; sums over all jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from typing import NamedTuple
+
+from crewjobs.domain.plan import BlockKey
+from crewjobs.engines.planning.buffers import short_slots
+from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.packing import open_days, visits
+from crewjobs.engines.planning.timeline import Booking
+
+MOVED = timedelta(hours=4)
+"""A block that starts no more than this away from where it was has not moved."""
+HALF_DAY_SLOTS = 16
+"""Slots by which a buffer that is short is counted: a quarter of an hour less moves nothing."""
+
+
+class PlanCost(NamedTuple):
+    """What a plan costs, or one job's part of it: parts add up."""
+
+    missing: int = 0
+    """Blocks without a place."""
+    late: int = 0
+    """Days after promises, by the jobs' weights."""
+    crews: int = 0
+    """Crews that come to a house beyond the first."""
+    told: int = 0
+    """Days by which finishes differ from the days customers were told, and blocks of the next days that move."""
+    short: int = 0
+    """Half days of the time kept before promises that are lost, by the jobs' weights."""
+    days: int = 0
+    """Days houses are open and days to the jobs' ends, together."""
+    moved: int = 0
+    """Blocks with another crew or at another time than in the plan before."""
+    visits: int = 0
+    end: int = 0
+    """Slots at which the jobs end, added up."""
+
+    def plus(self, other: PlanCost) -> PlanCost:
+        """Return the sum, part by part."""
+        return PlanCost(*map(int.__add__, self, other))
+
+    def minus(self, other: PlanCost) -> PlanCost:
+        """Return the difference, part by part."""
+        return PlanCost(*map(int.__sub__, self, other))
+
+
+class Objective:
+    """Judges jobs as booked; it knows the plan before and what was told."""
+
+    def __init__(self, floor: Floor) -> None:
+        self._floor = floor
+        problem = floor.problem
+        before = problem.previous.placements if problem.previous else ()
+        self._was: dict[tuple[int, int], tuple[str, int]] = {
+            (placed.key.job, task): (placed.crew, floor.axis.down(placed.start))
+            for placed in before
+            for task in placed.tasks
+        }
+        self._soon = floor.axis.up(problem.now + timedelta(days=1))
+
+    def of_job(self, work: JobWork, bookings: Mapping[BlockKey, Booking], missing: int) -> PlanCost:
+        """Return one job's part; `bookings` hold its work under way too."""
+        floor, record = self._floor, work.record
+        if not bookings:
+            return PlanCost(missing=missing)
+        end = max(booking.end for booking in bookings.values())
+        last = floor.date_of(record, end - 1)
+        promised, weight = record.job.promised, record.job.weight
+        crews = {booking.crew for booking in bookings.values()}.union(work.crews_seen)
+        told, moved = self._moves(work, bookings)
+        known = max(record.told, key=lambda one: one.at).finish if record.told else None
+        return PlanCost(
+            missing=missing,
+            late=0 if promised is None else weight * max(0, (last - promised).days),
+            crews=len(crews) - 1,
+            told=told + (abs((last - known).days) if known else 0),
+            short=0 if promised is None else weight * -(-short_slots(work, floor, bookings) // HALF_DAY_SLOTS),
+            days=open_days(work, floor, bookings) + (last - floor.date_of(record, 0)).days,
+            moved=moved,
+            visits=visits(work, floor, bookings),
+            end=end,
+        )
+
+    def _moves(self, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int]:
+        """Return how many blocks of the next day, and of all, are not where the plan before had them."""
+        soon = moved = 0
+        far = MOVED // timedelta(minutes=15)
+        for key, booking in bookings.items():
+            was = self._was.get((key.job, key.task))
+            if was is None or work.blocks[key].begun:
+                continue
+            if was[0] != booking.crew or abs(was[1] - booking.start) > far:
+                moved += 1
+                soon += min(was[1], booking.start) < self._soon
+        return soon, moved
