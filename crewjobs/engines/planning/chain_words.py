@@ -1,0 +1,324 @@
+"""A chain told to people: steps with their times, and the one sentence they make."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from enum import StrEnum
+
+from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.wall import QUARTER, days_from, to_wall
+from crewjobs.domain.wording import day_words, listed
+from crewjobs.engines.planning.chain import Binding, Chain, Later, Spot
+from crewjobs.engines.planning.jobwork import Floor
+from crewjobs.engines.planning.problem import Earliest
+from crewjobs.engines.planning.words import PHASE_WORDS
+from crewjobs.engines.readiness.clocks import ACCLIMATING
+from crewjobs.engines.readiness.holds import FactKind
+
+SHORT_MIN = 2 * 60
+"""A rest up to this is told with the work around it."""
+
+
+class StepKind(StrEnum):
+    """What a step of a chain is about."""
+
+    DELIVERY = "delivery"
+    ACCLIMATION = "acclimation"
+    CURE = "cure"
+    PROMISE = "promise of others"
+    HOUSE = "house"
+    FACT = "fact"
+    CREW = "crew on another job"
+    HOURS = "days without work"
+    PIN = "pin"
+    WISHED = "wished start"
+    ELEVATOR = "elevator"
+    PEOPLE = "people or cards missing"
+    STRETCH = "no stretch long enough"
+    TOGETHER = "days kept together"
+    BEGUN = "under way"
+    WORK = "work"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One link of a chain. `since` and `until` are UTC, None where a step has no such end; `minutes` are work of a crew.
+
+    `words` are its part of the sentence: times on the day the steps before it named last come without their day.
+    """
+
+    kind: StepKind
+    words: str
+    since: datetime | None = None
+    until: datetime | None = None
+    crew: str = ""
+    job: int | None = None
+    minutes: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A chain as told. `end` is UTC."""
+
+    job: int
+    end: datetime
+    head: str
+    steps: tuple[Step, ...]
+
+    @property
+    def because(self) -> str:
+        """Return the steps as one part of a sentence."""
+        return "; ".join(step.words for step in self.steps)
+
+    @property
+    def sentence(self) -> str:
+        """Return the whole chain as one sentence."""
+        return f"{self.head}: {self.because}."
+
+    @property
+    def waits_for(self) -> tuple[int, ...]:
+        """Return the other jobs in the chain."""
+        return tuple(dict.fromkeys(step.job for step in self.steps if step.job is not None))
+
+
+def told(chain: Chain, floor: Floor, zone: str) -> Told:
+    """Return a chain in words; `floor` is the one of the plan it was walked in, `zone` the site's."""
+    teller = _Teller(floor, zone, chain)
+    wall = to_wall(zone, chain.end)
+    head = f"Job {chain.job} ends {day_words(wall.date())} {wall:%H:%M}"
+    return Told(job=chain.job, end=chain.end, head=head, steps=tuple(teller.steps()))
+
+
+FACTS = {
+    FactKind.DUE: StepKind.DELIVERY,
+    FactKind.ACCLIMATION: StepKind.ACCLIMATION,
+    FactKind.CURE: StepKind.CURE,
+    FactKind.PROMISE: StepKind.PROMISE,
+    FactKind.HOUSE: StepKind.HOUSE,
+    FactKind.OTHER: StepKind.FACT,
+}
+
+
+class _Teller:
+    """Tells a chain step by step; a day that was just named is not named again."""
+
+    def __init__(self, floor: Floor, zone: str, chain: Chain) -> None:
+        self._floor = floor
+        self._zone = zone
+        self._chain = chain
+        self._day: date | None = None
+        self._record = next(r for r in floor.problem.jobs if r.job.number == chain.job)
+        mine = [b.start for line in floor.timelines.values() for b in line.bookings if b.key.job == chain.job]
+        self._first = min(mine, default=0)
+
+    def when(self, instant: datetime) -> str:
+        """Return an instant at the site, its day only where it is another than the one named last."""
+        wall = to_wall(self._zone, instant)
+        if wall.date() == self._day:
+            return f"{wall:%H:%M}"
+        self._day = wall.date()
+        return f"{day_words(self._day)} {wall:%H:%M}"
+
+    def _at(self, slot: int) -> datetime:
+        return self._floor.axis.at(slot)
+
+    def steps(self) -> Iterator[Step]:
+        """Yield the steps in the order of time; work of one crew in a row is one step."""
+        run: list[Spot] = []
+        for spot in self._chain.spots:
+            if run and not self._joins(run, spot):
+                yield self._work(run)
+                run = []
+            if not run:
+                yield from self._bound(spot)
+            run.append(spot)
+        yield self._work(run, self._chain.end)
+
+    def _joins(self, run: Sequence[Spot], spot: Spot) -> bool:
+        """Return whether work goes on with the same crew, nothing but a rest of up to two hours between."""
+        if spot.placement.crew != run[-1].placement.crew or spot.later is not None or self._lost(run, spot):
+            return False
+        link = spot.bound.link
+        rests = spot.bound.binding is Binding.WAIT and link is not None and link.wait_min <= SHORT_MIN
+        return rests or spot.bound.binding is Binding.FOLLOWS
+
+    def _lost(self, run: Sequence[Spot], spot: Spot) -> bool:
+        """Return whether another job of the crew lies between two works of this one."""
+        between = self._floor.timelines[spot.placement.crew].before(spot.start) if spot.work else None
+        return between is not None and between.key.job != self._chain.job and between.start >= run[-1].end
+
+    # -- what binds a start
+
+    def _bound(self, spot: Spot) -> Iterator[Step]:
+        bound, crew = spot.bound, spot.placement.crew
+        until = self._at(bound.slot)
+        if bound.binding is Binding.FACT:
+            yield from self._fact(bound.facts)
+        elif bound.binding is Binding.WAIT:
+            yield self._wait(spot, until)
+        elif bound.binding is Binding.CREW:
+            booked = self._floor.timelines[crew].before(spot.start)
+            end = self._at(booked.end) if booked else until
+            words = f"{crew} is on job {bound.job} until {self.when(end)}"
+            yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=bound.job)
+        elif bound.binding is Binding.PIN:
+            words = f"pinned to {crew} on {self._named_day(spot.placement.start)}"
+            yield Step(kind=StepKind.PIN, words=words, since=until, crew=crew)
+        elif bound.binding is Binding.WISHED:
+            words = f"the start is wished for {self._named_day(until)}"
+            yield Step(kind=StepKind.WISHED, words=words, since=until)
+        elif bound.binding is Binding.BEGUN and spot.block.begun is not None:
+            words = f"it is under way since {self.when(spot.block.begun)}"
+            yield Step(kind=StepKind.BEGUN, words=words, since=spot.block.begun, crew=crew)
+        free = spot.later in (Later.TOGETHER, Later.KEPT) or bound.binding in (Binding.PIN, Binding.BEGUN)
+        if spot.work and not free:
+            yield from self._days_lost(spot)
+        yield from self._later(spot)
+
+    def _named_day(self, instant: datetime) -> str:
+        self._day = to_wall(self._zone, instant).date()
+        return day_words(self._day)
+
+    def _fact(self, facts: Sequence[Earliest]) -> Iterator[Step]:
+        fact = facts[0]
+        if fact.of and fact.since is not None:
+            due = max((f for f in facts if f.kind is FactKind.DUE), key=lambda f: f.at, default=None)
+            if due is not None:
+                yield self._one_fact(due)
+            start = f"can be carried in {self.when(fact.since)} and " if due is None or due.at != fact.since else ""
+            hours = exact_wait((fact.at - fact.since) // timedelta(minutes=1))
+            words = f"{'it' if due else fact.of} {start}acclimates {hours} until {self.when(fact.at)}"
+            yield Step(kind=StepKind.ACCLIMATION, words=words, since=fact.since, until=fact.at)
+            return
+        yield self._one_fact(fact)
+
+    def _one_fact(self, fact: Earliest) -> Step:
+        wall = to_wall(self._zone, fact.at)
+        if f"{wall:%a %H:%M}" in fact.reason or f"{wall.day} {wall:%b %H:%M}" in fact.reason:
+            words = fact.reason
+        else:
+            head, bracket, rest = fact.reason.partition(" (")
+            words = f"{head} {self.when(fact.at)}{bracket}{rest}"
+        return Step(kind=FACTS[fact.kind], words=words, until=fact.at)
+
+    def _wait(self, spot: Spot, until: datetime) -> Step:
+        link = spot.bound.link
+        assert link is not None
+        before = self._record.task(link.before)
+        since = until - timedelta(minutes=link.wait_min)
+        hours = exact_wait(link.wait_min)
+        if link.name == ACCLIMATING:
+            thing = before.where if before.key.scope.name else "the material"
+            words = f"{thing} acclimates {hours} until {self.when(until)}"
+            return Step(kind=StepKind.ACCLIMATION, words=words, since=since, until=until)
+        name = link.name.partition(" (")[0] or f"a wait of {hours} after '{before.title}' lasts"
+        words = f"{name}{f' {hours}' if link.name else ''} until {self.when(until)}"
+        return Step(kind=StepKind.CURE, words=words, since=since, until=until)
+
+    def _later(self, spot: Spot) -> Iterator[Step]:
+        start, crew = spot.placement.start, spot.placement.crew
+        if spot.later is Later.PEOPLE:
+            yield Step(kind=StepKind.PEOPLE, words=spot.lacks, until=start, crew=crew)
+        elif spot.later is Later.ELEVATOR:
+            words = f"the elevator is booked from {self.when(start)}"
+            yield Step(kind=StepKind.ELEVATOR, words=words, until=start, crew=crew)
+        elif spot.later is Later.STRETCH:
+            hours = _hours(spot.work * QUARTER)
+            words = f"{self._what([spot])} takes {hours} on one day, and {self.when(start)} is the first time it fits"
+            yield Step(kind=StepKind.STRETCH, words=words, until=start, crew=crew)
+        elif spot.later is Later.KEPT:
+            words = f"{self._what([spot])} stays on {self._named_day(start)} as in the plan before"
+            yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
+        elif spot.later is Later.TOGETHER:
+            first = spot is self._chain.spots[0] and spot.start == self._first
+            what = "it" if first else self._what([spot])
+            words = f"{what} begins no sooner than {self._named_day(start)} so that the house is open fewer days"
+            yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
+
+    # -- hours
+
+    def _days_lost(self, spot: Spot) -> Iterator[Step]:
+        until = self._at(spot.bound.slot)
+        words = self._off(spot.placement.crew, until, spot.placement.start)
+        if words:
+            yield Step(
+                kind=StepKind.HOURS, words=words, since=until, until=spot.placement.start, crew=spot.placement.crew
+            )
+
+    def _off(self, crew: str, since: datetime, until: datetime) -> str:
+        """Return the days between two instants on which a crew that usually works then does not, and why."""
+        first, last = to_wall(self._zone, since).date(), to_wall(self._zone, until).date()
+        whys: dict[str, list[date]] = {}
+        for day in days_from(first, (last - first).days):
+            why = self._why_off(crew, day)
+            if why:
+                whys.setdefault(why, []).append(day)
+        return " and ".join(why.format(_span(days)) for why, days in whys.items())
+
+    def _why_off(self, crew: str, day: date) -> str:
+        found, shop, job = self._floor.crews.get(crew), self._floor.problem.shop, self._record.job
+        if found is None:
+            return ""
+        weekend = day.weekday() >= 5
+        if day in shop.holidays:
+            return "" if weekend and not found.hours.on(day) else "the shop is closed {}"
+        if not found.comes(day):
+            return "" if weekend and not found.hours.on(day) else f"{crew} is off {{}}"
+        if day in job.blocked:
+            return "the customer has blocked {}"
+        if job.site.hours is not None and not job.site.hours.on(day):
+            return "the site is closed {}"
+        return ""
+
+    # -- work
+
+    def _work(self, run: Sequence[Spot], end: datetime | None = None) -> Step:
+        crew = run[0].placement.crew
+        start = run[0].placement.start
+        end = end or run[-1].placement.end
+        minutes = sum(spot.work for spot in run) * QUARTER
+        whole = self._floor.crews[crew].people if crew in self._floor.crews else 0
+        fewer = {spot.placement.people for spot in run if 0 < spot.placement.people < whole}
+        people = f" ({min(fewer)} of {whole} people)" if fewer else ""
+        since = "" if run[0].bound.binding is Binding.BEGUN else f"from {self.when(start)} "
+        hours = f" {_hours(minutes)}" if minutes else ""
+        words = f"{since}{crew}{people} works{hours} on {self._what(run)}"
+        notes = [*self._rests(run), *filter(None, [self._off(crew, start, end)])]
+        words += f", to {self.when(end)}" + (f" ({', '.join(notes)})" if notes else "")
+        return Step(kind=StepKind.WORK, words=words, since=start, until=end, crew=crew, minutes=minutes)
+
+    def _rests(self, run: Sequence[Spot]) -> Iterator[str]:
+        """Yield the short rests inside a run, each name once."""
+        names: dict[str, int] = {}
+        for spot in run[1:]:
+            link = spot.bound.link
+            if spot.bound.binding is Binding.WAIT and link is not None:
+                name = f"{link.name.partition(' (')[0] or 'a rest of'} {exact_wait(link.wait_min)}"
+                names[name] = names.get(name, 0) + 1
+        for name, times in names.items():
+            yield f"{name}{'' if times == 1 else ' twice' if times == 2 else f' {times} times'} between"
+
+    def _what(self, run: Sequence[Spot]) -> str:
+        """Return what a run of work is: its phases, or where there are none the house's tasks by name."""
+        phases = [PHASE_WORDS[spot.block.phase] for spot in run if spot.block.phase in PHASE_WORDS]
+        titles = [f"'{_short(task.title)}'" for spot in run for task in spot.block.tasks[-1:]]
+        return listed(list(dict.fromkeys(phases or titles)), most=5 if phases else 3)
+
+
+def _short(title: str) -> str:
+    """Return a title up to its first comma, colon or bracket, which says enough in a sentence."""
+    return title.replace(":", ",").partition(",")[0].partition(" (")[0]
+
+
+def _hours(minutes: int) -> str:
+    """Return hours of work as ``6.2 h``, or what is less than an hour as ``45 min``."""
+    return format_hours(minutes) if minutes >= 60 else f"{minutes} min"
+
+
+def _span(days: Sequence[date]) -> str:
+    """Return days as ``Tue 3 Mar``, ``Tue 3 to Thu 5 Mar`` or ``Tue 3 Mar, Fri 6 Mar and Tue 10 Mar``."""
+    if len(days) > 2 and (days[-1] - days[0]).days == len(days) - 1:
+        return f"{day_words(days[0])} to {day_words(days[-1])}"
+    return listed([day_words(day) for day in days], most=4)

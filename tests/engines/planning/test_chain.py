@@ -1,0 +1,292 @@
+"""The chain that fixes a job's end: what it names is in the plan, and binds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewjobs.domain.crew import Away
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
+from crewjobs.domain.tasks import Pause, Phase, ScopeKind
+from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.engines.planning.chain import Binding, Chain, Later, Walk, chain_of, floor_of
+from crewjobs.engines.planning.chain_words import StepKind, Told, told
+from crewjobs.engines.planning.critical_path import critical_path
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.readiness.holds import FactKind
+from tests.engines.planning.networks import (
+    CENTRAL,
+    MONDAY,
+    Network,
+    at,
+    booked_weeks,
+    crew,
+    hours,
+    house,
+    job,
+    problem,
+    random_problem,
+    shop,
+)
+from tests.engines.planning.test_critical_path import NINE, RELIABLE, SLACK, _network
+
+BIRCH = crew("Birch", 3)
+_TOLD_ELSEWHERE = (StepKind.DELIVERY, StepKind.CURE, StepKind.FACT, StepKind.CREW, StepKind.WORK, StepKind.TOGETHER)
+
+
+def _day(number: int) -> date:
+    return date(2026, 3, number)
+
+
+def _told(the_problem: PlanProblem, number: int = 1, plan: WeekPlan | None = None) -> Told:
+    made = plan or plan_week(the_problem)
+    chain = chain_of(the_problem, made, number)
+    assert chain is not None
+    zone = next(r for r in the_problem.jobs if r.job.number == number).job.site.zone
+    return told(chain, floor_of(the_problem, made), zone)
+
+
+def _planks(**terms: object) -> tuple[JobRecord, dict[tuple[int, int], tuple[Earliest, ...]]]:
+    """Return a job whose planks are due on Friday at 13:00 and acclimate 48 h, and that fact."""
+    net = Network(job=job(1, drive=0, **terms))  # type: ignore[arg-type]
+    carry = net.add("Carry in planks", Phase.HOUSE, 15, scope=ScopeKind.MATERIAL)
+    net.add("Lay rows", Phase.INSTALL, 3 * 372, people=3, waits={carry: (48 * 60, "acclimating")})
+    due = Earliest(at=at(_day(6), "13:00"), reason="planks are due", kind=FactKind.DUE)
+    return net.record(), {(1, carry): (due,)}
+
+
+def test_the_chain_of_late_planks() -> None:
+    """Due Friday, 48 h over the weekend and the change of clock, laid on Monday: each link with its time, nothing else.
+
+    48 h from Friday 13:15 CST are Sunday 14:15 CDT; 6.2 h from Monday 7:30 with half an hour of lunch end at 14:15.
+    """
+    record, earliest = _planks()
+    found = _told(problem([record], shop(BIRCH), earliest=earliest))
+    assert found.sentence == (
+        "Job 1 ends Mon 9 Mar 14:12: planks are due Fri 6 Mar 13:00; from 13:00 Birch works 15 min on "
+        "'Carry in planks', to 13:15; planks acclimates 48 h until Sun 8 Mar 14:15; from Mon 9 Mar 07:30 Birch works "
+        "6.2 h on the laying, to 14:12."
+    )
+    kinds = [step.kind for step in found.steps]
+    assert kinds == [StepKind.DELIVERY, StepKind.WORK, StepKind.ACCLIMATION, StepKind.WORK]
+
+
+def test_a_wait_that_ends_first_is_not_named() -> None:
+    """A cure until Sunday is not what binds on Tuesday, when the crew comes from another house on Monday evening."""
+    first = Network(job=job(2, drive=0, promised=_day(9)))
+    first.add("Lay rows", Phase.INSTALL, 3 * 450, people=3)
+    second = Network(job=job(1, drive=0))
+    second.add("Base back", Phase.TRIM, 60)
+    cure = Earliest(at=at(_day(8), "13:00"), reason="leveler cures until", kind=FactKind.CURE)
+    come = Earliest(at=at(_day(9), "07:00"), reason="planks are due", kind=FactKind.DUE)
+    the_problem = problem([first.record(), second.record()], shop(BIRCH), earliest={(1, 1): (cure,), (2, 1): (come,)})
+    found = _told(the_problem)
+    assert [step.kind for step in found.steps] == [StepKind.CREW, StepKind.WORK]
+    assert found.waits_for == (2,)
+    assert found.because.startswith("Birch is on job 2 until Mon 9 Mar 15:30; from 15:30 Birch works")
+
+
+def _case(kind: StepKind) -> tuple[PlanProblem, str]:
+    """Return a problem in which one kind of thing binds job 1, and words its sentence must hold."""
+    record, earliest = _planks()
+    if kind is StepKind.WISHED:
+        return problem([house(1, wished=_day(11))], shop(BIRCH)), "the start is wished for Wed 11 Mar; from 08:00"
+    if kind is StepKind.PIN:
+        net = Network(job=job(1, drive=0))
+        net.add("Lay rows", Phase.INSTALL, 60)
+        pin = Pin(job=1, task=1, crew="Birch", day=_day(4))
+        return problem([net.record()], shop(BIRCH), pins=[pin]), "pinned to Birch on Wed 4 Mar; from 07:30 Birch works"
+    if kind is StepKind.HOURS:
+        off = crew("Birch", 3, off=[_day(9), _day(10)])
+        return problem([record], shop(off), earliest=earliest), "Birch is off Mon 9 Mar and Tue 10 Mar; from Wed 11 Mar"
+    if kind is StepKind.PEOPLE:
+        net = Network(job=job(1, drive=0))
+        net.add("Lay rows", Phase.INSTALL, 60, least=3)
+        away = [Away(crew="Birch", worker="Birch 2", day=MONDAY)]
+        return problem(
+            [net.record()], shop(BIRCH), away=away
+        ), "takes 3 people, Birch has 2 on Mon 2 Mar; from Tue 3 Mar"
+    if kind is StepKind.STRETCH:
+        net = Network(job=job(1, drive=0))
+        net.add("Pour leveler", Phase.SUBFLOOR_PREP, 300, people=1, pause=Pause.LUNCH)
+        come = Earliest(at=at(MONDAY, "13:00"), reason="leveler is due", kind=FactKind.DUE)
+        said = "the subfloor prep takes 5.0 h on one day, and Tue 3 Mar 07:30 is the first time it fits; from 07:30"
+        return problem([net.record()], shop(BIRCH), earliest={(1, 1): (come,)}), said
+    if kind is StepKind.ELEVATOR:
+        net = Network(job=job(1, drive=0))
+        net.add("Carry out", Phase.HOUSE, 60, elevator=True)
+        slots = hours(("09:00", "11:00"), days="wed")
+        site = replace(net.job.site, elevator=slots)
+        return problem([replace(net.record(), job=replace(net.job, site=site))], shop(BIRCH)), (
+            "the elevator is booked from Wed 4 Mar 09:00; from 09:00 Birch works"
+        )
+    if kind is StepKind.PROMISE:
+        fact = Earliest(at=at(_day(5), "09:00"), reason="the plumber has promised 'gas' for", kind=FactKind.PROMISE)
+        net = Network(job=job(1, drive=0))
+        net.add("Range back", Phase.FIXTURES_RESET, 60)
+        return problem([net.record()], shop(BIRCH), earliest={(1, 1): (fact,)}), (
+            "the plumber has promised 'gas' for Thu 5 Mar 09:00; from 09:00 Birch works"
+        )
+    if kind is StepKind.HOUSE:
+        fact = Earliest(at=at(_day(5), "09:00"), reason="no power or water before", kind=FactKind.HOUSE)
+        return problem([record], shop(BIRCH), earliest={(1, 2): (fact,)}), "no power or water before Thu 5 Mar 09:00"
+    if kind is StepKind.BEGUN:
+        net = Network(job=job(1, drive=0))
+        net.add("Lay rows", Phase.INSTALL, 600, started_at=at(MONDAY, "06:00"), crew="Birch")
+        return problem([net.record()], shop(BIRCH)), "it is under way since Mon 2 Mar 06:00; Birch works"
+    assert kind is StepKind.ACCLIMATION
+    ready = at(_day(8), "14:00")
+    facts = (
+        Earliest(at=at(_day(6), "13:00"), reason="oak is due", kind=FactKind.DUE),
+        Earliest(at=ready, reason="oak is due and acclimated by (48 h after its delivery)",
+                 kind=FactKind.ACCLIMATION, of="oak", since=at(_day(6), "13:00")),
+    )  # fmt: skip
+    net = Network(job=job(1, drive=0))
+    net.add("Lay rows", Phase.INSTALL, 60)
+    said = "oak is due Fri 6 Mar 13:00; it acclimates 48 h until Sun 8 Mar 14:00; from Mon 9 Mar 07:30 Birch works"
+    return problem([net.record()], shop(BIRCH), earliest={(1, 1): facts}), said
+
+
+@pytest.mark.parametrize("kind", [kind for kind in StepKind if kind not in _TOLD_ELSEWHERE])
+def test_each_kind_of_link_is_told(kind: StepKind) -> None:
+    """Where one kind of thing binds a job's end, the chain has a step of that kind, with its words and times."""
+    the_problem, said = _case(kind)
+    found = _told(the_problem)
+    assert kind in [step.kind for step in found.steps]
+    assert said in found.sentence, found.sentence
+
+
+def _instants(the_problem: PlanProblem, plan: WeekPlan, chain: Chain) -> set[datetime]:
+    """Return every instant a sentence on a plan may speak of: its places, ends of waits, facts, the end to the minute."""
+    known = {chain.end}
+    for placed in plan.placements:
+        known |= {placed.start, placed.end}
+    record = next(r for r in the_problem.jobs if r.job.number == chain.job)
+    of = {n: p for p in plan.placements if p.key.job == chain.job for n in p.tasks}
+    waits = {link.wait_min for link in record.links}
+    for placed in of.values():
+        slots = {timedelta(minutes=-(-wait // QUARTER) * QUARTER) for wait in waits}
+        ends = {placed.end + wait for wait in slots}
+        known |= ends | {end - timedelta(minutes=wait) for end in ends for wait in waits}
+    for facts in the_problem.earliest.values():
+        known |= {moment for fact in facts for moment in (fact.at, fact.since) if moment is not None}
+    known |= {task.started_at for task in record.tasks if task.started_at is not None}
+    floor = floor_of(the_problem, plan)
+    for pin in the_problem.pins:
+        known.add(floor.axis.at(max(0, floor.day(record, pin.day)[0])))
+    known |= {floor.axis.at(floor.day(record, record.job.wished)[0])} if record.job.wished else set()
+    known |= {floor.axis.at(spot.bound.slot) for spot in chain.spots}  # where days without work begin to count
+    return known
+
+
+def _chains(the_problem: PlanProblem, plan: WeekPlan) -> list[Chain]:
+    numbers = sorted({placed.key.job for placed in plan.placements})
+    found = [chain_of(the_problem, plan, number) for number in numbers]
+    return [chain for chain in found if chain is not None]
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 1_000_000))
+def test_every_time_told_is_in_the_plan(seed: int) -> None:
+    """Whatever the shop and jobs: every time of every step is the plan's, and the sentence says all of them in order."""
+    the_problem = random_problem(seed)
+    plan = plan_week(the_problem)
+    floor = floor_of(the_problem, plan)
+    for chain in _chains(the_problem, plan):
+        known = _instants(the_problem, plan, chain)
+        zone = next(r for r in the_problem.jobs if r.job.number == chain.job).job.site.zone
+        found = told(chain, floor, zone)
+        assert {m for step in found.steps for m in (step.since, step.until) if m is not None} <= known
+        assert found.steps
+        assert f"{to_wall(zone, found.end):%H:%M}" in found.head
+        work = [step for step in found.steps if step.kind is StepKind.WORK]
+        assert work[-1].until == found.end
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 1_000_000))
+def test_the_spots_are_one_chain(seed: int) -> None:
+    """Spots follow each other without going back in time, end with the job's last work, and begin with a root."""
+    the_problem = random_problem(seed)
+    plan = plan_week(the_problem)
+    for chain in _chains(the_problem, plan):
+        first, last = chain.spots[0], chain.spots[-1]
+        assert first.bound.source is None
+        assert last.placement.end == max(p.end for p in plan.placements if p.key.job == chain.job)
+        for before, after in zip(chain.spots, chain.spots[1:], strict=False):
+            assert after.bound.source == before.placement.key
+            assert before.end <= after.bound.slot <= after.start
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 1_000_000))
+def test_what_is_named_binds(seed: int) -> None:
+    """Taken together, what binds a start and the crew's hours give that very start, unless the chain says why later."""
+    the_problem = random_problem(seed)
+    plan = plan_week(the_problem)
+    for chain in _chains(the_problem, plan):
+        walk = Walk(the_problem, plan, chain.job)
+        for spot in chain.spots:
+            if spot.later in (Later.TOGETHER, Later.KEPT, Later.PEOPLE) or spot.work == 0:
+                continue
+            calendar = walk.floor.calendar(walk.record, spot.placement.crew, spot.block)
+            opening = 1 if spot.block.begun else spot.work if spot.later is Later.STRETCH or spot.work <= 8 else 2
+            found = calendar.first_fit(
+                spot.bound.slot, walk.floor.axis.slots, spot.work, spot.block.pause, min(opening, 16)
+            )
+            assert found is not None
+            assert found[0] == spot.start
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_chains_of_booked_weeks_are_short_and_whole(seed: int) -> None:
+    """Houses of the trade: each chain is told in at most a dozen steps and names no day twice in a row."""
+    the_problem = booked_weeks(10, 3, 4, seed)
+    plan = plan_week(the_problem)
+    for chain in _chains(the_problem, plan):
+        found = told(chain, floor_of(the_problem, plan), CENTRAL)
+        assert 1 <= len(found.steps) <= 12, found.sentence
+
+
+@pytest.mark.parametrize("name", ["Hendrickson", "Reliable Construction"])
+def test_where_no_crew_is_short_the_chain_is_the_critical_path(name: str) -> None:
+    """Nine activities, or fourteen, each begun as early as its links allow by a crew of its own: the chain is critical.
+
+    Source: Hendrickson, chapter 10, table 10-2 (A C F I, 30), and Hillier and Lieberman (MEMORY, 44), as in
+    test_critical_path; a day or week there is an hour here.
+    """
+    table = {k: (v[0], v[1]) for k, v in NINE.items()} if name == "Hendrickson" else RELIABLE
+    length = 30 if name == "Hendrickson" else 44
+    critical = {k for k in table if (NINE[k][6] == 0 if name == "Hendrickson" else k not in SLACK)}
+    number = {activity: i for i, activity in enumerate(table, start=1)}
+    net = Network(job=job(1, drive=0))
+    for hour, before in table.values():
+        net.add("work", Phase.INSTALL, hour * 60, *[number[b] for b in before], people=1)
+    minutes, arcs = _network(table)
+    times = critical_path(minutes, arcs)
+    always = hours(("00:00", "24:00"), days="mon tue wed thu fri sat sun")
+    the_shop = shop(*(crew(activity, 1, always) for activity in table))
+    the_problem = problem([net.record()], the_shop, now=at(MONDAY, "00:00"))
+    placed = tuple(
+        Placement(
+            key=BlockKey(job=1, task=number[activity]), tasks=(number[activity],), phase=Phase.INSTALL, stage=1,
+            crew=activity, reason="early",
+            start=the_problem.now + timedelta(hours=times[ord(activity)].early_start),
+            end=the_problem.now + timedelta(hours=times[ord(activity)].early_finish),
+        )
+        for activity in table
+    )  # fmt: skip
+    plan = WeekPlan(made_at=the_problem.now, until=the_problem.now + timedelta(days=28), placements=placed, left_out=())
+    chain = chain_of(the_problem, plan, 1)
+    assert chain is not None
+    assert chain.end == the_problem.now + timedelta(hours=length)
+    found = [spot.placement.crew for spot in chain.spots]
+    assert set(found) <= critical
+    assert sum(table[activity][0] for activity in found) == length
+    assert all(spot.bound.binding in (Binding.FOLLOWS, Binding.PLAN) for spot in chain.spots)
