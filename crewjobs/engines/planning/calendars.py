@@ -6,10 +6,11 @@ number of slots, also across a change of daylight saving time. Planner and day p
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from itertools import chain
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.house import Site
@@ -78,16 +79,16 @@ class Calendar:
     day_end: tuple[int, ...]
     longest_day: int
     total: int
+    at: tuple[int, ...]
+    """The working slots, one after the other."""
 
     def count(self, slot: int) -> int:
         """Return how many working slots lie before a slot."""
-        i = bisect_right(self.starts, slot) - 1
-        return 0 if i < 0 else self.before[i] + min(slot, self.ends[i]) - self.starts[i]
+        return bisect_left(self.at, slot)
 
     def slot(self, index: int) -> int:
         """Return the slot of the working slot with this index."""
-        i = bisect_right(self.before, index) - 1
-        return self.starts[i] + index - self.before[i]
+        return self.at[index]
 
     def window(self, index: int) -> int:
         """Return the number of the window that holds a working slot."""
@@ -179,6 +180,7 @@ def calendar_of(crew_days: Iterable[CrewDay], slots: int) -> Calendar:
         day_end=tuple(finishes),
         longest_day=max((end - begin for begin, end in zip(begins, finishes, strict=True)), default=0),
         total=total,
+        at=tuple(chain.from_iterable(map(range, starts, ends))),
     )
 
 
@@ -248,6 +250,9 @@ class Calendars:
         self._crews = {name: calendar_of(days, axis.slots) for name, days in self._days.items()}
         self._open: dict[tuple[int, bool], tuple[Window, ...]] = {}
         self._sites: dict[tuple[str, int, bool], Calendar] = {}
+        self._alike: dict[
+            tuple[str, int, tuple[Window, ...]], Calendar
+        ] = {}  # houses with one drive and the same hours
 
     def crew(self, name: str) -> Calendar:
         """Return a crew's own hours, wherever it works."""
@@ -259,7 +264,11 @@ class Calendars:
         if key not in self._sites:
             if (job.number, elevator) not in self._open:
                 self._open[job.number, elevator] = site_windows(self.axis, job.site, job.blocked, elevator=elevator)
-            self._sites[key] = site_calendar(self.axis, self._days[name], job.site, self._open[job.number, elevator])
+            open_at = self._open[job.number, elevator]
+            alike = (name, slots_of(job.site.drive_min), open_at)
+            if alike not in self._alike:
+                self._alike[alike] = site_calendar(self.axis, self._days[name], job.site, open_at)
+            self._sites[key] = self._alike[alike]
         return self._sites[key]
 
 

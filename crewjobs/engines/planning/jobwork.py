@@ -18,6 +18,7 @@ from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
+from crewjobs.engines.planning.starts import Starts, StartTables
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
 from crewjobs.engines.planning.trips import left_for_later, second_trip
@@ -49,6 +50,8 @@ class Floor:
         self._sites = {record.job.number: record.job.site for record in problem.jobs}
         roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
+        self.tables = StartTables()
+        self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._slots: dict[tuple[BlockKey, str, int], int] = {}
 
     def able(self, block: Block, crew: str) -> bool:
@@ -81,6 +84,18 @@ class Floor:
         work = self.slots(block, crew, people)
         opening = 1 if block.begun else work if work <= unsplit else OPENING_SLOTS
         return Piece(work=work, pause=block.pause, opening=opening)
+
+    def starts(
+        self, record: JobRecord, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS, people: int = 0
+    ) -> Starts:
+        """Return when a crew, or so many of its people, may start a block; up to `unsplit` slots are worked on one day."""
+        key = (block.key, crew, unsplit, people)
+        found = self._starts.get(key)
+        if found is None:
+            piece = self.piece(block, crew, unsplit, people)
+            calendar = self.calendar(record, crew, block)
+            found = self._starts[key] = self.tables.of(calendar, piece.work, piece.pause, piece.opening)
+        return found
 
     def calendar(self, record: JobRecord, crew: str, block: Block | None = None) -> Calendar:
         """Return when a crew can work at a job's site: on anything there, or on a block that may need the elevator."""
@@ -132,12 +147,11 @@ class Floor:
         A block is done by as many as there are on its day of fewest people: with fewer it takes longer and may reach
         another day, so the place is looked for again until people and days agree.
         """
-        timeline, calendar = self.timelines[crew], self.calendar(record, crew, block)
-        people = self.crews[crew].people
+        timeline, people = self.timelines[crew], self.crews[crew].people
         tried: set[tuple[int, int]] = set()
         while True:
-            piece = self.piece(block, crew, unsplit, people)
-            found = timeline.first(calendar, record.job.number, piece, earliest, self.axis.slots)
+            starts = self.starts(record, block, crew, unsplit, people)
+            found = timeline.first(starts, record.job.number, earliest, self.axis.slots)
             if found is None:
                 return None
             there = self.staff(record, block, crew, *found) if self.roster.days(crew) else people

@@ -137,8 +137,7 @@ def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: Bl
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
-    piece = floor.piece(block, old.crew, people=old.people)
-    found = timeline.last(floor.calendar(work.record, old.crew, block), work.number, piece, old.start, limit)
+    found = timeline.last(floor.starts(work.record, block, old.crew, people=old.people), work.number, old.start, limit)
     if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
     packed[key] = old if found is None else old._replace(start=found[0], end=found[1])
@@ -156,8 +155,7 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
-    piece = floor.piece(block, old.crew, people=old.people)
-    found = timeline.sooner(floor.calendar(work.record, old.crew, block), work.number, piece, earliest, old)
+    found = timeline.sooner(floor.starts(work.record, block, old.crew, people=old.people), work.number, earliest, old)
     if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
     packed[key] = old if found is None else old._replace(start=found[0], end=found[1])

@@ -13,7 +13,7 @@ from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.packing import link_slot
 from crewjobs.engines.planning.problem import Block
-from crewjobs.engines.planning.timeline import Booking, Piece
+from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import NoPlace, pin_fault
 
 LITTLE_LABOR_MIN = 4 * 60
@@ -256,12 +256,12 @@ class Placer:
         starts = [sum(slots[:i]) for i in range(len(chain))]
         gates = [self._earliest(work, one, way, known) for one in chain]
         opening = sum(slots) if sum(slots) <= UNSPLIT_SLOTS else OPENING_SLOTS
-        piece = Piece(work=sum(slots), pause=Pause.NIGHT, opening=opening)
         # Where the cartons go up by a booked elevator, all of the visit is within its hours.
         moved = next((work.blocks[one] for one in chain if work.blocks[one].elevator), None)
         calendar, timeline = floor.calendar(work.record, crew, moved), floor.timelines[crew]
         since = max(gate - start for gate, start in zip(gates, starts, strict=True))
-        while found := timeline.first(calendar, work.number, piece, max(0, since), floor.axis.slots):
+        visits = floor.tables.of(calendar, sum(slots), Pause.NIGHT, opening)
+        while found := timeline.first(visits, work.number, max(0, since), floor.axis.slots):
             index = calendar.count(found[0])
             firsts = [calendar.slot(index + start) for start in starts]
             if any(first < gate for first, gate in zip(firsts, gates, strict=True)):
@@ -279,9 +279,7 @@ class Placer:
         """Book a visit if each part of it could lie there on its own."""
         for booking in visit:
             block = work.blocks[booking.key]
-            calendar = self._floor.calendar(work.record, booking.crew, block)
-            piece = self._floor.piece(block, booking.crew)
-            fit = calendar.first_fit(booking.start, booking.end, piece.work, piece.pause, piece.opening)
+            fit = self._floor.starts(work.record, block, booking.crew).first(booking.start, booking.end)
             if fit != (booking.start, booking.end):
                 return ()
             if self._floor.staff(work.record, block, booking.crew, *fit) != booking.people:

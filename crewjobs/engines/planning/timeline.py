@@ -11,6 +11,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.calendars import Calendar, Window, slots_of
+from crewjobs.engines.planning.starts import Starts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +68,7 @@ class Timeline:
         self.crew = crew
         self.bookings: list[Booking] = []
         self._starts: list[int] = []
+        self._ends: list[int] = []
         self._hours = hours
         self._roads = roads
 
@@ -75,11 +77,12 @@ class Timeline:
         i = bisect_right(self._starts, booking.start)
         self.bookings.insert(i, booking)
         self._starts.insert(i, booking.start)
+        self._ends.insert(i, booking.end)
 
     def remove(self, booking: Booking) -> None:
         """Take a booking off again."""
         i = bisect_right(self._starts, booking.start) - 1
-        del self.bookings[i], self._starts[i]
+        del self.bookings[i], self._starts[i], self._ends[i]
 
     def before(self, slot: int) -> Booking | None:
         """Return the last booking that starts before a slot."""
@@ -116,34 +119,43 @@ class Timeline:
             limit = min(limit, self.free_until(self.bookings[i], job))
         return earliest, limit
 
-    def first(self, calendar: Calendar, job: int, piece: Piece, earliest: int, limit: int) -> Window | None:
-        """Return the earliest place from `earliest` on that ends by `limit`; `calendar` is the crew's at the site."""
+    def first(self, starts: Starts, job: int, earliest: int, limit: int) -> Window | None:
+        """Return the earliest place from `earliest` on that ends by `limit`; `starts` are the crew's at the site."""
         i = max(0, bisect_right(self._starts, earliest) - 1)
-        for gap in range(i, len(self.bookings) + 1):
-            low, high = self._gap(gap, job, earliest, limit)
-            if low >= limit:
+        work, count = starts.work, len(self.bookings)
+        for gap in range(i, count + 1):
+            done = self._ends[gap - 1] if gap > 0 else earliest
+            if done >= limit:
                 return None
-            if high - low >= piece.work:
-                found = calendar.first_fit(low, high, piece.work, piece.pause, piece.opening)
+            if (self._starts[gap] if gap < count else limit) - max(done, earliest) < work:
+                continue  # too short even without a drive
+            low, high = self._gap(gap, job, earliest, limit)
+            if high - low >= work:
+                found = starts.first(low, high)
                 if found:
                     return found
         return None
 
-    def last(self, calendar: Calendar, job: int, piece: Piece, earliest: int, limit: int) -> Window | None:
+    def last(self, starts: Starts, job: int, earliest: int, limit: int) -> Window | None:
         """Return the latest place from `earliest` on that ends by `limit`."""
         i = bisect_right(self._starts, limit)
+        work, count = starts.work, len(self.bookings)
         for gap in range(i, -1, -1):
+            done = self._ends[gap - 1] if gap > 0 else earliest
+            until = min(limit, self._starts[gap]) if gap < count else limit
+            if until > earliest and until - max(done, earliest) < work:
+                continue  # too short even without a drive
             low, high = self._gap(gap, job, earliest, limit)
             if high <= earliest:
                 return None
-            if high - low >= piece.work:
-                found = calendar.last_fit(low, high, piece.work, piece.pause, piece.opening)
+            if high - low >= work:
+                found = starts.last(low, high)
                 if found:
                     return found
         return None
 
-    def sooner(self, calendar: Calendar, job: int, piece: Piece, earliest: int, booked: Booking) -> Window | None:
+    def sooner(self, starts: Starts, job: int, earliest: int, booked: Booking) -> Window | None:
         """Return the earliest place for a booking taken off, without passing the one before it."""
         i = bisect_right(self._starts, booked.start)
         low, high = self._gap(i, job, earliest, booked.end)
-        return calendar.first_fit(low, high, piece.work, piece.pause, piece.opening)
+        return starts.first(low, high)
