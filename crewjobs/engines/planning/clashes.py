@@ -1,0 +1,195 @@
+"""Promises that cannot be kept together: which jobs they are, and ways out that were each tried by the planner.
+
+A set of promises is smallest where without any one of them the planner keeps all the others: it is found by leaving
+one job after the other out (deletion, J. W. Chinneck and E. W. Dravnieks 1991, Locating minimal infeasible constraint
+sets in linear programs, ORSA Journal on Computing 3). That the whole set cannot be kept is what the planner finds, not
+a proof; the words say so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from crewjobs.domain.job import HEAVIEST, JobRecord
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.planning.blocks import opened
+from crewjobs.engines.planning.board import Board
+from crewjobs.engines.planning.list_schedule import first_board, plan_of
+from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.standing import end_of, last_day, only, promised_jobs, soonest
+
+Keeps = Callable[[PlanProblem, frozenset[int]], WeekPlan | None]
+"""Return a plan that keeps the promises of some jobs, whatever the others' lateness; None where none was found."""
+
+ROUNDS = 6
+"""How often the jobs that come out late are put first and all is placed anew."""
+
+
+def kept(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
+    """Return the jobs whose promises a plan keeps."""
+    return frozenset(record.job.number for record in promised_jobs(problem) if _keeps_it(record, plan))
+
+
+def _keeps_it(record: JobRecord, plan: WeekPlan) -> bool:
+    end, promised = end_of(plan, record.job.number), record.job.promised
+    return end is not None and promised is not None and last_day(record, end) <= promised
+
+
+def by_list(stop: Stop) -> Keeps:
+    """Return the test by list scheduling: the jobs first and heaviest, then those that come out late before the rest."""
+
+    def keeps(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        freed = _freed(problem, jobs)
+        board, left_out = first_board(freed, stop=stop)
+        front: list[int] = []
+        for _ in range(ROUNDS):
+            if stop():
+                return None
+            plan = plan_of(freed, board, left_out)
+            late = [number for number in board.works if number in jobs and number not in kept(problem, plan)]
+            if not late:
+                return plan
+            front = [*late, *(number for number in front if number not in late)]
+            _place_anew(board, front, jobs)
+        return None
+
+    return keeps
+
+
+def _place_anew(board: Board, front: Sequence[int], jobs: frozenset[int]) -> None:
+    """Place all jobs once more: those of `front` first, then the rest of the jobs asked for, then all others."""
+    known = list(board.works)
+    order = dict.fromkeys([*front, *(number for number in known if number in jobs), *known])
+    for number in known:
+        board.lift(number)
+    for number in order:
+        board.place(number)
+
+
+def _freed(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
+    """Return the problem planned anew with the promises of some jobs alone, at the heaviest weight."""
+    whole = only(problem, [record.job.number for record in problem.jobs])
+    records = tuple(
+        replace(record, job=replace(record.job, weight=HEAVIEST))
+        if record.job.number in jobs
+        else replace(record, job=replace(record.job, promised=None))
+        for record in whole.jobs
+    )
+    return replace(whole, jobs=records)
+
+
+class Asked:
+    """Asks a test no more than it must: a plan that keeps more promises answers for fewer, and no others are planned.
+
+    Beside the jobs asked about only those are planned that come first anyway: begun, pinned, driven to in vain today.
+    """
+
+    def __init__(self, keeps: Keeps, problem: PlanProblem, stop: Stop) -> None:
+        self._keeps = keeps
+        self._problem = problem
+        self._stop = stop
+        self._tied = frozenset(record.job.number for record in problem.jobs if _tied(problem, record))
+        self._plans: list[tuple[frozenset[int], WeekPlan]] = []
+        self._failed: list[frozenset[int]] = []
+
+    def __call__(self, jobs: frozenset[int]) -> WeekPlan | None:
+        """Return a plan that keeps the promises of some jobs, None where none was found (or there was no time)."""
+        known = next((plan for holds, plan in self._plans if jobs <= holds), None)
+        if known is not None or any(fail <= jobs for fail in self._failed):
+            return known
+        plan = self._keeps(only(self._problem, jobs | self._tied), jobs)
+        if plan is not None:
+            self.add(plan)
+        elif not self._stop():
+            self._failed.append(jobs)
+        return plan
+
+    def add(self, plan: WeekPlan) -> None:
+        """Remember which promises a plan keeps."""
+        self._plans.append((kept(self._problem, plan), plan))
+
+
+def _tied(problem: PlanProblem, record: JobRecord) -> bool:
+    begun = any(task.open and task.started_at is not None for task in record.tasks)
+    pinned = any(pin.job == record.job.number for pin in problem.pins)
+    return begun or pinned or opened(record) or bool(record.dry_runs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clash:
+    """Jobs whose promises no plan tried keeps together.
+
+    `smallest` says that without any one of them the others can be kept: `without` holds for each job left out a plan
+    that does.
+    """
+
+    jobs: tuple[int, ...]
+    smallest: bool
+    without: Mapping[int, WeekPlan]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clashes:
+    """What was found about the promises of a plan.
+
+    `together` is a plan that keeps all of them that can be kept alone, where one was found although the plan in force
+    does not; `impossible` are those that cannot be kept even alone, `finished` whether there was time to look at all.
+    """
+
+    clashes: tuple[Clash, ...]
+    impossible: tuple[int, ...]
+    together: WeekPlan | None
+    finished: bool
+
+
+def clashes(problem: PlanProblem, plan: WeekPlan, keeps: Keeps, stop: Stop) -> Clashes:
+    """Return which promises clash in the plan in force."""
+    records = promised_jobs(problem)
+    holds = kept(problem, plan)
+    late = [record for record in records if record.job.number not in holds]
+    impossible = tuple(record.job.number for record in late if _never(problem, record))
+    able = frozenset(record.job.number for record in records) - frozenset(impossible)
+    if holds >= able:
+        return Clashes(clashes=(), impossible=impossible, together=None, finished=True)
+    asked = Asked(keeps, problem, stop)
+    asked.add(plan)
+    whole = asked(able)
+    if whole is not None:
+        return Clashes(clashes=(), impossible=impossible, together=whole, finished=True)
+    found: list[Clash] = []
+    for record in sorted(late, key=lambda record: (record.job.promised, record.job.number)):
+        number = record.job.number
+        if stop():
+            return Clashes(clashes=tuple(found), impossible=impossible, together=None, finished=False)
+        if number not in impossible and not any(number in clash.jobs for clash in found):
+            clash = clash_of(number, holds & able, asked, stop)
+            if clash is not None and clash.jobs not in [one.jobs for one in found]:
+                found.append(clash)
+    return Clashes(clashes=tuple(found), impossible=impossible, together=None, finished=not stop())
+
+
+def _never(problem: PlanProblem, record: JobRecord) -> bool:
+    """Return whether a promise cannot be kept even with every crew free."""
+    promised = record.job.promised
+    end = soonest(only(problem, [record.job.number]), record.job.number)
+    return end is None or (promised is not None and last_day(record, end) > promised)
+
+
+def clash_of(late: int, others: frozenset[int], asked: Asked, stop: Stop) -> Clash | None:
+    """Return a set of promises that holds one late job and cannot be kept together; None where there is none.
+
+    Jobs are left out one after the other while the rest still cannot be kept; the late one goes last.
+    """
+    core = others | {late}
+    if asked(core) is not None or stop():
+        return None
+    for number in [*sorted(others), late]:
+        if stop():
+            break
+        if asked(core - {number}) is None and not stop():
+            core -= {number}
+    if core == {late}:  # no plan keeps it even alone: no clash with others
+        return None
+    without = {number: plan for number in sorted(core) if not stop() and (plan := asked(core - {number})) is not None}
+    return Clash(jobs=tuple(sorted(core)), smallest=len(without) == len(core), without=without)

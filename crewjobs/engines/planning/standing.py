@@ -1,0 +1,265 @@
+"""How a promise stands: the planned end against it, and whether the job would keep it with every crew free."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import BlockKey, WeekPlan
+from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.engines.planning.calendars import slots_of
+from crewjobs.engines.planning.chain import chain_of, floor_of
+from crewjobs.engines.planning.chain_words import StepKind, Told, told
+from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import Block, PlanProblem
+from crewjobs.engines.planning.timeline import Booking
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """Work and waits left between an instant and a promise, against the hours of the crew that has the most there.
+
+    `since` and `until` are UTC; `work_min` are minutes of the crew, `wait_min` minutes by the clock, `has_min` the
+    minutes the crew `crew` can work at the site between them.
+    """
+
+    since: datetime
+    until: datetime
+    work_min: int
+    wait_min: int
+    crew: str
+    has_min: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alone:
+    """A job as it would be done if there were no other: every crew free, all else as it is.
+
+    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan at all ends by the promised
+    day, whoever does the work. `need` says it in hours where there are some.
+    """
+
+    end: datetime
+    told: Told
+    late: bool
+    proved: bool
+    need: Need | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """A promise against the plan. `end` (UTC) is None where the plan does not finish the job.
+
+    `between_min` are the minutes the crew of the last work could work at the site between planned end and the end of
+    the promised day: to spare where the promise holds, over it where it does not. `alone` is told of a late job only.
+    """
+
+    job: int
+    promised: date
+    end: datetime | None
+    holds: bool
+    days_late: int
+    between_min: int
+    crew: str
+    alone: Alone | None
+
+
+def end_of(plan: WeekPlan, job: int) -> datetime | None:
+    """Return when a plan ends a job, None where some of it has no place or none of it is planned."""
+    ends = [placed.end for placed in plan.placements if placed.key.job == job]
+    return None if not ends or any(left.job == job for left in plan.left_out) else max(ends)
+
+
+def last_day(record: JobRecord, end: datetime) -> date:
+    """Return the site's date on which work that ends at an instant is done."""
+    return to_wall(record.job.site.zone, end - timedelta(minutes=QUARTER)).date()
+
+
+def promised_jobs(problem: PlanProblem) -> tuple[JobRecord, ...]:
+    """Return the booked jobs with a promise and something left to do, by number."""
+    found = [
+        record
+        for record in problem.jobs
+        if record.job.promised is not None
+        and record.job.state is JobState.BOOKED
+        and any(task.open for task in record.tasks)
+    ]
+    return tuple(sorted(found, key=lambda record: record.job.number))
+
+
+def standing(problem: PlanProblem, plan: WeekPlan, job: int) -> Standing | None:
+    """Return how the promise of a job stands in a plan, None where nothing is promised or left to do."""
+    record = next((one for one in promised_jobs(problem) if one.job.number == job), None)
+    if record is None or record.job.promised is None:
+        return None
+    promised, end = record.job.promised, end_of(plan, job)
+    late = 0 if end is None else max(0, (last_day(record, end) - promised).days)
+    holds = end is not None and late == 0
+    between, crew = _between(problem, plan, record) if end is not None else (0, "")
+    return Standing(
+        job=job,
+        promised=promised,
+        end=end,
+        holds=holds,
+        days_late=late,
+        between_min=between,
+        crew=crew,
+        alone=None if holds or end is None else alone(problem, plan, job),
+    )
+
+
+def _between(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> tuple[int, str]:
+    """Return the minutes of the last crew at the site between planned end and promise, and that crew."""
+    floor, promised = floor_of(problem, plan), record.job.promised
+    mine = [placed for placed in plan.placements if placed.key.job == record.job.number]
+    last = max(mine, key=lambda placed: (placed.end, placed.key))
+    if promised is None or last.crew not in floor.crews:
+        return 0, last.crew
+    calendar = floor.calendar(record, last.crew)
+    promise = min(max(0, floor.day(record, promised)[1]), floor.axis.slots)
+    return abs(calendar.count(promise) - calendar.count(floor.axis.up(last.end))) * QUARTER, last.crew
+
+
+# -- with every crew free
+
+
+def only(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
+    """Return the problem with some jobs alone, planned anew: of the plan before only what is under way is kept."""
+    records = tuple(record for record in problem.jobs if record.job.number in jobs)
+    return replace(problem, jobs=records, previous=_begun_only(problem))
+
+
+def _begun_only(problem: PlanProblem) -> WeekPlan | None:
+    """Return of the plan before what tells which crew goes on with work under way."""
+    if problem.previous is None:
+        return None
+    begun = {
+        (record.job.number, task.number)
+        for record in problem.jobs
+        for task in record.tasks
+        if task.open and task.started_at is not None
+    }
+    kept = tuple(
+        placed
+        for placed in problem.previous.placements
+        if any((placed.key.job, number) in begun for number in placed.tasks)
+    )
+    return replace(problem.previous, placements=kept)
+
+
+def alone(problem: PlanProblem, plan: WeekPlan, job: int) -> Alone | None:
+    """Return how a job would be done if there were no other, None where it has no end then either.
+
+    The planner's own plan of the job alone counts, or the plan in force where that ends no later.
+    """
+    just = only(replace(problem, now=plan.made_at), [job])
+    record = just.jobs[0]
+    made = plan_week(just)
+    ends = {
+        end: one for one in (plan, made) if (end := end_of(one, job)) is not None
+    }  # of equal ends the plan of the job alone is told
+    if not ends:
+        return None
+    end = min(ends)
+    chain = chain_of(just if ends[end] is made else problem, ends[end], job)
+    if chain is None:
+        return None
+    words = told(chain, floor_of(just if ends[end] is made else problem, ends[end]), record.job.site.zone)
+    promised = record.job.promised
+    late = promised is not None and last_day(record, end) > promised
+    soon = soonest(just, job) if late else None
+    proved = late and soon is not None and promised is not None and last_day(record, soon) > promised
+    return Alone(end=end, told=words, late=late, proved=proved, need=_need(just, words) if late else None)
+
+
+def soonest(problem: PlanProblem, job: int) -> datetime | None:
+    """Return the instant before which no plan can end a job, None where some of it has no place at all.
+
+    A forward pass over the blocks: each as early as its links, waits, facts, pins and hours allow with whichever able
+    crew ends it first, as if every crew stood ready and could be at two places of the house at once.
+    """
+    floor = Floor(problem)
+    record = next(one for one in problem.jobs if one.job.number == job)
+    try:
+        work = job_work(record, floor)
+    except Refused:
+        return None
+    ends: dict[BlockKey, int] = {}
+    for key in work.order:
+        earliest = max((ends[link.before] + slots_of(link.wait_min) for link in work.into[key]), default=0)
+        booking = _first(floor, work, key, earliest)
+        if booking is None:
+            return None
+        ends[key] = booking.end
+    return floor.axis.at(max(ends.values())) if ends else None
+
+
+def _first(floor: Floor, work: JobWork, key: BlockKey, earliest: int) -> Booking | None:
+    block, fact = work.blocks[key], work.ready.get(key)
+    if key in work.barred:
+        return None
+    if fact is not None:
+        earliest = max(earliest, floor.axis.up(fact.at))
+    crews = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
+    if key in work.pins:
+        pin = work.pins[key][0]
+        earliest = max(earliest, floor.day(work.record, pin.day)[0])
+        crews = [crew for crew in crews if crew == pin.crew]
+    found = [booking for crew in crews if (booking := _soonest_with(floor, work, block, crew, max(0, earliest)))]
+    return min(found, key=lambda booking: booking.end, default=None)
+
+
+def _soonest_with(floor: Floor, work: JobWork, block: Block, crew: str, earliest: int) -> Booking | None:
+    """Return the place of a block that a crew ends first; with people out a later start may end sooner."""
+    best = floor.first(work.record, block, crew, earliest)
+    if best is None or not floor.roster.days(crew):
+        return best
+    after: Booking | None = best
+    while after is not None and after.start < best.end:
+        after = floor.first(work.record, block, crew, after.start + 1)
+        if after is not None and after.end < best.end:
+            best = after
+    return best
+
+
+# -- hours needed against hours there are
+
+
+FACTS = (StepKind.DELIVERY, StepKind.ACCLIMATION, StepKind.PROMISE, StepKind.HOUSE, StepKind.FACT, StepKind.BEGUN)
+
+
+def _need(problem: PlanProblem, words: Told) -> Need | None:
+    """Return what is left after the last fact of a chain, against the hours of the best crew before the promise."""
+    record = problem.jobs[0]
+    floor = Floor(problem)
+    promised = record.job.promised
+    at = max((i for i, step in enumerate(words.steps) if step.kind in FACTS), default=-1)
+    since = words.steps[at].until if at >= 0 else None
+    rest = words.steps[at + 1 :]
+    crews = list(dict.fromkeys(step.crew for step in rest if step.kind is StepKind.WORK))
+    if promised is None or not crews:
+        return None
+    begin = max(since or problem.now, problem.now)
+    first, last = max(0, floor.axis.up(begin)), max(0, floor.day(record, promised)[1])
+    has = {crew: _minutes(floor, record, crew, first, min(last, floor.axis.slots)) for crew in crews}
+    best = max(has, key=lambda crew: has[crew])
+    waits = [step for step in rest if step.kind is StepKind.CURE and step.since and step.until]
+    return Need(
+        since=begin,
+        until=floor.axis.at(last),
+        work_min=sum(step.minutes for step in rest),
+        wait_min=sum((step.until - step.since) // timedelta(minutes=1) for step in waits if step.since and step.until),
+        crew=best,
+        has_min=has[best],
+    )
+
+
+def _minutes(floor: Floor, record: JobRecord, crew: str, first: int, last: int) -> int:
+    if crew not in floor.crews or last <= first:
+        return 0
+    calendar = floor.calendar(record, crew)
+    return (calendar.count(last) - calendar.count(first)) * QUARTER
