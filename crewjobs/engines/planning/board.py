@@ -277,6 +277,10 @@ class Board:
         settled = self.settled.get(number)
         return settled.wished if settled else 0
 
+    def opens_in_time(self, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
+        """Return whether a house that is still shut is opened before the plan ends."""
+        return work.opened or min((b.start for b in bookings.values()), default=0) < self._floor.until
+
     def left_out(self) -> tuple[LeftOut, ...]:
         """Return all work without a place, by job."""
         return tuple(left for settled in self.settled.values() for left in settled.left_out)

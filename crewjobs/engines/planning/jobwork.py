@@ -48,8 +48,8 @@ class Floor:
         self.crews: dict[str, Crew] = {crew.name: crew for crew in shop.crews}
         self.roster = Roster(shop, problem.away, problem.errands)
         self._sites = {record.job.number: record.job.site for record in problem.jobs}
-        roads = Roads([record.job for record in problem.jobs], problem.drive)
-        self.timelines = {name: Timeline(name, self.calendars.crew(name), roads) for name in self.crews}
+        self.roads = Roads([record.job for record in problem.jobs], problem.drive)
+        self.timelines = {name: Timeline(name, self.calendars.crew(name), self.roads) for name in self.crews}
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._slots: dict[tuple[BlockKey, str, int], int] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import timedelta
 from typing import NamedTuple
 
@@ -12,8 +13,8 @@ from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.packing import open_days, visits
 from crewjobs.engines.planning.timeline import Booking
 
-MOVED = timedelta(hours=4)
-"""A block that starts no more than this away from where it was has not moved."""
+MOVED_SLOTS = 16
+"""A block that starts no more than four hours away from where it was has not moved."""
 HALF_DAY_SLOTS = 16
 """Slots by which a buffer that is short is counted: a quarter of an hour less moves nothing."""
 
@@ -48,6 +49,39 @@ class PlanCost(NamedTuple):
         return PlanCost(*map(int.__sub__, self, other))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weights:
+    """What a unit of each part of the cost weighs in one sum, for the solver, which adds where the plan compares.
+
+    A day late by weight, a slot late by weight, a crew that comes, what was told moved, half a day of kept time lost,
+    a day a house is open or a job ends later, a slot a house is open, a block moved, a slot a job ends later.
+    """
+
+    late_day: int = 100_000
+    late_slot: int = 0
+    crew: int = 20_000
+    told: int = 10_000
+    short: int = 4_000
+    day: int = 200
+    open: int = 0
+    moved: int = 100
+    end: int = 1
+
+    def cost(self, late_slots: int, cost: PlanCost, open_slots: int = 0) -> int:
+        """Return a cost as one sum; `late_slots` and `open_slots` are the slots late by weight and open, all jobs."""
+        return (
+            self.late_day * cost.late
+            + self.late_slot * late_slots
+            + self.crew * cost.crews
+            + self.told * cost.told
+            + self.short * cost.short
+            + self.day * cost.days
+            + self.open * open_slots
+            + self.moved * cost.moved
+            + self.end * cost.end
+        )
+
+
 class Objective:
     """Judges jobs as booked; it knows the plan before and what was told."""
 
@@ -60,7 +94,7 @@ class Objective:
             for placed in before
             for task in placed.tasks
         }
-        self._soon = floor.axis.up(problem.now + timedelta(days=1))
+        self.soon = floor.axis.up(problem.now + timedelta(days=1))
 
     def of_job(self, work: JobWork, bookings: Mapping[BlockKey, Booking], missing: int) -> PlanCost:
         """Return one job's part; `bookings` hold its work under way too."""
@@ -85,15 +119,18 @@ class Objective:
             end=end,
         )
 
+    def was(self, key: BlockKey) -> tuple[str, int] | None:
+        """Return the crew and start slot the plan before had for a block, None where it had none."""
+        return self._was.get((key.job, key.task))
+
     def _moves(self, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int]:
         """Return how many blocks of the next day, and of all, are not where the plan before had them."""
         soon = moved = 0
-        far = MOVED // timedelta(minutes=15)
         for key, booking in bookings.items():
-            was = self._was.get((key.job, key.task))
+            was = self.was(key)
             if was is None or work.blocks[key].begun:
                 continue
-            if was[0] != booking.crew or abs(was[1] - booking.start) > far:
+            if was[0] != booking.crew or abs(was[1] - booking.start) > MOVED_SLOTS:
                 moved += 1
-                soon += min(was[1], booking.start) < self._soon
+                soon += min(was[1], booking.start) < self.soon
         return soon, moved

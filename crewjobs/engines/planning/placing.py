@@ -201,7 +201,7 @@ class Placer:
         return 0 if fact is None else self._floor.axis.up(fact.at)
 
     def _earliest(self, work: JobWork, key: BlockKey, way: Way, known: Mapping[BlockKey, Booking]) -> int:
-        bound = _carton_slot(work, way.wished) if key in work.ahead else way.since
+        bound = carton_slot(work, way.wished) if key in work.ahead else way.since
         return max(self._fact_slot(work, key), link_slot(work, key, known), bound)
 
     def _choose(
@@ -318,7 +318,8 @@ def _up_to_cartons(work: JobWork, key: BlockKey, known: Mapping[BlockKey, Bookin
     return []
 
 
-def _carton_slot(work: JobWork, wished: int) -> int:
+def carton_slot(work: JobWork, wished: int) -> int:
+    """Return the slot before which no cartons come for a job whose start is wished for slot `wished` (0: any)."""
     if not wished:
         return 0
     waits = [slots_of(link.wait_min) for key in work.ahead for link in work.out[key]]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -118,6 +118,16 @@ class Timeline:
         if i < len(self.bookings):
             limit = min(limit, self.free_until(self.bookings[i], job))
         return earliest, limit
+
+    def gaps(self, job: int, earliest: int, limit: int, least: int) -> Iterator[Window]:
+        """Yield the gaps of at least so many slots between two slots, as a job sees them with its drives."""
+        i = max(0, bisect_right(self._starts, earliest) - 1)
+        for gap in range(i, len(self.bookings) + 1):
+            low, high = self._gap(gap, job, earliest, limit)
+            if low >= limit:
+                return
+            if high - low >= least:
+                yield low, high
 
     def first(self, starts: Starts, job: int, earliest: int, limit: int) -> Window | None:
         """Return the earliest place from `earliest` on that ends by `limit`; `starts` are the crew's at the site."""
