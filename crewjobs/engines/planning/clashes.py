@@ -1,9 +1,9 @@
 """Promises that cannot be kept together: which jobs they are, and ways out that were each tried by the planner.
 
-A set of promises is smallest where without any one of them the planner keeps all the others: it is found by leaving
-one job after the other out (deletion, J. W. Chinneck and E. W. Dravnieks 1991, Locating minimal infeasible constraint
-sets in linear programs, ORSA Journal on Computing 3). That the whole set cannot be kept is what the planner finds, not
-a proof; the words say so.
+A set of promises is smallest where without any one of them the planner keeps all the others. It is found by halving
+the jobs that may belong to it (U. Junker 2004, QuickXplain: preferred explanations and relaxations for
+over-constrained problems, AAAI-04). That the whole set cannot be kept is what the planner finds, not a proof; the
+words say so.
 """
 
 from __future__ import annotations
@@ -37,20 +37,24 @@ def _keeps_it(record: JobRecord, plan: WeekPlan) -> bool:
 
 
 def by_list(stop: Stop) -> Keeps:
-    """Return the test by list scheduling: the jobs first and heaviest, then those that come out late before the rest."""
+    """Return the test by list scheduling: the jobs heaviest, then before all others, those that came out late first."""
 
     def keeps(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
-        freed = _freed(problem, jobs)
-        board, left_out = first_board(freed, stop=stop)
+        weighed = _weighed(problem, jobs)
+        board, left_out = first_board(weighed, stop=stop)
         front: list[int] = []
+        seen: set[tuple[int, ...]] = set()
         for _ in range(ROUNDS):
             if stop():
                 return None
-            plan = plan_of(freed, board, left_out)
+            plan = plan_of(weighed, board, left_out)
             late = [number for number in board.works if number in jobs and number not in kept(problem, plan)]
             if not late:
                 return plan
             front = [*late, *(number for number in front if number not in late)]
+            if tuple(front) in seen:
+                return None
+            seen.add(tuple(front))
             _place_anew(board, front, jobs)
         return None
 
@@ -67,13 +71,11 @@ def _place_anew(board: Board, front: Sequence[int], jobs: frozenset[int]) -> Non
         board.place(number)
 
 
-def _freed(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
-    """Return the problem planned anew with the promises of some jobs alone, at the heaviest weight."""
+def _weighed(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
+    """Return the problem planned anew with some jobs at the heaviest weight, and all others at the lightest."""
     whole = only(problem, [record.job.number for record in problem.jobs])
     records = tuple(
-        replace(record, job=replace(record.job, weight=HEAVIEST))
-        if record.job.number in jobs
-        else replace(record, job=replace(record.job, promised=None))
+        replace(record, job=replace(record.job, weight=HEAVIEST if record.job.number in jobs else 1))
         for record in whole.jobs
     )
     return replace(whole, jobs=records)
@@ -131,42 +133,52 @@ class Clash:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Clashes:
-    """What was found about the promises of a plan.
+    """What was found about the promises of a plan that cannot or do not hold.
 
-    `together` is a plan that keeps all of them that can be kept alone, where one was found although the plan in force
-    does not; `impossible` are those that cannot be kept even alone, `finished` whether there was time to look at all.
+    `impossible` cannot be kept even alone; of `alone_late` nothing was found that keeps it alone. `more` are late in
+    the plan in force, and yet another plan keeps them with all that hold. `finished` says whether there was time to
+    look at all late jobs.
     """
 
     clashes: tuple[Clash, ...]
     impossible: tuple[int, ...]
-    together: WeekPlan | None
+    alone_late: tuple[int, ...]
+    more: tuple[int, ...]
     finished: bool
 
 
 def clashes(problem: PlanProblem, plan: WeekPlan, keeps: Keeps, stop: Stop) -> Clashes:
-    """Return which promises clash in the plan in force."""
+    """Return which promises clash in the plan in force.
+
+    Every late job that can be kept alone is added to those that hold, where another plan keeps it with them; where none
+    is found, it clashes with some of them.
+    """
     records = promised_jobs(problem)
     holds = kept(problem, plan)
     late = [record for record in records if record.job.number not in holds]
     impossible = tuple(record.job.number for record in late if _never(problem, record))
-    able = frozenset(record.job.number for record in records) - frozenset(impossible)
-    if holds >= able:
-        return Clashes(clashes=(), impossible=impossible, together=None, finished=True)
     asked = Asked(keeps, problem, stop)
     asked.add(plan)
-    whole = asked(able)
-    if whole is not None:
-        return Clashes(clashes=(), impossible=impossible, together=whole, finished=True)
-    found: list[Clash] = []
-    for record in sorted(late, key=lambda record: (record.job.promised, record.job.number)):
-        number = record.job.number
+    loose = [record.job.number for record in late if record.job.number not in impossible]
+    alone_late = tuple(number for number in loose if asked(frozenset({number})) is None)
+    can = [record for record in late if record.job.number not in {*impossible, *alone_late}]
+    together, found, looked = holds, [], 0
+    for record in sorted(can, key=lambda record: (record.job.promised, record.job.number)):
         if stop():
-            return Clashes(clashes=tuple(found), impossible=impossible, together=None, finished=False)
-        if number not in impossible and not any(number in clash.jobs for clash in found):
-            clash = clash_of(number, holds & able, asked, stop)
-            if clash is not None and clash.jobs not in [one.jobs for one in found]:
-                found.append(clash)
-    return Clashes(clashes=tuple(found), impossible=impossible, together=None, finished=not stop())
+            break
+        number = record.job.number
+        if asked(together | {number}) is not None:
+            together |= {number}
+        elif not stop():
+            found.append(clash_of(number, together, asked, stop))
+        looked += 1
+    return Clashes(
+        clashes=tuple(found),
+        impossible=impossible,
+        alone_late=alone_late,
+        more=tuple(sorted(together - holds)),
+        finished=looked == len(can) and not stop(),
+    )
 
 
 def _never(problem: PlanProblem, record: JobRecord) -> bool:
@@ -176,20 +188,26 @@ def _never(problem: PlanProblem, record: JobRecord) -> bool:
     return end is None or (promised is not None and last_day(record, end) > promised)
 
 
-def clash_of(late: int, others: frozenset[int], asked: Asked, stop: Stop) -> Clash | None:
-    """Return a set of promises that holds one late job and cannot be kept together; None where there is none.
-
-    Jobs are left out one after the other while the rest still cannot be kept; the late one goes last.
-    """
-    core = others | {late}
-    if asked(core) is not None or stop():
-        return None
-    for number in [*sorted(others), late]:
-        if stop():
-            break
-        if asked(core - {number}) is None and not stop():
-            core -= {number}
-    if core == {late}:  # no plan keeps it even alone: no clash with others
-        return None
+def clash_of(late: int, others: frozenset[int], asked: Asked, stop: Stop) -> Clash:
+    """Return the promises that a job cannot be kept together with, itself among them; `others` can be kept."""
+    core = frozenset({late}) | _needed(frozenset({late}), frozenset(), sorted(others), asked, stop)
     without = {number: plan for number in sorted(core) if not stop() and (plan := asked(core - {number})) is not None}
     return Clash(jobs=tuple(sorted(core)), smallest=len(without) == len(core), without=without)
+
+
+def _needed(
+    given: frozenset[int], added: frozenset[int], choice: Sequence[int], asked: Asked, stop: Stop
+) -> frozenset[int]:
+    """Return the jobs of a choice that, with those given, cannot all be kept, none of them for nothing.
+
+    `added` are those of the given ones that were not yet asked about without the choice.
+    """
+    if added and asked(given) is None and not stop():
+        return frozenset()
+    if len(choice) == 1 or stop():
+        return frozenset(choice)
+    half = len(choice) // 2
+    first = frozenset(choice[:half])
+    of_second = _needed(given | first, first, choice[half:], asked, stop)
+    of_first = _needed(given | of_second, of_second, choice[:half], asked, stop)
+    return of_first | of_second
