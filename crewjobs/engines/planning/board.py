@@ -11,7 +11,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calm import staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import Floor, JobWork
-from crewjobs.engines.planning.placing import Attempt, Placer
+from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import pin_fault, too_late, why_no_place, why_whole
@@ -24,13 +24,15 @@ Choose = Callable[[JobWork, int], Found]
 class Settled:
     """What was decided about a job: what is booked for it, what is left out and why, and whether its wish is kept.
 
-    `bookings` are without the work under way; `missing` counts the blocks without a place.
+    `bookings` are without the work under way; `missing` counts the blocks without a place, `way`
+    is how they were placed, None where the house stays shut.
     """
 
     bookings: Mapping[BlockKey, Booking]
     left_out: tuple[LeftOut, ...] = ()
     wished: int = 0
     missing: int = 0
+    way: Way | None = None
 
 
 class Board:
@@ -199,7 +201,11 @@ class Board:
             return Settled(bookings=ahead, left_out=left, missing=len(work.blocks) - len(ahead))
         loose = {key: booking for key, booking in found.packed.items() if key not in self._fixed}
         return Settled(
-            bookings=loose, left_out=self._rest(work, found.attempt), wished=wished, missing=len(found.attempt.missing)
+            bookings=loose,
+            left_out=self._rest(work, found.attempt),
+            wished=wished,
+            missing=len(found.attempt.missing),
+            way=found.attempt.way,
         )
 
     def bookings_of(self, number: int) -> dict[BlockKey, Booking]:

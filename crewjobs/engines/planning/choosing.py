@@ -69,7 +69,7 @@ class Chooser:
             return best[0]
         # Another way with the same crew changes neither what it cannot do nor who else must come.
         equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
-        return min((self._closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
+        return min((self.closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
 
     def mains(self, work: JobWork) -> list[str]:
         """Return the crews that can do some of a job; one without a name where none can."""
@@ -77,7 +77,7 @@ class Chooser:
         able = [crew for crew in self._floor.crews if any(self._floor.able(block, crew) for block in loose)]
         return able or [""]
 
-    def _closer(self, work: JobWork, found: Found) -> Found:
+    def closer(self, work: JobWork, found: Found) -> Found:
         """Return the best of several ways with the same crew: fewer visits, or a house opened later.
 
         Half days are not split over a night; cartons go in one visit with what they need; work on the floors

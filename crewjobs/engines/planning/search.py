@@ -1,37 +1,57 @@
 """The plan made better while somebody waits: a few jobs at a time are lifted off the board and put back another way.
 
-Ruin and recreate (G. Schrimpf et al. 2000, Record breaking optimization results using the ruin and recreate
+Two kinds of steps take turns in rounds. Whole jobs: ruin and recreate (G. Schrimpf et al. 2000, Record breaking optimization results using the ruin and recreate
 principle, Journal of Computational Physics 159) with late acceptance (E. K. Burke and Y. Bykov 2017, The late
 acceptance hill-climbing heuristic, European Journal of Operational Research 258): a change is kept where the plan is
-no worse than it is now or was some steps ago, so it only ever compares costs and needs no weights. Every place comes
-from the same rules as the first plan's. The same seed and number of steps give the same plan.
+no worse than it is now or was some steps ago, so it only ever compares costs and needs no weights. Some blocks: those of a stretch
+of days or of a costly job are set free and the solver finds their best places, two sets at a time in two threads while
+the first kind of step goes on. Every place comes from the same rules as the first plan's, and the same seed and number
+of rounds give the same plan: solvers stop by their own count of work, and what they find is taken in a fixed order.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
+from concurrent.futures import Executor
 from dataclasses import replace
 from datetime import timedelta
 from random import Random
 
+from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.board import Board, Choose, Settled
 from crewjobs.engines.planning.choosing import Found
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
-from crewjobs.engines.planning.objective import Objective, PlanCost
+from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.placing import Way
+from crewjobs.engines.planning.solving import Freed, booked, freed, model_of
+from crewjobs.engines.scheduling.model import Schedule
+from crewjobs.engines.scheduling.solver import solve
 
 MEMORY = 40
 """Steps a worse plan is remembered for: how far the search may go back down the hill it has climbed."""
+BEST = 0.1
+ONE = 0.5
+SEQUENCES = 0.5
+SEQUENCE = 7
+CLOSER = 0.05
+STEPS = 12
+"""Steps with whole jobs in a round."""
+FREE_BLOCKS = 18
+"""Blocks that are set free at once: about as many as the solver can prove in a fraction of a second."""
+SOLVER_WORK = 0.5
+"""What a solver may do in a round, in its own count of work."""
 LATER_DAYS = 8
 """How many days later than it could a house is opened at most, where that is tried."""
 
 
 class Search:
-    """A board, the best that was found on it, and the steps that lead on."""
+    """A board, the best that was found on it, and the rounds that lead on."""
 
-    def __init__(self, board: Board, floor: Floor, seed: int = 0) -> None:
+    def __init__(self, board: Board, floor: Floor, *, seed: int = 0, weights: Weights | None = None) -> None:
         self.board = board
         self.steps = 0
+        self.rounds = 0
+        self._weights = weights or Weights()
         self._floor = floor
         self._objective = Objective(floor)
         self._random = Random(seed)
@@ -52,13 +72,12 @@ class Search:
 
     def step(self) -> bool:
         """Lift some jobs and put them back another way; return whether a better plan than ever was found."""
-        board, random = self.board, self._random
-        numbers = self._group()
-        before = {number: (board.lift(number), self._costs[number]) for number in numbers}
-        order = self._order(numbers)
+        board = self.board
+        chosen = self._sequence() if self._random.random() < SEQUENCES else self._scattered()
+        before = {number: (board.lift(number), self._costs[number]) for number, _ in chosen}
         total = self.total
-        for number in order:
-            board.place(number, self._choose())
+        for number, choose in chosen:
+            board.place(number, choose)
             total = total.minus(self._costs[number])
             self._costs[number] = self._cost(number)
             total = total.plus(self._costs[number])
@@ -72,9 +91,113 @@ class Search:
         if total < self.best_cost:
             self.best, self.best_cost = dict(board.settled), total
             return True
-        if random.random() < 0.002:
-            self.back()
         return False
+
+    def _scattered(self) -> list[tuple[int, Choose]]:
+        """Return a job with some beside it, to be put back in any order."""
+        numbers = self._group()
+        self._random.shuffle(numbers)
+        return [(number, self._choose()) for number in numbers]
+
+    def _sequence(self) -> list[tuple[int, Choose]]:
+        """Return the jobs from one on as they follow, one of them moved ahead or back: the rest closes up behind it."""
+        random, board = self._random, self.board
+        first = {n: min(b.start for b in one.bookings.values()) for n, one in board.settled.items() if one.bookings}
+        order = sorted(first, key=lambda number: (first[number], number))
+        if len(order) < 2:
+            return self._scattered()
+        at = random.randrange(len(order))
+        to = max(0, min(len(order) - 1, at + random.choice((-4, -3, -2, -2, -1, -1, 0, 1, 1, 2))))
+        low = min(at, to)
+        moved = order[low : low + SEQUENCE]
+        job = order[at]
+        if job in moved:
+            moved.remove(job)
+        moved.insert(to - low, job)
+        return [(number, self._choose() if number == job else self._same(number)) for number in moved]
+
+    def _same(self, number: int) -> Choose:
+        """Return how a job is put back with the crew it has, as early as it can be then."""
+        way = self.board.settled[number].way
+        chooser, closer = self.board.chooser, self._random.random() < CLOSER
+        if way is None:
+            return chooser.best
+
+        def same(work: JobWork, wished: int) -> Found:
+            found = chooser.attempt(work, replace(way, since=wished, wished=wished))
+            return chooser.closer(work, found) if closer and not found.refused else found
+
+        return same
+
+    def round(self, pool: Executor | None, workers: int = 2) -> bool:
+        """Make a round's steps, with solvers beside them where a pool of threads is given; return whether it got better.
+
+        The board then holds the best plan found.
+        """
+        self.rounds += 1
+        before = self.best_cost
+        self.back()
+        running = []
+        if pool is not None:
+            chosen = [self._blocks() for _ in range(workers)]
+            found = [freed(self.board, self._floor, keys) for keys in chosen if keys]
+            for one in found:
+                if one is not None:
+                    model = model_of(one, self.board, self._floor, self._objective, self._weights)
+                    seed = self._random.randrange(2**30)
+                    running.append((one, pool.submit(solve, model, deterministic=SOLVER_WORK, workers=1, seed=seed)))
+        start = dict(self.board.settled)
+        for _ in range(STEPS):
+            self.step()
+        self.back()
+        for one, future in running:
+            answer = future.result()
+            if answer.schedule is not None and answer.schedule != one.hint:
+                self._take(one, answer.schedule, start)
+        return self.best_cost < before
+
+    def _take(self, found: Freed, schedule: Schedule, start: Mapping[int, Settled]) -> None:
+        """Take a solver's answer where the jobs it speaks of are still as they were, and the plan gets better by it."""
+        board = self.board
+        if any(board.settled[job] is not start[job] for job in found.stands):
+            return
+        settled = booked(found, schedule, board, self._floor)
+        if settled is None:
+            return
+        before = {number: (board.lift(number), self._costs[number]) for number in settled}
+        for number, one in settled.items():
+            board.put(number, one)
+            self._costs[number] = self._cost(number)
+        total = self._sum()
+        if total < self.total:
+            self.total = total
+            self.best, self.best_cost = dict(board.settled), total
+        else:
+            self._undo(before)
+
+    def _blocks(self) -> list[BlockKey]:
+        """Return the blocks of a stretch of days, of a costly job with some that lie beside it, or of any two jobs."""
+        random, board = self._random, self.board
+        at = {key: booking for settled in board.settled.values() for key, booking in settled.bookings.items()}
+        if not at:
+            return []
+        kind = random.random()
+        if kind < 0.45:
+            middle = at[random.choice(list(at))].start
+            return sorted(at, key=lambda key: (abs(at[key].start - middle), key))[:FREE_BLOCKS]
+        numbers = [number for number, settled in board.settled.items() if settled.bookings]
+        costly = [number for number in numbers if self._costs[number][:5] > (0, 0, 0, 0, 0)]
+        first = random.choice(costly if costly and kind < 0.8 else numbers)
+        span = self._span(first)
+        near = [n for n in numbers if n != first and (kind >= 0.8 or _meet(span, self._span(n)))]
+        random.shuffle(near)
+        keys = list(board.settled[first].bookings)
+        for number in near:
+            more = list(board.settled[number].bookings)
+            if len(keys) + len(more) > FREE_BLOCKS + 6:
+                break
+            keys += more
+        return keys
 
     def back(self) -> None:
         """Put the best plan found back on the board."""
@@ -112,20 +235,15 @@ class Search:
         week = 96 * 5
         return min(b.start for b in bookings) - week, max(b.end for b in bookings)
 
-    def _order(self, numbers: Sequence[int]) -> list[int]:
-        order = list(numbers)
-        self._random.shuffle(order)
-        return order
-
-    def _choose(self) -> Choose | None:
+    def _choose(self) -> Choose:
         """Return how the next job is put back: the best way now, or one crew at random, maybe some days later."""
         random, chooser, floor = self._random, self.board.chooser, self._floor
-        if random.random() < 0.35:
+        if random.random() < BEST:
             return chooser.best
 
         def some(work: JobWork, wished: int) -> Found:
             mains = chooser.mains(work)
-            tried = [mains[random.randrange(len(mains))]] if random.random() < 0.5 else mains
+            tried = [mains[random.randrange(len(mains))]] if random.random() < ONE else mains
             ways = [
                 Way(main=main, since=wished, wished=wished, joined=bool(work.ahead) and random.random() < 0.5,
                     unsplit=random.choice((UNSPLIT_SLOTS, HALF_DAY_SLOTS)))
