@@ -44,6 +44,7 @@ from crewjobs.cli import (
     waiting,
     walk,
     week,
+    why,
 )
 
 
@@ -68,6 +69,7 @@ COMMANDS: tuple[tuple[str, str, Command], ...] = tuple(
         ("job", "show one job: phases, tasks, holds, material, change log", job),
         ("plan", "plan the weeks ahead for all crews", plan),
         ("week", "show the plan of a week", week),
+        ("why", "say what fixes a job's finish, or which promises clash and what can be done", why),
         ("pin", "keep a task's block with a crew on a day", pin),
         ("unpin", "let the planner move a pinned block again", unpin),
         ("waiting", "list what waits for what, since when and until when, worst first", waiting),

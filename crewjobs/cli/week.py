@@ -53,6 +53,10 @@ def week_text(view: WeekView) -> str:
             word = "holds" if row.holds else "DOES NOT HOLD"
             text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {word}"
             lines.append(wrap(text, indent="    ", first="  "))
+        if not all(row.holds for row in view.promises):
+            lines.append(
+                wrap("`crewjobs why` says which promises clash, and what can be done.", indent="    ", first="  ")
+            )
     return "\n".join(lines)
 
 

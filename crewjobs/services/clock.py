@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
+from time import monotonic
 from typing import Final, Protocol
 
 from crewjobs.domain.errors import Refused
@@ -48,6 +50,12 @@ class FixedClock:
     def now(self) -> datetime:
         """Return the instant it stands at."""
         return self._at
+
+
+def deadline(seconds: float) -> Callable[[], bool]:
+    """Return what says whether so many seconds from now are over, by the computer's own steady clock."""
+    end = monotonic() + seconds
+    return lambda: monotonic() >= end
 
 
 _DAYS_BACK = {"today": 0, "yesterday": 1}

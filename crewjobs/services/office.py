@@ -21,6 +21,7 @@ from crewjobs.services.clock import (
     Clock,
     FixedClock,
     SystemClock,
+    deadline,
     read_day,
     read_moment,
     read_past_day,
@@ -38,6 +39,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
+from crewjobs.services.why_rows import WhyView
 from crewjobs.storage.database import Database, default_path, is_there, open_database
 
 if TYPE_CHECKING:
@@ -137,6 +139,12 @@ class Office:
 
         with self._database.reading() as uow:
             return week.week(uow, self._clock.now(), monday)
+
+    def why(self, job: int | None = None) -> WhyView:
+        """Return why a job is finished when it is; without one, which promises clash and what can be done."""
+        from crewjobs.services import why
+
+        return why.why(self._database, self._clock.now(), job, deadline)
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         """Return the list of jobs."""

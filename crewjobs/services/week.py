@@ -60,7 +60,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         promises=_promises(found),
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
-        stale=_stale(uow, found.plan),
+        stale=stale_words(uow, found.plan),
         warnings=tuple(toilet_warnings(found, monday)),
         ends=_ends(found, monday),
     )
@@ -249,7 +249,7 @@ def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datet
     return (placement.end if last else placement.start) if placement else None
 
 
-def _stale(uow: UnitOfWork, plan: WeekPlan) -> str:
+def stale_words(uow: UnitOfWork, plan: WeekPlan) -> str:
     """Say what has changed since the plan was made; the change that stored the plan itself is not one."""
     newer = [change for change in uow.changes(limit=200) if change.number > plan.based_on]
     others = [change for change in newer if not change.what.startswith("plan ")]

@@ -48,7 +48,7 @@ def need_sentence(need: Need, zone: str) -> str:
     wait = f" and {exact_wait(need.wait_min)} of drying and curing" if need.wait_min else ""
     work = f"{format_hours(need.work_min)} of work{wait}"
     if need.since >= need.until:
-        return f"On {_when(need.since, zone)} {work} are still to come, and the promised day is over."
+        return f"By {_when(need.since, zone)} the promised day is over, and {work} are still to come."
     return (
         f"From {_when(need.since, zone)} to the end of the promised day {need.crew} has {format_hours(need.has_min)} "
         f"there, and {work} are to come."

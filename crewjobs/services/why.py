@@ -1,0 +1,256 @@
+"""Why a job is finished when it is, which promises clash, and what can be done about it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import LeftOut, WeekPlan
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed
+from crewjobs.engines.planning.chain import chain_of, floor_of
+from crewjobs.engines.planning.chain_words import Step, Told, told
+from crewjobs.engines.planning.clash_words import clash_sentence, way_sentence
+from crewjobs.engines.planning.clashes import Clash, Clashes, by_list, clashes, kept
+from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.shortage import shortage
+from crewjobs.engines.planning.standing import Standing, alone, promised_jobs, standing
+from crewjobs.engines.planning.standing_words import standing_sentences
+from crewjobs.engines.planning.ways_out import WayOut, in_another_order, ways_out
+from crewjobs.services.planning import problem_of
+from crewjobs.services.rows import WaitRow
+from crewjobs.services.waits import waiting
+from crewjobs.services.week import stale_words
+from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyStep, WhyView
+from crewjobs.services.wording import task_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.database import Database
+
+SECONDS: Final = 3.0
+"""How long is looked for clashes and ways out."""
+CLASHES_SHARE: Final = 0.5
+"""Share of that time for finding what clashes; the rest is for the ways out."""
+MOST: Final = 3
+"""So many clashes are told, each with its ways out."""
+
+Deadline = Callable[[float], Stop]
+"""Returns what to ask whether so many seconds are over."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seen:
+    """What is read for an answer."""
+
+    problem: PlanProblem
+    plan: WeekPlan
+    before: WeekPlan | None
+    stale: str
+    waits: tuple[WaitRow, ...]
+
+
+def why(database: Database, now: datetime, job: int | None, deadline: Deadline) -> WhyView:
+    """Return why a job is finished when it is; without one, which promises clash in the plan in force.
+
+    Nothing is kept: every plan tried is thrown away.
+
+    Raises:
+        Refused: unknown job, one that is not planned, or nothing is planned yet.
+    """
+    with database.reading() as uow:
+        if job is not None:
+            _check(uow.job(job))
+        plan = uow.latest_plan()
+        if plan is None:
+            raise Refused("nothing is planned yet: `crewjobs plan` does it.")
+        earlier = uow.plans_until(plan.made_at, back_to=plan.made_at - timedelta(days=60))
+        seen = _Seen(
+            problem=problem_of(uow, now),
+            plan=plan,
+            before=next((one for one in reversed(earlier) if one.number < plan.number), None),
+            stale=stale_words(uow, plan),
+            waits=waiting(uow, now) if job is not None else (),
+        )
+    if job is None:
+        return _all(seen, deadline)
+    row = _job(seen, next(r for r in seen.problem.jobs if r.job.number == job))
+    contended = row.holds is False and row.possible is True
+    found = _all(seen, deadline, job) if contended else _nothing(seen)
+    return WhyView(
+        plan_number=found.plan_number,
+        stale=found.stale,
+        job=row,
+        late=(),
+        clashes=tuple(clash for clash in found.clashes if job in clash.jobs),
+        order=found.order if found.order is not None and job in found.order.keeps else None,
+        note=found.note,
+    )
+
+
+def _check(record: JobRecord) -> None:
+    job = record.job
+    if job.state in (JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF):
+        raise Refused(f"job {job.number} is {job.state.value}: nothing of it is planned.")
+    if job.state is JobState.BOOKED and record.tasks and not any(task.open for task in record.tasks):
+        raise Refused(f"job {job.number} has nothing left to do: every task is done.")
+
+
+def _nothing(seen: _Seen) -> WhyView:
+    return WhyView(plan_number=seen.plan.number, stale=seen.stale, job=None, late=(), clashes=(), order=None, note="")
+
+
+# -- one job
+
+
+def _job(seen: _Seen, record: JobRecord) -> WhyJob:
+    number, zone = record.job.number, record.job.site.zone
+    left = tuple(one for one in seen.plan.left_out if one.job == number)
+    chain = chain_of(seen.problem, seen.plan, number, seen.before)
+    words = told(chain, floor_of(seen.problem, seen.plan), zone) if chain is not None else None
+    stands = standing(seen.problem, seen.plan, number)
+    whole = words is not None and not left
+    found = stands.alone if stands is not None else None
+    return WhyJob(
+        job=number,
+        title=record.job.title,
+        finish=to_wall(zone, words.end) if words is not None and whole else None,
+        promised=record.job.promised,
+        holds=None if stands is None else stands.holds,
+        sentence=_sentence(record, words, left),
+        steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
+        promise=tuple(_promise(stands, words, zone)),
+        alone=to_wall(zone, found.told.end) if found is not None else None,
+        possible=None if found is None else not (found.late and found.proved),
+        left_out=tuple(_left(record, one) for one in left),
+        gives_a_date=tuple(_gives_a_date(record, left, seen)) if left else (),
+    )
+
+
+def _promise(stands: Standing | None, words: Told | None, zone: str) -> Iterator[str]:
+    if stands is not None and words is not None:
+        yield from standing_sentences(stands, words, zone)
+    elif stands is not None:
+        yield f"Promised {day_words(stands.promised)}: the plan does not finish it, so the promise is not kept."
+
+
+def _sentence(record: JobRecord, words: Told | None, left: Sequence[LeftOut]) -> str:
+    number = record.job.number
+    if words is None:
+        return f"Job {number} has no finish: nothing of it is planned."
+    if left:
+        return f"Job {number} has no finish: some of it is not planned. What is planned ends {_rest(words)}."
+    return words.sentence
+
+
+def _rest(words: Told) -> str:
+    return f"{words.head.partition(' ends ')[2]}: {words.because}"
+
+
+def _step(step: Step, zone: str) -> WhyStep:
+    return WhyStep(
+        kind=step.kind.value,
+        words=step.words,
+        since=to_wall(zone, step.since) if step.since else None,
+        until=to_wall(zone, step.until) if step.until else None,
+        crew=step.crew,
+        job=step.job,
+        minutes=step.minutes,
+    )
+
+
+def _left(record: JobRecord, left: LeftOut) -> str:
+    open_tasks = {task.number for task in record.tasks if task.open}
+    numbers = [number for number in left.tasks if number in open_tasks]
+    if open_tasks <= set(left.tasks) or not numbers:
+        return f"Not planned: {left.why}."
+    return f"Not planned: {left.why} ({listed([str(number) for number in numbers], most=6)} of its tasks)."
+
+
+def _gives_a_date(record: JobRecord, left: Sequence[LeftOut], seen: _Seen) -> Iterator[str]:
+    """Yield what would give work that is left out a date: the next step for each thing without one."""
+    number = record.job.number
+    if record.job.state in (JobState.ASKED, JobState.QUOTED):
+        yield f"Book it, then plan again: `crewjobs amend {number} --state booked`."
+    tasks = {task for one in left for task in one.tasks}
+    for pin in seen.problem.pins:
+        if pin.job == number and pin.task in tasks:
+            words = task_words(record.task(pin.task))
+            yield f"Let the planner move {words} again: `crewjobs unpin {number} {pin.task}`."
+    said = {one.why.casefold() for one in left}
+    for row in seen.waits:
+        if row.job == number and row.ready_at is None and row.call and row.what.casefold() not in said:
+            yield f"{row.what}: {row.call}."
+
+
+# -- all promises
+
+
+def _all(seen: _Seen, deadline: Deadline, job: int | None = None) -> WhyView:
+    problem, plan = seen.problem, seen.plan
+    stop, last = deadline(SECONDS * CLASHES_SHARE), deadline(SECONDS)
+    known = clashes(problem, plan, by_list(stop), stop)
+    late = [r.job.number for r in promised_jobs(problem) if r.job.number not in kept(problem, plan)]
+    chosen = [clash for clash in known.clashes if job is None or job in clash.jobs][:MOST]
+    rows = tuple(_clash(seen, clash, known, late, last) for clash in chosen)
+    order = in_another_order(problem, plan, known, by_list(last))
+    return WhyView(
+        plan_number=plan.number,
+        stale=seen.stale,
+        job=None,
+        late=tuple(_late_sentences(seen, known)),
+        clashes=rows,
+        order=_way(seen, order, late) if order is not None else None,
+        note="" if known.finished and not last() else "There was no time to try everything: more may clash, or help.",
+    )
+
+
+def _late_sentences(seen: _Seen, known: Clashes) -> Iterator[str]:
+    """Yield what is to be said of every promise that no plan keeps, and of those without a finish."""
+    records = {record.job.number: record for record in seen.problem.jobs}
+    left = {one.job: one for one in seen.plan.left_out}
+    for number in sorted({*known.impossible, *known.alone_late}):
+        record = records[number]
+        day = day_words(record.job.promised) if record.job.promised else ""
+        head = f"Job {number} is promised {day}"
+        if number in left:
+            yield f"{head} and has no finish: {left[number].why}."
+            continue
+        found = alone(seen.problem, seen.plan, number)
+        if found is None:
+            yield f"{head} and has no finish even with every crew free."
+            continue
+        cannot = "cannot be kept even with every crew free" if found.proved else "is not kept with every crew free"
+        yield f"{head}, which {cannot}: it ends {_rest(found.told)}."
+
+
+def _clash(seen: _Seen, clash: Clash, known: Clashes, late: Sequence[int], stop: Stop) -> ClashRow:
+    short = shortage(seen.problem, clash.jobs)
+    ways = ways_out(seen.problem, seen.plan, clash, known, by_list(stop), stop)
+    return ClashRow(
+        jobs=clash.jobs,
+        smallest=clash.smallest,
+        proved=short is not None,
+        sentence=clash_sentence(seen.problem, clash, short),
+        ways=tuple(_way(seen, way, late) for way in ways),
+    )
+
+
+def _way(seen: _Seen, way: WayOut, late: Sequence[int]) -> WayOutRow:
+    zones = {record.job.number: record.job.site.zone for record in seen.problem.jobs}
+    return WayOutRow(
+        kind=way.kind.name.lower().replace("_", " "),
+        sentence=way_sentence(seen.problem, way, late),
+        keeps=way.keeps,
+        slips=tuple(
+            SlipRow(
+                job=slip.job,
+                promised=slip.promised,
+                finish=to_wall(zones[slip.job], slip.end) if slip.end is not None else None,
+            )
+            for slip in way.slips
+        ),
+    )

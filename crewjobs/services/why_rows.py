@@ -1,0 +1,88 @@
+"""What `why` shows: frozen rows, every word ready to print. Instants are wall times of the site."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhyStep:
+    """One link of the chain that fixes a finish; `minutes` are work of a crew, `job` another job waited for."""
+
+    kind: str
+    words: str
+    since: datetime | None
+    until: datetime | None
+    crew: str
+    job: int | None
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhyJob:
+    """Why one job is finished when it is. `sentence` is the whole chain, `promise` how the promise stands.
+
+    `alone` is the finish with every crew free, for a late job; `possible` is False where no plan at all keeps the
+    promise. `left_out` says what of it is not planned and why, `gives_a_date` what would give that one.
+    """
+
+    job: int
+    title: str
+    finish: datetime | None
+    promised: date | None
+    holds: bool | None
+    sentence: str
+    steps: tuple[WhyStep, ...]
+    promise: tuple[str, ...]
+    alone: datetime | None
+    possible: bool | None
+    left_out: tuple[str, ...]
+    gives_a_date: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlipRow:
+    """A promise that is not kept, and when the job ends instead; None where it has no end."""
+
+    job: int
+    promised: date
+    finish: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayOutRow:
+    """Something that can be done, tried by the planner: what holds then and what does not."""
+
+    kind: str
+    sentence: str
+    keeps: tuple[int, ...]
+    slips: tuple[SlipRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClashRow:
+    """Jobs whose promises clash. `smallest`: without any one of them the others can be kept."""
+
+    jobs: tuple[int, ...]
+    smallest: bool
+    proved: bool
+    sentence: str
+    ways: tuple[WayOutRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhyView:
+    """Why a job is finished when it is, or (without one) which promises clash and what can be done.
+
+    `late` are sentences on promises no plan can keep, `order` another plan that keeps more, `note` says what was not
+    looked at. `stale` is a sentence when facts changed since the plan was made, else empty.
+    """
+
+    plan_number: int
+    stale: str
+    job: WhyJob | None
+    late: tuple[str, ...]
+    clashes: tuple[ClashRow, ...]
+    order: WayOutRow | None
+    note: str
