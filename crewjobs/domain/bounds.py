@@ -38,5 +38,7 @@ MOST_CARTONS: Final = 10_000
 """The most cartons one order of a house has."""
 MOST_GOODS: Final = 10_000
 """The most pieces, rolls, pails, bags or sheets one order of a house has."""
+MOST_TOOLS: Final = 99
+"""The most of one shared tool; a small crew owns one or two."""
 MOST_SUB_FT2: Final = 5000.0
 """The most a crew paid by the foot does in a day, in ft²."""

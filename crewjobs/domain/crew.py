@@ -7,7 +7,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Final
 
-from crewjobs.domain.bounds import MOST_PEOPLE, MOST_STEPS, MOST_SUB_FT2
+from crewjobs.domain.bounds import MOST_PEOPLE, MOST_STEPS, MOST_SUB_FT2, MOST_TOOLS
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
 from crewjobs.domain.wall import WeekHours
@@ -68,6 +68,22 @@ class Lead:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SharedTool:
+    """A tool the shop has few of and all crews share, named as task templates name it in their load: so many of it."""
+
+    name: str
+    count: int = 1
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise Refused("a shared tool needs a name, as the task templates' load has it.")
+        if not 1 <= self.count <= MOST_TOOLS:
+            raise Refused(
+                f"tool {quoted(self.name)}: {self.count} of it; a shop has 1 to {MOST_TOOLS} of a shared tool."
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Away:
     """A person not with their crew on a day (of the shop): out, or `to` another crew, or to a part of the crew by itself.
 
@@ -125,7 +141,7 @@ class Crew:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """The one business."""
+    """The one business. `tools` are those that crews share: where none is listed, every crew has its own."""
 
     name: str
     zone: str
@@ -136,6 +152,7 @@ class Shop:
     holidays: frozenset[date] = frozenset()
     crews: tuple[Crew, ...] = ()
     lead: Lead | None = None
+    tools: tuple[SharedTool, ...] = ()
 
     def __post_init__(self) -> None:
         faults = []
@@ -149,6 +166,12 @@ class Shop:
             f"crew {quoted(first)} is there twice (capitals do not matter): give each its own name."
             for name, first in spelled.items()
             if names.count(name) > 1
+        ]
+        called = [tool.name.strip().casefold() for tool in self.tools]
+        faults += [
+            f"tool {quoted(tool.name)} is there twice: list it once, with how many of it there are."
+            for place, tool in enumerate(self.tools)
+            if tool.name.strip().casefold() in called[:place]
         ]
         if faults:
             raise Refused(faults)

@@ -8,7 +8,9 @@ from enum import StrEnum
 from typing import Final
 
 from crewjobs.domain.crew import Skill
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods
+from crewjobs.domain.units import exact_wait
 
 PREVIOUS_STAGE: Final = "@previous-stage"
 """In a template's `after`: every floor laid in the stage before."""
@@ -116,13 +118,16 @@ class ThreePoint:
 class TemplateWait:
     """A wait by the clock that starts when the task is ticked. Empty `before` means every task that follows.
 
-    With `of_material` the minutes are added to the acclimation of the task's material (never below 0).
+    With `of_material` the minutes are added to the acclimation of the task's material (never below 0). What comes
+    `before` must start no later than `at_most_min` by the clock after the tick, where that is given: such a wait
+    names what it is meant for.
     """
 
     name: str
     minutes: int
     before: frozenset[str] = frozenset()
     of_material: bool = False
+    at_most_min: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,13 +260,25 @@ class Task:
 class Link:
     """`after` may start once `before` is done and `wait_min` minutes by the clock have passed.
 
+    It must start before more than `most_min` have passed, where that is given (primer that is left bare too long).
     `name` says what is waited for (``leveler cures``); empty where there is no wait.
+
+    Raises:
+        Refused: at most is shorter than at least.
     """
 
     before: int
     after: int
     wait_min: int = 0
     name: str = ""
+    most_min: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.most_min is not None and self.most_min < self.wait_min:
+            raise Refused(
+                f"task {self.after} after task {self.before}: at most {exact_wait(self.most_min)} is less than "
+                f"at least {exact_wait(self.wait_min)}; give a longer at most or a shorter at least."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -284,8 +301,8 @@ class TemplateOverride:
     """What a shop changes in one task template; None leaves the program's own.
 
     `minutes` is labor of one person per unit of the driver, `fixed` labor minutes once. `waits` gives
-    minutes by the clock for waits by their name. With `off` the shop does not use the template: what
-    came after it follows what came before it.
+    minutes by the clock for waits by their name, `at_most` those after which what the wait is meant for must have
+    started. With `off` the shop does not use the template: what came after it follows what came before it.
     """
 
     key: str
@@ -295,6 +312,7 @@ class TemplateOverride:
     people: int | None = None
     load: tuple[str, ...] | None = None
     waits: tuple[tuple[str, int], ...] = ()
+    at_most: tuple[tuple[str, int], ...] = ()
     off: bool = False
 
 

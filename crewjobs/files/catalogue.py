@@ -255,6 +255,7 @@ _WAIT: Final[dict[str, _Field]] = {
     "name": ("name", _any_text),
     "minutes": ("minutes", _minutes),
     "before": ("before", lambda raw: frozenset(_texts(raw))),
+    "at_most": ("at_most_min", _whole),
 }
 
 
@@ -296,6 +297,16 @@ _CAUTION: Final[dict[str, _Field]] = {
 }
 
 
+def _at_most_faults(template: TaskTemplate, wait: TemplateWait) -> Iterable[str]:
+    """Yield what is wrong with a wait's at most: whom it binds must be named, and there must be time to keep it."""
+    if wait.at_most_min is None:
+        return
+    if not wait.before or wait.of_material:
+        yield f"{template.key}, waits: at_most needs before, which names what must have started by then, and minutes."
+    elif wait.at_most_min < wait.minutes:
+        yield f"{template.key}, waits: at_most {wait.at_most_min} is less than the {wait.minutes} minutes at least."
+
+
 _SCOPES: Final = frozenset(ScopeKind)
 _LAYERED: Final = frozenset({ScopeKind.SECTION, ScopeKind.STAIRS})
 _DRIVEN: Final = {
@@ -330,6 +341,7 @@ def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterab
                 yield f"{template.key}, waits: there is no template {quoted(name)}."
             if wait.of_material and template.scope is not ScopeKind.MATERIAL:
                 yield f"{template.key}, waits: only a task about a material can wait its hours."
+            yield from _at_most_faults(template, wait)
         for name in template.cautions:
             if name not in cautions:
                 yield f"{template.key}, cautions: there is no caution {quoted(name)}."

@@ -8,7 +8,7 @@ from dataclasses import replace
 from crewjobs.domain.bounds import MOST_PEOPLE
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, Driver, TaskTemplate, TemplateOverride
-from crewjobs.domain.units import LONGEST_WAIT, quoted
+from crewjobs.domain.units import LONGEST_WAIT, exact_wait, quoted
 
 
 def apply_overrides(catalogue: Catalogue, overrides: Sequence[TemplateOverride]) -> Catalogue:
@@ -61,14 +61,33 @@ def _faults_of(override: TemplateOverride, template: TaskTemplate) -> Iterable[s
             yield f"{where}: the wait {quoted(name)} follows the material; change it there."
         if not 0 <= wait <= LONGEST_WAIT:
             yield f"{where}: the wait {quoted(name)} is between 0 minutes and a year."
+    yield from _at_most_faults(override, template, where)
     if override.off and (template.applies.suspect or template.needs_reading):
         yield f"{where}: this one cannot be left out: what comes after it is decided by its answer."
     if override.off and template.driver is Driver.HOURS:
         yield f"{where}: this one cannot be left out: what was agreed on a job would be forgotten with it."
 
 
+def _at_most_faults(override: TemplateOverride, template: TaskTemplate, where: str) -> Iterable[str]:
+    minutes, most = dict(override.waits), dict(override.at_most)
+    named = [wait for wait in template.waits if wait.name and wait.before and not wait.of_material]
+    for name, wait in override.at_most:
+        if not any(own.name == name for own in named):
+            right = f"it is one of {', '.join(own.name for own in named)}" if named else "it has none"
+            yield f"{where}: it has no wait {quoted(name)} that says what it is meant for; {right}."
+        if not 0 <= wait <= LONGEST_WAIT:
+            yield f"{where}: at most for the wait {quoted(name)} is between 0 minutes and a year."
+    for own in template.waits:
+        least, at_most = minutes.get(own.name, own.minutes), most.get(own.name, own.at_most_min)
+        if own in named and at_most is not None and at_most < least:
+            yield (
+                f"{where}: the wait {quoted(own.name)} is at least {exact_wait(least)} and at most "
+                f"{exact_wait(at_most)}; at most is no less than at least."
+            )
+
+
 def _overridden(template: TaskTemplate, override: TemplateOverride) -> TaskTemplate:
-    minutes = dict(override.waits)
+    minutes, most = dict(override.waits), dict(override.at_most)
     return replace(
         template,
         title=template.title if override.title is None else override.title,
@@ -76,7 +95,14 @@ def _overridden(template: TaskTemplate, override: TemplateOverride) -> TaskTempl
         fixed=template.fixed if override.fixed is None else override.fixed,
         people=template.people if override.people is None else override.people,
         load=template.load if override.load is None else override.load,
-        waits=tuple(replace(wait, minutes=minutes.get(wait.name, wait.minutes)) for wait in template.waits),
+        waits=tuple(
+            replace(
+                wait,
+                minutes=minutes.get(wait.name, wait.minutes),
+                at_most_min=most.get(wait.name, wait.at_most_min) if wait.before else None,
+            )
+            for wait in template.waits
+        ),
         source="the shop's own" if override.minutes is not None else template.source,
     )
 
@@ -95,7 +121,8 @@ def _without(templates: Mapping[str, TaskTemplate], gone: str) -> dict[str, Task
             elif name != f"{gone}?":
                 after.append(name)
         waits = tuple(
-            replace(wait, before=(wait.before - {gone}) | followers) if gone in wait.before else wait
+            # What came at the latest so long after it is gone; what follows in its place only waits.
+            replace(wait, before=(wait.before - {gone}) | followers, at_most_min=None) if gone in wait.before else wait
             for wait in template.waits
         )
         # A wait meant only for what is gone and for nobody after it must not become one for everybody.

@@ -8,7 +8,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
-from crewjobs.domain.crew import PAPERS, Crew, Lead, Shop, Skill, Sub, Worker
+from crewjobs.domain.crew import PAPERS, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
@@ -80,6 +80,7 @@ def _template(override: TemplateOverride) -> dict[str, object]:
         "people": override.people,
         "load": None if override.load is None else list(override.load),
         "waits": {name: wait_text(wait) for name, wait in override.waits} or None,
+        "at_most": {name: wait_text(wait) for name, wait in override.at_most} or None,
         "off": override.off or None,
     }
 
@@ -99,6 +100,8 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
     )
     if shop.lead is not None:
         yield "[lead]", {"name": shop.lead.name, "hours": hours_table(shop.lead.hours)}
+    for tool in shop.tools:
+        yield "[[tools]]", {"name": tool.name, "count": tool.count}
     for crew in shop.crews:
         yield (
             "[[crew]]",
@@ -141,6 +144,7 @@ def _reader() -> Callable[[object], ShopFile]:
     sub = table(made, _Sub, steps=lambda value, _: read_any_whole(value))
     made.register_structure_hook(Sub, lambda value, _: sub(value).value())
     table(made, Lead, name=with_limit(LINE, empty=False))
+    table(made, SharedTool, short="name", name=_read_tool, count=lambda value, _: read_any_whole(value))
     crew = table(made, _Crew, name=with_limit(LINE, empty=False))
     made.register_structure_hook(Crew, lambda value, _: crew(value).value())
     table(made, _Shop, name=with_limit(LINE, empty=False), zone=_read_zone, units=_read_units, paper=_read_paper)
@@ -152,6 +156,7 @@ def _reader() -> Callable[[object], ShopFile]:
         fixed=lambda value, _: read_number(value, LONGEST_WAIT),
         people=lambda value, _: read_any_whole(value),
         waits=_read_waits,
+        at_most=_read_waits,
     )
     made.register_structure_hook(TemplateOverride, lambda value, _: override(value).value())
     whole = table(made, _File)
@@ -226,6 +231,7 @@ class _Template:
     people: int | None = None
     load: tuple[str, ...] | None = None
     waits: tuple[tuple[str, int], ...] = ()
+    at_most: tuple[tuple[str, int], ...] = ()
     off: bool = False
 
     def value(self) -> TemplateOverride:
@@ -237,6 +243,7 @@ class _Template:
             people=self.people,
             load=self.load,
             waits=self.waits,
+            at_most=self.at_most,
             off=self.off,
         )
 
@@ -247,6 +254,7 @@ class _File:
 
     shop: _Shop
     lead: Lead | None = None
+    tools: tuple[SharedTool, ...] = ()
     crew: tuple[Crew, ...] = ()
     template: tuple[TemplateOverride, ...] = ()
 
@@ -261,6 +269,7 @@ class _File:
             holidays=self.shop.holidays,
             crews=tuple(replace(crew, hours=self.shop.hours) if crew.hours is _USUAL else crew for crew in self.crew),
             lead=self.lead,
+            tools=self.tools,
         )
         return ShopFile(shop=shop, overrides=self.template)
 
@@ -278,6 +287,13 @@ def _read_cards(value: object, _: object) -> frozenset[str]:
     asked = {plain_word(template.card): template.card for template in read_catalogue().templates if template.card}
     cards = [read_text(card, LINE, empty=False) for card in value]
     return frozenset(asked.get(plain_word(card), card) for card in cards)
+
+
+def _read_tool(value: object, _: object) -> str:
+    """Read a tool's name, spelled as the task templates spell it where they name it."""
+    name = read_text(value, LINE, empty=False)
+    loaded = {plain_word(tool): tool for template in read_catalogue().templates for tool in template.load}
+    return loaded.get(plain_word(name), name)
 
 
 def _read_waits(value: object, _: object) -> tuple[tuple[str, int], ...]:

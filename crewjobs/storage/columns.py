@@ -68,9 +68,9 @@ def text(name: str) -> Column[Any]:
     return Column(name, Text, nullable=False)
 
 
-def whole(name: str) -> Column[Any]:
+def whole(name: str, *, nullable: bool = False) -> Column[Any]:
     """Return a column of whole numbers."""
-    return Column(name, Integer, nullable=False, autoincrement=False)
+    return Column(name, Integer, nullable=nullable, autoincrement=False)
 
 
 def number(name: str) -> Column[Any]:

@@ -65,6 +65,7 @@ shop = Table(
     text("phone"),
     nested("hours"),
     maybe("lead"),
+    nested("tools"),
     flag("demo"),
     key("id"),
     check("single", "id = 1", "a database holds one shop."),
@@ -317,9 +318,11 @@ link = _part_of_job(
     whole("after"),
     whole("wait_min"),
     text("name"),
+    whole("most_min", nullable=True),
     refers(["job", "before"], ["task.job", "task.number"]),
     refers(["job", "after"], ["task.job", "task.number"]),
     check("wait_min", "wait_min >= 0", "a wait is no less than 0 minutes."),
+    check("most_min", "most_min >= wait_min", "what a task waits at most is no less than what it waits at least."),
     check("two", "before <> after", "no task waits for itself."),
 )
 hold_passed = _part_of_job(

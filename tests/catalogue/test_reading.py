@@ -74,6 +74,9 @@ def test_a_right_file_is_read_as_written():
         ('cautions = ["dust"]', 'after = ["two"]', ["circle", "one", "two"]),
         ('cautions = ["dust"]', 'applies = { coverings = ["moss"] }', ["trim.toml, one, applies", "'moss'", "carpet"]),
         ('cautions = ["dust"]', "applies = { suspect = 1 }", ["trim.toml, one, applies", "true or false"]),
+        ("minutes = 60", "minutes = 60, at_most = 59", ["two, waits", "at_most 59", "60 minutes at least"]),
+        ("minutes = 60", "minutes = 60, at_most = -1", ["trim.toml, two, waits", "0 or more"]),
+        ('60, before = ["one"]', "60, at_most = 90", ["two, waits", "at_most needs before"]),
         ('phase = "trim"', 'phase = "trim', ["trim.toml", "not TOML"]),
     ],
 )
@@ -124,6 +127,11 @@ def test_a_change_changes_only_what_it_names():
         (TemplateOverride(key="pour-levler"), "'pour-levler'"),
         (TemplateOverride(key="prime", waits=(("dries", 60),)), "'dries'"),
         (TemplateOverride(key="prime", waits=(("primer dries", -1),)), "between 0"),
+        (TemplateOverride(key="prime", waits=(("primer dries", 1500),)), "at least 25 h and at most 24 h"),
+        (TemplateOverride(key="prime", at_most=(("primer dries", 60),)), "at least 2 h and at most 1 h"),
+        (TemplateOverride(key="prime", at_most=(("dries", 60),)), "it is one of primer dries"),
+        (TemplateOverride(key="seal-seams", at_most=(("seam sealer sets", 600),)), "it has none"),
+        (TemplateOverride(key="prime", at_most=(("primer dries", 10**7),)), "between 0 minutes and a year"),
         (TemplateOverride(key="carry-in", waits=(("acclimating", 60),)), "follows the material"),
         (TemplateOverride(key="prime", minutes=ThreePoint(low=3, likely=2, high=1)), "at least the one before"),
         (TemplateOverride(key="prime", minutes=ThreePoint(low=-1, likely=2, high=3)), "below 0"),
@@ -155,6 +163,26 @@ def test_a_template_that_is_off_hands_its_place_on():
     assert not graph.named("prime")
     pour = graph.one("pour-leveler", "living", "street half")
     assert graph.comes_before(graph.one("flatness-check", "living", "street half"), pour)
+
+
+def test_a_label_of_the_shops_own_is_kept():
+    """The shop's hours for a wait, at least and at most, reach the links of its jobs; the others stay as they were."""
+    own = TemplateOverride(key="prime", waits=(("primer dries", 180),), at_most=(("primer dries", 720),))
+    links = [link for link in Graph(in_halves(), read_catalogue([own])).wanted.links if link.name == "primer dries"]
+    assert links
+    assert {(link.after.template, link.wait_min, link.most_min) for link in links} == {("pour-leveler", 180, 720)}
+    book = [link for link in Graph(in_halves()).wanted.links if link.most_min is not None]
+    assert {(link.before.template, link.after.template, link.most_min) for link in book} == {
+        ("prime", "pour-leveler", 1440)
+    }
+
+
+def test_what_follows_in_place_of_what_is_off_need_not_hurry():
+    """Without leveler in this shop, what comes after the primer waits for it, and no at most is meant for it."""
+    graph = Graph(in_halves(), read_catalogue([TemplateOverride(key="pour-leveler", off=True)]))
+    followers = [link for link in graph.wanted.links if link.before.template == "prime"]
+    assert followers
+    assert all(link.most_min is None and link.wait_min == 120 for link in followers)
 
 
 def test_a_wait_meant_for_what_is_off_holds_its_followers():

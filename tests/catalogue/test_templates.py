@@ -84,6 +84,13 @@ def test_waits_are_the_drying_times(key, name, hours):
     assert WAITS[key, name] == hours * 60
 
 
+def test_waits_at_most_leave_a_night_between():
+    """Only primer has one so far, from memory: a day to pour in, and its source says that the label decides."""
+    most = {(t.key, wait.name): wait.at_most_min for t in CATALOGUE.templates for wait in t.waits if wait.at_most_min}
+    assert most == {("prime", "primer dries"): 24 * 60}
+    assert all("MEMORY, the label decides" in TEMPLATES[key].source for key, _ in most)
+
+
 def test_floating_floors_wait_for_nothing():
     """A floating floor may be used at once (general guides, READ-SEC)."""
     for key in ("lay-click-vinyl", "lay-laminate", "lay-floating-wood", "lay-nailed", "nail-last-rows"):

@@ -1,4 +1,4 @@
-"""Work agreed in words, and what a callback cannot be."""
+"""Work agreed in words, what a callback cannot be, and what no link and no shared tool is."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
+from crewjobs.domain.crew import SharedTool
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Link
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from tests.builders import record
 
@@ -27,6 +29,12 @@ SHELF = ExtraWork(what="shelf off", place="living", minutes=60)
         (lambda: replace(JOB, work=(replace(SHELF, place="attic"),)), "no room or stairs 'attic'"),
         (lambda: replace(JOB, callback_of=JOB.number), "cannot come back to itself"),
         (lambda: replace(JOB, callback_of=0), "a job's number is 1 or more"),
+        (
+            lambda: Link(before=3, after=4, wait_min=120, most_min=90),
+            "task 4 after task 3: at most 90 min is less than at least 2 h; give a longer at most",
+        ),
+        (lambda: SharedTool(name=" "), "a shared tool needs a name"),
+        (lambda: SharedTool(name="tile stripper", count=0), "tool 'tile stripper': 0 of it; a shop has 1 to 99"),
     ],
 )
 def test_what_cannot_be_is_refused(make: Callable[[], Any], said: str) -> None:

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from hypothesis import given, settings
 
-from crewjobs.domain.crew import Lead, Shop, Skill, Sub, Worker
+from crewjobs.domain.crew import Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.files.shop_file import read_shop, write_shop
@@ -28,6 +28,22 @@ def test_template_changes_read_back() -> None:
     assert read_shop(write_shop(found.shop, found.overrides), "shop.toml") == found
     assert found.overrides[0].minutes == ThreePoint(low=0.4, likely=0.6, high=1.0)
     assert found.overrides[0].waits == (("leveler cures", 16 * 60),)
+
+
+def test_a_wait_at_most_reads_back() -> None:
+    """What a label says a wait may be at most is the shop's to change, in the words waits have."""
+    more = '\n[[template]]\nkey = "prime"\nat_most = { "primer dries" = "12 h" }\n'
+    found = read_shop(SHOP + more, "shop.toml")
+    assert found.overrides[1].at_most == (("primer dries", 12 * 60),)
+    assert read_shop(write_shop(found.shop, found.overrides), "shop.toml") == found
+
+
+def test_shared_tools_as_written() -> None:
+    """A tool is spelled as the templates' load spells it, whatever its capitals; a count left out is one."""
+    more = '\n[[tools]]\nname = "Dust Collector"\ncount = 2\n\n[[tools]]\nname = "tile stripper"\n'
+    found = read_shop(SHOP + more, "shop.toml")
+    assert found.shop.tools == (SharedTool(name="dust collector", count=2), SharedTool(name="tile stripper"))
+    assert read_shop(write_shop(found.shop, found.overrides), "shop.toml") == found
 
 
 def test_the_first_worker_leads() -> None:
@@ -113,6 +129,9 @@ def test_the_lead_has_hours_of_their_own() -> None:
         ('truck = ["table saw"]', 'sub = { area = "350" }', "crew 'Birch', sub, key 'area': '350' is not an area"),
         ('hours = { mon-thu = "7:00-12:00, 12:30-15:30", sat = "8-12" }', "", "crew 'Birch', key 'hours': missing; write the usual hours"),
         ("[[crew]]", '[lead]\nname = "Vera"\n\n[[crew]]', "shop.toml: lead, key 'hours': missing"),
+        ("[[template]]", '[[tools]]\nname = "saw"\ncount = 0\n\n[[template]]', "tools 'saw': tool 'saw': 0 of it; a shop has 1 to 99 of a shared tool"),
+        ("[[template]]", '[[tools]]\nname = "saw"\n\n[[tools]]\nname = "Saw"\n\n[[template]]', "tool 'Saw' is there twice"),
+        ("[[template]]", '[[tools]]\ncount = 1\n\n[[template]]', "tools 1, key 'name': missing"),
         ('"16 h"', "16", "template 'pour-leveler', waits: '16' is not a wait"),
     ],
 )  # fmt: skip

@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime
 
 from hypothesis import strategies as st
 
-from crewjobs.domain.bounds import MOST_GOODS, WIDEST_OPENING, WIDEST_ROLL
-from crewjobs.domain.crew import Crew, Lead, Shop, Skill, Sub, Worker
+from crewjobs.domain.bounds import MOST_GOODS, MOST_TOOLS, WIDEST_OPENING, WIDEST_ROLL
+from crewjobs.domain.crew import Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
     Covering,
@@ -92,6 +92,9 @@ def crews(draw, name):
     )
 
 
+shared_tools = st.builds(SharedTool, name=names, count=st.integers(1, MOST_TOOLS))
+
+
 @st.composite
 def shops(draw):
     """Draw a shop with up to three crews."""
@@ -106,6 +109,7 @@ def shops(draw):
         holidays=draw(st.frozensets(days, max_size=3)),
         crews=tuple(draw(crews(name)) for name in called),
         lead=draw(optional(st.builds(Lead, name=names, hours=week_hours()))),
+        tools=tuple(draw(st.lists(shared_tools, max_size=3, unique_by=lambda tool: tool.name.strip().casefold()))),
     )
 
 
@@ -362,10 +366,13 @@ def job_records(draw, number=numbers, version=versions):
     )
     pairs = [(a, b) for a in called for b in called if a != b]
     links = st.builds(
-        lambda pair, wait, name: Link(before=pair[0], after=pair[1], wait_min=wait, name=name),
+        lambda pair, wait, name, more: Link(
+            before=pair[0], after=pair[1], wait_min=wait, name=name, most_min=None if more is None else wait + more
+        ),
         st.sampled_from(pairs) if pairs else st.nothing(),
         st.integers(0, 10000),
         texts,
+        optional(st.integers(0, 10000)),
     )
     return JobRecord(
         job=job,
@@ -436,6 +443,7 @@ overrides = st.lists(
         people=optional(st.integers(1, 4)),
         load=optional(some(texts)),
         waits=some(st.tuples(texts, st.integers(0, 9999))),
+        at_most=some(st.tuples(texts, st.integers(0, 9999))),
         off=st.booleans(),
     ),
     max_size=3,

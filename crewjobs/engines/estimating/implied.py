@@ -13,8 +13,9 @@ def needed_links(
 ) -> tuple[WantedLink, ...]:
     """Return the links without those that a longer way implies with as long a wait or a longer one.
 
-    `order` is a working order of the tasks; pairs in `kept` stay whatever else is said. Between any two tasks
-    the longest wait stays what it was, so nothing may start earlier than before.
+    `order` is a working order of the tasks; pairs in `kept` stay whatever else is said, and so does a wait at most,
+    which no longer way says. Between any two tasks the longest wait stays what it was, so nothing may start earlier
+    than before.
     """
     place = {key: number for number, key in enumerate(order)}
     ways = [(place[link.before], place[link.after], link.wait_min) for link in links]
@@ -22,7 +23,7 @@ def needed_links(
     needed = [
         link
         for link, (start, end, wait) in zip(links, ways, strict=True)
-        if detours.get((start, end), -1) < wait or (link.before, link.after) in kept
+        if detours.get((start, end), -1) < wait or (link.before, link.after) in kept or link.most_min is not None
     ]
     return tuple(sorted(needed, key=lambda link: (place[link.before], place[link.after])))
 

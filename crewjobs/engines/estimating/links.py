@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
 
 from crewjobs.domain.job import Job
@@ -21,8 +21,7 @@ def links_of(job: Job, catalogue: Catalogue, instances: Sequence[Instance]) -> t
     for instance in instances:
         for link in finder.before(instance):
             pair = (link.before, link.after)
-            if pair not in found or found[pair].wait_min < link.wait_min:
-                found[pair] = link
+            found[pair] = _both(found[pair], link) if pair in found else link
     links = list(found.values())
     order = [instance.key for instance in working_order(instances, links)]
     return needed_links(links, order, _guards(instances))
@@ -98,7 +97,8 @@ class _Finder:
             self._look(search, name, follower.atoms, ())
         for instance, through in search.found:
             minutes, wait = self._wait(instance.template, instance.key, follower.template.key, through)
-            yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait)
+            most = _at_most(instance.template, follower.template.key, minutes)
+            yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait, most_min=most)
         above = self._layer_above(follower)
         if above is not None:
             yield WantedLink(before=above.key, after=follower.key)
@@ -157,6 +157,22 @@ class _Finder:
         if of_material and key.scope.kind is ScopeKind.MATERIAL:
             return max(0, self._job.material(key.scope.name).acclimation_min + minutes)
         return minutes
+
+
+def _both(one: WantedLink, other: WantedLink) -> WantedLink:
+    """Return two links of the same tasks as one: the longer wait, and the shorter at most that leaves room for it."""
+    longer = max(one, other, key=lambda link: link.wait_min)
+    most = [link.most_min for link in (one, other) if link.most_min is not None]
+    return replace(longer, most_min=max(longer.wait_min, min(most)) if most else None)
+
+
+def _at_most(template: TaskTemplate, follower: str, least: int) -> int | None:
+    """Return by when a follower named by a wait must have started; no less than what it waits at least.
+
+    What follows in place of one that does not apply only waits.
+    """
+    found = [wait.at_most_min for wait in template.waits if follower in wait.before and wait.at_most_min is not None]
+    return max(least, min(found)) if found else None
 
 
 def _closing(instances: Sequence[Instance]) -> frozenset[str]:

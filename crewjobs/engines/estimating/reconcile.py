@@ -66,6 +66,6 @@ def _links(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> tu
     links = []
     for want in wanted.links:
         pair = (numbers[want.before], numbers[want.after])
-        link = Link(before=pair[0], after=pair[1], wait_min=want.wait_min, name=want.name)
+        link = Link(before=pair[0], after=pair[1], wait_min=want.wait_min, name=want.name, most_min=want.most_min)
         links.append(running.get(pair, link))
     return tuple(sorted(links, key=lambda link: (link.before, link.after)))

@@ -32,12 +32,13 @@ class WantedTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WantedLink:
-    """`after` waits for `before` and `wait_min` minutes by the clock."""
+    """`after` waits for `before` and `wait_min` minutes by the clock, and starts at most `most_min` after it if given."""
 
     before: TaskKey
     after: TaskKey
     wait_min: int = 0
     name: str = ""
+    most_min: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import networkx as nx
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,6 +22,17 @@ def networks(draw):
     chosen = draw(st.lists(st.sampled_from(pairs), unique=True, max_size=25))
     waits = st.sampled_from((0, 0, 60, 120, 180))
     return [WantedLink(before=KEYS[a], after=KEYS[b], wait_min=draw(waits)) for a, b in chosen]
+
+
+@given(networks(), st.data())
+def test_a_wait_at_most_is_never_left_out(links, data):
+    """No longer way says how long something may wait at most, so such a link stays."""
+    tight = [replace(link, most_min=data.draw(st.none() | st.just(link.wait_min + 60))) for link in links]
+    left = needed_links(tight, KEYS)
+    assert [link for link in left if link.most_min] == sorted(
+        (link for link in tight if link.most_min), key=lambda link: (KEYS.index(link.before), KEYS.index(link.after))
+    )
+    assert longest_waits(left) == longest_waits(tight)
 
 
 def longest_waits(links):

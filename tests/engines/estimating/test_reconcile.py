@@ -161,6 +161,18 @@ def test_a_running_wait_stays_as_it_was_at_the_tick():
     assert waits == {pours[0].number: {1440}, pours[1].number: {4320}}
 
 
+def test_a_wait_at_most_stays_as_it_was_at_the_tick():
+    """The shop's new hours for primer hold for the next section, not for the one that is primed already."""
+    job = in_halves()
+    record = made(job)
+    primed, other = (task for task in record.tasks if task.key.template == "prime")
+    done = replace(record, tasks=tuple(replace(t, done_at=START) if t == primed else t for t in record.tasks))
+    own = apply_overrides(catalogue(), [TemplateOverride(key="prime", at_most=(("primer dries", 600),))])
+    after = reconcile(done, expand(job, own))
+    most = {link.before: link.most_min for link in after.links if link.most_min is not None}
+    assert most == {primed.number: 1440, other.number: 600}
+
+
 def test_a_shops_own_rate_reaches_untouched_tasks():
     """A changed template estimates open tasks anew and leaves the begun one alone."""
     job = in_halves()
