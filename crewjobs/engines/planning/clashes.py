@@ -10,12 +10,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 from crewjobs.domain.job import HEAVIEST, JobRecord
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.engines.planning.blocks import opened
-from crewjobs.engines.planning.board import Board
+from crewjobs.engines.planning.board import Board, Choose
+from crewjobs.engines.planning.choosing import Found
+from crewjobs.engines.planning.jobwork import JobWork
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
+from crewjobs.engines.planning.placing import Way
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.standing import end_of, last_day, only, promised_jobs, soonest
 
@@ -23,7 +27,9 @@ Keeps = Callable[[PlanProblem, frozenset[int]], WeekPlan | None]
 """Return a plan that keeps the promises of some jobs, whatever the others' lateness; None where none was found."""
 
 ROUNDS = 6
-"""How often the jobs that come out late are put first and all is placed anew."""
+"""How many orders are tried by putting the jobs that come out late before the others."""
+FEW = 4
+"""So many jobs are tried in every order."""
 
 
 def kept(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
@@ -42,33 +48,68 @@ def by_list(stop: Stop) -> Keeps:
     def keeps(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
         weighed = _weighed(problem, jobs)
         board, left_out = first_board(weighed, stop=stop)
-        front: list[int] = []
-        seen: set[tuple[int, ...]] = set()
-        for _ in range(ROUNDS):
-            if stop():
-                return None
+        orders = _Orders([record for record in promised_jobs(problem) if record.job.number in jobs])
+        while not stop():
             plan = plan_of(weighed, board, left_out)
-            late = [number for number in board.works if number in jobs and number not in kept(problem, plan)]
+            late = sorted(jobs - kept(problem, plan))
+            order = orders.after(late) if late else ()
+            if order is None or not set(late) <= set(board.works):
+                return None
             if not late:
                 return plan
-            front = [*late, *(number for number in front if number not in late)]
-            if tuple(front) in seen:
-                return None
-            seen.add(tuple(front))
-            _place_anew(board, front, jobs)
+            _place_anew(board, order)
         return None
 
     return keeps
 
 
-def _place_anew(board: Board, front: Sequence[int], jobs: frozenset[int]) -> None:
-    """Place all jobs once more: those of `front` first, then the rest of the jobs asked for, then all others."""
+class _Orders:
+    """The orders in which some jobs are placed, one after the other: by their promises, then late ones before the rest.
+
+    Where that comes back to an order tried already, few jobs are tried in every order, many no more.
+    """
+
+    def __init__(self, records: Sequence[JobRecord]) -> None:
+        by_promise = sorted(records, key=lambda record: (record.job.promised, record.job.number))
+        self._order = [record.job.number for record in by_promise]
+        self._tried: set[tuple[int, ...]] = set()
+        few = len(self._order) <= FEW
+        self._all = iter(permutations(self._order)) if few else iter(())
+
+    def after(self, late: Sequence[int]) -> tuple[int, ...] | None:
+        """Return the next order to try, given who was late in the one before; None where there is none left."""
+        if self._tried and len(self._tried) < ROUNDS:
+            self._order = [*late, *(number for number in self._order if number not in late)]
+        order: tuple[int, ...] | None = tuple(self._order)
+        while order in self._tried or (len(self._tried) >= ROUNDS and order == tuple(self._order)):
+            order = next(self._all, None)
+        if order is not None:
+            self._tried.add(order)
+        return order
+
+
+def _place_anew(board: Board, front: Sequence[int]) -> None:
+    """Place all jobs once more: those of `front` first, each as soon as it can be, then the others as ever."""
     known = list(board.works)
-    order = dict.fromkeys([*front, *(number for number in known if number in jobs), *known])
     for number in known:
         board.lift(number)
-    for number in order:
-        board.place(number)
+    for number in front:
+        if number in board.works:
+            board.place(number, _soonest(board))
+    for number in known:
+        if number not in front:
+            board.place(number)
+
+
+def _soonest(board: Board) -> Choose:
+    """Return the choice of the crew that ends a job soonest, whatever that means for crews and open days."""
+
+    def choose(work: JobWork, wished: int) -> Found:
+        mains = board.chooser.mains(work)
+        found = [board.chooser.attempt(work, Way(main=main, since=wished, wished=wished)) for main in mains]
+        return min(found, key=lambda one: (*one.rank[:2], *one.cost[:2], one.cost.end))
+
+    return choose
 
 
 def _weighed(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:

@@ -59,7 +59,7 @@ def jobs_words(jobs: Sequence[int]) -> str:
     """Return ``job 3`` or ``jobs 3, 5 and 8``, empty for none."""
     if not jobs:
         return ""
-    return f"job{'' if len(jobs) == 1 else 's'} {listed([str(job) for job in jobs], most=9)}"
+    return f"job{'' if len(jobs) == 1 else 's'} {listed([str(job) for job in jobs], most=12)}"
 
 
 def _when(instant: datetime, zone: str) -> str:

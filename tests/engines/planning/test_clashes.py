@@ -1,0 +1,313 @@
+"""Promises: how they stand, which clash, and ways out of that."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import combinations
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.tasks import Phase, ScopeKind
+from crewjobs.engines.planning.chain import chain_of, floor_of
+from crewjobs.engines.planning.chain_words import told
+from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.planning.clash_words import clash_sentence, way_sentence
+from crewjobs.engines.planning.clashes import Clashes, by_list, clashes, kept
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.shortage import shortage
+from crewjobs.engines.planning.standing import alone, end_of, only, promised_jobs, soonest, standing
+from crewjobs.engines.planning.standing_words import standing_sentences
+from crewjobs.engines.planning.ways_out import WayKind, ways_out
+from crewjobs.engines.readiness.holds import FactKind
+from tests.engines.planning.networks import (
+    CENTRAL,
+    MONDAY,
+    Network,
+    at,
+    booked_weeks,
+    crew,
+    job,
+    problem,
+    random_problem,
+    shop,
+)
+
+BIRCH = crew("Birch", 3)
+
+
+def _day(number: int) -> date:
+    return date(2026, 3, number)
+
+
+def never() -> bool:
+    """Never out of time."""
+    return False
+
+
+def _houses(*terms: tuple[float, int, int]) -> list:
+    """Return jobs of one task each without a drive: hours of the crew, promised day of March, weight."""
+    records = []
+    for number, (length, day, weight) in enumerate(terms, start=1):
+        net = Network(job=job(number, drive=0, promised=_day(day), weight=weight))
+        net.add("Lay rows", Phase.INSTALL, length * 3 * 60, people=3)
+        records.append(net.record())
+    return records
+
+
+def _found(the_problem: PlanProblem) -> tuple[WeekPlan, Clashes]:
+    plan = plan_week(the_problem)
+    return plan, clashes(the_problem, plan, by_list(never), never)
+
+
+# -- how a promise stands
+
+
+def test_a_promise_that_holds_says_the_hours_between() -> None:
+    """8 h on Monday from 7:30, promised for Tuesday: the rest of the day and Tuesday, 8 h of Birch, are to spare."""
+    the_problem = problem(_houses((8, 3, 1)), shop(BIRCH))
+    plan = plan_week(the_problem)
+    found = standing(the_problem, plan, 1)
+    assert found is not None
+    assert (found.holds, found.between_min, found.crew) == (True, 8 * 60, "Birch")
+
+
+def test_a_late_job_waits_for_the_other() -> None:
+    """Two jobs of 8 h promised for Monday: the second is a day late, and with every crew free it would hold."""
+    the_problem = problem(_houses((8, 2, 1), (8, 2, 1)), shop(BIRCH))
+    plan = plan_week(the_problem)
+    found = standing(the_problem, plan, 2)
+    chain = chain_of(the_problem, plan, 2)
+    assert found is not None
+    assert chain is not None
+    words = told(chain, floor_of(the_problem, plan), CENTRAL)
+    assert list(standing_sentences(found, words, CENTRAL)) == [
+        "Promised Mon 2 Mar: it is 1 day late, 8.0 working hours of Birch after the promise.",
+        "With every crew free it would end Mon 2 Mar 16:00; it waits for job 1.",
+    ]
+
+
+def test_a_promise_that_no_plan_keeps_is_proved_and_counted() -> None:
+    """Planks due Friday 13:00 and 48 h of acclimation, promised for Monday: 6.2 h could be laid, 9 h are left."""
+    net = Network(job=job(1, drive=0, promised=_day(9)))
+    carry = net.add("Carry in planks", Phase.HOUSE, 15, scope=ScopeKind.MATERIAL)
+    net.add("Lay rows", Phase.INSTALL, 3 * 540, people=3, waits={carry: (48 * 60, "acclimating")})
+    due = Earliest(at=at(_day(6), "13:00"), reason="planks are due", kind=FactKind.DUE)
+    the_problem = problem([net.record()], shop(BIRCH), earliest={(1, 1): (due,)})
+    plan = plan_week(the_problem)
+    found = standing(the_problem, plan, 1)
+    assert found is not None
+    assert found.alone is not None
+    assert found.alone.proved
+    need = found.alone.need
+    assert need is not None
+    assert (need.work_min, need.has_min, need.wait_min) == (540, 8 * 60, 0)
+    chain = chain_of(the_problem, plan, 1)
+    assert chain is not None
+    sentences = list(standing_sentences(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL))
+    assert sentences[1:] == [
+        "Even with every crew free it ends no sooner, so the promise cannot be kept.",
+        "From Sun 8 Mar 14:15 to the end of the promised day Birch has 8.0 h there, and 9.0 h of work are to come.",
+    ]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 1_000_000))
+def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
+    """Whatever the shop and jobs: the earliest end of a job alone is no later than its end in any plan made."""
+    the_problem = random_problem(seed)
+    plan = plan_week(the_problem)
+    for record in the_problem.jobs:
+        number = record.job.number
+        end = end_of(plan, number)
+        if end is None:
+            continue
+        for made in (plan, plan_week(only(the_problem, [number]))):
+            soon, ends = soonest(only(the_problem, [number]), number), end_of(made, number)
+            assert ends is None or (soon is not None and soon <= ends)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 1_000_000))
+def test_alone_is_never_later_than_the_plan(seed: int) -> None:
+    """With every crew free a job ends no later than among all the others, and what is said of it is a plan that holds."""
+    the_problem = random_problem(seed)
+    plan = plan_week(the_problem)
+    for record in promised_jobs(the_problem):
+        found, end = alone(the_problem, plan, record.job.number), end_of(plan, record.job.number)
+        if end is not None:
+            assert found is not None
+            assert found.end <= end
+
+
+# -- clashes
+
+
+def test_two_of_three_fit() -> None:
+    """Three jobs of 8 h promised for Tuesday with one crew: no plan keeps all, any two of them fit."""
+    the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
+    _, found = _found(the_problem)
+    (clash,) = found.clashes
+    assert (clash.jobs, clash.smallest) == ((1, 2, 3), True)
+    assert clash_sentence(the_problem, clash, None) == (
+        "No plan tried keeps the promises of jobs 1 (Tue 3 Mar), 2 (Tue 3 Mar) and 3 (Tue 3 Mar) together; any two of "
+        "them can be kept."
+    )
+    assert clash_sentence(the_problem, clash, shortage(the_problem, clash.jobs)) == (
+        "Jobs 1 (Tue 3 Mar), 2 (Tue 3 Mar) and 3 (Tue 3 Mar) cannot all keep their promises: their work takes all crews "
+        "together 24.0 h at the least, and by Tue 3 Mar there are 16.0 h."
+    )
+
+
+def test_without_an_answer_they_are_not_called_smallest() -> None:
+    """Where time is over before the jobs were left out one by one, the sentence claims no more than it knows."""
+    the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
+    plan = plan_week(the_problem)
+    asked = iter([False] * 4 + [True] * 1000)
+    known = by_list(never)
+    found = clashes(the_problem, plan, known, lambda: next(asked))
+    assert not found.finished
+    assert all(not clash.smallest for clash in found.clashes)
+    for clash in found.clashes:
+        assert clash_sentence(the_problem, clash, None).startswith("These promises together are kept by no plan tried")
+
+
+def _edd_keeps(terms: Sequence[tuple[float, int, int]], jobs: Sequence[int]) -> bool:
+    """Return whether one crew of 8 h a day from Monday 2 March keeps some promises, by the earliest due date rule.
+
+    Source: J. R. Jackson 1955, Scheduling a production line to minimize maximum tardiness (MEMORY): on one machine the
+    order of due dates keeps all of them if any order does.
+    """
+    done = 0.0
+    for number in sorted(jobs, key=lambda number: terms[number - 1][1]):
+        length, day, _ = terms[number - 1]
+        done += length
+        if done > sum(8 for d in range(2, day + 1) if _day(d).weekday() < 5):
+            return False
+    return True
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_tiny_clashes_are_those_of_the_exact_rule(seed: int) -> None:
+    """One crew, jobs of one task: every clash named cannot be kept by the exact rule, and all but any one of it can.
+
+    Where the exact rule keeps all promises, so does the plan or the one found for `more`.
+    """
+    random = Random(seed)
+    terms = [
+        (float(random.choice((2, 4, 6, 8, 12))), random.choice((2, 3, 4, 5)), random.choice((1, 2, 3)))
+        for _ in range(random.randrange(2, 7))
+    ]
+    the_problem = problem(_houses(*terms), shop(BIRCH))
+    plan, found = _found(the_problem)
+    numbers = range(1, len(terms) + 1)
+    for clash in found.clashes:
+        assert clash.smallest
+        assert not _edd_keeps(terms, clash.jobs)
+        assert all(_edd_keeps(terms, rest) for rest in combinations(clash.jobs, len(clash.jobs) - 1))
+    for number in (*found.impossible, *found.alone_late):
+        assert not _edd_keeps(terms, [number])
+    if _edd_keeps(terms, list(numbers)):
+        assert not found.clashes
+        assert kept(the_problem, plan) | set(found.more) == set(numbers)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_without_any_job_of_a_smallest_set_the_others_hold(seed: int) -> None:
+    """Houses of the trade, too many for their crews: each plan that stands behind a clash keeps what it says, by the judge."""
+    the_problem = booked_weeks(7, 1, 2, seed)
+    plan, found = _found(the_problem)
+    holds = kept(the_problem, plan)
+    for clash in found.clashes:
+        assert clash.smallest
+        assert set(clash.without) == set(clash.jobs)
+        for number, other in clash.without.items():
+            assert set(clash.jobs) - {number} <= kept(the_problem, other)
+            known = {placed.key.job for placed in other.placements} | {left.job for left in other.left_out}
+            assert check_plan(only(the_problem, known), other) == ()
+    assert not holds & {*found.impossible, *found.alone_late, *found.more}
+
+
+# -- ways out
+
+
+def _ways(the_problem: PlanProblem) -> list[str]:
+    plan, found = _found(the_problem)
+    late = [r.job.number for r in promised_jobs(the_problem) if r.job.number not in kept(the_problem, plan)]
+    (clash,) = found.clashes
+    ways = ways_out(the_problem, plan, clash, found, by_list(never), never)
+    return [way_sentence(the_problem, way, late) for way in ways]
+
+
+def test_each_slip_is_a_day_and_an_hour() -> None:
+    """Three jobs of 8 h, promised for Tuesday, one crew: each of them may slip, to Wednesday 16:00."""
+    the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
+    assert _ways(the_problem) == [
+        "Keep jobs 2 and 3: then job 1 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
+        "Keep jobs 1 and 3: then job 2 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
+        "Keep jobs 1 and 2: then job 3 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
+    ]
+
+
+def test_a_saturday_morning_keeps_all() -> None:
+    """Eleven jobs of 4 h promised for Saturday, 40 h a week: four hours on Saturday are what is missing."""
+    the_problem = problem(_houses(*[(4, 7, 1)] * 11), shop(BIRCH))
+    found = _ways(the_problem)
+    assert found[0] == (
+        "Birch works Sat 7 Mar 08:00-12:00: then jobs 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and 11 hold, and so do all other "
+        "promises."
+    )
+
+
+def test_a_day_off_given_back_comes_before_a_saturday() -> None:
+    """With Wednesday off the same work fits where it is given back, and that is told before Saturday."""
+    off = crew("Birch", 3, off=[_day(4)])
+    the_problem = problem(_houses((8, 4, 1), (8, 4, 1), (8, 4, 1)), shop(off))
+    assert _ways(the_problem)[0] == (
+        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises."
+    )
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_every_way_out_is_a_plan_the_judge_finds_nothing_against(seed: int) -> None:
+    """Whatever the way: its plan keeps the shop's rules, and what it says of every promise is what the plan has."""
+    the_problem = booked_weeks(7, 1, 2, seed)
+    plan, found = _found(the_problem)
+    for clash in found.clashes:
+        for way in ways_out(the_problem, plan, clash, found, by_list(never), never):
+            holds = kept(the_problem, way.plan)
+            numbers = {record.job.number for record in promised_jobs(the_problem)}
+            assert {slip.job for slip in way.slips} == numbers - holds
+            assert set(way.keeps) == holds & set(clash.jobs)
+            if way.kind is WayKind.SLIP:
+                assert set(clash.jobs) - {way.job} <= holds
+                assert check_plan(the_problem, way.plan) == ()
+            else:
+                assert set(clash.jobs) <= holds
+
+
+def test_work_on_a_saturday_is_on_that_saturday_alone() -> None:
+    """The plan behind a Saturday has work on no other one."""
+    the_problem = replace(problem(_houses(*[(7, 7, 1)] * 6, (7, 20, 1)), shop(BIRCH)), days=28)
+    plan, found = _found(the_problem)
+    (clash,) = found.clashes
+    ways = ways_out(the_problem, plan, clash, found, by_list(never), never)
+    way = next(way for way in ways if way.kind is WayKind.SATURDAY)
+    starts = {placed.start.date() for placed in way.plan.placements if placed.start.weekday() == 5}
+    assert starts == {_day(7)}
+    assert MONDAY + timedelta(days=5) == way.day
+
+
+def test_out_of_time_says_so_and_gives_what_there_is() -> None:
+    """With no time at all nothing is claimed."""
+    the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
+    plan = plan_week(the_problem)
+    found = clashes(the_problem, plan, by_list(lambda: True), lambda: True)
+    assert found.clashes == ()
+    assert not found.finished
