@@ -4,12 +4,13 @@ Two tasks share a block when they have the same phase (hauling out and cleaning 
 they follow), stage and pause rule, no wait lies between them, some crew can do both, and no other block comes
 between. What moves by a booked elevator stays apart, so does what only somebody with a card may do (others go on
 without them) and what may be left for a second trip. What starts or ends a wait stays apart from what does not wait
-for the same thing, so that a cure or a late lot holds back no more than it must.
+for the same thing, so that a cure or a late lot holds back no more than it must. Two tasks between which there may be
+no more than so long are blocks of their own: what a block's bounds say, then holds for the task.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final, NamedTuple
@@ -22,6 +23,7 @@ from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order, neighbors, reached
+from crewjobs.engines.planning.links import open_links as open_links
 from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
 from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
@@ -111,34 +113,6 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     return found
 
 
-def open_links(record: JobRecord, begun: Mapping[int, Begun], among: Sequence[int] | None = None) -> tuple[Link, ...]:
-    """Return what open tasks (or the tasks `among`) still wait for among each other.
-
-    A task that is not needed passes on what it waited for; what is done waits for nothing, and work under
-    way has stopped waiting. Of several links between two tasks the longest wait is kept.
-    """
-    tasks = {task.number: task for task in record.tasks}
-    alive = frozenset(among) if among is not None else frozenset(task.number for task in record.tasks if task.open)
-    into: dict[int, list[Link]] = {}
-    for link in record.links:
-        into.setdefault(link.after, []).append(link)
-    found: dict[tuple[int, int], Link] = {}
-    for number in sorted(alive):
-        if number in begun:
-            continue
-        look, seen = list(into.get(number, ())), {number}
-        while look:
-            link = look.pop(0)
-            if link.before in alive:
-                pair = (link.before, number)
-                if pair not in found or found[pair].wait_min < link.wait_min:
-                    found[pair] = Link(before=pair[0], after=pair[1], wait_min=link.wait_min, name=link.name)
-            elif tasks[link.before].not_needed and link.before not in seen:
-                seen.add(link.before)
-                look.extend(into.get(link.before, ()))
-    return tuple(found[pair] for pair in sorted(found))
-
-
 Gate = tuple[datetime | None, tuple[tuple[int, int], ...]]
 """What a task waits for by the clock: an instant known from facts, and waits (group that starts it, minutes)."""
 NO_GATE: Gate = (None, ())
@@ -158,6 +132,7 @@ class _Kind(NamedTuple):
     second: bool
     card: str
     behind_card: bool
+    alone: int
 
 
 @dataclass(slots=True, kw_only=True)
@@ -181,13 +156,15 @@ def blocks_of(
     same_day: Sequence[tuple[int, int]] = (),
     second: frozenset[int] = frozenset(),
     scarce: frozenset[str] = frozenset(),
+    urgent: Collection[int] = (),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
     tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest, and what comes after a task
-    whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it.
+    whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it. What is
+    `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long.
 
     Raises:
         Refused: the links go in a circle.
@@ -204,6 +181,8 @@ def blocks_of(
         for first, last in same_day  # the two themselves, and all that comes after the first and before the last
         for number in (first, last, *(reached([first], out) & reached([last], into)))
     )
+    tied = {number for link in links if link.most_min is not None for number in (link.before, link.after)}
+    tied |= set(urgent) - set(begun)
     for number in order:
         task, work = tasks[number], begun.get(number)
         kind = _Kind(
@@ -218,6 +197,7 @@ def blocks_of(
             second=number in second and not work,
             card=task.card,
             behind_card=number in behind and not work,
+            alone=number if number in tied else 0,
         )
         maker.put(task, kind, known.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
@@ -372,14 +352,23 @@ class _Maker:
         )
 
     def block_links(self, job: int) -> tuple[BlockLink, ...]:
-        """Return the links between groups, of several the one with the longest wait."""
+        """Return the links between groups: of several the longest wait, and the shortest at most."""
+        most: dict[tuple[int, int], int] = {}
         longest: dict[tuple[int, int], Link] = {}
         for link in self._links:
             pair = (self._of[link.before], self._of[link.after])
             if pair[0] != pair[1] and (pair not in longest or longest[pair].wait_min < link.wait_min):
                 longest[pair] = link
+            if link.most_min is not None:
+                most[pair] = min(most.get(pair, link.most_min), link.most_min)
         return tuple(
-            BlockLink(before=self._key(a, job), after=self._key(b, job), wait_min=link.wait_min, name=link.name)
+            BlockLink(
+                before=self._key(a, job),
+                after=self._key(b, job),
+                wait_min=link.wait_min,
+                name=link.name,
+                most_min=most.get((a, b)),
+            )
             for (a, b), link in sorted(longest.items())
         )
 

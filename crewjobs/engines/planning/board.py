@@ -11,7 +11,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calm import staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import Floor, JobWork
-from crewjobs.engines.planning.placing import Attempt, Placer, Way
+from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import pin_fault, too_late, why_no_place, why_whole
@@ -239,7 +239,10 @@ class Board:
         no_date = set(attempt.missing.values()) <= set(work.barred)
         if work.shut or not no_date or not any(work.blocks[key].carry_in for key in attempt.placed):
             return {}
-        return {key: booking for key, booking in attempt.placed.items() if key in work.ahead}
+        booked = {key for key in attempt.placed if key in work.ahead}
+        while alone := {key for key in booked for link in work.tight_out.get(key, ()) if link.after not in booked}:
+            booked -= after_them(work, alone)  # what must follow them soon has no date
+        return {key: booking for key, booking in attempt.placed.items() if key in booked}
 
     def _whole(self, work: JobWork, why: str, but: Collection[BlockKey]) -> tuple[LeftOut, ...]:
         keys = [key for key in work.blocks if key not in self._fixed and key not in but]

@@ -14,10 +14,11 @@ from itertools import pairwise
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
-from crewjobs.domain.tasks import Driver, Link, Pause, Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Driver, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.planning.blocks import FLOOR_PHASES, opened
-from crewjobs.engines.planning.layout import lay_out, makespan
+from crewjobs.engines.planning.check_links import followed_soon, raw_links, too_late
+from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
 from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
@@ -68,6 +69,7 @@ class _Judge:
         yield from self._one_day()
         for record in self._problem.jobs:
             yield from self._links(record)
+            yield from too_late(self._problem.now, record, self._of, self._begun, self._done_at)
             yield from self._closed_house(
                 record, [placement for placement in sound if placement.key.job == record.job.number]
             )
@@ -161,15 +163,8 @@ class _Judge:
     def _work(self, placement: Placement) -> Iterator[str]:
         record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
         tasks = self._tasks(placement)
-        numbers = frozenset(placement.tasks)
-        inner = [
-            (link.before, link.after)
-            for link in self._open_links(record)
-            if link.before in numbers and link.after in numbers
-        ]
-        labor = [self._labor(record, task, crew) for task in tasks]
         people = placement.people or crew.people
-        work = whole_quarters(makespan(lay_out([_all_hands(crew, task) for task in tasks], labor, inner, people)))
+        work = whole_quarters(makespan(self._laid_out(placement)))
         there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = there.count(start, end)
@@ -279,27 +274,9 @@ class _Judge:
         a, b = self._records[one].job.site, self._records[other].job.site
         return 0 if a.address == b.address else a.drive_min + b.drive_min
 
-    def _open_links(self, record: JobRecord) -> Iterator[Link]:
-        """Yield what open tasks wait for among open tasks, through tasks that are not needed."""
-        tasks = {task.number: task for task in record.tasks}
-        for task in record.tasks:
-            if not task.open or self._begun(task):
-                continue
-            look, seen = [task.number], {task.number}
-            while look:
-                number = look.pop()
-                for link in record.links:
-                    if link.after != number:
-                        continue
-                    if tasks[link.before].open:
-                        yield Link(before=link.before, after=task.number, wait_min=link.wait_min, name=link.name)
-                    elif tasks[link.before].not_needed and link.before not in seen:
-                        seen.add(link.before)
-                        look.append(link.before)
-
     def _links(self, record: JobRecord) -> Iterator[str]:
         job = record.job.number
-        for link in self._open_links(record):
+        for link in raw_links(record, self._begun):
             before, after = self._of.get((job, link.before)), self._of.get((job, link.after))
             if after is None:
                 continue
@@ -310,6 +287,30 @@ class _Judge:
                     yield f"{_name(after)}: task {link.after} waits {link.wait_min} minutes inside its block."
             elif after.start - before.end < timedelta(minutes=link.wait_min):
                 yield f"{_name(after)}: does not keep {link.wait_min} minutes after task {link.before}."
+
+    def _done_at(self, placement: Placement, number: int) -> tuple[datetime, datetime]:
+        """Return when a task of a placement begins and is done to the minute, by its layout on the minutes worked."""
+        record, crew = self._records[placement.key.job], self._crews[placement.crew]
+        tasks = self._tasks(placement)
+        there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
+        start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
+        worked = [m for m in range(start, end) if there.flags[m]]
+        span = next(span for span in self._laid_out(placement) if span.task == number)
+        if not worked:
+            return placement.start, placement.end
+        first, last = worked[min(span.start, len(worked) - 1)], worked[min(span.end, len(worked)) - 1]
+        return placement.start + timedelta(minutes=first - start), placement.start + timedelta(minutes=last + 1 - start)
+
+    def _laid_out(self, placement: Placement) -> tuple[TaskSpan, ...]:
+        record, crew = self._records[placement.key.job], self._crews[placement.crew]
+        tasks, numbers = self._tasks(placement), frozenset(placement.tasks)
+        inner = [
+            (link.before, link.after)
+            for link in raw_links(record, self._begun)
+            if link.before in numbers and link.after in numbers
+        ]
+        labor = [self._labor(record, task, crew) for task in tasks]
+        return lay_out([_all_hands(crew, task) for task in tasks], labor, inner, placement.people or crew.people)
 
     def _one_day(self) -> Iterator[str]:
         for pair in self._problem.same_day:
@@ -327,7 +328,7 @@ class _Judge:
         if not left or not fresh or opened(record):
             return
         tasks = {task.number: task for task in record.tasks if task.open}
-        links = list(self._open_links(record))
+        links = list(raw_links(record, self._begun))
         pairs = [(link.before, link.after) for link in links]
         # Carrying in and sending away open no house, nor does what only they need.
         starts = [n for n in tasks if is_carry_in(tasks[n])]
@@ -339,13 +340,21 @@ class _Judge:
         no_date = [n for n in tasks if (job, n) in self._problem.impossible and not self._begun(tasks[n])]
         unfurnished = {tasks[n].where for n in no_date if tasks[n].phase is Phase.FIXTURES_RESET}
         laying = [n for n, task in tasks.items() if task.needs_material and task.unit.value in ("ft²", "steps")]
-        waits = _forward(no_date, pairs)
-        late = [n for n in laying if n in left and (n in waits or tasks[n].where in unfurnished)]
-        for_late = _forward(late, [(after, before) for before, after in pairs])
+        soon = [(one, then) for one, then in followed_soon(record) if one in left and not self._begun(tasks[one])]
         laid = [n for n in laying if n not in left]
-        bare = {tasks[n].where for n in late}
-        torn = {n for n, task in tasks.items() if task.phase is Phase.DEMOLITION and task.where in bare}
-        if not laid or set(left) - waits - _forward((for_late | torn) & set(left), pairs):
+        explained: set[int] = set()
+        while True:
+            waits = _forward(no_date, pairs)
+            late = [n for n in laying if n in left and (n in waits or tasks[n].where in unfurnished)]
+            for_late = _forward(late, [(after, before) for before, after in pairs])
+            bare = {tasks[n].where for n in late}
+            torn = {n for n, task in tasks.items() if task.phase is Phase.DEMOLITION and task.where in bare}
+            explained = waits | _forward((for_late | torn) & set(left), pairs)
+            alone = {one for one, then in soon if then in explained} - set(no_date)
+            if not alone:
+                break
+            no_date += sorted(alone)  # what must follow it soon is left out
+        if not laid or set(left) - explained:
             yield f"job {job}: the house is opened though not all of it is planned."
         needed = _forward(laid, [(after, before) for before, after in pairs])
         for placement in fresh:

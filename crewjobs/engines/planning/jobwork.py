@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Crew, Worker
@@ -23,6 +23,7 @@ from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
 from crewjobs.engines.planning.trips import left_for_later, second_trip
 from crewjobs.engines.planning.words import cards_words
+from crewjobs.engines.readiness.at_most import MustStart, must_start
 
 SPARE_DAYS = 14
 """A house opened before the plan ends is planned to its end, up to this many days later."""
@@ -196,7 +197,8 @@ class JobWork:
     what they need, `crews_seen` those who worked on the job already, `same_day` a block that must not begin on
     another day of the site than a second one ends, with the sentence where it would. `later` are blocks without
     a date that may be left out of an opened house: what they would leave bare is left out with them. `shut`
-    says that the house is not even carried into.
+    says that the house is not even carried into. `tight` are the links with an at most into a block, `tight_out` those
+    out of one; `must` says by when a block must start because of what is done, or since when it is too late for that.
     """
 
     record: JobRecord
@@ -214,6 +216,9 @@ class JobWork:
     same_day: tuple[tuple[BlockKey, BlockKey, str], ...] = ()
     later: frozenset[BlockKey] = frozenset()
     shut: bool = False
+    tight: Mapping[BlockKey, tuple[BlockLink, ...]] = field(default_factory=dict)
+    tight_out: Mapping[BlockKey, tuple[BlockLink, ...]] = field(default_factory=dict)
+    must: Mapping[BlockKey, MustStart] = field(default_factory=dict)
 
     @property
     def number(self) -> int:
@@ -241,6 +246,8 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
     }
     impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
     still_open = open_links(record, begun)
+    waiting = {link.after for link in record.links if link.most_min is not None} - set(begun)
+    must = {n: found for n in sorted(waiting) if (found := must_start(record, record.task(n), problem.now))}
     later = left_for_later(record, still_open, {task: why for task, why in impossible.items() if task not in begun})
     impossible = {**later, **impossible}
     known = {task: fact.at for task, fact in facts.items()}
@@ -253,10 +260,12 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         impossible=impossible,
         scarce=floor.roster.scarce(_planned_days(record, problem)),
         second=second_trip(record, still_open, known, problem.now),
+        urgent=must,
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
     out = {block.key: tuple(link for link in links if link.before == block.key) for block in blocks}
     tails = _tails(blocks, links, floor)
+    close = [link for link in links if link.most_min is not None]
     return JobWork(
         record=record,
         blocks={block.key: block for block in blocks},
@@ -276,6 +285,9 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         crews_seen=_crews_seen(record, begun, floor),
         same_day=tuple(_same_day(record, blocks, problem)),
         later=frozenset(block.key for block in blocks if any(task.number in later for task in block.tasks)),
+        tight={after: tuple(link for link in close if link.after == after) for after in {link.after for link in close}},
+        tight_out={one: tuple(link for link in close if link.before == one) for one in {link.before for link in close}},
+        must={block.key: must[block.tasks[0].number] for block in blocks if block.tasks[0].number in must},
     )
 
 

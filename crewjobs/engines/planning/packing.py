@@ -7,6 +7,7 @@ from collections.abc import Collection, Mapping
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.links import end_of_start_by, most_slots, start_to_end_by
 from crewjobs.engines.planning.timeline import Booking
 
 
@@ -16,6 +17,16 @@ def link_slot(work: JobWork, key: BlockKey, bookings: Mapping[BlockKey, Booking]
         (bookings[link.before].end + slots_of(link.wait_min) for link in work.into[key] if link.before in bookings),
         default=0,
     )
+
+
+def latest_slot(work: JobWork, floor: Floor, key: BlockKey, bookings: Mapping[BlockKey, Booking]) -> int | None:
+    """Return the slot by which a block must start, None where nothing says so; what is too late already binds no more."""
+    must = work.must.get(key)
+    slots = [floor.axis.down(must.by)] if must is not None and must.by >= floor.problem.now else []
+    slots += [
+        bookings[link.before].end + most_slots(link) for link in work.tight.get(key, ()) if link.before in bookings
+    ]
+    return min(slots, default=None)
 
 
 def open_days(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
@@ -83,10 +94,10 @@ def pack(
     ]
     if not loose:
         return dict(bookings)
-    late = dict(bookings)
-    ends = _ends(work, late)
-    for key in sorted(loose, key=lambda key: (-late[key].end, -late[key].start, key)):
-        _later(work, floor, late, key, ends[key])
+    late = _all_later(work, floor, bookings, loose, catch_up=True)
+    if _too_far_apart(work, late):
+        _rebook(floor, late, bookings)
+        late = _all_later(work, floor, bookings, loose, catch_up=False)
     floors = [key for key in loose if key not in work.ahead]
     trips = two_trips(work, late) or (floors, [])
     opened = {key: min(late[other].start for other in trip) for trip in trips for key in trip}
@@ -100,6 +111,32 @@ def pack(
     best = min(found, key=lambda packed: _cost(work, floor, packed))
     _rebook(floor, late, best)
     return best
+
+
+def _all_later(
+    work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking], loose: Collection[BlockKey], *, catch_up: bool
+) -> dict[BlockKey, Booking]:
+    """Return all bookings as late as they can be, and book them so.
+
+    With `catch_up` a block goes later than an at most allows as long as the block before it stands where it stood: that
+    goes later next.
+    """
+    late, ends = dict(bookings), _ends(work, bookings)
+    moves = set(loose) if catch_up else set()
+    for key in sorted(loose, key=lambda key: (-late[key].end, -late[key].start, key)):
+        _later(work, floor, late, key, ends[key], moves)
+        moves.discard(key)
+    return late
+
+
+def _too_far_apart(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
+    """Return whether a block starts later than an at most of its job allows."""
+    return any(
+        bookings[key].start > bookings[link.before].end + most_slots(link)
+        for key, links in work.tight.items()
+        for link in links
+        if key in bookings and link.before in bookings
+    )
 
 
 def _ends(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey, int]:
@@ -130,13 +167,26 @@ def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey
         floor.timelines[booking.crew].add(booking)
 
 
-def _later(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: BlockKey, end: int) -> None:
+def _later(
+    work: JobWork,
+    floor: Floor,
+    packed: dict[BlockKey, Booking],
+    key: BlockKey,
+    end: int,
+    moves: Collection[BlockKey] = (),
+) -> None:
     old = packed[key]
     after = [link for link in work.out[key] if link.after in packed]
     limit = min([end, *(packed[link.after].start - slots_of(link.wait_min) for link in after)])
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
+    if key in work.tight or key in work.must:
+        stand = {link.before: packed[link.before] for link in work.tight.get(key, ()) if link.before in packed}
+        latest = latest_slot(work, floor, key, {one: at for one, at in stand.items() if one not in moves})
+        if latest is not None:
+            calendar = floor.calendar(work.record, old.crew, block)
+            limit = min(limit, end_of_start_by(calendar, floor.slots(block, old.crew, old.people), latest))
     found = timeline.last(floor.starts(work.record, block, old.crew, people=old.people), work.number, old.start, limit)
     if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
@@ -155,6 +205,12 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
+    follow = [
+        packed[link.after].start - most_slots(link) for link in work.tight_out.get(key, ()) if link.after in packed
+    ]
+    if follow:
+        calendar = floor.calendar(work.record, old.crew, block)
+        earliest = max(earliest, start_to_end_by(calendar, floor.slots(block, old.crew, old.people), max(follow)))
     found = timeline.sooner(floor.starts(work.record, block, old.crew, people=old.people), work.number, earliest, old)
     if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from crewjobs.domain.plan import BlockKey, Placement
@@ -11,13 +11,16 @@ from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
-from crewjobs.engines.planning.packing import link_slot
+from crewjobs.engines.planning.links import most_slots, start_to_end_by
+from crewjobs.engines.planning.packing import latest_slot, link_slot
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import NoPlace, pin_fault
 
 LITTLE_LABOR_MIN = 4 * 60
 """Labor minutes of one person that are done beside other work of a day rather than in a visit of their own."""
+MOST_PUSHES = 12
+"""How often at most a block goes later so that what must follow it soon can, before that counts as having no place."""
 CARTONS_AHEAD_DAYS = 2
 """Where a start is wished for, cartons come in no more than their own hours and this many days before it."""
 
@@ -40,12 +43,22 @@ class Way:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attempt:
-    """A job as tried. `missing` leads from a block without a place to the block that is the cause."""
+    """A job as tried. `missing` leads from a block without a place to the block that is the cause; `kept` stay put."""
 
     way: Way
     placed: dict[BlockKey, Booking] = field(default_factory=dict)
     missing: dict[BlockKey, BlockKey] = field(default_factory=dict)
     causes: dict[BlockKey, NoPlace] = field(default_factory=dict)
+    kept: set[BlockKey] = field(default_factory=set)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Again:
+    """What is otherwise when a job is placed again: slots blocks do not start before, blocks left out with their cause."""
+
+    later: Mapping[BlockKey, int] = field(default_factory=dict)
+    without: Mapping[BlockKey, BlockKey] = field(default_factory=dict)
+    pushes: int = 0
 
 
 class Placer:
@@ -72,12 +85,13 @@ class Placer:
         self._floor.timelines[crew].add(booking)
         return booking
 
-    def book_pinned(self, work: JobWork, key: BlockKey, earliest: int) -> Booking | None:
-        """Book the earliest place of a pinned block on its day with its crew."""
+    def book_pinned(self, work: JobWork, key: BlockKey, earliest: int, before: int | None = None) -> Booking | None:
+        """Book the earliest place of a pinned block on its day with its crew, if it starts before a slot."""
         pin = work.pins[key][0]
         day, next_day = self._floor.day(work.record, pin.day)
         earliest = max(earliest, day, self._fact_slot(work, key))
-        return self.book(work, work.blocks[key], pin.crew, earliest, before=next_day)
+        until = next_day if before is None else min(before, next_day)
+        return self.book(work, work.blocks[key], pin.crew, earliest, before=until)
 
     def unbook(self, booking: Booking) -> None:
         """Take a booking off."""
@@ -96,27 +110,79 @@ class Placer:
         return attempt
 
     def _fill(self, work: JobWork, attempt: Attempt, before: Sequence[Placement]) -> None:
-        """Book what an attempt does not hold yet, where the plan `before` had it if it can still lie there."""
+        """Book what an attempt does not hold yet, where the plan `before` had it if it can still lie there.
+
+        What must start soon after another block, and cannot, has that block go later, or left out where that does not
+        help: then all but what is kept is placed again.
+        """
+        again = Again()
+        while (more := self._run(work, attempt, before, again)) is not None:
+            again = more
+            gone = after_them(work, {*again.later, *again.without}) & attempt.kept
+            attempt.kept.difference_update(gone)
+            for key in [key for key in attempt.placed if key not in attempt.kept]:
+                self.unbook(attempt.placed.pop(key))
+            attempt.missing.clear()
+
+    def _run(self, work: JobWork, attempt: Attempt, before: Sequence[Placement], again: Again) -> Again | None:
+        """Book block after block; return what has to be otherwise for the whole to be placed again, None when done."""
         way, known = attempt.way, {**self.fixed_of(work), **attempt.placed}
         for key in work.order:
             if key in known:
                 continue
-            cause = next(
+            cause = again.without.get(key) or next(
                 (attempt.missing[link.before] for link in work.into[key] if link.before in attempt.missing), None
             )
             if cause is None:
                 earliest = max(self._earliest(work, key, way, known), self._not_before(work, key, before))
-                found = self._as_it_was(work, key, before, known)
+                earliest = max(earliest, again.later.get(key, 0))
+                found = self._as_it_was(work, key, before, known) if key not in again.later else ()
                 if not found and way.joined and key in work.ahead:
                     found = self._one_visit(work, key, way, known)
+                latest = latest_slot(work, self._floor, key, known) if key in work.tight or key in work.must else None
                 found = found or self._choose(work, key, way, earliest, known)
+                if found and latest is not None and found[-1].start > latest:
+                    for booking in found:
+                        self.unbook(booking)
+                    more = self._push(work, key, known, found[-1].start, again)
+                    if more is not None:
+                        return more
+                    found = self._choose(work, key, way, earliest, known, latest)
+                else:
+                    latest = None
                 for booking in found:
                     known[booking.key] = attempt.placed[booking.key] = booking
                 if found:
                     continue
-                attempt.causes[key] = NoPlace(key=key, earliest=earliest, after=_last_before(work, key, known))
+                after = last_before(work, key, known)
+                attempt.causes[key] = NoPlace(key=key, earliest=earliest, after=after, latest=latest)
                 cause = key
             attempt.missing[key] = cause
+            alone = [link.before for link in work.tight.get(key, ()) if link.before in attempt.placed]
+            if alone:  # nothing is primed that nobody pours on in time
+                return replace(again, without={**again.without, **dict.fromkeys(alone, cause)})
+        return None
+
+    def _push(
+        self, work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking], start: int, again: Again
+    ) -> Again | None:
+        """Return that the block before goes so much later that a block can follow in time at a slot; None if it cannot."""
+        ends = {link.before: known[link.before].end for link in work.tight.get(key, ()) if link.before in known}
+        late = [
+            (link, known[link.before])
+            for link in work.tight.get(key, ())
+            if link.before in ends and ends[link.before] + most_slots(link) < start
+        ]
+        if not late or again.pushes >= MOST_PUSHES or any(link.before in self._fixed for link, _ in late):
+            return None
+        later = dict(again.later)
+        for link, booking in late:
+            block = work.blocks[link.before]
+            calendar = self._floor.calendar(work.record, booking.crew, block)
+            slots = self._floor.slots(block, booking.crew, booking.people)
+            from_slot = start_to_end_by(calendar, slots, start - most_slots(link))
+            later[link.before] = max(booking.start + 1, from_slot)
+        return replace(again, later=later, pushes=again.pushes + 1)
 
     def still(self, work: JobWork, before: Sequence[Placement], way: Way) -> dict[BlockKey, Booking]:
         """Book the blocks that can lie where a plan before had them, as long as all they wait for can.
@@ -146,10 +212,12 @@ class Placer:
                 return visit
             for booking in visit:
                 self.unbook(booking)
-        return self._choose(work, key, way, self._earliest(work, key, way, known), known)
+        latest = latest_slot(work, floor, key, known)
+        return self._choose(work, key, way, self._earliest(work, key, way, known), known, latest)
 
     def repaired(self, work: JobWork, before: Sequence[Placement], kept: Attempt) -> None:
         """Book the rest of a job around what is kept of it: where a plan before had it, else as early as it can be."""
+        kept.kept.update(kept.placed)
         self._fill(work, kept, before)
 
     def _as_it_was(
@@ -172,6 +240,8 @@ class Placer:
             return ()
         earliest = max(self._fact_slot(work, key), link_slot(work, key, known), floor.axis.down(start), 0)
         until = floor.axis.down(max(placed.end for placed in was))
+        latest = latest_slot(work, floor, key, known)
+        until = until if latest is None else min(until, latest + 1)
         booking = self.book(work, block, crew, earliest, before=until)
         return (booking,) if booking else ()
 
@@ -205,24 +275,40 @@ class Placer:
         return max(self._fact_slot(work, key), link_slot(work, key, known), bound)
 
     def _choose(
-        self, work: JobWork, key: BlockKey, way: Way, earliest: int, known: Mapping[BlockKey, Booking]
+        self,
+        work: JobWork,
+        key: BlockKey,
+        way: Way,
+        earliest: int,
+        known: Mapping[BlockKey, Booking],
+        latest: int | None = None,
     ) -> tuple[Booking, ...]:
-        """Book a block with the main crew if that can do it, else with the best other; nothing where none can."""
+        """Book a block with the main crew if that can do it, else with the best other; nothing where none can.
+
+        Where it must start by the slot `latest`, another crew than the main one comes for it.
+        """
+        until = None if latest is None else latest + 1
         floor, block = self._floor, work.blocks[key]
         if key in work.barred or (key in work.pins and pin_fault(work, key, floor)):
             return ()
         if key in work.pins:
-            booking = self.book_pinned(work, key, earliest)
+            booking = self.book_pinned(work, key, earliest, until)
         elif block.crew:
-            booking = self.book(work, block, block.crew, earliest)
+            booking = self.book(work, block, block.crew, earliest, before=until)
         else:
             able = way.main and floor.able(block, way.main)
-            booking = self.book(work, block, way.main, earliest, unsplit=way.unsplit) if able else None
-            booking = booking or self._other(work, block, way, earliest, known)
+            booking = self.book(work, block, way.main, earliest, before=until, unsplit=way.unsplit) if able else None
+            booking = booking or self._other(work, block, way, earliest, known, until)
         return (booking,) if booking else ()
 
     def _other(
-        self, work: JobWork, block: Block, way: Way, earliest: int, known: Mapping[BlockKey, Booking]
+        self,
+        work: JobWork,
+        block: Block,
+        way: Way,
+        earliest: int,
+        known: Mapping[BlockKey, Booking],
+        before: int | None = None,
     ) -> Booking | None:
         """Book a block with the best crew but the main one: one seen on the job before others, then the soonest."""
         floor = self._floor
@@ -231,7 +317,7 @@ class Placer:
         for place, crew in enumerate(floor.crews):
             if crew == way.main or not floor.able(block, crew):
                 continue
-            booking = self.book(work, block, crew, earliest, unsplit=way.unsplit)
+            booking = self.book(work, block, crew, earliest, before=before, unsplit=way.unsplit)
             if booking:
                 self.unbook(booking)
                 offers.append((crew not in seen, booking.end, place, booking))
@@ -314,6 +400,7 @@ def _up_to_cartons(work: JobWork, key: BlockKey, known: Mapping[BlockKey, Bookin
                     look.append(link.before)
         if key in needed:
             waits = any(link.wait_min for one in needed for link in work.into[one] if link.before in needed)
+            waits = waits or any(one in work.tight or one in work.must or one in work.tight_out for one in needed)
             return [] if waits else [one for one in work.order if one in needed]
     return []
 
@@ -326,7 +413,16 @@ def carton_slot(work: JobWork, wished: int) -> int:
     return max(0, wished - max(waits, default=0) - CARTONS_AHEAD_DAYS * SLOTS_A_DAY)
 
 
-def _last_before(work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking]) -> BlockKey | None:
+def after_them(work: JobWork, keys: Collection[BlockKey]) -> set[BlockKey]:
+    """Return blocks and all that comes after them."""
+    found: set[BlockKey] = set()
+    for key in work.order:
+        if key in keys or any(link.before in found for link in work.into[key]):
+            found.add(key)
+    return found
+
+
+def last_before(work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking]) -> BlockKey | None:
     """Return the block whose end, with its wait, is the last thing a block waits for."""
     ends = [
         (known[link.before].end + slots_of(link.wait_min), link.before)

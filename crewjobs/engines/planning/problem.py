@@ -87,12 +87,17 @@ class Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlockLink:
-    """Block `after` starts at least `wait_min` minutes by the clock after block `before` ended."""
+    """Block `after` starts at least `wait_min` minutes by the clock after block `before` ended, at most `most_min` if set.
+
+    Both blocks of a link with `most_min` hold one task each, so that what holds for them holds for the tasks. The slots
+    it leaves are `links.most_slots`.
+    """
 
     before: BlockKey
     after: BlockKey
     wait_min: int = 0
     name: str = ""
+    most_min: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

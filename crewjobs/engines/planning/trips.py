@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Link, Phase
+from crewjobs.domain.tasks import Link, Phase, Task
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.subs import lays
 
@@ -45,14 +45,26 @@ def second_trip(
 def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping[int, str]) -> dict[int, str]:
     """Return the open tasks left out together with what has no date, each with that why, so that the rest goes on.
 
-    Left out is what only serves a floor that cannot be laid, and the floor of a room whose fixtures nobody can put
+    What must be followed soon by something left out is left out, too. Left out is what only serves a floor that cannot be laid, and the floor of a room whose fixtures nobody can put
     back: no stairs are stripped for a nose without a date, no range is carried out for a plumber who names no day. A
     strip, base or the like without a date leaves only itself behind. Empty where no floor could be laid.
 
     `links` are those among the open tasks, `impossible` the tasks that have no date, each with its why.
     """
     tasks = {task.number: task for task in record.tasks if task.open}
-    impossible = {number: why for number, why in impossible.items() if number in tasks}
+    missing = {number: why for number, why in impossible.items() if number in tasks}
+    tied = [link for link in links if link.most_min is not None and tasks[link.before].started_at is None]
+    while True:
+        later = _left_with(tasks, links, missing)
+        gone = reached(missing, neighbors(links)[1]) | later.keys()
+        alone = {link.before: link.after for link in tied if link.after in gone and link.before not in gone}
+        if not alone:
+            return later
+        why = missing[min(missing)]
+        missing.update({before: later.get(after, missing.get(after, why)) for before, after in alone.items()})
+
+
+def _left_with(tasks: Mapping[int, Task], links: Sequence[Link], impossible: Mapping[int, str]) -> dict[int, str]:
     if not impossible:
         return {}
     into, out = neighbors(links)

@@ -8,22 +8,27 @@ from datetime import timedelta
 
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
-from crewjobs.domain.units import format_hours
+from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows
+from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoPlace:
-    """A block that found no place from a slot on, and the block whose end it waited for, if one."""
+    """A block that found no place from a slot on, and the block whose end it waited for, if one.
+
+    `latest` is the slot by which it had to start, where there was one and later there is a place.
+    """
 
     key: BlockKey
     earliest: int
     after: BlockKey | None
+    latest: int | None = None
 
 
 def why_no_place(work: JobWork, floor: Floor, cause: NoPlace) -> str:
@@ -31,12 +36,32 @@ def why_no_place(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     block = work.blocks[cause.key]
     if cause.key in work.barred:
         return work.barred[cause.key]
+    if cause.latest is not None:
+        return _not_in_time(work, floor, cause)
     if cause.key in work.pins:
         return pin_fault(work, cause.key, floor) or _pin_missed(work, floor, cause)
     able = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
     if not able:
         return _nobody(block, floor)
     return _no_stretch(work, floor, block, able) or _no_time(work, floor, cause, able)
+
+
+def _not_in_time(work: JobWork, floor: Floor, cause: NoPlace) -> str:
+    """Return why a block cannot start before too long has passed after what comes before it."""
+    task, must = work.blocks[cause.key].tasks[0], work.must.get(cause.key)
+    name = f"'{task.title}' ({task.where})"
+    if must is not None and must.by >= floor.problem.now and floor.axis.down(must.by) == cause.latest:
+        until = moment(work.record.job.site.zone, must.by, floor.problem.now)
+        most = exact_wait(must.link.most_min or 0)
+        return f"{name} must start by {until}, at most {most} after {must.what}: nobody who can do it can start by then"
+    link = min(work.tight[cause.key], key=most_slots)
+    before = work.blocks[link.before].tasks[0]
+    close = f"{name} must start at most {exact_wait(link.most_min or 0)} after '{before.title}' ({before.where})"
+    if most_slots(link) < slots_of(link.wait_min):
+        return (
+            f"{close}, and at least {exact_wait(link.wait_min)} after: too close together for a plan in quarter hours"
+        )
+    return f"{close}, and no two places are so close"
 
 
 def why_whole(work: JobWork, floor: Floor, causes: Sequence[NoPlace]) -> str:

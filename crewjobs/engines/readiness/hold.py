@@ -16,6 +16,7 @@ class HoldKind(StrEnum):
     BEFORE = "not done before it"
     HOUSE = "house not ready"
     OTHERS = "waiting on others"
+    TOO_LATE = "waited too long"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from datetime import datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.units import exact_wait
+from crewjobs.engines.readiness.at_most import at_most_holds
 from crewjobs.engines.readiness.clocks import counted_by_lots, wait_ends
 from crewjobs.engines.readiness.goods import goods_holds, goods_known, goods_no_date
 from crewjobs.engines.readiness.hold import FactKind as FactKind
@@ -37,6 +38,7 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
         *goods_holds(record, task, at),
         *others_holds(record, task, at),
         *_link_holds(record, task, at),
+        *at_most_holds(record, task, at),
     )
 
 

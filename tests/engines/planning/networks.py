@@ -296,9 +296,19 @@ def random_record(random: Random, number: int, zone: str, first: date, crews: Se
         for task in record.tasks
     )
     record = replace(record, tasks=marked)
+    state = random.getstate()  # what is drawn here changes nothing that is drawn after it
+    record = replace(record, links=tuple(_at_most(random, link) for link in record.links))
+    random.setstate(state)
     if random.random() < 0.2:
         record = with_elevator(random, record)
     return _with_states(random, record, first, crews)
+
+
+def _at_most(random: Random, link: Link) -> Link:
+    """Return the link with a wait at most, now and then: hours, a night, or more than a weekend."""
+    if random.random() < 0.85:
+        return link
+    return replace(link, most_min=link.wait_min + random.choice((5, 45, 240, 960, 1440, 5000)))
 
 
 def _with_states(random: Random, record: JobRecord, first: date, crews: Sequence[Crew]) -> JobRecord:
