@@ -39,7 +39,7 @@ class Board:
     """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again."""
 
     def __init__(self, floor: Floor, works: Sequence[JobWork]) -> None:
-        self._floor = floor
+        self.floor = floor
         self.works = {work.number: work for work in works}
         self.settled: dict[int, Settled] = {}
         self._fixed: dict[BlockKey, Booking] = {}  # work under way
@@ -53,7 +53,7 @@ class Board:
 
     def _stand(self) -> None:
         """Have every crew that stands at a house that was not ready today drive on from there."""
-        problem, zone = self._floor.problem, self._floor.problem.shop.zone
+        problem, zone = self.floor.problem, self.floor.problem.shop.zone
         today = to_wall(zone, problem.now).date()
         runs = [
             (run.at, record.job.number, run.crew)
@@ -70,10 +70,10 @@ class Board:
                 for moment in (task.started_at, task.done_at)
                 if task.crew == crew and moment is not None and at < moment <= problem.now
             ]
-            timeline = self._floor.timelines.get(crew)
-            hours = self._floor.calendars.crew(crew) if timeline is not None else None
+            timeline = self.floor.timelines.get(crew)
+            hours = self.floor.calendars.crew(crew) if timeline is not None else None
             if timeline is not None and hours is not None and not worked and hours.total and hours.slot(0) == 0:
-                people = self._floor.crews[crew].people
+                people = self.floor.crews[crew].people
                 timeline.add(Booking(key=BlockKey(job=job, task=0), crew=crew, start=0, end=1, people=people))
 
     def _begin(self) -> None:
@@ -93,7 +93,7 @@ class Board:
     def _hold(self) -> None:
         for work in self.works.values():
             for key in work.pins:
-                if key not in work.barred and not pin_fault(work, key, self._floor):
+                if key not in work.barred and not pin_fault(work, key, self.floor):
                     booking = self._placer.book_pinned(work, key, 0)
                     if booking:
                         self._held[key] = booking
@@ -110,7 +110,7 @@ class Board:
         for number, attempt in gone.items():
             self._stays[number] = attempt
             for booking in attempt.placed.values():
-                self._floor.timelines[booking.crew].add(booking)
+                self.floor.timelines[booking.crew].add(booking)
 
     def _found(self, work: JobWork, wished: int) -> Found:
         """Return how a job is done: as before where that is no later than anew, around what others keep where it can.
@@ -137,13 +137,13 @@ class Board:
         """Return the date on which a job ends as found; what has no place never ends."""
         if found.attempt.missing or not found.packed:
             return date.max
-        return self._floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
+        return self.floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
 
     def _kept_as(self, work: JobWork, stays: Attempt) -> Found:
         """Return a job as kept: packed already."""
         packed = {**self._placer.fixed_of(work), **stays.placed}
         for booking in stays.placed.values():
-            self._floor.timelines[booking.crew].add(booking)
+            self.floor.timelines[booking.crew].add(booking)
         cost = self.chooser.cost(work, stays, packed)
         for booking in stays.placed.values():
             self._placer.unbook(booking)
@@ -171,7 +171,7 @@ class Board:
             if key in self._held:
                 self._placer.unbook(self._held.pop(key))
         for booking in settled.bookings.values():
-            self._floor.timelines[booking.crew].add(booking)
+            self.floor.timelines[booking.crew].add(booking)
         self.settled[number] = settled
 
     def lift(self, number: int) -> Settled:
@@ -188,7 +188,7 @@ class Board:
         wished = self._wished_slot(work)
         best = choose or self._found
         found = best(work, wished)
-        if wished and wished < self._floor.until and (found.refused or found.cost.late > 0):
+        if wished and wished < self.floor.until and (found.refused or found.cost.late > 0):
             sooner = (choose or self.chooser.best)(work, 0)
             if (sooner.refused, *sooner.cost[:2]) < (found.refused, *found.cost[:2]):
                 wished, found = 0, sooner
@@ -218,7 +218,7 @@ class Board:
         day = work.record.job.wished
         if day is None or work.under_way or work.pins:
             return 0
-        return max(0, self._floor.day(work.record, day)[0])
+        return max(0, self.floor.day(work.record, day)[0])
 
     def stopped(self, number: int) -> None:
         """Leave a job out whose turn did not come."""
@@ -226,10 +226,10 @@ class Board:
         self.settled[number] = Settled(bookings={}, left_out=left, missing=len(self.works[number].blocks))
 
     def _why_whole(self, work: JobWork, attempt: Attempt, wished: int) -> str:
-        if not attempt.causes or wished >= self._floor.until:
+        if not attempt.causes or wished >= self.floor.until:
             start = min((booking.start for booking in attempt.placed.values()), default=wished)
-            return too_late(work, self._floor, start, wished)
-        return why_whole(work, self._floor, list(attempt.causes.values()))
+            return too_late(work, self.floor, start, wished)
+        return why_whole(work, self.floor, list(attempt.causes.values()))
 
     def _only_ahead(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
         """Book what carries in, and what that needs, of a house that stays shut because some of it has no date.
@@ -252,7 +252,7 @@ class Board:
     def _rest(self, work: JobWork, attempt: Attempt) -> tuple[LeftOut, ...]:
         tasks: dict[str, list[int]] = {}
         for key, cause in attempt.missing.items():
-            why = why_no_place(work, self._floor, attempt.causes[cause])
+            why = why_no_place(work, self.floor, attempt.causes[cause])
             tasks.setdefault(why, []).extend(task.number for task in work.blocks[key].tasks)
         return tuple(LeftOut(job=work.number, tasks=tuple(sorted(found)), why=why) for why, found in tasks.items())
 
@@ -274,9 +274,9 @@ class Board:
                     phase=block.phase,
                     stage=block.stage,
                     crew=booking.crew,
-                    start=self._floor.axis.at(booking.start),
-                    end=self._floor.axis.at(booking.end),
-                    reason=start_reason(work, self._floor, booking, mine, self._wish_of(work.number)),
+                    start=self.floor.axis.at(booking.start),
+                    end=self.floor.axis.at(booking.end),
+                    reason=start_reason(work, self.floor, booking, mine, self._wish_of(work.number)),
                     people=booking.people,
                 )
             )
@@ -288,7 +288,7 @@ class Board:
 
     def opens_in_time(self, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
         """Return whether a house that is still shut is opened before the plan ends."""
-        return work.opened or min((b.start for b in bookings.values()), default=0) < self._floor.until
+        return work.opened or min((b.start for b in bookings.values()), default=0) < self.floor.until
 
     def left_out(self) -> tuple[LeftOut, ...]:
         """Return all work without a place, by job."""

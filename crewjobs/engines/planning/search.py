@@ -23,6 +23,7 @@ from crewjobs.engines.planning.choosing import Found
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.placing import Way
+from crewjobs.engines.planning.problem import Stop
 from crewjobs.engines.planning.solving import Freed, booked, freed, model_of
 from crewjobs.engines.scheduling.model import Schedule
 from crewjobs.engines.scheduling.solver import solve
@@ -129,7 +130,7 @@ class Search:
 
         return same
 
-    def round(self, pool: Executor | None, workers: int = 2) -> bool:
+    def round(self, pool: Executor | None, workers: int = 2, stop: Stop | None = None) -> bool:
         """Make a round's steps, with solvers beside them where a pool of threads is given; return whether it got better.
 
         The board then holds the best plan found.
@@ -145,9 +146,13 @@ class Search:
                 if one is not None:
                     model = model_of(one, self.board, self._floor, self._objective, self._weights)
                     seed = self._random.randrange(2**30)
-                    running.append((one, pool.submit(solve, model, deterministic=SOLVER_WORK, workers=1, seed=seed)))
+                    running.append(
+                        (one, pool.submit(solve, model, deterministic=SOLVER_WORK, workers=1, seed=seed, stop=stop))
+                    )
         start = dict(self.board.settled)
         for _ in range(STEPS):
+            if stop is not None and stop():
+                break
             self.step()
         self.back()
         for one, future in running:

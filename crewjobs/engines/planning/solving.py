@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.wall import to_utc
@@ -17,8 +17,9 @@ from crewjobs.engines.planning.board import Board, Settled
 from crewjobs.engines.planning.buffers import kept_slots
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork, promise_instant
+from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.objective import HALF_DAY_SLOTS, MOVED_SLOTS, Objective, Weights
-from crewjobs.engines.planning.packing import link_slot, pack
+from crewjobs.engines.planning.packing import latest_slot, link_slot, pack
 from crewjobs.engines.planning.placing import carton_slot
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.scheduling import solver
@@ -64,10 +65,10 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Fr
         work = board.works[key.job]
         if key.job not in stands:
             stands[key.job] = {k: b for k, b in board.bookings_of(key.job).items() if k not in lifted}
-        low, high = _bounds(board, floor, work, key, stands[key.job])
+        within = _bounds(board, floor, work, key, stands[key.job])
         modes, names = [], []
         for crew in floor.crews:
-            table = _table(floor, work, key, crew, low, high)
+            table = _table(floor, work, key, crew, within)
             if table.starts:
                 modes.append(Mode(machine=machines[crew], table=table))
                 names.append(crew)
@@ -78,7 +79,12 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Fr
         was = lifted[key]
         hints.append(Placed(names.index(was.crew) if was.crew in names else 0, was.start, was.end))
     lags = [
-        Lag(before=index[link.before], after=index[key], least=slots_of(link.wait_min))
+        Lag(
+            before=index[link.before],
+            after=index[key],
+            least=slots_of(link.wait_min),
+            most=None if link.most_min is None else most_slots(link),
+        )
         for key in order
         for link in board.works[key.job].into[key]
         if link.before in index
@@ -94,35 +100,47 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Fr
     )
 
 
-def _bounds(
-    board: Board, floor: Floor, work: JobWork, key: BlockKey, stands: Mapping[BlockKey, Booking]
-) -> tuple[int, int]:
+class _Within(NamedTuple):
+    """The slots a block's start may not be before, its end not after, its start not after, and its end not before."""
+
+    low: int
+    high: int
+    start_by: int
+    end_from: int
+
+
+def _bounds(board: Board, floor: Floor, work: JobWork, key: BlockKey, stands: Mapping[BlockKey, Booking]) -> _Within:
     """Return between which slots a block has to lie, by its facts, its job's wish and what stands around it."""
     fact, wished = work.ready.get(key), board.settled[key.job].wished
     low = max(0, link_slot(work, key, stands), 0 if fact is None else floor.axis.up(fact.at))
     low = max(low, carton_slot(work, wished) if key in work.ahead else wished)
     limits = [stands[link.after].start - slots_of(link.wait_min) for link in work.out[key] if link.after in stands]
-    return low, min([floor.axis.slots, *limits])
+    by = latest_slot(work, floor, key, stands)
+    ends = [stands[link.after].start - most_slots(link) for link in work.tight_out.get(key, ()) if link.after in stands]
+    end = floor.axis.slots
+    return _Within(low, min([end, *limits]), end if by is None else by, max([0, *ends]))
 
 
-def _table(floor: Floor, work: JobWork, key: BlockKey, crew: str, low: int, high: int) -> StartTable:
+def _table(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Within) -> StartTable:
     """Return the starts of a block with a crew between two slots, without those where something stands in its way."""
     block, record = work.blocks[key], work.record
     pins = work.pins.get(key)
     if (pins and pins[0].crew != crew) or (block.crew and block.crew != crew) or not floor.able(block, crew):
         return EMPTY
     starts = floor.starts(record, block, crew)
-    parts = [starts.table(a, b) for a, b in floor.timelines[crew].gaps(key.job, low, high, starts.work)]
-    slots = [slot for part in parts for slot in part.starts]
-    ends = [slot for part in parts for slot in part.ends]
+    parts = [starts.table(a, b) for a, b in floor.timelines[crew].gaps(key.job, within.low, within.high, starts.work)]
+    pairs = [
+        (start, end)
+        for part in parts
+        for start, end in zip(part.starts, part.ends, strict=True)
+        if start <= within.start_by and end >= within.end_from
+    ]
     if pins:
         day = floor.day(record, pins[0].day)
-        pairs = [(a, b) for a, b in zip(slots, ends, strict=True) if day[0] <= a < day[1]]
-    elif floor.roster.days(crew):
-        pairs = [(a, b) for a, b in zip(slots, ends, strict=True) if floor.staff(record, block, crew, a, b)]
-    else:
-        return StartTable(starts=tuple(slots), ends=tuple(ends))
-    return StartTable(starts=tuple(a for a, _ in pairs), ends=tuple(b for _, b in pairs))
+        pairs = [(start, end) for start, end in pairs if day[0] <= start < day[1]]
+    if floor.roster.days(crew):
+        pairs = [(start, end) for start, end in pairs if floor.staff(record, block, crew, start, end)]
+    return StartTable(starts=tuple(start for start, _ in pairs), ends=tuple(end for _, end in pairs))
 
 
 def model_of(found: Freed, board: Board, floor: Floor, objective: Objective, weights: Weights) -> solver.Model:
@@ -266,8 +284,8 @@ def booked(found: Freed, schedule: Schedule, board: Board, floor: Floor) -> dict
     board is as before when this returns.
     """
     lifted = [board.bookings_of(key.job)[key] for key in found.keys]
-    for booking in lifted:
-        floor.timelines[booking.crew].remove(booking)
+    for one in lifted:
+        floor.timelines[one.crew].remove(one)
     places = sorted(zip(schedule, range(len(found.keys)), strict=True), key=lambda one: (one[0].start, one[1]))
     made: dict[BlockKey, Booking] = {}
     try:
@@ -302,6 +320,12 @@ def _book(
     booking = floor.first(work.record, work.blocks[key], crew, max(start, link_slot(work, key, mine)))
     if booking is None or any(
         link.after in mine and mine[link.after].start - slots_of(link.wait_min) < booking.end for link in work.out[key]
+    ):
+        return None
+    latest = latest_slot(work, floor, key, mine)
+    if (latest is not None and booking.start > latest) or any(
+        link.after in mine and mine[link.after].start > booking.end + most_slots(link)
+        for link in work.tight_out.get(key, ())
     ):
         return None
     pins = work.pins.get(key)

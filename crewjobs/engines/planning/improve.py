@@ -1,0 +1,72 @@
+"""A plan at once, and a better one while somebody waits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.planning.list_schedule import first_board, plan_of
+from crewjobs.engines.planning.objective import PlanCost, Weights
+from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.search import Search
+from crewjobs.engines.scheduling.solver import available
+
+Watch = Callable[[int, PlanCost, PlanCost], None]
+"""Told after every round: how many were made, what the first plan costs, and what the best one does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Improved:
+    """The first plan and the best one found, with what they cost; `rounds` is how many it took.
+
+    `plan` is `first` itself where nothing better was found.
+    """
+
+    first: WeekPlan
+    first_cost: PlanCost
+    plan: WeekPlan
+    cost: PlanCost
+    rounds: int
+
+
+def improve(
+    problem: PlanProblem,
+    *,
+    rounds: int | None = None,
+    stop: Stop | None = None,
+    watch: Watch | None = None,
+    seed: int = 0,
+    workers: int = 2,
+    weights: Weights | None = None,
+) -> Improved:
+    """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
+
+    The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
+
+    Raises:
+        ValueError: neither `rounds` nor `stop` is given: the search would never end.
+    """
+    if rounds is None and stop is None:
+        raise ValueError("name the rounds or a stop: the search does not end by itself")
+    board, left_out = first_board(problem)
+    first = plan_of(problem, board, left_out)
+    if not board.works:
+        return Improved(first=first, first_cost=PlanCost(), plan=first, cost=PlanCost(), rounds=0)
+    search = Search(board, board.floor, seed=seed, weights=weights)
+    first_cost = search.total
+    with ThreadPoolExecutor(max_workers=workers) as pool:
+        threads = pool if workers and available() else None
+        while (rounds is None or search.rounds < rounds) and not (stop is not None and stop()):
+            search.round(threads, workers, stop)
+            if watch is not None:
+                watch(search.rounds, first_cost, search.best_cost)
+    better = search.best_cost < first_cost
+    return Improved(
+        first=first,
+        first_cost=first_cost,
+        plan=plan_of(problem, board, left_out) if better else first,
+        cost=search.best_cost,
+        rounds=search.rounds,
+    )
