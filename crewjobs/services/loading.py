@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
+from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.rows import Done
 from crewjobs.services.visit_clashes import visit_clashes
 
@@ -88,7 +89,10 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
     what = _what(loaded, new, altered)
     clashes = tuple(said for said in visit_clashes(uow, now) if said not in known_clashes)
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=clashes)
+    stored = [uow.job(job.number) for job in (*new, *altered)]
+    shop = uow.shop()
+    wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *wrong))
 
 
 def _numbered(uow: UnitOfWork, loaded: Loaded, numbers: set[int]) -> tuple[list[Job], list[tuple[Job, str]]]:

@@ -21,6 +21,7 @@ from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.known import WOOD_READING
+from crewjobs.services.plan_faults import HORIZON_DAYS, plan_faults, why_not_on
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
 from crewjobs.services.toilets import back_the_same_day, with_one_in
@@ -30,9 +31,6 @@ if TYPE_CHECKING:
     from crewjobs.domain.crew import Away, Shop
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
-
-HORIZON_DAYS = 28
-"""Four weeks: long enough for the slowest acclimation and cure after the next deliveries."""
 
 NIGHT_MIN = 12 * 60
 """Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
@@ -65,7 +63,10 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
             still_open = [(number, one.number) for one in record.tasks if one.open]
             for key in still_open:  # nobody goes back today, for a reading or a look either
                 if key not in impossible:
-                    earliest[key] = (*earliest.get(key, ()), Earliest(at=since, reason=TURNED_AWAY, kind=FactKind.HOUSE))
+                    earliest[key] = (
+                        *earliest.get(key, ()),
+                        Earliest(at=since, reason=TURNED_AWAY, kind=FactKind.HOUSE),
+                    )
     return PlanProblem(
         now=now,
         days=HORIZON_DAYS,
@@ -181,7 +182,8 @@ def plan(
     if stop is not None and stop():
         raise Refused("planning was stopped; the plan in force stays.")
     moved = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
-    return _keep(database, who, now, made, based_on, (*moved, *_void_words(problem, pins), *_idle_words(problem, made)))
+    wrong = (*_void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
+    return _keep(database, who, now, made, based_on, (*moved, *wrong, *_idle_words(problem, made)))
 
 
 def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:
@@ -241,7 +243,8 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
     earlier day and only go on in this visit, unless nothing else is left to pin.
 
     Raises:
-        Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, or a day the crew is off.
+        Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, or one on which
+            the crew does not work, the site is closed or the customer has blocked it.
     """
     record = uow.job(job)
     still = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
@@ -258,8 +261,8 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
         raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
     if day < to_wall(shop.zone, now).date():
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
-    if not chosen.comes(day) or day in shop.holidays:
-        raise Refused(f"{chosen.name} does not work on {day_words(day)}.")
+    if fault := why_not_on(shop, chosen, record, day):
+        raise Refused(fault)
     pinned = _one_a_block(still, job, uow.latest_plan(), shop.zone)
     for task in pinned:
         uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))

@@ -13,6 +13,16 @@ from dataclasses import dataclass
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Link
 
+
+class Circle(Refused):
+    """Links that go in a circle; `tasks` are on it in order, the first named again at the end."""
+
+    def __init__(self, tasks: Sequence[int], words: Sequence[str] = ()) -> None:
+        self.tasks = tuple(tasks)
+        named = " → ".join(words or [str(task) for task in tasks])
+        super().__init__(f"the links go in a circle: {named}; take one of them out.")
+
+
 Arc = tuple[int, int, int]
 """Task before, task after, minutes by the clock between the end of one and the start of the other."""
 
@@ -65,8 +75,7 @@ def in_order(tasks: Sequence[int], arcs: Sequence[Arc]) -> tuple[int, ...]:
             if waiting[then] == 0:
                 heapq.heappush(free, then)
     if len(order) < len(waiting):
-        circle = _circle([task for task in tasks if waiting[task]], arcs)
-        raise Refused(f"the links go in a circle: {' → '.join(str(task) for task in circle)}; take one of them out.")
+        raise Circle(_circle([task for task in tasks if waiting[task]], arcs))
     return tuple(order)
 
 

@@ -13,10 +13,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
-from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.engines.planning.board import Board
+from crewjobs.engines.planning.critical_path import Circle
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
 
@@ -74,6 +74,7 @@ def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWo
         return None
     try:
         return job_work(record, floor)
-    except Refused as refused:
-        left_out.append(LeftOut(job=job.number, tasks=open_tasks, why=str(refused)))
+    except Circle as circle:
+        named = Circle(circle.tasks, [f"{n} '{record.task(n).title}'" for n in circle.tasks])
+        left_out.append(LeftOut(job=job.number, tasks=open_tasks, why=str(named).removesuffix(".")))
         return None

@@ -289,7 +289,7 @@ def _why_cases() -> dict[str, tuple[PlanProblem, str]]:
         ),
         "circle": (
             problem([circle.record()], SHOP),
-            "the links go in a circle: 1 → 2 → 1; take one of them out.",
+            "the links go in a circle: 1 'one' → 2 'two' → 1 'one'; take one of them out",
         ),
         "no crew": (problem([_single()], shop()), "the shop has no crew"),
     }  # fmt: skip
