@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from crewjobs.domain.house import Layer
 from crewjobs.domain.job import Job
@@ -13,6 +13,7 @@ from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.places import (
     OUTSIDE,
     Atom,
+    Facts,
     facts_of,
     fits,
     floored_openings,
@@ -52,6 +53,13 @@ class _House:
 
     job: Job
     stages: dict[Atom, int]
+    _facts: dict[Scope, tuple[Facts, ...]] = field(default_factory=dict)
+
+    def facts(self, scope: Scope) -> tuple[Facts, ...]:
+        """Return what a scope's places are like; every template asks it anew."""
+        if scope not in self._facts:
+            self._facts[scope] = facts_of(self.job, scope)
+        return self._facts[scope]
 
     def of_room(self, name: str) -> frozenset[Atom]:
         return frozenset(atom for atom in self.stages if atom[0] is ScopeKind.SECTION and atom[1] == name)
@@ -90,7 +98,7 @@ def _instances(template: TaskTemplate, house: _House) -> Iterator[Instance]:
         yield from _agreed(template, house)
         return
     for scope, atoms in _scopes(template, house):
-        if not any(fits(template.applies, facts) for facts in facts_of(house.job, scope)):
+        if not any(fits(template.applies, facts) for facts in house.facts(scope)):
             continue
         stage, rank = _stage(template, [house.stages[atom] for atom in atoms])
         for cause, layer in _causes(template, scope, house.job):
@@ -126,7 +134,7 @@ def _scopes(template: TaskTemplate, house: _House) -> Iterator[tuple[Scope, froz
     job, kind = house.job, template.scope
     match kind:
         case ScopeKind.JOB:
-            atoms = frozenset(atom for atom in house.stages if _atom_fits(template, atom, job))
+            atoms = frozenset(atom for atom in house.stages if _atom_fits(template, atom, house))
             if atoms:
                 yield Scope(kind=kind), atoms
         case ScopeKind.ROOM:
@@ -150,9 +158,9 @@ def _scopes(template: TaskTemplate, house: _House) -> Iterator[tuple[Scope, froz
                     yield Scope(kind=kind, name=material.name), atoms
 
 
-def _atom_fits(template: TaskTemplate, atom: Atom, job: Job) -> bool:
+def _atom_fits(template: TaskTemplate, atom: Atom, house: _House) -> bool:
     scope = Scope(kind=atom[0], name=atom[1], part=atom[2])
-    return any(fits(template.applies, facts) for facts in facts_of(job, scope))
+    return any(fits(template.applies, facts) for facts in house.facts(scope))
 
 
 def _stage(template: TaskTemplate, stages: Sequence[int]) -> tuple[int, int | None]:

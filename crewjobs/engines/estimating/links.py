@@ -65,23 +65,29 @@ def working_order(instances: Sequence[Instance], links: Sequence[WantedLink]) ->
     return tuple(order)
 
 
+Way = tuple[str, frozenset[str]]
+"""A template named before a follower, and the ones passed on the way to it whose waits name what they stand in for."""
+
+
 @dataclass(slots=True)
 class _Search:
-    """What is known while the tasks before one follower are looked for."""
+    """What is known while the tasks before one follower are looked for; what was found is told apart by its key."""
 
     follower: Instance
-    found: list[tuple[Instance, tuple[str, ...]]] = field(default_factory=list)
-    seen: dict[tuple[str, frozenset[str]], frozenset[Atom]] = field(default_factory=dict)
+    found: dict[tuple[int, frozenset[str]], Instance] = field(default_factory=dict)
+    seen: dict[Way, frozenset[Atom]] = field(default_factory=dict)
 
 
 class _Finder:
     def __init__(self, job: Job, catalogue: Catalogue, instances: Sequence[Instance]) -> None:
         self._job = job
         self._templates: Mapping[str, TaskTemplate] = {template.key: template for template in catalogue.templates}
-        self._waited = frozenset(name for t in catalogue.templates for wait in t.waits for name in wait.before)
+        self._waited = {t.key: frozenset(name for wait in t.waits for name in wait.before) for t in catalogue.templates}
+        self._waited_before: dict[str, frozenset[str]] = {}
         self._made: dict[str, list[Instance]] = {}
         self._laid: dict[int, list[Instance]] = {}
         self._layers: dict[Atom, list[Instance]] = {}
+        self._ways: dict[str, tuple[Way, ...]] = {}
         laying = _closing(instances)
         for instance in instances:
             self._made.setdefault(instance.template.key, []).append(instance)
@@ -93,9 +99,9 @@ class _Finder:
 
     def before(self, follower: Instance) -> Iterator[WantedLink]:
         search = _Search(follower)
-        for name in follower.template.after:
-            self._look(search, name, follower.atoms, ())
-        for instance, through in search.found:
+        for name, passed in self._ways_on(follower.template.key):
+            self._look(search, name, follower.atoms, passed)
+        for (_, through), instance in search.found.items():
             minutes, wait = self._wait(instance.template, instance.key, follower.template.key, through)
             most = _at_most(instance.template, follower.template.key, minutes)
             yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait, most_min=most)
@@ -104,22 +110,57 @@ class _Finder:
             yield WantedLink(before=above.key, after=follower.key)
         yield from (WantedLink(before=laid.key, after=follower.key) for laid in self._rows_before_cuts(follower))
 
-    def _look(self, search: _Search, name: str, atoms: frozenset[Atom], through: tuple[str, ...]) -> None:
-        state = (name, self._waited.intersection(through))
-        if search.seen.get(state, frozenset()) >= atoms and state in search.seen:
+    def _look(self, search: _Search, name: str, atoms: frozenset[Atom], passed: frozenset[str]) -> None:
+        seen = search.seen.get((name, passed))
+        if seen is not None and seen >= atoms:
             return
-        search.seen[state] = search.seen.get(state, frozenset()) | atoms
+        search.seen[name, passed] = atoms if seen is None else seen | atoms
         if name == PREVIOUS_STAGE:
-            search.found.extend((laid, through) for laid in self._laid_before(search.follower))
+            for laid in self._laid_before(search.follower):
+                self._find(search, laid, passed)
             return
         key = name.removesuffix("?")
-        there = [one for one in self._made.get(key, ()) if _precedes(one, search.follower, atoms)]
-        search.found.extend((one, through) for one in there)
+        there = [one for one in self._made[key] if _precedes(one, search.follower, atoms)]
+        for one in there:
+            self._find(search, one, passed)
         rest = atoms.difference(*(one.atoms for one in there))
         if name.endswith("?") or (there and not rest):
             return
-        for further in self._templates[key].after:
-            self._look(search, further, rest, (*through, key))
+        so_far = passed | {key}
+        for further, more in self._ways_on(key):
+            minded = self._waited_from(further)
+            self._look(search, further, rest, more | (so_far & minded) if minded else minded)
+
+    def _find(self, search: _Search, one: Instance, passed: frozenset[str]) -> None:
+        search.found[id(one), passed & self._waited[one.template.key]] = one
+
+    def _ways_on(self, key: str) -> tuple[Way, ...]:
+        """Return what a template comes after: those the job has tasks of, found once through those it has none of."""
+        if key not in self._ways:
+            ways: dict[Way, None] = {}
+            for name in self._templates[key].after:
+                before = name.removesuffix("?")
+                if name == PREVIOUS_STAGE or before in self._made:
+                    ways[name, frozenset()] = None
+                elif before == name:
+                    for further, passed in self._ways_on(name):
+                        ways[further, (passed | {name}) & self._waited_from(further)] = None
+            self._ways[key] = tuple(ways)
+        return self._ways[key]
+
+    def _waited_from(self, name: str) -> frozenset[str]:
+        """Return what the waits of a template, and of all it comes after, name: of a way to it no more has to be known."""
+        known = self._waited_before.get(name)
+        if known is not None:
+            return known
+        if name == PREVIOUS_STAGE:
+            found: frozenset[str] = frozenset().union(*self._waited.values())
+        elif name.endswith("?"):
+            found = self._waited[name.removesuffix("?")]
+        else:
+            found = self._waited[name].union(*map(self._waited_from, self._templates[name].after))
+        self._waited_before[name] = found
+        return found
 
     def _laid_before(self, follower: Instance) -> list[Instance]:
         earlier = [stage for stage in self._laid if stage < follower.stage]
@@ -143,7 +184,7 @@ class _Finder:
         above = [one for one in self._layers[atom] if one.layer is not None and one.layer < follower.layer]
         return max(above, key=lambda one: one.layer or 0, default=None)
 
-    def _wait(self, template: TaskTemplate, key: TaskKey, follower: str, through: tuple[str, ...]) -> tuple[int, str]:
+    def _wait(self, template: TaskTemplate, key: TaskKey, follower: str, through: frozenset[str]) -> tuple[int, str]:
         """Return the wait after a task: meant for the follower, else for all, else for what it stands in for."""
         meant = [wait for wait in template.waits if follower in wait.before]
         for_all = [wait for wait in template.waits if not wait.before]

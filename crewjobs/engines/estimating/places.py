@@ -17,6 +17,8 @@ SMALL_FT2 = 60.0
 HEAVY_LB = 51.0
 """The lifting equation's load constant: the most it gives one person in the best of cases (DHHS/NIOSH 94-110)."""
 OUTSIDE = "outside"
+_ASKED = tuple(field.name for field in fields(Applies))
+"""The fields of `Applies`, read once: every template asks every place."""
 
 Atom = tuple[ScopeKind, str, str]
 """A section (kind, room, part) or a stair (kind, name, empty)."""
@@ -56,12 +58,12 @@ class Facts:
 
 def fits(applies: Applies, facts: Facts) -> bool:
     """Return whether every field given fits the place."""
-    for field in fields(Applies):
-        wanted, seen = getattr(applies, field.name), getattr(facts, field.name)
+    for name in _ASKED:
+        wanted = getattr(applies, name)
         if isinstance(wanted, frozenset):
-            if wanted and not wanted & seen:
+            if wanted and wanted.isdisjoint(getattr(facts, name)):
                 return False
-        elif wanted is not None and wanted != seen:
+        elif wanted is not None and wanted != getattr(facts, name):
             return False
     return True
 
