@@ -14,6 +14,9 @@ from crewjobs.domain.wall import WeekHours
 from crewjobs.domain.wording import listed
 
 PAPERS = ("letter", "a4")
+USUAL_KEPT_PERCENT: Final = 50
+MOST_KEPT_PERCENT: Final = 200
+"""Twice what a job would take longer at all its high times: more is no plan any more."""
 
 
 class Skill(StrEnum):
@@ -141,7 +144,10 @@ class Crew:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """The one business. `tools` are those that crews share: where none is listed, every crew has its own."""
+    """The one business. `tools` are those that crews share: where none is listed, every crew has its own.
+
+    `kept_percent` is the share of a job's spread that the plan keeps free before its promise.
+    """
 
     name: str
     zone: str
@@ -153,9 +159,12 @@ class Shop:
     crews: tuple[Crew, ...] = ()
     lead: Lead | None = None
     tools: tuple[SharedTool, ...] = ()
+    kept_percent: int = USUAL_KEPT_PERCENT
 
     def __post_init__(self) -> None:
         faults = []
+        if not 0 <= self.kept_percent <= MOST_KEPT_PERCENT:
+            faults.append(f"shop: kept_percent {self.kept_percent} is not 0 to {MOST_KEPT_PERCENT}.")
         if self.units not in UNIT_SYSTEMS:
             faults.append(f"shop: units {quoted(self.units)} are not known: us or metric.")
         if self.paper not in PAPERS:

@@ -56,7 +56,10 @@ class Pin:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekPlan:
-    """One immutable version of the plan. `number` is 0 until it is stored; `based_on` is the change it saw."""
+    """One immutable version of the plan. `number` is 0 until it is stored; `based_on` is the change it saw.
+
+    One that is `proposed` is not in force: it waits to be accepted.
+    """
 
     made_at: datetime
     until: datetime
@@ -64,3 +67,4 @@ class WeekPlan:
     left_out: tuple[LeftOut, ...]
     number: int = 0
     based_on: int = 0
+    proposed: bool = False

@@ -8,7 +8,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
-from crewjobs.domain.crew import PAPERS, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
+from crewjobs.domain.crew import PAPERS, USUAL_KEPT_PERCENT, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
@@ -94,6 +94,7 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
             "units": str(shop.units),
             "paper": shop.paper,
             "phone": shop.phone or None,
+            "kept_percent": None if shop.kept_percent == USUAL_KEPT_PERCENT else shop.kept_percent,
             "hours": hours_table(shop.hours),
             "holidays": listed(shop.holidays),
         },
@@ -147,7 +148,15 @@ def _reader() -> Callable[[object], ShopFile]:
     table(made, SharedTool, short="name", name=_read_tool, count=lambda value, _: read_any_whole(value))
     crew = table(made, _Crew, name=with_limit(LINE, empty=False))
     made.register_structure_hook(Crew, lambda value, _: crew(value).value())
-    table(made, _Shop, name=with_limit(LINE, empty=False), zone=_read_zone, units=_read_units, paper=_read_paper)
+    table(
+        made,
+        _Shop,
+        name=with_limit(LINE, empty=False),
+        zone=_read_zone,
+        units=_read_units,
+        paper=_read_paper,
+        kept_percent=lambda value, _: read_any_whole(value),
+    )
     override = table(
         made,
         _Template,
@@ -218,6 +227,7 @@ class _Shop:
     phone: str = ""
     hours: WeekHours
     holidays: frozenset[date] = frozenset()
+    kept_percent: int = USUAL_KEPT_PERCENT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,6 +280,7 @@ class _File:
             crews=tuple(replace(crew, hours=self.shop.hours) if crew.hours is _USUAL else crew for crew in self.crew),
             lead=self.lead,
             tools=self.tools,
+            kept_percent=self.shop.kept_percent,
         )
         return ShopFile(shop=shop, overrides=self.template)
 

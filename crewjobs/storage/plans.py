@@ -14,12 +14,21 @@ from crewjobs.storage.mapping import LEFT_OUT, PIN, PLAN, block_of, block_row
 
 
 def read_latest(connection: Connection) -> WeekPlan | None:
-    """Return the newest plan that was not taken back, without the jobs that were."""
+    """Return the plan in force: the newest that is no proposal and was not taken back, without the jobs that were."""
     plan = records.plan
-    newest = connection.execute(select(func.max(plan.c.number)).where(plan.c.withdrawn == false())).scalar()
+    stands = select(func.max(plan.c.number)).where(plan.c.withdrawn == false(), plan.c.proposed == false())
+    newest = connection.execute(stands).scalar()
     if newest is None:
         return None
     return _read(connection, newest)
+
+
+def read_proposal(connection: Connection) -> WeekPlan | None:
+    """Return the newest proposal that is newer than the plan in force and was not taken back."""
+    plan = records.plan
+    newest = connection.execute(select(func.max(plan.c.number)).where(plan.c.withdrawn == false())).scalar()
+    found = _read(connection, newest) if newest is not None else None
+    return found if found is not None and found.proposed else None
 
 
 def _read(connection: Connection, number: int) -> WeekPlan:
@@ -37,7 +46,9 @@ def read_until(connection: Connection, before: datetime, back_to: datetime) -> t
     Plans that were taken back are left out, as are jobs that were.
     """
     made, number = records.plan.c.made_at, records.plan.c.number
-    stands = select(number).where(records.plan.c.withdrawn == false(), made < before)
+    stands = select(number).where(
+        records.plan.c.withdrawn == false(), records.plan.c.proposed == false(), made < before
+    )
     first = connection.execute(stands.where(made <= back_to).order_by(number.desc()).limit(1)).scalar() or 0
     wanted = connection.execute(stands.where(number >= first).order_by(number)).scalars()
     return tuple(_read(connection, one) for one in wanted)

@@ -66,11 +66,13 @@ shop = Table(
     nested("hours"),
     maybe("lead"),
     nested("tools"),
+    whole("kept_percent"),
     flag("demo"),
     key("id"),
     check("single", "id = 1", "a database holds one shop."),
     check("units", "units IN ('us', 'metric')", "units are us or metric."),
     check("paper", "paper IN ('letter', 'a4')", "paper is letter or a4."),
+    check("kept_percent", "kept_percent BETWEEN 0 AND 200", "what is kept before a promise is 0 to 200 percent."),
 )
 holiday = Table("holiday", metadata, day("day"), key("day"))
 template_override = Table("template_override", metadata, text("key"), nested("fields"), key("key"))
@@ -454,6 +456,7 @@ plan = Table(
     instant("until"),
     whole("based_on"),
     flag("withdrawn"),
+    flag("proposed"),
     key("number"),
 )
 plan_block = Table(

@@ -28,7 +28,7 @@ def spread_min(work: JobWork, people: int) -> float:
 
 def kept_slots(work: JobWork, floor: Floor, crew: str) -> int:
     """Return the slots of a crew's work that are kept between a job's planned end and its promise."""
-    share = floor.problem.buffer_percent
+    share = floor.problem.shop.kept_percent
     return round(spread_min(work, floor.crews[crew].people) * share / 100 / QUARTER)
 
 

@@ -109,7 +109,6 @@ class PlanProblem:
     (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
     way goes over the shop. `previous` is the plan in force, whose begun work stays where it is. `away` says who is
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
-    `buffer_percent` is the share of a job's spread that is kept before its promise (`buffers`).
     """
 
     now: datetime
@@ -124,4 +123,3 @@ class PlanProblem:
     away: tuple[Away, ...] = ()
     same_day: tuple[SameDay, ...] = ()
     errands: tuple[Errand, ...] = ()
-    buffer_percent: int = 50
