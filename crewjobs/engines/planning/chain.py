@@ -77,6 +77,8 @@ class Spot:
     bound: Bound
     later: Later | None = None
     lacks: str = ""
+    ahead: bool = False
+    """Whether it carries in, or is what carrying in needs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -319,6 +321,7 @@ class Walk:
             bound=bound,
             later=later,
             lacks=lacks,
+            ahead=place.placement.key in self._ahead,
         )
 
     def _held_up(self, place: _Place, bound: Bound) -> tuple[Later | None, str]:

@@ -232,6 +232,10 @@ class _Teller:
             words = f"{self._what([spot])} stays on {self._named_day(start)} as in the plan before"
             yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
         elif spot.later is Later.TOGETHER:
+            if spot.ahead:
+                words = f"carrying in waits for {self._named_day(start)}, in one visit with what it needs"
+                yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
+                return
             first = spot is self._chain.spots[0] and spot.start == self._first
             what = "it" if first else self._what([spot])
             words = f"{what} begins no sooner than {self._named_day(start)} so that the house is open fewer days"

@@ -76,7 +76,8 @@ def _others(slips: Sequence[Slip], told: bool, zones: dict[int, str], known_late
     old = [slip for slip in slips if slip.job in known_late]
     parts = [f"job {slip.job} slips to {_to(slip, zones)}" for slip in new]
     if old:
-        parts.append(listed([f"job {slip.job} stays late ({_to(slip, zones)})" for slip in old], most=MANY))
+        named = listed([f"{slip.job} ({_to(slip, zones)})" for slip in old], most=MANY)
+        parts.append(f"job {named} stays late" if len(old) == 1 else f"jobs {named} stay late")
     if not parts:
         return ", and all other promises hold" if told else ", and so do all other promises"
     return ", but " + "; ".join(parts) if new else "; " + "; ".join(parts)

@@ -1,0 +1,179 @@
+"""Why a job is finished when it is, which promises clash, and what is wrong with what a plan is made from."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.cli.why import why_text
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Pause
+from crewjobs.services.demo import demo_office, run_demo
+from tests.services.conftest import JOB, SHOP, Shop
+
+BIRCH_ONLY = SHOP[: SHOP.index('[[crew]]\nname = "Cedar"')]
+CEDAR_HOURS = 'hours = { mon-fri = "7:30-12:00, 12:30-16:00" }'
+
+
+def dens(shop: Shop, promised: str, numbers=(4, 5, 6), text: str = BIRCH_ONLY):
+    """Load the same house under several numbers, with one crew for all of them; return what loading said."""
+    files = [shop.file("shop.toml", text)]
+    for number in numbers:
+        den = JOB.replace("number = 4", f"number = {number}").replace("2026-03-13", promised)
+        files.append(shop.file(f"{number}.toml", den.replace("9 Quarry", f"{number}9 Quarry")))
+    return shop.office.load(files)
+
+
+def test_the_demo_is_told_in_whole_sentences(tmp_path, monkeypatch) -> None:
+    """Job 12's planks acclimate beyond its promise; job 3 waits for a crew; jobs 7 and 9 have no date, and what gives one."""
+    monkeypatch.setenv("COLUMNS", "100")
+    run_demo(tmp_path / "demo.sqlite3", tmp_path / "pages")
+    office = demo_office(tmp_path / "demo.sqlite3")
+    twelve, three, seven, nine = (office.why(number).job for number in (12, 3, 7, 9))
+    assert "creek maple acclimates 120 h until Sat 14 Mar" in twelve.sentence
+    assert twelve.possible is False
+    assert any("cannot be kept" in sentence for sentence in twelve.promise)
+    assert three.holds
+    assert three.sentence.startswith("Job 3 ends ")
+    assert seven.finish is None
+    assert any("get a new date" in sentence for sentence in seven.gives_a_date)
+    assert any("deposit" in sentence for sentence in nine.gives_a_date)
+    everything = office.why()
+    assert len(everything.late) == 3
+    assert everything.clashes == ()
+
+
+def test_the_finish_is_the_weeks(shop) -> None:
+    """A job's finish in `why` is the one the week shows beside its promise, to the minute."""
+    shop.office.plan()
+    (promise,) = shop.office.week(date(2026, 3, 2)).promises
+    found = shop.office.why(4).job
+    assert (found.finish, found.promised, found.holds) == (promise.finish, promise.promised, promise.holds)
+
+
+def test_clashing_houses_are_named_with_ways_out(empty_shop) -> None:
+    """Three equal houses for one crew by Friday: they clash, and each way out names a day and an hour."""
+    dens(empty_shop, "2026-03-06")
+    empty_shop.office.plan()
+    found = empty_shop.office.why()
+    assert found.clashes
+    for clash in found.clashes:
+        assert clash.smallest
+        assert clash.ways
+        for way in clash.ways:
+            assert set(clash.jobs) - {slip.job for slip in way.slips} == set(way.keeps)
+    late = next(row.job for row in empty_shop.office.week(date(2026, 3, 2)).promises if not row.holds)
+    one = empty_shop.office.why(late)
+    assert one.job.possible
+    assert any("With every crew free it would end" in sentence for sentence in one.job.promise)
+    assert all(late in clash.jobs for clash in one.clashes)
+    assert "→ Keep job" in why_text(one)
+
+
+def test_a_plan_that_is_stale_says_so(shop) -> None:
+    """What changed since the plan was made stands first."""
+    shop.office.plan()
+    shop.office.arrived(4, "gray plank", 9, in_rooms=True)
+    assert "Plan again to take it in" in shop.office.why(4).stale
+
+
+def test_looking_keeps_nothing(shop) -> None:
+    """Plans that were tried are thrown away: no new plan, no change."""
+    shop.office.plan()
+    before = shop.path.read_bytes()
+    shop.office.why()
+    shop.office.why(4)
+    assert shop.path.read_bytes() == before
+
+
+def test_what_cannot_be_explained_is_refused(shop) -> None:
+    """No plan yet, a job that is closed: one sentence each."""
+    with pytest.raises(Refused, match="nothing is planned yet: `crewjobs plan` does it"):
+        shop.office.why(4)
+    shop.office.edit(4, shop.record().version, {"state": "closed"})
+    with pytest.raises(Refused, match="job 4 is closed: nothing of it is planned"):
+        shop.office.why(4)
+
+
+# -- what is wrong with what a plan is made from: the rest is planned
+
+
+def test_a_promise_gone_by_is_said_and_all_is_planned(empty_shop) -> None:
+    """Loading, planning and amending each say that a promised day has gone by; the job is planned all the same."""
+    said = "Job 4 is promised for Fri 20 Feb 2026, a day that has gone by: `crewjobs amend 4 --promised DAY`"
+    assert any(said in line for line in dens(empty_shop, "2026-02-20", [4]).then)
+    done = empty_shop.office.plan()
+    assert done.sentence.startswith("Plan 1: 1 job planned, none left out")
+    assert any(said in line for line in done.then)
+    version = empty_shop.record().version
+    assert any(
+        "Tue 10 Feb 2026" in line for line in empty_shop.office.edit(4, version, {"promised": "2026-02-10"}).then
+    )
+
+
+def test_a_crew_without_hours_is_named_and_the_other_works(empty_shop) -> None:
+    """Cedar has no hours: loading and planning say so, Birch gets the work, and a pin to Cedar is refused."""
+    text = SHOP.replace(CEDAR_HOURS, "hours = {}")
+    said = "Cedar has no working hours, so nothing is planned for it"
+    assert any(said in line for line in dens(empty_shop, "2026-03-13", [4], text).then)
+    done = empty_shop.office.plan()
+    assert any(said in line for line in done.then)
+    assert "none left out" in done.sentence
+    with pytest.raises(Refused, match="Cedar has no working hours on any day: pin to another crew"):
+        empty_shop.office.pin(4, [5], "Cedar", date(2026, 3, 4))
+
+
+def test_a_crew_that_is_off_all_the_time_is_named(empty_shop) -> None:
+    """Hours but every day off within the plan: nothing is planned for that crew, and it is said."""
+    days = ", ".join(f"2026-03-{day:02d}" for day in range(2, 32))
+    text = SHOP.replace(CEDAR_HOURS, f"{CEDAR_HOURS}\ndays_off = [{days}]")
+    dens(empty_shop, "2026-03-13", [4], text)
+    assert any("Cedar is off on all its days until" in line for line in empty_shop.office.plan().then)
+
+
+@pytest.mark.parametrize(
+    ("day", "said"),
+    [
+        (date(2026, 3, 4), "Wed 4 Mar is a holiday of the shop: pin to another day, the next is Fri 6 Mar"),
+        (date(2026, 3, 5), "Thu 5 Mar is a day off for Cedar: pin to another day, the next is Fri 6 Mar"),
+        (date(2026, 3, 7), "Cedar does not work on Saturdays, and Sat 7 Mar is one: .* the next is Tue 10 Mar"),
+        (date(2026, 3, 9), "the customer of job 4 has blocked Mon 9 Mar: pin to another day, the next is Tue 10 Mar"),
+    ],
+)
+def test_a_pin_on_a_day_nobody_works_names_the_next(empty_shop, day: date, said: str) -> None:
+    """A holiday, a day off, a weekday without hours, a day the customer has blocked: each refused with the next day."""
+    text = SHOP.replace("[[crew]]", "holidays = [2026-03-04]\n\n[[crew]]", 1)
+    text = text.replace(CEDAR_HOURS, f"{CEDAR_HOURS}\ndays_off = [2026-03-05]")
+    dens(empty_shop, "2026-03-13", [4], text)
+    empty_shop.office.edit(4, empty_shop.record().version, {"blocked": "2026-03-09"})
+    with pytest.raises(Refused, match=said):
+        empty_shop.office.pin(4, [5], "Cedar", day)
+
+
+def test_a_pin_whose_day_was_taken_off_later_leaves_the_rest_planned(empty_shop) -> None:
+    """Pinned to Wednesday, which then becomes a holiday: the other job is planned, and this one's why says so."""
+    dens(empty_shop, "2026-03-13", [4, 5])
+    task = empty_shop.number_of("base-off")
+    empty_shop.office.pin(4, [task], "Birch", date(2026, 3, 4))
+    holiday = BIRCH_ONLY.replace("[[crew]]", "holidays = [2026-03-04]\n\n[[crew]]", 1)
+    empty_shop.office.load([empty_shop.file("shop.toml", holiday)], replace=True)
+    done = empty_shop.office.plan()
+    assert any("pinned to Birch on Wed 4 Mar, but that day is a holiday of the shop" in line for line in done.then)
+    assert empty_shop.office.why(5).job.finish is not None
+    assert f"`crewjobs unpin 4 {task}`" in why_text(empty_shop.office.why(4)).replace("\n    ", " ")
+
+
+def test_work_longer_than_any_day_is_named_and_the_rest_planned(empty_shop) -> None:
+    """A pour that takes the crew 10 h in one go, of days with 5: the sentence names it, another house is planned."""
+    slow = '\n[[template]]\nkey = "pour-leveler"\nminutes = [20, 20, 20]\n'
+    files = [empty_shop.file("shop.toml", BIRCH_ONLY + slow), empty_shop.file("den.toml", JOB)]
+    level = JOB.replace("number = 4", "number = 5").replace('patch = "20 ft2"', 'level = "90 ft2"')
+    files.append(empty_shop.file("level.toml", level.replace("9 Quarry", "59 Quarry")))
+    empty_shop.office.load(files)
+    pour = empty_shop.record(5).task(empty_shop.number_of("pour-leveler", job=5))
+    assert pour.pause is Pause.NONE
+    done = empty_shop.office.plan()
+    assert any(line.startswith("Job 5: ") and "in one go, and no crew has that long" in line for line in done.then)
+    assert empty_shop.office.why(4).job.finish is not None
+    assert "in one go" in " ".join(empty_shop.office.why(5).job.left_out)
