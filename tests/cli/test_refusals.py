@@ -72,6 +72,8 @@ def test_a_wrong_job_file_names_where_and_changes_nothing(case, run, database, t
 
 COMMANDS = {
     "unknown job": (["job", "99"], "there is no job 99"),
+    "why of an unknown job": (["why", "99"], "there is no job 99"),
+    "why before a plan": (["why"], "nothing is planned yet: `crewjobs plan` does it"),
     "unknown task": (["tick", "4", "999"], "job 4 has no task 999"),
     "tick without tasks": (["tick", "4"], "say what to tick"),
     "a day that does not exist": (["week", "2026-02-30"], "no such date"),
@@ -231,7 +233,7 @@ def test_a_narrow_terminal_cuts_no_line(run, database, monkeypatch):
     """At 40 columns nothing printed is wider than the terminal."""
     monkeypatch.setenv("COLUMNS", "40")
     run("--db", database, "plan")
-    for words in (["jobs"], ["job", "4"], ["week"], ["waiting"], ["templates"], ["log"]):
+    for words in (["jobs"], ["job", "4"], ["week"], ["why"], ["why", "4"], ["waiting"], ["templates"], ["log"]):
         lines = run("--db", database, *words).out.splitlines()
         assert max(len(line) for line in lines) <= 40, words
 

@@ -1,0 +1,43 @@
+"""`crewjobs why` as text and as JSON."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+
+
+def planks_lie_there(run, database) -> None:
+    """The house is ready and the planks of job 4 are in its rooms since now."""
+    assert run("--db", database, "ready", "4", "--asked", "Teo Halloran", "--all").code == 0
+    assert run("--db", database, "arrived", "4", "9", "--in-rooms").code == 0
+
+
+def test_why_of_a_job_is_sentences_and_json(run, database):
+    """The text says the chain and the promise; the JSON has each step with its kind and times, in order of time."""
+    planks_lie_there(run, database)
+    assert run("--db", database, "plan").code == 0
+    text = run("--db", database, "why", "4").out
+    assert text.startswith("Job 4 ends ")
+    assert "gray plank acclimates" in text
+    assert "Promised " in text
+    found = json.loads(run("--db", database, "why", "4", "--json").out)
+    job = found["job"]
+    assert job["job"] == 4
+    assert job["promised"] == "2026-03-13"
+    assert job["steps"][-1]["kind"] == "work"
+    assert datetime.fromisoformat(job["steps"][-1]["until"]) == datetime.fromisoformat(job["finish"])
+    untils = [datetime.fromisoformat(step["until"]) for step in job["steps"] if step["until"] is not None]
+    assert untils == sorted(untils)
+    assert set(found) == {"plan_number", "stale", "job", "late", "clashes", "order", "note"}
+
+
+def test_the_week_points_to_why_where_a_promise_does_not_hold(run, database):
+    """One short line under Promises, only where one is needed."""
+    planks_lie_there(run, database)
+    run("--db", database, "amend", "4", "--promised", "2199-01-01")
+    run("--db", database, "plan")
+    assert "crewjobs why" not in run("--db", database, "week").out
+    assert run("--db", database, "why").out == "Every promise holds in this plan.\n"
+    run("--db", database, "amend", "4", "--promised", "2026-02-20")
+    run("--db", database, "plan")
+    assert "`crewjobs why` says which promises clash" in run("--db", database, "week").out
