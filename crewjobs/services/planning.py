@@ -141,7 +141,12 @@ def _read_the_day_before(record: JobRecord) -> JobRecord:
     if not readings:
         return record
     links = tuple(
-        replace(link, wait_min=max(link.wait_min, NIGHT_MIN), name=link.name or "the night after the reading")
+        replace(
+            link,
+            wait_min=max(link.wait_min, NIGHT_MIN),
+            name=link.name or "the night after the reading",
+            most_min=None if link.most_min is None else max(link.most_min, link.wait_min, NIGHT_MIN),
+        )
         if link.before in readings and link.after in laying
         else link
         for link in record.links
