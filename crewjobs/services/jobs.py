@@ -18,7 +18,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.estimate import Total, job_totals, total
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.clocks import material_clock
-from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.holds import HoldKind, holds
 from crewjobs.engines.readiness.house import HouseState, house, not_ready_words
 from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
@@ -139,7 +139,11 @@ def waits_for(record: JobRecord, now: datetime) -> str:
         laying = any(task.needs_material == material.name and task.open for task in record.tasks)
         if laying and clock.state is not WaitState.READY:
             return f"{material.name}, {material_status(record, clock)}"
-    cures = [hold for task in record.tasks if task.open for hold in holds(record, task, now) if hold.until]
+    held = [hold for task in record.tasks if task.open for hold in holds(record, task, now)]
+    too_late = [hold.what for hold in held if hold.kind is HoldKind.TOO_LATE]
+    cures = [hold for hold in held if hold.until]
+    if too_late:
+        return too_late[0]
     if not cures:
         return goods_waited_for(record, now)
     last = max(cures, key=lambda hold: hold.until or now)

@@ -357,8 +357,13 @@ def _kind(record: JobRecord, task: Task) -> TaskKind:
 
 def _wait_note(record: JobRecord, task: Task) -> str:
     """Return the waits that the task starts in this job, shortest first."""
-    waits = {(link.wait_min, link.name) for link in record.links if link.before == task.number and link.wait_min}
-    return "; ".join(f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in sorted(waits))
+    mine = [link for link in record.links if link.before == task.number]
+    waits = {(link.wait_min, link.name) for link in mine if link.wait_min}
+    said = [f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in sorted(waits)]
+    most = min((link.most_min for link in mine if link.most_min is not None), default=None)
+    if most is not None:
+        said.append(f"no longer than {hours_words(timedelta(minutes=most))}: the label decides")
+    return "; ".join(said)
 
 
 def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime) -> str:

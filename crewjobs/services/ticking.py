@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import OnHold, Refused
@@ -12,8 +12,9 @@ from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, upper
+from crewjobs.engines.readiness.at_most import at_most_holds
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
-from crewjobs.engines.readiness.holds import Hold, holds, is_carry_in
+from crewjobs.engines.readiness.holds import Hold, HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.card_waits import without_card
 from crewjobs.services.clock import read_moment
@@ -166,7 +167,8 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
             f"{upper(task_words(task))}: {'nothing' if sheet else 'no carton'} of {task.key.scope.name} has come; "
             f"record it with `crewjobs arrived {job}` first."
         )
-    stopped = holds(record, task, moment)
+    stopped = tuple(hold for hold in holds(record, task, moment) if hold.kind is not HoldKind.TOO_LATE)
+    stopped += tuple(at_most_holds(record, task, moment - _time_for(task)))
     if stopped and not because:
         words = hold_words(stopped, record.job.site.zone)
         raise OnHold(f"{upper(task_words(task))} is on hold: {words}. If it was done all the same, give the reason.")
@@ -177,6 +179,11 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     if is_carry_in(task):
         record = _moved_in(record, task.key.scope.name, moment)
     return with_task(record, replace(task, started_at=task.started_at or moment, done_at=moment))
+
+
+def _time_for(task: Task) -> timedelta:
+    """Return about how long a task took that was ticked when done: with everybody whom its estimate counts on."""
+    return timedelta(minutes=round(task.estimate.expected / task.people))
 
 
 def _moved_in(record: JobRecord, material: str, moment: datetime) -> JobRecord:

@@ -17,6 +17,7 @@ from crewjobs.engines.readiness.clocks import MaterialClock, RunningWait, materi
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.around_waits import house_row, other_rows
+from crewjobs.services.at_most_waits import at_most_rows
 from crewjobs.services.card_waits import card_rows
 from crewjobs.services.goods_waits import goods_rows, lot_rows
 from crewjobs.services.material_calls import material_call
@@ -92,6 +93,7 @@ def waits_of(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[Wa
     for material in record.job.materials:
         yield from _material_rows(record, material, now, units)
     yield from goods_rows(record, now)
+    yield from at_most_rows(record, now)
     for wait in running_waits(record, now):
         if not is_carry_in(wait.task):  # what a carry-in starts is the material's own row
             yield _cure_row(record, wait, now)

@@ -54,10 +54,14 @@ class Attempt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Again:
-    """What is otherwise when a job is placed again: slots blocks do not start before, blocks left out with their cause."""
+    """What is otherwise when a job is placed again: slots blocks do not start before, blocks left out with their cause.
+
+    `pushed_by` names the block that must start soon after one that goes later.
+    """
 
     later: Mapping[BlockKey, int] = field(default_factory=dict)
     without: Mapping[BlockKey, BlockKey] = field(default_factory=dict)
+    pushed_by: Mapping[BlockKey, BlockKey] = field(default_factory=dict)
     pushes: int = 0
 
 
@@ -154,9 +158,10 @@ class Placer:
                     known[booking.key] = attempt.placed[booking.key] = booking
                 if found:
                     continue
-                after = last_before(work, key, known)
-                attempt.causes[key] = NoPlace(key=key, earliest=earliest, after=after, latest=latest)
-                cause = key
+                cause = again.pushed_by.get(key, key)
+                latest = earliest if cause != key else latest
+                after = last_before(work, cause, known)
+                attempt.causes[cause] = NoPlace(key=cause, earliest=earliest, after=after, latest=latest)
             attempt.missing[key] = cause
             alone = [link.before for link in work.tight.get(key, ()) if link.before in attempt.placed]
             if alone:  # nothing is primed that nobody pours on in time
@@ -182,7 +187,8 @@ class Placer:
             slots = self._floor.slots(block, booking.crew, booking.people)
             from_slot = start_to_end_by(calendar, slots, start - most_slots(link))
             later[link.before] = max(booking.start + 1, from_slot)
-        return replace(again, later=later, pushes=again.pushes + 1)
+        pushed_by = {**again.pushed_by, **{link.before: key for link, _ in late}}
+        return replace(again, later=later, pushed_by=pushed_by, pushes=again.pushes + 1)
 
     def still(self, work: JobWork, before: Sequence[Placement], way: Way) -> dict[BlockKey, Booking]:
         """Book the blocks that can lie where a plan before had them, as long as all they wait for can.

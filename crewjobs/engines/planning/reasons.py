@@ -21,6 +21,9 @@ def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
 
     `mine` are the job's own bookings, `wished` is the slot of its wished start.
     """
+    must = work.must.get(booking.key)
+    if must is not None and must.by < floor.problem.now:
+        return f"too late: {must.sentence(work.record.job.site.zone)}"
     trips = two_trips(work, mine)
     trip = "second trip: " if trips is not None and booking.key in trips[1] else ""
     return trip + _start_words(work, floor, booking, mine, wished) + _other_crew_words(work, floor, booking, mine)
@@ -143,6 +146,11 @@ def _moved(work: JobWork, booking: Booking, mine: Mapping[BlockKey, Booking]) ->
     following = min(after or later, key=lambda other: (other.start, other.key), default=None)
     if booking.key in work.ahead and following is not None:
         return f"right before {block_words(work.blocks[following.key])}, in one visit"
+    soon = [link for link in work.tight_out.get(booking.key, ()) if link.after in mine]
+    if soon:
+        link = min(soon, key=lambda link: mine[link.after].start)
+        task = work.blocks[link.after].tasks[0]
+        return f"later, so that '{task.title}' ({task.where}) starts at most {exact_wait(link.most_min or 0)} after it"
     if following is None:
         return "moved to the end of the job so the house is open fewer days"
     return f"moved next to {block_words(work.blocks[following.key])} so the house is open fewer days"
