@@ -6,6 +6,7 @@ from argparse import ArgumentParser, Namespace
 from typing import Protocol, cast
 
 from crewjobs.cli import (
+    accept,
     agreed,
     amend,
     arrived,
@@ -33,6 +34,7 @@ from crewjobs.cli import (
     pin,
     plan,
     promised,
+    proposal,
     ready,
     returned,
     templates,
@@ -67,7 +69,9 @@ COMMANDS: tuple[tuple[str, str, Command], ...] = tuple(
         ("dump", "print a job as the file that load reads", dump),
         ("jobs", "list the jobs", jobs),
         ("job", "show one job: phases, tasks, holds, material, change log", job),
-        ("plan", "plan the weeks ahead for all crews", plan),
+        ("plan", "plan the weeks ahead for all crews, then look for a better plan", plan),
+        ("proposal", "show what a proposed plan saves and what it moves", proposal),
+        ("accept", "take the proposed plan as the plan in force", accept),
         ("week", "show the plan of a week", week),
         ("why", "say what fixes a job's finish, or which promises clash and what can be done", why),
         ("pin", "keep a task's block with a crew on a day", pin),

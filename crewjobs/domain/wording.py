@@ -29,6 +29,11 @@ def listed(words: Sequence[str], most: int = 4) -> str:
     return shown[0] if len(shown) == 1 else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """Return a number with its noun: ``1 visit``, ``3 visits``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def upper(words: str) -> str:
     """Return the words with their first letter as a capital."""
     return words[:1].upper() + words[1:]

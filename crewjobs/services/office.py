@@ -33,6 +33,7 @@ from crewjobs.services.rows import (
     JobPage,
     JobRow,
     OfferRow,
+    ProposalView,
     SiteDay,
     TemplateRow,
     VisitProposal,
@@ -451,6 +452,39 @@ class Office:
 
         self._may_write()
         return planning.plan(self._database, self._who, self._clock.now(), progress, stop)
+
+    def improve(
+        self,
+        seconds: float | None = None,
+        *,
+        rounds: int | None = None,
+        watch: Callable[[int, str], None] | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> Done:
+        """Look for a better plan for so many seconds or rounds, or until `stop` says so, and propose it."""
+        from crewjobs.services import proposals
+
+        self._may_write()
+        over = deadline(seconds) if seconds is not None else None
+
+        def ends() -> bool:
+            return (over is not None and over()) or (stop is not None and stop())
+
+        return proposals.improve(self._database, self._who, self._clock.now(), rounds=rounds, stop=ends, watch=watch)
+
+    def proposal(self) -> ProposalView:
+        """Return the plan that is proposed: what it saves and what would move."""
+        from crewjobs.services import proposals
+
+        with self._database.reading() as uow:
+            return proposals.proposal(uow, self._clock.now())
+
+    def accept(self) -> Done:
+        """Take the proposed plan as the plan in force, if it still is better today."""
+        from crewjobs.services import proposals
+
+        self._may_write()
+        return proposals.accept(self._database, self._who, self._clock.now())
 
     def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
         """Keep the blocks of some tasks with a crew on a day."""

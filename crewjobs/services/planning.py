@@ -188,10 +188,11 @@ def plan(
         raise Refused("planning was stopped; the plan in force stays.")
     moved = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
     wrong = (*_void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
-    return _keep(database, who, now, made, based_on, (*moved, *wrong, *_idle_words(problem, made)))
+    return keep_plan(database, who, now, made, based_on, (*moved, *wrong, *_idle_words(problem, made)))
 
 
-def _keep(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:
+def keep_plan(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:
+    """Keep a plan as a new version in force; `moved` are sentences on what it moves."""
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
         jobs, left = {p.key.job for p in made.placements}, {left.job for left in made.left_out}

@@ -410,6 +410,35 @@ class Done:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MoveRow:
+    """Work of a job that a proposal moves; site times, None where it had or would have no place.
+
+    `told` says that the customer was told a finish.
+    """
+
+    job: int
+    title: str
+    what: str
+    was_crew: str
+    was: datetime | None
+    crew: str
+    now: datetime | None
+    told: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProposalView:
+    """A plan that waits to be accepted, against the plan in force; `changed` counts the changes since it was made."""
+
+    number: int
+    made_at: datetime
+    in_force: int
+    saves: tuple[str, ...]
+    moves: tuple[MoveRow, ...]
+    changed: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TemplateRow:
     """One task template: minutes of one person per unit (low, likely, high) and the pace they mean."""
 

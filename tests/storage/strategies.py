@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from hypothesis import strategies as st
 
 from crewjobs.domain.bounds import MOST_GOODS, MOST_TOOLS, WIDEST_OPENING, WIDEST_ROLL
-from crewjobs.domain.crew import Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
+from crewjobs.domain.crew import MOST_KEPT_PERCENT, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
     Covering,
@@ -110,6 +110,7 @@ def shops(draw):
         crews=tuple(draw(crews(name)) for name in called),
         lead=draw(optional(st.builds(Lead, name=names, hours=week_hours()))),
         tools=tuple(draw(st.lists(shared_tools, max_size=3, unique_by=lambda tool: tool.name.strip().casefold()))),
+        kept_percent=draw(st.integers(0, MOST_KEPT_PERCENT)),
     )
 
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.calm import staying
+from crewjobs.engines.planning.calm import CALM_DAYS, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
@@ -36,9 +36,13 @@ class Settled:
 
 
 class Board:
-    """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again."""
+    """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again.
 
-    def __init__(self, floor: Floor, works: Sequence[JobWork]) -> None:
+    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time.
+    """
+
+    def __init__(self, floor: Floor, works: Sequence[JobWork], *, keeping: bool = False) -> None:
+        self._keeping = keeping
         self.floor = floor
         self.works = {work.number: work for work in works}
         self.settled: dict[int, Settled] = {}
@@ -49,7 +53,8 @@ class Board:
         self._stand()
         self._begin()
         self._hold()
-        self._stays = staying(works, floor, self._placer)  # kept free until their turn comes
+        days = floor.problem.days if keeping else CALM_DAYS
+        self._stays = staying(works, floor, self._placer, days)  # kept free until their turn comes
 
     def _stand(self) -> None:
         """Have every crew that stands at a house that was not ready today drive on from there."""
@@ -118,9 +123,11 @@ class Board:
         A house that is open is finished on an earlier day where it can be: nobody waits for a crew that stands idle.
         """
         stays = self._let_go([work.number]).get(work.number)
+        kept = self._kept_as(work, stays) if stays is not None else None
+        if kept is not None and self._keeping and not any(kept.rank[:2]) and not any(kept.cost[:2]):
+            return kept
         fresh = self.chooser.best(work, wished)
-        if stays is not None:
-            kept = self._kept_as(work, stays)
+        if kept is not None:
             sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
             if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
                 return kept

@@ -55,12 +55,12 @@ class _Before:
         return min(days), max(ends), frozenset(placed.crew for placed in was)
 
 
-def staying(works: Sequence[JobWork], floor: Floor, placer: Placer) -> dict[int, Attempt]:
-    """Return the jobs of the coming days as the plan before had them, by number; their bookings are on the timelines.
+def staying(works: Sequence[JobWork], floor: Floor, placer: Placer, days: int = CALM_DAYS) -> dict[int, Attempt]:
+    """Return the jobs of the coming `days` as the plan before had them, by number; their bookings are on the timelines.
 
     A job most of whose work would move is left out, to be planned anew; so is one with a pin.
     """
-    jobs = _before(works, floor)
+    jobs = _before(works, floor, days)
     if not jobs:
         return {}
     ways = []
@@ -77,12 +77,12 @@ def staying(works: Sequence[JobWork], floor: Floor, placer: Placer) -> dict[int,
     return best
 
 
-def _before(works: Sequence[JobWork], floor: Floor) -> list[_Before]:
-    """Return the jobs that come within two weeks, by their start in the plan before."""
+def _before(works: Sequence[JobWork], floor: Floor, days: int) -> list[_Before]:
+    """Return the jobs that come within so many days, by their start in the plan before."""
     plan = floor.problem.previous
     if plan is None:
         return []
-    until = floor.problem.now + timedelta(days=CALM_DAYS)
+    until = floor.problem.now + timedelta(days=days)
     found = []
     for work in works:
         still_open = {task.number for block in work.blocks.values() for task in block.tasks}

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
-from crewjobs.engines.planning.objective import PlanCost, Weights
+from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.search import Search
 from crewjobs.engines.scheduling.solver import available
@@ -70,3 +70,13 @@ def improve(
         cost=search.best_cost,
         rounds=search.rounds,
     )
+
+
+def repaired_cost(problem: PlanProblem, plan: WeekPlan) -> tuple[WeekPlan, PlanCost]:
+    """Return a plan repaired to the facts of a problem, and what that costs people who know `problem.previous`."""
+    board, left_out = first_board(replace(problem, previous=plan), keeping=True)
+    objective = Objective(board.floor, problem.previous)
+    cost = PlanCost()
+    for number, settled in board.settled.items():
+        cost = cost.plus(objective.of_job(board.works[number], board.bookings_of(number), settled.missing))
+    return plan_of(problem, board, left_out), cost

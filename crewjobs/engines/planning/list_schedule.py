@@ -42,9 +42,12 @@ def plan_of(problem: PlanProblem, board: Board, left_out: Sequence[LeftOut]) -> 
 
 
 def first_board(
-    problem: PlanProblem, progress: Progress | None = None, stop: Stop | None = None
+    problem: PlanProblem, progress: Progress | None = None, stop: Stop | None = None, *, keeping: bool = False
 ) -> tuple[Board, tuple[LeftOut, ...]]:
-    """Return a board with every job settled, and the jobs that never came onto it."""
+    """Return a board with every job settled, and the jobs that never came onto it.
+
+    `keeping` repairs the plan before and leaves what can stay, whether or not anything better is possible by now.
+    """
     floor = Floor(problem)
     left_out: list[LeftOut] = []
     works = []
@@ -53,7 +56,7 @@ def first_board(
         if work is not None:
             works.append(work)
     works.sort(key=lambda work: rank(work, floor))
-    board = Board(floor, works)
+    board = Board(floor, works, keeping=keeping)
     for done, work in enumerate(works):
         if stop is not None and stop():
             board.stopped(work.number)

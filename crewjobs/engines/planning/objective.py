@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import NamedTuple
 
-from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.engines.planning.buffers import short_slots
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.packing import open_days, visits
@@ -15,6 +15,10 @@ from crewjobs.engines.planning.timeline import Booking
 
 MOVED_SLOTS = 16
 """A block that starts no more than four hours away from where it was has not moved."""
+OPEN = 2
+"""A day a family lives beside open floors weighs as much as a job that ends two days later (`common practice`)."""
+SHORT = 2
+"""So does half a day of the time kept before a promise: a house is not opened weeks ahead to have all of it."""
 HALF_DAY_SLOTS = 16
 """Slots by which a buffer that is short is counted: a quarter of an hour less moves nothing."""
 
@@ -30,13 +34,13 @@ class PlanCost(NamedTuple):
     """Crews that come to a house beyond the first."""
     told: int = 0
     """Days by which finishes differ from the days customers were told, and blocks of the next days that move."""
-    short: int = 0
-    """Half days of the time kept before promises that are lost, by the jobs' weights."""
     days: int = 0
-    """Days houses are open and days to the jobs' ends, together."""
+    """Days to the jobs' ends, days houses are open twice, and half days lost before promises twice by weight."""
     moved: int = 0
     """Blocks with another crew or at another time than in the plan before."""
     visits: int = 0
+    short: int = 0
+    """Half days of the time kept before promises that are lost, by the jobs' weights."""
     end: int = 0
     """Slots at which the jobs end, added up."""
 
@@ -61,7 +65,7 @@ class Weights:
     late_slot: int = 0
     crew: int = 20_000
     told: int = 10_000
-    short: int = 4_000
+    short: int = 400
     day: int = 200
     open: int = 0
     moved: int = 100
@@ -74,7 +78,6 @@ class Weights:
             + self.late_slot * late_slots
             + self.crew * cost.crews
             + self.told * cost.told
-            + self.short * cost.short
             + self.day * cost.days
             + self.open * open_slots
             + self.moved * cost.moved
@@ -83,12 +86,13 @@ class Weights:
 
 
 class Objective:
-    """Judges jobs as booked; it knows the plan before and what was told."""
+    """Judges jobs as booked, against `previous`, the plan people know (the problem's own), and what they were told."""
 
-    def __init__(self, floor: Floor) -> None:
+    def __init__(self, floor: Floor, previous: WeekPlan | None = None) -> None:
         self._floor = floor
         problem = floor.problem
-        before = problem.previous.placements if problem.previous else ()
+        known = previous or problem.previous
+        before = known.placements if known else ()
         self._was: dict[tuple[int, int], tuple[str, int]] = {
             (placed.key.job, task): (placed.crew, floor.axis.down(placed.start))
             for placed in before
@@ -107,13 +111,14 @@ class Objective:
         crews = {booking.crew for booking in bookings.values()}.union(work.crews_seen)
         told, moved = self._moves(work, bookings)
         known = max(record.told, key=lambda one: one.at).finish if record.told else None
+        short = 0 if promised is None else weight * -(-short_slots(work, floor, bookings) // HALF_DAY_SLOTS)
         return PlanCost(
             missing=missing,
             late=0 if promised is None else weight * max(0, (last - promised).days),
             crews=len(crews) - 1,
             told=told + (abs((last - known).days) if known else 0),
-            short=0 if promised is None else weight * -(-short_slots(work, floor, bookings) // HALF_DAY_SLOTS),
-            days=open_days(work, floor, bookings) + (last - floor.date_of(record, 0)).days,
+            short=short,
+            days=(last - floor.date_of(record, 0)).days + OPEN * open_days(work, floor, bookings) + SHORT * short,
             moved=moved,
             visits=visits(work, floor, bookings),
             end=end,

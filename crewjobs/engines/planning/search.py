@@ -191,7 +191,7 @@ class Search:
             middle = at[random.choice(list(at))].start
             return sorted(at, key=lambda key: (abs(at[key].start - middle), key))[:FREE_BLOCKS]
         numbers = [number for number, settled in board.settled.items() if settled.bookings]
-        costly = [number for number in numbers if self._costs[number][:5] > (0, 0, 0, 0, 0)]
+        costly = [number for number in numbers if self._costs[number][:4] > (0, 0, 0, 0)]
         first = random.choice(costly if costly and kind < 0.8 else numbers)
         span = self._span(first)
         near = [n for n in numbers if n != first and (kind >= 0.8 or _meet(span, self._span(n)))]
@@ -225,7 +225,7 @@ class Search:
         """Return a job, more often one that costs much, and some that are at work at the same time."""
         random, board = self._random, self.board
         numbers = list(board.works)
-        costly = [n for n in numbers if self._costs[n][:5] > (0, 0, 0, 0, 0)]
+        costly = [n for n in numbers if self._costs[n][:4] > (0, 0, 0, 0)]
         first = random.choice(costly if costly and random.random() < 0.6 else numbers)
         span = self._span(first)
         near = [n for n in numbers if n != first and _meet(span, self._span(n))]

@@ -18,7 +18,7 @@ from crewjobs.engines.planning.buffers import kept_slots
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork, promise_instant
 from crewjobs.engines.planning.links import most_slots
-from crewjobs.engines.planning.objective import HALF_DAY_SLOTS, MOVED_SLOTS, Objective, Weights
+from crewjobs.engines.planning.objective import HALF_DAY_SLOTS, MOVED_SLOTS, OPEN, Objective, Weights
 from crewjobs.engines.planning.packing import latest_slot, link_slot, pack
 from crewjobs.engines.planning.placing import carton_slot
 from crewjobs.engines.planning.timeline import Booking
@@ -182,7 +182,7 @@ class _Terms:
             first = cp.new_int_var(0, self._slots, "")
             cp.add_min_equality(first, floors)
             if weights.day:
-                terms.append(weights.day * (self._day(end - 1) - self._day(first)))
+                terms.append(weights.day * OPEN * (self._day(end - 1) - self._day(first)))
             if weights.open:
                 terms.append(weights.open * (end - first))
         terms += self._promise(end)

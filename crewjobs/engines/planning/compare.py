@@ -1,0 +1,77 @@
+"""Two plans side by side: what moves from one to the other, for the people who were told the first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from crewjobs.domain.plan import Placement, WeekPlan
+from crewjobs.domain.wall import to_wall
+
+SAME = timedelta(hours=1)
+"""A visit that begins within an hour of where it was, on the same day with the same crew, has not moved."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """Tasks of a job that were with one crew on one day (of the site) and are now elsewhere.
+
+    `was` and `now` are the instants at which the first of them began and begins, None where they had or have no place.
+    """
+
+    job: int
+    tasks: tuple[int, ...]
+    was_crew: str
+    was: datetime | None
+    crew: str
+    now: datetime | None
+
+
+def moves(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> tuple[Move, ...]:
+    """Return what moves, by when it was or will be; `zones` are the sites' time zones by job.
+
+    Work that only one of the plans speaks of is named where the other left it out, not where it was done since.
+    """
+    return tuple(sorted(_moves(before, after, zones), key=lambda move: (_first(move), move.job, move.tasks)))
+
+
+def _first(move: Move) -> datetime:
+    known = [moment for moment in (move.was, move.now) if moment is not None]
+    return min(known)
+
+
+def _moves(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> Iterator[Move]:
+    old, new = _by_task(before), _by_task(after)
+    left = {(entry.job, task) for entry in before.left_out for task in entry.tasks}
+    still = {(entry.job, task) for entry in after.left_out for task in entry.tasks}
+    found: dict[tuple[int, str, date | None, str, date | None], list[tuple[int, Placement | None, Placement | None]]]
+    found = {}
+    for key in sorted({*old, *new}):
+        was, now = old.get(key), new.get(key)
+        if (was is None and key not in left) or (now is None and key not in still):
+            continue
+        zone = zones[key[0]]
+        if was is not None and now is not None and _stays(was, now, zone):
+            continue
+        crews = (was.crew if was else "", now.crew if now else "")
+        days = [to_wall(zone, one.start).date() if one else None for one in (was, now)]
+        found.setdefault((key[0], crews[0], days[0], crews[1], days[1]), []).append((key[1], was, now))
+    for (job, was_crew, _, crew, _), tasks in found.items():
+        yield Move(
+            job=job,
+            tasks=tuple(task for task, _, _ in tasks),
+            was_crew=was_crew,
+            was=min((was.start for _, was, _ in tasks if was), default=None),
+            crew=crew,
+            now=min((now.start for _, _, now in tasks if now), default=None),
+        )
+
+
+def _by_task(plan: WeekPlan) -> dict[tuple[int, int], Placement]:
+    return {(placed.key.job, task): placed for placed in plan.placements for task in placed.tasks}
+
+
+def _stays(was: Placement, now: Placement, zone: str) -> bool:
+    same_day = to_wall(zone, was.start).date() == to_wall(zone, now.start).date()
+    return was.crew == now.crew and same_day and abs(was.start - now.start) <= SAME

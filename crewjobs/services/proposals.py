@@ -1,0 +1,208 @@
+"""A better plan as a proposal: what it saves and what would move; accepted only where it still is better today."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import counted, day_words
+from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.engines.planning.objective import PlanCost
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.services.planning import keep_plan, problem_of
+from crewjobs.services.rows import Done, MoveRow, ProposalView
+from crewjobs.services.telling import finish_day, last_told
+from crewjobs.services.visits import Planned, work_words
+
+if TYPE_CHECKING:
+    from crewjobs.engines.planning.problem import PlanProblem
+    from crewjobs.storage.database import Database
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+Watch = Callable[[int, str], None]
+"""Told after every round of the search: how many were made, and what the best plan saves so far."""
+WORTH = 5
+"""Parts of the cost that are worth moving people for: from blocks without a place to the days houses are open."""
+
+
+def improve(
+    database: Database,
+    who: str,
+    now: datetime,
+    *,
+    rounds: int | None = None,
+    stop: Callable[[], bool] | None = None,
+    watch: Watch | None = None,
+) -> Done:
+    """Look for a better plan in so many rounds or until `stop` says so; keep it as a proposal, the first plan at once.
+
+    The search runs outside any transaction. Nothing is kept where no better plan is found, or only one that ends
+    some hours sooner and would still move people.
+
+    Raises:
+        Refused: there is no shop.
+    """
+    from crewjobs.engines.planning.improve import improve as search
+
+    with database.reading() as uow:
+        problem, based_on, in_force = problem_of(uow, now), uow.last_change_number(), uow.latest_plan()
+
+    def told(rounds: int, first: PlanCost, best: PlanCost) -> None:
+        if watch is not None:
+            watch(rounds, saved_words(first, best))
+
+    found = search(problem, rounds=rounds, stop=stop, watch=told)
+    looked = counted(found.rounds, "round")
+    if found.cost[:WORTH] >= found.first_cost[:WORTH]:
+        return Done(sentence=f"No better plan found in {looked}.", change=based_on)
+    saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost))
+    if in_force is None or (in_force.number == 1 and based_on == in_force.based_on + 1):
+        # Nobody has seen the first plan yet.
+        done = keep_plan(database, who, now, found.plan, based_on, saves)
+        return replace(done, sentence=f"{done.sentence} The best found in {looked}; not proven best.")
+    with database.unit_of_work(who=who) as uow:
+        number = uow.save_plan(replace(found.plan, based_on=based_on, proposed=True))
+        change = uow.commit(f"plan {number} proposed", at=now)
+    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    moved = len(moves(in_force, found.plan, zones))
+    return Done(
+        sentence=f"Plan {number} is proposed, the best found in {looked}, not proven best: {counted(moved, 'piece')} of work "
+        f"{'moves' if moved == 1 else 'move'}.",
+        change=change,
+        then=(
+            *saves,
+            "`crewjobs proposal` lists what moves, `crewjobs accept` takes it; the plan in force stays till then.",
+        ),
+    )
+
+
+def saved_words(first: PlanCost, best: PlanCost) -> str:
+    """Return what one cost saves against another, the two most important things; empty where it saves nothing."""
+    less = first.minus(best)
+    said = [
+        words
+        for number, words in (
+            (less.missing, f"{counted(less.missing, 'block')} more with a place"),
+            (less.late, f"{counted(less.late, 'day')} less late, by the jobs' weights"),
+            (less.crews, f"{counted(less.crews, 'crew')} fewer at a house where one would do"),
+            (less.told, f"{counted(less.told, 'day')} or blocks nearer to what was told"),
+            (less.short, f"{counted(less.short, 'half day')} more kept before promises"),
+        )
+        if number > 0
+    ]
+    if not said and less.days > 0:
+        said.append("houses are open on fewer days, or jobs end sooner")
+    return " and ".join(said[:2])
+
+
+def _saves(problem: PlanProblem, before: WeekPlan, after: WeekPlan, first: PlanCost, best: PlanCost) -> Iterator[str]:
+    """Yield what a plan saves against another: each promise and finish by name, then the sums."""
+    old, new = _finishes(problem, before), _finishes(problem, after)
+    for record in problem.jobs:
+        job = record.job
+        was, now = old.get(job.number), new.get(job.number)
+        if job.state is not JobState.BOOKED or was == now:
+            continue
+        yield f"Job {job.number}: {_finish_words(was, now, job.promised)}."
+    words = saved_words(first, best)
+    if words:
+        yield f"In all: {words}."
+
+
+def _finish_words(was: date | None, now: date | None, promised: date | None) -> str:
+    if now is None:
+        return "would no longer be planned to its end"
+    moved = f"would end {day_words(now)}" + (f" instead of {day_words(was)}" if was else ", planned to its end now")
+    if promised is None:
+        return moved
+    kept, held = now <= promised, was is not None and was <= promised
+    word = "keeps" if kept else "does not keep"
+    return f"{moved}; {word} its promise of {day_words(promised)}" + (
+        "" if kept == held else ", unlike now" if kept else ", which it does now"
+    )
+
+
+def _finishes(problem: PlanProblem, plan: WeekPlan) -> dict[int, date | None]:
+    records = {record.job.number: record for record in problem.jobs}
+    found = Planned(shop=with_parts(problem.shop, problem.away), plan=plan, records=records, pins=())
+    return {number: finish_day(found, record) for number, record in records.items()}
+
+
+def proposal(uow: UnitOfWork, now: datetime) -> ProposalView:
+    """Return the proposal that waits to be accepted: what it saves against the plan in force, and what moves.
+
+    Raises:
+        Refused: none does.
+    """
+    proposed, in_force, problem = _waiting(uow, now)
+    before, after = _costs(problem, in_force, proposed)
+    records = {record.job.number: record for record in problem.jobs}
+    zones = {number: record.job.site.zone for number, record in records.items()}
+    return ProposalView(
+        number=proposed.number,
+        made_at=to_wall(problem.shop.zone, proposed.made_at),
+        in_force=in_force.number,
+        saves=tuple(_saves(problem, in_force, proposed, before, after)),
+        moves=tuple(_row(move, records) for move in moves(in_force, proposed, zones) if move.job in records),
+        changed=sum(
+            change.number > proposed.based_on and not change.what.startswith("plan ")
+            for change in uow.changes(limit=200)
+        ),
+    )
+
+
+def _waiting(uow: UnitOfWork, now: datetime) -> tuple[WeekPlan, WeekPlan, PlanProblem]:
+    proposed, in_force = uow.proposal(), uow.latest_plan()
+    if proposed is None or in_force is None:
+        raise Refused("no plan is proposed: `crewjobs plan --seconds 10` looks for a better one.")
+    return proposed, in_force, problem_of(uow, now)
+
+
+def _costs(problem: PlanProblem, in_force: WeekPlan, proposed: WeekPlan) -> tuple[PlanCost, PlanCost]:
+    """Return what the plan in force and a proposal cost, both repaired to what is known now."""
+    from crewjobs.engines.planning.improve import repaired_cost
+
+    return repaired_cost(problem, in_force)[1], repaired_cost(problem, proposed)[1]
+
+
+def _row(move: Move, records: Mapping[int, JobRecord]) -> MoveRow:
+    record = records[move.job]
+    zone, told = record.job.site.zone, last_told(record)
+    return MoveRow(
+        job=move.job,
+        title=record.job.title,
+        what=work_words([record.task(number) for number in move.tasks]),
+        was_crew=move.was_crew,
+        was=to_wall(zone, move.was) if move.was else None,
+        crew=move.crew,
+        now=to_wall(zone, move.now) if move.now else None,
+        told=told is not None,
+    )
+
+
+def accept(database: Database, who: str, now: datetime) -> Done:
+    """Take the proposal as the plan in force, repaired to what is known now.
+
+    Raises:
+        Refused: none waits, or with today's facts it is no better than the plan in force.
+    """
+    from crewjobs.engines.planning.improve import repaired_cost
+
+    with database.reading() as uow:
+        proposed, in_force, problem = _waiting(uow, now)
+        based_on = uow.last_change_number()
+    _, before = repaired_cost(problem, in_force)
+    made, after = repaired_cost(problem, proposed)
+    if after[:WORTH] >= before[:WORTH]:
+        raise Refused(
+            f"plan {proposed.number} was better when it was proposed; with what is known now it saves nothing: "
+            "the plan in force stays, `crewjobs plan --seconds 10` looks again."
+        )
+    saves = tuple(_saves(problem, in_force, made, before, after))
+    return keep_plan(database, who, now, made, based_on, saves)
