@@ -87,7 +87,7 @@ class _Finder:
         self._made: dict[str, list[Instance]] = {}
         self._laid: dict[int, list[Instance]] = {}
         self._layers: dict[Atom, list[Instance]] = {}
-        self._ways: dict[str, tuple[Way, ...]] = {}
+        self._ways: dict[str, tuple[tuple[str, frozenset[str], frozenset[str]], ...]] = {}
         laying = _closing(instances)
         for instance in instances:
             self._made.setdefault(instance.template.key, []).append(instance)
@@ -99,7 +99,7 @@ class _Finder:
 
     def before(self, follower: Instance) -> Iterator[WantedLink]:
         search = _Search(follower)
-        for name, passed in self._ways_on(follower.template.key):
+        for name, passed, _ in self._ways_on(follower.template.key):
             self._look(search, name, follower.atoms, passed)
         for (_, through), instance in search.found.items():
             minutes, wait = self._wait(instance.template, instance.key, follower.template.key, through)
@@ -112,8 +112,6 @@ class _Finder:
 
     def _look(self, search: _Search, name: str, atoms: frozenset[Atom], passed: frozenset[str]) -> None:
         seen = search.seen.get((name, passed))
-        if seen is not None and seen >= atoms:
-            return
         search.seen[name, passed] = atoms if seen is None else seen | atoms
         if name == PREVIOUS_STAGE:
             for laid in self._laid_before(search.follower):
@@ -127,26 +125,33 @@ class _Finder:
         if name.endswith("?") or (there and not rest):
             return
         so_far = passed | {key}
-        for further, more in self._ways_on(key):
-            minded = self._waited_from(further)
-            self._look(search, further, rest, more | (so_far & minded) if minded else minded)
+        for further, more, minded in self._ways_on(key):
+            way = (further, more | (so_far & minded) if minded else more)
+            seen = search.seen.get(way)
+            if seen is None or not seen >= rest:
+                self._look(search, further, rest, way[1])
 
     def _find(self, search: _Search, one: Instance, passed: frozenset[str]) -> None:
         search.found[id(one), passed & self._waited[one.template.key]] = one
 
-    def _ways_on(self, key: str) -> tuple[Way, ...]:
-        """Return what a template comes after: those the job has tasks of, found once through those it has none of."""
-        if key not in self._ways:
+    def _ways_on(self, key: str) -> tuple[tuple[str, frozenset[str], frozenset[str]], ...]:
+        """Return what a template comes after: those the job has tasks of, found once through those it has none of.
+
+        With each: what was passed on the way to it, and what has to be known of the way so far.
+        """
+        known = self._ways.get(key)
+        if known is None:
             ways: dict[Way, None] = {}
             for name in self._templates[key].after:
                 before = name.removesuffix("?")
                 if name == PREVIOUS_STAGE or before in self._made:
                     ways[name, frozenset()] = None
                 elif before == name:
-                    for further, passed in self._ways_on(name):
-                        ways[further, (passed | {name}) & self._waited_from(further)] = None
-            self._ways[key] = tuple(ways)
-        return self._ways[key]
+                    for further, passed, minded in self._ways_on(name):
+                        ways[further, passed | (minded & {name})] = None
+            known = tuple((name, passed, self._waited_from(name)) for name, passed in ways)
+            self._ways[key] = known
+        return known
 
     def _waited_from(self, name: str) -> frozenset[str]:
         """Return what the waits of a template, and of all it comes after, name: of a way to it no more has to be known."""
