@@ -22,6 +22,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
+from crewjobs.services.why_rows import WhyView
 
 if TYPE_CHECKING:
     from crewjobs.services.house_ready import Answers
@@ -41,6 +42,8 @@ class OfficeFace(Protocol):
     def waiting(self) -> tuple[WaitRow, ...]: ...
 
     def week(self, monday: date | None = None) -> WeekView: ...
+
+    def why(self, job: int | None = None) -> WhyView: ...
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]: ...
 

@@ -27,14 +27,16 @@ class JobScreen(CrewScreen):
     ABOUT = (
         "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
         "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "
-        "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come. r records what "
-        "else happened: the house ready or not, others asked, visits, walk-throughs, money."
+        "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come. y says what "
+        "fixes its finish. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
+        "money."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
         Binding("s", "start", "start"),
         Binding("a", "arrived", "arrived"),
         Binding("l", "lots", "lots"),
+        Binding("y", "why", "why"),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("w", "when", "when"),
@@ -136,6 +138,12 @@ class JobScreen(CrewScreen):
         from crewjobs.screens.record.menu import ask_record
 
         ask_record(self, About(job=self.number, crews=self.crew_app.crews))
+
+    def action_why(self) -> None:
+        """Say what fixes the job's finish."""
+        from crewjobs.screens.why import ask_why
+
+        ask_why(self, self.number)
 
     def action_edit(self) -> None:
         """Edit what was agreed."""

@@ -30,7 +30,7 @@ class WeekScreen(CrewScreen):
     PLACE = "week"
     ABOUT = (
         "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
-        "is there and pins it. Planning keeps pins and work begun, goes on while you look around, and Esc stops it: "
+        "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work begun, goes on while you look around, and Esc stops it: "
         "the plan in force then stays."
     )
     BINDINGS = [
@@ -40,6 +40,7 @@ class WeekScreen(CrewScreen):
         Binding("right_square_bracket", "turn(7)", "week after", key_display="]"),
         Binding("t", "today", "this week"),
         Binding("d", "print", "day plans"),
+        Binding("y", "why", "why"),
         Binding("r", "record", "record"),
     ]
 
@@ -133,6 +134,14 @@ class WeekScreen(CrewScreen):
         visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
         job, crew = (visit.job, visit.crew) if visit is not None else (None, "")
         ask_record(self, About(job=job, crew=crew, crews=self.crew_app.crews, day=self.selected_day()))
+
+    def action_why(self) -> None:
+        """Say what fixes the finish of the selected visit's job; elsewhere which promises clash."""
+        from crewjobs.screens.why import ask_why
+
+        target = self.sheet.selected
+        visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
+        ask_why(self, visit.job if visit is not None else None)
 
     def action_print(self) -> None:
         """Write the day plans of the selected day into the folder."""

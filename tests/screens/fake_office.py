@@ -28,6 +28,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
+from crewjobs.services.why_rows import WhyView
 from tests.screens import fake_rows, fake_week
 
 
@@ -87,6 +88,10 @@ class FakeOffice:
             made_at=fake_rows.at(1, 18, 5) if planned else None,
             stale="One task was ticked after this plan was made." if planned and self.log else "",
         )
+
+    def why(self, job: int | None = None) -> WhyView:
+        self.calls.append(("why", job))
+        return fake_week.why(job)
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         if self.empty:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay
+from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
 
@@ -120,3 +121,46 @@ PROMISES = (
     PromiseRow(job=104, title=FERRIS, promised=date(2026, 3, 10), finish=at(9, 16), holds=True),
     PromiseRow(job=107, title=TAMM, promised=date(2026, 3, 6), finish=at(10, 12), holds=False),
 )
+
+
+def why(job: int | None) -> WhyView:
+    """Return an answer of the length real ones have: one job's chain, or two promises that clash."""
+    if job is not None:
+        row = WhyJob(
+            job=job,
+            title=AMES,
+            finish=at(9, 16, 30),
+            promised=date(2026, 3, 6),
+            holds=False,
+            sentence=(
+                f"Job {job} ends Mon 9 Mar 16:30: pale oak is due Fri 6 Mar 13:00; it acclimates 48 h until Sun 8 Mar "
+                "14:00; from Mon 9 Mar 07:30 Birch works 8.0 h on the laying and the trim, to 16:30."
+            ),
+            steps=(),
+            promise=(
+                "Promised Fri 6 Mar: it is 3 days late, 8.0 working hours of Birch after the promise.",
+                "Even with every crew free it ends no sooner, so the promise cannot be kept.",
+            ),
+            alone=at(9, 16, 30),
+            possible=False,
+            left_out=(),
+            gives_a_date=(),
+        )
+        return WhyView(plan_number=3, stale="", job=row, late=(), clashes=(), order=None, note="")
+    way = WayOutRow(
+        kind="slip",
+        sentence="Keep job 102: then job 103 ends Wed 11 Mar 11:00, 1 day after its promise, and all other promises hold.",
+        keeps=(102,),
+        slips=(SlipRow(job=103, promised=date(2026, 3, 10), finish=at(11, 11)),),
+    )
+    clash = ClashRow(
+        jobs=(102, 103),
+        smallest=True,
+        proved=False,
+        sentence=(
+            "No plan tried keeps the promises of jobs 102 (Mon 9 Mar) and 103 (Tue 10 Mar) together; each without the "
+            "other can be kept."
+        ),
+        ways=(way,),
+    )
+    return WhyView(plan_number=3, stale="", job=None, late=(), clashes=(clash,), order=None, note="")

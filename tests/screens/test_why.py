@@ -1,0 +1,92 @@
+"""Why: a panel of sentences, opened from the week and from a job's page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.drawing import width_of
+from crewjobs.screens.why import WhyDialog, draw_why
+from crewjobs.screens.widgets.sheet import Sheet
+from tests.screens import fake_week
+from tests.screens.conftest import front, press
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+def shown(app: CrewApp) -> str:
+    """What the panel says, on one line."""
+    assert isinstance(app.screen, WhyDialog)
+    return " ".join(app.screen.query_one(Sheet).text.split())
+
+
+async def test_y_on_a_visit_explains_its_job(office: FakeOffice, make_app: MakeApp) -> None:
+    """The chain and how the promise stands are told of the job of the selected visit; Esc goes back."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("visit", date(2026, 3, 3), 0))
+        await press(pilot, "y")
+        assert office.calls == [("why", 101)]
+        assert "pale oak is due Fri 6 Mar 13:00; it acclimates 48 h until Sun 8 Mar 14:00" in shown(app)
+        assert "the promise cannot be kept" in shown(app)
+        await press(pilot, "escape")
+        assert app.screen is front(app)
+
+
+async def test_y_on_a_day_explains_the_promises(office: FakeOffice, make_app: MakeApp) -> None:
+    """Where no visit is selected, what clashes is told with its ways out."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("day", date(2026, 3, 3)))
+        await press(pilot, "y")
+        assert office.calls == [("why", None)]
+        assert "→ Keep job 102: then job 103 ends Wed 11 Mar 11:00" in shown(app)
+
+
+async def test_y_on_a_job_page_wraps_at_40_columns(office: FakeOffice, make_app: MakeApp) -> None:
+    """On a phone's width no line is cut, and what does not fit the height is scrolled to."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "enter", "y")
+        assert office.calls == [("why", 101)]
+        sheet = app.screen.query_one(Sheet)
+        assert max(len(line) for line in sheet.text.splitlines()) <= sheet.scrollable_content_region.width <= 38
+        assert shown(app).endswith("so the promise cannot be kept.")
+        before = sheet.scroll_offset.y
+        await press(pilot, "end")
+        assert sheet.scroll_offset.y >= before
+        assert sheet.scroll_offset.y == sheet.max_scroll_y
+
+
+async def test_a_refusal_is_told_and_no_panel_opens(office: FakeOffice, make_app: MakeApp) -> None:
+    """Where nothing is planned yet the screen says so in one sentence."""
+    from crewjobs.domain.errors import Refused
+
+    def refuse(job: int | None = None) -> None:
+        raise Refused("nothing is planned yet: `crewjobs plan` does it.")
+
+    office.why = refuse  # type: ignore[method-assign, assignment]
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2", "y")
+        assert not isinstance(app.screen, WhyDialog)
+        from tests.screens.conftest import refused
+
+        assert "nothing is planned yet" in refused(app)
+
+
+@pytest.mark.parametrize("job", [101, None])
+@pytest.mark.parametrize("width", [36, 60, 118])
+def test_no_line_is_wider_than_the_panel(job: int | None, width: int) -> None:
+    """At every width all of a sentence is there, in lines that fit."""
+    lines = draw_why(fake_week.why(job), width)
+    assert max(width_of(line) for line in lines) <= width
+    text = " ".join("".join(piece.text for piece in line).strip() for line in lines)
+    for sentence in (s for clash in fake_week.why(job).clashes for s in (clash.sentence, clash.ways[0].sentence)):
+        assert sentence in " ".join(text.split())
