@@ -9,8 +9,9 @@ from __future__ import annotations
 import getpass
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry
@@ -48,17 +49,36 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
+Asked = ParamSpec("Asked")
+
+
+def followed(record: Callable[Concatenate[Office, Asked], Done]) -> Callable[Concatenate[Office, Asked], Done]:
+    """Have the plan follow what a method of the office records, and say what that moves."""
+
+    @wraps(record)
+    def and_follow(office: Office, /, *args: Asked.args, **kwargs: Asked.kwargs) -> Done:
+        return office.follow(record(office, *args, **kwargs))
+
+    return and_follow
+
+
 ONLY_SHOWS = "with --now the program only shows; leave it away to record (it writes in a demo database only)."
 
 
 class Office:
-    """The services on one database under one clock. `pretending` shows another moment and writes nothing."""
+    """The services on one database under one clock.
 
-    def __init__(self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False) -> None:
+    `pretending` shows another moment and writes nothing; `follows` repairs the plan in force after what is recorded.
+    """
+
+    def __init__(
+        self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False, follows: bool = False
+    ) -> None:
         self._database = database
         self._clock = clock
         self._who = who
         self._pretending = pretending
+        self._follows = follows
 
     @classmethod
     def at(cls, *, database: Path | None = None, pretend: str = "", create: bool = False) -> Office:
@@ -76,7 +96,7 @@ class Office:
         if pretend:
             with opened.reading() as uow:
                 clock = FixedClock(read_moment(pretend, uow.shop().zone, clock.now()))
-        return cls(opened, clock, who=_user(), pretending=bool(pretend) and not demo)
+        return cls(opened, clock, who=_user(), pretending=bool(pretend) and not demo, follows=True)
 
     # -- looking
 
@@ -229,6 +249,7 @@ class Office:
 
     # -- recording
 
+    @followed
     def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
         """Record that tasks are done."""
         from crewjobs.services import ticking
@@ -236,6 +257,7 @@ class Office:
         with self._writing() as uow:
             return ticking.tick(uow, self._clock.now(), job, tasks, at=at, because=because)
 
+    @followed
     def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
         """Record that a whole phase in one place is done."""
         from crewjobs.services import ticking
@@ -243,6 +265,7 @@ class Office:
         with self._writing() as uow:
             return ticking.tick_phase(uow, self._clock.now(), job, phase, where, at=at, because=because)
 
+    @followed
     def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done:
         """Record that a task has begun."""
         from crewjobs.services import ticking
@@ -250,6 +273,7 @@ class Office:
         with self._writing() as uow:
             return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
 
+    @followed
     def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
         """Record how far a task is."""
         from crewjobs.services import how_far
@@ -265,6 +289,7 @@ class Office:
             now = self._clock.now()
             return evening_sheet.sheet_of(uow, now, crew, day or to_wall(uow.shop().zone, now).date())
 
+    @followed
     def evening(self, crew: str, day: date, entry: EveningEntry) -> Done:
         """Record a crew's sheet as it was typed back."""
         from crewjobs.services import evening
@@ -272,6 +297,7 @@ class Office:
         with self._writing() as uow:
             return evening.enter(uow, self._catalogue(uow), self._clock.now(), crew, day, entry)
 
+    @followed
     def arrived(
         self,
         job: int,
@@ -301,6 +327,7 @@ class Office:
                 because=because,
             )
 
+    @followed
     def arrived_together(
         self,
         job: int,
@@ -318,6 +345,7 @@ class Office:
                 uow, self._clock.now(), job, came, at=at, in_rooms=in_rooms, because=because
             )
 
+    @followed
     def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
         """Record for when the supplier promises what has not come."""
         from crewjobs.services import ordered
@@ -325,6 +353,7 @@ class Office:
         with self._writing() as uow:
             return ordered.back_ordered(uow, self._clock.now(), job, what, day, because)
 
+    @followed
     def check_lot(
         self,
         job: int,
@@ -352,6 +381,7 @@ class Office:
                 at=at,
             )
 
+    @followed
     def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done:
         """Record the lead's word on which rooms each lot goes into."""
         from crewjobs.services import lots
@@ -359,6 +389,7 @@ class Office:
         with self._writing() as uow:
             return lots.lots(uow, self._clock.now(), job, material, words, because=because)
 
+    @followed
     def ready(self, job: int, *, asked: str = "", answers: Answers | None = None, at: str = "") -> Done:
         """Record that a house was asked for being ready, what was answered, or both."""
         from crewjobs.services import house_ready
@@ -366,6 +397,7 @@ class Office:
         with self._writing() as uow:
             return house_ready.record_ready(uow, self._clock.now(), job, asked=asked, answers=answers, at=at)
 
+    @followed
     def dry_run(self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = "") -> Done:
         """Record a crew sent to a house that was not ready, and say what it can do instead."""
         from crewjobs.services import house_ready
@@ -383,6 +415,7 @@ class Office:
                 catalogue=self._catalogue(uow),
             )
 
+    @followed
     def ask(
         self,
         job: int,
@@ -402,6 +435,7 @@ class Office:
                 uow, self._clock.now(), job, who, what, promised=promised, holds=holds, template=template, at=at
             )
 
+    @followed
     def promised(self, job: int, who: str, until: str, *, what: str = "") -> Done:
         """Record for when somebody else promises what was asked."""
         from crewjobs.services import waiting_on
@@ -416,6 +450,7 @@ class Office:
         with self._writing() as uow:
             return waiting_on.chase(uow, self._clock.now(), job, who, what=what, at=at)
 
+    @followed
     def came(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
         """Record that what somebody else was asked for is there."""
         from crewjobs.services import waiting_on
@@ -423,6 +458,7 @@ class Office:
         with self._writing() as uow:
             return waiting_on.came(uow, self._clock.now(), job, who, what=what, at=at)
 
+    @followed
     def returned(self, job: int, what: str, count: int, *, at: str = "") -> Done:
         """Record cartons of a material that went back to their supplier."""
         from crewjobs.services import returns
@@ -437,6 +473,7 @@ class Office:
         with self._writing() as uow:
             return telling.told(uow, self._clock.now(), job, day)
 
+    @followed
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         """Change what was agreed, against the version seen."""
         from crewjobs.services import amending
@@ -486,6 +523,7 @@ class Office:
         self._may_write()
         return proposals.accept(self._database, self._who, self._clock.now())
 
+    @followed
     def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
         """Keep the blocks of some tasks with a crew on a day."""
         from crewjobs.services import planning
@@ -493,6 +531,7 @@ class Office:
         with self._writing() as uow:
             return planning.pin(uow, self._clock.now(), job, tasks, crew, day)
 
+    @followed
     def unpin(self, job: int, tasks: Sequence[int]) -> Done:
         """Let the planner move the blocks of some tasks again."""
         from crewjobs.services import planning
@@ -500,6 +539,7 @@ class Office:
         with self._writing() as uow:
             return planning.unpin(uow, self._clock.now(), job, tasks)
 
+    @followed
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:
         """Record that a person is not with their crew on a day."""
         from crewjobs.services import away
@@ -507,6 +547,7 @@ class Office:
         with self._writing() as uow:
             return away.away(uow, self._clock.now(), worker, day, to=to, because=because, again=again)
 
+    @followed
     def back(self, worker: str, day: date) -> Done:
         """Record that a person is with their crew on a day after all."""
         from crewjobs.services import away
@@ -514,6 +555,7 @@ class Office:
         with self._writing() as uow:
             return away.back(uow, self._clock.now(), worker, day)
 
+    @followed
     def plan_visit(
         self,
         job: int,
@@ -541,6 +583,7 @@ class Office:
                 leaves_crew=leaves_crew,
             )
 
+    @followed
     def visit_done(self, job: int, kind: str, *, who: str = "", at: str = "", minutes: int = 60) -> Done:
         """Record that a small visit was made."""
         from crewjobs.services import small_visits
@@ -548,6 +591,7 @@ class Office:
         with self._writing() as uow:
             return small_visits.done(uow, self._clock.now(), job, kind, who=who, at=at, minutes=minutes)
 
+    @followed
     def visit_off(self, job: int, kind: str, *, who: str = "", at: str = "") -> Done:
         """Take a planned small visit away."""
         from crewjobs.services import small_visits
@@ -646,6 +690,7 @@ class Office:
         with self._writing() as uow:
             return money.record(uow, self._clock.now(), job, fact, amount, on=on, again=again)
 
+    @followed
     def agreed(
         self, job: int, what: str, amount: str = "", *, on: str = "", by: str = "", only_asked: bool = False
     ) -> Done:
@@ -655,6 +700,7 @@ class Office:
         with self._writing() as uow:
             return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
 
+    @followed
     def undo(self) -> Done:
         """Take the last change back."""
         from crewjobs.services import history
@@ -700,6 +746,14 @@ class Office:
         from crewjobs.files.catalogue import read_catalogue
 
         return read_catalogue(uow.overrides())
+
+    def follow(self, done: Done) -> Done:
+        """Have the plan in force follow a change, where this office does; return what was done and what moves."""
+        if not self._follows:
+            return done
+        from crewjobs.services import following
+
+        return following.quietly(self._database, self._who, self._clock.now(), done)
 
     def _may_write(self) -> None:
         if self._pretending:

@@ -60,7 +60,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         promises=_promises(found),
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
-        stale=stale_words(uow, found.plan),
+        stale=stale_words(uow, found.plan, now),
         warnings=tuple(toilet_warnings(found, monday)),
         ends=_ends(found, monday),
     )
@@ -249,11 +249,15 @@ def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datet
     return (placement.end if last else placement.start) if placement else None
 
 
-def stale_words(uow: UnitOfWork, plan: WeekPlan) -> str:
+def stale_words(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> str:
     """Say what has changed since the plan was made; the change that stored the plan itself is not one."""
     newer = [change for change in uow.changes(limit=200) if change.number > plan.based_on]
     others = [change for change in newer if not change.what.startswith("plan ")]
     if not others:
+        return ""
+    from crewjobs.services.following import holds
+
+    if holds(uow, plan, now):
         return ""
     count = f"{len(others)} change{'s' if len(others) > 1 else ''}"
     return f"{count} since this plan was made, the last: {others[0].what}. Plan again to take it in."

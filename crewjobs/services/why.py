@@ -72,7 +72,7 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
             problem=problem_of(uow, now),
             plan=plan,
             before=next((one for one in reversed(earlier) if one.number < plan.number), None),
-            stale=stale_words(uow, plan),
+            stale=stale_words(uow, plan, now),
             waits=waiting(uow, now) if job is not None else (),
         )
     if job is None:
