@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
@@ -133,6 +134,7 @@ class _Kind(NamedTuple):
     card: str
     behind_card: bool
     alone: int
+    tools: frozenset[str]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -157,6 +159,7 @@ def blocks_of(
     second: frozenset[int] = frozenset(),
     scarce: frozenset[str] = frozenset(),
     urgent: Collection[int] = (),
+    tools: Mapping[int, frozenset[str]] = MappingProxyType({}),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
@@ -164,7 +167,8 @@ def blocks_of(
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
     tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest, and what comes after a task
     whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it. What is
-    `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long.
+    `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long. What needs the same of
+    the shop's shared `tools` stays apart from the rest, which would keep them longer.
 
     Raises:
         Refused: the links go in a circle.
@@ -198,6 +202,7 @@ def blocks_of(
             card=task.card,
             behind_card=number in behind and not work,
             alone=number if number in tied else 0,
+            tools=tools.get(number, frozenset()),
         )
         maker.put(task, kind, known.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
@@ -349,6 +354,7 @@ class _Maker:
             carry_in=any(task.number in self._carry_in for task in group.tasks),
             elevator=group.kind.elevator,
             second=group.kind.second,
+            tools=group.kind.tools,
         )
 
     def block_links(self, job: int) -> tuple[BlockLink, ...]:

@@ -17,7 +17,7 @@ from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Driver, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.planning.blocks import FLOOR_PHASES, opened
-from crewjobs.engines.planning.check_links import followed_soon, raw_links, too_late
+from crewjobs.engines.planning.check_links import followed_soon, raw_links, too_late, too_many_out
 from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
 from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
@@ -67,6 +67,7 @@ class _Judge:
         for crew in self._shop.crews:
             yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
         yield from self._one_day()
+        yield from too_many_out(self._problem, sound, self._known_begun)
         for record in self._problem.jobs:
             yield from self._links(record)
             yield from too_late(self._problem.now, record, self._of, self._begun, self._done_at)
@@ -311,6 +312,11 @@ class _Judge:
         ]
         labor = [self._labor(record, task, crew) for task in tasks]
         return lay_out([_all_hands(crew, task) for task in tasks], labor, inner, placement.people or crew.people)
+
+    def _known_begun(self, job: int, number: int) -> bool:
+        """Return whether a task is under way with a crew that is known: it has its tools already."""
+        task = self._records[job].task(number)
+        return self._begun(task) and bool(self._beginner(job, task))
 
     def _one_day(self) -> Iterator[str]:
         for pair in self._problem.same_day:

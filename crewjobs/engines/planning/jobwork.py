@@ -21,6 +21,7 @@ from crewjobs.engines.planning.roster import Roster, with_parts
 from crewjobs.engines.planning.starts import Starts, StartTables
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
+from crewjobs.engines.planning.tools import Toolbox
 from crewjobs.engines.planning.trips import left_for_later, second_trip
 from crewjobs.engines.planning.words import cards_words
 from crewjobs.engines.readiness.at_most import MustStart, must_start
@@ -50,7 +51,10 @@ class Floor:
         self.roster = Roster(shop, problem.away, problem.errands)
         self._sites = {record.job.number: record.job.site for record in problem.jobs}
         self.roads = Roads([record.job for record in problem.jobs], problem.drive)
-        self.timelines = {name: Timeline(name, self.calendars.crew(name), self.roads) for name in self.crews}
+        self.toolbox = Toolbox(problem.shop)
+        self.timelines = {
+            name: Timeline(name, self.calendars.crew(name), self.roads, self.toolbox) for name in self.crews
+        }
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._slots: dict[tuple[BlockKey, str, int], int] = {}
@@ -143,6 +147,19 @@ class Floor:
         earliest: int,
         unsplit: int = UNSPLIT_SLOTS,
     ) -> Booking | None:
+        """Return the earliest place of a block from a slot on with people and tools there, None where there is none.
+
+        Work its crew has begun has its tools already.
+        """
+        found = self._staffed(record, block, crew, earliest, unsplit)
+        while found is not None and block.tools and not block.crew:
+            free = self.toolbox.free_from(block.tools, found.start, found.end)
+            if free is None:
+                break
+            found = self._staffed(record, block, crew, free, unsplit)
+        return found
+
+    def _staffed(self, record: JobRecord, block: Block, crew: str, earliest: int, unsplit: int) -> Booking | None:
         """Return the earliest place of a block from a slot on with the people who are there, None where there is none.
 
         A block is done by as many as there are on its day of fewest people: with fewer it takes longer and may reach
@@ -157,7 +174,7 @@ class Floor:
                 return None
             there = self.staff(record, block, crew, *found) if self.roster.days(crew) else people
             if there == people:
-                return Booking(key=block.key, crew=crew, start=found[0], end=found[1], people=people)
+                return Booking(block.key, crew, found[0], found[1], people, block.tools)
             tried.add((earliest, people))
             if there == 0:
                 earliest, people = self._past(record, block, crew, *found), self.crews[crew].people
@@ -261,6 +278,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         scarce=floor.roster.scarce(_planned_days(record, problem)),
         second=second_trip(record, still_open, known, problem.now),
         urgent=must,
+        tools={task: tools for (job, task), tools in problem.tools.items() if job == number},
     )
     into = {block.key: tuple(link for link in links if link.after == block.key) for block in blocks}
     out = {block.key: tuple(link for link in links if link.before == block.key) for block in blocks}

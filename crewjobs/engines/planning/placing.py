@@ -361,7 +361,7 @@ class Placer:
                 continue
             lasts = [calendar.slot(index + start + length - 1) for start, length in zip(starts, slots, strict=True)]
             visit = [
-                Booking(key=one, crew=crew, start=first, end=last + 1, people=floor.crews[crew].people)
+                Booking(one, crew, first, last + 1, floor.crews[crew].people)
                 for one, first, last in zip(chain, firsts, lasts, strict=True)
             ]
             return self._by_the_rules(work, visit)
@@ -381,8 +381,8 @@ class Placer:
         return tuple(visit)
 
     def _plain(self, work: JobWork, block: Block, crew: str) -> bool:
-        """Return whether a block is free to go anywhere with a crew, over night too."""
-        bound = block.begun or block.key in work.pins or block.key in work.barred
+        """Return whether a block is free to go anywhere with a crew, over night too, and needs no shared tool."""
+        bound = block.tools or block.begun or block.key in work.pins or block.key in work.barred
         return not bound and block.pause is Pause.NIGHT and self._floor.able(block, crew)
 
 

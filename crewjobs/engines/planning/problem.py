@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from crewjobs.domain.crew import Away, Shop, Skill
@@ -65,7 +65,8 @@ class Block:
     who started it where known.
     `carry_in` marks what starts days of waiting and opens no house, so it comes as early as it can: material
     moved into the rooms, a sample for a laboratory. `elevator` marks what moves through the house by a booked
-    elevator, so only while it is; `second` what may be left for a second trip, days after the rest.
+    elevator, so only while it is; `second` what may be left for a second trip, days after the rest. `tools` are those
+    of the shop's shared tools it holds from its start to its end.
     """
 
     key: BlockKey
@@ -83,6 +84,7 @@ class Block:
     carry_in: bool = False
     elevator: bool = False
     second: bool = False
+    tools: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +111,7 @@ class PlanProblem:
     (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
     way goes over the shop. `previous` is the plan in force, whose begun work stays where it is. `away` says who is
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
+    `tools` names the shared tools of the shop that tasks (job, task) need; work under way has its own.
     """
 
     now: datetime
@@ -123,3 +126,4 @@ class PlanProblem:
     away: tuple[Away, ...] = ()
     same_day: tuple[SameDay, ...] = ()
     errands: tuple[Errand, ...] = ()
+    tools: Mapping[tuple[int, int], frozenset[str]] = field(default_factory=dict)

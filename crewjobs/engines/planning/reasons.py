@@ -134,6 +134,11 @@ def _binding(
         bounds.append((floor.timelines[booking.crew].free_from(previous, work.number), words))
     elif previous is not None and previous.key in work.blocks:
         bounds.append((previous.end, f"follows {block_words(work.blocks[previous.key])}"))
+    for tool in sorted(booking.tools):
+        holder = floor.toolbox.last_before(tool, booking.start, booking.key)
+        if holder is not None and floor.toolbox.free_from([tool], holder.end - 1, booking.start + 1) is not None:
+            until = moment(zone, floor.axis.at(holder.end), start)
+            bounds.append((holder.end, f"the {tool} is at job {holder.key.job} until {until}"))
     day = work.record.job.wished
     if wished and day is not None and booking.key not in work.ahead:
         bounds.append((wished, f"the start is wished for {day_words(day)}"))

@@ -12,6 +12,7 @@ from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.calendars import Calendar, Window, slots_of
 from crewjobs.engines.planning.starts import Starts
+from crewjobs.engines.planning.tools import Toolbox
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +27,7 @@ class Piece:
 class Booking(NamedTuple):
     """A block on a crew's timeline, from slot `start` to `end`; lunch and nights lie inside.
 
-    `people` is how many of the crew are there on every one of its days.
+    `people` is how many of the crew are there on every one of its days, `tools` are the shared tools it holds.
     """
 
     key: BlockKey
@@ -34,6 +35,7 @@ class Booking(NamedTuple):
     start: int
     end: int
     people: int
+    tools: frozenset[str] = frozenset()
 
 
 class Roads:
@@ -64,13 +66,14 @@ class Roads:
 class Timeline:
     """The bookings of one crew in order; they never overlap, and the way between them fits."""
 
-    def __init__(self, crew: str, hours: Calendar, roads: Roads) -> None:
+    def __init__(self, crew: str, hours: Calendar, roads: Roads, toolbox: Toolbox) -> None:
         self.crew = crew
         self.bookings: list[Booking] = []
         self._starts: list[int] = []
         self._ends: list[int] = []
         self._hours = hours
         self._roads = roads
+        self._toolbox = toolbox
 
     def add(self, booking: Booking) -> None:
         """Book a block where a search found a place for it."""
@@ -78,11 +81,15 @@ class Timeline:
         self.bookings.insert(i, booking)
         self._starts.insert(i, booking.start)
         self._ends.insert(i, booking.end)
+        if booking.tools:
+            self._toolbox.add(booking)
 
     def remove(self, booking: Booking) -> None:
         """Take a booking off again."""
         i = bisect_right(self._starts, booking.start) - 1
         del self.bookings[i], self._starts[i], self._ends[i]
+        if booking.tools:
+            self._toolbox.remove(booking)
 
     def before(self, slot: int) -> Booking | None:
         """Return the last booking that starts before a slot."""

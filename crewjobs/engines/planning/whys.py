@@ -123,7 +123,9 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
             return (
                 f"{block_words(work.blocks[cause.after])} and the waits after it end too late for {block_words(block)}"
             )
-    return f"no room before the plan ends {end}: {listed(able)} {'is' if len(able) == 1 else 'are'} booked"
+    booked = f"{listed(able)} {'is' if len(able) == 1 else 'are'} booked"
+    tools = f", or the {listed(sorted(block.tools))} elsewhere" if block.tools else ""
+    return f"no room before the plan ends {end}: {booked}{tools}"
 
 
 def _fits(floor: Floor, block: Block, crew: str, calendar: Calendar, earliest: int) -> bool:

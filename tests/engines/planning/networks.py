@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from random import Random
 
-from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+from crewjobs.domain.crew import Away, Crew, SharedTool, Shop, Skill, Worker
 from crewjobs.domain.evening import HowFar
 from crewjobs.domain.house import Outline, Room, Site
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
@@ -403,7 +403,7 @@ def random_problem(seed: int) -> PlanProblem:
         for number, task in numbers
         if random.random() < 0.04
     ]
-    return problem(
+    whole = problem(
         records,
         the_shop,
         now=now,
@@ -414,4 +414,9 @@ def random_problem(seed: int) -> PlanProblem:
         drive={(1, 2): random.choice((0, 10, 70))},
         away=random_away(random, crews, first),
         same_day=[pair for record in records if (pair := random_pair(random, record)) is not None],
+    )
+    tools = (SharedTool(name="tile stripper"), SharedTool(name="dust collector", count=2))
+    needs = {pair: frozenset(tool.name for tool in tools if random.random() < 0.12) for pair in numbers}
+    return replace(
+        whole, shop=replace(the_shop, tools=tools), tools={pair: found for pair, found in needs.items() if found}
     )
