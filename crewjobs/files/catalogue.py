@@ -9,6 +9,7 @@ import tomllib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import fields, replace
 from enum import StrEnum
+from functools import cache
 from importlib.resources import files
 from math import isfinite
 from typing import Any, Final
@@ -55,12 +56,17 @@ def read_catalogue(overrides: Sequence[TemplateOverride] = ()) -> Catalogue:
     Raises:
         Refused: an override does not fit; every fault is named.
     """
+    return apply_overrides(_own(), overrides) if overrides else _own()
+
+
+@cache
+def _own() -> Catalogue:
+    """Return the program's own, read once: its files do not change while it runs."""
     folder = files("crewjobs") / "catalogue"
     templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
     catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
     load = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))
-    catalogue = replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]))
-    return apply_overrides(catalogue, overrides) if overrides else catalogue
+    return replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]))
 
 
 def parse_catalogue(templates: Mapping[str, str], cautions: str) -> Catalogue:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Any
+from functools import cache
+from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Connection, Table, false, func, select
+from sqlalchemy import ColumnElement, Connection, Table, TextClause, TextualSelect, false, func, select, text
 
 from crewjobs.domain.agreed import Money, SmallVisit
 from crewjobs.domain.errors import Refused
@@ -20,6 +21,7 @@ from crewjobs.storage.changes import list_changes
 from crewjobs.storage.ledger import Ledger, Row, stored
 from crewjobs.storage.mapping import CUSTOMER, JOB, JOB_PARTS, RECORD_PARTS, SITE, Codec
 
+_CODECS: Final[dict[str, Codec[Any]]] = {"customer": CUSTOMER, "site": SITE, **JOB_PARTS, **RECORD_PARTS}
 _LIVE = tuple(sorted(state.value for state in LIVE))
 
 
@@ -275,27 +277,51 @@ def _changed_meanwhile(connection: Connection, number: int) -> str:
 
 
 def _read(connection: Connection, which: ColumnElement[bool]) -> tuple[JobRecord, ...]:
-    """Return whole records: one query a table, whatever the number of jobs."""
+    """Return whole records: one query a table that has rows of them, whatever the number of jobs."""
     jobs = stored(connection, records.job, which, order=("number",))
     if not jobs:
         return ()
-    numbers = select(records.job.c.number).where(which)
-    of_job = {"customer": _by_job(connection, CUSTOMER, numbers), "site": _by_job(connection, SITE, numbers)}
-    parts = {name: _by_job(connection, codec, numbers) for name, codec in (JOB_PARTS | RECORD_PARTS).items()}
+    numbers = {"numbers": json.dumps([row["number"] for row in jobs])}
+    held = set(connection.execute(_tables_held(), numbers).scalars())
+    parts = {name: _by_job(connection, codec, numbers, held) for name, codec in _CODECS.items()}
     found = []
     for row in jobs:
         number = row["number"]
-        single = {name: values[number][0] for name, values in of_job.items()}
+        single = {name: parts[name][number][0] for name in ("customer", "site")}
         job: Job = JOB.value(row, **single, **{name: tuple(parts[name][number]) for name in JOB_PARTS})
         happened = {name: tuple(parts[name][number]) for name in RECORD_PARTS}
         found.append(JobRecord(job=job, version=row["version"], **happened))
     return tuple(found)
 
 
-def _by_job(connection: Connection, codec: Codec[Any], numbers: Any) -> defaultdict[int, list[Any]]:
+def _by_job(
+    connection: Connection, codec: Codec[Any], numbers: dict[str, str], held: Collection[str]
+) -> defaultdict[int, list[Any]]:
     table = codec.table
-    order = ("job", "position") if "position" in table.c else ()
     values: defaultdict[int, list[Any]] = defaultdict(list)
-    for row in stored(connection, table, table.c.job.in_(numbers), order=order):
-        values[row["job"]].append(codec.value(row))
+    if table.name in held:
+        names = [column.name for column in table.columns]
+        for found in connection.execute(_rows_of_jobs(table), numbers):
+            row = dict(zip(names, found, strict=True))
+            values[row["job"]].append(codec.value(row))
     return values
+
+
+# Reading a record asks up to thirty tables. Written as text once, for a query that SQLAlchemy builds and compiles anew in
+# each process takes longer than SQLite takes to answer it; the numbers come as one JSON list, so the text is always the same.
+_OF_JOBS: Final = "job IN (SELECT value FROM json_each(:numbers))"
+
+
+@cache
+def _rows_of_jobs(table: Table) -> TextualSelect:
+    columns = ", ".join(f'"{column.name}"' for column in table.columns)
+    order = " ORDER BY job, position" if "position" in table.c else ""
+    return text(f'SELECT {columns} FROM "{table.name}" WHERE {_OF_JOBS}{order}').columns(*table.columns)
+
+
+@cache
+def _tables_held() -> TextClause:
+    """Return the query for the tables in which jobs have rows: most jobs have none in most of them."""
+    tables = [codec.table.name for codec in _CODECS.values()]
+    each = (f"SELECT '{name}' WHERE EXISTS (SELECT 1 FROM \"{name}\" WHERE {_OF_JOBS})" for name in tables)
+    return text(" UNION ALL ".join(each))
