@@ -23,6 +23,7 @@ from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.known import WOOD_READING
 from crewjobs.services.plan_faults import HORIZON_DAYS, plan_faults, why_not_on
 from crewjobs.services.rows import Done
+from crewjobs.services.shared_tools import tool_needs
 from crewjobs.services.telling import moved_words
 from crewjobs.services.toilets import back_the_same_day, with_one_in
 from crewjobs.services.wording import at_site, no_crew, task_words
@@ -80,6 +81,7 @@ def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
         away=away,
         errands=tuple(_errands(uow, shop, now)),
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
+        tools=tool_needs(uow, shop, records),
     )
 
 
