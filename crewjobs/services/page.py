@@ -49,6 +49,7 @@ from crewjobs.services.lots import lot_notes
 from crewjobs.services.page_agreed import agreed_facts
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_waits import waits_today
+from crewjobs.services.shared_tools import last_at
 from crewjobs.services.site_facts import site_facts
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, Stretch
@@ -94,7 +95,7 @@ def build_day_plan(
         lunch=lunch,
         drives=drives,
         notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
-        load=load_items(stretches, catalogue, shop.units, crew.truck),
+        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue)),
         truck_list=crew.truck,
         waits=waits_today(found, stretches, day, now),
         cautions=_cautions(stretches, catalogue),

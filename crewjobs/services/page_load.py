@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from crewjobs.domain.tasks import Catalogue, Driver
 from crewjobs.domain.units import UnitSystem
@@ -37,11 +38,15 @@ SHARED = frozenset(
 
 
 def load_items(
-    stretches: Sequence[Stretch], catalogue: Catalogue, units: UnitSystem, truck: Sequence[str]
+    stretches: Sequence[Stretch],
+    catalogue: Catalogue,
+    units: UnitSystem,
+    truck: Sequence[str],
+    last: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[LoadItem, ...]:
     """Return the load list: material, then tools, then supplies, each once with the houses it is for.
 
-    What stands on the crew's `truck` every day is left out by its name.
+    What stands on the crew's `truck` every day is left out by its name; `last` says where a shared tool was last.
     """
     on_truck = {name.casefold() for name in truck}
     houses: dict[str, list[int]] = {}
@@ -59,8 +64,13 @@ def load_items(
                     sums[task.unit] = sums.get(task.unit, 0) + task.quantity
     material = [item for number, stretch in enumerate(stretches, 1) for item in _material(stretch, number)]
     names = sorted(houses)
+    notes = {name.casefold(): note for name, note in last.items()}
     own = catalogue.supplies | catalogue.bag
-    tools = [_item("tools", "", name, houses[name], stretches) for name in names if name not in own]
+    tools = [
+        _item("tools", "", name, houses[name], stretches, notes.get(name.casefold(), ""))
+        for name in names
+        if name not in own
+    ]
     bag = [name for name in names if name in catalogue.bag]
     if bag:
         tools.insert(0, LoadItem(group="tools", quantity="", what="Hand tool bag", note=", ".join(bag)))
@@ -72,10 +82,12 @@ def load_items(
     return (*material, *tools, *supplies)
 
 
-def _item(group: LoadGroup, amount: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch]) -> LoadItem:
+def _item(
+    group: LoadGroup, amount: str, name: str, houses: Sequence[int], stretches: Sequence[Stretch], note: str = ""
+) -> LoadItem:
     everywhere = len(houses) == len(stretches)
     what = upper(name) + (f", {amount}" if amount else "")
-    return LoadItem(group=group, quantity="", what=what, houses=() if everywhere else tuple(houses))
+    return LoadItem(group=group, quantity="", what=what, houses=() if everywhere else tuple(houses), note=note)
 
 
 def _amount(sums: dict[Driver, float], units: UnitSystem) -> str:
