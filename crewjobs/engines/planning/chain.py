@@ -33,6 +33,7 @@ class Binding(StrEnum):
     WAIT = "wait"
     PIN = "pin"
     WISHED = "wished start"
+    TOOL = "shared tool"
     CREW = "crew on another job"
     FOLLOWS = "follows"
     BEGUN = "under way"
@@ -45,6 +46,7 @@ class Later(StrEnum):
     PEOPLE = "people or cards missing"
     ELEVATOR = "elevator"
     STRETCH = "no stretch long enough"
+    AT_MOST = "longest wait"
     KEPT = "kept from the plan before"
     TOGETHER = "days kept together"
 
@@ -63,6 +65,7 @@ class Bound:
     link: Link | None = None
     facts: tuple[Earliest, ...] = ()
     job: int | None = None
+    tool: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +80,7 @@ class Spot:
     bound: Bound
     later: Later | None = None
     lacks: str = ""
+    soon: Link | None = None
     ahead: bool = False
     """Whether it carries in, or is what carrying in needs."""
 
@@ -253,6 +257,7 @@ class Walk:
             if pin.crew == placed.crew and day[0] <= booking.start < day[1]:
                 yield Bound(binding=Binding.PIN, slot=max(0, day[0]))
         yield from self._crew_bound(placed, booking)
+        yield from self._tool_bounds(placed, booking)
         if self._wished and placed.key not in self._ahead:
             yield Bound(binding=Binding.WISHED, slot=self._wished)
 
@@ -268,6 +273,24 @@ class Walk:
         slot = timeline.free_from(previous, placed.key.job)
         if slot <= booking.start:
             yield Bound(binding=Binding.CREW, slot=slot, job=previous.key.job)
+
+    def _tool_bounds(self, placed: Placement, booking: Booking) -> Iterator[Bound]:
+        """Yield until when all of each shared tool it needs were at other work, where they were."""
+        counts = {tool.name: tool.count for tool in self._problem.shop.tools}
+        for tool in sorted(self._tools_of(placed)):
+            out = [p for p in self._plan.placements if p.key != placed.key and tool in self._tools_of(p)]
+            back = [p for p in out if self.floor.axis.up(p.end) <= booking.start]
+            last = max(back, key=lambda p: (p.end, p.key), default=None)
+            if last is None or sum(p.start < last.end <= p.end for p in out) < counts.get(tool, 1):
+                continue
+            source = last.key if last.key in self._mine else None
+            job = None if source else last.key.job
+            slot = self.floor.axis.up(last.end)
+            yield Bound(binding=Binding.TOOL, slot=slot, source=source, job=job, tool=tool)
+
+    def _tools_of(self, placed: Placement) -> frozenset[str]:
+        tools = self._problem.tools
+        return frozenset(tool for n in placed.tasks for tool in tools.get((placed.key.job, n), ()))
 
     # -- what binds
 
@@ -294,12 +317,12 @@ class Walk:
     def _spot(self, place: _Place) -> Spot:
         reaching = self._reaching(place)
         if reaching:
-            # A crew that comes from another house binds only where nothing else does: it may have gone there in a gap.
+            # A crew or tool at another house binds only where nothing else does: it may have gone there in a gap.
             best = max(
                 reaching,
                 key=lambda bound: (
                     bound.source is None or self._is_tight(bound.source),
-                    bound.binding is not Binding.CREW,
+                    bound.binding not in (Binding.CREW, Binding.TOOL),
                     bound.slot,
                     -RANK.index(bound.binding),
                 ),
@@ -307,8 +330,12 @@ class Walk:
             return self._as_spot(place, best, *self._held_up(place, best))
         best = self._latest(place)
         later, lacks = self._why_later(place, best)
-        if later in (Later.TOGETHER, Later.KEPT):  # it could begin sooner, so what it waits for does not bind
-            best = Bound(binding=Binding.PLAN, slot=0)
+        if later in (
+            Later.TOGETHER,
+            Later.KEPT,
+            Later.AT_MOST,
+        ):  # it could begin sooner, so what it waits for does not bind
+            best = self._fact_of_next(place) if later is Later.AT_MOST else Bound(binding=Binding.PLAN, slot=0)
         return self._as_spot(place, best, later, lacks)
 
     def _as_spot(self, place: _Place, bound: Bound, later: Later | None, lacks: str) -> Spot:
@@ -321,6 +348,7 @@ class Walk:
             bound=bound,
             later=later,
             lacks=lacks,
+            soon=self._soon(place) if later is Later.AT_MOST else None,
             ahead=place.placement.key in self._ahead,
         )
 
@@ -346,10 +374,24 @@ class Walk:
         whole = min(place.work, HALF_DAY_SLOTS)
         if place.fit(bound.slot, self.floor.axis.slots, whole) == place.start:
             return Later.STRETCH, ""
+        if self._soon(place) is not None:
+            return Later.AT_MOST, ""
         was = [p for p in self._before.placements if p.key.job == self.record.job.number] if self._before else []
         if any(p.start == place.placement.start and set(p.tasks) & set(place.placement.tasks) for p in was):
             return Later.KEPT, ""
         return Later.TOGETHER, ""
+
+    def _soon(self, place: _Place) -> Link | None:
+        """Return the link after which something must start at most so long after a placement, None where there is none."""
+        tight = [link for link in self._links if link.before in place.placement.tasks and link.most_min is not None]
+        return min(tight, key=lambda link: link.most_min or 0, default=None)
+
+    def _fact_of_next(self, place: _Place) -> Bound:
+        """Return the last fact that what must start soon after a placement waits for itself, else the plan's start."""
+        soon = self._soon(place)
+        next_one = self._places[self._of[soon.after]] if soon is not None else place
+        facts = [bound for bound in next_one.bounds if bound.binding is Binding.FACT]
+        return max(facts, key=lambda bound: bound.slot, default=Bound(binding=Binding.PLAN, slot=0))
 
     def _who_is_missing(self, place: _Place, bound: Bound) -> str:
         """Return who is missing on a day between what binds a start and the start, with the day; empty if nobody."""

@@ -30,6 +30,7 @@ class StepKind(StrEnum):
     PROMISE = "promise of others"
     HOUSE = "house"
     FACT = "fact"
+    TOOL = "shared tool"
     CREW = "crew on another job"
     HOURS = "days without work"
     PIN = "pin"
@@ -37,6 +38,7 @@ class StepKind(StrEnum):
     ELEVATOR = "elevator"
     PEOPLE = "people or cards missing"
     STRETCH = "no stretch long enough"
+    AT_MOST = "longest wait"
     TOGETHER = "days kept together"
     BEGUN = "under way"
     WORK = "work"
@@ -163,6 +165,10 @@ class _Teller:
             end = self._at(booked.end) if booked else until
             words = f"{crew} is on job {bound.job} until {self.when(end)}"
             yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=bound.job)
+        elif bound.binding is Binding.TOOL:
+            where = f"job {bound.job}" if bound.job is not None else "other work of this house"
+            words = f"the {bound.tool} is at {where} until {self.when(until)}"
+            yield Step(kind=StepKind.TOOL, words=words, until=until, job=bound.job)
         elif bound.binding is Binding.PIN:
             words = f"pinned to {crew} on {self._named_day(spot.placement.start)}"
             yield Step(kind=StepKind.PIN, words=words, since=until, crew=crew)
@@ -172,7 +178,10 @@ class _Teller:
         elif bound.binding is Binding.BEGUN and spot.block.begun is not None:
             words = f"it is under way since {self.when(spot.block.begun)}"
             yield Step(kind=StepKind.BEGUN, words=words, since=spot.block.begun, crew=crew)
-        free = spot.later in (Later.TOGETHER, Later.KEPT) or bound.binding in (Binding.PIN, Binding.BEGUN)
+        free = spot.later in (Later.TOGETHER, Later.KEPT, Later.AT_MOST) or bound.binding in (
+            Binding.PIN,
+            Binding.BEGUN,
+        )
         if spot.work and not free:
             yield from self._days_lost(spot)
         yield from self._later(spot)
@@ -228,6 +237,11 @@ class _Teller:
             hours = _hours(spot.work * QUARTER)
             words = f"{self._what([spot])} takes {hours} on one day, and {self.when(start)} is the first time it fits"
             yield Step(kind=StepKind.STRETCH, words=words, until=start, crew=crew)
+        elif spot.later is Later.AT_MOST and spot.soon is not None:
+            after = self._record.task(spot.soon.after)
+            most = exact_wait(spot.soon.most_min or 0)
+            words = f"{self._what([spot])} waits until {self.when(start)}, so that '{_short(after.title)}' starts at most {most} after it"
+            yield Step(kind=StepKind.AT_MOST, words=words, until=start, crew=crew)
         elif spot.later is Later.KEPT:
             words = f"{self._what([spot])} stays on {self._named_day(start)} as in the plan before"
             yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.crew import Away
+from crewjobs.domain.crew import Away, SharedTool
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, ScopeKind
@@ -37,7 +37,15 @@ from tests.engines.planning.networks import (
 from tests.engines.planning.test_critical_path import NINE, RELIABLE, SLACK, _network
 
 BIRCH = crew("Birch", 3)
-_TOLD_ELSEWHERE = (StepKind.DELIVERY, StepKind.CURE, StepKind.FACT, StepKind.CREW, StepKind.WORK, StepKind.TOGETHER)
+_TOLD_ELSEWHERE = (
+    StepKind.AT_MOST,
+    StepKind.DELIVERY,
+    StepKind.CURE,
+    StepKind.FACT,
+    StepKind.CREW,
+    StepKind.WORK,
+    StepKind.TOGETHER,
+)
 
 
 def _day(number: int) -> date:
@@ -126,6 +134,15 @@ def _case(kind: StepKind) -> tuple[PlanProblem, str]:
         return problem([replace(net.record(), job=replace(net.job, site=site))], shop(BIRCH)), (
             "the elevator is booked from Wed 4 Mar 09:00; from 09:00 Birch works"
         )
+    if kind is StepKind.TOOL:
+        nets = [Network(job=job(number, drive=0, promised=_day(1 + number))) for number in (1, 2)]
+        for net in nets:
+            net.add("Lay rows", Phase.INSTALL, 3 * 240, people=3)
+        the_shop = replace(shop(BIRCH, crew("Cedar", 3)), tools=(SharedTool(name="flooring saw", count=1),))
+        tools = {(number, 1): frozenset({"flooring saw"}) for number in (1, 2)}
+        early = [replace(net.record(), job=replace(net.job, promised=_day(4 - net.job.number))) for net in nets]
+        said = "the flooring saw is at job 2 until Mon 2 Mar 11:30; from 11:30"
+        return replace(problem(early, the_shop), tools=tools), said
     if kind is StepKind.PROMISE:
         fact = Earliest(at=at(_day(5), "09:00"), reason="the plumber has promised 'gas' for", kind=FactKind.PROMISE)
         net = Network(job=job(1, drive=0))
@@ -233,7 +250,7 @@ def test_what_is_named_binds(seed: int) -> None:
     for chain in _chains(the_problem, plan):
         walk = Walk(the_problem, plan, chain.job)
         for spot in chain.spots:
-            if spot.later in (Later.TOGETHER, Later.KEPT, Later.PEOPLE) or spot.work == 0:
+            if spot.later in (Later.TOGETHER, Later.KEPT, Later.AT_MOST, Later.PEOPLE) or spot.work == 0:
                 continue
             calendar = walk.floor.calendar(walk.record, spot.placement.crew, spot.block)
             opening = 1 if spot.block.begun else spot.work if spot.later is Later.STRETCH or spot.work <= 8 else 2
@@ -290,3 +307,21 @@ def test_where_no_crew_is_short_the_chain_is_the_critical_path(name: str) -> Non
     assert set(found) <= critical
     assert sum(table[activity][0] for activity in found) == length
     assert all(spot.bound.binding in (Binding.FOLLOWS, Binding.PLAN) for spot in chain.spots)
+
+
+def test_a_longest_wait_says_what_it_waits_for() -> None:
+    """Primer could go down on Monday; the glue on it waits for planks due on Thursday, and at most 20 h after the primer."""
+    net = Network(job=job(1, drive=0))
+    prime = net.add("Prime the slab", Phase.SUBFLOOR_PREP, 60)
+    lay = net.add("Spread glue", Phase.INSTALL, 240, prime)
+    links = tuple(replace(link, most_min=20 * 60) for link in net.links)
+    due = Earliest(at=at(_day(5), "07:30"), reason="planks are due", kind=FactKind.DUE)
+    the_problem = problem([replace(net.record(), links=links)], shop(BIRCH), earliest={(1, lay): (due,)})
+    plan = plan_week(the_problem)
+    assert _told(the_problem, plan=plan).because.startswith(
+        "planks are due Thu 5 Mar 07:30; the subfloor prep waits until 07:30, so that 'Spread glue' starts at most 20 h "
+        "after it; from 07:30 Birch works 2.5 h"
+    )
+    walk = Walk(the_problem, plan, 1)
+    place = walk._places[next(p.key for p in plan.placements if prime in p.tasks)]
+    assert walk._why_later(place, walk._latest(place))[0] is Later.AT_MOST
