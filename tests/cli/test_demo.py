@@ -18,14 +18,25 @@ def demo(folder, seed: str) -> str:
     return subprocess.run(command, check=True, capture_output=True, text=True, env=env).stdout
 
 
-def test_equal_runs_give_equal_json(tmp_path):
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("demo")
+
+
+@pytest.fixture(scope="module")
+def printed(folder) -> str:
+    """What a run of the demo prints."""
+    return demo(folder, "1")
+
+
+def test_equal_runs_give_equal_json(folder, printed):
     """Two runs in fresh processes with different hash seeds print the same bytes."""
-    assert demo(tmp_path, "1") == demo(tmp_path, "2")
+    assert printed == demo(folder, "2")
 
 
-def test_the_demo_is_one_object_with_what_it_did(tmp_path):
+def test_the_demo_is_one_object_with_what_it_did(printed):
     """Loaded, planned, waiting, files; every file is there; a PDF and a text for each crew."""
-    said = json.loads(demo(tmp_path, "0"))
+    said = json.loads(printed)
     assert set(said) == {"loaded", "planned", "waiting", "files"}
     assert (said["loaded"]["jobs"], said["loaded"]["crews"]) == (15, 4)
     assert said["loaded"]["now"] == "2026-03-02T06:30:00-06:00"
@@ -38,16 +49,9 @@ def test_the_demo_is_one_object_with_what_it_did(tmp_path):
             assert file.read(5) == b"%PDF-" if path.endswith("pdf") else file.read(1) != b""
 
 
-@pytest.fixture
-def demo_database(tmp_path, run):
-    path = tmp_path / "demo.sqlite3"
-    assert run("demo", "--no-screens", "--json", "--db", path, "--out", tmp_path / "pages").code == 0
-    return path
-
-
-def test_a_hold_that_was_passed_is_told_with_its_reason(run, demo_database):
+def test_a_hold_that_was_passed_is_told_with_its_reason(run, demo_file):
     """Job 10 of the demo was ticked once although on hold: its page says what was seen and why."""
-    text = " ".join(run("--db", demo_database, "job", "10").out.split())
+    text = " ".join(run("--db", demo_file, "job", "10").out.split())
     assert "Holds passed Wed 25 Feb 15:30 task 23" in text
     assert "ticked late" in text
 
@@ -61,7 +65,7 @@ def test_two_demos_at_once_both_succeed(tmp_path):
     assert [path.name for path in tmp_path.glob("*.sqlite3*")] == ["demo.sqlite3"]
 
 
-def test_every_looking_command_prints_text_and_json(run, demo_database):
+def test_every_looking_command_prints_text_and_json(run, demo_file):
     """Each command that looks prints something readable, and JSON that parses."""
     for words in (
         ["jobs"],
@@ -74,16 +78,16 @@ def test_every_looking_command_prints_text_and_json(run, demo_database):
         ["templates"],
         ["dump", "3"],
     ):
-        text = run("--db", demo_database, *words)
+        text = run("--db", demo_file, *words)
         assert text.code == 0
         assert text.out.strip(), words
-        data = run("--db", demo_database, *words, "--json")
+        data = run("--db", demo_file, *words, "--json")
         json.loads(data.out)
 
 
-def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_database):
+def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_file):
     """Tick, arrived, plan, pin, amend: one sentence and a change each; undo takes each back."""
-    before = run("--db", demo_database, "job", "6", "--json").out
+    before = run("--db", demo_file, "job", "6", "--json").out
     day = ["--now", "2026-03-06 12:00"]
     for words in (
         ["arrived", "6", "18", "--in-rooms", "--because", "one room is dry", "--at", "2026-03-06 10:30"],
@@ -91,12 +95,12 @@ def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_da
         ["tick", "6", "1", "--because", "told by phone"],
         ["pin", "6", "20", "Cedar", "2026-03-12"],
     ):
-        ran = run("--db", demo_database, *day, *words, "--json")
+        ran = run("--db", demo_file, *day, *words, "--json")
         assert ran.code == 0, ran.err
         assert json.loads(ran.out)["change"] > 0
     for _ in range(4):
-        assert run("--db", demo_database, *day, "undo").code == 0
-    after = json.loads(run("--db", demo_database, "job", "6", "--json").out)
+        assert run("--db", demo_file, *day, "undo").code == 0
+    after = json.loads(run("--db", demo_file, "job", "6", "--json").out)
     was = json.loads(before)
     for changing in ("version", "changes"):
         after.pop(changing)
@@ -104,23 +108,23 @@ def test_every_recording_command_says_what_it_did_and_can_be_undone(run, demo_da
     assert after == was
 
 
-def test_a_lot_is_ready_across_the_clock_change(run, demo_database):
+def test_a_lot_is_ready_across_the_clock_change(run, demo_file):
     """The laminate carried in Friday 6 March 12:00 is ready Sunday 13:00 daylight time, and the list says so."""
     now = ["--now", "2026-03-06 12:00"]
-    run("--db", demo_database, *now, "arrived", "6", "18", "--in-rooms", "--because", "one room is dry")
-    rows = json.loads(run("--db", demo_database, "--now", "2026-03-07 09:00", "waiting", "--json").out)["waiting"]
+    run("--db", demo_file, *now, "arrived", "6", "18", "--in-rooms", "--because", "one room is dry")
+    rows = json.loads(run("--db", demo_file, "--now", "2026-03-07 09:00", "waiting", "--json").out)["waiting"]
     (row,) = [row for row in rows if row["job"] == 6 and row["state"] == "acclimating"]
     assert row["ready_at"] == "2026-03-08T13:00:00-05:00"
 
 
-def test_a_week_after_a_week_keeps_begun_work_and_pins(run, demo_database):
+def test_a_week_after_a_week_keeps_begun_work_and_pins(run, demo_file):
     """Planning again after a pin and a start keeps both where they are."""
-    run("--db", demo_database, "pin", "12", "5", "Cedar", "2026-03-16")
-    run("--db", demo_database, "plan")
-    week = json.loads(run("--db", demo_database, "week", "2026-03-16", "--json").out)
+    run("--db", demo_file, "pin", "12", "5", "Cedar", "2026-03-16")
+    run("--db", demo_file, "plan")
+    week = json.loads(run("--db", demo_file, "week", "2026-03-16", "--json").out)
     pinned = [v for d in week["days"] for v in d["visits"] if v["job"] == 12 and v["pinned"]]
     assert [(v["crew"], date.fromisoformat(v["start"][:10])) for v in pinned] == [("Cedar", date(2026, 3, 16))]
-    monday = json.loads(run("--db", demo_database, "week", "--json").out)["days"][0]
+    monday = json.loads(run("--db", demo_file, "week", "--json").out)["days"][0]
     begun = [v for v in monday["visits"] if v["begun"]]
     assert begun
     assert all(datetime.fromisoformat(v["start"]).date() == date(2026, 3, 2) for v in begun)

@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from math import ceil
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -27,7 +26,6 @@ from crewjobs.files.detect import Loaded, read_files
 from crewjobs.files.history_file import SHOP, Happened, read_history
 from crewjobs.files.job_file import read_job, write_job
 from crewjobs.files.shop_file import read_shop, write_shop
-from crewjobs.services.demo import run_demo
 from crewjobs.services.known_hours import spent_hours
 from crewjobs.services.walks import punch_open
 from crewjobs.storage.database import open_database
@@ -51,13 +49,14 @@ def past() -> tuple[Happened, ...]:
     return read_history((FOLDER / "history.toml").read_text(encoding="utf-8"), "history.toml", zones)
 
 
-@lru_cache(maxsize=1)
-def told() -> tuple[dict[int, JobRecord], tuple[Away, ...]]:
+Told = tuple[dict[int, JobRecord], tuple[Away, ...]]
+
+
+@pytest.fixture(scope="module")
+def told(demo_made: Path) -> Told:
     """The jobs with their past as the use cases recorded it, and who is away; a refusal fails every test here."""
-    with TemporaryDirectory() as folder:
-        run_demo(Path(folder) / "demo.sqlite3", Path(folder) / "pages")
-        with open_database(Path(folder) / "demo.sqlite3", create=False).reading() as uow:
-            return {job.number: uow.job(job.number) for job in loaded().jobs}, uow.away()
+    with open_database(demo_made, create=False).reading() as uow:
+        return {job.number: uow.job(job.number) for job in loaded().jobs}, uow.away()
 
 
 def kinds(job: Job) -> set[FloorKind]:
@@ -107,21 +106,19 @@ def test_files_are_read_back_from_what_is_dumped() -> None:
     assert read_shop(write_shop(shop), "shop.toml").shop == shop
 
 
-def test_nothing_happened_before_it_might() -> None:
+def test_nothing_happened_before_it_might(told: Told) -> None:
     """Only what was ticked with a written reason was on hold when it was ticked: job 10 once, and the job of January."""
-    passed = {number: {hold.because for hold in record.passed} for number, record in told()[0].items() if record.passed}
+    passed = {number: {hold.because for hold in record.passed} for number, record in told[0].items() if record.passed}
     assert set(passed) == {10, 13}
-    assert len(told()[0][10].passed) == 1
+    assert len(told[0][10].passed) == 1
     assert all(because for reasons in passed.values() for because in reasons)
 
 
-def test_a_finished_job_was_called_back() -> None:
+def test_a_finished_job_was_called_back(demo_made: Path) -> None:
     """Job 13's callback is a job of its own with one task of an hour and a half, nothing in the old job's pace."""
-    with TemporaryDirectory() as folder:
-        run_demo(Path(folder) / "demo.sqlite3", Path(folder) / "pages")
-        with open_database(Path(folder) / "demo.sqlite3", create=False).reading() as uow:
-            (called,) = uow.callbacks()
-            record = uow.job(called.number)
+    with open_database(demo_made, create=False).reading() as uow:
+        (called,) = uow.callbacks()
+        record = uow.job(called.number)
     assert (called.number, called.of) == (15, 13)
     assert [(task.where, task.estimate.likely) for task in record.tasks] == [("hall", 90)]
     assert "lot D" in record.tasks[0].title
@@ -138,24 +135,24 @@ def test_the_past_is_past() -> None:
             assert to_wall(job.site.zone, event.at).date() >= ordered
 
 
-def test_a_leveler_cures_now() -> None:
+def test_a_leveler_cures_now(told: Told) -> None:
     """When the demo begins, leveler cures in job 4 until Monday afternoon, and the laboratory has job 3's samples."""
-    running = {number: [wait.name for wait in running_waits(record, NOW)] for number, record in told()[0].items()}
+    running = {number: [wait.name for wait in running_waits(record, NOW)] for number, record in told[0].items()}
     assert "leveler cures" in running[4]
     assert any("laboratory" in name for name in running[3])
 
 
-def test_a_truck_is_late_and_a_lot_is_not_ordered() -> None:
+def test_a_truck_is_late_and_a_lot_is_not_ordered(told: Told) -> None:
     """Job 7's material was due before now and has not come; job 9's is not ordered."""
-    records = told()[0]
+    records = told[0]
     states = {number: material_clock(record, record.job.materials[0], NOW).state for number, record in records.items()}
     assert states[7].value == "late"
     assert states[9].value == "not ordered"
 
 
-def test_clocks_run_over_the_change_of_daylight_saving() -> None:
+def test_clocks_run_over_the_change_of_daylight_saving(told: Told) -> None:
     """Job 5's lot and job 6's delivery become ready after 8 March 02:00, an hour later on the wall than they began."""
-    records = told()[0]
+    records = told[0]
     change = datetime(2026, 3, 8, 8, tzinfo=UTC)
     lot = records[5].lots[0]
     assert lot.moved_in_at is not None
@@ -168,9 +165,9 @@ def test_clocks_run_over_the_change_of_daylight_saving() -> None:
     assert due < change < due + timedelta(minutes=records[6].job.materials[0].acclimation_min)
 
 
-def test_one_job_is_nearly_finished() -> None:
+def test_one_job_is_nearly_finished(told: Told) -> None:
     """Job 10 has only trim, fixtures and the house tasks left."""
-    left = {task.phase.value for task in told()[0][10].tasks if task.open}
+    left = {task.phase.value for task in told[0][10].tasks if task.open}
     assert left == {"trim", "fixtures reset", "house"}
 
 
@@ -185,9 +182,9 @@ def test_invented_contacts_only(path: Path) -> None:
     assert all(mail.endswith("@example.com") for mail in re.findall(r"\S+@[\w.]+", text))
 
 
-def test_houses_are_ready_or_not() -> None:
+def test_houses_are_ready_or_not(told: Told) -> None:
     """One house answered ready, one not before the painter is done, one at which a crew stood last week."""
-    records = told()[0]
+    records = told[0]
     assert house(records[1], NOW).state is HouseState.READY
     painter = house(records[6], NOW)
     assert painter.state is HouseState.NOT_READY
@@ -195,9 +192,9 @@ def test_houses_are_ready_or_not() -> None:
     assert [(run.crew, run.item) for run in records[7].dry_runs] == [("Rowan", ReadyItem.POWER)]
 
 
-def test_others_are_waited_for() -> None:
+def test_others_are_waited_for(told: Told) -> None:
     """Plumber and laboratory hold tasks of the house of 1966, the association the third floor; the plumber was chased."""
-    records = told()[0]
+    records = told[0]
     waiting = {(number, other.who): other for number in (3, 6, 9) for other in records[number].waiting_on}
     assert set(waiting) == {
         (3, Other.PLUMBER), (3, Other.LABORATORY), (6, Other.PAINTER), (9, Other.ASSOCIATION),
@@ -206,9 +203,9 @@ def test_others_are_waited_for() -> None:
     assert waiting[3, Other.LABORATORY].holds
 
 
-def test_goods_and_lots_of_the_demo() -> None:
+def test_goods_and_lots_of_the_demo(told: Told) -> None:
     """Two lots came to job 11 and one goes into both rooms; the stairs of job 5 wait for their nose alone."""
-    records = told()[0]
+    records = told[0]
     assert [(lot.name, lot.cartons, lot.checked_at is not None) for lot in records[11].lots] == [
         ("A", 10, True),
         ("B", 1, True),
@@ -219,29 +216,29 @@ def test_goods_and_lots_of_the_demo() -> None:
     assert {task.key.template for task in records[5].tasks if task.needs_goods is Goods.STAIR_NOSE} == {"fit-stairs"}
 
 
-def test_the_third_floor_has_its_elevator_and_a_special_order() -> None:
+def test_the_third_floor_has_its_elevator_and_a_special_order(told: Told) -> None:
     """Job 9 moves cartons from 9 to 11, within the site's hours, and its floor waits for the deposit."""
-    job = told()[0][9].job
+    job = told[0][9].job
     assert job.site.elevator is not None
     assert job.orders[0].special
     assert job.orders[0].ordered is None
-    assert not told()[0][9].money
+    assert not told[0][9].money
 
 
-def test_the_card_is_held_where_it_is_asked() -> None:
+def test_the_card_is_held_where_it_is_asked(told: Told) -> None:
     """Houses from before 1978 ask for the card, and somebody of the shop holds it; others ask for none."""
     shop = loaded().shop
     assert shop is not None
     held = {card for crew in shop.crews for worker in crew.workers for card in worker.cards}
-    for record in told()[0].values():
+    for record in told[0].values():
         asked = {task.card for task in record.tasks if task.card}
         assert asked <= held
         assert bool(asked) is record.job.site.lead_rule
 
 
-def test_the_evening_and_the_lead_of_the_demo() -> None:
+def test_the_evening_and_the_lead_of_the_demo(told: Told) -> None:
     """Nine of nineteen rows lie, last week's crew hours are there, the lead measures, looks and goes back to a closed job."""
-    records, away = told()
+    records, away = told
     (rows,) = records[14].how_far
     assert (rows.done, rows.whole, rows.unit) == (9, 19, "rows")
     assert {hours.crew for record in records.values() for hours in record.crew_hours} == {"Birch", "Cedar"}
@@ -251,9 +248,9 @@ def test_the_evening_and_the_lead_of_the_demo() -> None:
     assert [(one.worker, one.to) for one in away] == [("Noor Haddadin", ""), ("Silas Pendry", "Cedar")]
 
 
-def test_the_money_and_the_walks_of_the_demo() -> None:
+def test_the_money_and_the_walks_of_the_demo(told: Told) -> None:
     """Deposits are in, one balance is asked and one received; walked through before and after."""
-    records = told()[0]
+    records = told[0]
     facts = {number: {one.fact for one in record.money} for number, record in records.items() if record.money}
     assert facts == {
         1: {Money.DEPOSIT},
@@ -266,14 +263,14 @@ def test_the_money_and_the_walks_of_the_demo() -> None:
     }
 
 
-def test_a_one_toilet_house_says_what_is_meanwhile() -> None:
+def test_a_one_toilet_house_says_what_is_meanwhile(told: Told) -> None:
     """Where the only toilet is out over night something was arranged."""
-    assert told()[0][2].job.site.toilet_meanwhile
+    assert told[0][2].job.site.toilet_meanwhile
 
 
-def test_what_was_agreed_told_returned_and_left_open_in_the_demo() -> None:
+def test_what_was_agreed_told_returned_and_left_open_in_the_demo(told: Told) -> None:
     """A change order is agreed and one only asked, a finish is told, a carton went back, an item is left to do."""
-    records = told()[0]
+    records = told[0]
     orders = {number: [one.agreed is not None for one in record.change_orders] for number, record in records.items()}
     assert {number: found for number, found in orders.items() if found} == {1: [True], 4: [False]}
     assert {number: record.told[-1].finish for number, record in records.items() if record.told} == {
@@ -286,10 +283,10 @@ def test_what_was_agreed_told_returned_and_left_open_in_the_demo() -> None:
     assert not any(seen.photo for walk in records[1].walks for seen in walk.damage)
 
 
-def test_the_hours_of_laying_in_the_demo_are_near_its_estimates() -> None:
+def test_the_hours_of_laying_in_the_demo_are_near_its_estimates(told: Told) -> None:
     """Hours spread over the laying that was begun are at most half as much again as its estimate."""
     worked = 0
-    for number, record in told()[0].items():
+    for number, record in told[0].items():
         hours = spent_hours(record)[0].get(Phase.INSTALL, 0.0)
         begun = [task for task in record.tasks if task.phase is Phase.INSTALL and task.started_at is not None]
         assert hours <= 1.5 * total(begun).hours, number

@@ -13,7 +13,6 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.evening import EveningDialog
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.clock import FixedClock
-from crewjobs.services.demo import run_demo
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central
@@ -92,11 +91,9 @@ async def test_a_crew_without_a_sheet_is_told_so(office: FakeOffice, make_app: M
 
 
 @pytest.fixture
-def evening_of_birch(tmp_path: Path) -> Office:
+def evening_of_birch(demo_file: Path) -> Office:
     """The demo shop at 17:50 of its first day."""
-    path = tmp_path / "demo.sqlite3"
-    run_demo(path, tmp_path / "pages")
-    return Office(open_database(path, create=False), FixedClock(central("2026-03-02", "17:50")), who="lead")
+    return Office(open_database(demo_file, create=False), FixedClock(central("2026-03-02", "17:50")), who="lead")
 
 
 async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Office, tmp_path: Path) -> None:

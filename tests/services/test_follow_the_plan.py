@@ -12,7 +12,6 @@ from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.readiness.holds import needs_cartons
 from crewjobs.services.clock import DEMO_NOW
-from crewjobs.services.demo import run_demo
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
 from crewjobs.services.planning import problem_of
@@ -27,9 +26,8 @@ class Lead:
     What does not end on the day it begins is said to have begun.
     """
 
-    def __init__(self, folder) -> None:
-        run_demo(folder / "demo.sqlite3", folder / "pages")
-        self.database = open_database(folder / "demo.sqlite3", create=False)
+    def __init__(self, demo) -> None:
+        self.database = open_database(demo, create=False)
         self.clock = SetClock(None)
         self.office = Office(self.database, self.clock, who="lead")
         self.times: dict[int, dict[tuple[int, int], tuple[datetime, datetime, str]]] = {}
@@ -115,9 +113,9 @@ class Lead:
 
 
 @pytest.mark.parametrize("replan", [False, True], ids=["one plan", "planned anew every morning"])
-def test_working_as_planned_is_never_refused(tmp_path, replan):
+def test_working_as_planned_is_never_refused(demo_file, replan):
     """Four weeks of the demo shop, every house answered ready: no tick meets a hold, every plan passes the judge, every planned job is finished."""
-    lead = Lead(tmp_path)
+    lead = Lead(demo_file)
     _, _, first = lead.read()
     planned = {p.key.job for p in first.placements}
     lead.clock.at = DEMO_NOW

@@ -8,16 +8,14 @@ from datetime import date
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.services.demo import demo_office, run_demo
+from crewjobs.services.demo import demo_office
 from crewjobs.services.sheets import day_plans, write
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory):
+@pytest.fixture
+def demo(demo_made):
     """The demo shop, planned; tests only look."""
-    folder = tmp_path_factory.mktemp("demo")
-    report = run_demo(folder / "demo.sqlite3", folder / "pages")
-    return demo_office(report.loaded.database)
+    return demo_office(demo_made)
 
 
 def plan_of(office, day: date, crew: str, *, lead_copy: bool = False):

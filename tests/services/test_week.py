@@ -10,17 +10,15 @@ import pytest
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.demo import demo_office, run_demo
+from crewjobs.services.demo import demo_office
 from crewjobs.services.known import WOOD_READING
 from tests.services.conftest import JOB, SHOP
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory):
+@pytest.fixture
+def demo(demo_made):
     """The demo shop, planned; tests only look."""
-    folder = tmp_path_factory.mktemp("demo")
-    report = run_demo(folder / "demo.sqlite3", folder / "pages")
-    return demo_office(report.loaded.database)
+    return demo_office(demo_made)
 
 
 def test_before_a_plan_the_week_says_so(shop):

@@ -1,0 +1,45 @@
+"""What all tests share: databases that do not wait for the disk, and the demo made once."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_wait_for_the_disk() -> Iterator[None]:
+    """In this process a commit is not held until the disk has it: no test here cuts the power.
+
+    Tests that end a program in the middle start it as a process of its own, which waits as people's does.
+    """
+    from crewjobs.storage import database
+
+    connect = database._connect
+
+    def connect_at_once(path: Path):
+        connection = connect(path)
+        connection.execute("PRAGMA synchronous = OFF")
+        return connection
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(database, "_connect", connect_at_once)
+        yield
+
+
+@pytest.fixture(scope="session")
+def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's database as `crewjobs demo` leaves it, made once, its pages beside it; tests only look at it."""
+    from crewjobs.services.demo import run_demo
+
+    folder = tmp_path_factory.mktemp("demo-made")
+    run_demo(folder / "demo.sqlite3", folder / "pages")
+    return folder / "demo.sqlite3"
+
+
+@pytest.fixture
+def demo_file(demo_made: Path, tmp_path: Path) -> Path:
+    """A copy of the demo's database for one test, to write to."""
+    return Path(shutil.copy(demo_made, tmp_path / "demo.sqlite3"))
