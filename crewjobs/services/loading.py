@@ -118,6 +118,29 @@ def _there_already(uow: UnitOfWork, known: Sequence[tuple[Job, str]]) -> Iterato
         )
 
 
+def supposed_records(uow: UnitOfWork, now: datetime, loaded: Loaded) -> tuple[JobRecord, ...]:
+    """Return the jobs of files with their numbers and tasks as `load` would store them; nothing is stored.
+
+    Raises:
+        Refused: a shop file among them, or every reason for which `load` would refuse them.
+    """
+    if loaded.shop is not None:
+        raise Refused("a shop file cannot be supposed: give job files.")
+    numbers = set(uow.job_numbers())
+    new, known = _numbered(uow, loaded, numbers)
+    faults = [
+        fault
+        for job, source in zip(loaded.jobs, loaded.sources, strict=True)
+        for fault in _years_to_come(job, source, now.year)
+    ]
+    faults += (f"{source}: job {job.number} is there already: give another number, or none." for job, source in known)
+    faults += _nothing_to_come_back_to(loaded, numbers | {job.number for job in new})
+    if faults:
+        raise Refused(faults)
+    catalogue = read_catalogue(uow.overrides())
+    return tuple(fresh_record(job, catalogue) for job in new)
+
+
 def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
     """Return a new job with its tasks."""
     return reconcile(JobRecord(job=job), expand(job, catalogue))

@@ -42,12 +42,15 @@ Progress = Callable[[int, int, str], None]
 Stop = Callable[[], bool]
 
 
-def problem_of(uow: UnitOfWork, now: datetime) -> PlanProblem:
-    """Return what the planner looks at, from what is stored and known at an instant."""
+def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | None = None) -> PlanProblem:
+    """Return what the planner looks at, from what is stored and known at an instant.
+
+    `supposed` are the jobs it looks at in place of those stored.
+    """
     shop, away = uow.shop(), uow.away()
     records = tuple(
         _stopped_by_house(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
-        for record in uow.live_jobs()
+        for record in (uow.live_jobs() if supposed is None else supposed)
     )
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
@@ -193,7 +196,9 @@ def plan(
     return keep_plan(database, who, now, made, based_on, (*moved, *wrong, *_idle_words(problem, made)))
 
 
-def keep_plan(database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]) -> Done:
+def keep_plan(
+    database: Database, who: str, now: datetime, made: WeekPlan, based_on: int, moved: tuple[str, ...]
+) -> Done:
     """Keep a plan as a new version in force; `moved` are sentences on what it moves."""
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
