@@ -46,6 +46,7 @@ from crewjobs.cli import (
     waiting,
     walk,
     week,
+    what_if,
     why,
 )
 
@@ -74,6 +75,7 @@ COMMANDS: tuple[tuple[str, str, Command], ...] = tuple(
         ("accept", "take the proposed plan as the plan in force", accept),
         ("week", "show the plan of a week", week),
         ("why", "say what fixes a job's finish, or which promises clash and what can be done", why),
+        ("what-if", "plan with and without something supposed, side by side; keep nothing", what_if),
         ("pin", "keep a task's block with a crew on a day", pin),
         ("unpin", "let the planner move a pinned block again", unpin),
         ("waiting", "list what waits for what, since when and until when, worst first", waiting),

@@ -103,14 +103,19 @@ class Span:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeekHours:
-    """Hours by weekday, Monday first; a day without spans is a day off. A gap between spans is a break."""
+    """Hours by weekday, Monday first; a day without spans is a day off. A gap between spans is a break.
+
+    `but` are single days with hours of their own; they are supposed, never stored.
+    """
 
     days: tuple[tuple[Span, ...], ...]
+    but: tuple[tuple[date, tuple[Span, ...]], ...] = ()
 
     def __post_init__(self) -> None:
         if len(self.days) != 7:
             raise Refused("hours need seven days, Monday first.")
-        for name, spans in zip(WEEKDAYS, self.days, strict=True):
+        single = ((f"{day:%a} {day.day} {day:%b}", spans) for day, spans in self.but)
+        for name, spans in (*zip(WEEKDAYS, self.days, strict=True), *single):
             for before, after in pairwise(spans):
                 if after.start < before.end:
                     raise Refused(f"the hours of {name} overlap or are out of order.")
@@ -119,7 +124,7 @@ class WeekHours:
 
     def on(self, day: date) -> tuple[Span, ...]:
         """Return the spans of a calendar day."""
-        return self.days[day.weekday()]
+        return next((spans for one, spans in self.but if one == day), self.days[day.weekday()])
 
 
 def clock(minute: int) -> str:

@@ -29,7 +29,7 @@ def read_hours(value: object) -> WeekHours:
     faults: list[str] = []
     for key, stretches in value.items():
         try:
-            wanted, spans = _read_days(key), _read_spans(stretches)
+            wanted, spans = _read_days(key), read_spans(stretches)
         except Refused as fault:
             faults += fault.sentences
             continue
@@ -82,7 +82,12 @@ def _read_day(text: str, key: str) -> int:
     raise Refused(f"{quoted(key)} is not a weekday or a run of them: {_RIGHT}.")
 
 
-def _read_spans(value: object) -> tuple[Span, ...]:
+def read_spans(value: object) -> tuple[Span, ...]:
+    """Return the stretches of one day from text such as ``7:00-12:00, 12:30-15:30``; none for ``off``.
+
+    Raises:
+        Refused: not a stretch, or one that ends before it starts.
+    """
     if not isinstance(value, str):
         raise Refused(f"{shown(value)} is not a stretch of a day: {_RIGHT}.")
     if value.strip().casefold() in ("", "closed", "off"):

@@ -41,6 +41,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
+from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView
 from crewjobs.services.why_rows import WhyView
 from crewjobs.storage.database import Database, default_path, is_there, open_database
 
@@ -166,6 +167,24 @@ class Office:
         from crewjobs.services import why
 
         return why.why(self._database, self._clock.now(), job, deadline)
+
+    def what_if(
+        self,
+        asked: WhatIfAsked,
+        *,
+        rounds: int = 0,
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> WhatIfView:
+        """Return the plan with and without something supposed, side by side; half of `seconds` go to each. Keeps nothing."""
+        from crewjobs.services import what_if
+
+        def half() -> Callable[[], bool]:
+            over = deadline((seconds or 0) / 2)
+            return lambda: over() or (stop is not None and stop())
+
+        now = self._clock.now()
+        return what_if.what_if(self._database, now, asked, rounds=rounds, stop=half if seconds else None)
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         """Return the list of jobs."""
@@ -700,7 +719,6 @@ class Office:
         with self._writing() as uow:
             return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
 
-    @followed
     def undo(self) -> Done:
         """Take the last change back."""
         from crewjobs.services import history

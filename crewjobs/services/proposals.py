@@ -149,7 +149,7 @@ def proposal(uow: UnitOfWork, now: datetime) -> ProposalView:
         made_at=to_wall(problem.shop.zone, proposed.made_at),
         in_force=in_force.number,
         saves=tuple(_saves(problem, in_force, proposed, before, after)),
-        moves=tuple(_row(move, records) for move in moves(in_force, proposed, zones) if move.job in records),
+        moves=tuple(move_row(move, records) for move in moves(in_force, proposed, zones) if move.job in records),
         changed=sum(
             change.number > proposed.based_on and not change.what.startswith("plan ")
             for change in uow.changes(limit=200)
@@ -171,7 +171,8 @@ def _costs(problem: PlanProblem, in_force: WeekPlan, proposed: WeekPlan) -> tupl
     return repaired_cost(problem, in_force)[1], repaired_cost(problem, proposed)[1]
 
 
-def _row(move: Move, records: Mapping[int, JobRecord]) -> MoveRow:
+def move_row(move: Move, records: Mapping[int, JobRecord]) -> MoveRow:
+    """Return a move with its work in words, at the site's times."""
     record = records[move.job]
     zone, told = record.job.site.zone, last_told(record)
     return MoveRow(

@@ -1,0 +1,105 @@
+"""What `what-if` and `when` are asked and show: frozen rows, every word ready to print. Instants are wall times of the site."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+
+from crewjobs.services.rows import MoveRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIfAsked:
+    """What is supposed, as typed. All of it holds at once.
+
+    `off` are crews or people with a day; `works` crews with a day and hours (empty: their usual ones); `crews` the
+    name of one more, the crew it is like, and the day it comes (empty: at once); `late` jobs with a material or goods
+    and the day they are due; `files` job files; `book` jobs asked or quoted; `promises` jobs with a day; `without` jobs
+    called off.
+    """
+
+    off: tuple[tuple[str, str], ...] = ()
+    works: tuple[tuple[str, str, str], ...] = ()
+    crews: tuple[tuple[str, str, str], ...] = ()
+    late: tuple[tuple[int, str, str], ...] = ()
+    files: tuple[Path, ...] = ()
+    book: tuple[int, ...] = ()
+    promises: tuple[tuple[int, str], ...] = ()
+    without: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIfJob:
+    """A job that changes. `finish` is how it ends now, `then` with what is supposed; None where it has no finish.
+
+    `holds` and `holds_then` are None where nothing is promised; crew days count the days of each crew at the house.
+    `why` says what of it would be left out.
+    """
+
+    job: int
+    title: str
+    finish: datetime | None
+    then: datetime | None
+    promised: date | None
+    promised_then: date | None
+    holds: bool | None
+    holds_then: bool | None
+    crew_days: int
+    crew_days_then: int
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIfView:
+    """Two plans side by side, neither of them kept. `sentence` says it in one; `jobs` are those that change.
+
+    `won` and `lost` are jobs whose promises are kept only with, and only without what is supposed; `late_both` those
+    broken either way. `moves` are the pieces of work that move in the next two weeks. `rounds` is how many rounds of
+    search each plan had, None where seconds were given. `note` is empty or says what the first plan is.
+    """
+
+    sentence: str
+    supposed: tuple[str, ...]
+    jobs: tuple[WhatIfJob, ...]
+    won: tuple[int, ...]
+    lost: tuple[int, ...]
+    late_both: tuple[int, ...]
+    moves: tuple[MoveRow, ...]
+    crew_days: int
+    crew_days_then: int
+    rounds: int | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhenAnswer:
+    """When a floor could be laid: `start` and `finish` of the work in the house, wall times of the shop.
+
+    `in_rooms_by` is when the material must lie in the rooms, `carry_in` when it would be carried in. `sentence` says
+    all of it, `because` what fixes the finish, `others` what it does to other jobs; `moves` are the jobs that move.
+    """
+
+    start: datetime
+    finish: datetime
+    crews: tuple[str, ...]
+    carry_in: datetime | None
+    in_rooms_by: datetime | None
+    sentence: str
+    because: str
+    others: str
+    moves: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhenView:
+    """When a floor of some area could be taken on: as soon as it can be, and without moving anything planned.
+
+    `undisturbed` is None where it fits nowhere beside what is planned; the two are equal where nothing need move.
+    """
+
+    asked: str
+    assumed: tuple[str, ...]
+    soonest: WhenAnswer
+    undisturbed: WhenAnswer | None
+    why_not: str
