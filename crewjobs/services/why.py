@@ -15,7 +15,7 @@ from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.planning.chain import chain_of, floor_of
 from crewjobs.engines.planning.chain_words import Step, Told, told
 from crewjobs.engines.planning.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.planning.clashes import Clash, Clashes, by_list, clashes, kept
+from crewjobs.engines.planning.clashes import Clash, Clashes, Keeps, by_list, clashes, kept
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.shortage import shortage
 from crewjobs.engines.planning.standing import Standing, alone, promised_jobs, standing
@@ -38,6 +38,8 @@ CLASHES_SHARE: Final = 0.5
 MOST: Final = 3
 """So many clashes are told, each with its ways out."""
 
+keeps: Callable[[Stop], Keeps] = by_list
+"""Tries whether some promises can be kept together."""
 Deadline = Callable[[float], Stop]
 """Returns what to ask whether so many seconds are over."""
 
@@ -192,11 +194,11 @@ def _gives_a_date(record: JobRecord, left: Sequence[LeftOut], seen: _Seen) -> It
 def _all(seen: _Seen, deadline: Deadline, job: int | None = None) -> WhyView:
     problem, plan = seen.problem, seen.plan
     stop, last = deadline(SECONDS * CLASHES_SHARE), deadline(SECONDS)
-    known = clashes(problem, plan, by_list(stop), stop)
+    known = clashes(problem, plan, keeps(stop), stop)
     late = [r.job.number for r in promised_jobs(problem) if r.job.number not in kept(problem, plan)]
     chosen = [clash for clash in known.clashes if job is None or job in clash.jobs][:MOST]
     rows = tuple(_clash(seen, clash, known, late, last) for clash in chosen)
-    order = in_another_order(problem, plan, known, by_list(last))
+    order = in_another_order(problem, plan, known, keeps(last))
     return WhyView(
         plan_number=plan.number,
         stale=seen.stale,
@@ -229,7 +231,7 @@ def _late_sentences(seen: _Seen, known: Clashes) -> Iterator[str]:
 
 def _clash(seen: _Seen, clash: Clash, known: Clashes, late: Sequence[int], stop: Stop) -> ClashRow:
     short = shortage(seen.problem, clash.jobs)
-    ways = ways_out(seen.problem, seen.plan, clash, known, by_list(stop), stop)
+    ways = ways_out(seen.problem, seen.plan, clash, known, keeps(stop), stop)
     return ClashRow(
         jobs=clash.jobs,
         smallest=clash.smallest,
