@@ -39,11 +39,15 @@ def test_a_planned_job_stands_in_the_week_to_its_end(shop):
 
 
 def test_a_change_makes_the_plan_stale_until_it_is_planned_again(shop):
-    """A tick after planning is named; planning again clears it."""
+    """A tick that moves nothing leaves the plan as it is; a person out who is missed is named; planning again clears it."""
     shop.office.plan()
     assert shop.office.week().stale == ""
     shop.office.tick(4, [shop.record().tasks[0].number], because="set up by the test")
-    assert shop.office.week().stale.startswith("1 change since this plan was made, the last: job 4")
+    assert shop.office.week().stale == ""
+    days = [day for day in shop.office.week().days if day.visits]
+    crew = days[0].visits[0].crew
+    shop.office.pin(4, days[0].visits[0].tasks[-1:], crew, days[0].day + timedelta(days=1))
+    assert shop.office.week().stale.startswith("2 changes since this plan was made, the last: job 4")
     shop.office.plan()
     assert shop.office.week().stale == ""
 
