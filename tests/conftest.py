@@ -43,3 +43,11 @@ def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def demo_file(demo_made: Path, tmp_path: Path) -> Path:
     """A copy of the demo's database for one test, to write to."""
     return Path(shutil.copy(demo_made, tmp_path / "demo.sqlite3"))
+
+
+@pytest.fixture(scope="session")
+def shops_kept(tmp_path_factory: pytest.TempPathFactory):
+    """The small shops made once, from which the services' tests copy."""
+    from tests.services.conftest import Kept
+
+    return Kept(tmp_path_factory.mktemp)

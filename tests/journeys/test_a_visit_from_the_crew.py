@@ -4,30 +4,29 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-import pytest
-
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.sheets import day_plans
 from tests.builders import CENTRAL
-from tests.services.conftest import JOB, SHOP, Shop
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 OTHER = JOB.replace("number = 4", "number = 5").replace("Den, Quarry Road", "Study, Mill Street")
 
 
-@pytest.fixture
-def shop(empty_shop: Shop) -> Shop:
+def make_shop(shop: Shop) -> None:
     """The den is planned with all three of Birch; the study is only to be looked at."""
     files = {
         "shop.toml": SHOP,
         "den.toml": JOB,
         "study.toml": OTHER.replace("number = 5", 'number = 5\nstate = "asked"'),
     }
-    empty_shop.office.load([empty_shop.file(name, text) for name, text in files.items()])
-    empty_shop.ready()
-    empty_shop.office.arrived(4, "gray plank", 9, in_rooms=True, at="2026-03-02 06:10")
-    empty_shop.office.check_lot(4, "gray plank", "A", 9)
-    empty_shop.office.plan()
-    return empty_shop
+    shop.office.load([shop.file(name, text) for name, text in files.items()])
+    shop.ready()
+    shop.office.arrived(4, "gray plank", 9, in_rooms=True, at="2026-03-02 06:10")
+    shop.office.check_lot(4, "gray plank", "A", 9)
+    shop.office.plan()
+
+
+shop = kept(make_shop)
 
 
 def placements(shop: Shop):

@@ -9,7 +9,7 @@ import pytest
 from crewjobs.domain.errors import OnHold
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
-from tests.services.conftest import JOB, SHOP, Shop
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 HOUSE = (
     JOB.replace("cartons = 9", "cartons = 22")
@@ -22,23 +22,24 @@ HOUSE = (
 READY_AT = central("2026-03-08", "15:00")
 
 
-@pytest.fixture
-def shop(empty_shop: Shop) -> Shop:
+def make_shop(shop: Shop) -> None:
     """22 cartons of click vinyl came Friday 6 March 13:00 and were carried in by 14:00; all before laying is done."""
-    office, clock = empty_shop.office, empty_shop.clock
-    office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", HOUSE)])
+    office, clock = shop.office, shop.clock
+    office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", HOUSE)])
     clock.set("2026-03-04", "09:00")
-    empty_shop.ready()
+    shop.ready()
     clock.set("2026-03-06", "13:00")
     office.arrived(4, "gray plank", 22)
-    looks = [empty_shop.number_of(name) for name in ("room-reading", "count-lot-check")]
+    looks = [shop.number_of(name) for name in ("room-reading", "count-lot-check")]
     office.tick(4, looks)
     clock.set("2026-03-06", "14:00")
-    office.tick(4, [empty_shop.number_of("carry-in")])
-    before = ahead_of(empty_shop, empty_shop.number_of("lay-click-vinyl"))
+    office.tick(4, [shop.number_of("carry-in")])
+    before = ahead_of(shop, shop.number_of("lay-click-vinyl"))
     clock.set("2026-03-07", "12:00")
     office.tick(4, sorted(before))
-    return empty_shop
+
+
+shop = kept(make_shop)
 
 
 def ahead_of(shop: Shop, number: int) -> set[int]:

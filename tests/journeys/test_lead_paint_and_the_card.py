@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-import pytest
-
 from crewjobs.domain.wall import to_wall
 from tests.builders import CENTRAL
-from tests.services.conftest import SHOP, Shop
+from tests.services.conftest import SHOP, Shop, kept
 
 HOUSE = """
 number = 4
@@ -75,10 +73,8 @@ CARD_SHOP = SHOP.replace('"Ines Varga"', '{ name = "Ines Varga", cards = ["lead-
 WEDNESDAY, THURSDAY, FRIDAY = date(2026, 3, 4), date(2026, 3, 5), date(2026, 3, 6)
 
 
-@pytest.fixture
-def shop(empty_shop: Shop) -> Shop:
+def make_shop(shop: Shop) -> None:
     """Planned from Wednesday on; Wednesday 6:15 the person with the card calls in sick, and it is planned again."""
-    shop = empty_shop
     shop.office.load([shop.file("shop.toml", CARD_SHOP), shop.file("cooper.toml", HOUSE)])
     shop.ready()
     shop.office.arrived(4, "gray plank", 32, in_rooms=True)
@@ -87,7 +83,9 @@ def shop(empty_shop: Shop) -> Shop:
     shop.clock.set("2026-03-04", "06:15")
     shop.office.away("Ines", WEDNESDAY, because="sick")
     shop.office.plan()
-    return shop
+
+
+shop = kept(make_shop)
 
 
 def on(shop: Shop, day: date) -> set[tuple[str, str]]:

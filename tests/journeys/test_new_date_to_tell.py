@@ -9,7 +9,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
-from tests.services.conftest import JOB, SHOP, Shop
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 HOUSE = (
     JOB.replace("promised = 2026-03-13", "promised = 2026-03-10")
@@ -26,16 +26,17 @@ HOUSE = (
 )
 
 
-@pytest.fixture
-def shop(empty_shop: Shop) -> Shop:
+def make_shop(shop: Shop) -> None:
     """30 cartons due Wednesday 9:00; the customer was told the finish of that plan."""
-    office = empty_shop.office
-    office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("flat.toml", HOUSE)])
-    empty_shop.ready()
-    office.tick(4, [empty_shop.number_of("room-reading"), empty_shop.number_of("walk-through-before")])
+    office = shop.office
+    office.load([shop.file("shop.toml", SHOP), shop.file("flat.toml", HOUSE)])
+    shop.ready()
+    office.tick(4, [shop.number_of("room-reading"), shop.number_of("walk-through-before")])
     office.plan()
     office.told(4)
-    return empty_shop
+
+
+shop = kept(make_shop)
 
 
 def visits(shop, word):

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.sheets import day_plans
 from tests.builders import CENTRAL
-from tests.services.conftest import SHOP, Shop
+from tests.services.conftest import SHOP, Shop, kept
 
 CARD = "lead-safe renovator"
 HOUSE = """
@@ -57,10 +57,8 @@ due = "2026-02-20 10:00"
 WEDNESDAY, THURSDAY, FRIDAY = date(2026, 3, 4), date(2026, 3, 5), date(2026, 3, 6)
 
 
-@pytest.fixture
-def week(empty_shop) -> Shop:
+def make_week(shop: Shop) -> None:
     """Three houses with dry material; in house 11 the base of the study goes back on by somebody with the card."""
-    shop = empty_shop
     shop.clock.set("2026-02-20", "09:00")
     houses = [
         HOUSE.replace("NUMBER", str(number)).replace("PROMISED", promised).replace("WISHED", wished)
@@ -91,7 +89,9 @@ def week(empty_shop) -> Shop:
         shop.ready(number, "Ferenc Albright")
     shop.clock.set("2026-03-02", "06:30")
     shop.office.plan()
-    return shop
+
+
+week = kept(make_week)
 
 
 def visits(shop: Shop, since: date) -> set[tuple[str, date, int]]:

@@ -15,7 +15,7 @@ from crewjobs.files.evening_text import read_form
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.visits import planned
 from tests.builders import CENTRAL
-from tests.services.conftest import JOB, SHOP, Shop
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 WEDNESDAY, THURSDAY, FRIDAY = date(2026, 3, 4), date(2026, 3, 5), date(2026, 3, 6)
 GREAT_ROOM = (
@@ -29,10 +29,8 @@ GREAT_ROOM = (
 )
 
 
-@pytest.fixture
-def week(empty_shop: Shop) -> Shop:
+def make_week(shop: Shop) -> None:
     """The great room, its planks in the rooms since Monday, the house ready, planned; Wednesday's sheet is typed back."""
-    shop = empty_shop
     shop.office.load([shop.file("shop.toml", SHOP), shop.file("great-room.toml", GREAT_ROOM)])
     shop.office.arrived(4, "gray plank", 26, in_rooms=True, at="2026-03-02 06:10")
     shop.office.ready(4, asked="Teo Halloran", answers=Answers(ready=tuple(ReadyItem)))
@@ -44,7 +42,9 @@ def week(empty_shop: Shop) -> Shop:
     shop.clock.set("2026-03-05", "06:30")
     shop.office.plan()
     shop.clock.set("2026-03-05", "17:50")
-    return shop
+
+
+week = kept(make_week)
 
 
 def rows_of(shop: Shop) -> int:

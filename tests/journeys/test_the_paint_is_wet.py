@@ -6,8 +6,6 @@ from dataclasses import replace
 from datetime import date
 from functools import partial
 
-import pytest
-
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
@@ -16,7 +14,7 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.visits import planned
 from tests.builders import CENTRAL, central
-from tests.services.conftest import JOB, SHOP, Shop
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 HOUSES = {
     4: ("Den, Quarry Road", "9 Quarry Road", 15, "2026-03-03 10:00"),
@@ -39,23 +37,24 @@ def house(number: int) -> str:
     return text.replace("2026-03-03 10:00", due)
 
 
-@pytest.fixture
-def shop(empty_shop: Shop) -> Shop:
+def make_shop(shop: Shop) -> None:
     """Birch is planned to start job 4 on Tuesday; jobs 5 and 7 are ready too, the others are not."""
-    empty_shop.clock.set("2026-02-26", "08:00")
-    files = [empty_shop.file(f"{number}.toml", house(number)) for number in HOUSES]
-    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), *files])
+    shop.clock.set("2026-02-26", "08:00")
+    files = [shop.file(f"{number}.toml", house(number)) for number in HOUSES]
+    shop.office.load([shop.file("shop.toml", SHOP), *files])
     for number in (*READY, 8):
-        empty_shop.office.arrived(number, "gray plank", 9, in_rooms=True)
+        shop.office.arrived(number, "gray plank", 9, in_rooms=True)
     for number in READY:
-        empty_shop.ready(number)
-    empty_shop.clock.set("2026-03-02", "16:00")
-    empty_shop.office.pin(4, [empty_shop.number_of("protect-house")], "Birch", date(2026, 3, 3))
-    empty_shop.office.pin(5, [empty_shop.number_of("protect-house", job=5)], "Birch", date(2026, 3, 4))
-    empty_shop.office.plan()
-    empty_shop.office.unpin(4, [empty_shop.number_of("protect-house")])
-    empty_shop.clock.at = MORNING
-    return empty_shop
+        shop.ready(number)
+    shop.clock.set("2026-03-02", "16:00")
+    shop.office.pin(4, [shop.number_of("protect-house")], "Birch", date(2026, 3, 3))
+    shop.office.pin(5, [shop.number_of("protect-house", job=5)], "Birch", date(2026, 3, 4))
+    shop.office.plan()
+    shop.office.unpin(4, [shop.number_of("protect-house")])
+    shop.clock.at = MORNING
+
+
+shop = kept(make_shop)
 
 
 def dry_run(shop):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -119,16 +121,45 @@ class Shop:
         return found[0]
 
 
-@pytest.fixture
-def empty_shop(tmp_path: Path) -> Shop:
-    """A database without a shop."""
-    return Shop(tmp_path)
+Step = Callable[[Shop], object]
 
 
-@pytest.fixture
-def shop(empty_shop: Shop) -> Shop:
-    """The shop with job 4 loaded, its house answered ready."""
-    files = [empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", JOB)]
-    empty_shop.office.load(files)
-    empty_shop.ready()
-    return empty_shop
+class Kept:
+    """Shops made once in a session by the steps that make them; each test works on a copy of its own."""
+
+    def __init__(self, new_folder: Callable[[str], Path]) -> None:
+        self._new_folder = new_folder
+        self._made: dict[tuple[Step, ...], Shop] = {}
+
+    def copy(self, steps: tuple[Step, ...], folder: Path) -> Shop:
+        """Return a shop in a folder as the steps leave it, its clock too."""
+        if steps not in self._made:
+            shop = Shop(self._new_folder("-".join(["kept", *(step.__name__ for step in steps)])))
+            for step in steps:
+                step(shop)
+            self._made[steps] = shop
+        made = self._made[steps]
+        shutil.copytree(made.folder, folder, dirs_exist_ok=True)
+        shop = Shop(folder)
+        shop.clock.at = made.clock.at
+        return shop
+
+
+def kept(*steps: Step):
+    """Return a fixture: a copy of the shop that these steps make of an empty one."""
+
+    @pytest.fixture
+    def copied(tmp_path: Path, shops_kept: Kept) -> Shop:
+        return shops_kept.copy(steps, tmp_path)
+
+    return copied
+
+
+def load_den(shop: Shop) -> None:
+    """Load the shop with job 4, and have its house answered ready."""
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", JOB)])
+    shop.ready()
+
+
+empty_shop = kept()  # a database without a shop
+shop = kept(load_den)

@@ -6,20 +6,21 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.waits import WaitState
-from tests.services.conftest import JOB, SHOP
+from tests.services.conftest import JOB, SHOP, Shop, kept
 from tests.services.test_ticking import everything_before
 
 
-@pytest.fixture
-def primed(empty_shop):
+def make_primed(shop: Shop) -> None:
     """Job 4 with leveler in its den, primed on Monday at 9:00."""
     job = JOB.replace('patch = "20 ft2"', 'level = "60 ft2"')
-    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", job)])
-    empty_shop.ready()
-    everything_before(empty_shop, "prime")
-    empty_shop.clock.set("2026-03-02", "09:00")
-    empty_shop.office.tick(4, [empty_shop.number_of("prime")], because="set up by the test")
-    return empty_shop
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", job)])
+    shop.ready()
+    everything_before(shop, "prime")
+    shop.clock.set("2026-03-02", "09:00")
+    shop.office.tick(4, [shop.number_of("prime")], because="set up by the test")
+
+
+primed = kept(make_primed)
 
 
 def pours(shop):

@@ -17,7 +17,7 @@ from crewjobs.engines.estimating.spread import spread_hours
 from crewjobs.files.job_file import read_job, write_job
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.rows import CALLBACK_HOURS, SPREAD
-from tests.services.conftest import JOB, Shop
+from tests.services.conftest import JOB, Shop, kept, load_den
 
 WHAT = "swap the board that clicks"
 OF_FLOORS = ("hours", "spread", "pace", "man_days", "phases", "cells", "tasks", "spent_rest", "crew_hours")
@@ -33,15 +33,16 @@ def worked(shop: Shop, number: int, start: str, stop: str) -> None:
     shop.office.evening("Birch", date(2026, 3, 5), EveningEntry(houses=(entry,)))
 
 
-@pytest.fixture
-def closed(shop: Shop) -> Shop:
+def make_closed(shop: Shop) -> None:
     """Job 4, laid on 2 March from lot D and handed over with a full carton left, closed."""
     shop.office.arrived(4, "gray plank", 9, lot="D", in_rooms=True)
     numbers = [task.number for task in shop.record().tasks if task.open]
     shop.office.tick(4, numbers, because="entered from the paper")
     shop.office.walk_after(4, "Teo Halloran", carton_left=True, care_sheet=True)
     close(shop)
-    return shop
+
+
+closed = kept(load_den, make_closed)
 
 
 def test_a_callback_is_a_small_job_of_its_own(closed: Shop) -> None:

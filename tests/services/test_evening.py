@@ -14,7 +14,7 @@ from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.known_hours import finding_cautions
 from tests.builders import central
-from tests.services.conftest import JOB, SHOP, Shop
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 TUESDAY = date(2026, 3, 3)
 HERE = JOB.replace("2026-03-03 10:00", "2026-03-02 06:00").replace(
@@ -37,10 +37,8 @@ sub = { area = "400 ft2" }
 """
 
 
-@pytest.fixture
-def tuesday(empty_shop: Shop) -> Shop:
+def make_tuesday(shop: Shop) -> None:
     """The planks have come, the den's first day is planned for Birch on Tuesday; it is 17:30 of that day."""
-    shop = empty_shop
     shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", HERE)])
     shop.office.arrived(4, "gray plank", 9, in_rooms=True, at="2026-03-02 06:10")
     shop.office.ready(4, asked="Teo Halloran", answers=Answers(ready=tuple(ReadyItem)))
@@ -48,7 +46,9 @@ def tuesday(empty_shop: Shop) -> Shop:
     crews = {crew: shop.office.site_day(crew, TUESDAY).houses for crew in ("Birch", "Cedar")}
     assert [crew for crew, houses in crews.items() if houses] == ["Birch"]
     shop.clock.set("2026-03-03", "17:30")
-    return shop
+
+
+tuesday = kept(make_tuesday)
 
 
 def lines(shop: Shop):

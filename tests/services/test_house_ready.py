@@ -13,17 +13,18 @@ from crewjobs.services import house_ready
 from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.house_ready import Answers
 from tests.builders import central
-from tests.services.conftest import JOB, SHOP
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 PAINT, AIR = ReadyItem.PAINT, ReadyItem.AIR
 
 
-@pytest.fixture
-def silent(empty_shop):
+def make_silent(shop: Shop) -> None:
     """The shop with job 4, whose house nobody has asked."""
-    files = [empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", JOB)]
-    empty_shop.office.load(files)
-    return empty_shop
+    files = [shop.file("shop.toml", SHOP), shop.file("den.toml", JOB)]
+    shop.office.load(files)
+
+
+silent = kept(make_silent)
 
 
 def answer(shop, **given):

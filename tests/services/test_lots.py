@@ -12,7 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
-from tests.services.conftest import JOB, SHOP
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 HOUSE = (
     JOB.replace(
@@ -34,10 +34,9 @@ floor = "gray plank"
 """A den of 178 ft² and a hall of 80 ft²; 13 cartons of 23.8 ft² are ordered."""
 
 
-@pytest.fixture
-def house(empty_shop):
+def make_house(shop: Shop) -> None:
     """The shop with the two rooms, transitions ordered for Wednesday and special base not yet."""
-    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", HOUSE)])
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", HOUSE)])
     lines = (
         GoodsLine(
             goods=Goods.TRANSITION,
@@ -49,8 +48,10 @@ def house(empty_shop):
         ),
         GoodsLine(goods=Goods.BASE, count=20, supplier="mill shop", special=True),
     )
-    with_goods(empty_shop, lines)
-    return empty_shop
+    with_goods(shop, lines)
+
+
+house = kept(make_house)
 
 
 def with_goods(shop, lines, money=()):

@@ -9,7 +9,7 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.waits import WaitState
 from crewjobs.services.house_ready import Answers
 from tests.builders import central
-from tests.services.conftest import JOB, SHOP
+from tests.services.conftest import JOB, SHOP, Shop, kept
 
 
 def test_cartons_into_the_rooms_start_the_clock_and_tick_the_carry_in(shop):
@@ -136,16 +136,17 @@ def planks(shop):
     return [row for row in shop.office.waiting() if row.what.startswith("gray plank")]
 
 
-@pytest.fixture
-def third_floor(empty_shop):
+def make_third_floor(shop: Shop) -> None:
     """Job 4 with site hours 9-16 and an elevator 9-11; its truck is due Wednesday 11:20."""
     job = JOB.replace(
         "year_built = 1994",
         'year_built = 1994\nhours = { mon-fri = "9:00-16:00" }\nelevator = { mon-fri = "9-11" }',
     ).replace("2026-03-03 10:00", "2026-03-04 11:20")
-    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", job)])
-    empty_shop.ready()
-    return empty_shop
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", job)])
+    shop.ready()
+
+
+third_floor = kept(make_third_floor)
 
 
 def test_a_truck_that_misses_the_slot_is_ready_later(third_floor):

@@ -4,23 +4,22 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-import pytest
-
 from crewjobs.paper.model import HouseFact
 from crewjobs.services.sheets import day_plans
-from tests.services.conftest import JOB
+from tests.services.conftest import JOB, Shop, kept, load_den
 
 MONDAY = date(2026, 3, 2)
 
 
-@pytest.fixture
-def den(shop):
+def make_den(shop: Shop) -> None:
     """The den with its cartons acclimated, planned."""
     text = JOB.replace("2026-03-03 10:00", "2026-02-20 10:00")
     shop.office.load([shop.file("den.toml", text)], replace=True)
     shop.office.arrived(4, "gray plank", 9, in_rooms=True, at="2026-02-26 10:00")
     shop.office.plan()
-    return shop
+
+
+den = kept(load_den, make_den)
 
 
 def pages(shop) -> dict[tuple[date, str], tuple[set[int], list[HouseFact], str]]:

@@ -9,19 +9,20 @@ import pytest
 from crewjobs.cli.job import job_text
 from crewjobs.domain.errors import Refused
 from crewjobs.services.sheets import day_plans
-from tests.services.conftest import JOB
+from tests.services.conftest import JOB, Shop, kept, load_den
 
 PLANK = "gray plank"
 
 
-@pytest.fixture
-def den(shop):
+def make_den(shop: Shop) -> None:
     """Twelve cartons of 23.8 ft² for the den's 178 ft², which take eight: two damaged, two left over of which one stays."""
     text = JOB.replace("cartons = 9", "cartons = 12").replace("2026-03-03 10:00", "2026-02-20 10:00")
     shop.office.load([shop.file("den.toml", text)], replace=True)
     shop.office.arrived(4, PLANK, 12, in_rooms=True, at="2026-02-26 10:00")
     shop.office.check_lot(4, PLANK, "A", 12, damaged=2)
-    return shop
+
+
+den = kept(load_den, make_den)
 
 
 def lay(shop):

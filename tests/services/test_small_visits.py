@@ -13,13 +13,12 @@ from crewjobs.domain.crew import Lead
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import Span, WeekHours, to_wall
 from tests.builders import CENTRAL, central
-from tests.services.conftest import JOB, SHOP
+from tests.services.conftest import JOB, SHOP, Shop, kept, load_den
 
 LEAD_HOURS = WeekHours(days=((Span(start=9 * 60, end=12 * 60), Span(start=13 * 60, end=16 * 60)),) * 5 + ((),) * 2)
 
 
-@pytest.fixture
-def two_houses(shop):
+def make_two_houses(shop: Shop) -> None:
     """The shop with its lead, and a second house, job 5, 25 minutes away, open from 9:00 to 16:00 on weekdays."""
     text = JOB.replace("number = 4", "number = 5").replace("9 Quarry Road", "12 Ames Lane")
     text = text.replace("Den, Quarry Road", "Den, Ames Lane")
@@ -28,7 +27,9 @@ def two_houses(shop):
     with shop.office._database.unit_of_work(who="tester") as uow:
         uow.save_shop(replace(uow.shop(), lead=Lead(name="Nadia Reyes", hours=LEAD_HOURS)))
         uow.commit("the lead", at=shop.clock.now())
-    return shop
+
+
+two_houses = kept(load_den, make_two_houses)
 
 
 def close(shop, number=4, state="done"):

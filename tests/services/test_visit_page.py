@@ -12,14 +12,13 @@ from crewjobs.domain.crew import Lead
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import Span, WeekHours
 from crewjobs.services.sheets import pages
-from tests.services.conftest import JOB, Shop
+from tests.services.conftest import JOB, Shop, kept, load_den
 
 THURSDAY = date(2026, 3, 5)
 HOURS = WeekHours(days=((Span(start=8 * 60, end=12 * 60), Span(start=13 * 60, end=16 * 60)),) * 5 + ((),) * 2)
 
 
-@pytest.fixture
-def led(shop: Shop) -> Shop:
+def make_led(shop: Shop) -> None:
     """The shop with its lead, planned, and a second house, job 5, 25 minutes away."""
     text = JOB.replace("number = 4", "number = 5").replace("9 Quarry Road", "12 Ames Lane")
     text = text.replace("year_built = 1994", "year_built = 1994\ndrive_min = 25").replace("555-0142", "555-0143")
@@ -29,7 +28,9 @@ def led(shop: Shop) -> Shop:
         uow.save_shop(replace(uow.shop(), lead=Lead(name="Nadia Reyes", hours=HOURS)))
         uow.commit("the lead", at=shop.clock.now())
     shop.office.plan()
-    return shop
+
+
+led = kept(load_den, make_led)
 
 
 def pages_of(shop: Shop, who: str = "", day: date = THURSDAY, *, lead_copy: bool = False):
