@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from crewjobs.domain.material import CARTONS, RUNNING_FEET
+from crewjobs.domain.units import format_hours
 from crewjobs.domain.waits import WaitState as WaitState
 
 SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
@@ -287,13 +288,34 @@ class LeftOutRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PromiseRow:
-    """A promised day against the planned finish."""
+    """A promised day against the planned finish.
+
+    `slack_min` are the minutes `crew` could still work there between the two, None where it does not hold; `kept_min`
+    how many of them are to be kept, because tasks take longer or shorter than planned.
+    """
 
     job: int
     title: str
     promised: date
     finish: datetime | None
     holds: bool
+    crew: str = ""
+    slack_min: int | None = None
+    kept_min: int = 0
+
+    @property
+    def tight(self) -> bool:
+        """Return whether it holds with less time to spare than is to be kept."""
+        return self.slack_min is not None and self.slack_min < self.kept_min
+
+    @property
+    def spare_words(self) -> str:
+        """Return what it has to spare and what of that should be kept; empty where it does not hold."""
+        if self.slack_min is None:
+            return ""
+        spare = f"{format_hours(self.slack_min)} of {self.crew}'s time to spare"
+        kept = f"{format_hours(self.kept_min)} should be kept"
+        return f"{spare}, tight: {kept}" if self.tight else f"{spare}, {kept}" if self.kept_min else spare
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

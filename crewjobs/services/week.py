@@ -14,6 +14,7 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
+from crewjobs.engines.planning.buffers import kept_min, slack_min
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import still_out
@@ -206,8 +207,20 @@ def _promises(found: Planned) -> tuple[PromiseRow, ...]:
         end = found.finish(record)
         finish = to_wall(job.site.zone, end) if end else None
         holds = finish is not None and finish.date() <= job.promised
-        rows.append(PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds))
+        row = PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds)
+        rows.append(_with_slack(found, record, end, row) if end is not None and holds else row)
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
+
+
+def _with_slack(found: Planned, record: JobRecord, end: datetime, row: PromiseRow) -> PromiseRow:
+    """Return a promise that holds with the time its last crew has to spare."""
+    last = max((p for p in found.plan.placements if p.key.job == row.job), key=lambda placed: placed.end)
+    crew = next((crew for crew in found.shop.crews if crew.name == last.crew), None)
+    if crew is None:
+        return row
+    tasks = [(task, task.estimate.expected) for task in record.tasks if task.open]
+    slack, kept = slack_min(found.shop, crew, record.job, end), kept_min(tasks, crew.people, found.shop.kept_percent)
+    return replace(row, crew=crew.name, slack_min=slack, kept_min=round(kept))
 
 
 def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:

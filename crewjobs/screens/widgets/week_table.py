@@ -255,10 +255,12 @@ def _below(view: WeekView, width: int) -> list[Line]:
         right.append(heading("Promises", half))
         for promise in view.promises:
             word, style = ("holds", "accent") if promise.holds else ("does not hold", "warn")
+            word, style = ("holds, but tight", "warn") if promise.tight else (word, style)
             right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
             finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"
             right.append([Piece(f" {word}", style), Piece(": ")])
-            tail = paragraph(f"promised {day(promise.promised)}, {finish}", half - 3 - len(word) - 2, "", "")
+            spare = f"; {promise.spare_words.replace('tight: ', '')}" if promise.spare_words else ""
+            tail = paragraph(f"promised {day(promise.promised)}, {finish}{spare}", half - 3 - len(word) - 2, "", "")
             right[-1] += tail[0]
             right += [[Piece(" "), *line] for line in tail[1:]]
     if half != width:
