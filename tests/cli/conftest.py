@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -35,12 +36,19 @@ def run(capsys):
     return run_command
 
 
+@pytest.fixture(scope="session")
+def loaded(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the shop and job 4 as files and in a database, loaded once by the command."""
+    folder = tmp_path_factory.mktemp("loaded")
+    (folder / "shop.toml").write_text(SHOP, encoding="utf-8")
+    (folder / "den.toml").write_text(JOB, encoding="utf-8")
+    words = ["--db", folder / "shop.sqlite3", "load", folder / "shop.toml", folder / "den.toml"]
+    assert main([str(word) for word in words]) == 0
+    return folder
+
+
 @pytest.fixture
-def database(tmp_path: Path, run) -> Path:
+def database(tmp_path: Path, loaded: Path) -> Path:
     """A database with the shop and job 4."""
-    path = tmp_path / "shop.sqlite3"
-    (tmp_path / "shop.toml").write_text(SHOP, encoding="utf-8")
-    (tmp_path / "den.toml").write_text(JOB, encoding="utf-8")
-    loaded = run("--db", path, "load", tmp_path / "shop.toml", tmp_path / "den.toml")
-    assert loaded.code == 0, loaded.err
-    return path
+    shutil.copytree(loaded, tmp_path, dirs_exist_ok=True)
+    return tmp_path / "shop.sqlite3"
