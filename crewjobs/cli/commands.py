@@ -47,6 +47,7 @@ from crewjobs.cli import (
     walk,
     week,
     what_if,
+    when,
     why,
 )
 
@@ -76,6 +77,7 @@ COMMANDS: tuple[tuple[str, str, Command], ...] = tuple(
         ("week", "show the plan of a week", week),
         ("why", "say what fixes a job's finish, or which promises clash and what can be done", why),
         ("what-if", "plan with and without something supposed, side by side; keep nothing", what_if),
+        ("when", "say when a floor somebody asks for could be laid, beside all that is planned", when),
         ("pin", "keep a task's block with a crew on a day", pin),
         ("unpin", "let the planner move a pinned block again", unpin),
         ("waiting", "list what waits for what, since when and until when, worst first", waiting),

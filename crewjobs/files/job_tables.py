@@ -51,6 +51,7 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
         "washing machine": FixtureKind.WASHER,
     },
     FloorKind: {
+        "click plank": FloorKind.CLICK_VINYL,
         "hardwood": FloorKind.SOLID_WOOD,
         "solid hardwood": FloorKind.SOLID_WOOD,
         "engineered hardwood": FloorKind.ENGINEERED_WOOD,

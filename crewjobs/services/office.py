@@ -41,7 +41,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
-from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView
+from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
 from crewjobs.storage.database import Database, default_path, is_there, open_database
 
@@ -185,6 +185,32 @@ class Office:
 
         now = self._clock.now()
         return what_if.what_if(self._database, now, asked, rounds=rounds, stop=half if seconds else None)
+
+    def when(
+        self,
+        words: str,
+        *,
+        drive_min: int = 20,
+        furnished: bool = True,
+        removes: Sequence[str] = (),
+        ready: str = "",
+        crew: str = "",
+        built: int | None = None,
+    ) -> WhenView:
+        """Return when a floor such as ``400 ft2 click vinyl`` could be laid: soonest, and without moving anything."""
+        from crewjobs.services import when
+
+        return when.when(
+            self._database,
+            self._clock.now(),
+            words,
+            drive_min=drive_min,
+            furnished=furnished,
+            removes=removes,
+            ready=ready,
+            crew=crew,
+            built=built,
+        )
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         """Return the list of jobs."""

@@ -1,0 +1,227 @@
+"""When a floor somebody asks for on the telephone could be laid, beside all that is planned; nothing is ever kept."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.bounds import LONGEST_DRIVE_MIN
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import YEARS, Covering
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import FloorKind
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.units import exact_wait, format_area, quoted
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.engines.planning.chain import chain_of, floor_of
+from crewjobs.engines.planning.chain_words import told
+from crewjobs.engines.planning.improve import repaired_cost
+from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.standing import last_day
+from crewjobs.engines.planning.what_if import finish
+from crewjobs.engines.planning.when import Fit, fits, in_rooms_by
+from crewjobs.files.catalogue import read_catalogue
+from crewjobs.files.job_tables import WORDS
+from crewjobs.files.values import read_area, read_choice
+from crewjobs.services.clock import read_day
+from crewjobs.services.loading import fresh_record
+from crewjobs.services.plain_house import PlainHouse
+from crewjobs.services.planning import problem_of
+from crewjobs.services.what_if_rows import WhenAnswer, WhenView
+from crewjobs.services.wording import at_site, no_crew, read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.database import Database
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+LEAST_FT2: Final = 10.0
+MOST_FT2: Final = 10_000.0
+"""A room smaller or larger than that is a slip of the finger."""
+OPENS_MIN: Final = 8 * 60
+"""A truck comes in the morning: when the shop opens, at eight where it has no hours that day."""
+DRIVE_MIN: Final = 20
+_UNITS: Final = r"ft2|ft²|ft\^2|sq\.? ?ft\.?|square feet|sf|m2|m²|m\^2|sq\.? ?m|square met(?:er|re)s?"
+_ASKED: Final = re.compile(rf"\s*(-?[\d.,]+)\s*({_UNITS})?(?:\s+of)?\s+(\S.*)", re.IGNORECASE)
+
+
+def when(
+    database: Database,
+    now: datetime,
+    words: str,
+    *,
+    drive_min: int = DRIVE_MIN,
+    furnished: bool = True,
+    removes: Sequence[str] = (),
+    ready: str = "",
+    crew: str = "",
+    built: int | None = None,
+) -> WhenView:
+    """Return when an area of a kind of floor (``400 ft2 click vinyl``) could be laid, as soon as it can and moving nobody.
+
+    `ready` is the day the material can be there from (default: tomorrow), `built` the year of house and old floors.
+
+    Raises:
+        Refused: not an area, a floor, a day, a crew or a covering known; nothing planned yet, or it fits nowhere.
+    """
+    with database.reading() as uow:
+        shop, in_force = uow.shop(), uow.latest_plan()
+        house = _house(shop, now, words, drive_min, furnished, removes, ready, built)
+        with_crew = _crew(shop, crew)
+        if in_force is None:
+            raise Refused("nothing is planned yet: `crewjobs plan` does it.")
+        before = problem_of(uow, now)
+        record = _record(uow, house, shop, to_wall(shop.zone, now).date())
+        after = problem_of(uow, now, (*uow.live_jobs(), record))
+    plan, _ = repaired_cost(before, in_force)
+    found = fits(after, plan, record.job.number, with_crew)
+    if found.soonest is None:
+        until = day_words(to_wall(shop.zone, plan.until).date())
+        raise Refused(
+            f"{record.job.title} in one room fits nowhere in the plan, which goes to {until}: {found.why_not}."
+        )
+    if with_crew and with_crew != found.soonest.laid_by:
+        other = found.soonest.laid_by
+        raise Refused(
+            f"{with_crew} cannot lay {house.kind} in that house, {other} can: ask with that crew, or with none."
+        )
+    return WhenView(
+        asked=record.job.title,
+        assumed=tuple(house.assumed()),
+        soonest=_answer(found.soonest, record, house, after, plan),
+        undisturbed=_answer(found.undisturbed, record, house, after, plan) if found.undisturbed else None,
+        why_not=found.why_not,
+    )
+
+
+def _record(uow: UnitOfWork, house: PlainHouse, shop: Shop, today: date) -> JobRecord:
+    return fresh_record(house.job(uow.next_number(), shop, today), read_catalogue(uow.overrides()))
+
+
+# -- what was asked
+
+
+def _house(
+    shop: Shop,
+    now: datetime,
+    words: str,
+    drive_min: int,
+    furnished: bool,
+    removes: Sequence[str],
+    ready: str,
+    built: int | None,
+) -> PlainHouse:
+    area, kind = read_asked(words, shop)
+    today = to_wall(shop.zone, now).date()
+    if not 0 <= drive_min <= LONGEST_DRIVE_MIN:
+        raise Refused(f"{drive_min} minutes of drive; it is 0 to {LONGEST_DRIVE_MIN}.")
+    if built is not None and built not in range(YEARS[0], today.year + 1):
+        raise Refused(f"built in {built}: a year lies between {YEARS[0]} and {today.year}.")
+    return PlainHouse(
+        kind=kind,
+        area_ft2=area,
+        drive_min=drive_min,
+        furnished=furnished,
+        removes=tuple(read_choice(word, Covering, WORDS[Covering]) for word in removes),
+        built=built,
+        ready=_ready(shop, now, ready),
+    )
+
+
+def read_asked(words: str, shop: Shop) -> tuple[float, FloorKind]:
+    """Return area in ft² and kind of floor from ``400 ft2 of click vinyl``; without a unit it is the shop's.
+
+    Raises:
+        Refused: no area, one no house has, or no floor that is known.
+    """
+    line = read_line(words, "what is asked")
+    match = _ASKED.fullmatch(line)
+    if match is None:
+        unit = "37 m2" if shop.units == "metric" else "400 ft2"
+        raise Refused(f"{quoted(line)} is not an area and a floor: write such as {unit} click vinyl.")
+    unit = match[2] or ("m2" if shop.units == "metric" else "ft2")
+    area = read_area(f"{match[1]} {unit}")
+    if not LEAST_FT2 <= area <= MOST_FT2:
+        least, most = (format_area(bound, shop.units) for bound in (LEAST_FT2, MOST_FT2))
+        raise Refused(f"{match[1]} {unit} is no room's floor: it is {least} to {most}.")
+    return area, read_choice(match[3], FloorKind, WORDS[FloorKind])
+
+
+def _ready(shop: Shop, now: datetime, text: str) -> datetime:
+    """Return from when the material can be there: the hour the shop opens on a day, by default tomorrow."""
+    today = to_wall(shop.zone, now).date()
+    day = read_day(text, today) if text.strip() else today + timedelta(days=1)
+    if day < today:
+        raise Refused(f"{day_words(day)} has gone by: say from when the material can be there.")
+    spans = shop.hours.on(day)
+    return max(now, to_utc(shop.zone, day, spans[0].start if spans else OPENS_MIN))
+
+
+def _crew(shop: Shop, name: str) -> str:
+    wanted = read_line(name, "the crew")
+    if not wanted:
+        return ""
+    found = next((crew.name for crew in shop.crews if crew.name.casefold() == wanted.casefold()), None)
+    if found is None:
+        raise Refused(no_crew(name, shop))
+    return found
+
+
+# -- the answer
+
+
+def _answer(fit: Fit, record: JobRecord, house: PlainHouse, problem: PlanProblem, before: WeekPlan) -> WhenAnswer:
+    zone, acclimation = record.job.site.zone, house.material().acclimation_min
+    end = finish(problem, fit.plan, record) or fit.end
+    by = in_rooms_by(fit, acclimation)
+    sentence = f"{upper(record.job.title)}: {listed(fit.crews)} could start {at_site(zone, fit.start)} and be done {at_site(zone, end)}"
+    if by is not None:
+        wait = f", {exact_wait(acclimation)} before it is laid" if acclimation else ""
+        sentence += f"; the material must lie in the rooms by {at_site(zone, by)}{wait}"
+    if fit.carry_in is not None:
+        sentence += f" (carried in {at_site(zone, fit.carry_in)})"
+    return WhenAnswer(
+        start=to_wall(zone, fit.start),
+        finish=to_wall(zone, end),
+        crews=fit.crews,
+        carry_in=to_wall(zone, fit.carry_in) if fit.carry_in else None,
+        in_rooms_by=to_wall(zone, by) if by else None,
+        sentence=f"{sentence}.",
+        because=_because(fit, record, problem),
+        others=_others(fit, problem, before),
+        moves=fit.moved,
+    )
+
+
+def _because(fit: Fit, record: JobRecord, problem: PlanProblem) -> str:
+    chain = chain_of(problem, fit.plan, record.job.number)
+    if chain is None:
+        return ""
+    words = told(chain, floor_of(problem, fit.plan), record.job.site.zone)
+    return f"It {words.head.partition(f'{record.job.number} ')[2]}: {words.because}."
+
+
+def _others(fit: Fit, problem: PlanProblem, before: WeekPlan) -> str:
+    """Say what it does to the other jobs: which move, and that no promise and no told day gets worse."""
+    if not fit.moved:
+        return "No promise is touched: nothing that is planned moves."
+    records = {record.job.number: record for record in problem.jobs}
+    moved = [_moved_words(records[number], problem, before, fit.plan) for number in fit.moved]
+    free = all(records[number].job.promised is None for number in fit.moved)
+    promise = (
+        "they have no promise" if free and len(moved) > 1 else "it has no promise" if free else "no promise is lost"
+    )
+    return f"It only fits so soon if {listed(moved, most=6)} {'moves' if len(moved) == 1 else 'move'}; {promise}."
+
+
+def _moved_words(record: JobRecord, problem: PlanProblem, before: WeekPlan, after: WeekPlan) -> str:
+    was, now = (finish(problem, plan, record) for plan in (before, after))
+    if was is None or now is None:
+        return f"job {record.job.number}"
+    old, new = last_day(record, was), last_day(record, now)
+    promised = f", promised {day_words(record.job.promised)}" if record.job.promised else ""
+    done = f"still done {day_words(new)}" if old == new else f"done {day_words(new)} instead of {day_words(old)}"
+    return f"job {record.job.number} ({done}{promised})"
