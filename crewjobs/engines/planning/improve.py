@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem, Stop
@@ -40,10 +41,12 @@ def improve(
     seed: int = 0,
     workers: int = 2,
     weights: Weights | None = None,
+    judged: Callable[[Floor], Objective] = Objective,
 ) -> Improved:
     """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
 
     The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
+    `judged` makes what plans are compared by, `weights` are the solver's for it.
 
     Raises:
         ValueError: neither `rounds` nor `stop` is given: the search would never end.
@@ -54,7 +57,7 @@ def improve(
     first = plan_of(problem, board, left_out)
     if not board.works:
         return Improved(first=first, first_cost=PlanCost(), plan=first, cost=PlanCost(), rounds=0)
-    search = Search(board, board.floor, seed=seed, weights=weights)
+    search = Search(board, board.floor, seed=seed, weights=weights, objective=judged(board.floor))
     first_cost = search.total
     with ThreadPoolExecutor(max_workers=workers) as pool:
         threads = pool if workers and available() else None

@@ -48,13 +48,21 @@ LATER_DAYS = 8
 class Search:
     """A board, the best that was found on it, and the rounds that lead on."""
 
-    def __init__(self, board: Board, floor: Floor, *, seed: int = 0, weights: Weights | None = None) -> None:
+    def __init__(
+        self,
+        board: Board,
+        floor: Floor,
+        *,
+        seed: int = 0,
+        weights: Weights | None = None,
+        objective: Objective | None = None,
+    ) -> None:
         self.board = board
         self.steps = 0
         self.rounds = 0
         self._weights = weights or Weights()
         self._floor = floor
-        self._objective = Objective(floor)
+        self._objective = objective or Objective(floor)
         self._random = Random(seed)
         self._costs = {number: self._cost(number) for number in board.works}
         self.total = self._sum()

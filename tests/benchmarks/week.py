@@ -1,0 +1,244 @@
+"""Weeks planned against the clock, beside the solver alone and a peer: ``python -m tests.benchmarks.week``.
+
+Every plan is judged by the tests' own checker of plans and costs the same sum (`week_costs`); the solver alone gets the
+model of all blocks at once, the same first plan to begin with, the same seconds and the same number of threads. What is
+expected stands beside each figure: read the ratios, seconds depend on the machine. ``--replan`` plans again in the
+second week after an event, ``--peer pyjobshop`` compares lateness by weight, ``--json`` prints data.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from typing import Any
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.planning.improve import improve
+from crewjobs.engines.planning.jobwork import Floor
+from crewjobs.engines.planning.list_schedule import first_board, plan_of, plan_week
+from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
+from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.solving import booked, freed, model_of
+from crewjobs.engines.planning.timeline import Booking
+from crewjobs.engines.scheduling.solver import library, solve
+from tests.benchmarks.week_costs import LATENESS, SUM, Lateness, Sum, lateness
+from tests.benchmarks.week_peer import lateness_of_peer
+from tests.benchmarks.week_replan import replanned
+from tests.benchmarks.week_weeks import weeks
+
+FIRST_SECONDS = {12: 0.3, 60: 3.0}
+EXPECTED = {
+    "cost over the solver's": 0.95,
+    "lateness over the peer's in 10 s": 0.25,
+    "lateness over the peer's in 30 s": 0.75,
+    "repair seconds": 0.1,
+    "moved over the right shift's": 0.2,
+}
+"""At most; for twelve jobs, three crews and four weeks."""
+Judged = Callable[[Floor], Objective]
+
+
+def cost_of(problem: PlanProblem, plan: WeekPlan, judged: Judged) -> PlanCost:
+    """Return what a plan costs by an objective, from where its blocks lie; a plan that breaks a rule ends the run."""
+    wrong = check_plan(problem, plan)
+    if wrong:
+        raise Refused(f"the plan breaks a rule: {wrong[0]}")
+    board, _ = first_board(problem, stop=lambda: True)
+    objective, floor = judged(board.floor), board.floor
+    total = PlanCost()
+    for work in board.works.values():
+        mine = {
+            one.key: Booking(one.key, one.crew, floor.axis.down(one.start), floor.axis.up(one.end), one.people)
+            for one in plan.placements
+            if one.key.job == work.number
+        }
+        total = total.plus(objective.of_job(work, mine, len(work.blocks) - len(mine)))
+    return total
+
+
+def first(problem: PlanProblem) -> tuple[WeekPlan, float]:
+    """Return the first plan and the seconds to it."""
+    began = time.perf_counter()
+    plan = plan_week(problem)
+    return plan, time.perf_counter() - began
+
+
+def searched(
+    problem: PlanProblem, args: argparse.Namespace, judged: Judged, weights: Weights | None
+) -> tuple[WeekPlan, int]:
+    """Return the plan of our search and the rounds it took."""
+    ends = time.perf_counter() + args.seconds
+    found = improve(
+        problem,
+        stop=lambda: time.perf_counter() >= ends,
+        seed=args.seed,
+        workers=args.workers,
+        judged=judged,
+        weights=weights,
+    )
+    return found.plan, found.rounds
+
+
+def solved_whole(problem: PlanProblem, args: argparse.Namespace, judged: Judged, weights: Weights) -> WeekPlan:
+    """Return the plan of the solver alone: all blocks at once, the first plan as its hint, booked by the board's rules.
+
+    Every better answer is booked, since booking may make one worse; the best counts, the first plan among them.
+    """
+    began = time.perf_counter()
+    board, left_out = first_board(problem)
+    floor = board.floor
+    plan = plan_of(problem, board, left_out)
+    best, cost = plan, cost_of(problem, plan, judged)
+    keys = [key for settled in board.settled.values() for key in settled.bookings]
+    found = freed(board, floor, keys)
+    assert found is not None, "every block has a place: the one it lies at"
+    model = model_of(found, board, floor, judged(floor), weights)
+    answers: list[Any] = []
+    left = args.seconds - (time.perf_counter() - began)
+    answer = solve(
+        model,
+        seconds=left,
+        workers=args.workers,
+        seed=args.seed,
+        on_better=lambda schedule, value: answers.append(schedule),
+    )
+    for schedule in [*answers[-3:], *([answer.schedule] if answer.schedule else [])]:
+        settled = booked(found, schedule, board, floor)
+        if settled is None:
+            continue
+        before = {number: board.lift(number) for number in settled}
+        for number, one in settled.items():
+            board.put(number, one)
+        plan = plan_of(problem, board, left_out)
+        for number in settled:
+            board.lift(number)
+        for number, one in before.items():
+            board.put(number, one)
+        other = cost_of(problem, plan, judged)
+        if other < cost:
+            best, cost = plan, other
+    return best
+
+
+def measured(problem: PlanProblem, args: argparse.Namespace) -> dict[str, Any]:
+    """Return the figures of one instance."""
+    start, seconds = first(problem)
+    row: dict[str, Any] = {"blocks": len(start.placements), "first seconds": seconds}
+    if args.seconds > 0:
+        ours, rounds = searched(problem, args, Sum, SUM)
+        alone = solved_whole(problem, args, Sum, SUM)
+        for name, plan in (("first", start), ("crewjobs", ours), ("solver alone", alone)):
+            row[name] = {
+                "sum": cost_of(problem, plan, Sum).late,
+                "cost": tuple(cost_of(problem, plan, Objective)),
+                "late_slots": lateness(problem, plan),
+            }
+        row["rounds"] = rounds
+        row["cost over the solver's"] = row["crewjobs"]["sum"] / row["solver alone"]["sum"]
+    if args.peer:
+        board, _ = first_board(problem)
+        theirs, bound = lateness_of_peer(board, args.seconds, args.workers, args.seed)
+        late, _ = searched(problem, args, Lateness, LATENESS)
+        row["peer"] = {"late_slots": theirs, "bound": bound}
+        row["crewjobs for lateness alone"] = {"late_slots": lateness(problem, late)}
+    if args.replan:
+        row["replan"] = replanned(problem, start)
+    return row
+
+
+def run(args: argparse.Namespace) -> dict[str, Any]:
+    """Measure every instance and return all figures."""
+    library()  # loaded before any clock runs
+    rows = []
+    for seed in range(args.seed, args.seed + args.instances):
+        row = {"seed": seed, **measured(weeks(args.jobs, args.crews, args.weeks, seed), args)}
+        rows.append(row)
+        if not args.json:
+            print(_lines(row), flush=True)
+    return {**vars(args), "instances": rows, "summary": summary(rows, args), "expected": EXPECTED}
+
+
+def summary(rows: list[dict[str, Any]], args: argparse.Namespace) -> dict[str, tuple[float | None, float | None]]:
+    """Return each figure over all instances with what is expected of it at most, None where nothing is."""
+    found: dict[str, tuple[float | None, float | None]] = {
+        "first plan, seconds": (max(row["first seconds"] for row in rows), FIRST_SECONDS.get(args.jobs))
+    }
+    if args.seconds > 0:
+        ratios = [row["cost over the solver's"] for row in rows]
+        found["cost over the solver's, mean"] = (statistics.mean(ratios), EXPECTED["cost over the solver's"])
+    if args.peer:
+        most = EXPECTED.get(f"lateness over the peer's in {args.seconds:g} s")
+        theirs = [row["peer"]["late_slots"] for row in rows]
+        known = [row for row, slots in zip(rows, theirs, strict=True) if slots is not None]
+        peer = sum(row["peer"]["late_slots"] for row in known)
+        for name, side in (("", "crewjobs"), (", searched alone", "crewjobs for lateness alone")):
+            mine = sum(row[side]["late_slots"] for row in known)
+            found[f"lateness over the peer's{name}"] = (mine / peer if peer else None, most)
+    if args.replan:
+        shift, again = (
+            {key: sum(row["replan"][way][key] for row in rows) for key in ("seconds", "moved", "late_slots")}
+            for way in ("right shift", "planned again")
+        )
+        found["repair, seconds"] = (again["seconds"] / len(rows), EXPECTED["repair seconds"])
+        share = again["moved"] / shift["moved"] if shift["moved"] else None
+        found["moved over the right shift's"] = (share, EXPECTED["moved over the right shift's"])
+    return found
+
+
+def _lines(row: dict[str, Any]) -> str:
+    lines = [f"seed {row['seed']}: {row['blocks']} blocks, first plan in {row['first seconds']:.2f} s"]
+    for name in ("first", "crewjobs", "solver alone", "peer", "crewjobs for lateness alone"):
+        if name not in row:
+            continue
+        one = row[name]
+        parts = [f"  {name:<28}"]
+        if "sum" in one:
+            parts.append(f"sum {one['sum']:>9}  cost {one['cost']}")
+        parts.append(f"late by weight {one['late_slots'] if one['late_slots'] is not None else 'no plan'} slots")
+        lines.append("  ".join(parts))
+    if "cost over the solver's" in row:
+        ratio = row["cost over the solver's"]
+        lines.append(f"  ratio {ratio:.3f} after {row['rounds']} rounds")
+    for name, one in row.get("replan", {}).items():
+        lines.append(
+            f"  {name:<28}  {one['seconds']:.3f} s  {one['moved']} of {one['blocks']} blocks moved"
+            f"  late by weight {one['late_slots']} slots"
+        )
+    return "\n".join(lines)
+
+
+def main() -> None:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--jobs", type=int, default=12)
+    parser.add_argument("--crews", type=int, default=3)
+    parser.add_argument("--weeks", type=int, default=4)
+    parser.add_argument("--seed", type=int, default=1, help="of the first instance")
+    parser.add_argument("--instances", type=int, default=1, help="how many, each with the next seed")
+    parser.add_argument("--seconds", type=float, default=10.0, help="for each side; 0 makes the first plan only")
+    parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--peer", choices=["pyjobshop"])
+    parser.add_argument("--replan", action="store_true")
+    parser.add_argument("--json", action="store_true")
+    args = parser.parse_args()
+    try:
+        figures = run(args)
+    except Refused as refusal:
+        sys.exit(f"week: {refusal}")
+    if args.json:
+        print(json.dumps(figures, indent=2))
+        return
+    print()
+    for name, (value, most) in figures["summary"].items():
+        shown = "-" if value is None else f"{value:.3f}"
+        print(f"{name:<44}{shown:>9}   {f'expected at most {most:g}' if most is not None else ''}")
+
+
+if __name__ == "__main__":
+    main()
