@@ -51,3 +51,13 @@ def shops_kept(tmp_path_factory: pytest.TempPathFactory):
     from tests.services.conftest import Kept
 
     return Kept(tmp_path_factory.mktemp)
+
+
+@pytest.fixture(autouse=True)
+def no_search_after_planning(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Screens and `plan` plan at once only, unless a test asks for more: a search takes the seconds it is given."""
+    from crewjobs.cli import plan
+    from crewjobs.screens.app import CrewApp
+
+    monkeypatch.setattr(plan, "SECONDS", 0.0)
+    monkeypatch.setattr(CrewApp, "LOOK_SECONDS", 0.0)

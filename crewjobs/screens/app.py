@@ -55,6 +55,8 @@ class CrewApp(App[None]):
     TITLE = "crewjobs"
     MODES = {"waiting": WaitingScreen, "week": _week, "jobs": _jobs, "on_site": _on_site}
     DEFAULT_MODE = "waiting"
+    LOOK_SECONDS = 10.0
+    """How long a better plan is looked for after planning, unless Esc ends it; 0: not at all."""
     COMMAND_PALETTE_DISPLAY = "^p"
     BINDINGS = [
         Binding("1", "go('waiting')", "Waiting", show=False),
@@ -189,10 +191,24 @@ class CrewApp(App[None]):
 
         timer = self.set_interval(0.1, show)
         outcome: Outcome[Done] = await outcome_of(lambda: office.plan(progress, self._stop.is_set))
+        if outcome.value is not None and self.LOOK_SECONDS and not self._stop.is_set():
+            if self.front is not None:
+                self.front.told(outcome)
+            outcome = await self._look(office, latest)
         timer.stop()
         self._progress(None)
         if self.front is not None:
             self.front.told(outcome)
+
+    async def _look(self, office: OfficeFace, latest: list[Progress]) -> Outcome[Done]:
+        """Look for a better plan while the first one is read already."""
+
+        def watch(rounds: int, saves: str) -> None:
+            latest[:] = [(0, 0, f"round {rounds}: {saves or 'nothing better yet'}")]
+
+        latest[:] = [(0, 0, "looking for a better plan")]
+        seconds, stop = self.LOOK_SECONDS, self._stop.is_set
+        return await outcome_of(lambda: office.improve(seconds, watch=watch, stop=stop))
 
     def _progress(self, progress: Progress | None) -> None:
         self.planning = progress

@@ -17,6 +17,7 @@ from crewjobs.services.rows import (
     JobPage,
     JobRow,
     OfferRow,
+    ProposalView,
     SiteDay,
     VisitProposal,
     WaitRow,
@@ -66,6 +67,18 @@ class OfficeFace(Protocol):
     def plan(
         self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None
     ) -> Done: ...
+
+    def improve(
+        self,
+        seconds: float | None = None,
+        *,
+        watch: Callable[[int, str], None] | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> Done: ...
+
+    def proposal(self) -> ProposalView: ...
+
+    def accept(self) -> Done: ...
 
     def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done: ...
 

@@ -30,8 +30,9 @@ class WeekScreen(CrewScreen):
     PLACE = "week"
     ABOUT = (
         "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
-        "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work begun, goes on while you look around, and Esc stops it: "
-        "the plan in force then stays."
+        "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work "
+        "begun, then looks for a better plan while you look around, until Esc or ten seconds end it; x shows what that "
+        "would save and move, and takes it."
     )
     BINDINGS = [
         Binding("p", "plan", "plan"),
@@ -41,6 +42,7 @@ class WeekScreen(CrewScreen):
         Binding("t", "today", "this week"),
         Binding("d", "print", "day plans"),
         Binding("y", "why", "why"),
+        Binding("x", "proposal", "better plan"),
         Binding("r", "record", "record"),
     ]
 
@@ -124,6 +126,12 @@ class WeekScreen(CrewScreen):
     def action_plan(self) -> None:
         """Plan all crews."""
         self.crew_app.plan()
+
+    def action_proposal(self) -> None:
+        """Show what the proposed plan saves and moves."""
+        from crewjobs.screens.proposal import show_proposal
+
+        show_proposal(self)
 
     def action_record(self) -> None:
         """Record what happened at the selected visit's house, or who is not with their crew that day."""

@@ -20,6 +20,7 @@ from crewjobs.services.rows import (
     JobRow,
     MaterialRow,
     OfferRow,
+    ProposalView,
     SiteDay,
     SiteHouse,
     SiteTask,
@@ -265,6 +266,25 @@ class FakeOffice:
         self.calls.append(("tick_phase", job, phase, where, at, because))
         numbers = [one.number for one in self.task_rows if (one.phase, one.where, one.state) == (phase, where, "to do")]
         return self.tick(job, numbers, at=at, because=because)
+
+    def improve(
+        self,
+        seconds: float | None = None,
+        *,
+        watch: Callable[[int, str], None] | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> Done:
+        self.calls.append(("improve", seconds))
+        if watch is not None:
+            watch(1, "1 half day more kept before promises")
+        return Done(sentence="Plan 8 is proposed: 2 pieces of work move.", change=1)
+
+    def proposal(self) -> ProposalView:
+        return fake_week.PROPOSAL
+
+    def accept(self) -> Done:
+        self.calls.append(("accept",))
+        return Done(sentence="Plan 9: 7 jobs planned.", change=2)
 
     def plan(
         self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None

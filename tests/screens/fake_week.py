@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
-from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay
+from crewjobs.services.rows import (
+    LeftOutRow,
+    MoveRow,
+    PromiseRow,
+    ProposalView,
+    SmallVisitRow,
+    Visit,
+    WaitSpan,
+    WeekDay,
+)
 from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
@@ -164,3 +173,35 @@ def why(job: int | None) -> WhyView:
         ways=(way,),
     )
     return WhyView(plan_number=3, stale="", job=None, late=(), clashes=(clash,), order=None, note="")
+
+
+PROPOSAL = ProposalView(
+    number=8,
+    made_at=at(2, 6, 30),
+    in_force=7,
+    saves=("Job 107: would end Fri 6 Mar instead of Tue 10 Mar; keeps its promise of Fri 6 Mar, unlike now.",),
+    moves=(
+        MoveRow(
+            job=107,
+            title=TAMM,
+            what="install in bath",
+            was_crew="Rowan",
+            was=at(9, 8),
+            crew="Cedar",
+            now=at(5, 7, 30),
+            told=True,
+        ),
+        MoveRow(
+            job=109,
+            title=HOLLIS,
+            what="carpet off 14 steps",
+            was_crew="Rowan",
+            was=at(2, 13),
+            crew="Rowan",
+            now=at(4, 13),
+            told=False,
+        ),
+    ),
+    changed=1,
+)
+"""A better plan that waits to be accepted."""

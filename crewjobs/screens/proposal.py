@@ -1,0 +1,91 @@
+"""A proposed plan: what it saves and what it moves, to be accepted or left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.words import instant
+from crewjobs.services.rows import Done, MoveRow, ProposalView
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+    from crewjobs.screens.base import CrewScreen
+
+
+def show_proposal(screen: CrewScreen) -> None:
+    """Show the plan that is proposed; the screen is told what accepting it did."""
+
+    def accepted(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
+
+    def show(view: ProposalView) -> None:
+        screen.app.push_screen(ProposalDialog(view), accepted)
+
+    screen.ask(lambda office: office.proposal(), show)
+
+
+class ProposalDialog(Dialog[Done]):
+    """Closes with what accepting did."""
+
+    def __init__(self, view: ProposalView) -> None:
+        super().__init__()
+        self._view = view
+
+    def title_text(self) -> str:
+        """Which plan, against which."""
+        return f"Plan {self._view.number} is proposed in the place of plan {self._view.in_force}"
+
+    def body(self) -> Iterable[Widget]:
+        """One sheet that scrolls."""
+        yield Sheet(id="proposal")
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Take it or not."""
+        return (("accept", "Accept"), ("close", "Leave"))
+
+    def pressed(self, _name: str) -> None:
+        """Accept: looked at again with what is known now."""
+        self.save(lambda office: office.accept())
+
+    def on_mount(self) -> None:
+        """Draw it."""
+        self.query_one(Sheet).show(self._draw)
+
+    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
+        return draw_proposal(self._view, width)
+
+
+def draw_proposal(view: ProposalView, width: int) -> list[Line]:
+    """What it saves, then job by job what moves from where to where."""
+    room = width - 2
+    lines: list[Line] = []
+    if view.changed:
+        since = "1 change" if view.changed == 1 else f"{view.changed} changes"
+        lines += paragraph(f"{since} since it was made: accepting looks again.", room, "warn", " ! ")
+    lines.append(heading("It saves", width))
+    for words in view.saves:
+        lines += paragraph(words, room, "accent", " ")
+    lines += [[], heading("It moves", width)]
+    for job in dict.fromkeys(row.job for row in view.moves):
+        mine = [row for row in view.moves if row.job == job]
+        lines += paragraph(f"{job}  {mine[0].title}", room, "strong", " ")
+        if any(row.told for row in mine):
+            lines += paragraph("The customer was told a finish.", room, "warn", " ! ")
+        for row in mine:
+            lines += paragraph(_move(row), room, "", "   ")
+    return lines
+
+
+def _move(row: MoveRow) -> str:
+    was = f"{row.was_crew} {instant(row.was)}" if row.was else "no place"
+    now = f"{row.crew} {instant(row.now)}" if row.now else "no place"
+    if row.was and row.now and row.was_crew == row.crew:
+        now = instant(row.now)
+    return f"{was} → {now}: {row.what}"
