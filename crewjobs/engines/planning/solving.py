@@ -57,6 +57,8 @@ def freed(board: Board, floor: Floor, keys: Collection[BlockKey]) -> Freed | Non
 
 def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Freed | None:
     machines = {crew: i for i, crew in enumerate(floor.crews)}
+    shared = floor.problem.shop.tools
+    pools = {tool.name: i for i, tool in enumerate(shared)}
     order = sorted(lifted, key=lambda key: (lifted[key].start, key))
     index = {key: i for i, key in enumerate(order)}
     stands: dict[int, dict[BlockKey, Booking]] = {}
@@ -74,7 +76,8 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Fr
                 names.append(crew)
         if not modes:
             return None
-        activities.append(Activity(modes=tuple(modes), group=key.job))
+        uses = tuple((pools[tool], 1) for tool in sorted(work.blocks[key].tools))
+        activities.append(Activity(modes=tuple(modes), group=key.job, uses=uses))
         crews.append(tuple(names))
         was = lifted[key]
         hints.append(Placed(names.index(was.crew) if was.crew in names else 0, was.start, was.end))
@@ -92,7 +95,13 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Fr
     jobs = sorted(stands)
     setups = {(a, b): floor.roads.slots(a, b) for a in jobs for b in jobs if a != b}
     return Freed(
-        problem=Problem(activities=tuple(activities), lags=tuple(lags), machines=len(machines), setups=setups),
+        problem=Problem(
+            activities=tuple(activities),
+            lags=tuple(lags),
+            machines=len(machines),
+            pools=tuple(tool.count for tool in shared),
+            setups=setups,
+        ),
         keys=tuple(order),
         crews=tuple(crews),
         stands=stands,
@@ -140,6 +149,8 @@ def _table(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Withi
         pairs = [(start, end) for start, end in pairs if day[0] <= start < day[1]]
     if floor.roster.days(crew):
         pairs = [(start, end) for start, end in pairs if floor.staff(record, block, crew, start, end)]
+    if block.tools and not block.crew:
+        pairs = [(start, end) for start, end in pairs if floor.toolbox.free_from(block.tools, start, end) is None]
     return StartTable(starts=tuple(start for start, _ in pairs), ends=tuple(end for _, end in pairs))
 
 
