@@ -11,7 +11,7 @@ import sys
 from collections.abc import Sequence
 
 from crewjobs import __version__
-from crewjobs.cli.commands import COMMANDS
+from crewjobs.cli.commands import COMMANDS, module_of
 from crewjobs.domain.errors import Refused
 
 
@@ -55,7 +55,7 @@ def _forget_output() -> None:
 
 def build_parser() -> argparse.ArgumentParser:
     """Return the parser of all commands; --db and --now stand before or after the command."""
-    shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    shared = _Command(add_help=False, argument_default=argparse.SUPPRESS)
     shared.add_argument("--db", metavar="FILE", help="the database (default: in your own data folder)")
     shared.add_argument(
         "--now", metavar="MOMENT", help="show what another moment would show, such as '2026-03-03 07:00'"
@@ -67,14 +67,27 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"crewjobs {__version__}")
     parser.set_defaults(run=_screens)
-    commands = parser.add_subparsers(title="commands", metavar="")
-    for name, words, module in COMMANDS:
+    commands = parser.add_subparsers(title="commands", metavar="", parser_class=_Command)
+    for name, words in COMMANDS:
         command = commands.add_parser(
             name, help=words, description=words[:1].upper() + words[1:] + ".", parents=[shared]
         )
-        module.arguments(command)
-        command.set_defaults(run=module.run)
+        command.declared_by = name
     return parser
+
+
+class _Command(argparse.ArgumentParser):
+    """A command's parser, which declares its arguments when it is the one that is typed."""
+
+    declared_by = ""
+
+    def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]
+        name, self.declared_by = self.declared_by, ""
+        if name:
+            module = module_of(name)
+            module.arguments(self)
+            self.set_defaults(run=module.run)
+        return super().parse_known_args(args, namespace)
 
 
 def _screens(args: argparse.Namespace) -> int:
