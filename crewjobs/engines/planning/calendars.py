@@ -99,44 +99,6 @@ class Calendar:
         index = self.count(start) + work - 1
         return self.slot(index) + 1 if index < self.total else None
 
-    def _room(self, index: int, work: int, pause: Pause, opening: int) -> tuple[int, int]:
-        """Return the slots left in the stretch work may not leave, and how many of them a start needs."""
-        i = self.window(index)
-        if pause is Pause.NIGHT:
-            return self.day_end[i] - index, min(work, opening, self.longest_day)
-        end = self.day_end[i] if pause is Pause.LUNCH else self.before[i] + self.ends[i] - self.starts[i]
-        return end - index, work
-
-    def first_fit(self, earliest: int, limit: int, work: int, pause: Pause, opening: int) -> Window | None:
-        """Return the earliest start and its end with ``earliest <= start`` and ``end <= limit``.
-
-        `pause` says over what the work may stop; `opening` slots at least are worked on the first day
-        unless the work, or every day here, is shorter.
-        """
-        index = self.count(earliest)
-        while index + work <= self.total:
-            room, least = self._room(index, work, pause, opening)
-            if room >= least:
-                end = self.slot(index + work - 1) + 1
-                return (self.slot(index), end) if end <= limit else None
-            index += room
-            if index >= self.total or self.slot(index) >= limit:
-                return None
-        return None
-
-    def last_fit(self, earliest: int, limit: int, work: int, pause: Pause, opening: int) -> Window | None:
-        """Return the latest start and its end; otherwise as `first_fit`."""
-        index = self.count(limit) - work
-        while index >= 0:
-            start = self.slot(index)
-            if start < earliest:
-                return None
-            room, least = self._room(index, work, pause, opening)
-            if room >= least:
-                return start, self.slot(index + work - 1) + 1
-            index -= least - room
-        return None
-
     def windows_from(self, start: int, work: int) -> tuple[Window, ...]:
         """Return the windows in which `work` slots from `start` on are worked; fewer at the calendar's end."""
         index, found = self.count(start), []

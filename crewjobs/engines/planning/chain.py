@@ -22,6 +22,7 @@ from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, OPENING_SLOTS, UNSPLIT_SLOTS, Floor
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.problem import Block, Earliest, PlanProblem
+from crewjobs.engines.planning.starts import StartTables
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.readiness.holds import is_carry_in
 
@@ -146,7 +147,7 @@ class _Place:
         if self.calendar is None or self.work <= 0:
             return None
         least = self.opening if opening is None else opening
-        found = self.calendar.first_fit(max(0, slot), limit, self.work, self.block.pause, least)
+        found = StartTables().of(self.calendar, self.work, self.block.pause, least).first(max(0, slot), limit)
         return None if found is None else found[0]
 
 
@@ -356,7 +357,8 @@ class Walk:
         """Return what beside nights and days off lies between what binds a start and the start itself."""
         calendar = self.floor.calendar(self.record, place.placement.crew)
         if place.block.elevator and place.calendar is not None:
-            opens = calendar.first_fit(max(0, bound.slot), self.floor.axis.slots, place.work, place.block.pause, 1)
+            starts = self.floor.tables.of(calendar, place.work, place.block.pause, 1)
+            opens = starts.first(max(0, bound.slot), self.floor.axis.slots)
             if opens is not None and opens[0] < place.start:
                 return Later.ELEVATOR, ""
         first = calendar.count(max(0, bound.slot))

@@ -69,7 +69,7 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
     if calendar.slot(calendar.count(slot)) == booking.start:
         return words or "first hours of the day at this site"
     piece = floor.piece(block, booking.crew, people=booking.people)
-    fit = calendar.first_fit(slot, floor.axis.slots, piece.work, piece.pause, piece.opening)
+    fit = floor.starts(work.record, block, booking.crew, people=booking.people).first(slot, floor.axis.slots)
     if fit is not None and fit[0] == booking.start:
         if piece.pause is Pause.NIGHT:
             return "first hours of the day at this site: too little was left of the day before"

@@ -130,7 +130,8 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
 
 def _fits(floor: Floor, block: Block, crew: str, calendar: Calendar, earliest: int) -> bool:
     piece = floor.piece(block, crew)
-    return calendar.first_fit(earliest, floor.axis.slots, piece.work, piece.pause, piece.opening) is not None
+    starts = floor.tables.of(calendar, piece.work, piece.pause, piece.opening)
+    return starts.first(earliest, floor.axis.slots) is not None
 
 
 def _unblocked(work: JobWork, floor: Floor, crew: str, block: Block) -> Calendar:

@@ -21,6 +21,7 @@ from crewjobs.engines.planning.calendars import (
     worked_minutes,
 )
 from crewjobs.engines.planning.minutes import Minutes
+from crewjobs.engines.planning.starts import StartTables
 from tests.engines.planning.networks import MONDAY, USUAL, at, crew, hours, job, random_problem, shop
 
 
@@ -58,16 +59,21 @@ def test_calendar_is_the_simulation(seed: int) -> None:
 
 @settings(max_examples=30, deadline=None)
 @given(st.integers(0, 100_000), st.integers(0, 960), st.integers(1, 40), st.sampled_from(Pause), st.data())
-def test_fits_are_the_first_and_last_by_brute_force(
-    seed: int, low: int, work: int, pause: Pause, data: st.DataObject
-) -> None:
-    """`first_fit` and `last_fit` agree with trying every start one after the other."""
+def test_start_tables_are_the_simulation(seed: int, low: int, work: int, pause: Pause, data: st.DataObject) -> None:
+    """A start table, whole and asked for its first and last fit, agrees with working minute by minute from every slot.
+
+    The minutes are simulated from the raw hours, zones and days off; of the zones, those with half-hour changes of
+    the clock (Lord Howe) and changes at midnight (Havana) are among them.
+    """
     axis, found = _compiled(seed)
     calendar, flags = data.draw(st.sampled_from(found))
     limit = data.draw(st.integers(low, axis.slots))
     fits = [fit for start in range(low, limit) if (fit := _try(axis, calendar, flags, start, work, pause, limit))]
-    assert calendar.first_fit(low, limit, work, pause, 2) == (fits[0] if fits else None)
-    assert calendar.last_fit(low, limit, work, pause, 2) == (fits[-1] if fits else None)
+    starts = StartTables().of(calendar, work, pause, 2)
+    table = starts.table(low, limit)
+    assert list(zip(table.starts, table.ends, strict=True)) == fits
+    assert starts.first(low, limit) == (fits[0] if fits else None)
+    assert starts.last(low, limit) == (fits[-1] if fits else None)
 
 
 def _try(

@@ -254,9 +254,8 @@ def test_what_is_named_binds(seed: int) -> None:
                 continue
             calendar = walk.floor.calendar(walk.record, spot.placement.crew, spot.block)
             opening = 1 if spot.block.begun else spot.work if spot.later is Later.STRETCH or spot.work <= 8 else 2
-            found = calendar.first_fit(
-                spot.bound.slot, walk.floor.axis.slots, spot.work, spot.block.pause, min(opening, 16)
-            )
+            starts = walk.floor.tables.of(calendar, spot.work, spot.block.pause, min(opening, 16))
+            found = starts.first(spot.bound.slot, walk.floor.axis.slots)
             assert found is not None
             assert found[0] == spot.start
 
