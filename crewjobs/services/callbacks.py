@@ -7,7 +7,6 @@ hours and its pace. What lies in the rooms is the floor that was laid then.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from math import isfinite
@@ -29,7 +28,6 @@ from crewjobs.services.rows import Done
 from crewjobs.services.wording import LONGEST_LINE, read_line
 
 if TYPE_CHECKING:
-    from crewjobs.storage.jobs import Callback
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 USUAL_HOURS: Final = "2"
@@ -109,27 +107,6 @@ def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) ->
         rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
         stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
         work=(entry,),
-    )
-
-
-def called_back(callbacks: Iterable[Callback]) -> Mapping[int, tuple[int, ...]]:
-    """Return the numbers of the callbacks of each job that has some."""
-    found: dict[int, tuple[int, ...]] = {}
-    for one in callbacks:
-        found[one.of] = (*found.get(one.of, ()), one.number)
-    return found
-
-
-def ties(callbacks: Sequence[Callback], number: int) -> tuple[str, ...]:
-    """Return in words which job a callback comes back to, and which callbacks came back to a job."""
-    return (
-        *(
-            f"Callback of job {one.of}, {one.of_title} ({one.of_state}): a small job of its own, "
-            "whose hours never count in the crew's pace"
-            for one in callbacks
-            if one.number == number
-        ),
-        *(f"Called back: job {one.number}, {one.state}" for one in callbacks if one.of == number),
     )
 
 

@@ -14,8 +14,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.evening import EveningEntry
-from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import (
     DEMO_NOW,
@@ -27,26 +25,28 @@ from crewjobs.services.clock import (
     read_moment,
     read_past_day,
 )
-from crewjobs.services.rows import (
-    ChangeRow,
-    Done,
-    EveningSheet,
-    JobPage,
-    JobRow,
-    OfferRow,
-    ProposalView,
-    SiteDay,
-    TemplateRow,
-    VisitProposal,
-    WaitRow,
-    WeekView,
-)
-from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
-from crewjobs.services.why_rows import WhyView
 from crewjobs.storage.database import Database, default_path, is_there, open_database
 
 if TYPE_CHECKING:
+    from crewjobs.domain.evening import EveningEntry
+    from crewjobs.domain.tasks import Catalogue
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.rows import (
+        ChangeRow,
+        Done,
+        EveningSheet,
+        JobPage,
+        JobRow,
+        OfferRow,
+        ProposalView,
+        SiteDay,
+        TemplateRow,
+        VisitProposal,
+        WaitRow,
+        WeekView,
+    )
+    from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
+    from crewjobs.services.why_rows import WhyView
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -214,10 +214,10 @@ class Office:
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         """Return the list of jobs."""
-        from crewjobs.services import jobs
+        from crewjobs.services import job_list
 
         with self._database.reading() as uow:
-            return jobs.job_list(uow, self._clock.now(), everything=everything)
+            return job_list.job_list(uow, self._clock.now(), everything=everything)
 
     def job(self, number: int) -> JobPage:
         """Return one job, whole."""
