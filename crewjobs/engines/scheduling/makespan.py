@@ -25,8 +25,10 @@ WARM_UP = 10
 """Generations before the solver is first asked: most small networks are at their best by then."""
 NEAR = 0.02
 """A proof counts as near where the bound is within this share of the makespan."""
-PART = 2.0
+PART = 0.4
 """The most time on a part of a schedule, in the solver's own units (about a second)."""
+SHARES = (0.1, 0.7)
+"""How much of the makespan such a part spans, least and most; between them it follows what the solver can settle."""
 WHOLE: dict[str, Any] = {"cp_model_probing_level": 0, "symmetry_level": 0}
 
 
@@ -54,6 +56,7 @@ class _Search:
     ended: Callable[[], bool]
     counted: bool
     limit: float = 1.0
+    share: float = 0.3
 
     @property
     def done(self) -> bool:
@@ -145,6 +148,9 @@ def _share(search: _Search, answer: solver.Answer, whole: bool) -> None:
         search.bound = max(search.bound, answer.value if answer.schedule else answer.bound)
     elif whole:
         search.bound = max(search.bound, min(answer.bound, search.crowd.makespan))
+    else:
+        low, high = SHARES
+        search.share = min(high, max(low, search.share * (1.15 if answer.proven else 0.85)))
 
 
 def _task(search: _Search, passed: int) -> Callable[[], tuple[solver.Answer, bool]]:
@@ -180,7 +186,7 @@ def _task(search: _Search, passed: int) -> Callable[[], tuple[solver.Answer, boo
 def _part(search: _Search, schedule: Schedule) -> Problem:
     """Return the problem with the order of a schedule held, except among the activities within a window of time."""
     makespan, random = search.crowd.makespan, search.random
-    window = int(makespan * random.uniform(0.2, 0.5))
+    window = int(makespan * search.share * random.uniform(0.7, 1.3))
     since = random.randint(-window // 2, makespan - window // 2)
     free = {i for i, (_, start, end) in enumerate(schedule) if start < since + window and since < end}
     held = sorted((i for i in range(len(schedule)) if i not in free), key=lambda i: (schedule[i].start, i))

@@ -23,6 +23,10 @@ MUTATION = 0.005
 """The chance of each activity to be moved on its own, so that a grown-up population does not stand still."""
 REACH = 14
 """It is moved by up to one part in so many of the makespan."""
+STALE = 40
+"""Generations without one shorter child after which a population is spent, and a new one, twice as large, begins."""
+MOST = 1024
+"""The largest population."""
 
 
 class Population(Protocol):
@@ -54,11 +58,15 @@ class Herd:
     def __init__(self, network: Network, seed: int, size: int = 30) -> None:
         self._serial = Serial(network)
         self._random = Random(seed)
-        self._size = size
         self._waits = (network.before, network.after)
         self.best = self._serial.first()
         self.makespan = max(self.best, default=0)
-        first = [self.best, *(self._serial.decode(self._noisy(c / size)) for c in range(1, size))]
+        self._begin(size)
+
+    def _begin(self, size: int) -> None:
+        """Make a population of the rule of the latest finish, with more chance from one schedule to the next."""
+        self._size, self._stale = size, 0
+        first = [self._serial.decode(self._noisy(c / size)) for c in range(size)]
         back = [self._decode(finish, FORWARD) for finish in first]
         self._of = {BACKWARD: back, FORWARD: [self._decode(finish, BACKWARD) for finish in back]}
         self._direction = FORWARD
@@ -88,12 +96,16 @@ class Herd:
 
     def step(self) -> bool:
         """Breed one generation; return whether a shorter schedule than ever was found."""
+        if self._stale >= STALE:
+            self._begin(min(2 * self._size, MOST))
         direction, random = self._direction, self._random
         parents, others = self._of[direction], self._of[1 - direction]
-        better = False
+        better, self._stale = False, self._stale + 1
         for i, father in enumerate(parents):
             mother = min(random.choice(parents), random.choice(parents), key=max)
             child = self._decode(self._bred(father, mother, direction), direction)
+            if max(child) < max(others[i]):
+                self._stale = 0
             if max(child) <= max(others[i]):
                 others[i] = child
             better = self._note(child, 1 - direction) or better
@@ -135,20 +147,27 @@ class Flock:
     """A population of `size` schedules in each direction as numpy arrays (activities × schedules)."""
 
     def __init__(self, network: Network, seed: int, size: int = 256) -> None:
+        self._network, self._serial = network, Serial(network)
         self._batch = Batch(network, size)
         self.np: Any = self._batch.np
         self._generator: Any = self.np.random.default_rng(seed)
-        self._serial = Serial(network)
-        self._size, self._count = size, len(network.durations)
+        self._count = len(network.durations)
         self._ids = self.np.arange(self._count)[:, None]
         self._waits = (network.before, network.after)
         self.best = self._serial.first()
         self.makespan = max(self.best)
-        tails = self.np.array([d + tail for d, tail in zip(network.durations, network.tails(), strict=True)])
-        noise = self._generator.random((self._count, size)) * self.np.linspace(0, 1, size)
-        keys = self._grown((noise * tails.max() - tails[:, None] + tails.max()).astype(self.np.int64), FORWARD)
-        first = self._batch.decode(self.np.argsort(keys * self._count + self._ids, axis=0), FORWARD)
-        first[:, 0] = self.best
+        self._begin(size)
+
+    def _begin(self, size: int) -> None:
+        """Make a population of the rule of the latest finish, with more chance from one schedule to the next."""
+        np, network = self.np, self._network
+        if size != self._batch.size:
+            self._batch = Batch(network, size)
+        self._size, self._stale = size, 0
+        tails = np.array([d + tail for d, tail in zip(network.durations, network.tails(), strict=True)])
+        noise = self._generator.random((self._count, size)) * np.linspace(0, 1, size)
+        keys = self._grown((noise * tails.max() - tails[:, None] + tails.max()).astype(np.int64), FORWARD)
+        first = self._batch.decode(np.argsort(keys * self._count + self._ids, axis=0), FORWARD)
         back = self._decode(first, FORWARD)
         self._of = {BACKWARD: back, FORWARD: self._decode(back, BACKWARD)}
         self._spans = {way: finish.max(axis=0) for way, finish in self._of.items()}
@@ -182,6 +201,8 @@ class Flock:
 
     def step(self) -> bool:
         """Breed one generation; return whether a shorter schedule than ever was found."""
+        if self._stale >= STALE:
+            self._begin(min(2 * self._size, MOST))
         np, direction, spans = self.np, self._direction, self._spans[self._direction]
         pair = self._generator.integers(0, self._size, (2, self._size))
         mothers = np.where(spans[pair[0]] <= spans[pair[1]], pair[0], pair[1])
@@ -189,6 +210,7 @@ class Flock:
         children = self._decode(self._grown(keys, direction), direction)
         lengths, other = children.max(axis=0), 1 - direction
         kept = lengths <= self._spans[other]
+        self._stale = 0 if (lengths < self._spans[other]).any() else self._stale + 1
         self._of[other] = np.where(kept, children, self._of[other])
         self._spans[other] = np.where(kept, lengths, self._spans[other])
         self._direction = other
