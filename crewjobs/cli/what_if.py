@@ -13,7 +13,6 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, day, emit, moment, table, wrap
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wording import counted
 
 if TYPE_CHECKING:
     from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView
@@ -123,7 +122,7 @@ def what_if_text(view: WhatIfView) -> str:
             ),
         ]
         lines += [wrap(f"! job {row.job}: {why}", indent="    ", first="  ") for row in view.jobs for why in row.why]
-    lines += ["", wrap(soon_words(view), indent="  ", first="")]
+    lines += ["", wrap(view.soon, indent="  ", first="")]
     lines += [wrap(f"({words})", indent=" ", first="") for words in (view.note, "Nothing was kept.") if words]
     return "\n".join(lines)
 
@@ -155,16 +154,3 @@ def promised_words(row: WhatIfJob) -> str:
 def stand(holds: bool | None) -> str:
     """Return how a promise stands, in a word."""
     return "" if holds is None else "holds" if holds else "BROKEN"
-
-
-def soon_words(view: WhatIfView) -> str:
-    """Return how much work moves in the next two weeks, and of which jobs."""
-    if not view.moves:
-        return "In the next two weeks no work moves."
-    count: dict[int, int] = {}
-    for row in view.moves:
-        count[row.job] = count.get(row.job, 0) + 1
-    told = {row.job for row in view.moves if row.told}
-    by_job = ", ".join(f"job {n}: {c}{' (a finish was told)' if n in told else ''}" for n, c in sorted(count.items()))
-    verb = "moves" if len(view.moves) == 1 else "move"
-    return f"In the next two weeks {counted(len(view.moves), 'piece')} of work {verb} ({by_job})."

@@ -23,6 +23,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
+from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
 
 if TYPE_CHECKING:
@@ -45,6 +46,19 @@ class OfficeFace(Protocol):
     def week(self, monday: date | None = None) -> WeekView: ...
 
     def why(self, job: int | None = None) -> WhyView: ...
+
+    def what_if(self, asked: WhatIfAsked) -> WhatIfView: ...
+
+    def when(
+        self,
+        words: str,
+        *,
+        drive_min: int = 20,
+        furnished: bool = True,
+        removes: Sequence[str] = (),
+        ready: str = "",
+        crew: str = "",
+    ) -> WhenView: ...
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]: ...
 

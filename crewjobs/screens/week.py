@@ -32,7 +32,8 @@ class WeekScreen(CrewScreen):
         "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
         "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work "
         "begun, then looks for a better plan while you look around, until Esc or ten seconds end it; x shows what that "
-        "would save and move, and takes it."
+        "would save and move, and takes it; w supposes something (somebody off, a truck late, a job more) and shows "
+        "the plan with it, keeping nothing."
     )
     BINDINGS = [
         Binding("p", "plan", "plan"),
@@ -43,6 +44,7 @@ class WeekScreen(CrewScreen):
         Binding("d", "print", "day plans"),
         Binding("y", "why", "why"),
         Binding("x", "proposal", "better plan"),
+        Binding("w", "what_if", "what if"),
         Binding("r", "record", "record"),
     ]
 
@@ -150,6 +152,16 @@ class WeekScreen(CrewScreen):
         target = self.sheet.selected
         visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
         ask_why(self, visit.job if visit is not None else None)
+
+    def action_what_if(self) -> None:
+        """Suppose something about the selected visit's crew, day or job, and see the plan with it; keep nothing."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.what_if import ask_what_if
+
+        target = self.sheet.selected
+        visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
+        job, crew = (visit.job, visit.crew) if visit is not None else (None, "")
+        ask_what_if(self, About(job=job, crew=crew, crews=self.crew_app.crews, day=self.selected_day()))
 
     def action_print(self) -> None:
         """Write the day plans of the selected day into the folder."""

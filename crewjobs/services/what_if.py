@@ -23,6 +23,7 @@ from crewjobs.services.clock import read_day
 from crewjobs.services.ordered import find_ordered, with_new_date
 from crewjobs.services.planning import problem_of
 from crewjobs.services.proposals import move_row
+from crewjobs.services.rows import MoveRow
 from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView
 from crewjobs.services.wording import at_site, no_crew, read_line
 
@@ -64,6 +65,7 @@ def what_if(
     then = engine.planned(after, plan, effort)
     found = engine.compared(before, plan, after, then)
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
+    moved = tuple(move_row(move, records_by_number) for move in found.moves)
     return WhatIfView(
         sentence=_sentence(words, found, records_by_number),
         supposed=tuple(words),
@@ -71,7 +73,8 @@ def what_if(
         won=tuple(one.job for one in found.jobs if one.won),
         lost=tuple(one.job for one in found.jobs if one.lost),
         late_both=tuple(one.job for one in found.jobs if one.was.holds is False and one.now.holds is False),
-        moves=tuple(move_row(move, records_by_number) for move in found.moves),
+        moves=moved,
+        soon=_soon(moved),
         crew_days=sum(one.was.crew_days for one in found.jobs),
         crew_days_then=sum(one.now.crew_days for one in found.jobs),
         rounds=rounds if stop is None else None,
@@ -245,6 +248,17 @@ def _row(one: JobChange, record: JobRecord) -> WhatIfJob:
         crew_days_then=one.now.crew_days,
         why=tuple(why for why in one.now.why if why not in one.was.why),
     )
+
+
+def _soon(rows: Sequence[MoveRow]) -> str:
+    """Return how much work moves in the next two weeks, and of which jobs."""
+    if not rows:
+        return "In the next two weeks no work moves."
+    told = {row.job for row in rows if row.told}
+    count = {row.job: sum(other.job == row.job for other in rows) for row in rows}
+    by_job = ", ".join(f"job {n}: {c}{' (a finish was told)' if n in told else ''}" for n, c in sorted(count.items()))
+    verb = "moves" if len(rows) == 1 else "move"
+    return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb} ({by_job})."
 
 
 def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord]) -> str:

@@ -55,7 +55,7 @@ class WhatIfView:
     """Two plans side by side, neither of them kept. `sentence` says it in one; `jobs` are those that change.
 
     `won` and `lost` are jobs whose promises are kept only with, and only without what is supposed; `late_both` those
-    broken either way. `moves` are the pieces of work that move in the next two weeks. `rounds` is how many rounds of
+    broken either way. `moves` are the pieces of work that move in the next two weeks, `soon` says how many. `rounds` is how many rounds of
     search each plan had, None where seconds were given. `note` is empty or says what the first plan is.
     """
 
@@ -66,6 +66,7 @@ class WhatIfView:
     lost: tuple[int, ...]
     late_both: tuple[int, ...]
     moves: tuple[MoveRow, ...]
+    soon: str
     crew_days: int
     crew_days_then: int
     rounds: int | None

@@ -29,6 +29,7 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
+from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
 from tests.screens import fake_rows, fake_week
 
@@ -93,6 +94,25 @@ class FakeOffice:
     def why(self, job: int | None = None) -> WhyView:
         self.calls.append(("why", job))
         return fake_week.why(job)
+
+    def what_if(self, asked: WhatIfAsked) -> WhatIfView:
+        self.calls.append(("what if", asked))
+        if any(who == "Willow" for who, _ in asked.off):
+            raise Refused("there is no crew 'Willow': the crews are Birch, Cedar.")
+        return fake_week.what_if()
+
+    def when(
+        self,
+        words: str,
+        *,
+        drive_min: int = 20,
+        furnished: bool = True,
+        removes: Sequence[str] = (),
+        ready: str = "",
+        crew: str = "",
+    ) -> WhenView:
+        self.calls.append(("when", words, drive_min, furnished, tuple(removes), ready, crew))
+        return fake_week.when()
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         if self.empty:

@@ -15,6 +15,7 @@ from crewjobs.services.rows import (
     WaitSpan,
     WeekDay,
 )
+from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView
 from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
@@ -205,3 +206,69 @@ PROPOSAL = ProposalView(
     changed=1,
 )
 """A better plan that waits to be accepted."""
+
+
+def what_if() -> WhatIfView:
+    """Return an answer of the length real ones have: one promise lost, one job sooner, four pieces of work that move."""
+    return WhatIfView(
+        sentence=(
+            "With Birch off on Fri 6 Mar, job 101 ends Mon 9 Mar instead of Fri 6 Mar and breaks its promise of Fri 6 Mar; "
+            "all other promises hold."
+        ),
+        supposed=("Birch off on Fri 6 Mar",),
+        jobs=(
+            WhatIfJob(
+                job=101,
+                title=AMES,
+                finish=at(6, 15),
+                then=at(9, 11, 15),
+                promised=date(2026, 3, 6),
+                promised_then=date(2026, 3, 6),
+                holds=True,
+                holds_then=False,
+                crew_days=4,
+                crew_days_then=5,
+                why=(),
+            ),
+        ),
+        won=(),
+        lost=(101,),
+        late_both=(),
+        moves=(),
+        soon="In the next two weeks 4 pieces of work move (job 101: 3 (a finish was told), job 104: 1).",
+        crew_days=31,
+        crew_days_then=32,
+        rounds=0,
+        note="",
+    )
+
+
+def when() -> WhenView:
+    """Return both answers on a floor somebody asks for."""
+    sentence = (
+        "400 ft² of click vinyl: Cedar could start {0} and be done {1}; the material must lie in the rooms by {2}."
+    )
+    soonest = WhenAnswer(
+        start=at(5, 8),
+        finish=at(6, 14, 28),
+        crews=("Cedar",),
+        carry_in=at(3, 8, 30),
+        in_rooms_by=at(3, 9),
+        sentence=sentence.format("Thu 5 Mar 08:00", "Fri 6 Mar 14:28", "Tue 3 Mar 09:00"),
+        because="It ends Fri 6 Mar 14:28: click vinyl is due Tue 3 Mar 07:00; it acclimates 48 h until Thu 5 Mar 09:00.",
+        others="It only fits so soon if job 104 (done Tue 10 Mar instead of Mon 9 Mar) moves; it has no promise.",
+        moves=(104,),
+    )
+    undisturbed = replace(
+        soonest,
+        start=at(10, 8),
+        finish=at(11, 14, 28),
+        sentence=sentence.format("Tue 10 Mar 08:00", "Wed 11 Mar 14:28", "Sun 8 Mar 09:00"),
+        because="It ends Wed 11 Mar 14:28: Cedar is on job 104 until Mon 9 Mar 16:00.",
+        others="No promise is touched: nothing that is planned moves.",
+        moves=(),
+    )
+    assumed = ("one square room, 20' a side, one door", "10 pieces of furniture, people live there")
+    return WhenView(
+        asked="400 ft² of click vinyl", assumed=assumed, soonest=soonest, undisturbed=undisturbed, why_not=""
+    )

@@ -103,12 +103,15 @@ def whole_of(text: str, fault: str) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """A button: it records and closes, or with `fill` looks something up and writes it into the blanks."""
+    """A button: it records and closes, with `fill` looks something up and writes it into the blanks, or with `show`
+    looks something up and opens it over the form, which stays as it is.
+    """
 
     name: str
     label: str
     save: Callable[[OfficeFace, Filled], Done] | None = None
     fill: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]] | None = None
+    show: Callable[[OfficeFace, Filled], Dialog[None]] | None = None
 
 
 class Form(Dialog[Done]):
@@ -163,6 +166,18 @@ class Form(Dialog[Done]):
             self.save(lambda office: save(office, filled))
         elif press.fill is not None:
             work(self, partial(self._fill, press.fill, filled), "fill", exclusive=True)
+        elif press.show is not None:
+            self.say("Trying it …")
+            work(self, partial(self._open, press.show, filled), "show", exclusive=True)
+
+    async def _open(self, call: Callable[[OfficeFace, Filled], Dialog[None]], filled: Filled) -> None:
+        office = self.crew_app.office
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: call(office, filled))
+        self.say(*outcome.sentences)
+        if outcome.value is not None:
+            self.app.push_screen(outcome.value)
 
     async def _fill(self, call: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]], filled: Filled) -> None:
         office = self.crew_app.office

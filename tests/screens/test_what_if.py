@@ -1,0 +1,97 @@
+"""What if: a list, a form, an answer that scrolls; the form stays as it was filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from textual.widgets import Input
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.drawing import width_of
+from crewjobs.screens.record.form import Form
+from crewjobs.screens.what_if import Answer, draw_what_if, draw_when
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.what_if_rows import WhatIfAsked
+from tests.screens import fake_week
+from tests.screens.conftest import front, press
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+def shown(app: CrewApp) -> str:
+    """What the answer says, on one line."""
+    assert isinstance(app.screen, Answer)
+    return " ".join(app.screen.query_one(Sheet).text.split())
+
+
+def written(app: CrewApp, key: str) -> Input:
+    """A line of the form in front."""
+    assert isinstance(app.screen, Form)
+    return app.screen.query_one(f"#field-{key}", Field).query_one(Input)
+
+
+async def test_w_on_a_visit_knows_crew_and_day_and_shows_both_plans(office: FakeOffice, make_app: MakeApp) -> None:
+    """The form of a day off is filled with the visit's crew and day; the answer closes back to it, as typed."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("visit", date(2026, 3, 3), 0))
+        await press(pilot, "w", "enter")
+        assert written(app, "day").value == "2026-03-03"
+        crew = written(app, "who").value
+        await pilot.click("Button")
+        await press(pilot)
+        assert office.calls == [("what if", WhatIfAsked(off=((crew, "2026-03-03"),)))]
+        assert "breaks its promise of Fri 6 Mar" in shown(app)
+        assert "ends Fri 6 Mar 15:00 now then Mon 9 Mar 11:15" in shown(app)
+        await press(pilot, "escape")
+        assert written(app, "who").value == crew
+        await press(pilot, "escape")
+        assert app.screen is front(app)
+
+
+async def test_a_refusal_keeps_what_was_typed(office: FakeOffice, make_app: MakeApp) -> None:
+    """A crew nobody has: one sentence below the fields, which stay."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2", "w", "enter")
+        written(app, "who").value = "Willow"
+        written(app, "day").value = "fri"
+        await pilot.click("Button")
+        await press(pilot)
+        assert isinstance(app.screen, Form)
+        assert "there is no crew 'Willow'" in str(app.screen.query_one("#fault").render())
+        assert written(app, "who").value == "Willow"
+
+
+async def test_when_is_asked_and_read_on_a_phone(office: FakeOffice, make_app: MakeApp) -> None:
+    """At 40 columns and 20 lines the floor is typed, the answer scrolls, and no line is cut."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "2", "w", "end", "enter")
+        written(app, "floor").value = "400 ft2 click vinyl"
+        await pilot.click("Button")
+        await press(pilot)
+        assert office.calls == [("when", "400 ft2 click vinyl", 20, True, (), "", "")]
+        sheet = app.screen.query_one(Sheet)
+        assert max(len(line) for line in sheet.text.splitlines()) <= sheet.scrollable_content_region.width <= 38
+        await press(pilot, "end")
+        assert sheet.scroll_offset.y == sheet.max_scroll_y > 0
+        assert "Without moving anything" in shown(app)
+
+
+@pytest.mark.parametrize("width", [36, 60, 118])
+def test_no_line_is_wider_than_the_panel(width: int) -> None:
+    """At every width all that is said is there, in lines that fit."""
+    what_if, when = fake_week.what_if(), fake_week.when()
+    for lines, sentences in (
+        (draw_what_if(what_if, width), (what_if.sentence, what_if.soon)),
+        (draw_when(when, width), (when.soonest.sentence, when.soonest.others, *when.assumed)),
+    ):
+        assert max(width_of(line) for line in lines) <= width
+        text = " ".join(" ".join("".join(piece.text for piece in line).strip() for line in lines).split())
+        assert all(" ".join(sentence.split()) in text for sentence in sentences)
