@@ -264,7 +264,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
     impossible = {task: why for (job, task), why in problem.impossible.items() if job == number}
     still_open = open_links(record, begun)
     waiting = {link.after for link in record.links if link.most_min is not None} - set(begun)
-    must = {n: found for n in sorted(waiting) if (found := must_start(record, record.task(n), problem.now))}
+    must = {n: found for n in sorted(waiting) if (found := must_start(record, record.task(n), problem.now, ahead=True))}
     later = left_for_later(record, still_open, {task: why for task, why in impossible.items() if task not in begun})
     impossible = {**later, **impossible}
     known = {task: fact.at for task, fact in facts.items()}

@@ -37,8 +37,11 @@ class MustStart:
         )
 
 
-def must_start(record: JobRecord, task: Task, at: datetime) -> MustStart | None:
-    """Return by when an open task that has not begun must start, by what was ticked until an instant; None if never."""
+def must_start(record: JobRecord, task: Task, at: datetime, *, ahead: bool = False) -> MustStart | None:
+    """Return by when an open task that has not begun must start, by what was ticked until an instant; None if never.
+
+    Of several the one that runs out first; with `ahead` the first that has not run out, if there is one.
+    """
     if not task.open or (task.started_at is not None and task.started_at <= at):
         return None
     tasks = {other.number: other for other in record.tasks}
@@ -50,7 +53,7 @@ def must_start(record: JobRecord, task: Task, at: datetime) -> MustStart | None:
         if before.done_at <= at:
             by = before.done_at + timedelta(minutes=link.most_min)
             found.append(MustStart(by=by, since=before.done_at, link=link, before=before))
-    return min(found, key=lambda one: (one.by, one.link.before), default=None)
+    return min(found, key=lambda one: (ahead and one.by < at, one.by, one.link.before), default=None)
 
 
 def at_most_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:

@@ -62,5 +62,8 @@ def test_the_nearest_of_several_binds():
     later = Link(before=3, after=2, most_min=60)
     both = replace(house(), tasks=(*house().tasks, task(3, "treat", done_at=DONE)), links=(CLOSE, later))
     assert must_start(both, both.tasks[1], DONE).link == later
+    after = DONE + timedelta(hours=2)
+    assert must_start(both, both.tasks[1], after).link == later
+    assert must_start(both, both.tasks[1], after, ahead=True).link == CLOSE
     spared = replace(both, tasks=(*both.tasks[:2], replace(both.tasks[2], not_needed=True)))
     assert must_start(spared, spared.tasks[1], DONE).link == CLOSE
