@@ -1,0 +1,77 @@
+"""The plan follows what is recorded: at once, as a change of its own, and without ever costing the record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services import following
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
+
+
+@pytest.fixture
+def office(demo_file: Path) -> Office:
+    """The demo shop as people open it: its plan follows."""
+    return Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+
+
+def test_a_person_out_moves_what_misses_them_and_undo_brings_both_back(office: Office) -> None:
+    """Three people planned, two there: the plan follows in the same breath; one undo takes both changes back."""
+    before = office.week()
+    done = office.away("Ines", office.read_day("tomorrow"), because="sick")
+    assert any(words.startswith("The plan follows (plan ") for words in done.then)
+    assert not any(words.startswith("Plan again") for words in done.then)
+    after = office.week()
+    assert after.plan_number == before.plan_number + 1
+    assert after.stale == ""
+    was, now = (
+        {(v.job, v.crew, v.start, v.end, v.tasks) for d in view.days for v in d.visits} for view in (before, after)
+    )
+    assert {crew for _, crew, *_ in was ^ now} == {"Birch"}, "who is not hit stays"
+    office.undo()
+    assert office.week() == before
+
+
+def test_a_tick_on_time_makes_no_new_plan(office: Office) -> None:
+    """What was planned first and is done first moves nothing: the plan in force stays, and is not called stale."""
+    number = office.week().plan_number
+    office.tick(1, [5])
+    assert office.week().plan_number == number
+    assert office.week().stale == ""
+
+
+def test_a_planner_that_fails_never_costs_the_record(office: Office, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The tick stands although the plan could not follow, and the answer says why."""
+
+    def refuses(*_: object) -> None:
+        raise Refused("the disk is full.")
+
+    monkeypatch.setattr(following, "follow", refuses)
+    done = office.tick(1, [5])
+    assert done.then[-1] == "The plan could not follow: the disk is full."
+    assert next(task for task in office.job(1).tasks if task.number == 5).state == "done"
+
+
+def test_without_a_plan_nothing_follows(demo_file: Path) -> None:
+    """Before the first plan a tick is a tick."""
+    database = open_database(demo_file, create=False)
+    office = Office(database, FixedClock(DEMO_NOW), who="tester", follows=True)
+    office.undo()  # the demo's plan is its last change
+    assert office.week().plan_number == 0
+    assert office.tick(1, [5]).sentence.startswith("Job 1: task 5")
+    assert office.week().plan_number == 0
+
+
+@pytest.mark.parametrize("words", [("amend",), ("pin",)])
+def test_what_the_lead_sets_is_followed_too(office: Office, words: tuple[str]) -> None:
+    """A pin and a blocked day move work at once; what the plan cannot keep is said."""
+    if words == ("pin",):
+        done = office.pin(6, [20], "Cedar", office.read_day("2026-03-12"))
+    else:
+        done = office.edit(6, office.job(6).version, {"blocked": "2026-03-09, 2026-03-10, 2026-03-11"})
+    assert any(sentence.startswith("The plan follows") for sentence in done.then), done
+    assert office.week().stale == ""
