@@ -77,7 +77,7 @@ def staying(works: Sequence[JobWork], floor: Floor, placer: Placer, days: int = 
     return best
 
 
-def _before(works: Sequence[JobWork], floor: Floor, days: int) -> list[_Before]:
+def _before(works: Sequence[JobWork], floor: Floor, days: int = CALM_DAYS) -> list[_Before]:
     """Return the jobs that come within so many days, by their start in the plan before."""
     plan = floor.problem.previous
     if plan is None:
