@@ -136,7 +136,8 @@ def _breed(search: _Search, task: Future[Any] | None) -> None:
         if search.done or search.ended():
             return
         search.crowd.step()
-        if generation >= GENERATIONS and (search.counted or task is None or task.done()):
+        settled = task.done() if task and not search.counted else generation >= GENERATIONS
+        if settled:
             return
 
 
