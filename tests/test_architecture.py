@@ -68,6 +68,7 @@ def test_the_screens_load_no_storage_before_they_paint():
     loaded = loaded_by("import crewjobs.screens.app")
     assert "textual" in loaded
     assert loaded.isdisjoint(set(HEAVY) - {"textual"})
+    assert "crewjobs.services.rows" not in loaded  # what is drawn comes with the first answer
 
 
 @pytest.mark.parametrize("name", modules_below(crewjobs.domain))

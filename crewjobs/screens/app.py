@@ -22,10 +22,11 @@ from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
-from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.screen import Screen
+
+    from crewjobs.services.rows import Done
 
 OfficeFactory = Callable[[], OfficeFace]
 

@@ -10,7 +10,6 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from crewjobs.screens.drawing import Line, Target, paragraph
-from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.key_line import KeyLine
@@ -18,13 +17,14 @@ from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.refusal import Again, Refusal
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.status import StatusLine
-from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.widget import Widget
 
     from crewjobs.screens.app import CrewApp
+    from crewjobs.screens.face import OfficeFace
+    from crewjobs.services.rows import Done
 
 T = TypeVar("T")
 

@@ -10,24 +10,23 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from crewjobs.domain.evening import EveningEntry
-from crewjobs.services.rows import (
-    Done,
-    EveningSheet,
-    JobPage,
-    JobRow,
-    OfferRow,
-    ProposalView,
-    SiteDay,
-    VisitProposal,
-    WaitRow,
-    WeekView,
-)
-from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
-from crewjobs.services.why_rows import WhyView
-
 if TYPE_CHECKING:
+    from crewjobs.domain.evening import EveningEntry
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.rows import (
+        Done,
+        EveningSheet,
+        JobPage,
+        JobRow,
+        OfferRow,
+        ProposalView,
+        SiteDay,
+        VisitProposal,
+        WaitRow,
+        WeekView,
+    )
+    from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
+    from crewjobs.services.why_rows import WhyView
 
 
 class OfficeFace(Protocol):

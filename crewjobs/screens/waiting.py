@@ -11,10 +11,11 @@ from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Target, paragraph
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.waits import draw_summary, draw_waits
-from crewjobs.services.rows import WaitRow
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+    from crewjobs.services.rows import WaitRow
 
 _OPENING = "Opening the records …"
 _NOTHING = "Nothing is waited for: no material is out and nothing cures. Press 2 for the week, 4 for today's work."

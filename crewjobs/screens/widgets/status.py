@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.reactive import reactive
 
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph, row, width_of
 from crewjobs.screens.widgets.drawn import Drawn
-from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import Done
 
 
 class StatusLine(Drawn):

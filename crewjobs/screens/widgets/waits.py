@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
+from crewjobs.domain.waits import WaitState
 from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, filled, fit, heading, paragraph, row
 from crewjobs.screens.words import MONTHS, clock, instant, share, span
-from crewjobs.services.rows import WaitRow, WaitState
+
+if TYPE_CHECKING:
+    from crewjobs.services.rows import WaitRow
 
 _WIDE = 60
 _ROOMY = 100
