@@ -61,8 +61,7 @@ def what_if(
         words.append(said)
         after = suppose(after)
     effort = Effort(rounds=rounds, stop=stop)
-    plan = engine.planned(before, in_force, effort)
-    then = engine.planned(after, plan, effort)
+    plan, then = engine.both(before, after, in_force, effort)
     found = engine.compared(before, plan, after, then)
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
     moved = tuple(move_row(move, records_by_number) for move in found.moves)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from typing import NamedTuple
 
 from crewjobs.domain.crew import Away, Crew
 from crewjobs.domain.errors import Refused
@@ -19,6 +20,7 @@ from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.improve import improve, repaired_cost
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.layout import task_times
+from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.planning.standing import end_of, last_day
@@ -117,15 +119,46 @@ class Effort:
     stop: Callable[[], Stop] | None = None
 
 
-def planned(problem: PlanProblem, stays: WeekPlan, effort: Effort) -> WeekPlan:
+class Looked(NamedTuple):
+    """A plan that was looked for, and what it costs."""
+
+    plan: WeekPlan
+    cost: PlanCost
+
+
+def looked_for(problem: PlanProblem, stays: WeekPlan, effort: Effort, still: PlanCost | None = None) -> Looked:
     """Return a plan of a problem: `stays` repaired, or planned anew where that is better by what people care for.
 
-    What is supposed to be more than there was (a crew, a day) never makes a plan worse: what stays can be kept.
+    `still` is what `stays` costs where it can be done as it is: then nothing worse is returned.
     """
-    kept, cost = repaired_cost(problem, stays)
+    kept = Looked(*repaired_cost(problem, stays))
+    if still is not None and still[:WORTH] <= kept.cost[:WORTH]:
+        kept = Looked(stays, still)
     stop = effort.stop() if effort.stop is not None else None
     found = improve(problem, rounds=None if stop else effort.rounds, stop=stop)
-    return found.plan if found.cost[:WORTH] < cost[:WORTH] else kept
+    return Looked(found.plan, found.cost) if found.cost[:WORTH] < kept.cost[:WORTH] else kept
+
+
+def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Effort) -> tuple[WeekPlan, WeekPlan]:
+    """Return the plans without and with what is supposed, looked for alike; where nothing is, one plan twice.
+
+    A crew more never makes it worse: the first plan can still be done.
+    """
+    first = looked_for(before, in_force, effort)
+    if after == before:
+        return first.plan, first.plan
+    still = first.cost if only_more(before, after) else None
+    return first.plan, looked_for(after, first.plan, effort, still).plan
+
+
+def only_more(before: PlanProblem, after: PlanProblem) -> bool:
+    """Return whether a problem only has crews that another one lacks: every plan of that one can be done in it.
+
+    A day more is not such a thing: work that goes on over that day would be worked on then.
+    """
+    crews = before.shop.crews
+    same = replace(after, shop=replace(after.shop, crews=crews)) == before
+    return same and after.shop.crews[: len(crews)] == crews
 
 
 # -- side by side

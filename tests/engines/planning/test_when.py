@@ -1,0 +1,117 @@
+"""When a job nobody has planned yet would fit: beside all that is planned, and sooner where others can move."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from crewjobs.domain.plan import Placement, WeekPlan
+from crewjobs.domain.tasks import Pause, Phase
+from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.planning.compare import moves
+from crewjobs.engines.planning.improve import repaired_cost
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.what_if import compared
+from crewjobs.engines.planning.when import fits
+from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, house, job, problem, shop
+
+NEW = 99
+
+
+def asked(seed: int) -> tuple[PlanProblem, WeekPlan, PlanProblem]:
+    """Booked weeks with the plan people know, and the same with a house more that nobody has planned."""
+    first = booked_weeks(7, 2, 3, seed)
+    plan = plan_week(first)
+    before = replace(first, previous=plan)
+    plan, _ = repaired_cost(before, plan)
+    return before, plan, replace(before, jobs=(*before.jobs, house(NEW, drive=20)))
+
+
+def others(plan: WeekPlan) -> set[tuple[object, str, object]]:
+    """Where a plan has all that is not of the new house."""
+    return {_place(placed) for placed in plan.placements if placed.key.job != NEW}
+
+
+def _place(placed: Placement) -> tuple[object, str, object]:
+    return placed.key, placed.crew, placed.start
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_beside_the_plan_nothing_else_moves(seed: int) -> None:
+    """Without moving anything means just that: every other block is where it was, and the judge finds no fault."""
+    _, plan, after = asked(seed)
+    found = fits(after, plan, NEW)
+    assert found.undisturbed is not None
+    assert found.undisturbed.moved == ()
+    assert others(found.undisturbed.plan) == others(plan)
+    assert check_plan(after, found.undisturbed.plan) == ()
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_sooner_nobody_stands_worse(seed: int) -> None:
+    """As soon as it can be is no later than beside; no promise is lost, and only the jobs that are named move."""
+    before, plan, after = asked(seed)
+    found = fits(after, plan, NEW)
+    assert found.soonest is not None
+    assert found.undisturbed is not None
+    assert found.soonest.end.date() <= found.undisturbed.end.date()
+    assert check_plan(after, found.soonest.plan) == ()
+    assert not any(one.lost for one in compared(before, plan, after, found.soonest.plan).jobs)
+    zones = {record.job.number: record.job.site.zone for record in after.jobs}
+    moved = {move.job for move in moves(plan, found.soonest.plan, zones)}
+    assert moved - {NEW} <= set(found.soonest.moved)
+
+
+def test_a_job_without_a_promise_makes_room() -> None:
+    """One crew with a day of work for Monday and nothing promised: a new day's work fits on Tuesday, or on Monday."""
+    nets = [Network(job=job(number, drive=0)) for number in (1, NEW)]
+    for net in nets:
+        net.add("Lay rows", Phase.INSTALL, 8 * 3 * 60, people=3)
+    old, new = (net.record() for net in nets)
+    first = problem([old], shop(crew("Birch", 3)))
+    plan = plan_week(first)
+    found = fits(replace(first, jobs=(old, new), previous=plan), plan, NEW)
+    assert found.undisturbed is not None
+    assert found.soonest is not None
+    assert found.undisturbed.start.date() == MONDAY + timedelta(days=1)
+    assert (found.soonest.start.date(), found.soonest.moved) == (MONDAY, (1,))
+
+
+def test_a_promise_of_that_day_makes_no_room() -> None:
+    """The same, promised for Monday: it stays, and the new work comes on Tuesday."""
+    nets = [Network(job=job(1, drive=0, promised=MONDAY)), Network(job=job(NEW, drive=0))]
+    for net in nets:
+        net.add("Lay rows", Phase.INSTALL, 8 * 3 * 60, people=3)
+    old, new = (net.record() for net in nets)
+    first = problem([old], shop(crew("Birch", 3)))
+    plan = plan_week(first)
+    found = fits(replace(first, jobs=(old, new), previous=plan), plan, NEW)
+    assert found.soonest is not None
+    assert found.soonest == found.undisturbed
+    assert found.soonest.start.date() == MONDAY + timedelta(days=1)
+
+
+def test_the_crew_that_is_asked_for_does_it() -> None:
+    """Two equal crews, both free: the house goes to the one that is named."""
+    nets = [Network(job=job(NEW, drive=0))]
+    nets[0].add("Lay rows", Phase.INSTALL, 8 * 2 * 60, people=2)
+    first = problem([nets[0].record()], shop(crew("Birch", 2), crew("Cedar", 2)))
+    empty = plan_week(replace(first, jobs=()))
+    for name in ("Birch", "Cedar"):
+        found = fits(replace(first, previous=empty), empty, NEW, name)
+        assert found.soonest is not None
+        assert found.soonest.crews == (name,)
+
+
+def test_what_fits_nowhere_says_why() -> None:
+    """Work that is longer on one day than any crew has: no place, and the planner's own sentence."""
+    net = Network(job=job(NEW, drive=0))
+    net.add("Pour", Phase.SUBFLOOR_PREP, 30 * 3 * 60, people=3, pause=Pause.LUNCH)
+    first = problem([net.record()], shop(crew("Birch", 3)))
+    empty = plan_week(replace(first, jobs=()))
+    found = fits(replace(first, previous=empty), empty, NEW)
+    assert (found.soonest, found.undisturbed) == (None, None)
+    assert found.why_not
