@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.calendars import slots_of
@@ -107,8 +107,9 @@ def pack(
         for key in sorted(floors, key=lambda key: (late[key].start, late[key].end, key)):
             _sooner(work, floor, again, key, opened[key] if from_opened else None)
         _rebook(floor, again, late)
-        found.append(again)
-    best = min(found, key=lambda packed: _cost(work, floor, packed))
+        if again not in found:
+            found.append(again)
+    best = _least(work, floor, found)
     _rebook(floor, late, best)
     return best
 
@@ -151,19 +152,29 @@ def _ends(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> dict[BlockKey,
     return {key: end if work.blocks[key].second else first for key in bookings}
 
 
-def _cost(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int, int]:
-    """Return open days, visits, and how late it all starts; what carrying in needs is better late than early."""
+def _least(work: JobWork, floor: Floor, found: Sequence[dict[BlockKey, Booking]]) -> dict[BlockKey, Booking]:
+    """Return the first of those with the fewest open days, then the fewest visits, then the soonest starts.
+
+    What carrying in needs is better late than early. Visits are counted only where open days are equal.
+    """
+    days = [open_days(work, floor, packed) for packed in found]
+    best = [packed for packed, opened in zip(found, days, strict=True) if opened == min(days)]
+    return best[0] if len(best) == 1 else min(best, key=lambda packed: _visits_and_starts(work, floor, packed))
+
+
+def _visits_and_starts(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int]:
     starts = sum(
         -booking.start if key in work.ahead and not work.blocks[key].carry_in else booking.start
         for key, booking in bookings.items()
     )
-    return open_days(work, floor, bookings), visits(work, floor, bookings), starts
+    return visits(work, floor, bookings), starts
 
 
 def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:
-    for booking in old.values():
-        floor.timelines[booking.crew].remove(booking)
-    for booking in new.values():
+    changed = [(old[key], booking) for key, booking in new.items() if old[key] != booking]
+    for was, _ in changed:
+        floor.timelines[was.crew].remove(was)
+    for _, booking in changed:
         floor.timelines[booking.crew].add(booking)
 
 
@@ -178,6 +189,8 @@ def _later(
     old = packed[key]
     after = [link for link in work.out[key] if link.after in packed]
     limit = min([end, *(packed[link.after].start - slots_of(link.wait_min) for link in after)])
+    if limit <= old.end:
+        return  # it lies as late as it can, or later
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
@@ -204,6 +217,8 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     day = hours.slot(hours.day_begin[hours.window(hours.count(first))])
     fact = work.ready.get(key)
     earliest = max(day, link_slot(work, key, packed), 0 if fact is None else floor.axis.up(fact.at))
+    if earliest >= old.start:
+        return  # it lies as early as it can, or earlier
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
