@@ -11,10 +11,11 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import counted, day_words
+from crewjobs.domain.wording import counted, day_words, listed
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.planning.standing import soonest
 from crewjobs.services.planning import keep_plan, problem_of
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 Watch = Callable[[int, str], None]
 """Told after every round of the search: how many were made, and what the best plan saves so far."""
+PROVEN = "No plan is better: every job is as good as it could be alone with every crew free. Proven best."
 WORTH = 5
 """Parts of the cost that are worth moving people for: from blocks without a place to the days houses are open."""
 
@@ -60,19 +62,23 @@ def improve(
     found = search(problem, rounds=rounds, stop=stop, watch=told)
     looked = counted(found.rounds, "round")
     if found.cost[:WORTH] >= found.first_cost[:WORTH]:
-        return Done(sentence=f"No better plan found in {looked}.", change=based_on)
+        none = PROVEN if found.proven else f"No better plan found in {looked}; the plan in force is not proven best."
+        return Done(sentence=none, change=based_on, then=tuple(_alone_words(problem, found.plan)))
+    best = "proven best" if found.proven else f"the best found in {looked}, not proven best"
     saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost))
     if in_force is None or (in_force.number == 1 and based_on == in_force.based_on + 1):
         # Nobody has seen the first plan yet.
         done = keep_plan(database, who, now, found.plan, based_on, saves)
-        return replace(done, sentence=f"{done.sentence} The best found in {looked}; not proven best.")
+        return replace(
+            done, sentence=f"{done.sentence} It is {best}.", then=(*done.then, *_alone_words(problem, found.plan))
+        )
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(found.plan, based_on=based_on, proposed=True))
         change = uow.commit(f"plan {number} proposed", at=now)
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
     moved = len(moves(in_force, found.plan, zones))
     return Done(
-        sentence=f"Plan {number} is proposed, the best found in {looked}, not proven best: {counted(moved, 'piece')} of work "
+        sentence=f"Plan {number} is proposed, {best}: {counted(moved, 'piece')} of work "
         f"{'moves' if moved == 1 else 'move'}.",
         change=change,
         then=(
@@ -80,6 +86,29 @@ def improve(
             "`crewjobs proposal` lists what moves, `crewjobs accept` takes it; the plan in force stays till then.",
         ),
     )
+
+
+def _alone_words(problem: PlanProblem, plan: WeekPlan) -> Iterator[str]:
+    """Yield how the jobs stand against what each could be with every crew free: on its day, or how many days later."""
+    ends = _finishes(problem, plan)
+    later: dict[int, list[int]] = {}
+    for record in problem.jobs:
+        day, number = ends[record.job.number], record.job.number
+        soonest_end = soonest(problem, number) if day is not None else None
+        if day is None or soonest_end is None or not any(task.open for task in record.tasks):
+            continue
+        later.setdefault((day - to_wall(record.job.site.zone, soonest_end).date()).days, []).append(number)
+    on_time = later.pop(0, [])
+    if not later and not on_time:
+        return
+    said = [f"{counted(len(on_time), 'job')} on the earliest day there is"] if on_time else []
+    said += [
+        f"job {listed([str(n) for n in numbers], most=9)} {counted(days, 'day')} later"
+        if len(numbers) == 1
+        else f"jobs {listed([str(n) for n in numbers], most=9)} {counted(days, 'day')} later"
+        for days, numbers in sorted(later.items())
+    ]
+    yield f"Against each job alone with every crew free: {'; '.join(said)}."
 
 
 def saved_words(first: PlanCost, best: PlanCost) -> str:

@@ -11,6 +11,7 @@ from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.prove import proven
 from crewjobs.engines.planning.search import Search
 from crewjobs.engines.scheduling.solver import available
 
@@ -22,7 +23,7 @@ Watch = Callable[[int, PlanCost, PlanCost], None]
 class Improved:
     """The first plan and the best one found, with what they cost; `rounds` is how many it took.
 
-    `plan` is `first` itself where nothing better was found.
+    `plan` is `first` itself where nothing better was found. `proven` says that there is none.
     """
 
     first: WeekPlan
@@ -30,6 +31,11 @@ class Improved:
     plan: WeekPlan
     cost: PlanCost
     rounds: int
+    proven: bool = False
+
+
+QUIET_ROUNDS = 5
+"""After so many rounds that found nothing better it is tried to prove that there is nothing."""
 
 
 def improve(
@@ -45,7 +51,7 @@ def improve(
 ) -> Improved:
     """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
 
-    The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
+    It ends sooner where the plan is proven best (`prove`). The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
     `judged` makes what plans are compared by, `weights` are the solver's for it.
 
     Raises:
@@ -61,10 +67,13 @@ def improve(
     first_cost = search.total
     with ThreadPoolExecutor(max_workers=workers) as pool:
         threads = pool if workers and available() else None
-        while (rounds is None or search.rounds < rounds) and not (stop is not None and stop()):
-            search.round(threads, workers, stop)
+        best_known, quiet, proved = judged is Objective, 0, False
+        while not proved and (rounds is None or search.rounds < rounds) and not (stop is not None and stop()):
+            quiet = 0 if search.round(threads, workers, stop) else quiet + 1
             if watch is not None:
                 watch(search.rounds, first_cost, search.best_cost)
+            if quiet == QUIET_ROUNDS and best_known and threads is not None:
+                proved = proven(board, board.floor, search.objective, pool, stop)
     better = search.best_cost < first_cost
     return Improved(
         first=first,
@@ -72,6 +81,7 @@ def improve(
         plan=plan_of(problem, board, left_out) if better else first,
         cost=search.best_cost,
         rounds=search.rounds,
+        proven=proved,
     )
 
 

@@ -12,7 +12,7 @@ of rounds give the same plan: solvers stop by their own count of work, and what 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from concurrent.futures import Executor
+from concurrent.futures import Executor, Future
 from dataclasses import replace
 from datetime import timedelta
 from random import Random
@@ -26,7 +26,7 @@ from crewjobs.engines.planning.placing import Way
 from crewjobs.engines.planning.problem import Stop
 from crewjobs.engines.planning.solving import Freed, booked, freed, model_of
 from crewjobs.engines.scheduling.model import Schedule
-from crewjobs.engines.scheduling.solver import solve
+from crewjobs.engines.scheduling.solver import TABLES, Answer, solve
 
 MEMORY = 40
 """Steps a worse plan is remembered for: how far the search may go back down the hill it has climbed."""
@@ -37,8 +37,13 @@ SEQUENCE = 7
 CLOSER = 0.05
 STEPS = 12
 """Steps with whole jobs in a round."""
-FREE_BLOCKS = 18
-"""Blocks that are set free at once: about as many as the solver can prove in a fraction of a second."""
+FREE_BLOCKS, LEAST_BLOCKS, MOST_BLOCKS = 18, 12, 32
+"""Blocks that are set free at once, at first, at least and at most: as many as the solver can prove meanwhile."""
+GROWS, SHRINKS = 1, 3
+"""How many more are set free after a proof, and how many fewer where there was none."""
+DRAWS = 6
+SMALL = {**TABLES, "cp_model_presolve": False, "linearization_level": 0}
+"""Settings for so few blocks: without presolve and linear relaxation the proof takes half the time."""
 SOLVER_WORK = 0.5
 """What a solver may do in a round, in its own count of work."""
 LATER_DAYS = 8
@@ -62,16 +67,20 @@ class Search:
         self.rounds = 0
         self._weights = weights or Weights()
         self._floor = floor
-        self._objective = objective or Objective(floor)
+        self.objective = objective or Objective(floor)
         self._random = Random(seed)
         self._costs = {number: self._cost(number) for number in board.works}
         self.total = self._sum()
         self.best, self.best_cost = dict(board.settled), self.total
         self._late = [self.total] * MEMORY
+        self._least = dict(self._costs)  # what each job cost at least, ever
+        self._proven: set[frozenset[BlockKey]] = set()  # blocks that cannot lie better while the rest is as it is
+        self._size = FREE_BLOCKS
+        self._wandered: dict[int, Settled] | None = None  # where the steps ended, no better than the best
 
     def _cost(self, number: int) -> PlanCost:
         settled = self.board.settled[number]
-        return self._objective.of_job(self.board.works[number], self.board.bookings_of(number), settled.missing)
+        return self.objective.of_job(self.board.works[number], self.board.bookings_of(number), settled.missing)
 
     def _sum(self) -> PlanCost:
         total = PlanCost()
@@ -80,27 +89,41 @@ class Search:
         return total
 
     def step(self) -> bool:
-        """Lift some jobs and put them back another way; return whether a better plan than ever was found."""
+        """Lift some jobs and put them back another way; return whether a better plan than ever was found.
+
+        Placing ends where the plan is already too costly if all jobs that follow cost no more than they ever did.
+        """
         board = self.board
         chosen = self._sequence() if self._random.random() < SEQUENCES else self._scattered()
         before = {number: (board.lift(number), self._costs[number]) for number, _ in chosen}
-        total = self.total
-        for number, choose in chosen:
-            board.place(number, choose)
-            total = total.minus(self._costs[number])
-            self._costs[number] = self._cost(number)
-            total = total.plus(self._costs[number])
         place = self.steps % MEMORY
         self.steps += 1
-        if total > self.total and total > self._late[place]:
-            self._undo(before)
-            total = self.total
+        limit = max(self.total, self._late[place])
+        total, least = self.total, self.total
+        for number, _ in chosen:
+            least = least.minus(self._costs[number]).plus(self._least[number])
+        for number, choose in chosen:
+            board.place(number, choose)
+            cost = self._cost(number)
+            total = total.minus(self._costs[number]).plus(cost)
+            least = least.minus(self._least[number]).plus(cost)
+            self._costs[number] = cost
+            self._least[number] = min(self._least[number], cost)
+            if least > limit:
+                self._undo(before)
+                total = self.total
+                break
         self.total = total
         self._late[place] = min(self._late[place], total)
         if total < self.best_cost:
-            self.best, self.best_cost = dict(board.settled), total
+            self._found(total)
             return True
         return False
+
+    def _found(self, total: PlanCost) -> None:
+        """Keep what is on the board as the best."""
+        self.best, self.best_cost = dict(self.board.settled), total
+        self._proven.clear()
 
     def _scattered(self) -> list[tuple[int, Choose]]:
         """Return a job with some beside it, to be put back in any order."""
@@ -141,42 +164,66 @@ class Search:
     def round(self, pool: Executor | None, workers: int = 2, stop: Stop | None = None) -> bool:
         """Make a round's steps, with solvers beside them where a pool of threads is given; return whether it got better.
 
-        The board then holds the best plan found.
+        The board then holds the best plan found. Solvers start from that one, whole jobs from where the last round's
+        steps ended, unless a solver has found a better plan since.
         """
         self.rounds += 1
-        before = self.best_cost
-        self.back()
-        running = []
-        if pool is not None:
-            chosen = [self._blocks() for _ in range(workers)]
-            found = [freed(self.board, self._floor, keys) for keys in chosen if keys]
-            for one in found:
-                if one is not None:
-                    model = model_of(one, self.board, self._floor, self._objective, self._weights)
-                    seed = self._random.randrange(2**30)
-                    running.append(
-                        (one, pool.submit(solve, model, deterministic=SOLVER_WORK, workers=1, seed=seed, stop=stop))
-                    )
+        before, steps_from = self.best_cost, self._wandered
+        running = self._solving(pool, workers, stop) if pool is not None else []
         start = dict(self.board.settled)
+        if steps_from is not None:
+            self._go(steps_from)
         for _ in range(STEPS):
             if stop is not None and stop():
                 break
             self.step()
+        self._wandered = dict(self.board.settled)
         self.back()
         for one, future in running:
             answer = future.result()
+            taken = False
             if answer.schedule is not None and answer.schedule != one.hint:
-                self._take(one, answer.schedule, start)
+                taken = self._take(one, answer.schedule, start)
+            if answer.proven and not taken:
+                self._proven.add(frozenset(one.keys))
+            self._size = max(LEAST_BLOCKS, min(MOST_BLOCKS, self._size + (GROWS if answer.proven else -SHRINKS)))
+            if taken:
+                self._wandered = None
         return self.best_cost < before
 
-    def _take(self, found: Freed, schedule: Schedule, start: Mapping[int, Settled]) -> None:
+    def _solving(self, pool: Executor, workers: int, stop: Stop | None) -> list[tuple[Freed, Future[Answer]]]:
+        """Return sets of blocks on the board that solvers now look at, each in a thread."""
+        running = []
+        for keys in [self._blocks() for _ in range(workers)]:
+            found = freed(self.board, self._floor, keys) if keys else None
+            if found is None:
+                continue
+            model = model_of(found, self.board, self._floor, self.objective, self._weights)
+            seed = self._random.randrange(2**30)
+            running.append(
+                (
+                    found,
+                    pool.submit(
+                        solve,
+                        model,
+                        deterministic=SOLVER_WORK,
+                        workers=1,
+                        seed=seed,
+                        stop=stop,
+                        settings=SMALL,
+                    ),
+                )
+            )
+        return running
+
+    def _take(self, found: Freed, schedule: Schedule, start: Mapping[int, Settled]) -> bool:
         """Take a solver's answer where the jobs it speaks of are still as they were, and the plan gets better by it."""
         board = self.board
         if any(board.settled[job] is not start[job] for job in found.stands):
-            return
+            return False
         settled = booked(found, schedule, board, self._floor)
         if settled is None:
-            return
+            return False
         before = {number: (board.lift(number), self._costs[number]) for number in settled}
         for number, one in settled.items():
             board.put(number, one)
@@ -184,11 +231,20 @@ class Search:
         total = self._sum()
         if total < self.total:
             self.total = total
-            self.best, self.best_cost = dict(board.settled), total
-        else:
-            self._undo(before)
+            self._found(total)
+            return True
+        self._undo(before)
+        return False
 
     def _blocks(self) -> list[BlockKey]:
+        """Return blocks that were not looked at since something got better, as far as some draws find such."""
+        for _ in range(DRAWS):
+            keys = self._drawn()
+            if frozenset(keys) not in self._proven:
+                break
+        return keys
+
+    def _drawn(self) -> list[BlockKey]:
         """Return the blocks of a stretch of days, of a costly job with some that lie beside it, or of any two jobs."""
         random, board = self._random, self.board
         at = {key: booking for settled in board.settled.values() for key, booking in settled.bookings.items()}
@@ -197,7 +253,7 @@ class Search:
         kind = random.random()
         if kind < 0.45:
             middle = at[random.choice(list(at))].start
-            return sorted(at, key=lambda key: (abs(at[key].start - middle), key))[:FREE_BLOCKS]
+            return sorted(at, key=lambda key: (abs(at[key].start - middle), key))[: self._size]
         numbers = [number for number, settled in board.settled.items() if settled.bookings]
         costly = [number for number in numbers if self._costs[number][:4] > (0, 0, 0, 0)]
         first = random.choice(costly if costly and kind < 0.8 else numbers)
@@ -207,24 +263,29 @@ class Search:
         keys = list(board.settled[first].bookings)
         for number in near:
             more = list(board.settled[number].bookings)
-            if len(keys) + len(more) > FREE_BLOCKS + 6:
+            if len(keys) + len(more) > self._size + 6:
                 break
             keys += more
         return keys
 
     def back(self) -> None:
         """Put the best plan found back on the board."""
-        changed = [number for number, settled in self.board.settled.items() if settled is not self.best[number]]
+        self._go(self.best)
+
+    def _go(self, plan: Mapping[int, Settled]) -> None:
+        changed = [number for number, settled in self.board.settled.items() if settled is not plan[number]]
         for number in changed:
             self.board.lift(number)
         for number in changed:
-            self.board.put(number, self.best[number])
+            self.board.put(number, plan[number])
             self._costs[number] = self._cost(number)
         self.total = self._sum()
 
     def _undo(self, before: dict[int, tuple[Settled, PlanCost]]) -> None:
+        """Put jobs back as they were; those that are on the board are taken off first."""
         for number in before:
-            self.board.lift(number)
+            if number in self.board.settled:
+                self.board.lift(number)
         for number, (settled, cost) in before.items():
             self.board.put(number, settled)
             self._costs[number] = cost
