@@ -65,7 +65,7 @@ def improve(
         return Improved(first=first, first_cost=PlanCost(), plan=first, cost=PlanCost(), rounds=0)
     search = Search(board, board.floor, seed=seed, weights=weights, objective=judged(board.floor))
     first_cost = search.total
-    with ThreadPoolExecutor(max_workers=workers) as pool:
+    with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
         threads = pool if workers and available() else None
         best_known, quiet, proved = judged is Objective, 0, False
         while not proved and (rounds is None or search.rounds < rounds) and not (stop is not None and stop()):
