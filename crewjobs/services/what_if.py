@@ -196,7 +196,12 @@ def _works(shop: Shop, name: str, day: date, hours: str) -> tuple[str, Suppose]:
 
     crew = _find_crew(shop, name)
     engine.check_works(crew, day, shop.holidays, hours=bool(hours.strip()))
-    spans = read_spans(hours) if hours.strip() else engine.usual_spans(crew, day)
+    try:
+        spans = read_spans(hours) if hours.strip() else engine.usual_spans(crew, day)
+    except Refused:
+        raise Refused(
+            f"{quoted(hours)} are no hours of a day: write such as 8:00-12:00, by the 24-hour clock."
+        ) from None
     if not spans:
         raise Refused(f"{crew.name} has no usual hours: give some with the day, such as 8:00-12:00.")
     said = f"{crew.name} working on {day_words(day)} {_spans(spans)}"

@@ -1,0 +1,173 @@
+"""What if a crew is off, a truck late, a job more: read from what is stored, and nothing of it kept."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from crewjobs.cli.what_if import what_if_text
+from crewjobs.domain.errors import Refused
+from crewjobs.services.what_if_rows import WhatIfAsked
+from tests.services.conftest import JOB, SHOP, Shop
+
+SPARE = JOB.replace("number = 4", "").replace("9 Quarry", "40 Quarry").replace("Den, Quarry", "Spare room, Quarry")
+
+
+@pytest.fixture
+def planned(shop: Shop) -> Shop:
+    """Job 4 planned, its planks due on Tuesday."""
+    shop.office.plan()
+    return shop
+
+
+def bytes_of(shop: Shop) -> bytes:
+    return shop.path.read_bytes()
+
+
+def test_every_kind_is_told_and_nothing_is_kept(planned: Shop) -> None:
+    """Each thing that can be supposed gives a sentence that begins with it; the database stays byte for byte."""
+    before = bytes_of(planned)
+    file = planned.file("spare.toml", SPARE)
+    for asked, said in (
+        (WhatIfAsked(off=(("birch", "fri"),)), "With Birch off on Fri 6 Mar, "),
+        (WhatIfAsked(off=(("Maeve", "fri"),)), "With Maeve Ostrow of Cedar out on Fri 6 Mar, "),
+        (WhatIfAsked(works=(("Birch", "sat", ""),)), "With Birch working on Sat 7 Mar 07:00-12:00, 12:30-15:30, "),
+        (WhatIfAsked(works=(("Birch", "sat", "8:00-12:00"),)), "With Birch working on Sat 7 Mar 08:00-12:00, "),
+        (WhatIfAsked(crews=(("Elm", "Cedar", "wed"),)), "With a crew more, Elm, like Cedar from Wed 4 Mar, "),
+        (WhatIfAsked(late=((4, "gray plank", "2026-03-12"),)), "With gray plank of job 4 due Thu 12 Mar 17:00, "),
+        (WhatIfAsked(late=((4, "", "none"),)), "With gray plank of job 4 without a date, "),
+        (WhatIfAsked(promises=((4, "2026-03-20"),)), "With job 4 promised Fri 20 Mar, "),
+        (WhatIfAsked(without=(4,)), "With job 4 called off, "),
+        (WhatIfAsked(files=(file,)), "With job 5 (Spare room, Quarry Road) booked, "),
+    ):
+        view = planned.office.what_if(asked)
+        assert view.sentence.startswith(said)
+        assert view.sentence.endswith(".")
+        assert len(view.supposed) == 1
+    assert bytes_of(planned) == before
+
+
+def test_a_late_truck_breaks_a_promise(planned: Shop) -> None:
+    """Due the day before the promise, 48 h of acclimation cannot be over: lost, and both finishes are told."""
+    view = planned.office.what_if(WhatIfAsked(late=((4, "gray plank", "2026-03-12 10:00"),)))
+    assert view.lost == (4,)
+    (row,) = view.jobs
+    assert (row.holds, row.holds_then) == (True, False)
+    assert row.finish is not None
+    assert row.then is not None
+    assert row.then.date() >= date(2026, 3, 16)
+    assert "breaks its promise of Fri 13 Mar; all other promises hold." in view.sentence
+    assert view.moves
+    assert "BROKEN" in what_if_text(view)
+
+
+def test_an_earlier_truck_is_no_harm(planned: Shop) -> None:
+    """Planks on Monday instead of Tuesday: nothing is lost, and the job ends no later."""
+    view = planned.office.what_if(WhatIfAsked(late=((4, "gray plank", "2026-03-02 12:00"),)))
+    assert view.lost == ()
+    assert all(row.then is not None and row.finish is not None and row.then <= row.finish for row in view.jobs)
+
+
+def test_now_is_the_plan_in_force(planned: Shop) -> None:
+    """The finish without is the week's, to the minute; a crew that has nothing to do then changes nothing."""
+    (promise,) = planned.office.week().promises
+    gone = planned.office.what_if(WhatIfAsked(without=(4,)))
+    assert gone.jobs[0].finish == promise.finish
+    assert (gone.crew_days_then, gone.note) == (0, "")
+    idle = planned.office.what_if(WhatIfAsked(off=(("Cedar" if _crew(planned) == "Birch" else "Birch", "fri"),)))
+    assert (idle.jobs, idle.moves) == ((), ())
+    assert "no job ends on another day; all promises hold." in idle.sentence
+
+
+def _crew(shop: Shop) -> str:
+    (crew,) = {visit.crew for day in shop.office.week().days for visit in day.visits}
+    return crew
+
+
+def test_a_file_is_expanded_as_load_does(planned: Shop) -> None:
+    """The job supposed from a file ends when it ends once it is loaded and planned."""
+    file = planned.file("spare.toml", SPARE)
+    view = planned.office.what_if(WhatIfAsked(files=(file,)))
+    row = next(row for row in view.jobs if row.job == 5)
+    planned.office.load([file])
+    planned.office.plan()
+    finish = {one.job: one.finish for one in planned.office.week().promises}[5]
+    assert (row.finish, row.then) == (None, finish)
+
+
+def test_a_job_without_its_material_is_said_not_to_end(planned: Shop) -> None:
+    """A file whose planks nobody ordered: it is not planned to its end, and why stands beside it."""
+    bare = SPARE[: SPARE.index("[[order]]")]
+    view = planned.office.what_if(WhatIfAsked(files=(planned.file("bare.toml", bare),)))
+    row = next(row for row in view.jobs if row.job == 5)
+    assert row.then is None
+    assert any("not ordered" in why for why in row.why)
+
+
+def test_several_things_hold_at_once(planned: Shop) -> None:
+    """A crew off and a promise moved: both are in the sentence, and the promise is judged by its new day."""
+    asked = WhatIfAsked(off=(("Birch", "fri"),), promises=((4, "2026-03-27"),))
+    view = planned.office.what_if(asked)
+    assert view.sentence.startswith("With Birch off on Fri 6 Mar and job 4 promised Fri 27 Mar, ")
+    assert view.jobs[0].promised_then == date(2026, 3, 27)
+
+
+def test_rounds_give_the_same_answer_twice(planned: Shop) -> None:
+    """Looked for in rounds, equal questions have equal answers."""
+    asked = WhatIfAsked(crews=(("Elm", "Birch", ""),))
+    assert planned.office.what_if(asked, rounds=1) == planned.office.what_if(asked, rounds=1)
+    assert planned.office.what_if(asked, seconds=0.2).rounds is None
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (WhatIfAsked(off=(("Willow", "fri"),)), "there is no crew 'Willow'"),
+        (WhatIfAsked(off=(("Birch", "sat"),)), "Birch does not work on Sat 7 Mar"),
+        (WhatIfAsked(off=(("Birch", "2026-02-27"),)), "has gone by"),
+        (WhatIfAsked(off=(("Birch", "2026-06-01"),)), "is after the plan's end"),
+        (WhatIfAsked(works=(("Birch", "fri", ""),)), "works on Fri 6 Mar anyhow"),
+        (WhatIfAsked(works=(("Birch", "sat", "noon"),)), "'noon' are no hours"),
+        (WhatIfAsked(works=(("Birch", "sat", "8:05-12:00"),)), "do not start and end on a quarter hour"),
+        (WhatIfAsked(crews=(("Birch", "Cedar", ""),)), "there is a crew 'Birch' already"),
+        (WhatIfAsked(crews=((" ", "Cedar", ""),)), "needs a name"),
+        (WhatIfAsked(late=((99, "x", "fri"),)), "there is no job 99"),
+        (WhatIfAsked(late=((4, "oak", "fri"),)), "no material 'oak'"),
+        (WhatIfAsked(late=((4, "gray plank", "2026-02-20"),)), "has gone by"),
+        (WhatIfAsked(promises=((4, "2026-02-20"),)), "has gone by"),
+        (WhatIfAsked(without=(9,)), "job 9 is not among the booked jobs"),
+        (WhatIfAsked(book=(4,)), "job 4 is booked already"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_a_sentence(planned: Shop, asked: WhatIfAsked, said: str) -> None:
+    """Names, days, hours and jobs that cannot be: one sentence each."""
+    with pytest.raises(Refused) as refused:
+        planned.office.what_if(asked)
+    assert len(refused.value.sentences) == 1
+    assert said in refused.value.sentences[0]
+
+
+def test_a_file_of_a_job_that_is_there_is_refused(planned: Shop) -> None:
+    """The same number twice, and a shop file: neither is a job more."""
+    with pytest.raises(Refused, match="job 4 is there already"):
+        planned.office.what_if(WhatIfAsked(files=(planned.file("again.toml", JOB),)))
+    with pytest.raises(Refused, match="a shop file cannot be supposed"):
+        planned.office.what_if(WhatIfAsked(files=(planned.file("shop2.toml", SHOP),)))
+
+
+def test_before_a_plan_it_says_so(shop: Shop) -> None:
+    """Without a plan there is nothing to compare with."""
+    with pytest.raises(Refused, match="nothing is planned yet"):
+        shop.office.what_if(WhatIfAsked(without=(4,)))
+
+
+def test_a_quoted_job_is_booked(empty_shop: Shop) -> None:
+    """A quoted job has no place in the plan; booked it ends, and keeps its promise."""
+    quoted = JOB.replace("number = 4", 'number = 4\nstate = "quoted"')
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", quoted)])
+    empty_shop.office.plan()
+    view = empty_shop.office.what_if(WhatIfAsked(book=(4,)))
+    assert view.jobs[0].then is not None
+    assert "job 4 ends " in view.sentence
+    assert "and keeps its promise of Fri 13 Mar" in view.sentence
