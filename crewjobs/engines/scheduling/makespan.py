@@ -36,7 +36,7 @@ WHOLE: dict[str, Any] = {"cp_model_probing_level": 0, "symmetry_level": 0}
 class Found:
     """The shortest schedule found, in slots; None only where even that passes the problem's horizon.
 
-    No schedule is shorter than `bound`; `proven` says that this one is as short.
+    No schedule is shorter than `bound`; `proven` says that this one is as short, or, without one, that none fits.
     """
 
     schedule: Schedule | None
