@@ -77,6 +77,8 @@ def test_every_looking_command_prints_text_and_json(run, demo_file):
         ["log"],
         ["templates"],
         ["dump", "3"],
+        ["what-if", "--off", "Birch", "fri"],
+        ["when", "400", "click", "vinyl"],
     ):
         text = run("--db", demo_file, *words)
         assert text.code == 0
