@@ -44,8 +44,8 @@ class WeekScreen(CrewScreen):
         Binding("d", "print", "day plans"),
         Binding("y", "why", "why"),
         Binding("x", "proposal", "better plan"),
-        Binding("w", "what_if", "what if"),
         Binding("r", "record", "record"),
+        Binding("w", "what_if", "what if"),
     ]
 
     def __init__(self) -> None:

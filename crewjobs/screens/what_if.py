@@ -130,7 +130,7 @@ def _book(_about: About) -> Form:
     return _form("What if a job is booked", parts, lambda filled: WhatIfAsked(book=(_job(filled),)))
 
 
-def _when(about: About) -> Form:
+def _when(_about: About) -> Form:
     def show(office: OfficeFace, filled: Filled) -> Dialog[None]:
         view = office.when(
             filled["floor"],
@@ -145,9 +145,9 @@ def _when(about: About) -> Form:
     parts = (
         Blank("floor", "Floor", "400 ft2 click vinyl"),
         Blank("removes", "Comes up", "carpet; empty: nothing"),
-        Blank("ready", "Material there", f"{_DAYS}; empty: tomorrow"),
-        Blank("drive", "Minutes of drive", "20"),
-        Blank("crew", "Crew", f"{', '.join(about.crews)}; empty: any"),
+        Blank("ready", "There from", "thu; empty: tomorrow"),
+        Blank("drive", "Drive, min", "20"),
+        Blank("crew", "Crew", "its name; empty: any"),
         Box("empty", "The house is empty"),
         Note(NOTHING_KEPT),
     )

@@ -80,6 +80,14 @@ def test_now_is_the_plan_in_force(planned: Shop) -> None:
     assert "no job ends on another day; all promises hold." in idle.sentence
 
 
+def test_a_plan_that_facts_have_overtaken_is_said_not_to_be_now(planned: Shop) -> None:
+    """A truck put off since the plan was made: what stands as now is planned with that, and the note says so."""
+    planned.office.back_ordered(4, "gray plank", "2026-03-10")
+    view = planned.office.what_if(WhatIfAsked(promises=((4, "2026-03-27"),)))
+    assert "not the plan in force" in view.note
+    assert view.note in " ".join(what_if_text(view).split())
+
+
 def _crew(shop: Shop) -> str:
     (crew,) = {visit.crew for day in shop.office.week().days for visit in day.visits}
     return crew

@@ -2,6 +2,7 @@
 
 Beside them it takes the earliest gaps there are. Sooner, some other jobs are lifted off the board, it is placed, and
 they are placed again behind it; that counts where no promise and no told day gets worse and all of them have a place.
+What begins within a day stays: nobody turns a crew around at the door for a call.
 """
 
 from __future__ import annotations
@@ -19,6 +20,9 @@ from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.placing import Way
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.timeline import Booking
+
+STAYS = timedelta(days=1)
+"""What begins so soon is moved for no new job."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +100,8 @@ class _Seeker:
 
     def groups(self, beside: Fit | None) -> Iterator[tuple[int, ...]]:
         """Yield the jobs to try it before: each one that could stand in its way, then those without a promise, then all."""
+        at = self._board.floor.axis.at
+        soon = self._problem.now + STAYS
         loose = [
             number
             for number, work in self._board.works.items()
@@ -103,7 +109,8 @@ class _Seeker:
             and not work.under_way
             and not work.pins
             and (starts := [booking.start for booking in self._first[number].bookings.values()])
-            and (beside is None or self._board.floor.axis.at(min(starts)) < beside.end)
+            and at(min(starts)) >= soon
+            and (beside is None or at(min(starts)) < beside.end)
         ]
         free = [number for number in loose if self._board.works[number].record.job.promised is None]
         yield from ((number,) for number in (*free, *(number for number in loose if number not in free)))

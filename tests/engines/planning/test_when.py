@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
@@ -19,6 +19,7 @@ from crewjobs.engines.planning.when import fits
 from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, house, job, problem, shop
 
 NEW = 99
+TUESDAY, WEDNESDAY, THURSDAY = (MONDAY + timedelta(days=days) for days in (1, 2, 3))
 
 
 def asked(seed: int) -> tuple[PlanProblem, WeekPlan, PlanProblem]:
@@ -65,24 +66,41 @@ def test_sooner_nobody_stands_worse(seed: int) -> None:
     assert moved - {NEW} <= set(found.soonest.moved)
 
 
-def test_a_job_without_a_promise_makes_room() -> None:
-    """One crew with a day of work for Monday and nothing promised: a new day's work fits on Tuesday, or on Monday."""
-    nets = [Network(job=job(number, drive=0)) for number in (1, NEW)]
-    for net in nets:
+def three_days(promised: date | None) -> tuple[PlanProblem, WeekPlan]:
+    """One crew with a day of work each for Monday, Tuesday and Wednesday, Wednesday's promised or not; and one more day."""
+    terms: list[dict[str, object]] = [{"promised": MONDAY}, {"promised": TUESDAY}, {"promised": promised}, {}]
+    records = []
+    for number, more in zip((1, 2, 3, NEW), terms, strict=True):
+        net = Network(job=job(number, drive=0, **more))
         net.add("Lay rows", Phase.INSTALL, 8 * 3 * 60, people=3)
-    old, new = (net.record() for net in nets)
-    first = problem([old], shop(crew("Birch", 3)))
+        records.append(net.record())
+    first = problem(records[:3], shop(crew("Birch", 3)))
     plan = plan_week(first)
-    found = fits(replace(first, jobs=(old, new), previous=plan), plan, NEW)
+    return replace(first, jobs=tuple(records), previous=plan), plan
+
+
+def test_a_job_without_a_promise_makes_room() -> None:
+    """Wednesday's work is promised to nobody: a new day's work fits on Thursday without moving it, and on Wednesday with."""
+    after, plan = three_days(None)
+    found = fits(after, plan, NEW)
     assert found.undisturbed is not None
     assert found.soonest is not None
-    assert found.undisturbed.start.date() == MONDAY + timedelta(days=1)
-    assert (found.soonest.start.date(), found.soonest.moved) == (MONDAY, (1,))
+    assert found.undisturbed.start.date() == THURSDAY
+    assert (found.soonest.start.date(), found.soonest.moved) == (WEDNESDAY, (3,))
 
 
 def test_a_promise_of_that_day_makes_no_room() -> None:
-    """The same, promised for Monday: it stays, and the new work comes on Tuesday."""
-    nets = [Network(job=job(1, drive=0, promised=MONDAY)), Network(job=job(NEW, drive=0))]
+    """The same, promised for Wednesday: it stays, and the new work comes on Thursday."""
+    after, plan = three_days(WEDNESDAY)
+    found = fits(after, plan, NEW)
+    assert found.soonest is not None
+    assert found.soonest == found.undisturbed
+    assert found.soonest.start.date() == THURSDAY
+
+
+def test_what_begins_within_a_day_stays() -> None:
+    """One job on Monday, planned at Monday's start and promised to nobody: it is not turned around for a call."""
+    nets = [Network(job=job(number, drive=0)) for number in (1, NEW)]
     for net in nets:
         net.add("Lay rows", Phase.INSTALL, 8 * 3 * 60, people=3)
     old, new = (net.record() for net in nets)
@@ -91,7 +109,7 @@ def test_a_promise_of_that_day_makes_no_room() -> None:
     found = fits(replace(first, jobs=(old, new), previous=plan), plan, NEW)
     assert found.soonest is not None
     assert found.soonest == found.undisturbed
-    assert found.soonest.start.date() == MONDAY + timedelta(days=1)
+    assert found.soonest.start.date() == TUESDAY
 
 
 def test_the_crew_that_is_asked_for_does_it() -> None:
