@@ -85,7 +85,7 @@ def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> str:
     old = engine.compared(problem, in_force, problem, plan)
     if not any(one.was.end != one.now.end for one in old.jobs):
         return ""
-    return "“Now” is not the plan in force but the plan as it would be made again today, by the same means."
+    return "What ends now is told as it would be planned again today by the same means, not the plan in force."
 
 
 # -- what is supposed
