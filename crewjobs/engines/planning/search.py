@@ -35,16 +35,17 @@ ONE = 0.5
 SEQUENCES = 0.5
 SEQUENCE = 7
 CLOSER = 0.05
-STEPS = 12
+STEPS = 24
 """Steps with whole jobs in a round."""
-FREE_BLOCKS, LEAST_BLOCKS, MOST_BLOCKS = 18, 12, 32
+FREE_BLOCKS, LEAST_BLOCKS, MOST_BLOCKS = 22, 14, 26
 """Blocks that are set free at once, at first, at least and at most: as many as the solver can prove meanwhile."""
 GROWS, SHRINKS = 1, 3
-"""How many more are set free after a proof, and how many fewer where there was none."""
+"""How many more are set free where nothing better is proven to exist, and how many fewer where nothing is proven."""
 DRAWS = 6
+"""How often blocks are drawn anew where a proof says that they lie best already."""
 SMALL = {**TABLES, "cp_model_presolve": False, "linearization_level": 0}
 """Settings for so few blocks: without presolve and linear relaxation the proof takes half the time."""
-SOLVER_WORK = 0.5
+SOLVER_WORK = 0.25
 """What a solver may do in a round, in its own count of work."""
 LATER_DAYS = 8
 """How many days later than it could a house is opened at most, where that is tried."""
@@ -186,9 +187,12 @@ class Search:
                 taken = self._take(one, answer.schedule, start)
             if answer.proven and not taken:
                 self._proven.add(frozenset(one.keys))
-            self._size = max(LEAST_BLOCKS, min(MOST_BLOCKS, self._size + (GROWS if answer.proven else -SHRINKS)))
             if taken:
                 self._wandered = None
+            elif answer.proven:
+                self._size = min(MOST_BLOCKS, self._size + GROWS)
+            else:
+                self._size = max(LEAST_BLOCKS, self._size - SHRINKS)
         return self.best_cost < before
 
     def _solving(self, pool: Executor, workers: int, stop: Stop | None) -> list[tuple[Freed, Future[Answer]]]:
@@ -217,23 +221,27 @@ class Search:
         return running
 
     def _take(self, found: Freed, schedule: Schedule, start: Mapping[int, Settled]) -> bool:
-        """Take a solver's answer where the jobs it speaks of are still as they were, and the plan gets better by it."""
+        """Take a solver's answer if that makes the plan better; return whether it does.
+
+        Where the jobs it speaks of have changed meanwhile, it is held against them on the plan it started from.
+        """
         board = self.board
         if any(board.settled[job] is not start[job] for job in found.stands):
-            return False
+            self._go(start)
         settled = booked(found, schedule, board, self._floor)
         if settled is None:
+            self.back()
             return False
-        before = {number: (board.lift(number), self._costs[number]) for number in settled}
+        for number in settled:
+            board.lift(number)
         for number, one in settled.items():
             board.put(number, one)
             self._costs[number] = self._cost(number)
-        total = self._sum()
-        if total < self.total:
-            self.total = total
-            self._found(total)
+        self.total = self._sum()
+        if self.total < self.best_cost:
+            self._found(self.total)
             return True
-        self._undo(before)
+        self.back()
         return False
 
     def _blocks(self) -> list[BlockKey]:
