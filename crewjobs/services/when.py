@@ -91,8 +91,8 @@ def when(
     return WhenView(
         asked=record.job.title,
         assumed=tuple(house.assumed()),
-        soonest=_answer(found.soonest, record, house, after, plan),
-        undisturbed=_answer(found.undisturbed, record, house, after, plan) if found.undisturbed else None,
+        soonest=_answer(found.soonest, record, house, after, found.without),
+        undisturbed=_answer(found.undisturbed, record, house, after, found.without) if found.undisturbed else None,
         why_not=found.why_not,
     )
 

@@ -45,8 +45,12 @@ class Fit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fits:
-    """When a job fits as soon as it can, and without moving anything; `why_not` says what keeps it out of the latter."""
+    """When a job fits as soon as it can, and without moving anything; `why_not` says what keeps it out of the latter.
 
+    `without` is the plan all of it is held against: the one that was given, repaired to what is known.
+    """
+
+    without: WeekPlan
     soonest: Fit | None
     undisturbed: Fit | None
     why_not: str
@@ -64,7 +68,8 @@ def fits(problem: PlanProblem, plan: WeekPlan, job: int, crew: str = "") -> Fits
     """Return when a booked job of the problem fits into a plan that has none of it, with `crew` as far as that can do it."""
     board, left_out = first_board(replace(problem, previous=plan), keeping=True)
     if job not in board.works:
-        return Fits(soonest=None, undisturbed=None, why_not=next((one.why for one in left_out if one.job == job), ""))
+        why = next((one.why for one in left_out if one.job == job), "")
+        return Fits(without=plan, soonest=None, undisturbed=None, why_not=why)
     seeker = _Seeker(problem, board, left_out, job, crew)
     beside = seeker.beside()
     best = beside
@@ -73,7 +78,7 @@ def fits(problem: PlanProblem, plan: WeekPlan, job: int, crew: str = "") -> Fits
         if found is not None and (best is None or seeker.rank(found) < seeker.rank(best)):
             best = found
     why = "" if beside is not None else next((left.why for left in board.left_out() if left.job == job), "")
-    return Fits(soonest=best, undisturbed=beside, why_not=why)
+    return Fits(without=seeker.without, soonest=best, undisturbed=beside, why_not=why)
 
 
 class _Seeker:
@@ -86,6 +91,7 @@ class _Seeker:
         self._job = job
         self._choose = _with_main(board, crew) if crew else None
         board.lift(job)
+        self.without = plan_of(problem, board, left_out)
         board.place(job, self._choose)
         self._first: dict[int, Settled] = dict(board.settled)
         self._stands = {number: self._stand(number) for number in board.works}

@@ -47,7 +47,7 @@ def test_beside_the_plan_nothing_else_moves(seed: int) -> None:
     found = fits(after, plan, NEW)
     assert found.undisturbed is not None
     assert found.undisturbed.moved == ()
-    assert others(found.undisturbed.plan) == others(plan)
+    assert others(found.undisturbed.plan) == others(found.without) == others(plan)
     assert check_plan(after, found.undisturbed.plan) == ()
 
 
