@@ -30,6 +30,8 @@ Suppose = Callable[[PlanProblem], PlanProblem]
 
 WORTH = 5
 """Parts of a plan's cost that are worth moving people for: from blocks without a place to the days houses are open."""
+SETTLES = 3
+"""How often the first plan is repaired before it counts as at rest; nearly always it is at once."""
 SOON_DAYS = 14
 """Moves are told of so many days: what comes later is planned again anyhow."""
 
@@ -144,11 +146,21 @@ def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Ef
 
     A crew more never makes it worse: the first plan can still be done.
     """
-    first = looked_for(before, in_force, effort)
+    first = _at_rest(before, looked_for(before, in_force, effort))
     if after == before:
         return first.plan, first.plan
     still = first.cost if only_more(before, after) else None
     return first.plan, looked_for(after, first.plan, effort, still).plan
+
+
+def _at_rest(problem: PlanProblem, found: Looked) -> Looked:
+    """Return a plan that stays when it is repaired once more, so that nothing moves but for what is supposed."""
+    for _ in range(SETTLES):
+        again = Looked(*repaired_cost(problem, found.plan))
+        if again.plan.placements == found.plan.placements or again.cost[:WORTH] > found.cost[:WORTH]:
+            break
+        found = again
+    return found
 
 
 def only_more(before: PlanProblem, after: PlanProblem) -> bool:
