@@ -62,17 +62,19 @@ class StartTables:
     def __init__(self) -> None:
         self._stretches: dict[tuple[int, bool, int], Stretches] = {}
         self._tables: dict[tuple[int, int, Pause, int], Starts] = {}
+        self._calendars: dict[int, Calendar] = {}  # kept, so that no other calendar gets the id of one that is gone
 
     def of(self, calendar: Calendar, work: int, pause: Pause, opening: int) -> Starts:
         """Return the starts of `work` slots of work; `opening` slots at least are worked on its first day.
 
         Unless the work, or every day of the calendar, is shorter. `pause` says over what it may stop.
         """
-        key = (id(calendar), work, pause, opening)  # calendars live as long as the plan is made
+        key = (id(calendar), work, pause, opening)
         found = self._tables.get(key)
         if found is None:
             night = pause is Pause.NIGHT
             least = min(work, opening, calendar.longest_day) if night else work
+            self._calendars[id(calendar)] = calendar
             shared = (id(calendar), pause is Pause.NONE, least)
             if shared not in self._stretches:
                 self._stretches[shared] = _with_room(calendar, pause, least)
