@@ -1,7 +1,8 @@
 """Weeks planned against the clock, beside the solver alone and a peer: ``python -m tests.benchmarks.week``.
 
 Every plan is judged by the tests' own checker of plans and costs the same sum (`week_costs`); the solver alone gets the
-model of all blocks at once, the same first plan to begin with, the same seconds and the same number of threads. What is
+model of all blocks at once, the same first plan to begin with, the same seconds and the same number of threads, and again
+with a model that knows no drives; the better of the two counts. What is
 expected stands beside each figure: read the ratios, seconds depend on the machine. ``--replan`` plans again in the
 second week after an event, ``--peer pyjobshop`` compares lateness by weight, ``--json`` prints data.
 """
@@ -13,11 +14,13 @@ import json
 import statistics
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.planning.board import Board, Settled
 from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.improve import improve
 from crewjobs.engines.planning.jobwork import Floor
@@ -26,6 +29,7 @@ from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.solving import booked, freed, model_of
 from crewjobs.engines.planning.timeline import Booking
+from crewjobs.engines.scheduling.model import Schedule
 from crewjobs.engines.scheduling.solver import library, solve
 from tests.benchmarks.week_costs import LATENESS, SUM, Lateness, Sum, lateness
 from tests.benchmarks.week_peer import lateness_of_peer
@@ -41,6 +45,11 @@ EXPECTED = {
     "moved over the right shift's": 0.2,
 }
 """At most; for twelve jobs, three crews and four weeks."""
+SIDES = (
+    "first", "crewjobs", "solver alone", "solver alone, no drives", "peer", "crewjobs for lateness alone",
+)  # fmt: skip
+BOOKED = 8
+"""How many of the solver's last answers are booked."""
 Judged = Callable[[Floor], Objective]
 
 
@@ -85,45 +94,51 @@ def searched(
     return found.plan, found.rounds
 
 
-def solved_whole(problem: PlanProblem, args: argparse.Namespace, judged: Judged, weights: Weights) -> WeekPlan:
+def solved_whole(
+    problem: PlanProblem, args: argparse.Namespace, judged: Judged, weights: Weights, *, drives: bool
+) -> WeekPlan:
     """Return the plan of the solver alone: all blocks at once, the first plan as its hint, booked by the board's rules.
 
-    Every better answer is booked, since booking may make one worse; the best counts, the first plan among them.
+    Without `drives` its model knows no way between houses, which makes it far smaller; booking then adds them. Its last
+    answers are booked, since booking may make one worse; the best counts, the first plan among them.
     """
-    began = time.perf_counter()
+    ends = time.perf_counter() + args.seconds
     board, left_out = first_board(problem)
-    floor = board.floor
     plan = plan_of(problem, board, left_out)
     best, cost = plan, cost_of(problem, plan, judged)
     keys = [key for settled in board.settled.values() for key in settled.bookings]
-    found = freed(board, floor, keys)
+    found = freed(board, board.floor, keys)
     assert found is not None, "every block has a place: the one it lies at"
-    model = model_of(found, board, floor, judged(floor), weights)
-    answers: list[Any] = []
-    left = args.seconds - (time.perf_counter() - began)
-    answer = solve(
+    if not drives:
+        found.problem = replace(found.problem, setups={})
+    model = model_of(found, board, board.floor, judged(board.floor), weights)
+    answers: list[Schedule] = []
+    solve(
         model,
-        seconds=left,
+        seconds=ends - time.perf_counter(),
         workers=args.workers,
         seed=args.seed,
         on_better=lambda schedule, value: answers.append(schedule),
     )
-    for schedule in [*answers[-3:], *([answer.schedule] if answer.schedule else [])]:
-        settled = booked(found, schedule, board, floor)
+    for schedule in answers[-BOOKED:]:
+        settled = booked(found, schedule, board, board.floor)
         if settled is None:
             continue
-        before = {number: board.lift(number) for number in settled}
-        for number, one in settled.items():
-            board.put(number, one)
+        before = _put(board, settled)
         plan = plan_of(problem, board, left_out)
-        for number in settled:
-            board.lift(number)
-        for number, one in before.items():
-            board.put(number, one)
+        _put(board, before)
         other = cost_of(problem, plan, judged)
         if other < cost:
             best, cost = plan, other
     return best
+
+
+def _put(board: Board, settled: Mapping[int, Settled]) -> dict[int, Settled]:
+    """Put jobs on a board as settled; return how they were."""
+    before = {number: board.lift(number) for number in settled}
+    for number, one in settled.items():
+        board.put(number, one)
+    return before
 
 
 def measured(problem: PlanProblem, args: argparse.Namespace) -> dict[str, Any]:
@@ -131,16 +146,26 @@ def measured(problem: PlanProblem, args: argparse.Namespace) -> dict[str, Any]:
     start, seconds = first(problem)
     row: dict[str, Any] = {"blocks": len(start.placements), "first seconds": seconds}
     if args.seconds > 0:
-        ours, rounds = searched(problem, args, Sum, SUM)
-        alone = solved_whole(problem, args, Sum, SUM)
-        for name, plan in (("first", start), ("crewjobs", ours), ("solver alone", alone)):
+        seconds = {}
+        plans = {"first": start}
+        began = time.process_time()
+        plans["crewjobs"], rounds = searched(problem, args, Sum, SUM)
+        seconds["crewjobs"] = time.process_time() - began
+        for name, drives in (("solver alone", True), ("solver alone, no drives", False)):
+            began = time.process_time()
+            plans[name] = solved_whole(problem, args, Sum, SUM, drives=drives)
+            seconds[name] = time.process_time() - began
+        for name, plan in plans.items():
             row[name] = {
                 "sum": cost_of(problem, plan, Sum).late,
                 "cost": tuple(cost_of(problem, plan, Objective)),
                 "late_slots": lateness(problem, plan),
+                "cpu_seconds": seconds.get(name),
             }
         row["rounds"] = rounds
-        row["cost over the solver's"] = row["crewjobs"]["sum"] / row["solver alone"]["sum"]
+        alone = min(row[name]["sum"] for name in plans if name.startswith("solver"))
+        row["cost over the solver's"] = row["crewjobs"]["sum"] / alone
+        row["cost over the first plan's"] = row["crewjobs"]["sum"] / row["first"]["sum"]
     if args.peer:
         board, _ = first_board(problem)
         theirs, bound = lateness_of_peer(board, args.seconds, args.workers, args.seed)
@@ -171,6 +196,9 @@ def summary(rows: list[dict[str, Any]], args: argparse.Namespace) -> dict[str, t
     }
     if args.seconds > 0:
         ratios = [row["cost over the solver's"] for row in rows]
+        found["cost over the first plan's, mean"] = (
+            statistics.mean(row["cost over the first plan's"] for row in rows), None
+        )  # fmt: skip
         found["cost over the solver's, mean"] = (statistics.mean(ratios), EXPECTED["cost over the solver's"])
     if args.peer:
         most = EXPECTED.get(f"lateness over the peer's in {args.seconds:g} s")
@@ -193,13 +221,15 @@ def summary(rows: list[dict[str, Any]], args: argparse.Namespace) -> dict[str, t
 
 def _lines(row: dict[str, Any]) -> str:
     lines = [f"seed {row['seed']}: {row['blocks']} blocks, first plan in {row['first seconds']:.2f} s"]
-    for name in ("first", "crewjobs", "solver alone", "peer", "crewjobs for lateness alone"):
+    for name in SIDES:
         if name not in row:
             continue
         one = row[name]
         parts = [f"  {name:<28}"]
         if "sum" in one:
             parts.append(f"sum {one['sum']:>9}  cost {one['cost']}")
+        if one.get("cpu_seconds"):
+            parts.append(f"{one['cpu_seconds']:.0f} s of processors")
         parts.append(f"late by weight {one['late_slots'] if one['late_slots'] is not None else 'no plan'} slots")
         lines.append("  ".join(parts))
     if "cost over the solver's" in row:
