@@ -47,14 +47,18 @@ class Board:
         self.works = {work.number: work for work in works}
         self.settled: dict[int, Settled] = {}
         self._fixed: dict[BlockKey, Booking] = {}  # work under way
-        self._placer = Placer(floor, self._fixed)
+        self._placer = Placer(floor, self._fixed, keeping=keeping)
         self.chooser = Chooser(floor, self._placer, self._fixed)
+        self._stays: dict[int, Attempt] = {}
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self._stand()
         self._begin()
-        self._hold()
-        days = floor.problem.days if keeping else CALM_DAYS
-        self._stays = staying(works, floor, self._placer, days)  # kept free until their turn comes
+        if keeping:  # pins lie where they were; what of them does not is held after that
+            self._stays = staying(works, floor, self._placer, floor.problem.days, pinned=True)
+            self._hold()
+        else:
+            self._hold()
+            self._stays = staying(works, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
 
     def _stand(self) -> None:
         """Have every crew that stands at a house that was not ready today drive on from there."""
@@ -96,8 +100,9 @@ class Board:
                 self._fixed[key] = booking
 
     def _hold(self) -> None:
+        stays = self._stays
         for work in self.works.values():
-            for key in work.pins:
+            for key in work.pins if work.number not in stays else ():
                 if key not in work.barred and not pin_fault(work, key, self.floor):
                     booking = self._placer.book_pinned(work, key, 0)
                     if booking:
@@ -124,7 +129,7 @@ class Board:
         """
         stays = self._let_go([work.number]).get(work.number)
         kept = self._kept_as(work, stays) if stays is not None else None
-        if kept is not None and self._keeping and not any(kept.rank[:2]) and not any(kept.cost[:2]):
+        if kept is not None and self._keeping and self._as_good_as_before(work, kept):
             return kept
         fresh = self.chooser.best(work, wished)
         if kept is not None:
@@ -139,6 +144,22 @@ class Board:
             return freer
         self._keep_again(gone)
         return fresh
+
+    def _as_good_as_before(self, work: JobWork, kept: Found) -> bool:
+        """Return whether a job as kept is whole, and no later after its promise than the plan before had it."""
+        previous, promised = self.floor.problem.previous, work.record.job.promised
+        places = [p for p in previous.placements if p.key.job == work.number] if previous else []
+        placed = {task for place in places for task in place.tasks}
+        new = any(task.number in placed for key in kept.attempt.missing for task in work.blocks[key].tasks)
+        if kept.refused or kept.over_night or new:
+            return False
+        if not kept.cost.late:
+            return True
+        ends = [place.end for place in places]
+        if not ends or promised is None:
+            return False
+        was = self.floor.date_of(work.record, self.floor.axis.up(max(ends)) - 1)
+        return kept.cost.late <= (was - promised).days
 
     def _last_day(self, work: JobWork, found: Found) -> date:
         """Return the date on which a job ends as found; what has no place never ends."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from crewjobs.domain.plan import Placement
+from crewjobs.domain.plan import BlockKey, Placement
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.packing import pack
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
@@ -55,12 +55,15 @@ class _Before:
         return min(days), max(ends), frozenset(placed.crew for placed in was)
 
 
-def staying(works: Sequence[JobWork], floor: Floor, placer: Placer, days: int = CALM_DAYS) -> dict[int, Attempt]:
+def staying(
+    works: Sequence[JobWork], floor: Floor, placer: Placer, days: int = CALM_DAYS, *, pinned: bool = False
+) -> dict[int, Attempt]:
     """Return the jobs of the coming `days` as the plan before had them, by number; their bookings are on the timelines.
 
-    A job most of whose work would move is left out, to be planned anew; so is one with a pin.
+    A job most of whose work would move is left out, to be planned anew; so is one with a pin, unless `pinned`
+    says that those stay, too, whose pins the plan before kept.
     """
-    jobs = _before(works, floor, days)
+    jobs = _before(works, floor, days, pinned=pinned)
     if not jobs:
         return {}
     ways = []
@@ -77,7 +80,7 @@ def staying(works: Sequence[JobWork], floor: Floor, placer: Placer, days: int = 
     return best
 
 
-def _before(works: Sequence[JobWork], floor: Floor, days: int = CALM_DAYS) -> list[_Before]:
+def _before(works: Sequence[JobWork], floor: Floor, days: int = CALM_DAYS, *, pinned: bool = False) -> list[_Before]:
     """Return the jobs that come within so many days, by their start in the plan before."""
     plan = floor.problem.previous
     if plan is None:
@@ -87,7 +90,7 @@ def _before(works: Sequence[JobWork], floor: Floor, days: int = CALM_DAYS) -> li
     for work in works:
         still_open = {task.number for block in work.blocks.values() for task in block.tasks}
         places = tuple(p for p in plan.placements if p.key.job == work.number and still_open & set(p.tasks))
-        if work.pins or not places or min(placed.start for placed in places) >= until:
+        if (work.pins and not pinned) or not places or min(placed.start for placed in places) >= until:
             continue
         time = {crew: sum((p.end - p.start for p in places if p.crew == crew), timedelta()) for crew in floor.crews}
         way = Way(main=max(time, key=lambda crew: time[crew]), since=0, wished=0)
@@ -120,11 +123,20 @@ def _repaired(one: _Before, attempt: Attempt, floor: Floor, placer: Placer) -> A
     packed = pack(work, floor, {**fixed, **attempt.placed}, held=stays)
     whole = replace(attempt, placed={key: booking for key, booking in packed.items() if key not in fixed})
     labor = {key: sum(work.blocks[key].labor) for key in work.order if key not in fixed}
-    if sum(labor[key] for key in stays) * 2 >= sum(labor.values()):
+    if sum(labor[key] for key in stays) * 2 >= sum(labor.values()) and _as_pinned(work, whole.placed, floor):
         return whole
     for booking in whole.placed.values():
         placer.unbook(booking)
     return None
+
+
+def _as_pinned(work: JobWork, placed: Mapping[BlockKey, Booking], floor: Floor) -> bool:
+    """Return whether every pinned block is with its crew and begins on its day."""
+    return all(
+        key in placed and (placed[key].crew, floor.date_of(work.record, placed[key].start)) == (pin.crew, pin.day)
+        for key, pins in work.pins.items()
+        for pin in pins
+    )
 
 
 def _is_on_its_day(one: _Before, booking: Booking, floor: Floor) -> bool:

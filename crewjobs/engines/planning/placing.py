@@ -66,10 +66,14 @@ class Again:
 
 
 class Placer:
-    """Finds places on the crews' timelines around what is booked; `fixed` is work under way."""
+    """Finds places on the crews' timelines around what is booked; `fixed` is work under way.
 
-    def __init__(self, floor: Floor, fixed: Mapping[BlockKey, Booking]) -> None:
+    `keeping` lets everything lie where the plan before had it, also what new facts might leave for a second trip.
+    """
+
+    def __init__(self, floor: Floor, fixed: Mapping[BlockKey, Booking], *, keeping: bool = False) -> None:
         self._floor = floor
+        self._keeping = keeping
         self._fixed = fixed
 
     def book(
@@ -242,7 +246,7 @@ class Placer:
         crew, start = crews.pop(), min(placed.start for placed in was)
         if crew not in floor.crews or not floor.able(block, crew):
             return ()
-        if block.second and start < _first_trip_over(work, before):
+        if block.second and not self._keeping and start < _first_trip_over(work, before):
             return ()
         earliest = max(self._fact_slot(work, key), link_slot(work, key, known), floor.axis.down(start), 0)
         until = floor.axis.down(max(placed.end for placed in was))

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
+from crewjobs.domain.plan import Pin
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning import calm
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY
+from crewjobs.engines.planning.improve import improve, repaired_cost
 from crewjobs.engines.planning.jobwork import Floor, job_work
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.placing import Attempt
 from crewjobs.engines.planning.timeline import Booking
-from tests.engines.planning.networks import crew, house, problem, shop
+from tests.engines.planning.networks import CENTRAL, booked_weeks, crew, house, problem, shop
 
 
 def test_a_job_let_go_harms_more_than_one_a_day_later() -> None:
@@ -33,3 +40,16 @@ def test_a_job_let_go_harms_more_than_one_a_day_later() -> None:
     later, let_go = calm._harm([one], {1: slid}, floor), calm._harm([one], {}, floor)
     assert later.later == 1
     assert later < let_go
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_plan_that_still_holds_is_repaired_to_itself(seed: int) -> None:
+    """Houses as the trade has them, some late, one block pinned: with no new facts every block stays to the quarter."""
+    week = booked_weeks(6, 2, 3, seed)
+    plan = improve(week, rounds=3, seed=seed, workers=0).plan
+    last = max(plan.placements, key=lambda placed: placed.start)
+    pin = Pin(job=last.key.job, task=last.key.task, crew=last.crew, day=to_wall(CENTRAL, last.start).date())
+    for pins in ((), (pin,)):
+        made, _ = repaired_cost(replace(week, pins=pins), plan)
+        where = [{(p.key, p.crew, p.start, p.end, p.people) for p in one.placements} for one in (plan, made)]
+        assert where[0] == where[1]
