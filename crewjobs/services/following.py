@@ -11,12 +11,15 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.wording import counted
+from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.planning import problem_of
 from crewjobs.services.rows import Done
-from crewjobs.services.telling import moved_words
+from crewjobs.services.telling import finish_day, moved_words
+from crewjobs.services.visits import Planned
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
@@ -62,6 +65,21 @@ def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[
     )
 
 
+def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
+    """Return the jobs a plan finishes after their promise, or not at all."""
+    records = {record.job.number: record for record in problem.jobs}
+    found = Planned(shop=with_parts(problem.shop, problem.away), plan=plan, records=records, pins=())
+    late = []
+    for number, record in records.items():
+        promised = record.job.promised
+        if promised is None or record.job.state is not JobState.BOOKED or not any(task.open for task in record.tasks):
+            continue
+        day = finish_day(found, record)
+        if day is None or day > promised:
+            late.append(number)
+    return frozenset(late)
+
+
 def holds(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> bool:
     """Return whether the plan in force would stay as it is if it were repaired to what is known now."""
     made, moved = repaired(problem_of(uow, now), plan)
@@ -79,6 +97,13 @@ def _words(
     yield f"The plan follows (plan {number}): {counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}."
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
+    lost = sorted(broken(problem, after) - broken(problem, before))
+    if lost:
+        yield (
+            f"The promise{'' if len(lost) == 1 else 's'} of job{'' if len(lost) == 1 else 's'} "
+            f"{listed([str(job) for job in lost], most=9)} would be lost like this: "
+            "planning looks for a better plan (`crewjobs plan`), `crewjobs why` says what can be done."
+        )
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
     for move in moved[:MOST_MOVES]:
         was = f"{move.was_crew} {at_site(zones[move.job], move.was)}" if move.was else "no place"

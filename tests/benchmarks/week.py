@@ -211,7 +211,7 @@ def summary(rows: list[dict[str, Any]], args: argparse.Namespace) -> dict[str, t
     if args.replan:
         shift, again = (
             {key: sum(row["replan"][way][key] for row in rows) for key in ("seconds", "moved", "late_slots")}
-            for way in ("right shift", "planned again")
+            for way in ("right shift", "repaired")
         )
         found["repair, seconds"] = (again["seconds"] / len(rows), EXPECTED["repair seconds"])
         share = again["moved"] / shift["moved"] if shift["moved"] else None

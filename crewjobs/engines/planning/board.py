@@ -132,11 +132,14 @@ class Board:
         if kept is not None and self._keeping and self._as_good_as_before(work, kept):
             return kept
         fresh = self.chooser.best(work, wished)
+        if kept is not None and self._keeping and not any(kept.rank[:2]) and kept.cost[:2] <= fresh.cost[:2]:
+            return kept
         if kept is not None:
             sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
             if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
                 return kept
-        if not (fresh.refused or fresh.over_night or fresh.cost.missing or fresh.cost.late):
+        late = fresh.cost.late and not self._keeping  # what a proposal may do, moves nobody here
+        if not (fresh.refused or fresh.over_night or fresh.cost.missing or late):
             return fresh
         gone = self._let_go(list(self._stays))
         freer = self.chooser.best(work, wished) if gone else fresh
