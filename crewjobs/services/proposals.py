@@ -12,10 +12,10 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed
+from crewjobs.engines.answering.standing import soonest
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.engines.planning.standing import soonest
 from crewjobs.services.planning import keep_plan, problem_of
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told

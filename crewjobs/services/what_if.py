@@ -14,9 +14,9 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import Span, clock, to_wall
 from crewjobs.domain.wording import counted, day_words, listed
-from crewjobs.engines.planning import what_if as engine
+from crewjobs.engines.answering import what_if as engine
+from crewjobs.engines.answering.what_if import Compared, Effort, JobChange, Suppose
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.engines.planning.what_if import Compared, Effort, JobChange, Suppose
 from crewjobs.services import loading
 from crewjobs.services.away import find_worker
 from crewjobs.services.clock import read_day

@@ -17,13 +17,13 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
-from crewjobs.engines.planning.chain import chain_of, floor_of
-from crewjobs.engines.planning.chain_words import told
+from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain_words import told
+from crewjobs.engines.answering.standing import last_day
+from crewjobs.engines.answering.what_if import finish
+from crewjobs.engines.answering.when import Fit, fits, in_rooms_by
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.planning.standing import last_day
-from crewjobs.engines.planning.what_if import finish
-from crewjobs.engines.planning.when import Fit, fits, in_rooms_by
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.job_tables import WORDS
 from crewjobs.files.values import read_area, read_choice

@@ -12,15 +12,15 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.planning.chain import chain_of, floor_of
-from crewjobs.engines.planning.chain_words import Step, Told, told
-from crewjobs.engines.planning.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.planning.clashes import Clash, Clashes, Keeps, by_list, clashes, kept
+from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain_words import Step, Told, told
+from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
+from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, by_list, clashes, kept
+from crewjobs.engines.answering.shortage import shortage
+from crewjobs.engines.answering.standing import Standing, alone, promised_jobs, standing
+from crewjobs.engines.answering.standing_words import standing_sentences
+from crewjobs.engines.answering.ways_out import WayOut, in_another_order, ways_out
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.engines.planning.shortage import shortage
-from crewjobs.engines.planning.standing import Standing, alone, promised_jobs, standing
-from crewjobs.engines.planning.standing_words import standing_sentences
-from crewjobs.engines.planning.ways_out import WayOut, in_another_order, ways_out
 from crewjobs.services.planning import problem_of
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.waits import waiting

@@ -20,8 +20,8 @@ from typing import Any
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.board import Board, Settled
-from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.improve import improve
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.list_schedule import first_board, plan_of, plan_week

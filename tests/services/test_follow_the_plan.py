@@ -8,7 +8,7 @@ import pytest
 
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.readiness.holds import needs_cartons
 from crewjobs.services.clock import DEMO_NOW

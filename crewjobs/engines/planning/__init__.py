@@ -1,1 +1,1 @@
-"""The week plan: calendars, blocks, placing them, and a judge that shares nothing with the planner."""
+"""The week plan: calendars, blocks, placing them at once, and looking for a better plan while somebody waits."""

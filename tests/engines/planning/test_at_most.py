@@ -11,7 +11,7 @@ from crewjobs.domain.crew import Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Link, Pause, Phase
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from tests.engines.planning.networks import MONDAY, USUAL, Network, at, crew, hours, job, problem, shop

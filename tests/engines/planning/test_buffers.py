@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.domain.wall import to_utc
+from crewjobs.engines.judging.minutes import Minutes
 from crewjobs.engines.planning.buffers import kept_min, kept_slots, short_slots, slack_min, slack_slots, spread_min
 from crewjobs.engines.planning.jobwork import Floor, job_work
 from crewjobs.engines.planning.list_schedule import first_board
-from crewjobs.engines.planning.minutes import Minutes
 from tests.engines.planning.networks import MONDAY, crew, house, problem, random_problem, shop
 
 

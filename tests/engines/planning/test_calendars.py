@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.judging.minutes import Minutes
 from crewjobs.engines.planning.calendars import (
     Axis,
     Calendar,
@@ -20,7 +21,6 @@ from crewjobs.engines.planning.calendars import (
     slots_of,
     worked_minutes,
 )
-from crewjobs.engines.planning.minutes import Minutes
 from crewjobs.engines.planning.starts import StartTables
 from tests.engines.planning.networks import MONDAY, USUAL, at, crew, hours, job, random_problem, shop
 

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Phase, Task
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.judging.minutes import Minutes
 from crewjobs.engines.planning.layout import TaskSpan, day_pieces, lay_out, makespan, task_times
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.minutes import Minutes
 from crewjobs.engines.planning.roster import with_parts
 from tests.engines.planning.networks import (
     CENTRAL,

@@ -19,7 +19,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from tests.engines.planning.networks import (

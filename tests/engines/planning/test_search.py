@@ -8,8 +8,8 @@ from random import Random
 
 import pytest
 
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning import improve as improving
-from crewjobs.engines.planning.check import check_plan
 from crewjobs.engines.planning.choosing import Found
 from crewjobs.engines.planning.improve import improve
 from crewjobs.engines.planning.jobwork import JobWork

@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.tasks import Driver, Phase
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem

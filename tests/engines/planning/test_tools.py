@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.crew import SharedTool, Skill
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Phase
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.timeline import Booking

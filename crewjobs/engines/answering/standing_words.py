@@ -8,8 +8,8 @@ from datetime import datetime
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
-from crewjobs.engines.planning.chain_words import Told
-from crewjobs.engines.planning.standing import Alone, Need, Standing
+from crewjobs.engines.answering.chain_words import Told
+from crewjobs.engines.answering.standing import Alone, Need, Standing
 
 
 def standing_sentences(found: Standing, chain: Told, zone: str) -> Iterator[str]:

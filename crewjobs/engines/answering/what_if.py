@@ -16,6 +16,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import Span, days_from, to_wall
 from crewjobs.domain.wording import day_words
+from crewjobs.engines.answering.standing import end_of, last_day
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.improve import improve, repaired_cost
 from crewjobs.engines.planning.jobwork import Floor
@@ -23,7 +24,6 @@ from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.engines.planning.standing import end_of, last_day
 
 Suppose = Callable[[PlanProblem], PlanProblem]
 """One thing supposed."""

@@ -11,9 +11,9 @@ from typing import Final
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import Span, WeekHours, days_from, to_wall
-from crewjobs.engines.planning.clashes import Clash, Clashes, Keeps, kept
+from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, kept
+from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.engines.planning.standing import end_of, last_day, promised_jobs
 
 SATURDAY: Final = 5
 MORNING: Final = Span(start=8 * 60, end=12 * 60)

@@ -9,13 +9,13 @@ import pytest
 
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.answering.what_if import compared
+from crewjobs.engines.answering.when import fits
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.compare import moves
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.planning.what_if import compared
-from crewjobs.engines.planning.when import fits
 from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, house, job, problem, shop
 
 NEW = 99

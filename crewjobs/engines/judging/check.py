@@ -16,10 +16,10 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Driver, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.engines.judging.check_links import followed_soon, raw_links, too_late, too_many_out
+from crewjobs.engines.judging.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.blocks import FLOOR_PHASES, opened
-from crewjobs.engines.planning.check_links import followed_soon, raw_links, too_late, too_many_out
 from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
-from crewjobs.engines.planning.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.readiness.lots import is_carry_in

@@ -10,7 +10,7 @@ from enum import StrEnum
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.planning.chain import Binding, Chain, Later, Spot
+from crewjobs.engines.answering.chain import Binding, Chain, Later, Spot
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.planning.words import PHASE_WORDS

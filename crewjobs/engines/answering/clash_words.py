@@ -8,12 +8,12 @@ from datetime import datetime
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import clock, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
-from crewjobs.engines.planning.clashes import Clash
+from crewjobs.engines.answering.clashes import Clash
+from crewjobs.engines.answering.shortage import Shortage
+from crewjobs.engines.answering.standing import promised_jobs
+from crewjobs.engines.answering.standing_words import jobs_words
+from crewjobs.engines.answering.ways_out import Slip, WayKind, WayOut
 from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.planning.shortage import Shortage
-from crewjobs.engines.planning.standing import promised_jobs
-from crewjobs.engines.planning.standing_words import jobs_words
-from crewjobs.engines.planning.ways_out import Slip, WayKind, WayOut
 
 MANY = 12
 """So many jobs are named one by one."""

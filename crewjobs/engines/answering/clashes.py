@@ -14,6 +14,7 @@ from itertools import permutations
 
 from crewjobs.domain.job import HEAVIEST, JobRecord
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.answering.standing import end_of, last_day, only, promised_jobs, soonest
 from crewjobs.engines.planning.blocks import opened
 from crewjobs.engines.planning.board import Board, Choose
 from crewjobs.engines.planning.choosing import Found
@@ -21,7 +22,6 @@ from crewjobs.engines.planning.jobwork import JobWork
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.placing import Way
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.engines.planning.standing import end_of, last_day, only, promised_jobs, soonest
 
 Keeps = Callable[[PlanProblem, frozenset[int]], WeekPlan | None]
 """Return a plan that keeps the promises of some jobs, whatever the others' lateness; None where none was found."""

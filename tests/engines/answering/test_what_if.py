@@ -11,12 +11,8 @@ import pytest
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import Span
-from crewjobs.engines.planning.check import check_plan
-from crewjobs.engines.planning.jobwork import Floor
-from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.planning.standing import end_of, last_day, promised_jobs
-from crewjobs.engines.planning.what_if import (
+from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
+from crewjobs.engines.answering.what_if import (
     Compared,
     Effort,
     both,
@@ -30,6 +26,10 @@ from crewjobs.engines.planning.what_if import (
     usual_spans,
     worker_off,
 )
+from crewjobs.engines.judging.check import check_plan
+from crewjobs.engines.planning.jobwork import Floor
+from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.problem import PlanProblem
 from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, job, problem, shop
 
 AT_ONCE = Effort()

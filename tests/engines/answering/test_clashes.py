@@ -14,17 +14,17 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind
-from crewjobs.engines.planning.chain import chain_of, floor_of
-from crewjobs.engines.planning.chain_words import told
-from crewjobs.engines.planning.check import check_plan
-from crewjobs.engines.planning.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.planning.clashes import Clashes, by_list, clashes, kept
+from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain_words import told
+from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
+from crewjobs.engines.answering.clashes import Clashes, by_list, clashes, kept
+from crewjobs.engines.answering.shortage import shortage
+from crewjobs.engines.answering.standing import alone, end_of, only, promised_jobs, soonest, standing
+from crewjobs.engines.answering.standing_words import standing_sentences
+from crewjobs.engines.answering.ways_out import WayKind, ways_out
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
-from crewjobs.engines.planning.shortage import shortage
-from crewjobs.engines.planning.standing import alone, end_of, only, promised_jobs, soonest, standing
-from crewjobs.engines.planning.standing_words import standing_sentences
-from crewjobs.engines.planning.ways_out import WayKind, ways_out
 from crewjobs.engines.readiness.holds import FactKind
 from tests.engines.planning.networks import (
     CENTRAL,

@@ -14,8 +14,8 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, ScopeKind
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.planning.chain import Binding, Chain, Later, Walk, chain_of, floor_of
-from crewjobs.engines.planning.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.chain import Binding, Chain, Later, Walk, chain_of, floor_of
+from crewjobs.engines.answering.chain_words import StepKind, Told, told
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem

@@ -12,7 +12,7 @@ from crewjobs.domain.crew import Skill
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.check import check_plan
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from tests.engines.planning.networks import CENTRAL, booked_weeks

@@ -10,9 +10,9 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain_words import StepKind, Told, told
 from crewjobs.engines.planning.calendars import slots_of
-from crewjobs.engines.planning.chain import chain_of, floor_of
-from crewjobs.engines.planning.chain_words import StepKind, Told, told
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Block, PlanProblem
