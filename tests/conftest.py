@@ -54,6 +54,12 @@ def shops_kept(tmp_path_factory: pytest.TempPathFactory):
 
 
 @pytest.fixture(autouse=True)
+def no_width_set(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Commands print as wide as into a file, however wide the terminal of who runs the tests is said to be."""
+    monkeypatch.delenv("COLUMNS", raising=False)
+
+
+@pytest.fixture(autouse=True)
 def no_search_after_planning(monkeypatch: pytest.MonkeyPatch) -> None:
     """Screens and `plan` plan at once only, unless a test asks for more: a search takes the seconds it is given."""
     from crewjobs.cli import plan
