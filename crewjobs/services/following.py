@@ -16,7 +16,7 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.services.planning import problem_of
+from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import finish_day, moved_words
 from crewjobs.services.visits import Planned

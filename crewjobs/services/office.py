@@ -571,18 +571,18 @@ class Office:
     @followed
     def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
         """Keep the blocks of some tasks with a crew on a day."""
-        from crewjobs.services import planning
+        from crewjobs.services import pins
 
         with self._writing() as uow:
-            return planning.pin(uow, self._clock.now(), job, tasks, crew, day)
+            return pins.pin(uow, self._clock.now(), job, tasks, crew, day)
 
     @followed
     def unpin(self, job: int, tasks: Sequence[int]) -> Done:
         """Let the planner move the blocks of some tasks again."""
-        from crewjobs.services import planning
+        from crewjobs.services import pins
 
         with self._writing() as uow:
-            return planning.unpin(uow, self._clock.now(), job, tasks)
+            return pins.unpin(uow, self._clock.now(), job, tasks)
 
     @followed
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:

@@ -16,7 +16,8 @@ from crewjobs.engines.answering.standing import soonest
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.services.planning import keep_plan, problem_of
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.planning import keep_plan
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, work_words

@@ -21,7 +21,7 @@ from crewjobs.services import loading
 from crewjobs.services.away import find_worker
 from crewjobs.services.clock import read_day
 from crewjobs.services.ordered import find_ordered, with_new_date
-from crewjobs.services.planning import problem_of
+from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.proposals import move_row
 from crewjobs.services.rows import MoveRow
 from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView

@@ -30,7 +30,7 @@ from crewjobs.files.values import read_area, read_choice
 from crewjobs.services.clock import read_day
 from crewjobs.services.loading import fresh_record
 from crewjobs.services.plain_house import PlainHouse
-from crewjobs.services.planning import problem_of
+from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.what_if_rows import WhenAnswer, WhenView
 from crewjobs.services.wording import at_site, no_crew, read_line
 

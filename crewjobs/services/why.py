@@ -21,7 +21,7 @@ from crewjobs.engines.answering.standing import Standing, alone, promised_jobs, 
 from crewjobs.engines.answering.standing_words import standing_sentences
 from crewjobs.engines.answering.ways_out import WayOut, in_another_order, ways_out
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.services.planning import problem_of
+from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.waits import waiting
 from crewjobs.services.week import stale_words

@@ -14,7 +14,7 @@ from crewjobs.engines.readiness.holds import needs_cartons
 from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
-from crewjobs.services.planning import problem_of
+from crewjobs.services.plan_problem import problem_of
 from crewjobs.storage.database import open_database
 from tests.builders import central
 from tests.services.conftest import SetClock

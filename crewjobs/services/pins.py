@@ -1,0 +1,109 @@
+"""Pins: work kept with a crew on a day until it is let go, its day has gone by, or nobody works there any more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobState
+from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.services.plan_faults import why_not_on
+from crewjobs.services.rows import Done
+from crewjobs.services.wording import no_crew, task_words
+
+if TYPE_CHECKING:
+    from crewjobs.domain.crew import Away, Shop
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def void(pin: Pin, shop: Shop, away: Sequence[Away], now: datetime) -> str:
+    """Return why a pin no longer binds: its day has gone by, or nobody works under its name any more; else nothing."""
+    if pin.day < to_wall(shop.zone, now).date():
+        return "its day has gone by"
+    if not any(crew.name == pin.crew for crew in with_parts(shop, away).crews):
+        return "nobody works under that name"
+    return ""
+
+
+def void_words(problem: PlanProblem, pins: Sequence[Pin]) -> Iterator[str]:
+    """Yield which pins of open work no longer bind, and why: their work is planned like any other."""
+    still = {(record.job.number, task.number) for record in problem.jobs for task in record.tasks if task.open}
+    for pin in pins:
+        why = void(pin, problem.shop, problem.away, problem.now)
+        if why and (pin.job, pin.task) in still:
+            place = f"{pin.crew} on {day_words(pin.day)}"
+            yield f"Job {pin.job}: task {pin.task} was pinned to {place}; {why}, it is planned like any other."
+
+
+def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
+    """Keep the blocks that hold some tasks with a crew on a day; the next plan respects it or says why it cannot.
+
+    Of several tasks (a visit), those that are done are passed over, and so are blocks that began on an
+    earlier day and only go on in this visit, unless nothing else is left to pin.
+
+    Raises:
+        Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, or one on which
+            the crew does not work, the site is closed or the customer has blocked it.
+    """
+    record = uow.job(job)
+    still = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
+    shop = uow.shop()
+    working = with_parts(shop, uow.away())
+    chosen = {known.name.casefold(): known for known in working.crews}.get(crew.strip().casefold())
+    if chosen is None:
+        raise Refused(no_crew(crew, working))
+    if not still:
+        raise Refused(
+            f"nothing to pin: {listed([task_words(record.task(n)) for n in tasks])} of job {job} is done or not needed."
+        )
+    if record.job.state is not JobState.BOOKED:
+        raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
+    if day < to_wall(shop.zone, now).date():
+        raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
+    if fault := why_not_on(shop, chosen, record, day):
+        raise Refused(fault)
+    pinned = _one_a_block(still, job, uow.latest_plan(), shop.zone)
+    for task in pinned:
+        uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
+    what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
+    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=("Plan again to use it.",))
+
+
+def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None, zone: str) -> list[Task]:
+    """Return one task of each block, of blocks that begin in the visit; without a plan every task is its own."""
+    if plan is None:
+        return list(tasks)
+    first = {number: p for p in plan.placements if p.key.job == job for number in p.tasks}
+    blocks: dict[BlockKey | int, Task] = {}
+    for task in tasks:
+        placement = first.get(task.number)
+        blocks.setdefault(placement.key if placement else task.number, task)
+    days = {number: to_wall(zone, placement.start).date() for number, placement in first.items()}
+    day = max((days[task.number] for task in tasks if task.number in days), default=None)
+    begin = [task for task in blocks.values() if days.get(task.number, day) == day]
+    return begin or list(blocks.values())
+
+
+def unpin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int]) -> Done:
+    """Let the planner move the blocks of some tasks again.
+
+    Raises:
+        Refused: unknown job or task, or none of them is pinned.
+    """
+    record = uow.job(job)
+    asked = [record.task(number) for number in dict.fromkeys(tasks)]
+    known = {pin.task for pin in uow.pins() if pin.job == job}
+    pinned = [task for task in asked if task.number in known]
+    if not pinned:
+        raise Refused(f"{listed([task_words(task) for task in asked])} of job {job} is not pinned.")
+    for task in pinned:
+        uow.drop_pin(job, task.number)
+    what = f"job {job}: {listed([task_words(task) for task in pinned])} no longer pinned"
+    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=("Plan again to use it.",))

@@ -1,0 +1,144 @@
+"""What the planner looks at, from what is stored and known at an instant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import ThreePoint
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.engines.planning.blocks import begun_tasks
+from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
+from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
+from crewjobs.engines.readiness.house import HouseState, house
+from crewjobs.engines.readiness.lots import is_carry_in
+from crewjobs.engines.readiness.material_holds import laid_without_the_rest
+from crewjobs.services.known import WOOD_READING
+from crewjobs.services.pins import void
+from crewjobs.services.plan_faults import HORIZON_DAYS
+from crewjobs.services.shared_tools import tool_needs
+from crewjobs.services.toilets import back_the_same_day, with_one_in
+
+if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+NIGHT_MIN = 12 * 60
+"""Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
+
+TURNED_AWAY: Final = "the house turned a crew away today"
+
+
+def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | None = None) -> PlanProblem:
+    """Return what the planner looks at, from what is stored and known at an instant.
+
+    `supposed` are the jobs it looks at in place of those stored.
+    """
+    shop, away = uow.shop(), uow.away()
+    records = tuple(
+        _stopped_by_house(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
+        for record in (uow.live_jobs() if supposed is None else supposed)
+    )
+    earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
+    impossible: dict[tuple[int, int], str] = {}
+    for record in records:
+        number = record.job.number
+        for task, known in known_instants(record, now).items():
+            earliest[number, task] = tuple(_fact(fact) for fact in known)
+        for task, why in cannot_be_planned(record, now).items():
+            impossible[number, task] = why
+        found = house(record, now)
+        if found.state is HouseState.NOT_READY and _turned_away(record, shop, now):
+            tomorrow = to_utc(shop.zone, to_wall(shop.zone, now).date() + timedelta(days=1), 0)
+            since = max(found.until or tomorrow, tomorrow)
+            still_open = [(number, one.number) for one in record.tasks if one.open]
+            for key in still_open:  # nobody goes back today, for a reading or a look either
+                if key not in impossible:
+                    earliest[key] = (
+                        *earliest.get(key, ()),
+                        Earliest(at=since, reason=TURNED_AWAY, kind=FactKind.HOUSE),
+                    )
+    return PlanProblem(
+        now=now,
+        days=HORIZON_DAYS,
+        shop=shop,
+        jobs=records,
+        earliest=earliest,
+        impossible=impossible,
+        pins=tuple(pin for pin in uow.pins() if not void(pin, shop, away, now)),
+        drive={},
+        previous=uow.latest_plan(),
+        away=away,
+        errands=tuple(_errands(uow, shop, now)),
+        same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
+        tools=tool_needs(uow, shop, records),
+    )
+
+
+def _fact(known: Known) -> Earliest:
+    return Earliest(at=known.at, reason=known.reason, kind=known.kind, of=known.of, since=known.since)
+
+
+def _turned_away(record: JobRecord, shop: Shop, now: datetime) -> bool:
+    today = to_wall(shop.zone, now).date()
+    return any(run.at <= now and to_wall(shop.zone, run.at).date() == today for run in record.dry_runs)
+
+
+def _errands(uow: UnitOfWork, shop: Shop, now: datetime) -> Iterator[Errand]:
+    """Yield who of the crews leaves for a small visit, from the drive there to the drive back."""
+    crews = {worker.name: crew.name for crew in shop.crews for worker in crew.workers}
+    for booked in uow.small_visits(now - timedelta(hours=12)):
+        visit, drive = booked.visit, timedelta(minutes=booked.drive_min)
+        if visit.who in crews and visit.done_at is None:
+            end = visit.start + timedelta(minutes=visit.minutes) + drive
+            yield Errand(crew=crews[visit.who], worker=visit.who, start=visit.start - drive, end=end)
+
+
+def _from_the_rooms(record: JobRecord, now: datetime) -> JobRecord:
+    """Let floors that the lead has laid from lots in the rooms go without the carry-in of what is still missing."""
+    carried = {task.number for task in record.tasks if is_carry_in(task) and task.open}
+    free = {task.number for task in record.tasks if task.open and laid_without_the_rest(record, task, now)}
+    if not carried or not free:
+        return record
+    links = tuple(link for link in record.links if link.before not in carried or link.after not in free)
+    return replace(record, links=links)
+
+
+def _read_the_day_before(record: JobRecord) -> JobRecord:
+    """Plan the boards' reading a working day before they are laid, so that somebody can still be called.
+
+    Only the plan keeps the night between them: once the reading is ticked, nothing holds the laying.
+    """
+    readings = {task.number for task in record.tasks if task.key.template == WOOD_READING and task.open}
+    laying = {task.number for task in record.tasks if task.needs_material is not None}
+    if not readings:
+        return record
+    links = tuple(
+        replace(
+            link,
+            wait_min=max(link.wait_min, NIGHT_MIN),
+            name=link.name or "the night after the reading",
+            most_min=None if link.most_min is None else max(link.most_min, link.wait_min, NIGHT_MIN),
+        )
+        if link.before in readings and link.after in laying
+        else link
+        for link in record.links
+    )
+    return replace(record, links=links)
+
+
+def _stopped_by_house(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
+    """Plan what is left of begun work anew where the house has been answered not ready: nobody goes on there now."""
+    if house(record, now).state is not HouseState.NOT_READY:
+        return record
+    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items()}
+    tasks = tuple(
+        replace(task, started_at=None, estimate=ThreePoint(low=rest, likely=rest, high=rest))
+        if task.open and (rest := left.get(task.number)) is not None
+        else task
+        for task in record.tasks
+    )
+    return replace(record, tasks=tasks)
