@@ -62,8 +62,9 @@ def no_width_set(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(autouse=True)
 def no_search_after_planning(monkeypatch: pytest.MonkeyPatch) -> None:
     """Screens and `plan` plan at once only, unless a test asks for more: a search takes the seconds it is given."""
-    from crewjobs.cli import plan
+    from crewjobs.cli import looking
     from crewjobs.screens.app import CrewApp
 
-    monkeypatch.setattr(plan, "SECONDS", 0.0)
+    monkeypatch.setattr(looking, "SECONDS", 0.0)
     monkeypatch.setattr(CrewApp, "LOOK_SECONDS", 0.0)
+    monkeypatch.setattr(CrewApp, "LOOK_AFTER_SECONDS", 0.0)

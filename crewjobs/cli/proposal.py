@@ -5,21 +5,31 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.looking import add_seconds, check_seconds, look
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, moment, wrap
+from crewjobs.cli.printing import add_json, emit, moment, said, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import MoveRow, ProposalView
 
 
 def arguments(command: ArgumentParser) -> None:
-    """Declare the output."""
+    """Declare how long to look and the output."""
+    add_seconds(command, "only show what waits")
     add_json(command)
 
 
 def run(args: Namespace) -> int:
-    """Print the proposal that waits to be accepted."""
-    view = open_office(args).proposal()
+    """Look for a better plan unless one is proposed that knows all that is recorded, and print what waits."""
+    check_seconds(args)
+    office = open_office(args)
+    if args.seconds and not office.proposal_waits():
+        done = look(office, args.seconds)
+        if (
+            not office.proposal_waits()
+        ):  # none is better, or nobody has seen the plan in force and this one took its place
+            return emit(args, done, lambda: said(done.sentence, done.then))
+    view = office.proposal()
     return emit(args, view, lambda: proposal_text(view))
 
 

@@ -36,6 +36,8 @@ def week_text(view: WeekView) -> str:
     lines = [wrap(head + made, indent="  ", first="")]
     if view.stale:
         lines.append(wrap(f"! {view.stale}", indent="  ", first=""))
+    if view.proposed:
+        lines.append(wrap(f"Plan {view.proposed} is proposed: `crewjobs proposal` says what it saves.", indent="  "))
     if view.ends:
         lines.append(wrap(f"! {view.ends}", indent="  ", first=""))
     for day in view.days:

@@ -58,6 +58,10 @@ class CrewApp(App[None]):
     DEFAULT_MODE = "waiting"
     LOOK_SECONDS = 10.0
     """How long a better plan is looked for after planning, unless Esc ends it; 0: not at all."""
+    LOOK_AFTER_SECONDS = 5.0
+    """How long one is looked for by itself after something was recorded; 0: not at all."""
+    LOOK_AFTER_PAUSE = 0.6
+    """Seconds before that begins: who records one thing after the other is not looked for each time."""
     COMMAND_PALETTE_DISPLAY = "^p"
     BINDINGS = [
         Binding("1", "go('waiting')", "Waiting", show=False),
@@ -87,6 +91,7 @@ class CrewApp(App[None]):
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._stop = threading.Event()
+        self._leave_off = threading.Event()
 
     def on_ready(self) -> None:
         """The first frame stands: now open the records."""
@@ -177,6 +182,7 @@ class CrewApp(App[None]):
         if self.planning is not None or self.office is None:
             return
         self._stop.clear()
+        self._leave_off.set()
         self._progress((0, 0, ""))
         work(self, partial(self._plan, self.office), "plan")
 
@@ -191,17 +197,18 @@ class CrewApp(App[None]):
                 self._progress(latest[0])
 
         timer = self.set_interval(0.1, show)
+        first = await outcome_of(lambda: not office.is_planned())
         outcome: Outcome[Done] = await outcome_of(lambda: office.plan(progress, self._stop.is_set))
         if outcome.value is not None and self.LOOK_SECONDS and not self._stop.is_set():
             if self.front is not None:
-                self.front.told(outcome)
-            outcome = await self._look(office, latest)
+                self.front.told(outcome, looks=False)
+            outcome = await self._look(office, latest, outcome.value.plan if first.value else None)
         timer.stop()
         self._progress(None)
         if self.front is not None:
-            self.front.told(outcome)
+            self.front.told(outcome, looks=False)
 
-    async def _look(self, office: OfficeFace, latest: list[Progress]) -> Outcome[Done]:
+    async def _look(self, office: OfficeFace, latest: list[Progress], unseen: int | None) -> Outcome[Done]:
         """Look for a better plan while the first one is read already."""
 
         def watch(rounds: int, saves: str) -> None:
@@ -209,7 +216,22 @@ class CrewApp(App[None]):
 
         latest[:] = [(0, 0, "looking for a better plan")]
         seconds, stop = self.LOOK_SECONDS, self._stop.is_set
-        return await outcome_of(lambda: office.improve(seconds, watch=watch, stop=stop))
+        return await outcome_of(lambda: office.improve(seconds, watch=watch, stop=stop, unseen=unseen))
+
+    def look_after(self, change: int) -> None:
+        """Something was recorded, and the plan has followed: look beside the work for one that is better still."""
+        self._leave_off.set()
+        if self.LOOK_AFTER_SECONDS and self.planning is None and self.office is not None:
+            self._leave_off = threading.Event()
+            work(self, partial(self._looked_after, self.office, change, self._leave_off), "look", exclusive=True)
+
+    async def _looked_after(self, office: OfficeFace, change: int, leave_off: threading.Event) -> None:
+        await asyncio.sleep(self.LOOK_AFTER_PAUSE)
+        seconds = self.LOOK_AFTER_SECONDS
+        outcome = await outcome_of(lambda: office.improve(seconds, stop=leave_off.is_set, after=change))
+        if leave_off.is_set() or outcome.value is None or outcome.value.plan is None or self.front is None:
+            return  # nothing better, or a fault that costs nobody anything: what was recorded stands
+        self.front.proposed(outcome.value)
 
     def _progress(self, progress: Progress | None) -> None:
         self.planning = progress
@@ -225,6 +247,7 @@ class CrewApp(App[None]):
     def on_unmount(self) -> None:
         """Nobody waits for a plan any more."""
         self._stop.set()
+        self._leave_off.set()
 
 
 def run(office_factory: OfficeFactory, folder: Path | None = None) -> int:

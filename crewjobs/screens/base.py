@@ -165,10 +165,16 @@ class CrewScreen(Screen[None]):
         async with self.crew_app.writing:
             outcome = await outcome_of(lambda: call(office))
         self._pending.discard(key)
-        self.told(outcome, again)
+        self.told(outcome, again, looks=key != "undo")
 
-    def told(self, outcome: Outcome[Done], again: Again | None = None) -> None:
-        """Show what came of an action."""
+    def proposed(self, done: Done) -> None:
+        """Say below what was done that a better plan was found since, and what it saves."""
+        saves = done.then[0] if done.then else ""
+        self.status.add(f"A better plan is proposed (Week, x): {saves}".rstrip(" :"))
+        self.load()
+
+    def told(self, outcome: Outcome[Done], again: Again | None = None, *, looks: bool = True) -> None:
+        """Show what came of an action; `looks` has a better plan looked for where it recorded something."""
         if outcome.value is None:
             self.status.said = ()
             unsure = (_UNSURE,) if outcome.fault else ()
@@ -177,6 +183,8 @@ class CrewScreen(Screen[None]):
         self.refusal.close()
         self.status.done(outcome.value)
         self.load()
+        if looks:
+            self.crew_app.look_after(outcome.value.change)
 
     def action_choose(self) -> None:
         """Enter: act on what is selected."""

@@ -77,6 +77,8 @@ class OfficeFace(Protocol):
 
     def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done: ...
 
+    def is_planned(self) -> bool: ...
+
     def plan(
         self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None
     ) -> Done: ...
@@ -87,6 +89,8 @@ class OfficeFace(Protocol):
         *,
         watch: Callable[[int, str], None] | None = None,
         stop: Callable[[], bool] | None = None,
+        after: int | None = None,
+        unseen: int | None = None,
     ) -> Done: ...
 
     def proposal(self) -> ProposalView: ...

@@ -23,7 +23,7 @@ def show_proposal(screen: CrewScreen) -> None:
 
     def accepted(done: Done | None) -> None:
         if done is not None:
-            screen.told(Outcome(value=done))
+            screen.told(Outcome(value=done), looks=False)
 
     def show(view: ProposalView) -> None:
         screen.app.push_screen(ProposalDialog(view), accepted)

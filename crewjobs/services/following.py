@@ -11,21 +11,18 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wording import counted, listed
-from crewjobs.engines.planning.compare import Move, moves
-from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.planning.compare import Move
 from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.repair import broken, repaired, what_is_left
 from crewjobs.services.rows import Done
-from crewjobs.services.telling import finish_day, moved_words
-from crewjobs.services.visits import Planned
+from crewjobs.services.telling import moved_words
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
     from crewjobs.engines.planning.problem import PlanProblem
     from crewjobs.storage.database import Database
-    from crewjobs.storage.unit_of_work import UnitOfWork
 
 PLAN_AGAIN: Final = ("Plan again to use it", "Plan again: ")
 """How sentences begin that ask for what has been done by then."""
@@ -45,49 +42,12 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
         problem, based_on = problem_of(uow, now), uow.last_change_number()
     made, moved = repaired(problem, in_force)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
-    if not moved and _left(made) == _left(in_force):
+    if not moved and what_is_left(made) == what_is_left(in_force):
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
         uow.commit(f"plan {number} follows", at=now, caused_by=done.change)
-    return replace(done, then=(*then, *_words(problem, in_force, made, moved, number)))
-
-
-def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[Move, ...]]:
-    """Return the plan in force repaired to what is known now, and what that moves."""
-    from crewjobs.engines.planning.improve import repaired_cost
-
-    made, _ = repaired_cost(problem, in_force)
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    still = {(record.job.number, task.number) for record in problem.jobs for task in record.tasks if task.open}
-    return made, tuple(
-        move for move in moves(in_force, made, zones) if any((move.job, task) in still for task in move.tasks)
-    )
-
-
-def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
-    """Return the jobs a plan finishes after their promise, or not at all."""
-    records = {record.job.number: record for record in problem.jobs}
-    found = Planned(shop=with_parts(problem.shop, problem.away), plan=plan, records=records, pins=())
-    late = []
-    for number, record in records.items():
-        promised = record.job.promised
-        if promised is None or record.job.state is not JobState.BOOKED or not any(task.open for task in record.tasks):
-            continue
-        day = finish_day(found, record)
-        if day is None or day > promised:
-            late.append(number)
-    return frozenset(late)
-
-
-def holds(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> bool:
-    """Return whether the plan in force would stay as it is if it were repaired to what is known now."""
-    made, moved = repaired(problem_of(uow, now), plan)
-    return not moved and _left(made) == _left(plan)
-
-
-def _left(plan: WeekPlan) -> set[tuple[int, str]]:
-    return {(left.job, left.why) for left in plan.left_out}
+    return replace(done, plan=number, then=(*then, *_words(problem, in_force, made, moved, number)))
 
 
 def _words(
@@ -102,14 +62,14 @@ def _words(
         yield (
             f"The promise{'' if len(lost) == 1 else 's'} of job{'' if len(lost) == 1 else 's'} "
             f"{listed([str(job) for job in lost], most=9)} would be lost like this: "
-            "planning looks for a better plan (`crewjobs plan`), `crewjobs why` says what can be done."
+            "`crewjobs proposal` looks for a better plan, `crewjobs why` says what can be done."
         )
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
     for move in moved[:MOST_MOVES]:
         was = f"{move.was_crew} {at_site(zones[move.job], move.was)}" if move.was else "no place"
         now = f"{move.crew} {at_site(zones[move.job], move.now)}" if move.now else "no place"
         yield f"Job {move.job}: task{'' if len(move.tasks) == 1 else 's'} {_numbers(move)} from {was} to {now}."
-    known = _left(before)
+    known = what_is_left(before)
     for left in after.left_out:
         if (left.job, left.why) not in known:
             yield f"Job {left.job}: {left.why}."

@@ -141,6 +141,11 @@ class Office:
         with self._database.reading() as uow:
             return bool(uow.job_numbers())
 
+    def is_planned(self) -> bool:
+        """Return whether there is a plan in force."""
+        with self._database.reading() as uow:
+            return uow.latest_plan() is not None
+
     def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]:
         """Return ready work that fits a crew from a moment on, best first."""
         from crewjobs.services import offers
@@ -542,8 +547,14 @@ class Office:
         rounds: int | None = None,
         watch: Callable[[int, str], None] | None = None,
         stop: Callable[[], bool] | None = None,
+        after: int | None = None,
+        unseen: int | None = None,
     ) -> Done:
-        """Look for a better plan for so many seconds or rounds, or until `stop` says so, and propose it."""
+        """Look for a better plan for so many seconds or rounds, or until `stop` says so, and propose it.
+
+        `after` is the change it is looked for by itself after, and taken back with; `unseen` a first plan that nobody
+        has seen yet, so that a better one takes its place.
+        """
         from crewjobs.services import proposals
 
         self._may_write()
@@ -552,7 +563,23 @@ class Office:
         def ends() -> bool:
             return (over is not None and over()) or (stop is not None and stop())
 
-        return proposals.improve(self._database, self._who, self._clock.now(), rounds=rounds, stop=ends, watch=watch)
+        return proposals.improve(
+            self._database,
+            self._who,
+            self._clock.now(),
+            rounds=rounds,
+            stop=ends,
+            watch=watch,
+            after=after,
+            unseen=unseen,
+        )
+
+    def proposal_waits(self) -> bool:
+        """Return whether a proposal waits that was made with all in view that is recorded now."""
+        from crewjobs.services import proposals
+
+        with self._database.reading() as uow:
+            return proposals.waits(uow)
 
     def proposal(self) -> ProposalView:
         """Return the plan that is proposed: what it saves and what would move."""

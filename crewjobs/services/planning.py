@@ -16,6 +16,7 @@ from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.pins import void_words
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.repair import repaired, what_is_left
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
 from crewjobs.services.wording import at_site
@@ -32,7 +33,8 @@ def plan(
 ) -> Done:
     """Plan all booked jobs from now on and keep the plan as a new version; pins and work begun stay.
 
-    The planning itself runs outside any transaction, so that ticks are not held up by it; a change made
+    With a plan in force that one is repaired to what is known now: what can stay, stays, and what has no place yet
+    gets one. What would be better is for a proposal (`proposals.improve`). The planning itself runs outside any transaction, so that ticks are not held up by it; a change made
     meanwhile shows as a stale plan, which the next planning mends.
 
     Raises:
@@ -42,12 +44,19 @@ def plan(
 
     with database.reading() as uow:
         problem, based_on, pins = problem_of(uow, now), uow.last_change_number(), uow.pins()
-    made = plan_week(problem, progress=progress, stop=stop)
-    if stop is not None and stop():
-        raise Refused("planning was stopped; the plan in force stays.")
-    moved = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
-    wrong = (*void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
-    return keep_plan(database, who, now, made, based_on, (*moved, *wrong, *_idle_words(problem, made)))
+    told = (*void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
+    if problem.previous is None:
+        made = plan_week(problem, progress=progress, stop=stop)
+        if stop is not None and stop():
+            raise Refused("planning was stopped; the plan in force stays.")
+        moves: tuple[str, ...] = ()
+    else:
+        made, moved = repaired(problem, problem.previous)
+        if not moved and what_is_left(made) == what_is_left(problem.previous):
+            stays = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
+            return Done(sentence=stays, change=based_on, then=(*_left_words(made), *told, *_idle_words(problem, made)))
+        moves = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
+    return keep_plan(database, who, now, made, based_on, (*moves, *told, *_idle_words(problem, made)))
 
 
 def keep_plan(
@@ -61,8 +70,12 @@ def keep_plan(
         what = what.removesuffix(" in whole or part") if not left else what
         change = uow.commit(what, at=now)
         zone = uow.shop().zone
-    then = (*moved, *(f"Job {left.job}: {left.why}" for left in made.left_out))
-    return Done(sentence=f"{upper(what)}, to {at_site(zone, made.until)}.", change=change, then=then)
+    then = (*moved, *_left_words(made))
+    return Done(sentence=f"{upper(what)}, to {at_site(zone, made.until)}.", change=change, then=then, plan=number)
+
+
+def _left_words(made: WeekPlan) -> Iterator[str]:
+    return (f"Job {left.job}: {left.why}" for left in made.left_out)
 
 
 def _idle_words(problem: PlanProblem, made: WeekPlan) -> Iterator[str]:

@@ -42,11 +42,15 @@ def improve(
     rounds: int | None = None,
     stop: Callable[[], bool] | None = None,
     watch: Watch | None = None,
+    after: int | None = None,
+    unseen: int | None = None,
 ) -> Done:
-    """Look for a better plan in so many rounds or until `stop` says so; keep it as a proposal, the first plan at once.
+    """Look for a better plan in so many rounds or until `stop` says so; keep it as a proposal.
 
     The search runs outside any transaction. Nothing is kept where no better plan is found, or only one that ends
-    some hours sooner and would still move people.
+    some hours sooner and would still move people. `after` is the change somebody recorded that it is looked for by
+    itself after: the proposal then is taken back with that one, and is not kept where more was recorded meanwhile.
+    `unseen` is the number of a first plan that nobody has seen yet: a better one takes its place at once.
 
     Raises:
         Refused: there is no shop.
@@ -55,6 +59,9 @@ def improve(
 
     with database.reading() as uow:
         problem, based_on, in_force = problem_of(uow, now), uow.last_change_number(), uow.latest_plan()
+
+    if after is not None and in_force is None:
+        return Done(sentence="Nothing is planned yet.", change=based_on)
 
     def told(rounds: int, first: PlanCost, best: PlanCost) -> None:
         if watch is not None:
@@ -67,21 +74,23 @@ def improve(
         return Done(sentence=none, change=based_on, then=tuple(_alone_words(problem, found.plan)))
     best = "proven best" if found.proven else f"the best found in {looked}, not proven best"
     saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost))
-    if in_force is None or (in_force.number == 1 and based_on == in_force.based_on + 1):
-        # Nobody has seen the first plan yet.
+    if in_force is None or (in_force.number == unseen and based_on == in_force.based_on + 1):
         done = keep_plan(database, who, now, found.plan, based_on, saves)
         return replace(
             done, sentence=f"{done.sentence} It is {best}.", then=(*done.then, *_alone_words(problem, found.plan))
         )
     with database.unit_of_work(who=who) as uow:
+        if after is not None and uow.last_change_number() != based_on:
+            return Done(sentence="More was recorded meanwhile.", change=based_on)
         number = uow.save_plan(replace(found.plan, based_on=based_on, proposed=True))
-        change = uow.commit(f"plan {number} proposed", at=now)
+        change = uow.commit(f"plan {number} proposed", at=now, caused_by=after)
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
     moved = len(moves(in_force, found.plan, zones))
     return Done(
         sentence=f"Plan {number} is proposed, {best}: {counted(moved, 'piece')} of work "
         f"{'moves' if moved == 1 else 'move'}.",
         change=change,
+        plan=number,
         then=(
             *saves,
             "`crewjobs proposal` lists what moves, `crewjobs accept` takes it; the plan in force stays till then.",
@@ -180,17 +189,25 @@ def proposal(uow: UnitOfWork, now: datetime) -> ProposalView:
         in_force=in_force.number,
         saves=tuple(_saves(problem, in_force, proposed, before, after)),
         moves=tuple(move_row(move, records) for move in moves(in_force, proposed, zones) if move.job in records),
-        changed=sum(
-            change.number > proposed.based_on and not change.what.startswith("plan ")
-            for change in uow.changes(limit=200)
-        ),
+        changed=_recorded_since(uow, proposed),
     )
+
+
+def waits(uow: UnitOfWork) -> bool:
+    """Return whether a proposal waits to be accepted that was made with all in view that is recorded now."""
+    return uow.proposed_number() > 0 and not _recorded_since(uow, uow.proposal())
+
+
+def _recorded_since(uow: UnitOfWork, proposed: WeekPlan | None) -> int:
+    """Return how many changes people made since a plan was looked for."""
+    since = proposed.based_on if proposed is not None else 0
+    return sum(change.number > since and not change.what.startswith("plan ") for change in uow.changes(limit=200))
 
 
 def _waiting(uow: UnitOfWork, now: datetime) -> tuple[WeekPlan, WeekPlan, PlanProblem]:
     proposed, in_force = uow.proposal(), uow.latest_plan()
     if proposed is None or in_force is None:
-        raise Refused("no plan is proposed: `crewjobs plan --seconds 10` looks for a better one.")
+        raise Refused("no plan is proposed: `crewjobs proposal --seconds 10` looks for a better one.")
     return proposed, in_force, problem_of(uow, now)
 
 
@@ -233,7 +250,7 @@ def accept(database: Database, who: str, now: datetime) -> Done:
     if after[:WORTH] >= before[:WORTH]:
         raise Refused(
             f"plan {proposed.number} was better when it was proposed; with what is known now it saves nothing: "
-            "the plan in force stays, `crewjobs plan --seconds 10` looks again."
+            "the plan in force stays, `crewjobs proposal --seconds 10` looks again."
         )
     saves = tuple(_saves(problem, in_force, made, before, after))
     return keep_plan(database, who, now, made, based_on, saves)

@@ -325,7 +325,8 @@ class WeekView:
     Before there is a plan, `days` are those that hold a small visit.
 
     `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
-    sentence where the week goes on after the plan's end, else empty.
+    sentence where the week goes on after the plan's end, else empty. `proposed` is the number of a plan that waits to
+    be accepted, 0 where none does.
     """
 
     monday: date
@@ -338,6 +339,7 @@ class WeekView:
     stale: str
     warnings: tuple[str, ...] = ()
     ends: str = ""
+    proposed: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -424,11 +426,15 @@ class EveningSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
-    """What an action did, in one sentence, and the change it made (for undo); `then` are follow-up sentences."""
+    """What an action did, in one sentence, and the change it made (for undo); `then` are follow-up sentences.
+
+    `plan` is the number of the plan it made: one that followed, was made anew, accepted or only proposed.
+    """
 
     sentence: str
     change: int
     then: tuple[str, ...] = ()
+    plan: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

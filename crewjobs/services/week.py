@@ -64,6 +64,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         stale=stale_words(uow, found.plan, now),
         warnings=tuple(toilet_warnings(found, monday)),
         ends=_ends(found, monday),
+        proposed=uow.proposed_number(),
     )
 
 
@@ -268,7 +269,7 @@ def stale_words(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> str:
     others = [change for change in newer if not change.what.startswith("plan ")]
     if not others:
         return ""
-    from crewjobs.services.following import holds
+    from crewjobs.services.repair import holds
 
     if holds(uow, plan, now):
         return ""

@@ -23,12 +23,18 @@ def read_latest(connection: Connection) -> WeekPlan | None:
     return _read(connection, newest)
 
 
+def proposed_number(connection: Connection) -> int:
+    """Return the number of the proposal `read_proposal` returns, 0 where there is none."""
+    plan = records.plan
+    newest = select(plan.c.number, plan.c.proposed).where(plan.c.withdrawn == false()).order_by(plan.c.number.desc())
+    found = connection.execute(newest.limit(1)).first()
+    return found.number if found is not None and found.proposed else 0
+
+
 def read_proposal(connection: Connection) -> WeekPlan | None:
     """Return the newest proposal that is newer than the plan in force and was not taken back."""
-    plan = records.plan
-    newest = connection.execute(select(func.max(plan.c.number)).where(plan.c.withdrawn == false())).scalar()
-    found = _read(connection, newest) if newest is not None else None
-    return found if found is not None and found.proposed else None
+    number = proposed_number(connection)
+    return _read(connection, number) if number else None
 
 
 def _read(connection: Connection, number: int) -> WeekPlan:

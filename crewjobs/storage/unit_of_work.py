@@ -162,6 +162,10 @@ class UnitOfWork:
         """Return the newest proposal that is newer than the plan in force, None if there is none."""
         return plans.read_proposal(self._connection)
 
+    def proposed_number(self) -> int:
+        """Return the number of that proposal, 0 where there is none."""
+        return plans.proposed_number(self._connection)
+
     def plans_until(self, before: datetime, *, back_to: datetime) -> tuple[WeekPlan, ...]:
         """Return, oldest first, the plans made from `back_to` until `before`, led by the one in force at `back_to`."""
         return plans.read_until(self._connection, before, back_to)

@@ -293,11 +293,14 @@ class FakeOffice:
         *,
         watch: Callable[[int, str], None] | None = None,
         stop: Callable[[], bool] | None = None,
+        after: int | None = None,
+        unseen: int | None = None,
     ) -> Done:
-        self.calls.append(("improve", seconds))
+        self.calls.append(("improve", seconds) if after is None else ("improve", seconds, after))
         if watch is not None:
             watch(1, "1 half day more kept before promises")
-        return Done(sentence="Plan 8 is proposed: 2 pieces of work move.", change=1)
+        saves = ("Job 104 would end Tue 10 Mar instead of Thu 12 Mar.",)
+        return Done(sentence="Plan 8 is proposed: 2 pieces of work move.", change=1, plan=8, then=saves)
 
     def proposal(self) -> ProposalView:
         return fake_week.PROPOSAL
@@ -305,6 +308,9 @@ class FakeOffice:
     def accept(self) -> Done:
         self.calls.append(("accept",))
         return Done(sentence="Plan 9: 7 jobs planned.", change=2)
+
+    def is_planned(self) -> bool:
+        return True
 
     def plan(
         self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None

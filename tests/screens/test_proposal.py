@@ -29,6 +29,25 @@ async def test_planning_looks_for_a_better_plan_and_says_so(
         assert "Plan 8 is proposed" in said(app)
 
 
+async def test_after_a_record_a_better_plan_is_looked_for_by_itself(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A tick is told first, the proposal below it when it is found; it came after that change; undo looks for nothing."""
+    monkeypatch.setattr(CrewApp, "LOOK_AFTER_SECONDS", 3.0)
+    monkeypatch.setattr(CrewApp, "LOOK_AFTER_PAUSE", 0.0)
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "4", "space")
+        looked = [call for call in office.calls if call[0] == "improve"]
+        [(_, seconds, after)] = looked
+        assert seconds == 3.0
+        assert isinstance(after, int)
+        words = said(app)
+        assert words.index("Ticked") < words.index("A better plan is proposed (Week, x): Job 104 would end Tue 10 Mar")
+        await press(pilot, "u")
+        assert [call for call in office.calls if call[0] == "improve"] == looked
+
+
 async def test_a_proposal_is_accepted_by_its_button(office: FakeOffice, make_app: MakeApp) -> None:
     """x shows what it saves and moves; Accept takes it and the status line says so; Leave takes nothing."""
     app = make_app(office)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,10 +16,8 @@ ROUNDS = 6
 
 @pytest.fixture
 def office(demo_file: Path) -> Office:
-    """The demo shop, planned."""
-    found = demo_office(demo_file)
-    found.plan()
-    return found
+    """The demo shop, which is planned."""
+    return demo_office(demo_file)
 
 
 def _number(office: Office) -> int:
@@ -30,7 +29,7 @@ def test_a_proposal_leaves_the_plan_in_force_until_it_is_accepted(office: Office
     before, number = office.week(), _number(office)
     done = office.improve(rounds=ROUNDS)
     assert f"Plan {number + 1} is proposed" in done.sentence
-    assert office.week() == before
+    assert office.week() == replace(before, proposed=number + 1)
     view = office.proposal()
     assert (view.number, view.in_force, view.changed) == (number + 1, number, 0)
     assert view.saves
@@ -67,7 +66,6 @@ def test_equal_rounds_propose_equal_plans(demo_file: Path, tmp_path: Path) -> No
     views = []
     for file in (demo_file, other):
         office = demo_office(file)
-        office.plan()
         office.improve(rounds=ROUNDS)
         views.append(office.proposal())
     assert views[0] == views[1]
@@ -98,13 +96,66 @@ def test_nobody_has_seen_the_first_plan_yet(demo_file: Path) -> None:
     """Right after the first plan of all the better one is taken at once: there is nobody whose days would move."""
     office = demo_office(demo_file)
     assert _number(office) == 1
-    assert office.improve(rounds=ROUNDS).sentence.startswith("Plan 2: ")
+    assert office.improve(rounds=ROUNDS, unseen=1).sentence.startswith("Plan 2: ")
     assert _number(office) == 2
+    assert office.improve(rounds=ROUNDS, unseen=1).plan is None, "somebody has seen plan 2"
 
 
 def test_planning_again_sets_a_proposal_aside(office: Office) -> None:
     """A plan made after it is the plan people look at: the older proposal is none any more."""
     office.improve(rounds=ROUNDS)
-    office.plan()
+    office.plan()  # which leaves all as it is
+    assert office.week().proposed
+    office.edit(6, office.job(6).version, {"blocked": "2026-03-09, 2026-03-10, 2026-03-11"})
+    assert office.plan().plan is not None
+    assert not office.week().proposed
     with pytest.raises(Refused, match="no plan is proposed"):
         office.proposal()
+
+
+def test_a_proposal_after_a_record_goes_with_it(office: Office) -> None:
+    """Looked for by itself after a tick, it is no act of its own: one undo takes the tick and the proposal back."""
+    done = office.tick(1, [5])
+    found = office.improve(rounds=ROUNDS, after=done.change)
+    assert found.plan == office.week().proposed > 0
+    assert office.proposal_waits()
+    assert "task 5" in office.undo().sentence
+    assert office.week().proposed == 0
+    assert not office.proposal_waits()
+    with pytest.raises(Refused, match="no plan is proposed"):
+        office.proposal()
+
+
+def test_what_is_recorded_during_the_search_makes_its_proposal_void(office: Office) -> None:
+    """A search that began after one record keeps nothing where another came meanwhile: that one is looked after anew."""
+    change = office.tick(1, [5]).change
+    asked = False
+
+    def meanwhile() -> bool:
+        nonlocal asked
+        if not asked:
+            asked = True
+            office.tick(1, [6])
+        return False
+
+    found = office.improve(rounds=ROUNDS, stop=meanwhile, after=change)
+    assert found.plan is None
+    assert office.week().proposed == 0
+
+
+def test_looking_after_a_record_makes_no_first_plan(demo_file: Path) -> None:
+    """Where nothing is planned yet, a record plans nothing by itself."""
+    office = demo_office(demo_file)
+    office.undo()  # the demo's plan
+    done = office.tick(1, [5])
+    assert office.improve(rounds=1, after=done.change).plan is None
+    assert office.week().plan_number == 0
+
+
+def test_planning_again_leaves_what_holds(office: Office) -> None:
+    """With a plan that still holds, planning makes no new one and says so; what is better is for a proposal."""
+    before = office.week()
+    done = office.plan()
+    assert done.sentence == f"Plan {before.plan_number} stays as it is: nothing of it has to move."
+    assert done.plan is None
+    assert office.week() == before

@@ -31,7 +31,8 @@ class Move:
 def moves(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> tuple[Move, ...]:
     """Return what moves, by when it was or will be; `zones` are the sites' time zones by job.
 
-    Work that only one of the plans speaks of is named where the other left it out, not where it was done since.
+    Work the plan before does not speak of is new and had no place; work the plan after does not speak of was done since,
+    and has not moved.
     """
     return tuple(sorted(_moves(before, after, zones), key=lambda move: (_first(move), move.job, move.tasks)))
 
@@ -43,13 +44,12 @@ def _first(move: Move) -> datetime:
 
 def _moves(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> Iterator[Move]:
     old, new = _by_task(before), _by_task(after)
-    left = {(entry.job, task) for entry in before.left_out for task in entry.tasks}
     still = {(entry.job, task) for entry in after.left_out for task in entry.tasks}
     found: dict[tuple[int, str, date | None, str, date | None], list[tuple[int, Placement | None, Placement | None]]]
     found = {}
     for key in sorted({*old, *new}):
         was, now = old.get(key), new.get(key)
-        if (was is None and key not in left) or (now is None and key not in still):
+        if now is None and key not in still:
             continue
         zone = zones[key[0]]
         if was is not None and now is not None and _stays(was, now, zone):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.engines.planning.jobwork import Floor
-from crewjobs.engines.planning.list_schedule import first_board, plan_of
+from crewjobs.engines.planning.list_schedule import anew, first_board, plan_of
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.prove import proven
@@ -51,7 +51,7 @@ def improve(
 ) -> Improved:
     """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
 
-    It ends sooner where the plan is proven best (`prove`). The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
+    With a plan before, the first plan is that one, repaired; then it is tried, before any round, to plan the weeks again. It ends sooner where the plan is proven best (`prove`). The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
     `judged` makes what plans are compared by, `weights` are the solver's for it.
 
     Raises:
@@ -59,12 +59,15 @@ def improve(
     """
     if rounds is None and stop is None:
         raise ValueError("name the rounds or a stop: the search does not end by itself")
-    board, left_out = first_board(problem)
+    known = problem.previous is not None
+    board, left_out = first_board(problem, keeping=known)
     first = plan_of(problem, board, left_out)
     if not board.works:
         return Improved(first=first, first_cost=PlanCost(), plan=first, cost=PlanCost(), rounds=0)
     search = Search(board, board.floor, seed=seed, weights=weights, objective=judged(board.floor))
     first_cost = search.total
+    if known:
+        search.consider(anew(board).settled)
     with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
         threads = pool if workers and available() else None
         best_known, quiet, proved = judged is Objective, 0, False

@@ -126,6 +126,14 @@ class Search:
             return True
         return False
 
+    def consider(self, plan: Mapping[int, Settled]) -> None:
+        """Take another plan of the same jobs as the best, where it is better."""
+        self._go(plan)
+        if self.total < self.best_cost:
+            self._found(self.total)
+        else:
+            self.back()
+
     def _found(self, total: PlanCost) -> None:
         """Keep what is on the board as the best."""
         self.best, self.best_cost = dict(self.board.settled), total

@@ -30,6 +30,10 @@ class StatusLine(Drawn):
         self.said = sentences
         self.undoable = False
 
+    def add(self, sentence: str) -> None:
+        """Say one thing more, ahead of what follows from the last action."""
+        self.said = (*self.said[:1], sentence, *self.said[1:])
+
     def draw(self, width: int) -> list[Line]:
         """The sentences, wrapped."""
         if self.busy:

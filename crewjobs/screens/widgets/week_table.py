@@ -52,6 +52,8 @@ def _head(view: WeekView, width: int) -> list[Line]:
     lines = [heading(title, width, note)]
     if view.stale:
         lines += paragraph(view.stale, width - 2, "warn", " ! ")
+    if view.proposed:
+        lines += paragraph(f"Plan {view.proposed} is proposed: x says what it saves", width - 2, "accent", " ")
     if view.ends:
         lines += paragraph(view.ends, width - 2, "warn", " ! ")
     return lines
@@ -263,6 +265,8 @@ def _below(view: WeekView, width: int) -> list[Line]:
             tail = paragraph(f"promised {day(promise.promised)}, {finish}{spare}", half - 3 - len(word) - 2, "", "")
             right[-1] += tail[0]
             right += [[Piece(" "), *line] for line in tail[1:]]
+        if not all(promise.holds for promise in view.promises):
+            right += paragraph("y says which promises clash, and what can be done", half - 2, "muted", " ")
     if half != width:
         return [*first, [], *beside([(left, half), (right, half)], 4)] if left or right else first
     return [*first, [], *left, *([[]] if left and right else []), *right]

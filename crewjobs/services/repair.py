@@ -1,0 +1,56 @@
+"""The plan in force repaired to what is known now: what can stay, stays; whether it holds, and which promises it breaks."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.job import JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.telling import finish_day
+from crewjobs.services.visits import Planned
+
+if TYPE_CHECKING:
+    from crewjobs.engines.planning.problem import PlanProblem
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[Move, ...]]:
+    """Return the plan in force repaired to what is known now, and what that moves."""
+    from crewjobs.engines.planning.improve import repaired_cost
+
+    made, _ = repaired_cost(problem, in_force)
+    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    still = {(record.job.number, task.number) for record in problem.jobs for task in record.tasks if task.open}
+    return made, tuple(
+        move for move in moves(in_force, made, zones) if any((move.job, task) in still for task in move.tasks)
+    )
+
+
+def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
+    """Return the jobs a plan finishes after their promise, or not at all."""
+    records = {record.job.number: record for record in problem.jobs}
+    found = Planned(shop=with_parts(problem.shop, problem.away), plan=plan, records=records, pins=())
+    late = []
+    for number, record in records.items():
+        promised = record.job.promised
+        if promised is None or record.job.state is not JobState.BOOKED or not any(task.open for task in record.tasks):
+            continue
+        day = finish_day(found, record)
+        if day is None or day > promised:
+            late.append(number)
+    return frozenset(late)
+
+
+def holds(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> bool:
+    """Return whether the plan in force would stay as it is if it were repaired to what is known now."""
+    made, moved = repaired(problem_of(uow, now), plan)
+    return not moved and what_is_left(made) == what_is_left(plan)
+
+
+def what_is_left(plan: WeekPlan) -> set[tuple[int, str]]:
+    """Return which jobs have work without a place, and why."""
+    return {(left.job, left.why) for left in plan.left_out}
