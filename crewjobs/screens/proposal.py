@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING
 
-from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.answer import Answer
+from crewjobs.screens.drawing import Line, heading, paragraph
 from crewjobs.screens.outcome import Outcome
-from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.words import instant
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 
 if TYPE_CHECKING:
-    from textual.widget import Widget
-
     from crewjobs.screens.base import CrewScreen
 
 
@@ -26,25 +24,17 @@ def show_proposal(screen: CrewScreen) -> None:
             screen.told(Outcome(value=done), looks=False)
 
     def show(view: ProposalView) -> None:
-        screen.app.push_screen(ProposalDialog(view), accepted)
+        screen.app.push_screen(Proposal(view), accepted)
 
     screen.ask(lambda office: office.proposal(), show)
 
 
-class ProposalDialog(Dialog[Done]):
+class Proposal(Answer[Done]):
     """Closes with what accepting did."""
 
     def __init__(self, view: ProposalView) -> None:
-        super().__init__()
-        self._view = view
-
-    def title_text(self) -> str:
-        """Which plan, against which."""
-        return f"Plan {self._view.number} is proposed in the place of plan {self._view.in_force}"
-
-    def body(self) -> Iterable[Widget]:
-        """One sheet that scrolls."""
-        yield Sheet(id="proposal")
+        title = f"Plan {view.number} is proposed in the place of plan {view.in_force}"
+        super().__init__(title, partial(draw_proposal, view))
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Take it or not."""
@@ -53,13 +43,6 @@ class ProposalDialog(Dialog[Done]):
     def pressed(self, _name: str) -> None:
         """Accept: looked at again with what is known now."""
         self.save(lambda office: office.accept())
-
-    def on_mount(self) -> None:
-        """Draw it."""
-        self.query_one(Sheet).show(self._draw)
-
-    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        return draw_proposal(self._view, width)
 
 
 def draw_proposal(view: ProposalView, width: int) -> list[Line]:

@@ -5,20 +5,18 @@ Nothing here is kept; closing the answer leads back to the form as it was filled
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from crewjobs.screens.answer import Answer
 from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.drawing import Line, heading, paragraph
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Part, Pick, Press, whole_of
-from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.words import day, instant
 from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView, WhenAnswer, WhenView
 
 if TYPE_CHECKING:
-    from textual.widget import Widget
-
     from crewjobs.screens.base import CrewScreen
     from crewjobs.screens.record.about import About
 
@@ -152,37 +150,6 @@ def _when(_about: About) -> Form:
         Note(NOTHING_KEPT),
     )
     return Form("When could we take", parts, (Press("try", "Try it", show=show),))
-
-
-class Answer(Dialog[None]):
-    """Only read; Esc or Close leads back."""
-
-    def __init__(self, title: str, draw: Callable[[int], list[Line]]) -> None:
-        super().__init__()
-        self._title = title
-        self._lines = draw
-
-    def title_text(self) -> str:
-        """What was asked."""
-        return self._title
-
-    def body(self) -> Iterable[Widget]:
-        """One sheet that scrolls."""
-        yield Sheet(id="answer")
-
-    def buttons(self) -> Iterable[tuple[str, str]]:
-        """Only closing."""
-        return (("close", "Close"),)
-
-    def pressed(self, _name: str) -> None:
-        """There is nothing else to press."""
-
-    def on_mount(self) -> None:
-        """Draw it."""
-        self.query_one(Sheet).show(self._draw)
-
-    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        return self._lines(width)
 
 
 def draw_what_if(view: WhatIfView, width: int) -> list[Line]:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING
 
-from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.drawing import Line, Target, heading, paragraph
-from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.screens.answer import Answer
+from crewjobs.screens.drawing import Line, heading, paragraph
 from crewjobs.services.why_rows import WhyJob, WhyView
 
 if TYPE_CHECKING:
-    from textual.widget import Widget
-
     from crewjobs.screens.base import CrewScreen
 
 
@@ -24,40 +21,11 @@ def ask_why(screen: CrewScreen, job: int | None) -> None:
     def show(view: WhyView) -> None:
         if job is None:
             screen.status.said = ()
-        screen.app.push_screen(WhyDialog(view))
+        row = view.job
+        title = f"Why: {row.job}  {row.title}" if row is not None else "Why: promises"
+        screen.app.push_screen(Answer[None](title, partial(draw_why, view)))
 
     screen.ask(lambda office: office.why(job), show)
-
-
-class WhyDialog(Dialog[None]):
-    """Only read; Esc or Close closes it."""
-
-    def __init__(self, view: WhyView) -> None:
-        super().__init__()
-        self._view = view
-
-    def title_text(self) -> str:
-        """Which job, or all."""
-        job = self._view.job
-        return f"Why: {job.job}  {job.title}" if job is not None else "Why: promises"
-
-    def body(self) -> Iterable[Widget]:
-        """One sheet that scrolls."""
-        yield Sheet(id="why")
-
-    def buttons(self) -> Iterable[tuple[str, str]]:
-        """Only closing."""
-        return (("close", "Close"),)
-
-    def pressed(self, _name: str) -> None:
-        """There is nothing else to press."""
-
-    def on_mount(self) -> None:
-        """Draw it."""
-        self.query_one(Sheet).show(self._draw)
-
-    def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        return draw_why(self._view, width)
 
 
 def draw_why(view: WhyView, width: int) -> list[Line]:

@@ -19,15 +19,18 @@ from crewjobs.domain.tasks import Task
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.board import Board
 from crewjobs.engines.planning.calendars import axis_from
+from crewjobs.engines.planning.improve import improve
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, job_work, promise_instant
 from crewjobs.engines.planning.layout import task_times
-from crewjobs.engines.planning.list_schedule import first_board, plan_of, plan_week
+from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.objective import MOVED_SLOTS
 from crewjobs.engines.planning.packing import link_slot
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.timeline import Booking
 from tests.engines.planning.networks import MONDAY, at
 
+ROUNDS = 12
+"""Rounds of search for the proposal."""
 LONGER = 1.6
 """How many times its estimate the running task takes."""
 Places = dict[tuple[int, int], tuple[str, datetime, datetime]]
@@ -122,9 +125,9 @@ def repaired(problem: PlanProblem) -> tuple[Places, WeekPlan]:
     return _places_of(plan), plan
 
 
-def calm(problem: PlanProblem) -> tuple[Places, WeekPlan]:
-    """Return the rest as the product plans it again when asked to."""
-    plan = plan_week(problem)
+def proposed(problem: PlanProblem) -> tuple[Places, WeekPlan]:
+    """Return the rest as it would be proposed after some rounds of search."""
+    plan = improve(problem, rounds=ROUNDS).plan
     return _places_of(plan), plan
 
 
@@ -137,7 +140,7 @@ def _places_of(plan: WeekPlan) -> Places:
 
 
 Way = Callable[[PlanProblem], tuple[Places, WeekPlan | None]]
-WAYS: dict[str, Way] = {"right shift": right_shift, "repaired": repaired, "planned again": calm}
+WAYS: dict[str, Way] = {"right shift": right_shift, "repaired": repaired, "proposed": proposed}
 """Ways to plan the rest, by name; the first is what the others are held against."""
 
 

@@ -8,10 +8,11 @@ from datetime import date
 import pytest
 from textual.widgets import Input
 
+from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.drawing import width_of
 from crewjobs.screens.record.form import Form
-from crewjobs.screens.what_if import Answer, draw_what_if, draw_when
+from crewjobs.screens.what_if import draw_what_if, draw_when
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.what_if_rows import WhatIfAsked

@@ -7,9 +7,10 @@ from datetime import date
 
 import pytest
 
+from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.drawing import width_of
-from crewjobs.screens.why import WhyDialog, draw_why
+from crewjobs.screens.why import draw_why
 from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens import fake_week
 from tests.screens.conftest import front, press
@@ -20,7 +21,7 @@ MakeApp = Callable[[FakeOffice], CrewApp]
 
 def shown(app: CrewApp) -> str:
     """What the panel says, on one line."""
-    assert isinstance(app.screen, WhyDialog)
+    assert isinstance(app.screen, Answer)
     return " ".join(app.screen.query_one(Sheet).text.split())
 
 
@@ -75,7 +76,7 @@ async def test_a_refusal_is_told_and_no_panel_opens(office: FakeOffice, make_app
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "2", "y")
-        assert not isinstance(app.screen, WhyDialog)
+        assert not isinstance(app.screen, Answer)
         from tests.screens.conftest import refused
 
         assert "nothing is planned yet" in refused(app)

@@ -18,7 +18,7 @@ from crewjobs.domain.wall import Span, days_from, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.answering.standing import end_of, last_day
 from crewjobs.engines.planning.compare import Move, moves
-from crewjobs.engines.planning.improve import improve, repaired_cost
+from crewjobs.engines.planning.improve import improve, planned_cost, repaired_cost
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.objective import PlanCost
@@ -136,9 +136,12 @@ def looked_for(problem: PlanProblem, stays: WeekPlan, effort: Effort, still: Pla
     kept = Looked(*repaired_cost(problem, stays))
     if still is not None and still[:WORTH] <= kept.cost[:WORTH]:
         kept = Looked(stays, still)
-    stop = effort.stop() if effort.stop is not None else None
-    found = improve(problem, rounds=None if stop else effort.rounds, stop=stop)
-    return Looked(found.plan, found.cost) if found.cost[:WORTH] < kept.cost[:WORTH] else kept
+    tried = [kept, Looked(*planned_cost(problem))]
+    if effort.rounds or effort.stop is not None:
+        stop = effort.stop() if effort.stop is not None else None
+        found = improve(problem, rounds=None if stop else effort.rounds, stop=stop)
+        tried.append(Looked(found.plan, found.cost))
+    return min(tried, key=lambda one: one.cost[:WORTH])
 
 
 def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Effort) -> tuple[WeekPlan, WeekPlan]:

@@ -8,7 +8,7 @@ from datetime import date
 
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.calm import CALM_DAYS, staying
+from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
@@ -185,6 +185,11 @@ class Board:
             cost=cost,
             over_night=self.chooser.over_night(work, packed),
         )
+
+    def as_before(self, work: JobWork, wished: int) -> Found:
+        """Return a job as the plan before had it, where most of it can still be there; else the best way to do it."""
+        attempt = as_before(work, self.floor, self._placer)
+        return self.chooser.best(work, wished) if attempt is None else self._kept_as(work, attempt)
 
     def place(self, number: int, choose: Choose | None = None) -> Settled:
         """Book a job with the best crew, or as `choose` says; return what is settled about it."""

@@ -29,12 +29,14 @@ class _Harm(NamedTuple):
     """Blocks without a place."""
     anew: int
     """Jobs most of whose work would move: nobody knows yet where to."""
+    broken: int
+    """Promises that are not kept."""
+    moved: int
+    """Blocks on another day or with another crew."""
     late: int
     """Days after promises, all jobs together."""
     later: int
     """Days by which jobs finish later than they were planned to, all together."""
-    moved: int
-    """Blocks on another day or with another crew."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +80,20 @@ def staying(
         for booking in attempt.placed.values():
             floor.timelines[booking.crew].add(booking)
     return best
+
+
+def as_before(work: JobWork, floor: Floor, placer: Placer) -> Attempt | None:
+    """Return a job as the plan before had it, as far as it can be among what is booked; no booking is left behind.
+
+    None where the plan before did not have it, or most of its work would move.
+    """
+    for one in _before([work], floor, floor.problem.days, pinned=True):
+        whole = _repaired(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way)), floor, placer)
+        if whole is not None:
+            for booking in whole.placed.values():
+                placer.unbook(booking)
+            return whole
+    return None
 
 
 def _before(works: Sequence[JobWork], floor: Floor, days: int = CALM_DAYS, *, pinned: bool = False) -> list[_Before]:
@@ -146,7 +162,7 @@ def _is_on_its_day(one: _Before, booking: Booking, floor: Floor) -> bool:
 
 
 def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -> _Harm:
-    missing = anew = late = later = moved = 0
+    missing = anew = broken = late = later = moved = 0
     for one in jobs:
         attempt = found.get(one.work.number)
         if attempt is None:
@@ -163,4 +179,5 @@ def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -
         later += max(0, (last - was).days)
         if record.job.promised is not None:
             late += max(0, (last - record.job.promised).days)
-    return _Harm(missing=missing, anew=anew, late=late, later=later, moved=moved)
+            broken += last > record.job.promised
+    return _Harm(missing=missing, anew=anew, broken=broken, moved=moved, late=late, later=later)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
-from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.plan import LeftOut, WeekPlan
+from crewjobs.engines.planning.board import Board
 from crewjobs.engines.planning.jobwork import Floor
-from crewjobs.engines.planning.list_schedule import anew, first_board, plan_of
+from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.prove import proven
@@ -51,7 +52,7 @@ def improve(
 ) -> Improved:
     """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
 
-    With a plan before, the first plan is that one, repaired; then it is tried, before any round, to plan the weeks again. It ends sooner where the plan is proven best (`prove`). The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
+    With a plan before, the first plan is that one, repaired. It ends sooner where the plan is proven best (`prove`). The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
     `judged` makes what plans are compared by, `weights` are the solver's for it.
 
     Raises:
@@ -59,15 +60,12 @@ def improve(
     """
     if rounds is None and stop is None:
         raise ValueError("name the rounds or a stop: the search does not end by itself")
-    known = problem.previous is not None
-    board, left_out = first_board(problem, keeping=known)
+    board, left_out = first_board(problem, keeping=problem.previous is not None)
     first = plan_of(problem, board, left_out)
     if not board.works:
         return Improved(first=first, first_cost=PlanCost(), plan=first, cost=PlanCost(), rounds=0)
     search = Search(board, board.floor, seed=seed, weights=weights, objective=judged(board.floor))
     first_cost = search.total
-    if known:
-        search.consider(anew(board).settled)
     with ThreadPoolExecutor(max_workers=max(1, workers)) as pool:
         threads = pool if workers and available() else None
         best_known, quiet, proved = judged is Objective, 0, False
@@ -90,7 +88,15 @@ def improve(
 
 def repaired_cost(problem: PlanProblem, plan: WeekPlan) -> tuple[WeekPlan, PlanCost]:
     """Return a plan repaired to the facts of a problem, and what that costs people who know `problem.previous`."""
-    board, left_out = first_board(replace(problem, previous=plan), keeping=True)
+    return _costed(problem, *first_board(replace(problem, previous=plan), keeping=True))
+
+
+def planned_cost(problem: PlanProblem) -> tuple[WeekPlan, PlanCost]:
+    """Return the weeks planned again, calmly but not only repaired, and what that costs people who know the plan before."""
+    return _costed(problem, *first_board(problem))
+
+
+def _costed(problem: PlanProblem, board: Board, left_out: Sequence[LeftOut]) -> tuple[WeekPlan, PlanCost]:
     objective = Objective(board.floor, problem.previous)
     cost = PlanCost()
     for number, settled in board.settled.items():

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
-from copy import copy
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
@@ -53,20 +52,12 @@ class Floor:
         self._sites = {record.job.number: record.job.site for record in problem.jobs}
         self.roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.toolbox = Toolbox(problem.shop)
-        self.timelines = self._cleared()
+        self.timelines = {
+            name: Timeline(name, self.calendars.crew(name), self.roads, self.toolbox) for name in self.crews
+        }
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._slots: dict[tuple[BlockKey, str, int], int] = {}
-
-    def _cleared(self) -> dict[str, Timeline]:
-        return {name: Timeline(name, self.calendars.crew(name), self.roads, self.toolbox) for name in self.crews}
-
-    def again(self) -> Floor:
-        """Return the same floor with nothing booked on it; what was computed once is shared."""
-        floor = copy(self)
-        floor.toolbox = Toolbox(self.problem.shop)
-        floor.timelines = floor._cleared()
-        return floor
 
     def able(self, block: Block, crew: str) -> bool:
         """Return whether a crew can do a block: its floors are laid, its people and cards are enough, or it began it."""
@@ -140,7 +131,8 @@ class Floor:
             )
             return f"{who} {cards_words(missing)} and is not there" if holders else f"{who} {cards_words(missing)}"
         if len(there) < block.least_people:
-            return f"takes {block.least_people} people, {crew} has {len(there)}"
+            people = "1 person" if block.least_people == 1 else f"{block.least_people} people"
+            return f"takes {people}, {crew} has {len(there) or 'nobody'}"
         return ""
 
     def _can(self, block: Block, crew: str, workers: Sequence[Worker]) -> bool:

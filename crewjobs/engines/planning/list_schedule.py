@@ -67,14 +67,6 @@ def first_board(
     return board, tuple(left_out)
 
 
-def anew(board: Board) -> Board:
-    """Return a board with the same jobs, settled as if the weeks were planned again: calmly, but not only repaired."""
-    other = Board(board.floor.again(), list(board.works.values()))
-    for number in board.works:
-        other.place(number)
-    return other
-
-
 def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWork | None:
     """Return the work of a booked job; note why another is left out."""
     job = record.job

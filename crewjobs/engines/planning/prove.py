@@ -3,7 +3,7 @@
 Costs of a plan are sums over its jobs, and sums keep an order in which the first difference decides: where no job
 could be better alone, no plan of all of them can be better. Each job alone is settled by the solver, to proof, in
 days late, crews and days. Nothing is claimed where the solver's model is not exact: people out, second trips, night
-shifts, pins, days told to customers, promises with too little time kept, work without a place. That a plan is not proven best does not mean there is a better.
+shifts, pins, days told to customers, work that moves, promises with too little time kept, work without a place. That a plan is not proven best does not mean there is a better.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from crewjobs.domain.crew import Crew
 from crewjobs.domain.wall import DAY
 from crewjobs.engines.planning.board import Board
 from crewjobs.engines.planning.jobwork import Floor
-from crewjobs.engines.planning.objective import OPEN, SHORT, Objective, PlanCost, Weights
+from crewjobs.engines.planning.objective import OPEN, QUARTERS, SHORT, Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import Stop
 from crewjobs.engines.planning.solving import Freed, freed, model_of
 from crewjobs.engines.scheduling.solver import Answer, solve
@@ -40,7 +40,7 @@ def proven(board: Board, floor: Floor, objective: Objective, pool: Executor, sto
         work = board.works[number]
         settled = board.settled[number]
         wish_dropped = work.record.job.wished is not None and not settled.wished and not work.under_way
-        if cost.missing or cost.told or cost.short or work.pins or wish_dropped:
+        if cost.missing or cost.told or cost.short or cost.moved or work.pins or wish_dropped:
             return False
         if any(block.second for block in work.blocks.values()):
             return False
@@ -85,5 +85,5 @@ def _value(board: Board, objective: Objective, number: int) -> int:
     here = {bookings[key].crew for key in fixed}.union(work.crews_seen)
     new = {booking.crew for booking in bookings.values()} - here
     first_day = OPEN if any(key not in work.ahead for key in bookings) else 0  # the model counts nights, not days
-    days = cost.days - SHORT * cost.short - first_day
+    days = cost.days // QUARTERS - SHORT * cost.short - first_day
     return EXACT.late_day * cost.late + EXACT.crew * len(new) + EXACT.day * days

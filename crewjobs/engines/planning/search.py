@@ -34,6 +34,8 @@ MEMORY = 40
 """Steps a worse plan is remembered for: how far the search may go back down the hill it has climbed."""
 BEST = 0.1
 """The share of jobs that are put back the best way there is, every crew looked at closer."""
+AS_BEFORE = 0.25
+"""The share of jobs that are put back where a plan before had them: what can stay, stays."""
 ONE = 0.5
 """The share of the others that are tried with one crew only."""
 SEQUENCES, SEQUENCE = 0.5, 7
@@ -125,14 +127,6 @@ class Search:
             self._found(total)
             return True
         return False
-
-    def consider(self, plan: Mapping[int, Settled]) -> None:
-        """Take another plan of the same jobs as the best, where it is better."""
-        self._go(plan)
-        if self.total < self.best_cost:
-            self._found(self.total)
-        else:
-            self.back()
 
     def _found(self, total: PlanCost) -> None:
         """Keep what is on the board as the best."""
@@ -323,6 +317,8 @@ class Search:
     def _choose(self) -> Choose:
         """Return how the next job is put back: the best way now, or one crew at random, maybe some days later."""
         random, chooser, floor = self._random, self.board.chooser, self._floor
+        if floor.problem.previous is not None and random.random() < AS_BEFORE:
+            return self.board.as_before
         if random.random() < BEST:
             return chooser.best
 
