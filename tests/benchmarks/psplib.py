@@ -71,7 +71,10 @@ def instances(source: Path, chosen: str, limit: int, seed: int) -> list[Instance
 
     `source` is a folder with `SET.zip`, a folder `SET`, or `.sm` files, or a zip file; `best_known.csv` lies beside.
     """
-    files = _files(source, chosen)
+    try:
+        files = _files(source, chosen)
+    except (OSError, zipfile.BadZipFile, RuntimeError) as fault:  # RuntimeError: a zip file with a password
+        raise Refused(f"{source}: the .sm files of {chosen} cannot be read ({fault}).") from None
     known = _known(source if source.is_dir() else source.parent)
     names = _drawn([name for name in files if name in known], limit, random.Random(seed))
     if not names:
@@ -91,7 +94,8 @@ def _files(source: Path, chosen: str) -> Mapping[str, str]:
                     found[Path(name).stem] = opened.read(name).decode("utf-8", "replace")
     elif source.is_dir():
         for path in [*source.glob("*.sm"), *(source / chosen).glob("*.sm")]:
-            found[path.stem] = path.read_text(encoding="utf-8", errors="replace")
+            if path.is_file():
+                found[path.stem] = path.read_text(encoding="utf-8", errors="replace")
     found = {name: text for name, text in found.items() if re.fullmatch(rf"{re.escape(chosen)}\d+_\d+", name)}
     if not found:
         raise Refused(f"{source}: no .sm files of {chosen} here; a folder or zip file with them is needed.")
@@ -105,7 +109,9 @@ def _known(folder: Path) -> dict[str, int]:
             return {row["instance"]: int(row["best_known_makespan"]) for row in csv.DictReader(opened)}
     except FileNotFoundError:
         raise Refused(f"{path}: not there; it names each instance and its best_known_makespan.") from None
-    except (KeyError, ValueError, TypeError, UnicodeDecodeError):
+    except OSError as fault:
+        raise Refused(f"{path}: cannot be read ({fault.strerror}).") from None
+    except (KeyError, ValueError, TypeError, UnicodeDecodeError, csv.Error):
         raise Refused(f"{path}: columns instance and best_known_makespan with whole numbers are needed.") from None
 
 

@@ -2,13 +2,15 @@
 
 ``python -m tests.benchmarks.rcpsp FOLDER --set j60 --limit 40 --seconds 10 --peer pyjobshop`` reads the instances of
 R. Kolisch and A. Sprecher (1996), PSPLIB, European Journal of Operational Research 96, 205-216, draws some over all
-parameter settings, and prints each makespan beside the best known. Every schedule is judged before it counts.
+parameter settings, and prints each makespan beside the best known. Every schedule is judged before it counts. The
+status of a run is that of solvers: optimal (proven), feasible (a schedule without proof) or unknown (none in time).
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import math
 import statistics
 import sys
 import time
@@ -19,6 +21,7 @@ from typing import Any
 from crewjobs.domain.errors import Refused
 from crewjobs.engines.scheduling.makespan import shortest
 from crewjobs.engines.scheduling.model import Placed, Problem, Schedule
+from tests.benchmarks.arguments import MOST_SEED, MOST_WORKERS, Arguments, seconds, whole
 from tests.benchmarks.psplib import Instance, instances
 from tests.engines.scheduling.judge import faults, makespan
 
@@ -31,18 +34,20 @@ EXPECTED = {
 SHARE = 0.01
 """The search is told to end this share of the limit early, to hand over within it."""
 
-Solve = Callable[[Problem, float, int, int], tuple[Schedule, int, bool]]
+Answer = tuple[Schedule | None, int, bool]
+"""A schedule, None where there was none in time, its bound and whether it is proven."""
+Solve = Callable[[Problem, float, int, int], Answer]
+MOST_INSTANCES = 10_000
 
 
-def ours(problem: Problem, seconds: float, workers: int, seed: int) -> tuple[Schedule, int, bool]:
+def ours(problem: Problem, seconds: float, workers: int, seed: int) -> Answer:
     """Return the engine's schedule, its bound and whether it is proven."""
     ends = time.perf_counter() + seconds * (1 - SHARE)
     found = shortest(problem, stop=lambda: time.perf_counter() >= ends, workers=workers, seed=seed)
-    assert found.schedule is not None, "a published instance has a horizon in which everything fits"
     return found.schedule, found.bound, found.proven
 
 
-def pyjobshop(problem: Problem, seconds: float, workers: int, seed: int) -> tuple[Schedule, int, bool]:
+def pyjobshop(problem: Problem, seconds: float, workers: int, seed: int) -> Answer:
     """Return the peer's schedule, its bound and whether it is proven."""
     try:
         from pyjobshop import Model
@@ -62,7 +67,8 @@ def pyjobshop(problem: Problem, seconds: float, workers: int, seed: int) -> tupl
         model.add_end_before_start(tasks[lag.before], tasks[lag.after], delay=lag.least)
     result = model.solve(solver="ortools", time_limit=seconds, num_workers=workers, display=False, random_seed=seed)
     schedule = tuple(Placed(0, task.start, task.end) for task in result.best.tasks)
-    return schedule, round(result.lower_bound), result.status.value == "Optimal"
+    bound = round(result.lower_bound) if math.isfinite(result.lower_bound) else 0
+    return schedule or None, bound, result.status.value == "Optimal"
 
 
 PEERS: dict[str, Solve] = {"pyjobshop": pyjobshop}
@@ -72,21 +78,25 @@ def measured(solve: Solve, instance: Instance, args: argparse.Namespace) -> dict
     """Return the figures of one run on one instance; a schedule that breaks a rule ends the whole run."""
     began = time.perf_counter()
     schedule, bound, proven = solve(instance.problem, args.seconds, args.workers, args.seed)
-    seconds = time.perf_counter() - began
-    wrong = faults(instance.problem, schedule)
-    if wrong:
-        raise Refused(f"{instance.name}: the schedule breaks a rule: {wrong[0]}.")
-    length, known = makespan(schedule), instance.best_known
-    gap = 100 * (length - known) / known
-    return {"makespan": length, "bound": bound, "proven": proven, "gap_percent": gap, "seconds": seconds}
+    taken = time.perf_counter() - began
+    row: dict[str, Any] = {"status": "unknown", "makespan": None, "bound": bound, "proven": False, "gap_percent": None}
+    if schedule is not None:
+        wrong = faults(instance.problem, schedule)
+        if wrong:
+            raise Refused(f"{instance.name}: the schedule breaks a rule: {wrong[0]}.")
+        length, known = makespan(schedule), instance.best_known
+        row |= {"status": "optimal" if proven else "feasible", "makespan": length, "proven": proven}
+        row["gap_percent"] = 100 * (length - known) / known
+    return {**row, "seconds": taken}
 
 
-def summary(rows: list[dict[str, Any]]) -> dict[str, float]:
-    """Return the shares and means of one side."""
+def summary(rows: list[dict[str, Any]]) -> dict[str, float | None]:
+    """Return the shares and means of one side; the mean gap is None where some run has no schedule."""
+    gaps = [row["gap_percent"] for row in rows]
     return {
-        "share_at_best_known": statistics.mean(row["gap_percent"] <= 0 for row in rows),
+        "share_at_best_known": statistics.mean(gap is not None and gap <= 0 for gap in gaps),
         "share_proven": statistics.mean(row["proven"] for row in rows),
-        "mean_gap_percent": statistics.mean(row["gap_percent"] for row in rows),
+        "mean_gap_percent": None if None in gaps else statistics.mean(gaps),
         "mean_seconds": statistics.mean(row["seconds"] for row in rows),
     }
 
@@ -108,7 +118,7 @@ def run(args: argparse.Namespace) -> dict[str, Any]:
     }  # fmt: skip
     if args.peer:
         mine, theirs = (figures["summary"][side]["mean_gap_percent"] for side in sides)
-        figures["ratio_of_gaps"] = mine / theirs if theirs else None
+        figures["ratio_of_gaps"] = mine / theirs if mine is not None and theirs else None
     return figures
 
 
@@ -116,20 +126,20 @@ def _line(row: dict[str, Any], sides: list[str]) -> str:
     parts = [f"{row['instance']:<10} best known {row['best_known']:>4}"]
     for side in sides:
         one = row[side]
-        status = "proven" if one["proven"] else f"bound {one['bound']}"
-        parts.append(f"{side} {one['makespan']:>4} {status:<10} gap {one['gap_percent']:.2f} % {one['seconds']:.1f} s")
+        length, gap = (one["makespan"], f"{one['gap_percent']:.2f} %") if one["makespan"] is not None else ("-", "-")
+        parts.append(f"{side} {length:>4} {one['status']:<8} bound {one['bound']:>4} gap {gap} {one['seconds']:.1f} s")
     return "   ".join(parts)
 
 
 def main() -> None:
     """Measure and print."""
-    parser = argparse.ArgumentParser(description=__doc__)
+    parser = Arguments(description=__doc__)
     parser.add_argument("source", type=Path, help="folder or zip file of .sm files, best_known.csv beside them")
     parser.add_argument("--set", default="j60", help="j30, j60 or j120")
-    parser.add_argument("--limit", type=int, default=40, help="how many instances")
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--seconds", type=float, default=10.0, help="for each instance and side")
-    parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--limit", type=whole(1, MOST_INSTANCES), default=40, help="how many instances")
+    parser.add_argument("--seed", type=whole(0, MOST_SEED), default=1)
+    parser.add_argument("--seconds", type=seconds, default=10.0, help="for each instance and side")
+    parser.add_argument("--workers", type=whole(1, MOST_WORKERS), default=2)
     parser.add_argument("--peer", choices=sorted(PEERS))
     parser.add_argument("--json", action="store_true")
     args = parser.parse_args()
@@ -144,7 +154,8 @@ def main() -> None:
         print(f"\n{side}, {args.seconds:g} s, {args.workers} workers")
         for name, value in values.items():
             expected = figures["expected"].get(name, "") if side == "crewjobs" else ""
-            print(f"  {name.replace('_', ' '):<22}{value:>8.3f}   {f'expected {expected}' if expected != '' else ''}")
+            shown = "-" if value is None else f"{value:.3f}"
+            print(f"  {name.replace('_', ' '):<22}{shown:>8}   {f'expected {expected}' if expected != '' else ''}")
     if figures.get("ratio_of_gaps") is not None:
         print(f"\ncrewjobs' mean gap over the peer's: {figures['ratio_of_gaps']:.2f}", end="")
         print(f"   expected at most {figures['expected'].get('ratio_of_gaps', 1.0)}")

@@ -1,7 +1,8 @@
 """Planning again in the second week: on Wednesday noon a task takes 60 % longer, a crew is ill the next day.
 
-All until then was done as planned; it is the longest task that runs, and the crew with the most work on that day. Ways to plan the rest are measured side by side; the plainest is the right shift:
-every block with the crew and in the order it had, later as far as it must.
+All until then was done as planned; it is the longest task that runs, and the crew with the most work on that day.
+Ways to plan the rest are measured side by side; the plainest is the right shift: every block with the crew and in the
+order it had, later as far as it must.
 """
 
 from __future__ import annotations

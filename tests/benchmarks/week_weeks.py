@@ -3,17 +3,19 @@
 Houses are those of the planning tests, with estimates that have a spread, late lots, crews off, site hours, days a
 customer excludes, drives and cures. Their size is set so that the crews have work for a share of their hours, and
 promises lie where the jobs would end one after the other on crews that share all work, but never before a job could end
-if it were the only one: some jobs contend.
+if it were the only one: some jobs contend. Few houses for many crews take less: no house is larger than one that could
+be done if it were the only one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from random import Random
 
 from crewjobs.domain.crew import Skill
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.engines.planning.jobwork import Floor, job_work
@@ -23,6 +25,8 @@ from tests.engines.planning.networks import MONDAY, USUAL, at, crew, hours, hous
 
 LOAD = 0.7
 """The share of all crews' hours in the weeks that the jobs take."""
+SMALLER, LEAST_SCALE = 0.9, 0.05
+"""Houses that do not fit alone are made a tenth smaller again and again, down to this size."""
 NAMES = ("Birch", "Cedar", "Hazel", "Larch", "Maple", "Rowan", "Alder", "Aspen")
 SKILLS = (
     "",
@@ -79,7 +83,12 @@ def weeks(jobs: int, crews: int, count: int, seed: int) -> PlanProblem:
     plain = problem(made(1.0), the_shop, days=7 * count, earliest=earliest, drive=drive)
     scale = LOAD / _loads(plain, made(1.0))
     records = made(scale)
-    promises = _promises(random, plain, records, count)
+    while (ends := _alone(plain, records)) is None:
+        scale *= SMALLER
+        if scale < LEAST_SCALE:
+            raise Refused(f"seed {seed}: some house does not fit into {count} weeks: name more weeks.")
+        records = made(scale)
+    promises = _promises(random, plain, records, ends, count)
     records = [
         replace(one, job=replace(one.job, promised=promised)) for one, promised in zip(records, promises, strict=True)
     ]
@@ -124,8 +133,21 @@ def _loads(plain: PlanProblem, records: Sequence[JobRecord]) -> float:
     return sum(_slots(floor, record) for record in records) / offered
 
 
-def _promises(random: Random, plain: PlanProblem, records: Sequence[JobRecord], count: int) -> list[date | None]:
-    """Return when each job is promised: no sooner than it could be done alone, nor than its turn in any order."""
+def _alone(plain: PlanProblem, records: Sequence[JobRecord]) -> list[datetime] | None:
+    """Return when each job would end if it were the only one, None where one of them would not fit even then."""
+    ends = []
+    for record in records:
+        plan = plan_week(replace(plain, jobs=(record,)))
+        if plan.left_out:
+            return None
+        ends.append(max(placed.end for placed in plan.placements))
+    return ends
+
+
+def _promises(
+    random: Random, plain: PlanProblem, records: Sequence[JobRecord], ends: Sequence[datetime], count: int
+) -> list[date | None]:
+    """Return when each job is promised: no sooner than it `ends` alone, nor than its turn in any order."""
     floor = Floor(replace(plain, jobs=tuple(records)))
     order = list(range(len(records)))
     random.shuffle(order)
@@ -135,8 +157,7 @@ def _promises(random: Random, plain: PlanProblem, records: Sequence[JobRecord], 
     promises: list[date | None] = [None] * len(records)
     for i in order:
         done += needs[i]
-        alone = max(placed.end for placed in plan_week(replace(plain, jobs=(records[i],))).placements)
         turn = round(7 * count * done / offered * random.uniform(0.9, 1.2))
-        promised = max(alone.date() + timedelta(days=random.choice((0, 1, 2))), MONDAY + timedelta(days=turn))
+        promised = max(ends[i].date() + timedelta(days=random.choice((0, 1, 2))), MONDAY + timedelta(days=turn))
         promises[i] = promised if random.random() < 0.85 else None
     return promises
