@@ -24,7 +24,9 @@ Watch = Callable[[int, PlanCost, PlanCost], None]
 class Improved:
     """The first plan and the best one found, with what they cost; `rounds` is how many it took.
 
-    `plan` is `first` itself where nothing better was found. `proven` says that there is none.
+    `plan` is `first` itself where nothing better was found. `proven` says that there is none. Where it was stopped
+    before the first plan was whole, both are the plan before if there was one, else what stands so far; what they cost
+    then counts the jobs whose turn never came as missing.
     """
 
     first: WeekPlan
@@ -52,15 +54,28 @@ def improve(
 ) -> Improved:
     """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
 
-    With a plan before, the first plan is that one, repaired. It ends sooner where the plan is proven best (`prove`). The same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only.
-    `judged` makes what plans are compared by, `weights` are the solver's for it.
+    With a plan before, the first plan is that one, repaired. It ends sooner where the plan is proven best (`prove`). The
+    same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only. `judged`
+    makes what plans are compared by, `weights` are the solver's for it. `stop` is asked before every job of the first
+    plan too.
 
     Raises:
         ValueError: neither `rounds` nor `stop` is given: the search would never end.
     """
     if rounds is None and stop is None:
         raise ValueError("name the rounds or a stop: the search does not end by itself")
-    board, left_out = first_board(problem, keeping=problem.previous is not None)
+    cut_short = False
+
+    def stopped() -> bool:
+        nonlocal cut_short
+        cut_short = cut_short or (stop is not None and stop())
+        return cut_short
+
+    board, left_out = first_board(problem, stop=stopped, keeping=problem.previous is not None)
+    if cut_short:  # jobs that are left out only because nobody waited are no reason to lose their places
+        cost = _cost(board, judged(board.floor))
+        plan = problem.previous or plan_of(problem, board, left_out)
+        return Improved(first=plan, first_cost=cost, plan=plan, cost=cost, rounds=0)
     first = plan_of(problem, board, left_out)
     if not board.works:
         return Improved(first=first, first_cost=PlanCost(), plan=first, cost=PlanCost(), rounds=0)
@@ -97,8 +112,12 @@ def planned_cost(problem: PlanProblem) -> tuple[WeekPlan, PlanCost]:
 
 
 def _costed(problem: PlanProblem, board: Board, left_out: Sequence[LeftOut]) -> tuple[WeekPlan, PlanCost]:
-    objective = Objective(board.floor, problem.previous)
+    cost = _cost(board, Objective(board.floor, problem.previous))
+    return plan_of(problem, board, left_out), cost
+
+
+def _cost(board: Board, objective: Objective) -> PlanCost:
     cost = PlanCost()
     for number, settled in board.settled.items():
         cost = cost.plus(objective.of_job(board.works[number], board.bookings_of(number), settled.missing))
-    return plan_of(problem, board, left_out), cost
+    return cost

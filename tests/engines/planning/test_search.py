@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from itertools import permutations
 from random import Random
@@ -16,7 +17,7 @@ from crewjobs.engines.planning.jobwork import JobWork
 from crewjobs.engines.planning.list_schedule import first_board, plan_week
 from crewjobs.engines.planning.objective import Objective
 from crewjobs.engines.planning.placing import Way
-from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.search import Search
 from tests.engines.planning.networks import MONDAY, crew, house, problem, random_problem, shop
 
@@ -77,22 +78,51 @@ def test_it_works_without_the_solver(monkeypatch: pytest.MonkeyPatch) -> None:
     assert check_plan(week, found.plan) == ()
 
 
-def test_stop_is_obeyed_at_once() -> None:
-    """A stop that says so from the start leaves the first plan; one that says so in a round ends that round."""
-    week = contended(1, 6)
-    nothing = improve(week, stop=lambda: True)
-    assert nothing.rounds == 0
-    assert nothing.plan == plan_week(week)
+def _after(times: int) -> Stop:
+    """Return a stop that says so from the question after so many on."""
     asked = 0
 
-    def soon() -> bool:
+    def stop() -> bool:
         nonlocal asked
         asked += 1
-        return asked > 3
+        return asked > times
 
-    found = improve(week, stop=soon, workers=0)
+    return stop
+
+
+def test_stop_is_obeyed_in_a_round() -> None:
+    """A stop that says so before the first round leaves the first plan; one that says so in a round ends that round."""
+    week = contended(1, 6)
+    nothing = improve(week, stop=_after(6), workers=0)
+    assert nothing.rounds == 0
+    assert nothing.plan == plan_week(week)
+    found = improve(week, stop=_after(6 + 3), workers=0)
     assert found.rounds == 1
     assert check_plan(week, found.plan) == ()
+
+
+@pytest.mark.parametrize("jobs_planned", [0, 3])
+def test_stop_is_obeyed_in_the_first_plan(jobs_planned: int) -> None:
+    """Without a plan before what stands so far is returned: the jobs planned until then, the others left out."""
+    week = contended(1, 6)
+    found = improve(week, stop=_after(jobs_planned))
+    assert (found.rounds, found.proven) == (0, False)
+    assert len({placed.key.job for placed in found.plan.placements}) == jobs_planned
+    assert [left.why for left in found.plan.left_out] == ["planning was stopped before its turn"] * (6 - jobs_planned)
+    assert found.plan == plan_week(week, stop=_after(jobs_planned))
+    assert found.cost.missing == found.first_cost.missing > 0
+    assert check_plan(week, found.plan) == ()
+
+
+@pytest.mark.parametrize("jobs_planned", [0, 3])
+def test_a_stop_in_the_first_plan_loses_no_place(jobs_planned: int) -> None:
+    """With a plan before that one is returned, whole, and never as something better than it was."""
+    week = contended(1, 6)
+    again = replace(week, previous=plan_week(week))
+    found = improve(again, stop=_after(jobs_planned))
+    assert found.plan == found.first == again.previous
+    assert found.cost == found.first_cost
+    assert found.cost.missing > 0
 
 
 def test_a_search_without_an_end_is_refused() -> None:
