@@ -10,7 +10,7 @@ from typing import Final
 from crewjobs.domain.bounds import MOST_PEOPLE, MOST_STEPS, MOST_SUB_FT2, MOST_TOOLS
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import UNIT_SYSTEMS, UnitSystem, quoted
-from crewjobs.domain.wall import WeekHours
+from crewjobs.domain.wall import Span, WeekHours
 from crewjobs.domain.wording import listed
 
 PAPERS = ("letter", "a4")
@@ -102,10 +102,21 @@ class Away:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DayHours:
+    """A crew's hours on one day of the shop in the place of its usual ones, as recorded; no span: a day off."""
+
+    crew: str
+    day: date
+    spans: tuple[Span, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Crew:
     """One to four people with a lead, their hours in the shop's zone, days off and what they can lay.
 
-    `only` are the days a part of a crew works by itself, empty for a crew of its own. A crew with `sub` is paid by the
+    A single day of its hours outranks a day off. `only` are the days a part of a crew works by itself, empty for a crew
+    of its own. A crew with `sub` is paid by the
     foot or step: its days are measured by what it does in one.
     """
 
@@ -139,7 +150,16 @@ class Crew:
 
     def comes(self, day: date) -> bool:
         """Return whether it works on a day of the shop at all, the shop's holidays aside."""
-        return day not in self.days_off and (not self.only or day in self.only) and bool(self.hours.on(day))
+        return not self.off(day) and (not self.only or day in self.only) and bool(self.hours.on(day))
+
+    def off(self, day: date) -> bool:
+        """Return whether a day is off for it that its week may have hours on: hours of that single day, else a day off."""
+        single = self.hours.single(day)
+        return day in self.days_off if single is None else not single
+
+    def usual(self, day: date) -> tuple[Span, ...]:
+        """Return its hours on a day where no single day is told: none on a day off."""
+        return () if day in self.days_off else self.hours.usual(day)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

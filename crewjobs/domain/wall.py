@@ -6,8 +6,8 @@ Waits run by the clock, so 48 h stay 48 h across a change of daylight saving tim
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from itertools import pairwise
@@ -105,7 +105,7 @@ class Span:
 class WeekHours:
     """Hours by weekday, Monday first; a day without spans is a day off. A gap between spans is a break.
 
-    `but` are single days with hours of their own; they are supposed, never stored.
+    `but` are single days with hours of their own in the place of the weekday's (no span: off), each once, in order.
     """
 
     days: tuple[tuple[Span, ...], ...]
@@ -114,6 +114,11 @@ class WeekHours:
     def __post_init__(self) -> None:
         if len(self.days) != 7:
             raise Refused("hours need seven days, Monday first.")
+        given = [day for day, _ in self.but]
+        twice = next((day for day in given if given.count(day) > 1), None)
+        if twice is not None:
+            raise Refused(f"the hours of {twice.isoformat()} are given twice: name each day once.")
+        object.__setattr__(self, "but", tuple(sorted(self.but, key=lambda one: one[0])))  # equal hours are equal values
         single = ((f"{day:%a} {day.day} {day:%b}", spans) for day, spans in self.but)
         for name, spans in (*zip(WEEKDAYS, self.days, strict=True), *single):
             for before, after in pairwise(spans):
@@ -124,12 +129,40 @@ class WeekHours:
 
     def on(self, day: date) -> tuple[Span, ...]:
         """Return the spans of a calendar day."""
-        return next((spans for one, spans in self.but if one == day), self.days[day.weekday()])
+        single = self.single(day)
+        return self.usual(day) if single is None else single
+
+    def usual(self, day: date) -> tuple[Span, ...]:
+        """Return the spans of such a weekday, single days aside."""
+        return self.days[day.weekday()]
+
+    def single(self, day: date) -> tuple[Span, ...] | None:
+        """Return the spans of a single day with hours of its own (none: off), None where it is as every week."""
+        return next((spans for one, spans in self.but if one == day), None)
+
+    def with_single(self, day: date, spans: tuple[Span, ...] | None) -> WeekHours:
+        """Return the hours with other ones on a single day; None: as every week again.
+
+        Raises:
+            Refused: the hours overlap or do not start and end on a quarter hour.
+        """
+        others = tuple(one for one in self.but if one[0] != day)
+        return replace(self, but=others if spans is None else (*others, (day, spans)))
+
+    @property
+    def every(self) -> tuple[tuple[Span, ...], ...]:
+        """Return the spans of all days with hours: those of the week, then single ones."""
+        return tuple(spans for spans in (*self.days, *(spans for _, spans in self.but)) if spans)
 
 
 def clock(minute: int) -> str:
     """Return wall minutes as ``07:30``."""
     return f"{minute // 60:02d}:{minute % 60:02d}"
+
+
+def spans_words(spans: Iterable[Span]) -> str:
+    """Return the spans of a day as ``07:00-12:00, 12:30-15:30``."""
+    return ", ".join(f"{clock(span.start)}-{clock(span.end)}" for span in spans)
 
 
 def days_from(first: date, count: int) -> Iterator[date]:

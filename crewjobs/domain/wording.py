@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
+from crewjobs.domain.wall import Span
+
 
 def day_words(day: date) -> str:
     """Return a date as ``Tue 3 Mar``."""
@@ -37,3 +39,19 @@ def counted(number: int, one: str, many: str = "") -> str:
 def upper(words: str) -> str:
     """Return the words with their first letter as a capital."""
     return words[:1].upper() + words[1:]
+
+
+def typed(name: str) -> str:
+    """Return a name as it is typed in a command: in quotation marks where it is more than one plain word."""
+    plain = name.isalnum() or (name.isascii() and name.replace("-", "").replace("_", "").isalnum())
+    return name if plain and not name.startswith("-") else '"' + name.replace('"', '\\"') + '"'
+
+
+def hours_command(crew: str, day: date, spans: Sequence[Span], *, usual: bool = False) -> str:
+    """Return the command that records a crew's hours on a day; none: a day off, `usual`: as every week again."""
+    hours = ",".join(f"{_typed_minute(span.start)}-{_typed_minute(span.end)}" for span in spans)
+    return f"crewjobs hours {typed(crew)} {day.isoformat()} {'--usual' if usual else hours or '--off'}"
+
+
+def _typed_minute(minute: int) -> str:
+    return f"{minute // 60}:{minute % 60:02d}"

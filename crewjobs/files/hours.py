@@ -1,18 +1,21 @@
-"""Hours by weekday: ``{ mon-thu = "7:00-12:00, 12:30-15:30", sat = "8:00-12:00" }``."""
+"""Hours by weekday: ``{ mon-thu = "7:00-12:00, 12:30-15:30", sat = "8:00-12:00" }``, and of single days."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from datetime import date
 from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import DAY, WEEKDAYS, Span, WeekHours
-from crewjobs.files.values import shown
+from crewjobs.files.values import read_date, shown
 
 _TIME: Final = r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm)?"
 _SPAN: Final = re.compile(rf"\s*{_TIME}\s*(?:-|–|to)\s*{_TIME}\s*", re.IGNORECASE | re.ASCII)
 _FULL: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_RIGHT_SINGLE: Final = 'write single days such as { "2026-03-07" = "8:00-12:00", "2026-03-06" = "off" }'
 _RIGHT: Final = 'write hours such as mon-fri = "7:00-12:00, 12:30-15:30"'
 
 
@@ -53,9 +56,38 @@ def hours_table(hours: WeekHours) -> dict[str, str]:
             last += 1
         if hours.days[day]:
             name = WEEKDAYS[day] if last == day else f"{WEEKDAYS[day]}-{WEEKDAYS[last]}"
-            table[name] = ", ".join(f"{_clock(span.start)}-{_clock(span.end)}" for span in hours.days[day])
+            table[name] = _stretches(hours.days[day])
         day = last + 1
     return table
+
+
+def read_single_days(value: object) -> tuple[tuple[date, tuple[Span, ...]], ...]:
+    """Return single days with hours of their own from a table such as ``{ "2026-03-07" = "8:00-12:00" }``; off is none.
+
+    Raises:
+        Refused: every day or stretch that cannot be read, a day given twice, hours off the quarter hour.
+    """
+    if not isinstance(value, dict):
+        raise Refused(f"{shown(value)} is not a table of dates: {_RIGHT_SINGLE}.")
+    single: list[tuple[date, tuple[Span, ...]]] = []
+    faults: list[str] = []
+    for key, stretches in value.items():
+        try:
+            single.append((read_date(key), read_spans(stretches)))
+        except Refused as fault:
+            faults += fault.sentences
+    if faults:
+        raise Refused(faults)
+    return WeekHours(days=((),) * 7, but=tuple(single)).but
+
+
+def single_days_table(hours: WeekHours) -> dict[str, str] | None:
+    """Return the single days of hours as `read_single_days` reads them back, None where there are none."""
+    return {day.isoformat(): _stretches(spans) or "off" for day, spans in hours.but} or None
+
+
+def _stretches(spans: Iterable[Span]) -> str:
+    return ", ".join(f"{_clock(span.start)}-{_clock(span.end)}" for span in spans)
 
 
 def _clock(minute: int) -> str:

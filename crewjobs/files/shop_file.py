@@ -12,10 +12,10 @@ from crewjobs.domain.crew import PAPERS, USUAL_KEPT_PERCENT, Crew, Lead, SharedT
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
-from crewjobs.domain.wall import WeekHours, zone_of
+from crewjobs.domain.wall import Span, WeekHours, zone_of
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.faults import At
-from crewjobs.files.hours import hours_table
+from crewjobs.files.hours import hours_table, read_single_days, single_days_table
 from crewjobs.files.tables import Area, converter, structured, table
 from crewjobs.files.toml_text import document, listed, parse_toml
 from crewjobs.files.values import (
@@ -112,6 +112,7 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
                 "hours": hours_table(crew.hours),
                 "lays": sorted(str(skill) for skill in crew.skills),
                 "days_off": listed(crew.days_off),
+                "hours_on": single_days_table(crew.hours),
                 "truck": list(crew.truck) or None,
                 "sub": _sub(crew.sub),
             },
@@ -146,7 +147,7 @@ def _reader() -> Callable[[object], ShopFile]:
     made.register_structure_hook(Sub, lambda value, _: sub(value).value())
     table(made, Lead, name=with_limit(LINE, empty=False))
     table(made, SharedTool, short="name", name=_read_tool, count=lambda value, _: read_any_whole(value))
-    crew = table(made, _Crew, name=with_limit(LINE, empty=False))
+    crew = table(made, _Crew, name=with_limit(LINE, empty=False), hours_on=lambda value, _: read_single_days(value))
     made.register_structure_hook(Crew, lambda value, _: crew(value).value())
     table(
         made,
@@ -176,6 +177,9 @@ _USUAL: Final = WeekHours(days=((),) * 7)
 """Stands for the shop's own hours until they are read: a sub may leave its hours out."""
 
 
+SingleDays = tuple[tuple[date, tuple[Span, ...]], ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Crew:
     """A crew as its table spells it."""
@@ -185,6 +189,7 @@ class _Crew:
     hours: WeekHours | None = None
     lays: tuple[Skill, ...]
     days_off: frozenset[date] = frozenset()
+    hours_on: SingleDays = ()
     truck: tuple[str, ...] = ()
     sub: Sub | None = None
 
@@ -197,7 +202,7 @@ class _Crew:
         return Crew(
             name=self.name,
             workers=workers,
-            hours=self.hours or _USUAL,
+            hours=replace(self.hours or _USUAL, but=self.hours_on),
             skills=frozenset(self.lays),
             days_off=self.days_off,
             truck=self.truck,
@@ -277,12 +282,17 @@ class _File:
             phone=self.shop.phone,
             hours=self.shop.hours,
             holidays=self.shop.holidays,
-            crews=tuple(replace(crew, hours=self.shop.hours) if crew.hours is _USUAL else crew for crew in self.crew),
+            crews=tuple(_in_shop_hours(crew, self.shop.hours) for crew in self.crew),
             lead=self.lead,
             tools=self.tools,
             kept_percent=self.shop.kept_percent,
         )
         return ShopFile(shop=shop, overrides=self.template)
+
+
+def _in_shop_hours(crew: Crew, hours: WeekHours) -> Crew:
+    """Return a crew in the shop's hours where it gave none of its own; its single days stay."""
+    return replace(crew, hours=replace(hours, but=crew.hours.but)) if crew.hours.days is _USUAL.days else crew
 
 
 def _read_minutes(value: object, _: object) -> ThreePoint:

@@ -85,9 +85,9 @@ def windows_of(uow: UnitOfWork, person: Person, record: JobRecord, kind: VisitKi
     shop, job = uow.shop(), record.job
     hours = job.site.elevator if kind is VisitKind.CARRY_IN and job.site.elevator else job.site.hours
     out = {away.day for away in uow.away() if away.worker == person.name and not away.to}
-    off = next((crew.days_off for crew in shop.crews if crew.name == person.crew), frozenset[date]())
+    crew = next((crew for crew in shop.crews if crew.name == person.crew), None)
     for day in days_from(to_wall(shop.zone, now).date(), LOOK_AHEAD_DAYS):
-        if day in shop.holidays or day in out or day in off:
+        if day in shop.holidays or day in out or (crew is not None and crew.off(day)):
             continue
         for opens, closes in house_windows(person.hours, shop.zone, day):
             there = to_wall(job.site.zone, opens).date()

@@ -35,7 +35,7 @@ def crews_without_hours(shop: Shop, today: date, days: int) -> Iterator[str]:
     for crew in shop.crews:
         if crew.only:
             continue
-        if not any(crew.hours.days):
+        if not crew.hours.every:
             yield (
                 f"{crew.name} has no working hours, so nothing is planned for it: give it some in the shop file, "
                 'such as hours = { mon-fri = "7:00-12:00, 12:30-15:30" }.'
@@ -65,11 +65,11 @@ def why_not_on(shop: Shop, crew: Crew, record: JobRecord, day: date) -> str:
 
 def _why_not(shop: Shop, crew: Crew, record: JobRecord, day: date) -> str:
     site = record.job.site
-    if not any(crew.hours.days):
+    if not crew.hours.every:
         return f"{crew.name} has no working hours on any day"
     if day in shop.holidays:
         return f"{day_words(day)} is a holiday of the shop"
-    if day in crew.days_off:
+    if crew.off(day):
         return f"{day_words(day)} is a day off for {crew.name}"
     if not crew.hours.on(day):
         return f"{crew.name} does not work on {WEEKDAYS[day.weekday()]}, and {day_words(day)} is one"

@@ -15,11 +15,22 @@ from sqlalchemy import (
     Float,
     ForeignKeyConstraint,
     Integer,
+    MetaData,
     PrimaryKeyConstraint,
     String,
     Text,
 )
 from sqlalchemy.types import TypeDecorator
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
 
 
 class Instant(TypeDecorator[datetime]):

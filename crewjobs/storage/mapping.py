@@ -15,7 +15,7 @@ from typing import Any, Final, Generic, TypeVar, get_args, get_type_hints
 from sqlalchemy import JSON, Table
 
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
-from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
+from crewjobs.domain.crew import Away, Crew, DayHours, Shop, Skill, Worker
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate, WentBack
 from crewjobs.domain.house import Opening, Room, Site, Stairs
@@ -25,7 +25,7 @@ from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.work import ExtraWork
-from crewjobs.storage import records
+from crewjobs.storage import records, shop_records
 from crewjobs.storage.plain import builder, plain
 
 Value = TypeVar("Value")
@@ -125,10 +125,11 @@ _PHASES: Final = {phase.value: phase for phase in Phase}
 _DRIVERS: Final = {driver.value: driver for driver in Driver}
 _PAUSES: Final = {pause.value: pause for pause in Pause}
 
-SHOP: Final = Codec(records.shop, Shop)
-CREW: Final = Codec(records.crew, Crew)
-WORKER: Final = Codec(records.worker, Worker)
-AWAY: Final = Codec(records.away, Away)
+SHOP: Final = Codec(shop_records.shop, Shop)
+CREW: Final = Codec(shop_records.crew, Crew)
+WORKER: Final = Codec(shop_records.worker, Worker)
+AWAY: Final = Codec(shop_records.away, Away)
+DAY_HOURS: Final = Codec(shop_records.day_hours, DayHours)
 JOB: Final = Codec(records.job, Job)
 CUSTOMER: Final = Codec(records.customer, Customer)
 SITE: Final = Codec(records.site, Site)

@@ -12,9 +12,10 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from sqlalchemy import JSON, Column, Float, Index, Integer, MetaData, Table, Text, UniqueConstraint
+from sqlalchemy import JSON, Column, Float, Index, Integer, Table, Text, UniqueConstraint
 
 from crewjobs.domain.job import JobState
+from crewjobs.storage import shop_records as shop_records  # its tables are of the same database
 from crewjobs.storage.columns import (
     check,
     day,
@@ -28,16 +29,7 @@ from crewjobs.storage.columns import (
     text,
     whole,
 )
-
-metadata = MetaData(
-    naming_convention={
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "ck": "ck_%(table_name)s_%(constraint_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
-        "pk": "pk_%(table_name)s",
-    }
-)
+from crewjobs.storage.columns import metadata as metadata
 
 
 def _part_of_job(name: str, *columns: Any) -> Table:
@@ -53,65 +45,6 @@ def _part_of_job(name: str, *columns: Any) -> Table:
         refers(["job"], ["job.number"]),
     )
 
-
-shop = Table(
-    "shop",
-    metadata,
-    whole("id"),
-    text("name"),
-    text("zone"),
-    text("units"),
-    text("paper"),
-    text("phone"),
-    nested("hours"),
-    maybe("lead"),
-    nested("tools"),
-    whole("kept_percent"),
-    flag("demo"),
-    key("id"),
-    check("single", "id = 1", "a database holds one shop."),
-    check("units", "units IN ('us', 'metric')", "units are us or metric."),
-    check("paper", "paper IN ('letter', 'a4')", "paper is letter or a4."),
-    check("kept_percent", "kept_percent BETWEEN 0 AND 200", "what is kept before a promise is 0 to 200 percent."),
-)
-holiday = Table("holiday", metadata, day("day"), key("day"))
-template_override = Table("template_override", metadata, text("key"), nested("fields"), key("key"))
-crew = Table(
-    "crew",
-    metadata,
-    text("name"),
-    whole("position"),
-    nested("hours"),
-    nested("skills"),
-    nested("truck"),
-    maybe("sub"),
-    key("name"),
-)
-worker = Table(
-    "worker",
-    metadata,
-    text("crew"),
-    whole("position"),
-    text("name"),
-    flag("lead"),
-    nested("cards"),
-    key("crew", "position"),
-    refers(["crew"], ["crew.name"]),
-)
-crew_day_off = Table(
-    "crew_day_off", metadata, text("crew"), day("day"), key("crew", "day"), refers(["crew"], ["crew.name"])
-)
-# People by name and no foreign key: a person who left the crew was away all the same.
-away = Table(
-    "away",
-    metadata,
-    text("crew"),
-    text("worker"),
-    day("day"),
-    text("to"),
-    text("why"),
-    key("crew", "worker", "day"),
-)
 
 _STATES: Final = ", ".join(f"'{state.value}'" for state in JobState)
 job = Table(

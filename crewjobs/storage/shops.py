@@ -1,20 +1,21 @@
-"""The shop with its crews, who is away from them, and how it changes the task templates."""
+"""The shop with its crews, who is away from them and which hours they have on a day, and how it changes the task templates."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Connection, select
 
-from crewjobs.domain.crew import Away, Crew, Shop
+from crewjobs.domain.crew import Away, Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.domain.units import quoted
-from crewjobs.storage import records
+from crewjobs.storage import records, shop_records
 from crewjobs.storage.ledger import Ledger, Row, stored
-from crewjobs.storage.mapping import AWAY, CREW, SHOP, WORKER
+from crewjobs.storage.mapping import AWAY, CREW, DAY_HOURS, SHOP, WORKER
 from crewjobs.storage.plain import builder, plain
 
 
@@ -24,86 +25,130 @@ def read_shop(connection: Connection) -> Shop:
     Raises:
         Refused: there is none yet.
     """
-    found = stored(connection, records.shop)
+    found = stored(connection, shop_records.shop)
     if not found:
         raise Refused("there is no shop yet: `crewjobs load shop.toml` loads one, `crewjobs demo` shows one.")
-    holidays = frozenset(row["day"] for row in stored(connection, records.holiday))
+    holidays = frozenset(row["day"] for row in stored(connection, shop_records.holiday))
     return SHOP.value(found[0], crews=_crews(connection), holidays=holidays)
 
 
 def save_shop(ledger: Ledger, shop: Shop, *, demo: bool) -> None:
     """Store the shop in the place of the one that was there, writing only what differs.
 
+    Hours on single days are those of its crews; what is recorded for a crew it does not have stays.
+
     Raises:
         Refused: a crew is dropped that something is pinned to.
     """
     connection = ledger.connection
     _check_pins(connection, shop)
-    ledger.sync(records.shop, stored(connection, records.shop), [SHOP.row(shop, id=1, demo=demo)])
+    ledger.sync(shop_records.shop, stored(connection, shop_records.shop), [SHOP.row(shop, id=1, demo=demo)])
     days = [{"day": day} for day in sorted(shop.holidays)]
-    ledger.sync(records.holiday, stored(connection, records.holiday), days)
-    crews = [CREW.row(crew, position=position) for position, crew in enumerate(shop.crews, start=1)]
-    ledger.sync(records.crew, stored(connection, records.crew), crews)
+    ledger.sync(shop_records.holiday, stored(connection, shop_records.holiday), days)
+    weeks = [replace(crew, hours=replace(crew.hours, but=())) for crew in shop.crews]  # single days have their own rows
+    crews = [CREW.row(crew, position=position) for position, crew in enumerate(weeks, start=1)]
+    ledger.sync(shop_records.crew, stored(connection, shop_records.crew), crews)
     workers = [
         WORKER.row(worker, crew=crew.name, position=position)
         for crew in shop.crews
         for position, worker in enumerate(crew.workers, start=1)
     ]
-    ledger.sync(records.worker, stored(connection, records.worker), workers)
+    ledger.sync(shop_records.worker, stored(connection, shop_records.worker), workers)
     off = [{"crew": crew.name, "day": day} for crew in shop.crews for day in sorted(crew.days_off)]
-    ledger.sync(records.crew_day_off, stored(connection, records.crew_day_off), off)
+    ledger.sync(shop_records.crew_day_off, stored(connection, shop_records.crew_day_off), off)
+    _save_single_days(ledger, shop)
+
+
+def _save_single_days(ledger: Ledger, shop: Shop) -> None:
+    """Store the crews' hours on single days; the reason of one that stays as it is stays with it."""
+    names = {crew.name for crew in shop.crews}
+    known = [row for row in stored(ledger.connection, shop_records.day_hours) if row["crew"] in names]
+    told = {(one.crew, one.day, one.spans): one.why for one in map(DAY_HOURS.value, known)}
+    wanted = [
+        DayHours(crew=crew.name, day=day, spans=spans, why=told.get((crew.name, day, spans), ""))
+        for crew in shop.crews
+        for day, spans in crew.hours.but
+    ]
+    ledger.sync(shop_records.day_hours, known, map(DAY_HOURS.row, wanted))
 
 
 def read_away(connection: Connection) -> tuple[Away, ...]:
     """Return who is away from their crew on which days, by day, crew and person."""
-    return tuple(AWAY.value(row) for row in stored(connection, records.away, order=("day", "crew", "worker")))
+    return tuple(AWAY.value(row) for row in stored(connection, shop_records.away, order=("day", "crew", "worker")))
 
 
 def save_away(ledger: Ledger, away: Away) -> None:
     """Record a person away on a day, in the place of what was recorded for that day."""
-    ledger.sync(records.away, _same_day(ledger.connection, away), [AWAY.row(away)])
+    ledger.sync(shop_records.away, _same_day(ledger.connection, away), [AWAY.row(away)])
 
 
 def drop_away(ledger: Ledger, away: Away) -> None:
     """Take back that a person is away on a day."""
-    ledger.delete(records.away, _same_day(ledger.connection, away))
+    ledger.delete(shop_records.away, _same_day(ledger.connection, away))
+
+
+def read_day_hours(connection: Connection) -> tuple[DayHours, ...]:
+    """Return the hours recorded for crews on single days, by day and crew."""
+    return tuple(DAY_HOURS.value(row) for row in stored(connection, shop_records.day_hours, order=("day", "crew")))
+
+
+def save_day_hours(ledger: Ledger, hours: DayHours) -> None:
+    """Record a crew's hours on a day, in the place of what was recorded for that day."""
+    ledger.sync(shop_records.day_hours, _that_day(ledger.connection, hours), [DAY_HOURS.row(hours)])
+
+
+def drop_day_hours(ledger: Ledger, hours: DayHours) -> None:
+    """Take back that a crew has hours of its own on a day."""
+    ledger.delete(shop_records.day_hours, _that_day(ledger.connection, hours))
+
+
+def _that_day(connection: Connection, hours: DayHours) -> list[Row]:
+    column = shop_records.day_hours.c
+    return stored(connection, shop_records.day_hours, column.crew == hours.crew, column.day == hours.day)
 
 
 def _same_day(connection: Connection, away: Away) -> list[Row]:
-    column = records.away.c
+    column = shop_records.away.c
     return stored(
-        connection, records.away, column.crew == away.crew, column.worker == away.worker, column.day == away.day
+        connection, shop_records.away, column.crew == away.crew, column.worker == away.worker, column.day == away.day
     )
 
 
 def read_overrides(connection: Connection) -> tuple[TemplateOverride, ...]:
     """Return how the shop changes the task templates, by key."""
-    query = select(records.template_override.c.fields).order_by(records.template_override.c.key)
+    query = select(shop_records.template_override.c.fields).order_by(shop_records.template_override.c.key)
     return tuple(map(builder(TemplateOverride), connection.execute(query).scalars()))
 
 
 def save_overrides(ledger: Ledger, overrides: Sequence[TemplateOverride]) -> None:
     """Store template overrides in the place of those that were there."""
-    table = records.template_override
+    table = shop_records.template_override
     wanted = [{"key": override.key, "fields": plain(override)} for override in overrides]
     ledger.sync(table, stored(ledger.connection, table), wanted)
 
 
 def _crews(connection: Connection) -> tuple[Crew, ...]:
     workers: defaultdict[str, list[Any]] = defaultdict(list)
-    for row in stored(connection, records.worker, order=("crew", "position")):
+    for row in stored(connection, shop_records.worker, order=("crew", "position")):
         workers[row["crew"]].append(WORKER.value(row))
     off: defaultdict[str, set[Any]] = defaultdict(set)
-    for row in stored(connection, records.crew_day_off):
+    for row in stored(connection, shop_records.crew_day_off):
         off[row["crew"]].add(row["day"])
-    return tuple(
+    single: defaultdict[str, list[Any]] = defaultdict(list)
+    for one in read_day_hours(connection):
+        single[one.crew].append((one.day, one.spans))
+    crews = [
         CREW.value(row, workers=tuple(workers[row["name"]]), days_off=frozenset(off[row["name"]]))
-        for row in stored(connection, records.crew, order=("position",))
+        for row in stored(connection, shop_records.crew, order=("position",))
+    ]
+    return tuple(
+        replace(crew, hours=replace(crew.hours, but=tuple(single[crew.name]))) if single[crew.name] else crew
+        for crew in crews
     )
 
 
 def _check_pins(connection: Connection, shop: Shop) -> None:
-    dropped = {row["name"] for row in stored(connection, records.crew)} - {crew.name for crew in shop.crews}
+    dropped = {row["name"] for row in stored(connection, shop_records.crew)} - {crew.name for crew in shop.crews}
     for pin in stored(connection, records.pin):
         if pin["crew"] in dropped:
             raise Refused(

@@ -9,7 +9,7 @@ from typing import Self
 
 from sqlalchemy import Connection, Engine
 
-from crewjobs.domain.crew import Away, Shop
+from crewjobs.domain.crew import Away, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Pin, WeekPlan
@@ -69,7 +69,7 @@ class UnitOfWork:
         return shops.read_shop(self._connection)
 
     def save_shop(self, shop: Shop) -> None:
-        """Store the shop in the place of the one that was there.
+        """Store the shop in the place of the one that was there, with its crews' hours on single days.
 
         Raises:
             Refused: a crew is dropped that something is pinned to.
@@ -97,6 +97,20 @@ class UnitOfWork:
     def drop_away(self, away: Away) -> None:
         """Take it back: the person is with their crew that day."""
         shops.drop_away(self._writer(), away)
+
+    # Crews' hours on single days.
+
+    def day_hours(self) -> tuple[DayHours, ...]:
+        """Return the hours recorded for crews on single days, by day; the shop's crews have theirs in them."""
+        return shops.read_day_hours(self._connection)
+
+    def save_day_hours(self, hours: DayHours) -> None:
+        """Record a crew's hours on a day, in the place of what was recorded for that day."""
+        shops.save_day_hours(self._writer(), hours)
+
+    def drop_day_hours(self, hours: DayHours) -> None:
+        """Take it back: the crew has its usual hours that day."""
+        shops.drop_day_hours(self._writer(), hours)
 
     # Jobs.
 

@@ -28,7 +28,7 @@ KEYS = [
     "number", "title", "state", "wished", "promised", "weight", "blocked", "stages", "customer", "site", "room", "opening",
     "stairs", "material", "order", "name", "length", "width", "corners", "sections", "layers", "floor", "level", "fixtures",
     "furniture", "between", "steps", "plank", "carton", "acclimation", "cartons", "ordered", "due", "hours", "zone", "address",
-    "shop", "crew", "template", "workers", "lays", "days_off", "key", "minutes", "waits", "happened", "job", "at", "ticked", "covering",
+    "shop", "crew", "template", "workers", "lays", "days_off", "hours_on", "key", "minutes", "waits", "happened", "job", "at", "ticked", "covering",
 ]  # fmt: skip
 scalars = (
     st.none().map(lambda _: "living")

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from crewjobs.domain.crew import Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ThreePoint
+from crewjobs.domain.wall import Span
 from crewjobs.files.shop_file import read_shop, write_shop
 from tests.files.samples import SHOP, changed
 from tests.files.strategies import shops
@@ -60,6 +61,34 @@ def test_a_crew_as_written() -> None:
     assert crew.skills == {Skill.FLOATING, Skill.GLUED}
     assert crew.days_off == {date(2026, 3, day) for day in (9, 10, 11)}
     assert crew.truck == ("table saw",)
+
+
+ON_DAYS = (
+    'truck = ["table saw"]\nhours_on = { "2026-03-14" = "8-12", "2026-03-10" = "9:00-11:00", "2026-03-05" = "off" }'
+)
+
+
+def test_hours_on_single_days_as_written() -> None:
+    """Other hours on one day, or none, outrank the week and the days off; they are written back so."""
+    found = read_shop(changed(SHOP, 'truck = ["table saw"]', ON_DAYS), "shop.toml")
+    crew = found.shop.crews[0]
+    assert crew.hours.on(date(2026, 3, 14)) == (Span(start=480, end=720),)
+    assert [crew.comes(date(2026, 3, day)) for day in (5, 9, 10, 11, 12, 14)] == [False, False, True, False, True, True]
+    assert 'hours_on = { 2026-03-05 = "off", 2026-03-10 = "9:00-11:00", 2026-03-14 = "8:00-12:00" }' in write_shop(
+        found.shop
+    )
+    assert read_shop(write_shop(found.shop, found.overrides), "again.toml") == found
+
+
+def test_a_sub_in_the_shops_hours_has_single_days_of_its_own() -> None:
+    """A sub without hours works the shop's, but for the days that it names."""
+    text = changed(
+        changed(SHOP, 'truck = ["table saw"]', SUB + '\nhours_on = { "2026-03-14" = "8-12" }'),
+        'hours = { mon-thu = "7:00-12:00, 12:30-15:30", sat = "8-12" }',
+        "",
+    )
+    shop = read_shop(text, "shop.toml").shop
+    assert shop.crews[0].hours == shop.hours.with_single(date(2026, 3, 14), (Span(start=480, end=720),))
 
 
 CARDS = '[{ name = "Ines Varga", cards = ["Lead-safe renovator"] }, "Tobiah Lund"]'
@@ -128,6 +157,12 @@ def test_the_lead_has_hours_of_their_own() -> None:
         ('truck = ["table saw"]', "sub = { steps = 13 }", "crew 'Birch' lays floating and glue-down, and its sub names no area"),
         ('truck = ["table saw"]', 'sub = { area = "350" }', "crew 'Birch', sub, key 'area': '350' is not an area"),
         ('hours = { mon-thu = "7:00-12:00, 12:30-15:30", sat = "8-12" }', "", "crew 'Birch', key 'hours': missing; write the usual hours"),
+        ('truck = ["table saw"]', 'hours_on = "8-12"', "crew 'Birch', key 'hours_on': '8-12' is not a table of dates: write single days such as"),
+        ('truck = ["table saw"]', 'hours_on = { sat = "8-12" }', "crew 'Birch', hours_on: 'sat' is not a date"),
+        ('truck = ["table saw"]', 'hours_on = { "2026-02-30" = "8-12" }', "crew 'Birch', hours_on: '2026-02-30' does not exist in the calendar"),
+        ('truck = ["table saw"]', 'hours_on = { "2026-03-07" = "noon" }', "crew 'Birch', hours_on: 'noon' is not a stretch of a day"),
+        ('truck = ["table saw"]', 'hours_on = { "2026-03-07" = "8:05-12:00" }', "crew 'Birch', hours_on: the hours of Sat 7 Mar do not start and end on a quarter hour"),
+        ('truck = ["table saw"]', 'hours_on = { "2026-03-07" = "8-12", "2026-3-7" = "off" }', "crew 'Birch', hours_on: the hours of 2026-03-07 are given twice"),
         ("[[crew]]", '[lead]\nname = "Vera"\n\n[[crew]]', "shop.toml: lead, key 'hours': missing"),
         ("[[template]]", '[[tools]]\nname = "saw"\ncount = 0\n\n[[template]]', "tools 'saw': tool 'saw': 0 of it; a shop has 1 to 99 of a shared tool"),
         ("[[template]]", '[[tools]]\nname = "saw"\n\n[[tools]]\nname = "Saw"\n\n[[template]]', "tool 'Saw' is there twice"),

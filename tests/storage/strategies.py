@@ -75,6 +75,14 @@ def week_hours(draw):
 
 
 @st.composite
+def crew_hours(draw):
+    """Draw a crew's week with up to three single days of other hours, or none."""
+    week = draw(week_hours())
+    single = draw(st.dictionaries(days, st.sampled_from(week.days), max_size=3))
+    return replace(week, but=tuple(single.items()))
+
+
+@st.composite
 def crews(draw, name):
     """Draw a crew of one to four."""
     people = draw(st.lists(names, min_size=1, max_size=4, unique=True))
@@ -84,7 +92,7 @@ def crews(draw, name):
         workers=tuple(
             Worker(name=person, lead=person == lead, cards=draw(st.frozensets(names, max_size=2))) for person in people
         ),
-        hours=draw(week_hours()),
+        hours=draw(crew_hours()),
         skills=draw(st.frozensets(st.sampled_from(Skill))),
         days_off=draw(st.frozensets(days, max_size=3)),
         truck=draw(some(texts)),

@@ -22,8 +22,8 @@ from sqlalchemy import create_engine
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import Pin
+from crewjobs.storage import columns, open_database, records, schema
 from crewjobs.storage import database as database_module
-from crewjobs.storage import open_database, records, schema
 from tests.storage.actions import NOW, add, house, job, log, planned, shop
 
 EXTRA = """
@@ -169,7 +169,7 @@ def test_the_state_before_a_migration_lies_beside_the_file(database, newer):
     assert contents(copy) == before
 
 
-@pytest.mark.parametrize(("revision", "lacked"), [("0001", {"asked": (), "answers": ()}), ("0002", {})])
+@pytest.mark.parametrize(("revision", "lacked"), [("0001", {"asked": (), "answers": ()}), ("0002", {}), ("0003", {})])
 def test_a_database_of_an_older_revision_keeps_its_rows(database, tmp_path, revision, lacked):
     """Every row of an older database is there after all later migrations, with what it lacked filled in.
 
@@ -253,8 +253,9 @@ def test_two_programs_that_make_the_database_at_once_make_it_once(database):
 
 def test_nothing_in_the_tables_is_of_one_database_only():
     """The tables name no dialect, so that another database could hold them."""
-    source = ast.parse(Path(records.__file__).read_text(encoding="utf-8"))
-    names = {node.arg for node in ast.walk(source) if isinstance(node, ast.keyword) and node.arg}
-    modules = {node.module for node in ast.walk(source) if isinstance(node, ast.ImportFrom)}
+    files = [Path(module.__file__) for module in (records, records.shop_records, columns)]
+    nodes = [node for file in files for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))]
+    names = {node.arg for node in nodes if isinstance(node, ast.keyword) and node.arg}
+    modules = {node.module for node in nodes if isinstance(node, ast.ImportFrom)}
     assert not [name for name in names if name.startswith(("sqlite_", "postgresql_", "mysql_"))]
     assert not [module for module in modules if module and "dialects" in module]

@@ -281,9 +281,9 @@ class _Teller:
             return ""
         weekend = day.weekday() >= 5
         if day in shop.holidays:
-            return "" if weekend and not found.hours.on(day) else "the shop is closed {}"
+            return "" if weekend and not found.hours.usual(day) else "the shop is closed {}"
         if not found.comes(day):
-            return "" if weekend and not found.hours.on(day) else f"{crew} is off {{}}"
+            return "" if weekend and not found.hours.usual(day) else f"{crew} is off {{}}"
         if day in job.blocked:
             return "the customer has blocked {}"
         if job.site.hours is not None and not job.site.hours.on(day):

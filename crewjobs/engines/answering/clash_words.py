@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from crewjobs.domain.units import format_hours
-from crewjobs.domain.wall import clock, to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.domain.wall import spans_words, to_wall
+from crewjobs.domain.wording import day_words, hours_command, listed, moment_words
 from crewjobs.engines.answering.clashes import Clash
 from crewjobs.engines.answering.shortage import Shortage
 from crewjobs.engines.answering.standing import promised_jobs
@@ -40,10 +40,23 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
 
 
 def way_sentence(problem: PlanProblem, way: WayOut, known_late: Sequence[int]) -> str:
-    """Return what can be done and how all promises stand then; `known_late` are late in the plan in force too."""
+    """Return what can be done and how all promises stand then; `known_late` are late in the plan in force too.
+
+    What a crew's hours can do ends with the command that records them.
+    """
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
     others = [slip for slip in way.slips if slip.job != way.job]
-    return f"{_done(way, zones)}{_others(others, way.job is not None, zones, known_late)}."
+    command = _command(problem, way)
+    records = f": `{command}` records it" if command else ""
+    return f"{_done(way, zones)}{_others(others, way.job is not None, zones, known_late)}{records}."
+
+
+def _command(problem: PlanProblem, way: WayOut) -> str:
+    """Return the command that records a crew's hours as a way out has them, empty where it is about none."""
+    crew = next((crew for crew in problem.shop.crews if crew.name == way.crew), None)
+    if crew is None or way.day is None:
+        return ""
+    return hours_command(crew.name, way.day, way.spans, usual=way.spans == crew.usual(way.day))
 
 
 def _done(way: WayOut, zones: dict[int, str]) -> str:
@@ -54,10 +67,8 @@ def _done(way: WayOut, zones: dict[int, str]) -> str:
             return f"{keep}, and job {way.job} holds too"
         return f"{keep}: then job {way.job} {_ends(slip, zones)}"
     day = day_words(way.day) if way.day else ""
-    if way.kind is WayKind.SATURDAY and way.span is not None:
-        return (
-            f"{way.crew} works {day} {clock(way.span.start)}-{clock(way.span.end)}: then {jobs_words(way.keeps)} hold"
-        )
+    if way.kind is WayKind.SATURDAY:
+        return f"{way.crew} works {day} {spans_words(way.spans)}: then {jobs_words(way.keeps)} hold"
     if way.kind is WayKind.DAY_OFF:
         return f"{way.crew} gives its day off on {day} back: then {jobs_words(way.keeps)} hold"
     return f"In another order of the work {jobs_words(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'} too"

@@ -10,7 +10,7 @@ from typing import Final
 
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.wall import Span, WeekHours, days_from, to_wall
+from crewjobs.domain.wall import Span, days_from, to_wall
 from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, kept
 from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
 from crewjobs.engines.planning.problem import PlanProblem, Stop
@@ -46,7 +46,7 @@ class WayOut:
     """Something that can be done, with the plan that shows it.
 
     `keeps` are the jobs of the clash whose promises hold in it, `slips` all promises of the plan that do not;
-    `job` is the one let go, `crew`, `day` and `span` are extra work.
+    `job` is the one let go; `crew`, `day` and `spans` are extra work, or the usual hours of a day off given back.
     """
 
     kind: WayKind
@@ -56,7 +56,7 @@ class WayOut:
     job: int | None = None
     crew: str = ""
     day: date | None = None
-    span: Span | None = None
+    spans: tuple[Span, ...] = ()
 
     @property
     def late(self) -> tuple[int, int]:
@@ -158,7 +158,7 @@ class _Ways:
         """Yield for each crew the first Saturday on which work keeps all of the clash, half the day where that does."""
         for crew in self._crews():
             for day in self._days(SATURDAY):
-                if crew.hours.on(day) or day in crew.days_off or day in self._problem.shop.holidays:
+                if crew.hours.on(day) or crew.off(day) or day in self._problem.shop.holidays:
                     continue
                 way = self._extra(crew, day)
                 if way is not None:
@@ -169,23 +169,25 @@ class _Ways:
         for span in (MORNING, FULL_DAY):
             if self._stop():
                 return None
-            plan = self._keeps(_with(self._problem, _also(crew, day, span, self._horizon())), self._goal)
+            longer = replace(crew, hours=crew.hours.with_single(day, (span,)))
+            plan = self._keeps(_with(self._problem, longer), self._goal)
             if plan is not None:
-                return self._way(WayKind.SATURDAY, plan, crew=crew.name, day=day, span=span)
+                return self._way(WayKind.SATURDAY, plan, crew=crew.name, day=day, spans=(span,))
         return None
 
     def days_off(self) -> Iterator[WayOut]:
         """Yield each day off that, given back, keeps all of the clash."""
         for crew in self._crews():
-            for day in sorted(crew.days_off):
+            for day in days_from(self._today, max(0, (self._last - self._today).days + 1)):
+                spans = crew.hours.usual(day)
+                if not spans or not crew.off(day) or day in self._problem.shop.holidays:
+                    continue
                 if self._stop():
                     return
-                if not self._today <= day <= self._last or not crew.hours.on(day):
-                    continue
-                back = replace(crew, days_off=crew.days_off - {day})
+                back = replace(crew, hours=crew.hours.with_single(day, spans))
                 plan = self._keeps(_with(self._problem, back), self._goal)
                 if plan is not None:
-                    yield self._way(WayKind.DAY_OFF, plan, crew=crew.name, day=day)
+                    yield self._way(WayKind.DAY_OFF, plan, crew=crew.name, day=day, spans=spans)
 
     def _crews(self) -> list[Crew]:
         """Return the shop's crews but the subs, those that work on the clash first."""
@@ -199,9 +201,6 @@ class _Ways:
         days = days_from(self._today, max(0, (self._last - self._today).days + 1))
         return [day for day in days if day.weekday() == weekday]
 
-    def _horizon(self) -> list[date]:
-        return list(days_from(self._today - timedelta(days=1), self._problem.days + 30))
-
 
 def _promised(problem: PlanProblem, number: int, day: date) -> PlanProblem:
     records = tuple(
@@ -214,14 +213,6 @@ def _promised(problem: PlanProblem, number: int, day: date) -> PlanProblem:
 def _with(problem: PlanProblem, crew: Crew) -> PlanProblem:
     crews = tuple(crew if one.name == crew.name else one for one in problem.shop.crews)
     return replace(problem, shop=replace(problem.shop, crews=crews))
-
-
-def _also(crew: Crew, day: date, span: Span, horizon: list[date]) -> Crew:
-    """Return a crew that works one more day: hours on that weekday, all other such days off."""
-    days = list(crew.hours.days)
-    days[day.weekday()] = (span,)
-    others = {other for other in horizon if other.weekday() == day.weekday() and other != day}
-    return replace(crew, hours=WeekHours(days=tuple(days)), days_off=crew.days_off | others)
 
 
 def in_another_order(problem: PlanProblem, plan: WeekPlan, known: Clashes, keeps: Keeps) -> WayOut | None:

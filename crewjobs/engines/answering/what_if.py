@@ -41,8 +41,7 @@ SOON_DAYS = 14
 
 def crew_off(problem: PlanProblem, crew: str, day: date) -> PlanProblem:
     """Return the problem with a crew off on a day of the shop."""
-    found = _crew(problem, crew)
-    return _with_crew(problem, replace(found, days_off=found.days_off | {day}))
+    return crew_works(problem, crew, day, ())
 
 
 def worker_off(problem: PlanProblem, crew: str, worker: str, day: date) -> PlanProblem:
@@ -52,19 +51,18 @@ def worker_off(problem: PlanProblem, crew: str, worker: str, day: date) -> PlanP
 
 
 def crew_works(problem: PlanProblem, crew: str, day: date, spans: tuple[Span, ...]) -> PlanProblem:
-    """Return the problem with a crew working some hours on one day, whatever it does on such days else.
+    """Return the problem with a crew working some hours on one day (none: off), whatever it does on such days else.
 
     Raises:
         Refused: the hours overlap or do not start and end on a quarter hour.
     """
     found = _crew(problem, crew)
-    but = (*(one for one in found.hours.but if one[0] != day), (day, spans))
-    return _with_crew(problem, replace(found, hours=replace(found.hours, but=but), days_off=found.days_off - {day}))
+    return _with_crew(problem, replace(found, hours=found.hours.with_single(day, spans)))
 
 
 def usual_spans(crew: Crew, day: date) -> tuple[Span, ...]:
     """Return the hours a crew has on such a day, else on the last day before it on which it has any; none if never."""
-    back = (crew.hours.on(day - timedelta(days=n)) for n in range(7))
+    back = (crew.hours.usual(day - timedelta(days=n)) for n in range(7))
     return next((spans for spans in back if spans), ())
 
 

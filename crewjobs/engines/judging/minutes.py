@@ -67,8 +67,10 @@ class Minutes:
         """Return the minutes a crew works, with how far its day is in each."""
         if crew.name not in self._at_work:
             days: dict[date, list[int]] = {}
+            single = dict(crew.hours.but)
             for m, (day, minute) in enumerate(self.walls(self._shop.zone)):
-                off = day in crew.days_off or day in self._shop.holidays or (crew.only and day not in crew.only)
+                own = day in crew.days_off and day not in single
+                off = own or day in self._shop.holidays or (crew.only and day not in crew.only)
                 if not off and _covers(crew.hours, day, minute):
                     days.setdefault(day, []).append(m)
             self._at_work[crew.name] = [

@@ -58,7 +58,7 @@ def proven(board: Board, floor: Floor, objective: Objective, pool: Executor, sto
 
 
 def _by_night(crew: Crew) -> bool:
-    spans = [span for day in crew.hours.days for span in day]
+    spans = [span for day in crew.hours.every for span in day]
     return any(span.start < NIGHT_MIN or span.end > DAY - NIGHT_MIN for span in spans)
 
 

@@ -44,7 +44,10 @@ def labor_with(crew: Crew, site: Site, task: Task) -> int:
 
 
 def full_day(crew: Crew, site: Site) -> int:
-    """Return the minutes at a site in the longest day of a crew's week, a quarter hour at least."""
+    """Return the minutes at a site in the longest day of a crew's week, a quarter hour at least.
+
+    Single days do not count: on one with other hours a sub does as much as these hours are of its full day.
+    """
     longest = max(sum(span.minutes for span in spans) for spans in crew.hours.days)
     return max(QUARTER, longest - 2 * slots_of(site.drive_min) * QUARTER)
 

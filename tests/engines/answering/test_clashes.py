@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Phase, ScopeKind
+from crewjobs.domain.wall import Span
 from crewjobs.engines.answering.chain import chain_of, floor_of
 from crewjobs.engines.answering.chain_words import told
 from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
@@ -261,7 +262,7 @@ def test_a_saturday_morning_keeps_all() -> None:
     found = _ways(the_problem)
     assert found[0] == (
         "Birch works Sat 7 Mar 08:00-12:00: then jobs 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and 11 hold, and so do all other "
-        "promises."
+        "promises: `crewjobs hours Birch 2026-03-07 8:00-12:00` records it."
     )
 
 
@@ -270,8 +271,27 @@ def test_a_day_off_given_back_comes_before_a_saturday() -> None:
     off = crew("Birch", 3, off=[_day(4)])
     the_problem = problem(_houses((8, 4, 1), (8, 4, 1), (8, 4, 1)), shop(off))
     assert _ways(the_problem)[0] == (
-        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises."
+        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises: "
+        "`crewjobs hours Birch 2026-03-04 7:30-12:00,12:30-16:00` records it."
     )
+
+
+def test_a_recorded_day_off_is_given_back_as_every_week() -> None:
+    """Off on Wednesday as recorded for that day, not by the shop file: the usual hours come back by themselves."""
+    whole = crew("Birch", 3)
+    off = replace(whole, hours=whole.hours.with_single(_day(4), ()))
+    the_problem = problem(_houses((8, 4, 1), (8, 4, 1), (8, 4, 1)), shop(off))
+    assert _ways(the_problem)[0] == (
+        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises: "
+        "`crewjobs hours Birch 2026-03-04 --usual` records it."
+    )
+
+
+def test_a_saturday_that_is_off_by_name_is_not_asked_of_anybody() -> None:
+    """A Saturday recorded as a day off, or in the days off, is no way out; one with hours already is none either."""
+    for single in (BIRCH.hours.with_single(_day(7), ()), BIRCH.hours.with_single(_day(7), (Span(start=420, end=435),))):
+        the_problem = problem(_houses(*[(4, 7, 1)] * 11), shop(replace(BIRCH, hours=single)))
+        assert not any("works Sat 7 Mar" in way for way in _ways(the_problem))
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -1,0 +1,77 @@
+"""The tables of the shop: its crews, their people, who and which hours are others on a day. Private as `records` are."""
+
+from __future__ import annotations
+
+from sqlalchemy import Table
+
+from crewjobs.storage.columns import check, day, flag, key, maybe, metadata, nested, refers, text, whole
+
+shop = Table(
+    "shop",
+    metadata,
+    whole("id"),
+    text("name"),
+    text("zone"),
+    text("units"),
+    text("paper"),
+    text("phone"),
+    nested("hours"),
+    maybe("lead"),
+    nested("tools"),
+    whole("kept_percent"),
+    flag("demo"),
+    key("id"),
+    check("single", "id = 1", "a database holds one shop."),
+    check("units", "units IN ('us', 'metric')", "units are us or metric."),
+    check("paper", "paper IN ('letter', 'a4')", "paper is letter or a4."),
+    check("kept_percent", "kept_percent BETWEEN 0 AND 200", "what is kept before a promise is 0 to 200 percent."),
+)
+holiday = Table("holiday", metadata, day("day"), key("day"))
+template_override = Table("template_override", metadata, text("key"), nested("fields"), key("key"))
+crew = Table(
+    "crew",
+    metadata,
+    text("name"),
+    whole("position"),
+    nested("hours"),
+    nested("skills"),
+    nested("truck"),
+    maybe("sub"),
+    key("name"),
+)
+worker = Table(
+    "worker",
+    metadata,
+    text("crew"),
+    whole("position"),
+    text("name"),
+    flag("lead"),
+    nested("cards"),
+    key("crew", "position"),
+    refers(["crew"], ["crew.name"]),
+)
+crew_day_off = Table(
+    "crew_day_off", metadata, text("crew"), day("day"), key("crew", "day"), refers(["crew"], ["crew.name"])
+)
+# People by name and no foreign key: a person who left the crew was away all the same.
+away = Table(
+    "away",
+    metadata,
+    text("crew"),
+    text("worker"),
+    day("day"),
+    text("to"),
+    text("why"),
+    key("crew", "worker", "day"),
+)
+# No foreign key either: what was recorded for a crew stands when the shop file that is loaded again leaves it out.
+day_hours = Table(
+    "day_hours",
+    metadata,
+    text("crew"),
+    day("day"),
+    nested("spans"),
+    text("why"),
+    key("crew", "day"),
+)
+"""A crew's hours on one day in the place of its usual ones; an empty list is a day off."""
