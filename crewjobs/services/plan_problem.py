@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -19,17 +19,22 @@ from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.known import WOOD_READING
 from crewjobs.services.pins import void
 from crewjobs.services.plan_faults import HORIZON_DAYS
+from crewjobs.services.presumed import as_planned_today
 from crewjobs.services.shared_tools import tool_needs
 from crewjobs.services.toilets import back_the_same_day, with_one_in
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Shop
+    from crewjobs.domain.crew import Away, Shop
+    from crewjobs.domain.plan import Placement, WeekPlan
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 NIGHT_MIN = 12 * 60
 """Longer than any rest inside a working day, shorter than from one day's end to the next day's start."""
 
 TURNED_AWAY: Final = "the house turned a crew away today"
+
+Facts = Mapping[int, Sequence[Known]]
+Barred = Mapping[int, str]
 
 
 def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | None = None) -> PlanProblem:
@@ -42,6 +47,10 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
         _stopped_by_house(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
         for record in (uow.live_jobs() if supposed is None else supposed)
     )
+    plan = uow.latest_plan()
+    stands: tuple[Placement, ...] = ()
+    if plan is not None:
+        records, stands = _by_the_plan(uow, plan, records, shop, away, now)
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
@@ -70,12 +79,35 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
         impossible=impossible,
         pins=tuple(pin for pin in uow.pins() if not void(pin, shop, away, now)),
         drive={},
-        previous=uow.latest_plan(),
+        previous=plan,
+        stands=stands,
         away=away,
         errands=tuple(_errands(uow, shop, now)),
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
         tools=tool_needs(uow, shop, records),
     )
+
+
+def _by_the_plan(
+    uow: UnitOfWork, plan: WeekPlan, records: Sequence[JobRecord], shop: Shop, away: Sequence[Away], now: datetime
+) -> tuple[tuple[JobRecord, ...], tuple[Placement, ...]]:
+    """Return the jobs with today's work as far as it is by the plan, and the places of what is done of it by that."""
+    midnight = to_utc(shop.zone, to_wall(shop.zone, now).date(), 0)
+    plans: list[WeekPlan] = [plan]
+    if plan.made_at >= midnight:
+        plans[:0] = [one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number]
+    found: list[JobRecord] = []
+    stands: list[Placement] = []
+    for record in records:
+        known, barred = known_instants(record, now), cannot_be_planned(record, now)
+
+        def held(task: int, at: datetime, known: Facts = known, barred: Barred = barred) -> bool:
+            return task in barred or any(fact.at > at for fact in known.get(task, ()))
+
+        presumed, places = as_planned_today(record, plans, shop, away, now, held)
+        found.append(presumed)
+        stands += places
+    return tuple(found), tuple(stands)
 
 
 def _fact(known: Known) -> Earliest:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.plan_problem import problem_of
@@ -19,15 +20,29 @@ if TYPE_CHECKING:
 
 
 def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[Move, ...]]:
-    """Return the plan in force repaired to what is known now, and what that moves."""
+    """Return the plan in force repaired to what is known now, and what that moves; work under way goes on where it is."""
     from crewjobs.engines.planning.improve import repaired_cost
 
     made, _ = repaired_cost(problem, in_force)
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    still = {(record.job.number, task.number) for record in problem.jobs for task in record.tasks if task.open}
+    loose = {
+        (record.job.number, task.number)
+        for record in problem.jobs
+        for task in record.tasks
+        if task.open and task.started_at is None
+    }
     return made, tuple(
-        move for move in moves(in_force, made, zones) if any((move.job, task) in still for task in move.tasks)
+        move
+        for move in moves(in_force, made, zones)
+        if any((move.job, task) in loose for task in move.tasks) and not _goes_on(move, problem.now, zones[move.job])
     )
+
+
+def _goes_on(move: Move, now: datetime, zone: str) -> bool:
+    """Return whether work is the rest of what its crew was at today: it has not moved by being cut at this moment."""
+    if move.was is None or move.now is None or move.was > now:
+        return False
+    return move.crew == move.was_crew and to_wall(zone, move.was).date() == to_wall(zone, move.now).date()
 
 
 def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:

@@ -31,8 +31,12 @@ LEAST_START = 30
 
 
 def check_plan(problem: PlanProblem, plan: WeekPlan) -> tuple[str, ...]:
-    """Return every rule a plan breaks, one sentence each; nothing where it holds."""
-    return tuple(_Judge(problem, plan).faults())
+    """Return every rule a plan breaks, one sentence each; nothing where it holds.
+
+    What stands of today (`problem.stands`) was judged with the plan it is from.
+    """
+    made = tuple(placed for placed in plan.placements if placed not in problem.stands)
+    return tuple(_Judge(problem, replace(plan, placements=made)).faults())
 
 
 class _Judge:

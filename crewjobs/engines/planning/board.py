@@ -11,6 +11,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.objective import Objective, PlanCost
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
@@ -132,9 +133,11 @@ class Board:
         if kept is not None and self._keeping and self._as_good_as_before(work, kept):
             return kept
         fresh = self.chooser.best(work, wished)
-        if kept is not None and self._keeping and not any(kept.rank[:2]) and kept.cost[:2] <= fresh.cost[:2]:
-            return kept
-        if kept is not None:
+        if self._keeping:
+            fresh = self._calmer(work, fresh)
+            if kept is not None and not any(kept.rank[:2]) and kept.cost[:2] <= fresh.cost[:2]:
+                return kept
+        elif kept is not None:
             sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
             if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
                 return kept
@@ -147,6 +150,18 @@ class Board:
             return freer
         self._keep_again(gone)
         return fresh
+
+    def _calmer(self, work: JobWork, fresh: Found) -> Found:
+        """Return a job as before for what little stays, or anew, whichever costs people less."""
+        attempt = as_before(work, self.floor, self._placer, little=True)
+        if attempt is None:
+            return fresh
+        objective = Objective(self.floor)
+
+        def harm(one: Found) -> tuple[bool, bool, PlanCost]:
+            return (*one.rank[:2], objective.of_job(work, one.packed, one.cost.missing))
+
+        return min((self._kept_as(work, attempt), fresh), key=harm)
 
     def _as_good_as_before(self, work: JobWork, kept: Found) -> bool:
         """Return whether a job as kept is whole, and no later after its promise than the plan before had it."""

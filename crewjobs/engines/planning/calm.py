@@ -27,12 +27,12 @@ class _Harm(NamedTuple):
 
     missing: int
     """Blocks without a place."""
+    moved: int
+    """Blocks on another day or with another crew; all of a job most of whose work would move."""
     anew: int
-    """Jobs most of whose work would move: nobody knows yet where to."""
+    """Such jobs: nobody knows yet where to."""
     broken: int
     """Promises that are not kept."""
-    moved: int
-    """Blocks on another day or with another crew."""
     late: int
     """Days after promises, all jobs together."""
     later: int
@@ -69,8 +69,8 @@ def staying(
     if not jobs:
         return {}
     ways = []
-    for one_by_one in (False, True):
-        found = _kept(jobs, floor, placer, one_by_one=one_by_one)
+    for kept in (_kept, _one_by_one, _shifted):
+        found = kept(jobs, floor, placer)
         ways.append((_harm(jobs, found, floor), found))
         for attempt in found.values():
             for booking in attempt.placed.values():
@@ -82,13 +82,14 @@ def staying(
     return best
 
 
-def as_before(work: JobWork, floor: Floor, placer: Placer) -> Attempt | None:
+def as_before(work: JobWork, floor: Floor, placer: Placer, *, little: bool = False) -> Attempt | None:
     """Return a job as the plan before had it, as far as it can be among what is booked; no booking is left behind.
 
-    None where the plan before did not have it, or most of its work would move.
+    None where the plan before did not have it, or most of its work would move, unless `little` of it will do.
     """
     for one in _before([work], floor, floor.problem.days, pinned=True):
-        whole = _repaired(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way)), floor, placer)
+        begun = Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))
+        whole = _repaired(one, begun, floor, placer, little=little)
         if whole is not None:
             for booking in whole.placed.values():
                 placer.unbook(booking)
@@ -114,20 +115,63 @@ def _before(works: Sequence[JobWork], floor: Floor, days: int = CALM_DAYS, *, pi
     return sorted(found, key=lambda one: (min(placed.start for placed in one.places), one.work.number))
 
 
-def _kept(jobs: Sequence[_Before], floor: Floor, placer: Placer, *, one_by_one: bool) -> dict[int, Attempt]:
-    """Book what stays of all jobs first and the rest around it, or job after job."""
+def _kept(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    """Book what stays of all jobs first, then the rest around it."""
+    return _around(jobs, floor, placer)
+
+
+def _one_by_one(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    """Book job after job, what stays of each and then its rest."""
     found: dict[int, Attempt] = {}
-    for rounds in [[one] for one in jobs] if one_by_one else [jobs]:
-        begun = [(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))) for one in rounds]
-        for one, attempt in begun:
-            whole = _repaired(one, attempt, floor, placer)
-            if whole is not None:
-                found[one.work.number] = whole
+    for one in jobs:
+        found.update(_around([one], floor, placer))
     return found
 
 
-def _repaired(one: _Before, attempt: Attempt, floor: Floor, placer: Placer) -> Attempt | None:
-    """Book the rest of a job around what stays of it, packed; None, and nothing booked, where most of it would move."""
+def _around(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    begun = [(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))) for one in jobs]
+    tried = [(one, _repaired(one, attempt, floor, placer)) for one, attempt in begun]
+    return {one.work.number: whole for one, whole in tried if whole is not None}
+
+
+def _shifted(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    """Book every block with the crew and in the order it had, no sooner than it was: the right shift, gaps take it up."""
+    placed = {one.work.number: dict(placer.fixed_of(one.work)) for one in jobs}
+    free = {crew: max((booking.end for mine in placed.values() for booking in mine.values() if booking.crew == crew),
+                      default=0) for crew in floor.crews}  # fmt: skip
+    at = {
+        (one.work.number, task): placement for one in jobs for placement in one.places for task in placement.tasks
+    }
+    order = sorted(
+        (at[key.job, key.task].start, one.work.number, one.work.order.index(key), key, one)
+        for one in jobs
+        for key in one.work.order
+        if (key.job, key.task) in at and key not in placed[key.job]
+    )
+    for _, number, _, key, one in order:
+        if any(link.before not in placed[number] for link in one.work.into[key]):
+            continue
+        booking = placer.shifted(one.work, key, one.places, placed[number], free[at[number, key.task].crew])
+        if booking is not None:
+            placed[number][key] = booking
+            free[booking.crew] = booking.end
+    found = {}
+    for one in jobs:
+        fixed = placer.fixed_of(one.work)
+        mine = {key: booking for key, booking in placed[one.work.number].items() if key not in fixed}
+        whole = _repaired(one, Attempt(way=one.way, placed=mine), floor, placer, little=True)
+        if whole is not None:
+            found[one.work.number] = whole
+    return found
+
+
+def _repaired(
+    one: _Before, attempt: Attempt, floor: Floor, placer: Placer, *, little: bool = False
+) -> Attempt | None:
+    """Book the rest of a job around what stays of it, packed; None, and nothing booked, where most of it would move.
+
+    With `little` it does not matter how much stays.
+    """
     work, kept = one.work, frozenset(attempt.placed)
     placer.repaired(work, one.places, attempt)
     fixed = placer.fixed_of(work)
@@ -139,7 +183,8 @@ def _repaired(one: _Before, attempt: Attempt, floor: Floor, placer: Placer) -> A
     packed = pack(work, floor, {**fixed, **attempt.placed}, held=stays)
     whole = replace(attempt, placed={key: booking for key, booking in packed.items() if key not in fixed})
     labor = {key: sum(work.blocks[key].labor) for key in work.order if key not in fixed}
-    if sum(labor[key] for key in stays) * 2 >= sum(labor.values()) and _as_pinned(work, whole.placed, floor):
+    enough = little or sum(labor[key] for key in stays) * 2 >= sum(labor.values())
+    if enough and _as_pinned(work, whole.placed, floor):
         return whole
     for booking in whole.placed.values():
         placer.unbook(booking)
@@ -180,4 +225,4 @@ def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -
         if record.job.promised is not None:
             late += max(0, (last - record.job.promised).days)
             broken += last > record.job.promised
-    return _Harm(missing=missing, anew=anew, broken=broken, moved=moved, late=late, later=later)
+    return _Harm(missing=missing, moved=moved, anew=anew, broken=broken, late=late, later=later)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
-from crewjobs.engines.planning.packing import open_days, pack, two_trips, visits
+from crewjobs.engines.planning.packing import comings, open_days, pack, two_trips
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.timeline import Booking
 
@@ -32,7 +32,8 @@ class Cost(NamedTuple):
     """Slots worked by others than the main crew."""
     days: int
     """Days the house is open and days to the job's end, together."""
-    visits: int
+    comings: int
+    """Visits, and days that work in a house that stands open waits (`packing.comings`)."""
     end: int
     """Slot at which the last block ends."""
 
@@ -169,6 +170,6 @@ class Chooser:
             crews=len(crews),
             others=others,
             days=days,
-            visits=visits(work, floor, packed),
+            comings=comings(work, floor, packed),
             end=end,
         )

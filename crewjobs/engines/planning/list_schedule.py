@@ -31,12 +31,12 @@ def plan_week(problem: PlanProblem, progress: Progress | None = None, stop: Stop
 
 
 def plan_of(problem: PlanProblem, board: Board, left_out: Sequence[LeftOut]) -> WeekPlan:
-    """Return what is settled on a board as a plan, with the jobs that never came onto it."""
+    """Return what is settled on a board as a plan, with what stands of today and the jobs that never came onto it."""
     left = (*left_out, *board.left_out())
     return WeekPlan(
         made_at=problem.now,
         until=problem.now + timedelta(days=problem.days),
-        placements=board.placements(),
+        placements=(*problem.stands, *board.placements()),
         left_out=tuple(sorted(left, key=lambda left: (left.job, left.tasks))),
     )
 

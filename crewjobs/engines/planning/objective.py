@@ -10,7 +10,7 @@ from typing import NamedTuple
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.engines.planning.buffers import short_slots
 from crewjobs.engines.planning.jobwork import Floor, JobWork
-from crewjobs.engines.planning.packing import open_days, visits
+from crewjobs.engines.planning.packing import comings, open_days
 from crewjobs.engines.planning.timeline import Booking
 
 MOVED_SLOTS = 16
@@ -42,7 +42,8 @@ class PlanCost(NamedTuple):
     a quarter for each block that moves."""
     moved: int = 0
     """Blocks with another crew or at another time than in the plan before."""
-    visits: int = 0
+    comings: int = 0
+    """Visits, and days that work in houses that stand open waits (`packing.comings`)."""
     short: int = 0
     """Half days of the time kept before promises that are lost, by the jobs' weights."""
     end: int = 0
@@ -112,7 +113,7 @@ class Objective:
             short=short,
             days=QUARTERS * days + moved,
             moved=moved,
-            visits=visits(work, floor, bookings),
+            comings=comings(work, floor, bookings),
             end=end,
         )
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.links import end_of_start_by, most_slots, start_to_end_by
 from crewjobs.engines.planning.timeline import Booking
+
+VISIT = 4
+"""So many days that a block in an open house waits weigh as much as one visit more (`common practice`)."""
 
 
 def link_slot(work: JobWork, key: BlockKey, bookings: Mapping[BlockKey, Booking]) -> int:
@@ -30,18 +33,43 @@ def latest_slot(work: JobWork, floor: Floor, key: BlockKey, bookings: Mapping[Bl
 
 
 def open_days(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
-    """Return the days from the first work on the floors to the job's end, both counted; carrying in opens no house."""
+    """Return the days from the first work on the floors to the job's end, both counted; carrying in opens no house.
+
+    A house that stands open is so from the start of the plan on.
+    """
     floors = {key: booking for key, booking in bookings.items() if key not in work.ahead}
     if not floors:
         return 0
     trips = two_trips(work, bookings)
     if trips is None:
-        first = min(booking.start for booking in floors.values())
-        return _days(work, floor, first, max(booking.end for booking in bookings.values()))
+        return _days(work, floor, opening(work, floors), max(booking.end for booking in bookings.values()))
     return sum(
-        _days(work, floor, min(floors[key].start for key in trip), max(floors[key].end for key in trip))
+        _days(work, floor, opening(work, {key: floors[key] for key in trip}), max(floors[key].end for key in trip))
         for trip in trips
     )
+
+
+def opening(work: JobWork, floors: Mapping[BlockKey, Booking]) -> int:
+    """Return the slot from which a house is open with some work on its floors: now, where it stands open already."""
+    return 0 if stands_open(work, floors) else min(booking.start for booking in floors.values())
+
+
+def stands_open(work: JobWork, keys: Iterable[BlockKey]) -> bool:
+    """Return whether a house stands open while some work on its floors is to come; before a second trip it is shut."""
+    return work.opened and any(not work.blocks[key].second for key in keys)
+
+
+def comings(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
+    """Return how often crews come to the house, in quarters, and how many days the work in a house that stands open waits.
+
+    A block that waits a day there weighs a quarter of a visit: a crew that has nothing else comes once more rather than
+    leave such a house for days, but nobody comes for an hour on Friday to save one on Monday.
+    """
+    floors = [key for key in bookings if key not in work.ahead and not work.blocks[key].begun]
+    waits = 0
+    if stands_open(work, floors):
+        waits = sum(_days(work, floor, 0, bookings[key].start + 1) - 1 for key in floors)
+    return VISIT * visits(work, floor, bookings) + waits
 
 
 def two_trips(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> tuple[list[BlockKey], list[BlockKey]] | None:
@@ -167,7 +195,7 @@ def _visits_and_starts(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, 
         -booking.start if key in work.ahead and not work.blocks[key].carry_in else booking.start
         for key, booking in bookings.items()
     )
-    return visits(work, floor, bookings), starts
+    return comings(work, floor, bookings), starts
 
 
 def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:

@@ -255,6 +255,19 @@ class Placer:
         booking = self.book(work, block, crew, earliest, before=until)
         return (booking,) if booking else ()
 
+    def shifted(
+        self, work: JobWork, key: BlockKey, before: Sequence[Placement], known: Mapping[BlockKey, Booking], free: int
+    ) -> Booking | None:
+        """Book a block with the crew a plan before had it with, no sooner than there nor than `free`, by its links."""
+        block, floor = work.blocks[key], self._floor
+        numbers = {task.number for task in block.tasks}
+        was = min((one for one in before if numbers & set(one.tasks)), key=lambda one: one.start, default=None)
+        if was is None or key in work.barred or was.crew not in floor.crews or not floor.able(block, was.crew):
+            return None
+        since = max(self._fact_slot(work, key), link_slot(work, key, known), floor.axis.down(was.start), free, 0)
+        latest = latest_slot(work, floor, key, known)
+        return self.book(work, block, was.crew, since, before=None if latest is None else latest + 1)
+
     def _not_before(self, work: JobWork, key: BlockKey, before: Sequence[Placement]) -> int:
         """Return the slot before which a block that cannot stay is not put: nobody drives there a day earlier for it.
 

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from crewjobs.domain.crew import Away, Shop, Skill
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
+from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, Task
 from crewjobs.engines.readiness.hold import FactKind
 
@@ -111,7 +111,8 @@ class PlanProblem:
     (``oak: not ordered``). `drive` holds minutes between two jobs' sites where known; otherwise the
     way goes over the shop. `previous` is the plan in force, whose begun work stays where it is. `away` says who is
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
-    `tools` names the shared tools of the shop that tasks (job, task) need; work under way has its own.
+    `tools` names the shared tools of the shop that tasks (job, task) need; work under way has its own. `stands` are
+    places of today in the plan before whose work is taken as done without having been ticked: they stay in every plan.
     """
 
     now: datetime
@@ -127,3 +128,4 @@ class PlanProblem:
     same_day: tuple[SameDay, ...] = ()
     errands: tuple[Errand, ...] = ()
     tools: Mapping[tuple[int, int], frozenset[str]] = field(default_factory=dict)
+    stands: tuple[Placement, ...] = ()

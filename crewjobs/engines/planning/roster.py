@@ -15,7 +15,8 @@ from crewjobs.engines.planning.problem import Errand
 def with_parts(shop: Shop, away: Sequence[Away]) -> Shop:
     """Return the shop with a crew more for every part of a crew that works by itself on some days.
 
-    A part has the hours, skills and truck of the crew it came from; its first person leads it.
+    A part has the hours, skills and truck of the crew it came from; its first person leads it. A crew of which nobody is
+    there on a day has that day off: what it is at goes on after it, and goes on today.
     """
     names = {crew.name for crew in shop.crews}
     found: dict[str, Crew] = {}
@@ -32,7 +33,18 @@ def with_parts(shop: Shop, away: Sequence[Away]) -> Shop:
         known = any(other.name == worker.name for other in part.workers)
         workers = part.workers if known else (*part.workers, replace(worker, lead=False))
         found[one.to] = replace(part, workers=workers, only=part.only | {one.day})
-    return replace(shop, crews=(*shop.crews, *found.values()))
+    whole = replace(shop, crews=(*shop.crews, *found.values()))
+    return replace(whole, crews=tuple(_with_days_off(whole, away, crew) for crew in whole.crews))
+
+
+def _with_days_off(shop: Shop, away: Sequence[Away], crew: Crew) -> Crew:
+    """Return a crew with the days off on which everybody of it is away and nobody is lent to it."""
+    days = sorted({one.day for one in away if one.crew == crew.name})
+    empty = [day for day in days if crew.comes(day) and not present(shop, away, crew.name, day)]
+    hours = crew.hours
+    for day in empty:
+        hours = hours.with_single(day, ())
+    return replace(crew, hours=hours) if empty else crew
 
 
 def present(shop: Shop, away: Sequence[Away], crew: str, day: date) -> tuple[Worker, ...]:

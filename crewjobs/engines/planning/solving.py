@@ -19,7 +19,7 @@ from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork, promise_instant
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.objective import HALF_DAY_SLOTS, MOVED_SLOTS, OPEN, Objective, Weights
-from crewjobs.engines.planning.packing import latest_slot, link_slot, pack
+from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, stands_open
 from crewjobs.engines.planning.placing import carton_slot
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.scheduling import solver
@@ -191,7 +191,8 @@ class _Terms:
         floors += [booking.start for key, booking in stands.items() if key not in work.ahead]
         if floors:
             first = cp.new_int_var(0, self._slots, "")
-            cp.add_min_equality(first, floors)
+            keys = [key for key in (*(self._found.keys[i] for i in mine), *stands) if key not in work.ahead]
+            cp.add_min_equality(first, [*floors, 0] if stands_open(work, keys) else floors)
             if weights.day:
                 terms.append(weights.day * OPEN * (self._day(end - 1) - self._day(first)))
             if weights.open:
