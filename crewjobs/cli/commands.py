@@ -21,7 +21,7 @@ class Command(Protocol):
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("demo", "load the demo shop into a scratch database, plan its week, print its pages"),
     ("load", "load job files and the shop file, all of them or none"),
-    ("dump", "print a job as the file that load reads"),
+    ("dump", "print a job, or the shop, as the file that load reads"),
     ("jobs", "list the jobs"),
     ("job", "show one job: phases, tasks, holds, material, change log"),
     ("plan", "plan the weeks ahead for all crews, then look for a better plan"),
@@ -44,6 +44,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("check-lot", "record the check of a lot before its first carton is opened"),
     ("lots", "say which rooms each lot of a material goes into"),
     ("away", "record who is out on a day, lent to another crew, or working by themselves"),
+    ("hours", "record other hours of a crew on one day, a day off, or say what they are"),
     ("dry-run", "record a crew sent to a house that was not ready, and see what it can do instead"),
     ("offers", "list ready work that fits a crew for the rest of its day, best first"),
     ("tick", "tick tasks off, or say that one has begun"),

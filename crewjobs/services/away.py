@@ -56,7 +56,7 @@ def away(
     entry = Away(crew=crew.name, worker=person.name, day=day, to=there, why=reason)
     uow.save_away(entry)
     what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")
-    then = (*(() if there else _to_move(uow, shop, person.name, day)), *_touched(uow, crew, person, day))
+    then = (*(() if there else visits_to_move(uow, shop, person.name, day)), *_touched(uow, crew, person, day))
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=then)
 
 
@@ -106,11 +106,11 @@ def _lead_out(uow: UnitOfWork, shop: Shop, now: datetime, day: date, place: str,
     entry = Away(crew="", worker=name, day=day, why=reason)
     uow.save_away(entry)
     what = f"{_words(shop, entry)} on {day_words(day)}" + (f" ({reason})" if reason else "")
-    then = tuple(_to_move(uow, shop, name, day))
+    then = tuple(visits_to_move(uow, shop, name, day))
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=then)
 
 
-def _to_move(uow: UnitOfWork, shop: Shop, name: str, day: date) -> Iterator[str]:
+def visits_to_move(uow: UnitOfWork, shop: Shop, name: str, day: date) -> Iterator[str]:
     """Yield the small visits somebody who is out cannot make that day, each with how it gets another time."""
     for booked in uow.small_visits(to_utc(shop.zone, day, 0)):
         visit, start = booked.visit, to_wall(shop.zone, booked.visit.start)

@@ -8,11 +8,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.crew import Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import LIVE, Job, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.clocks import material_clock
@@ -51,6 +53,7 @@ def shop_zone(uow: UnitOfWork) -> str | None:
 def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool = False) -> Done:
     """Store a shop and jobs; a job or shop that is there already is changed only with `replace_known`.
 
+    Hours recorded for a crew on single days stay, but for days of which the shop file itself says the hours.
     A job without a number gets the next free one. What has happened on a job stays: its tasks are brought
     in line with the new definition, and none that was begun or ticked is lost or estimated anew. Small visits that
     clash with what was loaded stay and are named.
@@ -60,6 +63,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     """
     faults: list[str] = []
     known_clashes = visit_clashes(uow, now) if shop_zone(uow) is not None else ()
+    kept = tuple(_kept_hours(uow, loaded, now))
     if loaded.shop is not None:
         faults += _store_shop(uow, loaded, replace_known=replace_known)
     elif shop_zone(uow) is None:
@@ -92,7 +96,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     stored = [uow.job(job.number) for job in (*new, *altered)]
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *wrong))
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *kept, *wrong))
 
 
 def _numbered(uow: UnitOfWork, loaded: Loaded, numbers: set[int]) -> tuple[list[Job], list[tuple[Job, str]]]:
@@ -216,13 +220,41 @@ def _less_than_came(record: JobRecord, job: Job, source: str, now: datetime) -> 
 
 
 def _store_shop(uow: UnitOfWork, loaded: Loaded, *, replace_known: bool) -> list[str]:
-    shop = loaded.shop
-    assert shop is not None
+    assert loaded.shop is not None
+    shop = _with_recorded(loaded.shop, uow.day_hours())
     if shop_zone(uow) is not None and not replace_known and (uow.shop(), uow.overrides()) != (shop, loaded.overrides):
         return [f"the shop is there already ({uow.shop().name}); say --replace to change it to this file."]
     uow.save_shop(shop)
     uow.save_overrides(loaded.overrides)
     return []
+
+
+def _with_recorded(shop: Shop, recorded: Sequence[DayHours]) -> Shop:
+    """Return the shop of a file with the hours recorded for its crews on days that the file does not name."""
+    return replace(shop, crews=tuple(_with_single_days(crew, recorded) for crew in shop.crews))
+
+
+def _with_single_days(crew: Crew, recorded: Sequence[DayHours]) -> Crew:
+    hours = crew.hours
+    for one in recorded:
+        if one.crew == crew.name and crew.hours.single(one.day) is None:
+            hours = hours.with_single(one.day, one.spans)
+    return replace(crew, hours=hours)
+
+
+def _kept_hours(uow: UnitOfWork, loaded: Loaded, now: datetime) -> Iterator[str]:
+    """Yield a sentence for hours recorded for days to come that the shop file says nothing of."""
+    if loaded.shop is None or shop_zone(uow) is None:
+        return
+    today = to_wall(loaded.shop.zone, now).date()
+    named = {crew.name: crew.hours for crew in loaded.shop.crews}
+    stay = [
+        f"{one.crew} on {day_words(one.day)}"
+        for one in uow.day_hours()
+        if one.day >= today and one.crew in named and named[one.crew].single(one.day) is None
+    ]
+    if stay:
+        yield f"Hours recorded for single days stay: {listed(stay)}; `crewjobs hours CREW DAY --usual` takes one back."
 
 
 def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None:
@@ -262,3 +294,20 @@ def dump(uow: UnitOfWork, number: int) -> str:
     from crewjobs.files.job_file import write_job
 
     return write_job(uow.job(number).job)
+
+
+def dump_shop(uow: UnitOfWork, now: datetime) -> str:
+    """Return the shop as the file that load reads, with its crews' hours on single days from today on.
+
+    Raises:
+        Refused: there is no shop yet.
+    """
+    from crewjobs.files.shop_file import write_shop
+
+    shop = uow.shop()
+    today = to_wall(shop.zone, now).date()
+    crews = tuple(
+        replace(crew, hours=replace(crew.hours, but=tuple(one for one in crew.hours.but if one[0] >= today)))
+        for crew in shop.crews
+    )
+    return write_shop(replace(shop, crews=crews), uow.overrides())

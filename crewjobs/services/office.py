@@ -30,6 +30,7 @@ from crewjobs.storage.database import Database, default_path, is_there, open_dat
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.domain.tasks import Catalogue
+    from crewjobs.services.day_hours import DayHoursRow
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.rows import (
         ChangeRow,
@@ -273,6 +274,20 @@ class Office:
 
         with self._database.reading() as uow:
             return loading.dump(uow, number)
+
+    def dump_shop(self) -> str:
+        """Return the shop as the file that load reads."""
+        from crewjobs.services import loading
+
+        with self._database.reading() as uow:
+            return loading.dump_shop(uow, self._clock.now())
+
+    def hours_of(self, crew: str, day: date) -> DayHoursRow:
+        """Return a crew's hours on a day."""
+        from crewjobs.services import day_hours
+
+        with self._database.reading() as uow:
+            return day_hours.hours_of(uow, crew, day)
 
     def day_plan_text(self, day: date, crew: str, *, lead_copy: bool = False) -> str:
         """Return the pages of a crew, a person or (with an empty name) of everybody as text."""
@@ -626,6 +641,22 @@ class Office:
 
         with self._writing() as uow:
             return away.back(uow, self._clock.now(), worker, day)
+
+    @followed
+    def hours(self, crew: str, day: date, hours: str, *, because: str = "") -> Done:
+        """Record a crew's hours on a day; ``off`` is a day off."""
+        from crewjobs.services import day_hours
+
+        with self._writing() as uow:
+            return day_hours.record(uow, self._clock.now(), crew, day, hours, because=because)
+
+    @followed
+    def usual_hours(self, crew: str, day: date, *, because: str = "") -> Done:
+        """Record that a crew has its usual hours on a day after all."""
+        from crewjobs.services import day_hours
+
+        with self._writing() as uow:
+            return day_hours.as_usual(uow, self._clock.now(), crew, day, because=because)
 
     @followed
     def plan_visit(

@@ -5,21 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import Span, clock, to_wall
-from crewjobs.domain.wording import counted, day_words, listed
+from crewjobs.domain.wall import spans_words, to_wall
+from crewjobs.domain.wording import counted, day_words, hours_command, listed, typed
 from crewjobs.engines.answering import what_if as engine
 from crewjobs.engines.answering.what_if import Compared, Effort, JobChange, Suppose
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.services import loading
 from crewjobs.services.away import find_worker
 from crewjobs.services.clock import read_day
+from crewjobs.services.day_hours import read_day_hours
 from crewjobs.services.ordered import find_ordered, with_new_date
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.proposals import move_row
@@ -55,11 +56,12 @@ def what_if(
         if in_force is None:
             raise Refused(NO_PLAN)
         before = problem_of(uow, now)
-        words, records = _supposed_jobs(uow, now, asked)
+        words, records, commands = _supposed_jobs(uow, now, asked)
         after = before if records is None else problem_of(uow, now, records)
-    for said, suppose in _supposed(before, asked):
-        words.append(said)
-        after = suppose(after)
+    for one in _supposed(before, asked):
+        words.append(one.said)
+        commands += [one.command] if one.command else []
+        after = one.suppose(after)
     effort = Effort(rounds=rounds, stop=stop)
     plan, then = engine.both(before, after, in_force, effort)
     found = engine.compared(before, plan, after, then)
@@ -78,6 +80,7 @@ def what_if(
         crew_days_then=sum(one.now.crew_days for one in found.jobs),
         rounds=rounds if stop is None else None,
         note=_note(before, in_force, plan),
+        commands=tuple(commands),
     )
 
 
@@ -91,12 +94,25 @@ def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> str:
 # -- what is supposed
 
 
-def _supposed_jobs(uow: UnitOfWork, now: datetime, asked: WhatIfAsked) -> tuple[list[str], list[JobRecord] | None]:
-    """Return words and all jobs with new dates of material and jobs booked among them; None where no job differs so."""
+class _Supposed(NamedTuple):
+    """One thing supposed: in words, what makes a problem of it, and the command that records it (empty: none does)."""
+
+    said: str
+    suppose: Suppose
+    command: str
+
+
+def _supposed_jobs(
+    uow: UnitOfWork, now: datetime, asked: WhatIfAsked
+) -> tuple[list[str], list[JobRecord] | None, list[str]]:
+    """Return words, all jobs with new dates of material and jobs booked among them, and the commands that record these.
+
+    None for the jobs where none differs so.
+    """
     if not asked.late and not asked.files and not asked.book:
-        return [], None
+        return [], None, []
     records = {record.job.number: record for record in uow.live_jobs()}
-    words = []
+    words, commands = [], []
     for number, name, day in asked.late:
         record = records.get(number) or uow.job(number)
         ordered = find_ordered(record, name, now)
@@ -104,26 +120,29 @@ def _supposed_jobs(uow: UnitOfWork, now: datetime, asked: WhatIfAsked) -> tuple[
         records[number] = after
         due, zone = after.new_dates[-1].due, record.job.site.zone
         words.append(f"{ordered.name} of job {number} " + (f"due {at_site(zone, due)}" if due else "without a date"))
+        due_typed = f'"{to_wall(zone, due):%Y-%m-%d %H:%M}"' if due else "none"
+        commands.append(f"crewjobs back-ordered {number} {typed(ordered.name)} {due_typed}")
     for number in asked.book:
         record = records.get(number) or uow.job(number)
         if record.job.state not in (JobState.ASKED, JobState.QUOTED):
             raise Refused(f"job {number} is {record.job.state.value} already: only one asked or quoted can be booked.")
         records[number] = _booked(record)
         words.append(f"job {number} booked")
+        commands.append(f"crewjobs amend {number} --state booked")
     if asked.files:
         loaded = loading.read(asked.files, loading.shop_zone(uow))
         for record in loading.supposed_records(uow, now, loaded):
             records[record.job.number] = _booked(record)
             words.append(f"job {record.job.number} ({record.job.title}) booked")
-    return words, list(records.values())
+    return words, list(records.values()), commands
 
 
 def _booked(record: JobRecord) -> JobRecord:
     return replace(record, job=replace(record.job, state=JobState.BOOKED))
 
 
-def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[tuple[str, Suppose]]:
-    """Yield in words what else is supposed, each with what makes a problem of it."""
+def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
+    """Yield what else is supposed."""
     shop, today = problem.shop, to_wall(problem.shop.zone, problem.now).date()
     last = to_wall(shop.zone, problem.now + timedelta(days=problem.days)).date()
     for who, text in asked.off:
@@ -137,10 +156,12 @@ def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[tuple[str, S
         day = read_day(text, today)
         if day < today:
             raise Refused(f"{day_words(day)} has gone by: suppose a promise for a day to come.")
-        yield f"job {number} promised {day_words(day)}", _promise(number, day)
+        command = f"crewjobs amend {number} --promised {day.isoformat()}"
+        yield _Supposed(f"job {number} promised {day_words(day)}", _promise(number, day), command)
     for number in asked.without:
         _open_job(problem, number)
-        yield f"job {number} called off", _without(number)
+        command = f'crewjobs amend {number} --state "called off"'
+        yield _Supposed(f"job {number} called off", _without(number), command)
 
 
 def _promise(number: int, day: date) -> Suppose:
@@ -173,7 +194,7 @@ def _find_crew(shop: Shop, name: str) -> Crew:
     return found
 
 
-def _off(problem: PlanProblem, who: str, day: date) -> tuple[str, Suppose]:
+def _off(problem: PlanProblem, who: str, day: date) -> _Supposed:
     """Return a crew's or a person's day off."""
     shop, wanted = problem.shop, read_line(who, "the name").casefold()
     names = [worker.name.casefold() for crew in shop.crews for worker in crew.workers]
@@ -185,41 +206,37 @@ def _off(problem: PlanProblem, who: str, day: date) -> tuple[str, Suppose]:
         if any((one.worker, one.day, one.to) == (worker.name, day, "") for one in problem.away):
             raise Refused(f"{worker.name} is out on {day_words(day)} already.")
         said = f"{worker.name} of {crew.name} out on {day_words(day)}"
-        return said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day)
+        command = f"crewjobs away {typed(worker.name)} {day.isoformat()}"
+        lent = any((one.worker, one.day) == (worker.name, day) for one in problem.away)
+        command += " --again" if lent else ""
+        return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), command)
     whole = _find_crew(shop, who)
     engine.check_off(whole, day, shop.holidays)
-    return f"{whole.name} off on {day_words(day)}", lambda problem: engine.crew_off(problem, whole.name, day)
+    said = f"{whole.name} off on {day_words(day)}"
+    command = hours_command(whole.name, day, ())
+    return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), command)
 
 
-def _works(shop: Shop, name: str, day: date, hours: str) -> tuple[str, Suppose]:
-    from crewjobs.files.hours import read_spans
-
+def _works(shop: Shop, name: str, day: date, hours: str) -> _Supposed:
     crew = _find_crew(shop, name)
     engine.check_works(crew, day, shop.holidays, hours=bool(hours.strip()))
-    try:
-        spans = read_spans(hours) if hours.strip() else engine.usual_spans(crew, day)
-    except Refused:
-        raise Refused(
-            f"{quoted(hours)} are no hours of a day: write such as 8:00-12:00, by the 24-hour clock."
-        ) from None
+    spans = read_day_hours(hours) if hours.strip() else engine.usual_spans(crew, day)
     if not spans:
         raise Refused(f"{crew.name} has no usual hours: give some with the day, such as 8:00-12:00.")
-    said = f"{crew.name} working on {day_words(day)} {_spans(spans)}"
-    return said, lambda problem: engine.crew_works(problem, crew.name, day, spans)
+    said = f"{crew.name} working on {day_words(day)} {spans_words(spans)}"
+    anyhow = crew.comes(day) and crew.hours.on(day) == spans
+    command = "" if anyhow else hours_command(crew.name, day, spans, usual=spans == crew.usual(day))
+    return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), command)
 
 
-def _spans(spans: Sequence[Span]) -> str:
-    return ", ".join(f"{clock(span.start)}-{clock(span.end)}" for span in spans)
-
-
-def _hired(shop: Shop, name: str, like: str, since: date | None) -> tuple[str, Suppose]:
+def _hired(shop: Shop, name: str, like: str, since: date | None) -> _Supposed:
     called, crew = read_line(name, "the crew's name"), _find_crew(shop, like)
     if not called:
         raise Refused("the crew needs a name, such as `--crew Elm like Birch`.")
     if any(one.name.casefold() == called.casefold() for one in shop.crews):
         raise Refused(f"there is a crew {quoted(called)} already: give the one more another name.")
     said = f"a crew more, {called}, like {crew.name}" + (f" from {day_words(since)}" if since else "")
-    return said, lambda problem: engine.extra_crew(problem, called, crew.name, since)
+    return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), "")
 
 
 def _open_job(problem: PlanProblem, number: int) -> JobRecord:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
+from crewjobs.domain.wording import listed
 from crewjobs.services.rows import MoveRow
 
 
@@ -56,7 +57,8 @@ class WhatIfView:
 
     `won` and `lost` are jobs whose promises are kept only with, and only without what is supposed; `late_both` those
     broken either way. `moves` are the pieces of work that move in the next two weeks, `soon` says how many. `rounds` is how many rounds of
-    search each plan had, None where seconds were given. `note` is empty or says what the first plan is.
+    search each plan had, None where seconds were given. `note` is empty or says what the first plan is; `commands` record
+    what is supposed, as far as a command does.
     """
 
     sentence: str
@@ -71,6 +73,13 @@ class WhatIfView:
     crew_days_then: int
     rounds: int | None
     note: str
+    commands: tuple[str, ...] = ()
+
+    @property
+    def recording(self) -> str:
+        """Return the sentence on how to record what is supposed; empty where no command does."""
+        named = listed([f"`{command}`" for command in self.commands], most=9)
+        return f"{named} {'records' if len(self.commands) == 1 else 'record'} it." if named else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
