@@ -10,7 +10,7 @@ from crewjobs.domain.plan import BlockKey, LeftOut, Placement
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
-from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
 from crewjobs.engines.planning.objective import Objective, PlanCost
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
@@ -55,7 +55,7 @@ class Board:
         self._stand()
         self._begin()
         if keeping:  # pins lie where they were; what of them does not is held after that
-            self._stays = staying(works, floor, self._placer, floor.problem.days, pinned=True)
+            self._stays = staying(works, floor, self._placer, floor.problem.days + SPARE_DAYS, pinned=True)
             self._hold()
         else:
             self._hold()
@@ -196,7 +196,7 @@ class Board:
         return Found(
             attempt=stays,
             packed=packed,
-            refused=self.chooser.stays_shut(work, stays),
+            refused=bool(stays.missing) and self.chooser.stays_shut(work, stays),  # packed beyond the plan's end before
             cost=cost,
             over_night=self.chooser.over_night(work, packed),
         )
@@ -277,10 +277,11 @@ class Board:
         self.settled[number] = Settled(bookings={}, left_out=left, missing=len(self.works[number].blocks))
 
     def _why_whole(self, work: JobWork, attempt: Attempt, wished: int) -> str:
-        if not attempt.causes or wished >= self.floor.until:
+        if not attempt.missing or wished >= self.floor.until:
             start = min((booking.start for booking in attempt.placed.values()), default=wished)
             return too_late(work, self.floor, start, wished)
-        return why_whole(work, self.floor, list(attempt.causes.values()))
+        causes = [attempt.causes[cause] for cause in dict.fromkeys(attempt.missing.values())]
+        return why_whole(work, self.floor, causes)
 
     def _only_ahead(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
         """Book what carries in, and what that needs, of a house that stays shut because some of it has no date.

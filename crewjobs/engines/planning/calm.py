@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey, Placement
-from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
 from crewjobs.engines.planning.packing import pack
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.timeline import Booking
@@ -27,16 +27,15 @@ class _Harm(NamedTuple):
 
     missing: int
     """Blocks without a place."""
-    moved: int
-    """Blocks on another day or with another crew; all of a job most of whose work would move."""
+    upset: int
+    """Blocks on another day or with another crew (all of a job most of whose work would move), and one for every two days
+    by which jobs finish later than they were planned to."""
     anew: int
-    """Such jobs: nobody knows yet where to."""
+    """Jobs most of whose work would move: nobody knows yet where to."""
     broken: int
     """Promises that are not kept."""
     late: int
     """Days after promises, all jobs together."""
-    later: int
-    """Days by which jobs finish later than they were planned to, all together."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +86,7 @@ def as_before(work: JobWork, floor: Floor, placer: Placer, *, little: bool = Fal
 
     None where the plan before did not have it, or most of its work would move, unless `little` of it will do.
     """
-    for one in _before([work], floor, floor.problem.days, pinned=True):
+    for one in _before([work], floor, floor.problem.days + SPARE_DAYS, pinned=True):
         begun = Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))
         whole = _repaired(one, begun, floor, placer, little=little)
         if whole is not None:
@@ -139,9 +138,7 @@ def _shifted(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int,
     placed = {one.work.number: dict(placer.fixed_of(one.work)) for one in jobs}
     free = {crew: max((booking.end for mine in placed.values() for booking in mine.values() if booking.crew == crew),
                       default=0) for crew in floor.crews}  # fmt: skip
-    at = {
-        (one.work.number, task): placement for one in jobs for placement in one.places for task in placement.tasks
-    }
+    at = {(one.work.number, task): placement for one in jobs for placement in one.places for task in placement.tasks}
     order = sorted(
         (at[key.job, key.task].start, one.work.number, one.work.order.index(key), key, one)
         for one in jobs
@@ -165,9 +162,7 @@ def _shifted(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int,
     return found
 
 
-def _repaired(
-    one: _Before, attempt: Attempt, floor: Floor, placer: Placer, *, little: bool = False
-) -> Attempt | None:
+def _repaired(one: _Before, attempt: Attempt, floor: Floor, placer: Placer, *, little: bool = False) -> Attempt | None:
     """Book the rest of a job around what stays of it, packed; None, and nothing booked, where most of it would move.
 
     With `little` it does not matter how much stays.
@@ -225,4 +220,4 @@ def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -
         if record.job.promised is not None:
             late += max(0, (last - record.job.promised).days)
             broken += last > record.job.promised
-    return _Harm(missing=missing, moved=moved, anew=anew, broken=broken, late=late, later=later)
+    return _Harm(missing=missing, upset=moved + later // 2, anew=anew, broken=broken, late=late)
