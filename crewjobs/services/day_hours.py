@@ -57,7 +57,8 @@ def record(uow: UnitOfWork, now: datetime, crew: str, day: date, hours: str, *, 
     check_works(chosen, day, shop.holidays, hours=True)
     chosen.hours.with_single(day, spans)  # refuses what is no day's hours
     if spans == _spans(chosen, day):
-        raise Refused(f"{_stands(shop, chosen, day)} already: nothing changes.")
+        already = " already" if spans or chosen.off(day) else ""
+        raise Refused(f"{_stands(shop, chosen, day)}{already}: nothing changes.")
     if spans == chosen.usual(day):
         return _as_usual(uow, now, shop, chosen, day, reason)
     uow.save_day_hours(DayHours(crew=chosen.name, day=day, spans=spans, why=reason))
@@ -76,7 +77,7 @@ def as_usual(uow: UnitOfWork, now: datetime, crew: str, day: date, *, because: s
     reason = read_line(because, "the reason")
     _check_ahead(shop, now, day)
     if chosen.hours.single(day) is None:
-        raise Refused(f"{_stands(shop, chosen, day)}, and no other hours are recorded for it: nothing changes.")
+        raise Refused(f"no other hours are recorded for {chosen.name} on {day_words(day)}: nothing changes.")
     return _as_usual(uow, now, shop, chosen, day, reason)
 
 
@@ -122,13 +123,24 @@ def read_day_hours(text: str) -> tuple[Span, ...]:
     return spans
 
 
-def day_hours_lines(entries: Sequence[DayHours], day: date) -> tuple[str, ...]:
-    """Return the crews' hours recorded for a day, such as ``Birch 08:00-12:00 (stock-taking)``."""
+def day_hours_lines(shop: Shop, entries: Sequence[DayHours], day: date) -> tuple[str, ...]:
+    """Return the hours recorded for the shop's crews on a day, such as ``Birch works 08:00-12:00 (stock-taking)``."""
+    names = {crew.name for crew in shop.crews}
     return tuple(
-        f"{entry.crew} {spans_words(entry.spans) or OFF}" + (f" ({entry.why})" if entry.why else "")
+        (f"{entry.crew} works {spans_words(entry.spans)}" if entry.spans else f"{entry.crew} off")
+        + (f" ({entry.why})" if entry.why else "")
         for entry in entries
-        if entry.day == day
+        if entry.day == day and entry.crew in names
     )
+
+
+def single_day_words(crew: Crew, day: date) -> str:
+    """Return for a crew's page that its hours are others than usual today, empty where they are not."""
+    usual, spans = crew.usual(day), _spans(crew, day)
+    if not spans or spans == usual:
+        return ""
+    instead = f" instead of {spans_words(usual)}" if usual else ""
+    return f"{crew.name} works {spans_words(spans)} today{instead}."
 
 
 def _as_usual(uow: UnitOfWork, now: datetime, shop: Shop, chosen: Crew, day: date, reason: str) -> Done:

@@ -36,6 +36,7 @@ from crewjobs.paper.model import (
     initials,
 )
 from crewjobs.services.away import away_words
+from crewjobs.services.day_hours import single_day_words
 from crewjobs.services.held_work import others_hold, owed_to
 from crewjobs.services.jobs import quantity_words
 from crewjobs.services.known import (
@@ -178,6 +179,8 @@ def _lunch(hours: Sequence[Hours]) -> Span | None:
 def _day_notes(
     found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None
 ) -> Iterator[str]:
+    if (words := single_day_words(crew, day)) and day not in found.shop.holidays:
+        yield words
     yield from away_words(found.shop, found.away, crew.name, day)
     yield from _small_visits(found, crew, day)
     if not stretches:

@@ -266,7 +266,7 @@ class VisitProposal:
 class WeekDay:
     """One day: visits by crew, the waits that run or end on it, and the small visits of the lead and others.
 
-    `away` are the people not with their crew that day, such as ``Noor Haddadin out``.
+    `away` are the people not with their crew that day, such as ``Noor Haddadin out``, after crews' hours recorded for it.
     """
 
     day: date

@@ -20,6 +20,7 @@ from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import still_out
 from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.away import day_lines
+from crewjobs.services.day_hours import day_hours_lines
 from crewjobs.services.held_work import owed_to
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.toilets import resets
@@ -42,7 +43,8 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
     found = planned(uow)
     entries = uow.away()
     small = small_rows(uow, entries, shop.zone, monday)
-    away = {d: day_lines(entries, d) for d in days_from(monday, 7)}
+    hours = uow.day_hours()
+    away = {d: (*day_hours_lines(shop, hours, d), *day_lines(entries, d)) for d in days_from(monday, 7)}
     if found is None:
         days = tuple(
             WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])

@@ -422,6 +422,8 @@ class FakeOffice:
     returned = _recorded("returned")
     away = _recorded("away")
     back = _recorded("back")
+    hours = _recorded("hours")
+    usual_hours = _recorded("usual_hours")
     plan_visit = _recorded("plan_visit")
     visit_done = _recorded("visit_done")
     visit_off = _recorded("visit_off")

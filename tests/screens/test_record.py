@@ -27,6 +27,7 @@ ENTRIES = (
     "ready",
     "dry run",
     "away",
+    "hours",
     "ask",
     "answered",
     "told",
@@ -97,6 +98,24 @@ CALLS = (
         ("away", "Nadia", fake_rows.MONDAY.replace(day=5), {"to": "Cedar", "because": "sick", "again": True}),
     ),
     ("away", "back", {"who": "Nadia", "day": "2026-03-05"}, ("back", "Nadia", fake_rows.MONDAY.replace(day=5))),
+    (
+        "hours",
+        "save",
+        {"crew": "Birch", "day": "2026-03-07", "hours": "8:00-12:00", "because": "stock"},
+        ("hours", "Birch", fake_rows.MONDAY.replace(day=7), "8:00-12:00", {"because": "stock"}),
+    ),
+    (
+        "hours",
+        "off",
+        {"crew": "Cedar", "day": "2026-03-06"},
+        ("hours", "Cedar", fake_rows.MONDAY.replace(day=6), "off"),
+    ),
+    (
+        "hours",
+        "usual",
+        {"crew": "Cedar", "day": "2026-03-06"},
+        ("usual_hours", "Cedar", fake_rows.MONDAY.replace(day=6)),
+    ),
     (
         "ask",
         "save",
@@ -237,7 +256,7 @@ async def test_without_a_house_only_people_and_offers(office: FakeOffice, make_a
     async with app.run_test(size=(100, 40)) as pilot:
         await press(pilot, "r")
         assert isinstance(app.screen, Choose)
-        assert [value for value, _ in app.screen._options] == ["away", "offers"]
+        assert [value for value, _ in app.screen._options] == ["away", "hours", "offers"]
 
 
 async def test_all_that_follows_is_read(office: FakeOffice, make_app: MakeApp) -> None:

@@ -1,9 +1,9 @@
-"""Who is not with their crew on a day: out, lent to another crew, or working by themselves."""
+"""Who is not with their crew on a day: out, lent to another crew, or working by themselves; a crew's hours on a day."""
 
 from __future__ import annotations
 
 from crewjobs.screens.record.about import About
-from crewjobs.screens.record.form import Blank, Box, Form, Note, Press
+from crewjobs.screens.record.form import Blank, Box, Form, Note, Pick, Press
 
 
 def away(about: About) -> Form:
@@ -34,6 +34,42 @@ def away(about: About) -> Form:
                 "back",
                 "Back after all",
                 save=lambda office, filled: office.back(filled["who"], office.read_day(filled["day"])),
+            ),
+        ),
+    )
+
+
+def hours(about: About) -> Form:
+    """One crew and one day."""
+    return Form(
+        "A crew's hours on a day",
+        (
+            Pick("crew", "Crew", about.crew_options, about.crew),
+            Blank("day", "Day", "today, sat, 2026-03-07", about.day.isoformat() if about.day else ""),
+            Blank("hours", "Hours", "8:00-12:00, or 7:00-12:00, 12:30-15:30"),
+            Blank("because", "Because", "in a few words"),
+        ),
+        (
+            Press(
+                "save",
+                "Record",
+                save=lambda office, filled: office.hours(
+                    filled["crew"], office.read_day(filled["day"]), filled["hours"], because=filled["because"]
+                ),
+            ),
+            Press(
+                "off",
+                "Day off",
+                save=lambda office, filled: office.hours(
+                    filled["crew"], office.read_day(filled["day"]), "off", because=filled["because"]
+                ),
+            ),
+            Press(
+                "usual",
+                "As every week",
+                save=lambda office, filled: office.usual_hours(
+                    filled["crew"], office.read_day(filled["day"]), because=filled["because"]
+                ),
             ),
         ),
     )
