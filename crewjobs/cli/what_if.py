@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewjobs.cli import looking
 from crewjobs.cli.interrupt import until_interrupted
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, day, emit, moment, table, wrap
@@ -16,8 +17,6 @@ from crewjobs.domain.units import quoted
 
 if TYPE_CHECKING:
     from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView
-
-MOST_SECONDS = 3600.0
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -60,7 +59,14 @@ def arguments(command: ArgumentParser) -> None:
     )
     add("--without", type=int, action="append", default=[], metavar="JOB", help="a job called off")
     add("--rounds", type=int, default=0, metavar="N", help="look N rounds for better plans, with and without it alike")
-    add("--seconds", type=float, default=0.0, metavar="S", help="look S seconds instead, half of them for each plan")
+    add(
+        "--seconds",
+        type=float,
+        default=None,
+        metavar="S",
+        help="look S seconds instead, half of them for each plan; 0: both planned at once (default: "
+        f"{looking.SECONDS:g}, without --rounds)",
+    )
     add_json(command)
 
 
@@ -68,8 +74,9 @@ def run(args: Namespace) -> int:
     """Plan with and without it, and print both side by side."""
     from crewjobs.services.what_if_rows import WhatIfAsked
 
-    if not 0 <= args.seconds <= MOST_SECONDS:
-        raise Refused(f"--seconds {args.seconds:g}: look 0 to {MOST_SECONDS:g} seconds.")
+    if args.seconds is None:
+        args.seconds = 0.0 if args.rounds else looking.SECONDS
+    looking.check_seconds(args)
     asked = WhatIfAsked(
         off=tuple((who, on) for who, on in args.off),
         works=tuple(_works(words) for words in args.works),

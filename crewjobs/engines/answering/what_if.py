@@ -145,13 +145,20 @@ def looked_for(problem: PlanProblem, stays: WeekPlan, effort: Effort, still: Pla
 def both(before: PlanProblem, after: PlanProblem, in_force: WeekPlan, effort: Effort) -> tuple[WeekPlan, WeekPlan]:
     """Return the plans without and with what is supposed, looked for alike; where nothing is, one plan twice.
 
-    A crew more never makes it worse: the first plan can still be done.
+    A crew more never makes it worse: the first plan can still be done. What is found for one of the two is tried for the
+    other, too, so that what the supposition does not change is not told as its doing.
     """
     first = _at_rest(before, looked_for(before, in_force, effort))
     if after == before:
         return first.plan, first.plan
     still = first.cost if only_more(before, after) else None
-    return first.plan, looked_for(after, first.plan, effort, still).plan
+    then = looked_for(after, first.plan, effort, still)
+    as_well = Looked(*repaired_cost(before, then.plan))
+    if as_well.cost[:WORTH] < first.cost[:WORTH]:
+        first = _at_rest(before, as_well)
+        again = looked_for(after, first.plan, Effort(), first.cost if still is not None else None)
+        then = min(then, again, key=lambda one: one.cost[:WORTH])
+    return first.plan, then.plan
 
 
 def _at_rest(problem: PlanProblem, found: Looked) -> Looked:

@@ -148,7 +148,7 @@ def _shifted(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> dict[int,
     for _, number, _, key, one in order:
         if any(link.before not in placed[number] for link in one.work.into[key]):
             continue
-        booking = placer.shifted(one.work, key, one.places, placed[number], free[at[number, key.task].crew])
+        booking = placer.shifted(one.work, key, one.places, placed[number], free.get(at[number, key.task].crew, 0))
         if booking is not None:
             placed[number][key] = booking
             free[booking.crew] = booking.end
