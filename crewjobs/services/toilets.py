@@ -11,15 +11,17 @@ from typing import Final
 
 from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Method
 from crewjobs.domain.tasks import Link, Task
 from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.problem import SameDay
 from crewjobs.services.known import TOILET_BACK, TOILET_OUT
 
 NO_TOILET: Final = (
-    "the only toilet would be out over night: a click floor instead of one that cures, a stage of its own for that room, "
-    'a rented toilet or a night away, agreed with the customer (toilet_meanwhile = "rented toilet" in the job file)'
+    "the only toilet would be out over night: {other}a rented toilet or a night away, agreed with the customer "
+    '(toilet_meanwhile = "rented toilet" in the job file)'
 )
+OTHER_FLOOR: Final = "a click floor instead of one that cures, "
 
 
 def resets(record: JobRecord) -> tuple[tuple[Task, Task], ...]:
@@ -48,7 +50,11 @@ def back_the_same_day(record: JobRecord) -> SameDay | None:
     out, back = pairs[0]
     if not out.open or not back.open:
         return None
-    return SameDay(job=record.job.number, first=out.number, last=back.number, why=NO_TOILET)
+    job = record.job
+    floors = [room.floor for room in job.rooms if room.name == out.where and room.floor is not None]
+    cures = any(job.material(name).method is not Method.FLOATING for name in floors)
+    why = NO_TOILET.format(other=OTHER_FLOOR if cures else "")
+    return SameDay(job=job.number, first=out.number, last=back.number, why=why)
 
 
 def with_one_in(record: JobRecord) -> JobRecord:

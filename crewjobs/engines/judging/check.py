@@ -325,9 +325,16 @@ class _Judge:
     def _one_day(self) -> Iterator[str]:
         for pair in self._problem.same_day:
             first, last = self._of.get((pair.job, pair.first)), self._of.get((pair.job, pair.last))
-            if first is None or last is None or first.key.job not in self._records:
+            if first is None or pair.job not in self._records:
                 continue
-            zone = self._records[pair.job].job.site.zone
+            record = self._records[pair.job]
+            if self._begun(record.task(pair.first)):
+                continue  # nobody can begin it on another day any more
+            if last is None:
+                if record.task(pair.last).open:
+                    yield f"{_name(first)}: task {pair.first} is planned, task {pair.last}, which must end that day, is not."
+                continue
+            zone = record.job.site.zone
             if to_wall(zone, first.start).date() != to_wall(zone, last.end - timedelta(minutes=1)).date():
                 yield f"{_name(first)}: task {pair.last} does not end on the day on which task {pair.first} begins."
 
@@ -350,7 +357,12 @@ class _Judge:
         no_date = [n for n in tasks if (job, n) in self._problem.impossible and not self._begun(tasks[n])]
         unfurnished = {tasks[n].where for n in no_date if tasks[n].phase is Phase.FIXTURES_RESET}
         laying = [n for n, task in tasks.items() if task.needs_material and task.unit.value in ("ft²", "steps")]
-        soon = [(one, then) for one, then in followed_soon(record) if one in left and not self._begun(tasks[one])]
+        one_day = [(pair.first, pair.last) for pair in self._problem.same_day if pair.job == job]
+        soon = [
+            (one, then)
+            for one, then in (*followed_soon(record), *one_day)
+            if one in left and not self._begun(tasks[one])
+        ]
         laid = [n for n in laying if n not in left]
         explained: set[int] = set()
         while True:
@@ -363,7 +375,7 @@ class _Judge:
             alone = {one for one, then in soon if then in explained} - set(no_date)
             if not alone:
                 break
-            no_date += sorted(alone)  # what must follow it soon is left out
+            no_date += sorted(alone)  # what must follow it soon, or end on its day, is left out
         if not laid or set(left) - explained:
             yield f"job {job}: the house is opened though not all of it is planned."
         needed = _forward(laid, [(after, before) for before, after in pairs])

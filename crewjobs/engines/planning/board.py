@@ -286,15 +286,22 @@ class Board:
     def _only_ahead(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
         """Book what carries in, and what that needs, of a house that stays shut because some of it has no date.
 
-        The truck comes all the same, and the hours of the cartons run.
+        The truck comes all the same, and the hours of the cartons run; but not after the plan has ended.
         """
         no_date = set(attempt.missing.values()) <= set(work.barred)
-        if work.shut or not no_date or not any(work.blocks[key].carry_in for key in attempt.placed):
+        if work.shut or not no_date:
             return {}
-        booked = {key for key in attempt.placed if key in work.ahead}
-        while alone := {key for key in booked for link in work.tight_out.get(key, ()) if link.after not in booked}:
-            booked -= after_them(work, alone)  # what must follow them soon has no date
-        return {key: booking for key, booking in attempt.placed.items() if key in booked}
+        late = {key for key, booking in attempt.placed.items() if booking.end > self.floor.until}
+        booked = {key for key in attempt.placed if key in work.ahead} - after_them(work, late)
+        pairs = [(link.before, link.after) for links in work.tight_out.values() for link in links]
+        pairs += [(first, last) for first, last, _ in work.same_day]
+        while alone := {first for first, then in pairs if first in booked and then not in booked}:
+            booked -= after_them(work, alone)  # what must follow them soon, or on that day, has no date
+        serves: set[BlockKey] = set()
+        for key in reversed(work.order):
+            if work.blocks[key].carry_in or any(link.after in serves for link in work.out[key]):
+                serves |= {key} & booked
+        return {key: booking for key, booking in attempt.placed.items() if key in serves}
 
     def _whole(self, work: JobWork, why: str, but: Collection[BlockKey]) -> tuple[LeftOut, ...]:
         keys = [key for key in work.blocks if key not in self._fixed and key not in but]

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
-from crewjobs.engines.planning.packing import comings, open_days, pack, two_trips
+from crewjobs.engines.planning.packing import comings, open_days, over_night, pack, two_trips
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.timeline import Booking
 
@@ -132,14 +132,7 @@ class Chooser:
 
     def over_night(self, work: JobWork, packed: Mapping[BlockKey, Booking]) -> bool:
         """Return whether something that must end on the day it begins does not."""
-        return any(
-            first in packed and last in packed and self._days_of(work, packed[first], packed[last]) != 1
-            for first, last, _ in work.same_day
-        )
-
-    def _days_of(self, work: JobWork, first: Booking, last: Booking) -> int:
-        since, until = (self._floor.date_of(work.record, slot) for slot in (first.start, last.end - 1))
-        return (until - since).days + 1
+        return over_night(work, self._floor, packed)
 
     def packed(self, work: JobWork, attempt: Attempt) -> dict[BlockKey, Booking]:
         """Return an attempt packed; leave no booking behind."""

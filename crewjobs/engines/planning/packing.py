@@ -87,6 +87,33 @@ def _days(work: JobWork, floor: Floor, start: int, end: int) -> int:
     return (floor.date_of(work.record, end - 1) - floor.date_of(work.record, start)).days + 1
 
 
+def over_night(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> bool:
+    """Return whether something that must end on the day it begins does not, or has no end planned at all.
+
+    What is under way has begun already: it is over night only where its end is planned for another day.
+    """
+    return any(
+        _days(work, floor, bookings[first].start, bookings[last].end) != 1
+        if last in bookings
+        else not work.blocks[first].begun
+        for first, last, _ in work.same_day
+        if first in bookings
+    )
+
+
+def on_one_day(work: JobWork, first: BlockKey, last: BlockKey) -> frozenset[BlockKey]:
+    """Return the blocks from `first` to `last`: all that comes after the one and before the other, and the two."""
+    after: set[BlockKey] = {first}
+    for key in work.order:
+        if any(link.before in after for link in work.into[key]):
+            after.add(key)
+    before: set[BlockKey] = {last}
+    for key in reversed(work.order):
+        if any(link.after in before for link in work.out[key]):
+            before.add(key)
+    return frozenset(after & before) | {first, last}
+
+
 def visits(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:
     """Return how often a crew comes to the house, counting a break in a day's work as going and coming."""
     count = 0
@@ -113,8 +140,20 @@ def pack(
     back to the earliest place of their day, or of the days the house is open. Of these and of the bookings as
     they were, the one wins that opens the house on the fewest days, then with the fewest visits, then the
     soonest. Work under way, pins, carry-ins and what is `held` stay: cartons go in as early as they can, since
-    their hours must run; what they need goes right before them.
+    their hours must run; what they need goes right before them. What must end on the day it begins stays, too, where
+    it would not do so any more.
     """
+    best = _pack(work, floor, bookings, held)
+    if not work.same_day or not over_night(work, floor, best) or over_night(work, floor, bookings):
+        return best
+    _rebook(floor, best, bookings)
+    one_day = [key for first, last, _ in work.same_day for key in on_one_day(work, first, last)]
+    return _pack(work, floor, bookings, {*held, *one_day})
+
+
+def _pack(
+    work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking], held: Collection[BlockKey]
+) -> dict[BlockKey, Booking]:
     loose = [
         key
         for key in bookings

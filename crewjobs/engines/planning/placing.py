@@ -12,7 +12,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.links import most_slots, start_to_end_by
-from crewjobs.engines.planning.packing import latest_slot, link_slot
+from crewjobs.engines.planning.packing import latest_slot, link_slot, on_one_day
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import NoPlace, pin_fault
@@ -56,13 +56,15 @@ class Attempt:
 class Again:
     """What is otherwise when a job is placed again: slots blocks do not start before, blocks left out with their cause.
 
-    `pushed_by` names the block that must start soon after one that goes later.
+    `pushed_by` names the block that must start soon after one that goes later. `stuck` are those that must end on the
+    day they begin and do so on none.
     """
 
     later: Mapping[BlockKey, int] = field(default_factory=dict)
     without: Mapping[BlockKey, BlockKey] = field(default_factory=dict)
     pushed_by: Mapping[BlockKey, BlockKey] = field(default_factory=dict)
     pushes: int = 0
+    stuck: frozenset[BlockKey] = frozenset()
 
 
 class Placer:
@@ -121,7 +123,8 @@ class Placer:
         """Book what an attempt does not hold yet, where the plan `before` had it if it can still lie there.
 
         What must start soon after another block, and cannot, has that block go later, or left out where that does not
-        help: then all but what is kept is placed again.
+        help; what must end on the day it begins goes later to a day on which it does, and does not begin where its end
+        has no place: then all but what is kept is placed again.
         """
         again = Again()
         while (more := self._run(work, attempt, before, again)) is not None:
@@ -135,11 +138,15 @@ class Placer:
     def _run(self, work: JobWork, attempt: Attempt, before: Sequence[Placement], again: Again) -> Again | None:
         """Book block after block; return what has to be otherwise for the whole to be placed again, None when done."""
         way, known = attempt.way, {**self.fixed_of(work), **attempt.placed}
-        for key in work.order:
+        for key in _in_turn(work, again):
             if key in known:
                 continue
+            needed = (
+                *(link.before for link in work.into[key]),
+                *(last for one, last, _ in work.same_day if one == key),
+            )
             cause = again.without.get(key) or next(
-                (attempt.missing[link.before] for link in work.into[key] if link.before in attempt.missing), None
+                (attempt.missing[one] for one in needed if one in attempt.missing), None
             )
             if cause is None:
                 earliest = max(self._earliest(work, key, way, known), self._not_before(work, key, before))
@@ -160,7 +167,16 @@ class Placer:
                     latest = None
                 for booking in found:
                     known[booking.key] = attempt.placed[booking.key] = booking
+                if not found and (stuck := _in_vain(work, key, again)):
+                    return replace(
+                        again,
+                        later={one: slot for one, slot in again.later.items() if one not in stuck},
+                        stuck=again.stuck | stuck,
+                    )
                 if found:
+                    whole = self._to_its_day(work, key, known, again)
+                    if whole is not None:
+                        return whole
                     continue
                 cause = again.pushed_by.get(key, key)
                 latest = earliest if cause != key else latest
@@ -168,7 +184,8 @@ class Placer:
                 attempt.causes[cause] = NoPlace(key=cause, earliest=earliest, after=after, latest=latest)
             attempt.missing[key] = cause
             alone = [link.before for link in work.tight.get(key, ()) if link.before in attempt.placed]
-            if alone:  # nothing is primed that nobody pours on in time
+            alone += [first for first, last, _ in work.same_day if last == key and first in attempt.placed]
+            if alone:  # nothing is primed that nobody pours on in time, nothing taken out that does not come back
                 return replace(again, without={**again.without, **dict.fromkeys(alone, cause)})
         return None
 
@@ -193,6 +210,38 @@ class Placer:
             later[link.before] = max(booking.start + 1, from_slot)
         pushed_by = {**again.pushed_by, **{link.before: key for link, _ in late}}
         return replace(again, later=later, pushed_by=pushed_by, pushes=again.pushes + 1)
+
+    def _to_its_day(
+        self, work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking], again: Again
+    ) -> Again | None:
+        """Return that what must end with a block on the day it begins does so later; None if it does end, or cannot.
+
+        It goes after all that need not wait for it, and day by day on: first to what is left of its own day.
+        """
+        for first, last, _ in work.same_day:
+            if key != last or first not in known or first in self._fixed or first in {*work.pins, *again.stuck}:
+                continue
+            begin, end = known[first].start, known[last].end
+            ends_on = self._floor.date_of(work.record, end - 1)
+            if end <= begin or self._floor.date_of(work.record, begin) == ends_on or again.pushes >= MOST_PUSHES:
+                continue
+            if self._longer_than_a_day(work, first, last):
+                continue
+            since = begin if first not in again.later else max(begin + 1, self._floor.day(work.record, ends_on)[0])
+            return replace(again, later={**again.later, first: since}, pushes=again.pushes + 1)
+        return None
+
+    def _longer_than_a_day(self, work: JobWork, first: BlockKey, last: BlockKey) -> bool:
+        """Return whether the waits and the work from one block to another take more than any day has."""
+        chain, floor, ends = on_one_day(work, first, last), self._floor, dict[BlockKey, int]()
+        for key in work.order:
+            if key in chain:
+                start = max((ends[link.before] + slots_of(link.wait_min) for link in work.into[key] if link.before in ends),
+                            default=0)  # fmt: skip
+                block = work.blocks[key]
+                able = [floor.slots(block, crew) for crew in floor.crews if floor.able(block, crew)]
+                ends[key] = start + min(able, default=0)
+        return ends[last] > SLOTS_A_DAY
 
     def still(self, work: JobWork, before: Sequence[Placement], way: Way) -> dict[BlockKey, Booking]:
         """Book the blocks that can lie where a plan before had them, as long as all they wait for can.
@@ -401,6 +450,23 @@ class Placer:
         """Return whether a block is free to go anywhere with a crew, over night too, and needs no shared tool."""
         bound = block.tools or block.begun or block.key in work.pins or block.key in work.barred
         return not bound and block.pause is Pause.NIGHT and self._floor.able(block, crew)
+
+
+def _in_vain(work: JobWork, key: BlockKey, again: Again) -> frozenset[BlockKey]:
+    """Return what went later to end on its day, where a block after it finds no place any more because of that."""
+    firsts = {first for first, _, _ in work.same_day if first in again.later}
+    return frozenset(first for first in firsts if key in after_them(work, {first}))
+
+
+def _in_turn(work: JobWork, again: Again) -> Sequence[BlockKey]:
+    """Return the order in which blocks are placed: what must end on its day and goes later comes after what can."""
+    order: Sequence[BlockKey] = work.order
+    for first, last, _ in work.same_day:
+        if first in again.later:
+            after, chain = after_them(work, {first}), on_one_day(work, first, last)
+            rest = [key for key in order if key in after and key not in chain]
+            order = [*(k for k in order if k not in after), *(k for k in order if k in after and k in chain), *rest]
+    return order
 
 
 def _first_trip_over(work: JobWork, before: Sequence[Placement]) -> datetime:

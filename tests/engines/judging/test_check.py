@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 from tests.engines.planning.networks import CENTRAL, booked_weeks
 
 QUARTER = timedelta(minutes=15)
@@ -219,6 +219,22 @@ def test_two_crews_at_once_is_fine_but_one_crew_twice_is_seen() -> None:
             assert any("still on job" in fault or "drive" in fault for fault in check_plan(the_problem, moved))
             seen = True
     assert seen
+
+
+def test_what_goes_out_and_does_not_come_back_is_seen() -> None:
+    """Of two tasks that belong on one day the last is left out though it is open: the judge sees that the first stays."""
+    the_problem, plan = _planned(1)
+    last = max(plan.placements, key=lambda p: p.end)
+    first = next(p for p in plan.placements if p.key.job == last.key.job and p is not last)
+    pair = SameDay(job=last.key.job, first=first.key.task, last=last.key.task, why="the toilet would be out over night")
+    less = replace(
+        plan,
+        placements=tuple(p for p in plan.placements if p is not last),
+        left_out=(*plan.left_out, LeftOut(job=last.key.job, tasks=last.tasks, why="no plumber")),
+    )
+    said = "which must end that day, is not"
+    assert not any(said in fault for fault in check_plan(the_problem, less))
+    assert any(said in fault for fault in check_plan(replace(the_problem, same_day=(pair,)), less))
 
 
 def test_left_out_without_a_why_is_seen() -> None:

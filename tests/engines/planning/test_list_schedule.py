@@ -21,7 +21,7 @@ from crewjobs.domain.tasks import Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
+from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -225,6 +225,63 @@ def test_a_house_that_is_open_is_worked_on_as_far_as_it_goes() -> None:
     assert [(left.tasks, left.why) for left in plan.left_out] == [
         ((9, 10, 11, 12, 13, 14, 15, 16), "oak is not ordered")
     ]
+
+
+def test_what_comes_ahead_of_a_shut_house_comes_before_the_plan_ends() -> None:
+    """Every day of the plan is blocked: the house stays shut, and nothing is carried in after the plan's end either."""
+    blocked = frozenset(MONDAY + timedelta(days=n) for n in range(16))
+    plan = _planned(problem([house(1, blocked=blocked)], SHOP, days=14))
+    assert plan.placements == ()
+    assert [left.tasks for left in plan.left_out] == [tuple(range(1, 17))]
+
+
+BACK = "the only toilet would be out over night"
+
+
+def _bath_and_den(*, den: float = 900, bath: float = 90, cure: int = 0) -> JobRecord:
+    """Return a job whose den (tasks 1 to 3) and bath (4 to 8, from toilet out to toilet back) wait for nothing common."""
+    net = Network(job=job(1))
+    net.add("Carpet up", Phase.DEMOLITION, 60)
+    net.add("Scrape", Phase.SUBFLOOR_PREP, 60, 1)
+    net.add("Lay the den", Phase.INSTALL, den, 2)
+    net.add("Toilet out", Phase.DEMOLITION, 30)
+    net.add("Vinyl up", Phase.DEMOLITION, 60, 4)
+    net.add("Scrape the bath", Phase.SUBFLOOR_PREP, 60, 5)
+    net.add("Lay the bath", Phase.INSTALL, bath, 6)
+    net.add("Toilet back", Phase.FIXTURES_RESET, 60, waits={7: (cure, "glue sets")})
+    return net.record()
+
+
+def test_a_toilet_goes_out_on_the_day_on_which_it_is_back() -> None:
+    """More than a day of work: the den goes first, and all of the bath fits on one day after that."""
+    pair = SameDay(job=1, first=4, last=8, why=BACK)
+    for den in (300, 700, 900, 2000):
+        plan = _planned(problem([_bath_and_den(den=den)], shop(crew("Birch", 2)), same_day=[pair]))
+        assert plan.left_out == ()
+
+
+def test_a_toilet_that_cannot_be_back_leaves_the_house_shut() -> None:
+    """Glue that sets for a night, or more work than a day has, lies between: nothing of it is planned, with the why."""
+    pair = SameDay(job=1, first=4, last=8, why=BACK)
+    for record in (_bath_and_den(cure=24 * 60), _bath_and_den(cure=16 * 60), _bath_and_den(bath=2400)):
+        plan = _planned(problem([record], shop(crew("Birch", 2)), same_day=[pair]))
+        assert plan.placements == ()
+        assert [left.why.startswith(BACK) for left in plan.left_out] == [True]
+
+
+@pytest.mark.parametrize("last", ["no date", "no crew"])
+def test_what_cannot_come_back_is_not_taken_out_of_an_open_house(last: str) -> None:
+    """The den is torn open, so the house is worked on; but no toilet goes out that has no time to be put back."""
+    record = _bath_and_den()
+    tasks = [replace(t, done_at=at(_day(1), "12:00")) if t.number == 1 else t for t in record.tasks]
+    if last == "no crew":
+        tasks = [replace(t, skill=Skill.NAILED) if t.number == 8 else t for t in tasks]
+    barred = {(1, 8): "the toilet is not ordered"} if last == "no date" else {}
+    pair = SameDay(job=1, first=4, last=8, why=BACK)
+    crews = shop(crew("Birch", 2, skills="floating"))
+    plan = _planned(problem([replace(record, tasks=tuple(tasks))], crews, impossible=barred, same_day=[pair]))
+    assert {number for placed in plan.placements for number in placed.tasks} == {2, 3}
+    assert [left.tasks for left in plan.left_out] == [(4, 5, 6, 7, 8)]
 
 
 @pytest.mark.parametrize(
