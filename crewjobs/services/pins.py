@@ -11,15 +11,17 @@ from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import BlockKey, Pin, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import counted, day_words, listed, upper
 from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.planning.roster import present, with_parts
+from crewjobs.engines.planning.words import cards_words, skills_words
 from crewjobs.services.plan_faults import why_not_on
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import no_crew, task_words
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Away, Shop
+    from crewjobs.domain.crew import Away, Crew, Shop, Worker
+    from crewjobs.domain.job import JobRecord
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -49,13 +51,14 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
     earlier day and only go on in this visit, unless nothing else is left to pin.
 
     Raises:
-        Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, or one on which
-            the crew does not work, the site is closed or the customer has blocked it.
+        Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, one on which
+            the crew does not work, the site is closed or the customer has blocked it, or work that the crew as it is
+            on that day cannot do.
     """
     record = uow.job(job)
     still = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
-    shop = uow.shop()
-    working = with_parts(shop, uow.away())
+    shop, away, plan = uow.shop(), uow.away(), uow.latest_plan()
+    working = with_parts(shop, away)
     chosen = {known.name.casefold(): known for known in working.crews}.get(crew.strip().casefold())
     if chosen is None:
         raise Refused(no_crew(crew, working))
@@ -69,7 +72,12 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
     if fault := why_not_on(shop, chosen, record, day):
         raise Refused(fault)
-    pinned = _one_a_block(still, job, uow.latest_plan(), shop.zone)
+    pinned = _one_a_block(still, job, plan, shop.zone)
+    whole = _with_their_blocks(record, pinned, plan)
+    if fault := _lacks(whole, chosen, present(working, away, chosen.name, day), day):
+        others = [one for one in working.crews if one.name != chosen.name and one.comes(day)]
+        able = [one.name for one in others if not _lacks(whole, one, present(working, away, one.name, day), day)]
+        raise Refused(f"{fault}{f'; {listed(able)} can do it that day' if able else ''}.")
     for task in pinned:
         uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
     what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
@@ -89,6 +97,34 @@ def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None, zone: s
     day = max((days[task.number] for task in tasks if task.number in days), default=None)
     begin = [task for task in blocks.values() if days.get(task.number, day) == day]
     return begin or list(blocks.values())
+
+
+def _with_their_blocks(record: JobRecord, tasks: Sequence[Task], plan: WeekPlan | None) -> list[Task]:
+    """Return tasks, each followed by what a plan does with it in one go; not what has begun: its crew goes on with it."""
+    placed = [p.tasks for p in plan.placements if p.key.job == record.job.number] if plan is not None else []
+    numbers = [
+        number for task in tasks for number in (task.number, *(n for p in placed if task.number in p for n in p))
+    ]
+    found = [record.task(number) for number in dict.fromkeys(numbers)]
+    return [task for task in found if task.open and task.started_at is None]
+
+
+def _lacks(tasks: Sequence[Task], crew: Crew, there: Sequence[Worker], day: date) -> str:
+    """Return what a crew lacks for tasks with those who are there on a day, empty if nothing."""
+    for task in tasks:
+        if task.skill is not None and task.skill not in crew.skills:
+            needs = skills_words(frozenset({task.skill}))
+            return f"{task_words(task)} takes a crew that {needs}: {crew.name} is none"
+        if task.card and not any(task.card in worker.cards for worker in there):
+            holders = [worker.name for worker in crew.workers if task.card in worker.cards]
+            one = len(holders) == 1
+            out = f"{listed(holders)}, who {'has' if one else 'have'} it, {'is' if one else 'are'} not there that day"
+            who = out if holders else f"nobody in {crew.name} has it"
+            return f"{task_words(task)} needs somebody with the card {cards_words([task.card])}: {who}"
+        if task.least_people > len(there):
+            has = f"{crew.name} has {len(there) or 'nobody'} on {day_words(day)}"
+            return f"{task_words(task)} takes {counted(task.least_people, 'person', 'people')}: {has}"
+    return ""
 
 
 def unpin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int]) -> Done:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -149,6 +150,39 @@ def test_a_pin_on_a_day_nobody_works_names_the_next(empty_shop, day: date, said:
     empty_shop.office.edit(4, empty_shop.record().version, {"blocked": "2026-03-09"})
     with pytest.raises(Refused, match=said):
         empty_shop.office.pin(4, [5], "Cedar", day)
+
+
+def test_a_pin_to_a_crew_that_cannot_do_the_work_is_refused(empty_shop) -> None:
+    """Floors Cedar does not lay, a card nobody there has or whose holder is out: who lacks what, and who can do it."""
+    glued = JOB.replace('kind = "click vinyl"', 'kind = "glue-down vinyl"')
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", glued)])
+    empty_shop.office.plan()
+    spread, move = empty_shop.number_of("lay-glued-vinyl"), empty_shop.number_of("move-furniture-out")
+    with empty_shop.office._database.unit_of_work(who="tester") as uow:
+        shop = uow.shop()
+        birch, *others = shop.crews
+        holder = replace(birch.workers[1], cards=frozenset({"reading"}))
+        birch = replace(birch, workers=(birch.workers[0], holder, *birch.workers[2:]))
+        uow.save_shop(replace(shop, crews=(birch, *others)))
+        uow.commit("Tobiah reads boards", at=empty_shop.clock.now())
+        record = uow.job(4)
+        tasks = tuple(replace(one, card="reading") if one.number == move else one for one in record.tasks)
+        uow.save_job(record, replace(record, tasks=tasks))
+        uow.commit("a card for the furniture", at=empty_shop.clock.now())
+    monday = date(2026, 3, 9)
+    with pytest.raises(
+        Refused, match="takes a crew that lays glue-down floors: Cedar is none; Birch can do it that day"
+    ):
+        empty_shop.office.pin(4, [spread], "Cedar", monday)
+    with pytest.raises(
+        Refused, match="needs somebody with the card 'reading': nobody in Cedar has it; Birch can do it"
+    ):
+        empty_shop.office.pin(4, [move], "Cedar", monday)
+    empty_shop.office.away("Tobiah", monday)
+    with pytest.raises(Refused, match="'reading': Tobiah Lund, who has it, is not there that day\\.$"):
+        empty_shop.office.pin(4, [move], "Birch", monday)
+    with empty_shop.office._database.reading() as uow:
+        assert uow.pins() == ()
 
 
 def test_a_pin_whose_day_was_taken_off_later_leaves_the_rest_planned(empty_shop) -> None:
