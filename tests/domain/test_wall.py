@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import DAY, Span, WeekHours, clock, days_from, exists, to_utc, to_wall, wall_minute, zone_of
+from crewjobs.domain.wording import typed
 
 CENTRAL = "America/Chicago"
 SPRING = date(2026, 3, 8)
@@ -121,3 +123,31 @@ def test_small_helpers() -> None:
     """The clock has two digits, and days follow each other."""
     assert clock(450) == "07:30"
     assert list(days_from(date(2026, 2, 28), 2)) == [date(2026, 2, 28), date(2026, 3, 1)]
+
+
+def test_a_single_day_stands_in_the_place_of_its_weekday() -> None:
+    """Hours of one day, or none, are that day's alone; taken away it is as every week; equal hours are equal values."""
+    morning = (Span(start=8 * 60, end=12 * 60),)
+    week = WeekHours(days=(morning,) * 5 + ((), ()))
+    saturday, friday = date(2026, 3, 7), date(2026, 3, 6)
+    other = week.with_single(saturday, morning).with_single(friday, ())
+    assert (other.on(saturday), other.on(friday), other.on(saturday + timedelta(days=7))) == (morning, (), ())
+    assert (other.usual(saturday), other.usual(friday)) == ((), morning)
+    assert (other.single(friday), other.single(friday - timedelta(days=1))) == ((), None)
+    assert other == week.with_single(friday, ()).with_single(saturday, morning), "in whatever order they were given"
+    assert other.with_single(saturday, None).with_single(friday, None) == week
+    assert WeekHours(days=((),) * 7).with_single(saturday, morning).every == (morning,)
+    with pytest.raises(Refused, match="the hours of 2026-03-07 are given twice"):
+        WeekHours(days=week.days, but=((saturday, morning), (saturday, ())))
+    with pytest.raises(Refused, match="the hours of Sat 7 Mar do not start and end on a quarter hour"):
+        week.with_single(saturday, (Span(start=8 * 60 + 5, end=12 * 60),))
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [("Birch", "Birch"), ("North crew", '"North crew"'), ("Rém", "Rém"), ('The "A"', '"The \\"A\\""'), ("-x", '"-x"')],
+)
+def test_a_name_in_a_command_is_one_word(name: str, shown: str) -> None:
+    """What is more than a plain word stands in quotation marks, as a shell reads it."""
+    assert typed(name) == shown
+    assert shlex.split(typed(name)) == [name]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.tasks import Pause
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import Span, to_wall
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.judging.minutes import Minutes
 from crewjobs.engines.planning.calendars import (
     Axis,
@@ -21,6 +24,7 @@ from crewjobs.engines.planning.calendars import (
     slots_of,
     worked_minutes,
 )
+from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.starts import StartTables
 from tests.engines.planning.networks import MONDAY, USUAL, at, crew, hours, job, random_problem, shop
 
@@ -181,3 +185,59 @@ def test_worked_minutes_are_the_simulated_ones(seed: int, since: int, length: in
 def test_slots_round_up(minutes: int) -> None:
     """Minutes become the smallest number of quarter hours that holds them."""
     assert 0 <= slots_of(minutes) * 15 - minutes < 15
+
+
+# -- single days
+
+
+SATURDAY = MONDAY + timedelta(days=5)
+
+
+def test_a_single_day_outranks_the_week_and_a_day_off() -> None:
+    """Other hours on one day, none on another, some on a day off: the calendar has these, and as every week beside."""
+    tuesday, wednesday, friday = (MONDAY + timedelta(days=n) for n in (1, 2, 4))
+    week = crew("Birch", 2, off=[wednesday])
+    spans = (Span(start=8 * 60, end=12 * 60),)
+    single = replace(
+        week, hours=replace(week.hours, but=((SATURDAY, spans), (wednesday, spans), (tuesday, ()), (friday, spans)))
+    )
+    axis = axis_from(at(MONDAY, "0:00"), 14)
+    found = dict(crew_days(axis, shop(single), single))
+    usual = dict(crew_days(axis, shop(week), week))
+    assert tuesday not in found
+    assert {sum(end - start for start, end in found[day]) for day in (wednesday, friday, SATURDAY)} == {16}
+    assert wednesday not in usual
+    changed = {tuesday, wednesday, friday, SATURDAY}
+    assert {day: found[day] for day in found if day not in changed} == {
+        day: usual[day] for day in usual if day not in changed
+    }
+    closed = shop(single, holidays=[SATURDAY])
+    assert SATURDAY not in dict(crew_days(axis, closed, single)), "a holiday of the shop is one for all"
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 100_000))
+def test_plans_with_single_days_break_no_rule(seed: int) -> None:
+    """Any problem, with crews' hours on single days drawn among theirs: the judge finds nothing, calendars are minutes."""
+    whole, random = random_problem(seed), Random(seed)
+    first = to_wall(whole.shop.zone, whole.now).date()
+    crews = []
+    for one in whole.shop.crews:
+        days = random.sample([first + timedelta(days=n) for n in range(14)], 4)
+        drawn = tuple((day, random.choice((*one.hours.days, ()))) for day in {*days, *sorted(one.days_off)[:1]})
+        crews.append(replace(one, hours=replace(one.hours, but=drawn)))
+    single = replace(whole, shop=replace(whole.shop, crews=tuple(crews)))
+    plan = plan_week(single)
+    assert check_plan(single, plan) == ()
+    axis = axis_from(single.now, 10)
+    minutes = Minutes(single.shop, single.now, axis.end)
+    record = single.jobs[0]
+    for one in crews:
+        calendar = site_calendar(
+            axis,
+            crew_days(axis, single.shop, one),
+            record.job.site,
+            site_windows(axis, record.job.site, record.job.blocked),
+        )
+        there = minutes.there(one, record.job)
+        assert calendar.total * 15 == there.count(minutes.of(axis.at(0)), minutes.of(axis.at(axis.slots)))
