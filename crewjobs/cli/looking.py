@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 SECONDS = 2.0
 """How long a better plan is looked for unless told otherwise."""
 MOST_SECONDS = 3600.0
+TAKES = "`crewjobs proposal` lists what moves, `crewjobs accept` takes it; the plan in force stays till then."
 
 
 def add_seconds(command: ArgumentParser, none: str) -> None:

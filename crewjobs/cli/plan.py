@@ -6,7 +6,7 @@ import sys
 from argparse import ArgumentParser, Namespace
 from dataclasses import replace
 
-from crewjobs.cli.looking import add_seconds, check_seconds, line, look
+from crewjobs.cli.looking import TAKES, add_seconds, check_seconds, line, look
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 
@@ -29,7 +29,11 @@ def run(args: Namespace) -> int:
     done = office.plan(progress=show if shows else None)
     if args.seconds:
         better = look(office, args.seconds, unseen=done.plan if first else None)
+        hint = (TAKES,) if office.proposal_waits() and better.plan else ()
         done = replace(
-            done, change=better.change, plan=better.plan or done.plan, then=(*done.then, better.sentence, *better.then)
+            done,
+            change=better.change,
+            plan=better.plan or done.plan,
+            then=(*done.then, better.sentence, *better.then, *hint),
         )
     return emit(args, done, lambda: said(done.sentence, done.then))

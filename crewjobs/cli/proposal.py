@@ -42,7 +42,11 @@ def proposal_text(view: ProposalView) -> str:
         lines.append(
             wrap(f"! {since} since then: accepting looks again whether it still saves this.", indent="  ", first="")
         )
-    lines += ["", "It saves", *(wrap(words, indent="    ", first="  ") for words in view.saves or ("nothing",))]
+    lines += [
+        "",
+        "Against the plan in force",
+        *(wrap(words, indent="    ", first="  ") for words in view.saves or ("nothing",)),
+    ]
     lines += ["", "It moves", *([] if view.moves else ["  nothing"])]
     for job in dict.fromkeys(row.job for row in view.moves):
         mine = [row for row in view.moves if row.job == job]

@@ -52,7 +52,7 @@ def draw_proposal(view: ProposalView, width: int) -> list[Line]:
     if view.changed:
         since = "1 change" if view.changed == 1 else f"{view.changed} changes"
         lines += paragraph(f"{since} since it was made: accepting looks again.", room, "warn", " ! ")
-    lines.append(heading("It saves", width))
+    lines.append(heading("Against the plan in force", width))
     for words in view.saves:
         lines += paragraph(words, room, "accent", " ")
     lines += [[], heading("It moves", width)]

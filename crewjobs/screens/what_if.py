@@ -67,7 +67,7 @@ def _job_blank(about: About) -> Blank:
 
 
 def _off(about: About) -> Form:
-    parts = (Blank("who", "Crew or person", "Birch, or a name", about.crew), Blank("day", "Day", _DAYS, _day_of(about)))
+    parts = (Blank("who", "Who", "Birch, or a name", about.crew), Blank("day", "Day", _DAYS, _day_of(about)))
     return _form("What if somebody is off", parts, lambda filled: WhatIfAsked(off=((filled["who"], filled["day"]),)))
 
 

@@ -18,6 +18,7 @@ from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import broken, repaired, what_is_left
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
+from crewjobs.services.visits import work_words
 from crewjobs.services.wording import at_site
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
         in_force = uow.latest_plan()
         if in_force is None:
             return done
-        problem, based_on = problem_of(uow, now), uow.last_change_number()
+        problem, based_on, proposed = problem_of(uow, now), uow.last_change_number(), uow.proposed_number()
     made, moved = repaired(problem, in_force)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
     if not moved and what_is_left(made) == what_is_left(in_force):
@@ -47,14 +48,16 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
         uow.commit(f"plan {number} follows", at=now, caused_by=done.change)
-    return replace(done, plan=number, then=(*then, *_words(problem, in_force, made, moved, number)))
+    void = [f"Plan {proposed}, which was proposed, did not know of this and is void."] if proposed else []
+    return replace(done, plan=number, then=(*then, *_words(problem, in_force, made, moved, number), *void))
 
 
 def _words(
     problem: PlanProblem, before: WeekPlan, after: WeekPlan, moved: tuple[Move, ...], number: int
 ) -> Iterator[str]:
     """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves."""
-    yield f"The plan follows (plan {number}): {counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}."
+    pieces = f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
+    yield f"The plan follows (plan {number}): {pieces if moved else 'no work moves'}."
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
     lost = sorted(broken(problem, after) - broken(problem, before))
@@ -64,19 +67,23 @@ def _words(
             f"{listed([str(job) for job in lost], most=9)} would be lost like this: "
             "`crewjobs proposal` looks for a better plan, `crewjobs why` says what can be done."
         )
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    records = {record.job.number: record for record in problem.jobs}
     for move in moved[:MOST_MOVES]:
-        was = f"{move.was_crew} {at_site(zones[move.job], move.was)}" if move.was else "no place"
-        now = f"{move.crew} {at_site(zones[move.job], move.now)}" if move.now else "no place"
-        yield f"Job {move.job}: task{'' if len(move.tasks) == 1 else 's'} {_numbers(move)} from {was} to {now}."
+        record = records[move.job]
+        zone = record.job.site.zone
+        was = f"{move.was_crew} {at_site(zone, move.was)}" if move.was else "no place"
+        now = f"{move.crew} {at_site(zone, move.now)}" if move.now else "no place"
+        if move.was and move.now and move.was_crew == move.crew:
+            now = at_site(zone, move.now)
+        yield f"Job {move.job}: {work_words([record.task(task) for task in move.tasks])} from {was} to {now}."
+    more = sorted({move.job for move in moved[MOST_MOVES:]})
+    if more:
+        jobs = f"job{'' if len(more) == 1 else 's'} {listed([str(job) for job in more], most=9)}"
+        yield f"{counted(len(moved) - MOST_MOVES, 'piece')} more of {jobs}: the week shows them."
     known = what_is_left(before)
     for left in after.left_out:
         if (left.job, left.why) not in known:
             yield f"Job {left.job}: {left.why}."
-
-
-def _numbers(move: Move) -> str:
-    return ", ".join(str(task) for task in move.tasks)
 
 
 def quietly(database: Database, who: str, now: datetime, done: Done) -> Done:

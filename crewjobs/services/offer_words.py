@@ -61,13 +61,14 @@ def none_words(
 
 def _none(uow: UnitOfWork, morning: Morning) -> str:
     head = f"No ready work fits {morning.crew.name} for the rest of {day_words(morning.day)}"
-    return f"{head}: {_crew_reason(morning) or _main_reason(uow, morning)}."
+    return f"{head}: {_crew_reason(uow, morning) or _main_reason(uow, morning)}."
 
 
-def _crew_reason(morning: Morning) -> str:
+def _crew_reason(uow: UnitOfWork, morning: Morning) -> str:
     """Return why the crew can do nothing at all; empty if it can."""
     crew, shop, day = morning.crew, morning.shop, morning.day
-    if not crew.comes(day) or day in shop.holidays:
+    gone = not morning.workers and any((one.crew, one.day) == (crew.name, day) for one in uow.away())
+    if day in shop.holidays or not (crew.comes(day) or gone):
         return f"{crew.name} does not work that day"
     if not morning.workers:
         return f"nobody of {crew.name} is there"

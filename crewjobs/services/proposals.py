@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date, datetime
@@ -67,18 +68,21 @@ def improve(
         if watch is not None:
             watch(rounds, saved_words(first, best))
 
+    began = time.monotonic()
     found = search(problem, rounds=rounds, stop=stop, watch=told)
-    looked = counted(found.rounds, "round")
+    if not found.first.placements:
+        return Done(sentence="There is nothing to plan better: no work has a place.", change=based_on)
+    seconds = max(1, round(time.monotonic() - began))
+    looked = counted(found.rounds, "round") if rounds is not None else f"{seconds} s"
     if found.cost[:WORTH] >= found.first_cost[:WORTH]:
-        none = PROVEN if found.proven else f"No better plan found in {looked}; the plan in force is not proven best."
+        none = PROVEN if found.proven else f"No better plan found in {looked}; that there is none is not proven."
         return Done(sentence=none, change=based_on, then=tuple(_alone_words(problem, found.plan)))
     best = "proven best" if found.proven else f"the best found in {looked}, not proven best"
+    alone = tuple(_alone_words(problem, found.plan))
     saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost))
     if in_force is None or (in_force.number == unseen and based_on == in_force.based_on + 1):
         done = keep_plan(database, who, now, found.plan, based_on, saves)
-        return replace(
-            done, sentence=f"{done.sentence} It is {best}.", then=(*done.then, *_alone_words(problem, found.plan))
-        )
+        return replace(done, sentence=f"{done.sentence} It is {best}.", then=(*done.then, *alone))
     with database.unit_of_work(who=who) as uow:
         if after is not None and uow.last_change_number() != based_on:
             return Done(sentence="More was recorded meanwhile.", change=based_on)
@@ -91,10 +95,7 @@ def improve(
         f"{'moves' if moved == 1 else 'move'}.",
         change=change,
         plan=number,
-        then=(
-            *saves,
-            "`crewjobs proposal` lists what moves, `crewjobs accept` takes it; the plan in force stays till then.",
-        ),
+        then=(*saves, *alone),
     )
 
 
@@ -129,7 +130,7 @@ def saved_words(first: PlanCost, best: PlanCost) -> str:
         for number, words in (
             (less.missing, f"{counted(less.missing, 'block')} more with a place"),
             (less.late, f"{counted(less.late, 'day')} less late, by the jobs' weights"),
-            (less.crews, f"{counted(less.crews, 'crew')} fewer at a house where one would do"),
+            (less.crews, f"{counted(less.crews, 'crew')} fewer sent to a house that another crew works at"),
             (less.told, f"{counted(less.told, 'day')} or blocks nearer to what was told"),
             (less.short, f"{counted(less.short, 'half day')} more kept before promises"),
         )
@@ -141,14 +142,16 @@ def saved_words(first: PlanCost, best: PlanCost) -> str:
 
 
 def _saves(problem: PlanProblem, before: WeekPlan, after: WeekPlan, first: PlanCost, best: PlanCost) -> Iterator[str]:
-    """Yield what a plan saves against another: each promise and finish by name, then the sums."""
+    """Yield what a plan changes against another: finishes by name, first what it saves, then the sums."""
     old, new = _finishes(problem, before), _finishes(problem, after)
+    told = []
     for record in problem.jobs:
         job = record.job
         was, now = old.get(job.number), new.get(job.number)
-        if job.state is not JobState.BOOKED or was == now:
-            continue
-        yield f"Job {job.number}: {_finish_words(was, now, job.promised)}."
+        if job.state is JobState.BOOKED and was != now:
+            worse = (now or date.max) > (was or date.max)
+            told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised)}."))
+    yield from (words for *_, words in sorted(told))
     words = saved_words(first, best)
     if words:
         yield f"In all: {words}."

@@ -47,6 +47,8 @@ DRIVE_MIN: Final = 20
 _UNITS: Final = r"ft2|ft²|ft\^2|sq\.? ?ft\.?|square feet|sf|m2|m²|m\^2|sq\.? ?m|square met(?:er|re)s?"
 _ASKED: Final = re.compile(rf"\s*(-?[\d.,]+)\s*({_UNITS})?(?:\s+of)?\s+(\S.*)", re.IGNORECASE)
 
+_THOUSANDS: Final = re.compile(r"\d{1,3}(,\d{3})+(\.\d+)?")
+
 
 def when(
     database: Database,
@@ -139,11 +141,12 @@ def read_asked(words: str, shop: Shop) -> tuple[float, FloorKind]:
     """
     line = read_line(words, "what is asked")
     match = _ASKED.fullmatch(line)
-    if match is None:
+    if match is None or re.fullmatch(_UNITS, match[3], re.IGNORECASE):
         unit = "37 m2" if shop.units == "metric" else "400 ft2"
         raise Refused(f"{quoted(line)} is not an area and a floor: write such as {unit} click vinyl.")
     unit = match[2] or ("m2" if shop.units == "metric" else "ft2")
-    area = read_area(f"{match[1]} {unit}")
+    number = match[1].replace(",", "") if _THOUSANDS.fullmatch(match[1]) else match[1]
+    area = read_area(f"{number} {unit}")
     if not LEAST_FT2 <= area <= MOST_FT2:
         least, most = (format_area(bound, shop.units) for bound in (LEAST_FT2, MOST_FT2))
         raise Refused(f"{match[1]} {unit} is no room's floor: it is {least} to {most}.")

@@ -1,0 +1,110 @@
+"""Nobody types at seven in the morning: today's work counts as far as it would be by the plan, for the planner only."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+
+import pytest
+
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.wall import to_wall
+from crewjobs.services.clock import FixedClock
+from crewjobs.services.house_ready import Answers
+from crewjobs.services.office import Office
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.storage.database import open_database
+from tests.builders import CENTRAL, central
+
+TODAY, TOMORROW = date(2026, 3, 2), date(2026, 3, 3)
+
+
+def office_at(path: Path, moment: str) -> Office:
+    """The demo shop at a time of its first day; its plan follows."""
+    at = central(TODAY.isoformat(), moment)
+    return Office(open_database(path, create=False), FixedClock(at), who="tester", follows=True)
+
+
+def begun(path: Path, moment: datetime) -> dict[tuple[int, int], tuple[str, bool]]:
+    """Who is taken to have begun what nobody has ticked, and whether it is taken as done."""
+    with open_database(path, create=False).reading() as uow:
+        stored = {(r.job.number, t.number): t for r in uow.live_jobs() for t in r.tasks}
+        problem = problem_of(uow, moment)
+    return {
+        (record.job.number, task.number): (task.crew, not task.open)
+        for record in problem.jobs
+        for task in record.tasks
+        if task.started_at is not None and stored[record.job.number, task.number].started_at is None
+    }
+
+
+def test_a_tick_of_one_crew_leaves_the_others_mornings_alone(demo_file: Path) -> None:
+    """At nine Cedar ticks; what the others were to begin at seven is taken to run: no new plan, nothing moves."""
+    office = office_at(demo_file, "09:00")
+    before = office.week()
+    first = next(visit for day in before.days if day.day == TODAY for visit in day.visits if visit.crew == "Cedar")
+    done = office.tick(first.job, first.tasks[:1], at="09:00")
+    assert done.plan is None, done.then
+    assert office.week().days == before.days or office.week().plan_number == before.plan_number
+
+
+@pytest.mark.parametrize("moment", ["09:00", "12:00", "16:45"])
+def test_what_the_plan_has_done_by_now_is_taken_as_done_and_stays_in_the_plan(demo_file: Path, moment: str) -> None:
+    """Each presumed task was planned to begin by then with that crew; done ones keep their place in the next plan."""
+    at = central(TODAY.isoformat(), moment)
+    with open_database(demo_file, create=False).reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    planned = {(p.key.job, task): p for p in plan.placements for task in p.tasks}
+    taken = begun(demo_file, at)
+    assert taken
+    for key, (crew, _) in taken.items():
+        assert planned[key].crew == crew
+        assert planned[key].start <= at
+    office = office_at(demo_file, moment)
+    office.away("Ines", TOMORROW, because="sick")  # hits Birch's tomorrow: a new plan
+    with open_database(demo_file, create=False).reading() as uow:
+        after = uow.latest_plan()
+    assert after is not None
+    assert after.number > plan.number
+    still = {(p.key.job, task): p for p in after.placements for task in p.tasks}
+    for key, (crew, done) in taken.items():
+        if done:
+            assert (still[key].crew, still[key].start) == (crew, planned[key].start)
+
+
+def test_a_house_answered_not_ready_has_begun_nothing(demo_file: Path) -> None:
+    """Job 2 is planned for the morning; answered not ready, none of it is taken to have begun."""
+    office = office_at(demo_file, "09:00")
+    assert any(job == 2 for job, _ in begun(demo_file, central(TODAY.isoformat(), "09:00")))
+    office.ready(2, asked="the customer", answers=Answers(not_ready=(ReadyItem.POWER,)))
+    assert not any(job == 2 for job, _ in begun(demo_file, central(TODAY.isoformat(), "09:00")))
+
+
+def test_a_crew_that_is_not_there_has_begun_nothing(demo_file: Path) -> None:
+    """All of Rowan is out today: its morning is not taken to have begun, and the plan does not wait for it today."""
+    office = office_at(demo_file, "06:45")
+    for name in ("Silas", "Noor"):
+        office.away(name, TODAY, because="sick")
+    at = central(TODAY.isoformat(), "09:00")
+    assert "Rowan" not in {crew for crew, _ in begun(demo_file, at).values()}
+
+
+def test_yesterdays_work_is_not_taken_for_granted(demo_file: Path) -> None:
+    """On Tuesday at six nothing of Monday counts as begun that nobody ticked."""
+    assert begun(demo_file, central(TOMORROW.isoformat(), "06:00")) == {}
+
+
+def test_a_crew_wholly_out_tomorrow_goes_on_today(demo_file: Path) -> None:
+    """Rowan has begun at job 2; both are out on Tuesday: what is left of today's work stays today."""
+    office = office_at(demo_file, "10:00")
+    row = next(v for d in office.week().days if d.day == TODAY for v in d.visits if v.crew == "Rowan")
+    office.start(row.job, row.tasks[0], crew="Rowan", at="07:00")
+    for name in ("Silas", "Noor"):
+        office.away(name, TOMORROW, because="sick")
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    days = {to_wall(CENTRAL, p.start).date() for p in plan.placements if p.crew == "Rowan" and p.key.job == row.job}
+    assert TODAY in days
+    assert TOMORROW not in days
