@@ -20,8 +20,10 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine
 
+from crewjobs.domain.crew import DayHours
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import Pin
+from crewjobs.domain.wall import Span
 from crewjobs.storage import columns, open_database, records, schema
 from crewjobs.storage import database as database_module
 from tests.storage.actions import NOW, add, house, job, log, planned, shop
@@ -209,6 +211,11 @@ def test_a_database_of_an_older_revision_keeps_its_rows(database, tmp_path, revi
         uow.save_pin(part)
         uow.commit("pinned", at=NOW)
         assert uow.pins() == (pin, part)
+        hours = DayHours(crew="North", day=date(2026, 3, 7), spans=(Span(start=480, end=720),), why="stock-taking")
+        assert uow.day_hours() == ()
+        uow.save_day_hours(hours)
+        uow.commit("hours", at=NOW)
+        assert (uow.day_hours(), uow.shop().crews[0].hours.on(hours.day)) == ((hours,), hours.spans)
 
 
 def sorted_as(one, other, table):
