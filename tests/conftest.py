@@ -5,8 +5,17 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from tests.judged import Judging
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Name the marker by which a test says that its plans are not judged."""
+    config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -30,7 +39,26 @@ def no_wait_for_the_disk() -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def judging() -> Iterator[Judging]:
+    """The judge of all plans that are made in this process from now on."""
+    from tests.judged import Judging
+
+    judge = Judging()
+    with judge.installed():
+        yield judge
+
+
+@pytest.fixture(autouse=True)
+def every_plan_is_judged(request: pytest.FixtureRequest, judging: Judging) -> Iterator[None]:
+    """Whatever plan a test makes, and however, the judge finds nothing in it; see `tests.judged`."""
+    opted_out = request.node.get_closest_marker("contradictory")
+    judging.begin(on=opted_out is None)
+    yield
+    assert not judging.faults, "\n".join(["the judge finds in a plan:", *judging.faults])
+
+
+@pytest.fixture(scope="session")
+def demo_made(tmp_path_factory: pytest.TempPathFactory, judging: Judging) -> Path:
     """The demo's database as `crewjobs demo` leaves it, made once, its pages beside it; tests only look at it."""
     from crewjobs.services.demo import run_demo
 

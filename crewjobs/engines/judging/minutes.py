@@ -5,6 +5,8 @@ This shares nothing with the planner's calendars on purpose: it walks every minu
 
 from __future__ import annotations
 
+from array import array
+from bisect import bisect_left
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from itertools import accumulate
@@ -15,6 +17,8 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.wall import QUARTER, WeekHours, zone_of
 
 MINUTE = timedelta(minutes=1)
+WEEK = 7 * 24 * 60
+"""Minutes; as many whole weeks as it takes are simulated, so that plans of one problem share what was simulated."""
 
 
 def whole_quarters(minutes: int) -> int:
@@ -33,7 +37,7 @@ class Presence:
 
     def __init__(self, flags: bytearray) -> None:
         self.flags = flags
-        self._sums = [0, *accumulate(flags)]
+        self._sums = array("l", [0, *accumulate(flags)])
 
     def count(self, start: int, end: int) -> int:
         """Return how many of the minutes from `start` until `end` can be worked."""
@@ -47,8 +51,9 @@ class Minutes:
         midnight = start.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
         self._shop = shop
         self._origin = midnight - timedelta(days=2)
-        self._length = (end - self._origin) // MINUTE + 2 * 24 * 60
-        self._at_work: dict[str, list[_AtWork]] = {}
+        self._first = int(self._origin.timestamp())
+        self._length = -(-((end - self._origin) // MINUTE + 2 * 24 * 60) // WEEK) * WEEK
+        self._at_work: dict[str, tuple[_AtWork, ...]] = {}
         self._there: dict[tuple[str, int, bool], Presence] = {}
 
     def of(self, instant: datetime) -> int:
@@ -57,30 +62,26 @@ class Minutes:
 
     def walls(self, zone: str) -> list[tuple[date, int]]:
         """Return the date and the minute of the day a zone's clocks show in every minute."""
-        return _walls(zone, int(self._origin.timestamp()), self._length)
+        return _walls(zone, self._first, self._length)
 
     def day(self, minute: int) -> date:
         """Return the shop's date in a minute."""
         return self.walls(self._shop.zone)[minute][0]
 
-    def _working(self, crew: Crew) -> list[_AtWork]:
+    def _working(self, crew: Crew) -> tuple[_AtWork, ...]:
         """Return the minutes a crew works, with how far its day is in each."""
         if crew.name not in self._at_work:
-            days: dict[date, list[int]] = {}
-            single = dict(crew.hours.but)
-            for m, (day, minute) in enumerate(self.walls(self._shop.zone)):
-                own = day in crew.days_off and day not in single
-                off = own or day in self._shop.holidays or (crew.only and day not in crew.only)
-                if not off and _covers(crew.hours, day, minute):
-                    days.setdefault(day, []).append(m)
-            self._at_work[crew.name] = [
-                _AtWork(minute=m, passed=i, left=len(found) - i) for found in days.values() for i, m in enumerate(found)
-            ]
+            self._at_work[crew.name] = _at_work(self._first, self._length, self._rhythm(crew))
         return self._at_work[crew.name]
+
+    def _rhythm(self, crew: Crew) -> _Rhythm:
+        shop = self._shop
+        return _Rhythm(shop.zone, crew.hours, crew.days_off, shop.holidays, crew.only)
 
     def hours(self, crew: Crew, start: int, end: int) -> int:
         """Return how many minutes a crew works between two minutes, wherever it is."""
-        return sum(start <= at.minute < end for at in self._working(crew))
+        working = self._working(crew)
+        return bisect_left(working, (end,)) - bisect_left(working, (start,))
 
     def there(self, crew: Crew, job: Job, *, elevator: bool = False) -> Presence:
         """Return when a crew can work at a job's site: after the drive there, before the drive back, while it is open.
@@ -89,16 +90,71 @@ class Minutes:
         """
         key = (crew.name, job.number, elevator)
         if key not in self._there:
-            drive, site = whole_quarters(job.site.drive_min), self.walls(job.site.zone)
-            flags = bytearray(self._length)
-            for at in self._working(crew):
-                day, minute = site[at.minute]
-                is_open = day not in job.blocked and (job.site.hours is None or _covers(job.site.hours, day, minute))
-                if elevator and job.site.elevator is not None:
-                    is_open = is_open and _covers(job.site.elevator, day, minute)
-                flags[at.minute] = is_open and at.passed >= drive and at.left > drive
-            self._there[key] = Presence(flags)
+            site = job.site
+            door = _Door(site.zone, site.hours, job.blocked, site.elevator if elevator else None, site.drive_min)
+            self._there[key] = _there(self._first, self._length, self._rhythm(crew), door)
         return self._there[key]
+
+
+class _Rhythm(NamedTuple):
+    """All that says in which minutes a crew works."""
+
+    zone: str
+    hours: WeekHours
+    days_off: frozenset[date]
+    holidays: frozenset[date]
+    only: frozenset[date]
+
+
+class _Door(NamedTuple):
+    """All that says in which minutes of its day a crew can work at a site."""
+
+    zone: str
+    hours: WeekHours | None
+    blocked: frozenset[date]
+    elevator: WeekHours | None
+    drive_min: int
+
+
+@lru_cache(maxsize=32)
+def _at_work(first: int, length: int, crew: _Rhythm) -> tuple[_AtWork, ...]:
+    days: dict[date, list[int]] = {}
+    covers = _Covers(crew.hours)
+    single = dict(crew.hours.but)
+    for m, (day, minute) in enumerate(_walls(crew.zone, first, length)):
+        if minute in covers[day]:
+            own = day in crew.days_off and day not in single
+            if not (own or day in crew.holidays or (crew.only and day not in crew.only)):
+                days.setdefault(day, []).append(m)
+    return tuple(
+        sorted(_AtWork(minute=m, passed=i, left=len(found) - i) for found in days.values() for i, m in enumerate(found))
+    )
+
+
+@lru_cache(maxsize=128)
+def _there(first: int, length: int, crew: _Rhythm, door: _Door) -> Presence:
+    drive, site = whole_quarters(door.drive_min), _walls(door.zone, first, length)
+    opens = _Covers(door.hours) if door.hours is not None else None
+    moves = _Covers(door.elevator) if door.elevator is not None else None
+    flags = bytearray(length)
+    for m, passed, left in _at_work(first, length, crew):
+        day, minute = site[m]
+        is_open = day not in door.blocked and (opens is None or minute in opens[day])
+        is_open = is_open and (moves is None or minute in moves[day])
+        flags[m] = is_open and passed >= drive and left > drive
+    return Presence(flags)
+
+
+class _Covers(dict[date, frozenset[int]]):
+    """The minutes of the day that hours cover, by date."""
+
+    def __init__(self, hours: WeekHours) -> None:
+        super().__init__()
+        self._hours = hours
+
+    def __missing__(self, day: date) -> frozenset[int]:
+        self[day] = frozenset(m for span in self._hours.on(day) for m in range(span.start, span.end))
+        return self[day]
 
 
 @lru_cache(maxsize=8)
@@ -106,7 +162,3 @@ def _walls(zone: str, first: int, length: int) -> list[tuple[date, int]]:
     info = zone_of(zone)
     shown = (datetime.fromtimestamp(first + 60 * m, info) for m in range(length))
     return [(wall.date(), wall.hour * 60 + wall.minute) for wall in shown]
-
-
-def _covers(hours: WeekHours, day: date, minute: int) -> bool:
-    return any(span.start <= minute < span.end for span in hours.on(day))
