@@ -8,14 +8,14 @@ from datetime import timedelta
 
 import pytest
 
-from crewjobs.domain.crew import Skill
+from crewjobs.domain.crew import Away, Skill
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
-from crewjobs.domain.tasks import Pause
+from crewjobs.domain.tasks import Pause, Phase
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
-from tests.engines.planning.networks import CENTRAL, booked_weeks
+from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem, SameDay
+from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, booked_weeks, crew, house, job, problem, shop
 
 QUARTER = timedelta(minutes=15)
 SEEDS = range(5)
@@ -88,9 +88,9 @@ def test_a_crew_without_the_skill_is_seen(seed: int) -> None:
     records = {record.job.number: record for record in the_problem.jobs}
     for placement in plan.placements:
         skills = {records[placement.key.job].task(number).skill for number in placement.tasks} - {None}
-        for crew in the_problem.shop.crews:
-            if not skills <= crew.skills:
-                assert check_plan(the_problem, _with(plan, placement, crew=crew.name))
+        for other in the_problem.shop.crews:
+            if not skills <= other.skills:
+                assert check_plan(the_problem, _with(plan, placement, crew=other.name))
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -246,3 +246,76 @@ def test_left_out_without_a_why_is_seen() -> None:
     faults = check_plan(the_problem, silent)
     assert any("without a why" in fault for fault in faults)
     assert any("opened though not all" in fault for fault in faults)
+
+
+def test_what_ends_on_another_day_than_it_begins_is_seen() -> None:
+    """Two tasks that are planned on different days, or the first alone, break a rule that they are of one day."""
+    the_problem, plan = _planned(1)
+    of = {(p.key.job, number): p for p in plan.placements for number in p.tasks}
+    seen = 0
+    for first, then in zip(plan.placements, plan.placements[1:], strict=False):
+        if first.key.job != then.key.job:
+            continue
+        days = [to_wall(CENTRAL, moment).date() for moment in (first.start, then.end - timedelta(minutes=1))]
+        pair = SameDay(job=first.key.job, first=first.tasks[0], last=then.tasks[-1], why="the toilet is out")
+        faults = check_plan(replace(the_problem, same_day=(pair,)), plan)
+        assert bool(faults) == (days[0] != days[1])
+        assert all("does not end on the day on which" in fault for fault in faults)
+        seen += days[0] != days[1]
+    assert seen
+    last = max(plan.placements, key=lambda placed: placed.end)
+    pair = SameDay(job=last.key.job, first=last.tasks[0], last=last.tasks[0] - 1, why="the toilet is out")
+    before = of[last.key.job, last.tasks[0] - 1]
+    less = replace(plan, placements=tuple(p for p in plan.placements if p is not before))
+    assert any(
+        "which must end that day, is not" in one for one in check_plan(replace(the_problem, same_day=(pair,)), less)
+    )
+
+
+@pytest.mark.parametrize("holders", ["nobody", "somebody", "somebody who is out that day", "somebody who leaves"])
+def test_a_card_that_nobody_there_holds_is_seen(holders: str) -> None:
+    """What needs a card is planned on days on which somebody there holds it, all of the time, or the judge says so."""
+    record = house(1)
+    record = replace(record, tasks=tuple(replace(t, card="lead" if t.number == 5 else "") for t in record.tasks))
+    birch = crew("Birch", 3)
+    with_card = tuple(replace(one, cards=frozenset({"lead"} if one.name == "Birch 2" else ())) for one in birch.workers)
+    the_problem = problem([record], shop(replace(birch, workers=with_card)))
+    plan = plan_week(the_problem)
+    placed = next(p for p in plan.placements if 5 in p.tasks)
+    if holders == "nobody":
+        the_problem = replace(the_problem, shop=shop(birch))
+    elif holders == "somebody who is out that day":
+        out = Away(crew="Birch", worker="Birch 2", day=to_wall(CENTRAL, placed.start).date())
+        the_problem = replace(the_problem, away=(out,))
+    elif holders == "somebody who leaves":
+        errand = Errand(crew="Birch", worker="Birch 2", start=placed.start, end=placed.start + QUARTER)
+        the_problem = replace(the_problem, errands=(errand,))
+    said = [fault for fault in check_plan(the_problem, plan) if "task 5 needs the card 'lead'" in fault]
+    assert bool(said) == (holders != "somebody")
+
+
+@pytest.mark.parametrize("days", [0, 1, 2])
+def test_work_under_way_that_waits_is_seen(days: int) -> None:
+    """What a crew has begun goes on in the first minute it can work there; a day later at the same hour it is seen."""
+    net = Network(job=job(1, drive=0))
+    begun = at(MONDAY - timedelta(days=3), "14:00")
+    net.add("rows", Phase.INSTALL, 900, started_at=begun, crew="Birch")
+    the_problem = problem([net.record()], shop(crew("Birch")))
+    plan = plan_week(the_problem)
+    (placed,) = plan.placements
+    later = _with(plan, placed, start=placed.start + timedelta(days=days), end=placed.end + timedelta(days=days))
+    faults = check_plan(the_problem, later)
+    assert bool(faults) == bool(days)
+    assert all("is under way but does not go on at once" in fault for fault in faults)
+
+
+def test_other_work_under_way_may_go_on_first() -> None:
+    """Of two tasks a crew has begun one goes on at once, the other after it: that is no fault."""
+    records = []
+    for number in (1, 2):
+        net = Network(job=job(number, drive=0))
+        started = at(MONDAY - timedelta(days=3), "14:00") + timedelta(minutes=number)
+        net.add("rows", Phase.INSTALL, 900, started_at=started, crew="Birch")
+        records.append(net.record())
+    the_problem = problem(records, shop(crew("Birch")))
+    assert check_plan(the_problem, plan_week(the_problem)) == ()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from crewjobs.domain.plan import Pin
+from crewjobs.domain.tasks import Phase
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning import calm
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY
@@ -15,7 +17,7 @@ from crewjobs.engines.planning.jobwork import Floor, job_work
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.placing import Attempt
 from crewjobs.engines.planning.timeline import Booking
-from tests.engines.planning.networks import CENTRAL, booked_weeks, crew, house, problem, shop
+from tests.engines.planning.networks import CENTRAL, MONDAY, Network, booked_weeks, crew, house, job, problem, shop
 
 
 def test_a_job_let_go_harms_more_than_one_a_day_later() -> None:
@@ -53,3 +55,36 @@ def test_a_plan_that_still_holds_is_repaired_to_itself(seed: int) -> None:
         made, _ = repaired_cost(replace(week, pins=pins), plan)
         where = [{(p.key, p.crew, p.start, p.end, p.people) for p in one.placements} for one in (plan, made)]
         assert where[0] == where[1]
+
+
+@pytest.mark.parametrize("days_off", [0, 2])
+def test_a_repair_leaves_no_job_later_than_it_was_where_another_crew_keeps_its_promise(days_off: int) -> None:
+    """A crew is off for the last days: the job most of which could stay would be late; as it is, it goes to Cedar.
+
+    Without days off it stays as it was.
+    """
+    net, before = Network(job=job(1, drive=0, promised=MONDAY + timedelta(days=4))), 0
+    for stage in range(1, 6):
+        before = net.add(
+            f"day {stage}", Phase.INSTALL, 8 * 60 * 3, *([before] if before else []), stage=stage, people=3
+        )
+    record = net.record()
+    plan = plan_week(problem([record], shop(crew("Birch"), crew("Cedar", skills="leveling"))))
+    assert {placed.crew for placed in plan.placements} == {"Birch"}
+    off = [MONDAY + timedelta(days=4 - n) for n in range(days_off)]
+    made, cost = repaired_cost(problem([record], shop(crew("Birch", off=off), crew("Cedar"))), plan)
+    assert cost.late == 0
+    assert to_wall(CENTRAL, max(placed.end for placed in made.placements)).date() <= MONDAY + timedelta(days=4)
+    if not days_off:
+        assert [(p.key, p.crew, p.start) for p in made.placements] == [
+            (p.key, p.crew, p.start) for p in plan.placements
+        ]
+
+
+def test_a_repair_leaves_a_job_as_late_as_it_was() -> None:
+    """A job that was late already, and is no later now, stays where it is though another crew has come free."""
+    record = house(1, promised=MONDAY)
+    plan = plan_week(problem([record], shop(crew("Birch"))))
+    made, cost = repaired_cost(problem([record], shop(crew("Birch"), crew("Cedar", 4))), plan)
+    assert cost.late > 0
+    assert [(p.key, p.crew, p.start) for p in made.placements] == [(p.key, p.crew, p.start) for p in plan.placements]
