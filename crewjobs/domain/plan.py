@@ -55,10 +55,20 @@ class Pin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unkept:
+    """A pin that no plan keeps, so that its work is planned without it: `why` is one sentence, `instead` where it is now."""
+
+    pin: Pin
+    why: str
+    instead: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WeekPlan:
     """One immutable version of the plan. `number` is 0 until it is stored; `based_on` is the change it saw.
 
-    One that is `proposed` is not in force: it waits to be accepted.
+    One that is `proposed` is not in force: it waits to be accepted. `unkept` are the pins it was made without; they are
+    said when it is made and not stored, but the reasons of their work's places name them.
     """
 
     made_at: datetime
@@ -68,3 +78,4 @@ class WeekPlan:
     number: int = 0
     based_on: int = 0
     proposed: bool = False
+    unkept: tuple[Unkept, ...] = ()

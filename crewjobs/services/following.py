@@ -14,6 +14,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move
+from crewjobs.services.pins import unkept_words
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import broken, repaired, what_is_left
 from crewjobs.services.rows import Done
@@ -43,13 +44,18 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
         problem, based_on, proposed = problem_of(uow, now), uow.last_change_number(), uow.proposed_number()
     made, moved = repaired(problem, in_force)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
-    if not moved and what_is_left(made) == what_is_left(in_force):
+    unkept = unkept_words(made, in_force)
+    if not (moved or unkept) and what_is_left(made) == what_is_left(in_force):
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
         uow.commit(f"plan {number} follows", at=now, caused_by=done.change)
     void = [f"Plan {proposed}, which was proposed, did not know of this and is void."] if proposed else []
-    return replace(done, plan=number, then=(*then, *_words(problem, in_force, made, moved, number), *void))
+    return replace(
+        done,
+        plan=number,
+        then=(*then, *_words(problem, in_force, made, moved, number), *(f"{words}." for words in unkept), *void),
+    )
 
 
 def _words(

@@ -44,6 +44,17 @@ def void_words(problem: PlanProblem, pins: Sequence[Pin]) -> Iterator[str]:
             yield f"Job {pin.job}: task {pin.task} was pinned to {place}; {why}, it is planned like any other."
 
 
+def unkept_words(made: WeekPlan, known: WeekPlan | None = None) -> tuple[str, ...]:
+    """Return which pins a plan was made without, why, and where their work is; not those the `known` plan was made without."""
+    said = {(p.key.job, task): p.reason for p in (known.placements if known else ()) for task in p.tasks}
+    words = []
+    for one in made.unkept:
+        marks = ("; pinned", one.pin.crew, day_words(one.pin.day))  # as the reason of its place names it
+        if not all(mark in said.get((one.pin.job, one.pin.task), "") for mark in marks):
+            words.append(f"Job {one.pin.job}: {one.why}; {one.instead}")
+    return tuple(dict.fromkeys(words))  # a block pinned to two places is said once
+
+
 def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
     """Keep the blocks that hold some tasks with a crew on a day; the next plan respects it or says why it cannot.
 

@@ -13,7 +13,7 @@ from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.services.pins import void_words
+from crewjobs.services.pins import unkept_words, void_words
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import repaired, what_is_left
@@ -75,7 +75,8 @@ def keep_plan(
 
 
 def _left_words(made: WeekPlan) -> Iterator[str]:
-    return (f"Job {left.job}: {left.why}" for left in made.left_out)
+    yield from (f"Job {left.job}: {left.why}" for left in made.left_out)
+    yield from unkept_words(made)
 
 
 def _idle_words(problem: PlanProblem, made: WeekPlan) -> Iterator[str]:

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.answering.chain import chain_of, floor_of
 from crewjobs.engines.answering.chain_words import Step, Told, told
 from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
@@ -127,7 +127,7 @@ def _job(seen: _Seen, record: JobRecord) -> WhyJob:
         promise=tuple(_promise(stands, words, zone)),
         alone=to_wall(zone, found.told.end) if found is not None else None,
         possible=None if found is None else not (found.late and found.proved),
-        left_out=tuple(_left(record, one) for one in left),
+        left_out=(*(_left(record, one) for one in left), *_unkept(record, seen)),
         gives_a_date=tuple(_gives_a_date(record, left, seen)) if left else (),
     )
 
@@ -172,16 +172,25 @@ def _left(record: JobRecord, left: LeftOut) -> str:
     return f"Not planned: {left.why} ({listed([str(number) for number in numbers], most=6)} of its tasks)."
 
 
+def _unkept(record: JobRecord, seen: _Seen) -> Iterator[str]:
+    """Yield which pins of work that has yet to begin the plan in force does not keep; the reasons of the places say why."""
+    number, zone = record.job.number, record.job.site.zone
+    at = {task: placed for placed in seen.plan.placements if placed.key.job == number for task in placed.tasks}
+    for pin in seen.problem.pins:
+        placed = at.get(pin.task)
+        if pin.job != number or placed is None or record.task(pin.task).started_at is not None:
+            continue
+        if (placed.crew, to_wall(zone, placed.start).date()) != (pin.crew, pin.day):
+            where = f"pinned to {pin.crew} on {day_words(pin.day)}, and the plan does not keep that"
+            lets = f"`crewjobs unpin {number} {pin.task}` lets it go"
+            yield f"{upper(task_words(record.task(pin.task)))} is {where}: {lets}."
+
+
 def _gives_a_date(record: JobRecord, left: Sequence[LeftOut], seen: _Seen) -> Iterator[str]:
     """Yield what would give work that is left out a date: the next step for each thing without one."""
     number = record.job.number
     if record.job.state in (JobState.ASKED, JobState.QUOTED):
         yield f"Book it, then plan again: `crewjobs amend {number} --state booked`."
-    tasks = {task for one in left for task in one.tasks}
-    for pin in seen.problem.pins:
-        if pin.job == number and pin.task in tasks:
-            words = task_words(record.task(pin.task))
-            yield f"Let the planner move {words} again: `crewjobs unpin {number} {pin.task}`."
     said = {one.why.casefold() for one in left}
     for row in seen.waits:
         if row.job == number and row.ready_at is None and row.call and row.what.casefold() not in said:

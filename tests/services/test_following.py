@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -75,3 +76,18 @@ def test_what_the_lead_sets_is_followed_too(office: Office, words: tuple[str]) -
         done = office.edit(6, office.job(6).version, {"blocked": "2026-03-09, 2026-03-10, 2026-03-11"})
     assert any(sentence.startswith("The plan follows") for sentence in done.then), done
     assert office.week().stale == ""
+
+
+def test_a_pin_that_cannot_be_kept_is_said_once_and_its_job_stays_planned(office: Office) -> None:
+    """Pinned before its room can be torn out: nothing moves, one sentence says why and where it is, and why names it."""
+    before = {(v.job, v.crew, v.start) for d in office.week().days for v in d.visits}
+    done = office.pin(6, [30], "Birch", office.read_day("2026-03-03"))
+    said = [words for words in done.then if "pinned to Birch on Tue 3 Mar, but it waits for the demolition" in words]
+    assert [words.startswith("Job 6: ") and "; Birch does it Tue 10 Mar " in words for words in said] == [True]
+    assert {(v.job, v.crew, v.start) for d in office.week().days for v in d.visits} == before
+    assert any("`crewjobs unpin 6 30` lets it go" in words for words in office.why(6).job.left_out)
+    number = office.week().plan_number
+    office = Office(office._database, FixedClock(DEMO_NOW + timedelta(minutes=50)), who="tester", follows=True)
+    assert not any("pinned to Birch" in words for words in office.tick(1, [5]).then)
+    assert office.week().plan_number == number
+    assert any(words.startswith("Job 6: pinned to Birch on Tue 3 Mar, but") for words in office.plan().then)

@@ -17,6 +17,7 @@ from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Block, PlanProblem
 from crewjobs.engines.planning.timeline import Booking
+from crewjobs.engines.planning.whys import pin_fault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +181,8 @@ def soonest(problem: PlanProblem, job: int) -> datetime | None:
     """Return the instant before which no plan can end a job, None where some of it has no place at all.
 
     A forward pass over the blocks: each as early as its links, waits, facts, pins and hours allow with whichever able
-    crew ends it first, as if every crew stood ready and could be at two places of the house at once.
+    crew ends it first, as if every crew stood ready and could be at two places of the house at once. A pin that cannot
+    be kept even so is passed over: its work is planned without it.
     """
     floor = Floor(problem)
     record = next(one for one in problem.jobs if one.job.number == job)
@@ -205,10 +207,12 @@ def _first(floor: Floor, work: JobWork, key: BlockKey, earliest: int) -> Booking
     if fact is not None:
         earliest = max(earliest, floor.axis.up(fact.at))
     crews = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
-    if key in work.pins:
+    if key in work.pins and not pin_fault(work, key, floor):
         pin = work.pins[key][0]
-        earliest = max(earliest, floor.day(work.record, pin.day)[0])
-        crews = [crew for crew in crews if crew == pin.crew]
+        day, next_day = floor.day(work.record, pin.day)
+        pinned = _soonest_with(floor, work, block, pin.crew, max(0, earliest, day))
+        if pinned is not None and pinned.start < next_day:
+            return pinned
     found = [booking for crew in crews if (booking := _soonest_with(floor, work, block, crew, max(0, earliest)))]
     return min(found, key=lambda booking: booking.end, default=None)
 

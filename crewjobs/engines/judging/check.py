@@ -239,11 +239,16 @@ class _Judge:
             if (job, task.number) in self._problem.impossible:
                 yield f"{name}: task {task.number} cannot be planned: {self._problem.impossible[job, task.number]}."
             for pin in self._problem.pins:
-                if (pin.job, pin.task) != (job, task.number):
+                if (pin.job, pin.task) != (job, task.number) or self._unkept(placement):
                     continue
                 day = to_wall(record.job.site.zone, placement.start).date()
                 if (placement.crew, day) != (pin.crew, pin.day):
                     yield f"{name}: task {pin.task} is pinned to {pin.crew} on {pin.day}."
+
+    def _unkept(self, placement: Placement) -> bool:
+        """Return whether the plan says, with a why, that work is not where it is pinned to."""
+        said = [one for one in self._plan.unkept if one.pin.job == placement.key.job and one.pin in self._problem.pins]
+        return any(one.pin.task in placement.tasks and one.why.strip() and one.instead for one in said)
 
     def _one_place(self, crew: Crew, planned: Sequence[Placement]) -> Iterator[str]:
         mine = sorted(planned, key=lambda p: (p.start, p.end))

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from crewjobs.domain.plan import BlockKey, LeftOut, Placement
+from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, Unkept
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
@@ -15,7 +16,7 @@ from crewjobs.engines.planning.objective import Objective, PlanCost
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.whys import pin_fault, too_late, why_no_place, why_whole
+from crewjobs.engines.planning.whys import pin_fault, too_late, why_no_place, why_not_pinned, why_pins_bar, why_whole
 
 Choose = Callable[[JobWork, int], Found]
 """How a job is to be done from the slot of its wished start on."""
@@ -39,7 +40,8 @@ class Settled:
 class Board:
     """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again.
 
-    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time.
+    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time. `unkept` are
+    the pins that no plan keeps, by job and block, with why: their work is planned without them.
     """
 
     def __init__(self, floor: Floor, works: Sequence[JobWork], *, keeping: bool = False) -> None:
@@ -52,14 +54,18 @@ class Board:
         self.chooser = Chooser(floor, self._placer, self._fixed)
         self._stays: dict[int, Attempt] = {}
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
+        self.unkept: dict[int, dict[BlockKey, str]] = {}
         self._stand()
         self._begin()
+        self._try_pins()
         if keeping:  # pins lie where they were; what of them does not is held after that
-            self._stays = staying(works, floor, self._placer, floor.problem.days + SPARE_DAYS, pinned=True)
+            now = list(self.works.values())
+            self._stays = staying(now, floor, self._placer, floor.problem.days + SPARE_DAYS, pinned=True)
             self._hold()
         else:
             self._hold()
-            self._stays = staying(works, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
+            now = list(self.works.values())
+            self._stays = staying(now, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
 
     def _stand(self) -> None:
         """Have every crew that stands at a house that was not ready today drive on from there."""
@@ -100,14 +106,67 @@ class Board:
             if booking:
                 self._fixed[key] = booking
 
+    def _try_pins(self) -> None:
+        """Let go of the pins that could not be kept even if nothing but what is under way and pinned were planned."""
+        pinned = [work for work in self.works.values() if work.pins]
+        for work in pinned:
+            faults = {key: why for key in work.pins if (why := pin_fault(work, key, self.floor))}
+            self._unpin(work, {key: why for key, why in faults.items() if key not in work.barred})
+        self._hold()
+        for number in [work.number for work in pinned]:
+            work = self._lifted(self.works[number])
+            while (whys := self._bars(work, self.chooser.best(work, 0))) is not None:
+                work = self._unpin(work, whys)
+            for key in work.pins:
+                self._hold_one(work, key)
+        for booking in self._held.values():
+            self._placer.unbook(booking)
+        self._held.clear()
+
+    def _lifted(self, work: JobWork) -> JobWork:
+        """Take off the places kept for a job's pins."""
+        for key in work.pins:
+            if key in self._held:
+                self._placer.unbook(self._held.pop(key))
+        return work
+
+    def _bars(self, work: JobWork, found: Found) -> dict[BlockKey, str] | None:
+        """Return the pins that keep a job from being planned as a whole, and why; None where they do not."""
+        if not work.pins or not (found.refused or found.over_night or found.attempt.missing):
+            return None
+        causes = dict.fromkeys(found.attempt.missing.values())
+        whys = {
+            key: why_not_pinned(work, self.floor, found.attempt.causes[key])
+            for key in causes
+            if key in work.pins and key not in work.barred
+        }
+        if whys:
+            return whys
+        free = self.chooser.best(replace(work, pins={}), 0)
+        if (*free.rank[:2], free.cost.missing) < (*found.rank[:2], found.cost.missing):
+            return {key: why_pins_bar(work, key) for key in work.pins}
+        return None
+
+    def _unpin(self, work: JobWork, whys: Mapping[BlockKey, str]) -> JobWork:
+        """Return a job without some of its pins: it is planned so from now on."""
+        if not whys:
+            return work
+        self.unkept.setdefault(work.number, {}).update(whys)
+        left = replace(work, pins={key: pins for key, pins in work.pins.items() if key not in whys})
+        self.works[work.number] = left
+        return left
+
     def _hold(self) -> None:
         stays = self._stays
         for work in self.works.values():
             for key in work.pins if work.number not in stays else ():
-                if key not in work.barred and not pin_fault(work, key, self.floor):
-                    booking = self._placer.book_pinned(work, key, 0)
-                    if booking:
-                        self._held[key] = booking
+                self._hold_one(work, key)
+
+    def _hold_one(self, work: JobWork, key: BlockKey) -> None:
+        if key not in work.barred and not pin_fault(work, key, self.floor):
+            booking = self._placer.book_pinned(work, key, 0)
+            if booking:
+                self._held[key] = booking
 
     def _let_go(self, numbers: Sequence[int]) -> dict[int, Attempt]:
         """Take the places kept for jobs off; return them."""
@@ -206,21 +265,23 @@ class Board:
         attempt = as_before(work, self.floor, self._placer)
         return self.chooser.best(work, wished) if attempt is None else self._kept_as(work, attempt)
 
-    def place(self, number: int, choose: Choose | None = None) -> Settled:
-        """Book a job with the best crew, or as `choose` says; return what is settled about it."""
-        work = self.works[number]
-        for key in work.pins:
-            if key in self._held:
-                self._placer.unbook(self._held.pop(key))
+    def place(self, number: int, choose: Choose | None = None, *, unpin: bool = False) -> Settled:
+        """Book a job with the best crew, or as `choose` says; return what is settled about it.
+
+        With `unpin` it is planned without the pins that leave it without a place.
+        """
+        work = self._lifted(self.works[number])
+        while (
+            unpin and work.pins and (whys := self._bars(work, self._found(work, self._wished_slot(work)))) is not None
+        ):
+            work = self._unpin(work, whys)
         settled = self._settle(work, choose)
         self.put(number, settled)
         return settled
 
     def put(self, number: int, settled: Settled) -> None:
         """Book what was settled about a job, on timelines that still have room for it."""
-        for key in self.works[number].pins:
-            if key in self._held:
-                self._placer.unbook(self._held.pop(key))
+        self._lifted(self.works[number])
         for booking in settled.bookings.values():
             self.floor.timelines[booking.crew].add(booking)
         self.settled[number] = settled
@@ -335,11 +396,37 @@ class Board:
                     crew=booking.crew,
                     start=self.floor.axis.at(booking.start),
                     end=self.floor.axis.at(booking.end),
-                    reason=start_reason(work, self.floor, booking, mine, self._wish_of(work.number)),
+                    reason=start_reason(work, self.floor, booking, mine, self._wish_of(work.number))
+                    + (f"; {why}" if (why := self._missed_pin(booking)) else ""),
                     people=booking.people,
                 )
             )
         return tuple(found)
+
+    def _missed_pin(self, booking: Booking) -> str:
+        """Return why a booking is not where it is pinned to; empty where it is, or is pinned to nothing."""
+        why = self.unkept.get(booking.key.job, {}).get(booking.key, "")
+        return why if why and self._missed_by(booking.key, booking) else ""
+
+    def _missed_by(self, key: BlockKey, booking: Booking) -> list[Pin]:
+        """Return the pins of a block that a booking does not keep."""
+        work = self.works[key.job]
+        numbers = {task.number for task in work.blocks[key].tasks}
+        at = booking.crew, self.floor.date_of(work.record, booking.start)
+        pins = [pin for pin in self.floor.problem.pins if pin.job == key.job and pin.task in numbers]
+        return [pin for pin in pins if (pin.crew, pin.day) != at]
+
+    def unkept_pins(self) -> Iterator[Unkept]:
+        """Yield the pins that are not kept, why, and where their work is now."""
+        for number, whys in sorted(self.unkept.items()):
+            bookings, zone = self.bookings_of(number), self.works[number].record.job.site.zone
+            for key, why in sorted(whys.items()):
+                booking = bookings.get(key)
+                if booking is None:
+                    continue  # it is left out, with its own why
+                wall = to_wall(zone, self.floor.axis.at(booking.start))
+                instead = f"{booking.crew} does it {day_words(wall.date())} {wall:%H:%M}"
+                yield from (Unkept(pin=pin, why=why, instead=instead) for pin in self._missed_by(key, booking))
 
     def _wish_of(self, number: int) -> int:
         settled = self.settled.get(number)

@@ -38,6 +38,7 @@ def plan_of(problem: PlanProblem, board: Board, left_out: Sequence[LeftOut]) -> 
         until=problem.now + timedelta(days=problem.days),
         placements=(*problem.stands, *board.placements()),
         left_out=tuple(sorted(left, key=lambda left: (left.job, left.tasks))),
+        unkept=tuple(board.unkept_pins()),
     )
 
 
@@ -61,7 +62,7 @@ def first_board(
         if stop is not None and stop():
             board.stopped(work.number)
             continue
-        board.place(work.number)
+        board.place(work.number, unpin=True)
         if progress is not None:
             progress(done + 1, len(works), f"job {work.number}")
     return board, tuple(left_out)

@@ -57,7 +57,7 @@ class Again:
     """What is otherwise when a job is placed again: slots blocks do not start before, blocks left out with their cause.
 
     `pushed_by` names the block that must start soon after one that goes later. `stuck` are those that must end on the
-    day they begin and do so on none.
+    day they begin and do so on none. With `hurry` all that comes before a pin goes to whoever has it done first.
     """
 
     later: Mapping[BlockKey, int] = field(default_factory=dict)
@@ -65,6 +65,7 @@ class Again:
     pushed_by: Mapping[BlockKey, BlockKey] = field(default_factory=dict)
     pushes: int = 0
     stuck: frozenset[BlockKey] = frozenset()
+    hurry: bool = False
 
 
 class Placer:
@@ -138,6 +139,7 @@ class Placer:
     def _run(self, work: JobWork, attempt: Attempt, before: Sequence[Placement], again: Again) -> Again | None:
         """Book block after block; return what has to be otherwise for the whole to be placed again, None when done."""
         way, known = attempt.way, {**self.fixed_of(work), **attempt.placed}
+        ends_by = self._ends_by(work, known) if work.pins else {}
         for key in _in_turn(work, again):
             if key in known:
                 continue
@@ -156,6 +158,8 @@ class Placer:
                     found = self._one_visit(work, key, way, known)
                 latest = latest_slot(work, self._floor, key, known) if key in work.tight or key in work.must else None
                 found = found or self._choose(work, key, way, earliest, known)
+                if key in ends_by and not (key in work.pins or key in work.barred or work.blocks[key].crew):
+                    found = self._before_a_pin(work, key, found, earliest, ends_by[key], hurry=again.hurry)
                 if found and latest is not None and found[-1].start > latest:
                     for booking in found:
                         self.unbook(booking)
@@ -167,6 +171,13 @@ class Placer:
                     latest = None
                 for booking in found:
                     known[booking.key] = attempt.placed[booking.key] = booking
+                if (
+                    not found
+                    and key in work.pins
+                    and not again.hurry
+                    and any(link.before in known for link in work.into[key])
+                ):
+                    return replace(again, hurry=True)
                 if not found and (stuck := _in_vain(work, key, again)):
                     return replace(
                         again,
@@ -210,6 +221,63 @@ class Placer:
             later[link.before] = max(booking.start + 1, from_slot)
         pushed_by = {**again.pushed_by, **{link.before: key for link, _ in late}}
         return replace(again, later=later, pushed_by=pushed_by, pushes=again.pushes + 1)
+
+    def _ends_by(self, work: JobWork, known: Mapping[BlockKey, Booking]) -> dict[BlockKey, int]:
+        """Return the slots by which blocks must end for the pinned ones after them to begin on their days.
+
+        Reckoned backwards by what each takes the crew that is free for it last, whatever else is booked. What no crew
+        can do in time is not bound.
+        """
+        floor, ends = self._floor, dict[BlockKey, int]()
+        for key in reversed(work.order):
+            block, end = work.blocks[key], ends.get(key, floor.axis.slots)
+            starts: list[int] = []
+            if key in known:
+                continue
+            if key in work.pins:
+                if not pin_fault(work, key, floor):
+                    starts = self._on_the_day(work, key, end)
+            elif key in ends:
+                crews = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
+                fits = [floor.starts(work.record, block, crew).last(0, end) for crew in crews]
+                starts = [fit[0] for fit in fits if fit is not None]
+            if starts:
+                for link in work.into[key]:
+                    by = max(starts) - slots_of(link.wait_min)
+                    ends[link.before] = min(by, ends.get(link.before, by))
+        return ends
+
+    def _on_the_day(self, work: JobWork, key: BlockKey, end: int) -> list[int]:
+        """Return the starts that are free for a pinned block with its crew on its day; it ends by a slot."""
+        floor, pin = self._floor, work.pins[key][0]
+        day, next_day = floor.day(work.record, pin.day)
+        starts = floor.starts(work.record, work.blocks[key], pin.crew)
+        found: list[int] = []
+        for low, high in floor.timelines[pin.crew].gaps(work.number, max(0, day), end, starts.work):
+            if low >= next_day:
+                break
+            found += [start for start in starts.table(low, high).starts if start < next_day]
+        return found
+
+    def _before_a_pin(
+        self, work: JobWork, key: BlockKey, found: tuple[Booking, ...], earliest: int, end: int, *, hurry: bool
+    ) -> tuple[Booking, ...]:
+        """Return a block that comes before a pin as booked if it ends in time; else with whoever has it done first."""
+        if found and found[-1].end <= end and not hurry:
+            return found
+        for booking in found:
+            self.unbook(booking)
+        floor, block, offers = self._floor, work.blocks[key], []
+        for place, crew in enumerate(floor.crews):
+            offer = self.book(work, block, crew, earliest) if floor.able(block, crew) else None
+            if offer is not None:
+                self.unbook(offer)
+                offers.append((offer.end, place, offer))
+        if offers and (not found or min(offers)[0] < found[-1].end):
+            found = (min(offers)[2],)
+        for booking in found:
+            self._floor.timelines[booking.crew].add(booking)
+        return found
 
     def _to_its_day(
         self, work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking], again: Again

@@ -40,7 +40,7 @@ def proven(board: Board, floor: Floor, objective: Objective, pool: Executor, sto
         work = board.works[number]
         settled = board.settled[number]
         wish_dropped = work.record.job.wished is not None and not settled.wished and not work.under_way
-        if cost.missing or cost.told or cost.short or cost.moved or work.pins or wish_dropped:
+        if cost.missing or cost.told or cost.short or cost.moved or work.pins or board.unkept or wish_dropped:
             return False
         if any(block.second for block in work.blocks.values()):
             return False

@@ -39,7 +39,7 @@ def why_no_place(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     if cause.latest is not None:
         return _not_in_time(work, floor, cause)
     if cause.key in work.pins:
-        return pin_fault(work, cause.key, floor) or _pin_missed(work, floor, cause)
+        return why_not_pinned(work, floor, cause)
     able = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
     if not able:
         return _nobody(block, floor)
@@ -173,6 +173,16 @@ def pin_fault(work: JobWork, key: BlockKey, floor: Floor) -> str:
     if floor.day(work.record, pin.day)[0] >= floor.until:
         return f"pinned to {_pin(pin)}, after the plan ends {_end(work, floor)}"
     return _pin_day_fault(work, pin, floor)
+
+
+def why_not_pinned(work: JobWork, floor: Floor, cause: NoPlace) -> str:
+    """Return why a pinned block has no place where it is pinned to."""
+    return pin_fault(work, cause.key, floor) or _pin_missed(work, floor, cause)
+
+
+def why_pins_bar(work: JobWork, key: BlockKey) -> str:
+    """Return that a pin could be kept only where other work of its job had no place."""
+    return f"pinned to {_pin(work.pins[key][0])}, but then other work of the job has no place"
 
 
 def _pin_day_fault(work: JobWork, pin: Pin, floor: Floor) -> str:

@@ -17,9 +17,10 @@ from hypothesis import strategies as st
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Pin, Placement, WeekPlan
-from crewjobs.domain.tasks import Pause, Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
+from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
 from tests.engines.planning.networks import (
@@ -295,19 +296,11 @@ def test_only_booked_jobs_are_planned(state: JobState, why: str) -> None:
 
 
 def _why_cases() -> dict[str, tuple[PlanProblem, str]]:
-    tuesday = _day(3)
     lays = shop(crew("Birch", 2, skills="floating"))
     far = Earliest(at=at(date(2026, 4, 20), "11:00"), reason="planks ready (48 h)")
     weeks = frozenset(MONDAY + timedelta(days=n) for n in range(60))
-    off = shop(crew("Birch", off=[tuesday]), CEDAR)
     blocked = Network(job=job(1, blocked=weeks))
     blocked.add("work", Phase.INSTALL, 60)
-    pin = Pin(job=1, task=1, crew="Birch", day=tuesday)
-    ready = Earliest(at=at(_day(5), "11:00"), reason="planks ready (48 h from Tue 11:00)")
-    chain = Network(job=job(1))
-    chain.add("long", Phase.DEMOLITION, 3000)
-    chain.add("work", Phase.INSTALL, 60, 1)
-    late = Pin(job=1, task=2, crew="Birch", day=tuesday)
     circle = Network(job=job(1))
     circle.add("one", Phase.INSTALL, 60, 2)
     circle.add("two", Phase.INSTALL, 60, 1)
@@ -327,23 +320,6 @@ def _why_cases() -> dict[str, tuple[PlanProblem, str]]:
             "planks ready Mon 20 Apr 11:00 (48 h), after the plan ends Mon 30 Mar 07:30",
         ),
         "blocked": (problem([blocked.record()], SHOP), "blocked days and the drive leave no working time for Birch and Cedar"),
-        "day off": (problem([_single()], off, pins=[pin]), "pinned day Tue 3 Mar is a day off for Birch"),
-        "pinned early": (
-            problem([_single()], SHOP, pins=[pin], earliest={(1, 1): (ready,)}),
-            "pinned to Birch on Tue 3 Mar, but planks ready Thu 11:00 (48 h from Tue 11:00) comes too late for that day",
-        ),
-        "pinned late": (
-            problem([chain.record()], SHOP, pins=[late]),
-            "pinned to Birch on Tue 3 Mar, but it waits for the demolition until Thu 12:00",
-        ),
-        "pinned past": (
-            problem([_single()], SHOP, pins=[replace(pin, day=_day(1))]),
-            "pinned to Birch on Sun 1 Mar, a day that is past",
-        ),
-        "pin skill": (
-            problem([_single(skill=Skill.NAILED)], shop(crew("Birch", 2, skills="floating"), CEDAR), pins=[pin]),
-            "pinned to Birch on Tue 3 Mar, but no one there lays nailed floors",
-        ),
         "circle": (
             problem([circle.record()], SHOP),
             "the links go in a circle: 1 'one' → 2 'two' → 1 'one'; take one of them out",
@@ -359,6 +335,93 @@ def test_the_why_names_the_binding_fact(case: str) -> None:
     plan = _planned(the_problem)
     assert plan.placements == ()
     assert _whys(plan) == [why]
+
+
+def _pin_cases() -> dict[str, tuple[PlanProblem, str, str]]:
+    tuesday = _day(3)
+    off = shop(crew("Birch", off=[tuesday]), CEDAR)
+    pin = Pin(job=1, task=1, crew="Birch", day=tuesday)
+    ready = Earliest(at=at(_day(5), "11:00"), reason="planks ready (48 h from Tue 11:00)")
+    chain = Network(job=job(1))
+    chain.add("long", Phase.DEMOLITION, 3000)
+    chain.add("work", Phase.INSTALL, 60, 1)
+    late = Pin(job=1, task=2, crew="Birch", day=tuesday)
+    soon = Network(job=job(1))
+    soon.add("primer", Phase.SUBFLOOR_PREP, 60)
+    soon.add("pour", Phase.SUBFLOOR_PREP, 60)
+    soon.links.append(Link(before=1, after=2, most_min=240))
+    fact = Earliest(at=at(_day(6), "07:00"), reason="leveler comes")
+    return {
+        "day off": (
+            problem([_single()], off, pins=[pin]),
+            "pinned day Tue 3 Mar is a day off for Birch",
+            "Birch Mon 08:00",
+        ),
+        "early": (
+            problem([_single()], SHOP, pins=[pin], earliest={(1, 1): (ready,)}),
+            "pinned to Birch on Tue 3 Mar, but planks ready Thu 11:00 (48 h from Tue 11:00) comes too late for that day",
+            "Birch Thu 11:00",
+        ),
+        "late": (
+            problem([chain.record()], SHOP, pins=[late]),
+            "pinned to Birch on Tue 3 Mar, but it waits for the demolition until Thu 12:00",
+            "Birch Thu 12:30",
+        ),
+        "past": (
+            problem([_single()], SHOP, pins=[replace(pin, day=_day(1))]),
+            "pinned to Birch on Sun 1 Mar, a day that is past",
+            "Birch Mon 08:00",
+        ),
+        "skill": (
+            problem([_single(skill=Skill.NAILED)], shop(crew("Birch", 2, skills="floating"), CEDAR), pins=[pin]),
+            "pinned to Birch on Tue 3 Mar, but no one there lays nailed floors",
+            "Cedar Mon 08:00",
+        ),
+        "bars the rest": (
+            problem([soon.record()], SHOP, pins=[pin], earliest={(1, 2): (fact,)}),
+            "pinned to Birch on Tue 3 Mar, but then other work of the job has no place",
+            "Birch Fri 08:00",
+        ),
+    }
+
+
+@pytest.mark.parametrize("case", _pin_cases())
+def test_a_pin_that_cannot_be_kept_is_said_and_its_work_planned(case: str) -> None:
+    """The job is planned without the pin; one sentence says why not, and where the work is instead; its reason too."""
+    the_problem, why, where = _pin_cases()[case]
+    plan = _planned(the_problem)
+    assert plan.left_out == ()
+    [said] = plan.unkept
+    placed = _of(plan, 1, said.pin.task)
+    start = to_wall(CENTRAL, placed.start)
+    assert (said.pin, said.why) == (the_problem.pins[0], why)
+    assert f"{placed.crew} {start:%a %H:%M}" == where
+    assert said.instead == f"{placed.crew} does it {start:%a} {start.day} {start:%b %H:%M}"
+    assert placed.reason.endswith(f"; {why}")
+
+
+def test_what_comes_before_a_pin_ends_before_it() -> None:
+    """Birch would have the room torn out by Thursday; Cedar helps out, so that Birch lays on Tuesday as pinned."""
+    net = Network(job=job(1))
+    for _ in range(3):
+        net.add("Tear out", Phase.DEMOLITION, 700, pause=Pause.LUNCH, people=2)
+    net.add("Lay", Phase.INSTALL, 300, 1, 2, 3)
+    net.tasks = [replace(task, stage=number) for number, task in enumerate(net.tasks, start=1)]
+    pin = Pin(job=1, task=4, crew="Birch", day=_day(4))
+    plan = _planned(problem([net.record()], SHOP, pins=[pin]))
+    assert plan.unkept == ()
+    assert (_of(plan, 1, 4).crew, _start(plan, 1, 4)[:6]) == ("Birch", "Wed 04")
+
+
+def test_a_repair_leaves_work_whose_pin_cannot_be_kept() -> None:
+    """Planned without its pin, a job stays where it is when the plan is repaired an hour later."""
+    the_problem, _, _ = _pin_cases()["late"]
+    records = (*the_problem.jobs, house(2), house(3))
+    first = plan_week(replace(the_problem, jobs=records))
+    made, _ = repaired_cost(replace(the_problem, jobs=records, now=the_problem.now + timedelta(minutes=30)), first)
+    places = [{(p.key, p.crew, p.start) for p in plan.placements} for plan in (first, made)]
+    assert places[0] == places[1]
+    assert [one.pin for one in made.unkept] == [one.pin for one in first.unkept]
 
 
 def test_a_full_crew_is_named() -> None:
