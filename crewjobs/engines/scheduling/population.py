@@ -3,7 +3,8 @@
 After D. Debels and M. Vanhoucke (2007), A decomposition-based genetic algorithm for the resource-constrained project
 scheduling problem, Operations Research 55: a child takes all that its father does within a window of time, and the
 rest before and after in its mother's order; it is decoded from the other end of the project, which justifies it, and
-takes its father's place among the schedules of that direction where it is no longer. `Herd` breeds one after the
+takes its father's place among the schedules of that direction where it is no longer and none there is like it (else
+equal schedules fill the population, and it stands still). `Herd` breeds one after the
 other in plain Python, `Flock` the whole generation at once with numpy. Equal seeds give equal populations.
 """
 
@@ -106,7 +107,7 @@ class Herd:
             child = self._decode(self._bred(father, mother, direction), direction)
             if max(child) < max(others[i]):
                 self._stale = 0
-            if max(child) <= max(others[i]):
+            if max(child) <= max(others[i]) and child not in others:
                 others[i] = child
             better = self._note(child, 1 - direction) or better
         self._direction = 1 - direction
@@ -154,6 +155,7 @@ class Flock:
         self._count = len(network.durations)
         self._ids = self.np.arange(self._count)[:, None]
         self._waits = (network.before, network.after)
+        self._weights = self._generator.integers(1, 2**40, self._count)  # a schedule's mark tells it from others
         self.best = self._serial.first()
         self.makespan = max(self.best)
         self._begin(size)
@@ -171,6 +173,7 @@ class Flock:
         back = self._decode(first, FORWARD)
         self._of = {BACKWARD: back, FORWARD: self._decode(back, BACKWARD)}
         self._spans = {way: finish.max(axis=0) for way, finish in self._of.items()}
+        self._marks = {way: self._weights @ finish for way, finish in self._of.items()}
         self._direction = FORWARD
         self._note(self._of[FORWARD], self._spans[FORWARD], FORWARD)
 
@@ -209,12 +212,20 @@ class Flock:
         keys = self._bred(self._of[direction], self._of[direction][:, mothers], spans)
         children = self._decode(self._grown(keys, direction), direction)
         lengths, other = children.max(axis=0), 1 - direction
-        kept = lengths <= self._spans[other]
+        marks = self._weights @ children
+        kept = (lengths <= self._spans[other]) & self._fresh(marks, self._marks[other])
         self._stale = 0 if (lengths < self._spans[other]).any() else self._stale + 1
         self._of[other] = np.where(kept, children, self._of[other])
         self._spans[other] = np.where(kept, lengths, self._spans[other])
+        self._marks[other] = np.where(kept, marks, self._marks[other])
         self._direction = other
         return self._note(children, lengths, other)
+
+    def _fresh(self, marks: Any, there: Any) -> Any:
+        """Return which marks are not there yet, nor in an earlier place among themselves."""
+        fresh = self.np.zeros(2 * self._size, dtype=bool)
+        fresh[self.np.unique(self.np.concatenate((there, marks)), return_index=True)[1]] = True
+        return fresh[self._size :]
 
     def _bred(self, fathers: Any, mothers: Any, spans: Any) -> Any:
         np, chance = self.np, self._generator.random
@@ -237,5 +248,6 @@ class Flock:
             place = int(self._spans[direction].argmax())
             self._of[direction][:, place] = added
             self._spans[direction][place] = max(added)
+            self._marks[direction][place] = self._weights @ added
         if max(forth) < self.makespan:
             self.best, self.makespan = forth, max(forth)

@@ -133,6 +133,25 @@ def test_a_population_takes_in_what_others_find(kind):
     assert crowd.makespan == 21
 
 
+@pytest.mark.parametrize("kind", [Herd, Flock])
+def test_breeding_never_fills_a_population_with_equal_schedules(kind):
+    """A child that equals a schedule there is not taken in: there are never fewer different ones than before."""
+    problem = next(one.problem for one in PUBLISHED if one.best_known > network(one.problem).bound())
+    crowd = kind(network(problem), seed=5)
+    before = different(crowd)
+    for _ in range(20):
+        crowd.step()
+        after = different(crowd)
+        assert all(now >= then for now, then in zip(after, before, strict=True))
+        before = after
+
+
+def different(crowd):
+    """Return how many different schedules there are in each direction."""
+    rows = [those if isinstance(those, list) else those.T.tolist() for those in crowd._of.values()]
+    return [len(set(map(tuple, those))) for those in rows]
+
+
 def test_equal_seeds_and_rounds_give_equal_schedules():
     """Counted rounds do not depend on which side is faster."""
     problem = busy()
