@@ -252,6 +252,11 @@ class _Judge:
 
     def _one_place(self, crew: Crew, planned: Sequence[Placement]) -> Iterator[str]:
         mine = sorted(planned, key=lambda p: (p.start, p.end))
+        stood, now = self._stood_at(crew), self._minutes.of(_next_quarter(self._problem.now))
+        if stood and mine and self._minutes.day(now) == self._minutes.day(self._minutes.of(mine[0].start)):
+            drive = whole_quarters(self._drive(stood, mine[0].key.job))
+            if self._minutes.hours(crew, now, self._minutes.of(mine[0].start)) < drive:
+                yield f"{_name(mine[0])}: {crew.name} needs {drive} minutes to drive from job {stood}."
         for before, after in pairwise(mine):
             end, start = self._minutes.of(before.end), self._minutes.of(after.start)
             if start < end:
@@ -270,10 +275,55 @@ class _Judge:
         if known and self._tasks(known[0])[0].pause is Pause.NIGHT:
             moved = any(task.elevator for task in self._tasks(known[0]))
             there = self._minutes.there(crew, self._records[known[0].key.job].job, elevator=moved)
-            now = self._minutes.of(_next_quarter(self._problem.now))
+            begin = self._minutes.of(_next_quarter(self._problem.now))
             until = self._minutes.of(known[0].start)
-            if any(there.flags[m] and self._present(crew, self._minutes.day(m)) for m in range(now, until)):
+            stood = self._stood_at(crew)
+            if stood:
+                way = QUARTER + whole_quarters(self._drive(stood, known[0].key.job))
+                begin = next((m for m in range(begin, until) if self._minutes.hours(crew, begin, m) >= way), until)
+            length = self._minutes.of(known[0].end) - until
+            empty = [
+                (self._minutes.of(one.start), self._minutes.of(one.end))
+                for one in self._problem.errands
+                if one.start < known[0].end and not self._there_in(crew, self._minutes.of(one.start))
+            ]
+            # Work does not stop for an errand: where the only one there leaves, it waits for them.
+            if any(
+                there.flags[m]
+                and self._there_in(crew, m)
+                and not any(leaves < m + length and m < back for leaves, back in empty)
+                for m in range(begin, until)
+            ):
                 yield f"{_name(known[0])}: is under way but does not go on at once."
+
+    def _there_in(self, crew: Crew, minute: int) -> bool:
+        """Return whether somebody of a crew is with it in a minute, and not on an errand."""
+        instant = self._minutes.at(minute)
+        gone = {one.worker for one in self._problem.errands if one.start <= instant < one.end}
+        return any(worker.name not in gone for worker in self._present(crew, self._minutes.day(minute)))
+
+    def _stood_at(self, crew: Crew) -> int:
+        """Return the job at whose house a crew stands that turned it away today; 0 if it has worked since, or is off."""
+        now = self._problem.now
+        begin = self._minutes.of(_next_quarter(now))
+        today = self._minutes.day(self._minutes.of(now))
+        runs = [
+            (run.at, record.job.number)
+            for record in self._problem.jobs
+            for run in record.dry_runs
+            if run.crew == crew.name and run.at <= now and to_wall(self._problem.shop.zone, run.at).date() == today
+        ]
+        if not runs or not self._minutes.hours(crew, begin, begin + 1):
+            return 0
+        at, job = max(runs)
+        moments = (
+            moment
+            for record in self._problem.jobs
+            for task in record.tasks
+            if task.crew == crew.name
+            for moment in (task.started_at, task.done_at)
+        )
+        return 0 if any(moment is not None and at < moment <= now for moment in moments) else job
 
     def _drive(self, one: int, other: int) -> int:
         if one == other:

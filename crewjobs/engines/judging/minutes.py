@@ -53,12 +53,14 @@ class Minutes:
         self._origin = midnight - timedelta(days=2)
         self._first = int(self._origin.timestamp())
         self._length = -(-((end - self._origin) // MINUTE + 2 * 24 * 60) // WEEK) * WEEK
-        self._at_work: dict[str, tuple[_AtWork, ...]] = {}
-        self._there: dict[tuple[str, int, bool], Presence] = {}
 
     def of(self, instant: datetime) -> int:
         """Return the number of the minute an instant lies in."""
         return (instant - self._origin) // MINUTE
+
+    def at(self, minute: int) -> datetime:
+        """Return the instant at which a minute begins."""
+        return self._origin + minute * MINUTE
 
     def walls(self, zone: str) -> list[tuple[date, int]]:
         """Return the date and the minute of the day a zone's clocks show in every minute."""
@@ -70,9 +72,7 @@ class Minutes:
 
     def _working(self, crew: Crew) -> tuple[_AtWork, ...]:
         """Return the minutes a crew works, with how far its day is in each."""
-        if crew.name not in self._at_work:
-            self._at_work[crew.name] = _at_work(self._first, self._length, self._rhythm(crew))
-        return self._at_work[crew.name]
+        return _at_work(self._first, self._length, self._rhythm(crew))
 
     def _rhythm(self, crew: Crew) -> _Rhythm:
         shop = self._shop
@@ -88,12 +88,9 @@ class Minutes:
 
         With `elevator` also while the elevator is booked.
         """
-        key = (crew.name, job.number, elevator)
-        if key not in self._there:
-            site = job.site
-            door = _Door(site.zone, site.hours, job.blocked, site.elevator if elevator else None, site.drive_min)
-            self._there[key] = _there(self._first, self._length, self._rhythm(crew), door)
-        return self._there[key]
+        site = job.site
+        door = _Door(site.zone, site.hours, job.blocked, site.elevator if elevator else None, site.drive_min)
+        return _there(self._first, self._length, self._rhythm(crew), door)
 
 
 class _Rhythm(NamedTuple):

@@ -356,12 +356,16 @@ class Board:
         booked = {key for key in attempt.placed if key in work.ahead} - after_them(work, late)
         pairs = [(link.before, link.after) for links in work.tight_out.values() for link in links]
         pairs += [(first, last) for first, last, _ in work.same_day]
-        while alone := {first for first, then in pairs if first in booked and then not in booked}:
-            booked -= after_them(work, alone)  # what must follow them soon, or on that day, has no date
-        serves: set[BlockKey] = set()
-        for key in reversed(work.order):
-            if work.blocks[key].carry_in or any(link.after in serves for link in work.out[key]):
-                serves |= {key} & booked
+        while True:
+            serves: set[BlockKey] = set()
+            for key in reversed(work.order):
+                if work.blocks[key].carry_in or any(link.after in serves for link in work.out[key]):
+                    serves |= {key} & booked
+            # What must follow them soon, or on that day, has no date, or serves nothing that is carried in.
+            alone = {first for first, then in pairs if first in serves and then not in serves}
+            if not alone:
+                break
+            booked -= after_them(work, alone)
         return {key: booking for key, booking in attempt.placed.items() if key in serves}
 
     def _whole(self, work: JobWork, why: str, but: Collection[BlockKey]) -> tuple[LeftOut, ...]:

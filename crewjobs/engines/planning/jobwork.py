@@ -187,14 +187,15 @@ class Floor:
                 earliest = found[0] + 1
 
     def _past(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> int:
-        """Return the slot after the first day of a stretch that a block may not touch."""
+        """Return the slot after the first day of a stretch that a block may not touch, or after the first errand in it."""
         calendar = self.calendar(record, crew, block)
         first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
         for i in range(first, last + 1):
             if not self._can(block, crew, self.roster.on(crew, calendar.days[i])):
                 index = calendar.day_end[i]
                 return calendar.slot(index) if index < calendar.total else self.axis.slots
-        return end
+        back = self.roster.back(crew, self.axis.at(start), self.axis.at(end))
+        return end if back is None else max(start + 1, self.axis.up(back))
 
     def day(self, record: JobRecord, day: date) -> tuple[int, int]:
         """Return the slots of a site's day."""

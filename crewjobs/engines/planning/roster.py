@@ -122,6 +122,14 @@ class Roster:
         there = self.on(crew, day)
         return tuple(worker for worker in there if worker.name not in gone) if gone else there
 
+    def back(self, crew: str, start: datetime, end: datetime) -> datetime | None:
+        """Return when the first of a crew's people who are elsewhere in a stretch of time is back, None if nobody is."""
+        names = {worker.name for worker in self.anyone(crew)}
+        return min(
+            (one.end for one in self._errands if one.worker in names and one.start < end and start < one.end),
+            default=None,
+        )
+
     def most(self, crew: str) -> int:
         """Return the most people a crew has on any day."""
         return max(len(self._usual[crew]), *(len(self.on(crew, day)) for day in self._days[crew]), 0)

@@ -9,6 +9,8 @@ from datetime import timedelta
 import pytest
 
 from crewjobs.domain.crew import Away, Skill
+from crewjobs.domain.house_ready import DryRun
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase
 from crewjobs.domain.wall import to_wall
@@ -319,3 +321,58 @@ def test_other_work_under_way_may_go_on_first() -> None:
         records.append(net.record())
     the_problem = problem(records, shop(crew("Birch")))
     assert check_plan(the_problem, plan_week(the_problem)) == ()
+
+
+def _begun(number: int, minutes: float = 900) -> JobRecord:
+    """Return a job of rows that Birch began on Friday."""
+    net = Network(job=job(number, drive=20))
+    net.add("rows", Phase.INSTALL, minutes, started_at=at(MONDAY - timedelta(days=3), "14:00"), crew="Birch")
+    return net.record()
+
+
+@pytest.mark.parametrize("worked_since", [False, True])
+def test_a_crew_that_stands_at_a_house_drives_on_from_there(worked_since: bool) -> None:
+    """Sent away from job 2 at nine it is at job 1 forty minutes of drive later, and that is at once enough."""
+    now = at(MONDAY, "09:00")
+    sent = replace(house(2), dry_runs=(DryRun(at=at(MONDAY, "08:00"), crew="Birch", because="no key"),))
+    if worked_since:
+        done = replace(sent.tasks[0], started_at=at(MONDAY, "08:15"), done_at=at(MONDAY, "08:30"), crew="Birch")
+        sent = replace(sent, tasks=(done, *sent.tasks[1:]))
+    the_problem = problem([_begun(1), sent], shop(crew("Birch")), now=now)
+    at_once = problem([_begun(1), house(2)], shop(crew("Birch")), now=now)
+    first = plan_week(at_once).placements[0]
+    assert first.start == now
+    rest = replace(plan_week(the_problem), placements=(first,), left_out=())
+    said = [fault for fault in check_plan(the_problem, rest) if "drive from job 2" in fault]
+    assert bool(said) is not worked_since
+    driven = plan_week(the_problem).placements[0]
+    assert (driven.start > now) is not worked_since
+    assert check_plan(the_problem, plan_week(the_problem)) == ()
+
+
+@pytest.mark.parametrize("people", [1, 2])
+@pytest.mark.parametrize("leaves_in", [0, 60])
+def test_who_is_on_an_errand_cannot_go_on_at_once(people: int, leaves_in: int) -> None:
+    """One person alone goes on right after the errand, and no judge asks for more; of two the other goes on meanwhile."""
+    now = at(MONDAY, "09:00")
+    leaves = now + timedelta(minutes=leaves_in)
+    errand = Errand(crew="Birch", worker="Birch 1", start=leaves, end=leaves + timedelta(hours=1))
+    the_problem = replace(problem([_begun(1)], shop(crew("Birch", people)), now=now), errands=(errand,))
+    plan = plan_week(the_problem)
+    assert check_plan(the_problem, plan) == ()
+    (placed,) = plan.placements
+    assert placed.start == (errand.end if people == 1 else now)
+    later = _with(plan, placed, start=placed.start + timedelta(days=1), end=placed.end + timedelta(days=1))
+    assert any("does not go on at once" in fault for fault in check_plan(the_problem, later))
+
+
+def test_a_day_on_which_nobody_of_a_crew_is_there_is_no_day_of_work() -> None:
+    """With both out on Tuesday Monday's work goes on on Wednesday: the judge, too, counts no minute of Tuesday."""
+    out = tuple(Away(crew="Birch", worker=f"Birch {n}", day=MONDAY + timedelta(days=1)) for n in (1, 2))
+    net = Network(job=job(2))
+    net.add("rows", Phase.INSTALL, 3000)
+    the_problem = problem([_begun(1, 300), net.record()], shop(crew("Birch", 2)), away=out)
+    plan = plan_week(the_problem)
+    assert check_plan(the_problem, plan) == ()
+    assert any(to_wall(CENTRAL, p.start).date() <= MONDAY < to_wall(CENTRAL, p.end).date() for p in plan.placements)
+    assert check_plan(replace(the_problem, away=()), plan), "the day is missing once they are there"

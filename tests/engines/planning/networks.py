@@ -7,15 +7,17 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from random import Random
 
-from crewjobs.domain.crew import Away, Crew, SharedTool, Shop, Skill, Worker
+from crewjobs.domain.agreed import Told
+from crewjobs.domain.crew import Away, Crew, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.evening import HowFar
 from crewjobs.domain.house import Outline, Room, Site
+from crewjobs.domain.house_ready import DryRun
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT
 from crewjobs.domain.wall import DAY, QUARTER, Span, WeekHours, to_utc
-from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
+from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem, SameDay
 
 CENTRAL = "America/Chicago"
 MONDAY = date(2026, 3, 2)
@@ -366,7 +368,10 @@ def with_elevator(random: Random, record: JobRecord) -> JobRecord:
 
 
 def random_problem(seed: int) -> PlanProblem:
-    """Return any problem at all: several zones, both changes of clock, odd hours, facts and pins."""
+    """Return any problem at all: several zones, both changes of clock, odd hours, facts and pins.
+
+    With small chances also days told, dry runs, subs, errands and whole crews out: what is drawn for these comes last.
+    """
     random = Random(seed)
     zone, near, days = random.choice(ZONES)
     first = random.choice(days)
@@ -417,6 +422,63 @@ def random_problem(seed: int) -> PlanProblem:
     )
     tools = (SharedTool(name="tile stripper"), SharedTool(name="dust collector", count=2))
     needs = {pair: frozenset(tool.name for tool in tools if random.random() < 0.12) for pair in numbers}
-    return replace(
+    whole = replace(
         whole, shop=replace(the_shop, tools=tools), tools={pair: found for pair, found in needs.items() if found}
     )
+    return _with_people_elsewhere(random, _with_subs(random, _with_told(random, whole, first)), first)
+
+
+def _with_told(random: Random, whole: PlanProblem, first: date) -> PlanProblem:
+    """Return the problem with days some customers were told, and crews that stood before houses that were not ready."""
+    jobs = []
+    for record in whole.jobs:
+        if random.random() < 0.2:
+            said = Told(at=whole.now - timedelta(days=1), finish=first + timedelta(days=random.randrange(14)))
+            record = replace(record, told=(said,))
+        if random.random() < 0.1:
+            stood = whole.now - timedelta(minutes=random.randrange(0, 300))
+            run = DryRun(at=stood, crew=random.choice(whole.shop.crews).name, because="the paint is wet")
+            record = replace(record, dry_runs=(run,))
+        jobs.append(record)
+    return replace(whole, jobs=tuple(jobs))
+
+
+def _with_subs(random: Random, whole: PlanProblem) -> PlanProblem:
+    """Return the problem with a crew that is paid by the foot or step, now and then, and some floors for it to lay."""
+    if random.random() < 0.8:
+        return whole
+    paid = random.choice(whole.shop.crews)
+    sub = Sub(area_ft2=random.choice((150, 400, 900)), steps=random.choice((0, 7, 20)))
+    crews = tuple(replace(one, sub=sub) if one is paid else one for one in whole.shop.crews)
+    jobs = tuple(
+        replace(record, tasks=tuple(_laid(random, task) if random.random() < 0.3 else task for task in record.tasks))
+        for record in whole.jobs
+    )
+    return replace(whole, jobs=jobs, shop=replace(whole.shop, crews=crews))
+
+
+def _laid(random: Random, task: Task) -> Task:
+    unit = random.choice((Driver.AREA, Driver.AREA, Driver.STEPS))
+    return replace(task, needs_material="planks", quantity=random.randrange(5, 600), unit=unit)
+
+
+def _with_people_elsewhere(random: Random, whole: PlanProblem, first: date) -> PlanProblem:
+    """Return the problem with people who leave for an hour or two, and whole crews that are out for a day."""
+    errands = [
+        Errand(
+            crew=one.name, worker=worker.name, start=start, end=start + timedelta(minutes=random.choice((20, 90, 200)))
+        )
+        for one in whole.shop.crews
+        for worker in one.workers
+        if random.random() < 0.1
+        for start in [whole.now + timedelta(minutes=5 * random.randrange(-20, 2000))]
+    ]
+    out = {
+        (one.name, worker.name, day): Away(crew=one.name, worker=worker.name, day=day)
+        for one in whole.shop.crews
+        if random.random() < 0.12
+        for day in [first + timedelta(days=random.randrange(-1, 8))]
+        for worker in one.workers
+    }
+    away = {(one.crew, one.worker, one.day): one for one in whole.away}
+    return replace(whole, errands=tuple(errands), away=tuple({**away, **out}.values()))

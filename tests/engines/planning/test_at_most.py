@@ -10,7 +10,7 @@ import pytest
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement, WeekPlan
-from crewjobs.domain.tasks import Link, Pause, Phase
+from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
@@ -140,3 +140,22 @@ def test_the_judge_sees_what_is_planned_alone() -> None:
     plan = planned(the_problem)
     less = replace(plan, placements=tuple(p for p in plan.placements if 2 not in p.tasks and 3 not in p.tasks))
     assert any("must follow soon" in fault for fault in check_plan(the_problem, less))
+
+
+def test_nothing_is_begun_in_a_shut_house_that_something_else_without_a_date_must_follow() -> None:
+    """The way is protected before cartons come; of two lots one has no date, and what it needs must follow soon.
+
+    That serves nothing now, so it has no place; what it would have to follow then has none either.
+    """
+    net = Network(job=job(1))
+    way = net.add("Protect the way", Phase.HOUSE, 30, stage=0, scope=ScopeKind.JOB)
+    net.add("Carry in planks", Phase.HOUSE, 60, way, stage=0, scope=ScopeKind.MATERIAL)
+    soon = net.add("Set the stand", Phase.TRIM, 30, stage=0)
+    late = net.add("Carry in oak", Phase.HOUSE, 60, soon, stage=0, scope=ScopeKind.MATERIAL)
+    net.add("Rows", Phase.INSTALL, 300, 2, late)
+    net.links.append(Link(before=way, after=soon, most_min=45))
+    plan = planned(problem([net.record()], shop(crew("Birch")), impossible={(1, late): "oak is not ordered"}))
+    assert plan.placements == ()
+    free = replace(net.record(), links=tuple(link for link in net.links if link.most_min is None))
+    plan = planned(problem([free], shop(crew("Birch")), impossible={(1, late): "oak is not ordered"}))
+    assert {task for placed in plan.placements for task in placed.tasks} == {way, 2}
