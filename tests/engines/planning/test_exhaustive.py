@@ -1,0 +1,158 @@
+"""Tiny weeks solved over all starts by a model of the tests' own: which promises can be kept is known to proof.
+
+The model shares nothing with the planner but the problem: minutes are simulated one by one (`judging.minutes`), lengths
+and rules are written down here, and CP-SAT (OR-Tools) chooses one start of every block with one crew among all there are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from random import Random
+
+import pytest
+
+from crewjobs.domain.crew import Crew
+from crewjobs.domain.tasks import Pause, Phase, Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.judging.check import check_plan
+from crewjobs.engines.judging.minutes import Minutes
+from crewjobs.engines.planning.improve import improve
+from crewjobs.engines.planning.problem import PlanProblem
+from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, crew, job, problem, shop
+
+QUARTER = 15
+DAYS = 10
+"""So far ahead starts are looked at: every tiny week is long done by then."""
+UNSPLIT = 120
+"""Up to two hours' work is done on one day, and half an hour at least on the first of several (`common practice`)."""
+LEAST_START = 30
+PHASES = (Phase.DEMOLITION, Phase.SUBFLOOR_PREP, Phase.INSTALL, Phase.TRIM)
+
+
+def tiny(seed: int) -> PlanProblem:
+    """Return two or three jobs of two to four blocks for one or two crews, promised within days, with cures between."""
+    random = Random(seed)
+    crews = [crew("Birch", 2), crew("Cedar", 2)][: random.choice((1, 2, 2))]
+    records = []
+    for number in range(1, random.choice((3, 4))):
+        promised = MONDAY + timedelta(days=random.randrange(0, 5))
+        net = Network(job=job(number, drive=0, promised=promised, weight=random.choice((1, 2, 3))))
+        before = 0
+        for phase in PHASES[: random.choice((2, 2, 3, 4))]:
+            labor, wait = random.choice((120, 240, 480, 720)), random.choice((0, 0, 120, 960, 1440))
+            pause = random.choice((Pause.NIGHT, Pause.NIGHT, Pause.LUNCH, Pause.NONE)) if labor <= 480 else Pause.NIGHT
+            waits = {before: (wait, "cures")} if before and wait else None
+            before = net.add(
+                phase.value, phase, labor, *([before] if before and not wait else []), waits=waits, pause=pause
+            )
+        records.append(net.record())
+    return problem(records, replace(shop(*crews), kept_percent=0), days=7)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A start of a task with a crew, and its end, in quarter hours after the plan's start."""
+
+    crew: str
+    start: int
+    end: int
+
+
+def places(week: PlanProblem, minutes: Minutes, one: Crew, number: int, task: Task) -> list[Place]:
+    """Return every start of a task with a crew, simulated from each quarter hour on."""
+    record = next(record for record in week.jobs if record.job.number == number)
+    flags = minutes.there(one, record.job).flags
+    begin = minutes.of(week.now)
+    work = -(-round(task.estimate.likely) // min(task.people, one.people))
+    work = -(-work // QUARTER) * QUARTER
+    found = []
+    for slot in range(DAYS * 24 * 60 // QUARTER):
+        start = begin + slot * QUARTER
+        if not flags[start]:
+            continue
+        worked = []
+        minute = start
+        while len(worked) < work and minute < len(flags):
+            if flags[minute]:
+                worked.append(minute)
+            minute += 1
+        if len(worked) < work:
+            break
+        days = [minutes.day(m) for m in worked]
+        first = days.count(days[0])
+        broken = {
+            Pause.NONE: worked[-1] - worked[0] != work - 1,
+            Pause.LUNCH: first < work,
+            Pause.NIGHT: first < (work if work <= UNSPLIT else LEAST_START),
+        }
+        if not broken[task.pause]:
+            found.append(Place(one.name, slot, (worked[-1] + 1 - begin) // QUARTER))
+    return found
+
+
+def fewest_days_late(week: PlanProblem) -> int:
+    """Return the fewest days after promises, by weight, over all starts and crews of all blocks; proven."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    minutes = Minutes(week.shop, week.now, week.now + timedelta(days=DAYS))
+    busy: dict[tuple[str, int], list[cp_model.IntVar]] = {}
+    cost = []
+    for record in week.jobs:
+        number, promised = record.job.number, record.job.promised
+        starts, ends = {}, {}
+        late = model.new_int_var(0, DAYS, f"late {number}")
+        for task in record.tasks:
+            chosen = {
+                place: model.new_bool_var("")
+                for one in week.shop.crews
+                for place in places(week, minutes, one, number, task)
+            }
+            model.add_exactly_one(chosen.values())
+            starts[task.number] = sum(place.start * is_it for place, is_it in chosen.items())
+            ends[task.number] = sum(place.end * is_it for place, is_it in chosen.items())
+            for place, is_it in chosen.items():
+                for slot in range(place.start, place.end):
+                    busy.setdefault((place.crew, slot), []).append(is_it)
+            assert promised is not None
+            model.add(late >= sum(_days_late(week.now, place, promised) * is_it for place, is_it in chosen.items()))
+        for link in record.links:
+            model.add(QUARTER * (starts[link.after] - ends[link.before]) >= link.wait_min)
+        cost.append(record.job.weight * late)
+    for at_once in busy.values():
+        model.add_at_most_one(at_once)
+    model.minimize(sum(cost))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 2
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return round(solver.objective_value)
+
+
+def _days_late(now: datetime, place: Place, promised: date) -> int:
+    ends = now + timedelta(minutes=QUARTER * place.end - 1)
+    return max(0, (to_wall(CENTRAL, ends).date() - promised).days)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_every_promise_that_can_be_kept_is_kept(seed: int) -> None:
+    """In a few rounds the search is as late as the best of all plans there are, and never claims more than that."""
+    week = tiny(seed)
+    fewest = fewest_days_late(week)
+    found = improve(week, rounds=3, seed=0)
+    assert check_plan(week, found.plan) == ()
+    assert found.cost.missing == 0
+    assert found.cost.late >= fewest, "the model knows every place the planner may use"
+    assert found.cost.late == fewest
+
+
+def test_the_model_is_right_about_a_week_by_hand() -> None:
+    """Two jobs of a day each for one crew, both promised Monday: one is a day late, the lighter one."""
+    records = []
+    for number, weight in ((1, 3), (2, 2)):
+        net = Network(job=job(number, drive=0, promised=MONDAY, weight=weight))
+        net.add("rows", Phase.INSTALL, 8 * 60 * 2)
+        records.append(net.record())
+    week = problem(records, replace(shop(crew("Birch", 2)), kept_percent=0), days=7)
+    assert week.now == at(MONDAY, "06:30")
+    assert fewest_days_late(week) == 2
