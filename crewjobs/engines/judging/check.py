@@ -1,7 +1,10 @@
 """The plan's judge: every rule of a week plan checked again, minute by minute, without the planner's help.
 
-The tests run it on the plans they make; the program itself plans without it. It reads the raw hours, zones, tasks and links. Of the planner's own code it uses only the layout of a block,
-whose length is the work that has to be found in the plan.
+The tests run it on the plans they make; the program itself plans without it. It reads the raw hours, zones, tasks, links
+and records of who is away, and works out itself who is there, which crews there are and which houses are open. Of the
+planner's own code it uses one thing, the layout of a block (`layout.lay_out`): how many minutes tasks take together that
+share the people of a crew. How they are shared out is no rule that could be broken but the plan's own way, and the judge
+has to find just that work in the plan; that a layout keeps the links and people of its tasks the layout's own tests hold.
 """
 
 from __future__ import annotations
@@ -18,11 +21,8 @@ from crewjobs.domain.tasks import Driver, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.judging.check_links import followed_soon, raw_links, too_late, too_many_out
 from crewjobs.engines.judging.minutes import Minutes, whole_quarters
-from crewjobs.engines.planning.blocks import FLOOR_PHASES, opened
 from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
 from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.planning.roster import with_parts
-from crewjobs.engines.readiness.lots import is_carry_in
 
 LONG_WAIT = 2 * 24 * 60
 """Minutes: what starts so long a wait is done as early as it can be, and opens no house."""
@@ -43,9 +43,8 @@ class _Judge:
     def __init__(self, problem: PlanProblem, plan: WeekPlan) -> None:
         self._problem = problem
         self._plan = plan
-        self._shop = with_parts(problem.shop, problem.away)
         self._own = {crew.name: crew for crew in problem.shop.crews}
-        self._crews = {crew.name: crew for crew in self._shop.crews}
+        self._crews = {crew.name: self._on_its_days(crew) for crew in (*problem.shop.crews, *_parts(problem))}
         self._records = {record.job.number: record for record in problem.jobs}
         self._of = {(p.key.job, number): p for p in plan.placements for number in p.tasks}
         started = [
@@ -68,7 +67,7 @@ class _Judge:
                 sound.append(placement)
                 yield from self._work(placement)
                 yield from self._facts(placement)
-        for crew in self._shop.crews:
+        for crew in self._crews.values():
             yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
         yield from self._one_day()
         yield from too_many_out(self._problem, sound, self._known_begun)
@@ -207,6 +206,14 @@ class _Judge:
             if one.to == crew.name:
                 here += [worker for worker in self._own[one.crew].workers if worker.name == one.worker]
         return here
+
+    def _on_its_days(self, crew: Crew) -> Crew:
+        """Return a crew off on the days on which nobody is with it."""
+        hours = crew.hours
+        for day in {one.day for one in self._problem.away if one.crew == crew.name}:
+            if not self._present(crew, day):
+                hours = hours.with_single(day, ())
+        return replace(crew, hours=hours)
 
     def _pauses(self, placement: Placement, tasks: Sequence[Task], work: int) -> Iterator[str]:
         record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
@@ -397,13 +404,13 @@ class _Judge:
         job = record.job.number
         left = [number for entry in self._plan.left_out if entry.job == job for number in entry.tasks]
         fresh = [p for p in planned if not all(self._begun(task) for task in self._tasks(p))]
-        if not left or not fresh or opened(record):
+        if not left or not fresh or _opened(record):
             return
         tasks = {task.number: task for task in record.tasks if task.open}
         links = list(raw_links(record, self._begun))
         pairs = [(link.before, link.after) for link in links]
         # Carrying in and sending away open no house, nor does what only they need.
-        starts = [n for n in tasks if is_carry_in(tasks[n])]
+        starts = [n for n in tasks if _carries_in(tasks[n])]
         starts += [link.before for link in links if link.wait_min >= LONG_WAIT]
         ahead = _forward(starts, [(after, before) for before, after in pairs])
         fresh = [p for p in fresh if not set(p.tasks) <= ahead]
@@ -448,6 +455,37 @@ def _forward(numbers: Iterable[int], pairs: Sequence[tuple[int, int]]) -> set[in
     return found
 
 
+def _parts(problem: PlanProblem) -> list[Crew]:
+    """Return a crew for every part of a crew that works by itself, with all who are ever sent to it, the first its lead."""
+    own = {crew.name: crew for crew in problem.shop.crews}
+    sent: dict[str, list[tuple[Crew, Worker, date]]] = {}
+    for one in problem.away:
+        for worker in own[one.crew].workers if one.crew in own and one.to and one.to not in own else ():
+            if worker.name == one.worker:
+                sent.setdefault(one.to, []).append((own[one.crew], worker, one.day))
+    parts = []
+    for name, entries in sent.items():
+        people = {worker.name: worker for _, worker, _ in reversed(entries)}
+        names = dict.fromkeys(worker.name for _, worker, _ in entries)
+        workers = tuple(replace(people[one], lead=i == 0) for i, one in enumerate(names))
+        days = frozenset(day for _, _, day in entries)
+        parts.append(replace(entries[0][0], name=name, workers=workers, only=days, sub=None))
+    return parts
+
+
+def _opened(record: JobRecord) -> bool:
+    """Return whether work on a house's floors was begun: tearing out or anything after it, or prep of bare floors."""
+    begun = {t.phase for t in record.tasks if t.stage > 0 and (t.started_at is not None or t.done_at is not None)}
+    bare = not any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks)
+    on_floors = {Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET}
+    return bool(begun & on_floors) or (bare and Phase.SUBFLOOR_PREP in begun)
+
+
+def _carries_in(task: Task) -> bool:
+    """Return whether a task brings a material into the rooms."""
+    return task.phase is Phase.HOUSE and task.key.scope.kind is ScopeKind.MATERIAL
+
+
 def _paid_by_it(crew: Crew, task: Task) -> bool:
     """Return whether a crew is a sub that is paid for a task by the foot or step."""
     return crew.sub is not None and bool(task.needs_material) and task.unit.value in ("ft²", "steps")
@@ -481,7 +519,7 @@ def _next_quarter(moment: datetime) -> datetime:
 def _planned_phase(task: Task, placement: Placement) -> Phase:
     """Return a task's phase; a section is hauled out or cleaned up in the block of the work on its floor."""
     with_floor = task.phase is Phase.HOUSE and task.key.scope.kind is ScopeKind.SECTION
-    return placement.phase if with_floor and placement.phase in FLOOR_PHASES else task.phase
+    return placement.phase if with_floor and placement.phase in (Phase.DEMOLITION, Phase.INSTALL) else task.phase
 
 
 def _name(placement: Placement) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from random import Random
@@ -71,8 +72,9 @@ def test_start_tables_are_the_simulation(seed: int, low: int, work: int, pause: 
     """
     axis, found = _compiled(seed)
     calendar, flags = data.draw(st.sampled_from(found))
+    zone = random_problem(seed).shop.zone
     limit = data.draw(st.integers(low, axis.slots))
-    fits = [fit for start in range(low, limit) if (fit := _try(axis, calendar, flags, start, work, pause, limit))]
+    fits = [fit for start in range(low, limit) if (fit := _try(axis, zone, flags, start, work, pause, limit))]
     starts = StartTables().of(calendar, work, pause, 2)
     table = starts.table(low, limit)
     assert list(zip(table.starts, table.ends, strict=True)) == fits
@@ -81,21 +83,17 @@ def test_start_tables_are_the_simulation(seed: int, low: int, work: int, pause: 
 
 
 def _try(
-    axis: Axis, calendar: Calendar, flags: list[bool], start: int, work: int, pause: Pause, limit: int
+    axis: Axis, zone: str, flags: list[bool], start: int, work: int, pause: Pause, limit: int
 ) -> tuple[int, int] | None:
-    """Work slot by slot from a start; None where a rule is broken."""
+    """Work slot by slot from a start; None where a rule is broken. Days are those the shop's clocks show."""
     if not flags[start]:
         return None
     worked = [slot for slot in range(start, axis.slots) if flags[slot]][:work]
     if len(worked) < work or worked[-1] + 1 > limit:
         return None
-    day_of = {
-        slot: day
-        for first, end, day in zip(calendar.starts, calendar.ends, calendar.days, strict=True)
-        for slot in range(first, end)
-    }
+    day_of = {slot: to_wall(zone, axis.at(slot)).date() for slot in range(axis.slots) if flags[slot]}
     in_day = sum(day_of[slot] == day_of[start] and slot >= start for slot in day_of)
-    longest = max(list(day_of.values()).count(day) for day in calendar.days)
+    longest = max(Counter(day_of.values()).values())
     broken = {
         Pause.NONE: worked[-1] - start != work - 1 or in_day < work,
         Pause.LUNCH: in_day < work,
