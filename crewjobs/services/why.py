@@ -15,7 +15,7 @@ from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.answering.chain import chain_of, floor_of
 from crewjobs.engines.answering.chain_words import Step, Told, told
 from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, by_list, clashes, kept
+from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, by_list, by_search, clashes, kept
 from crewjobs.engines.answering.shortage import shortage
 from crewjobs.engines.answering.standing import Standing, alone, promised_jobs, standing
 from crewjobs.engines.answering.standing_words import standing_sentences
@@ -40,6 +40,8 @@ MOST: Final = 3
 
 keeps: Callable[[Stop], Keeps] = by_list
 """Tries whether some promises can be kept together."""
+stronger: Callable[[Stop], Keeps] = by_search
+"""Tries it harder, once for each promise that no order keeps."""
 Deadline = Callable[[float], Stop]
 """Returns what to ask whether so many seconds are over."""
 
@@ -203,7 +205,7 @@ def _gives_a_date(record: JobRecord, left: Sequence[LeftOut], seen: _Seen) -> It
 def _all(seen: _Seen, deadline: Deadline, job: int | None = None) -> WhyView:
     problem, plan = seen.problem, seen.plan
     stop, last = deadline(SECONDS * CLASHES_SHARE), deadline(SECONDS)
-    known = clashes(problem, plan, keeps(stop), stop)
+    known = clashes(problem, plan, keeps(stop), stop, stronger=stronger(stop))
     late = [r.job.number for r in promised_jobs(problem) if r.job.number not in kept(problem, plan)]
     chosen = [clash for clash in known.clashes if job is None or job in clash.jobs][:MOST]
     rows = tuple(_clash(seen, clash, known, late, last) for clash in chosen)
@@ -227,6 +229,12 @@ def _late_sentences(seen: _Seen, known: Clashes) -> Iterator[str]:
         record = records[number]
         day = day_words(record.job.promised) if record.job.promised else ""
         head = f"Job {number} is promised {day}"
+        if (
+            record.job.promised is not None
+            and record.job.promised < to_wall(record.job.site.zone, seen.problem.now).date()
+        ):
+            yield f"Job {number} was promised {day}, which has gone by: agree on another day."
+            continue
         if number in left:
             yield f"{head} and has no finish: {left[number].why}."
             continue
@@ -236,6 +244,14 @@ def _late_sentences(seen: _Seen, known: Clashes) -> Iterator[str]:
             continue
         cannot = "cannot be kept even with every crew free" if found.proved else "is not kept with every crew free"
         yield f"{head}, which {cannot}: it ends {_rest(found.told)}."
+    told = {*known.impossible, *known.alone_late, *known.more, *(job for clash in known.clashes for job in clash.jobs)}
+    holds = kept(seen.problem, seen.plan)
+    rest = [
+        str(record.job.number) for record in promised_jobs(seen.problem) if record.job.number not in {*told, *holds}
+    ]
+    if rest:
+        jobs = f"Job{'' if len(rest) == 1 else 's'} {listed(rest, most=9)}"
+        yield f"{jobs} {'is' if len(rest) == 1 else 'are'} late in this plan; there was no time to find out why."
 
 
 def _clash(seen: _Seen, clash: Clash, known: Clashes, late: Sequence[int], stop: Stop) -> ClashRow:

@@ -18,6 +18,7 @@ from crewjobs.engines.answering.standing import end_of, last_day, only, promised
 from crewjobs.engines.planning.blocks import opened
 from crewjobs.engines.planning.board import Board, Choose
 from crewjobs.engines.planning.choosing import Found
+from crewjobs.engines.planning.improve import improve
 from crewjobs.engines.planning.jobwork import JobWork
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.placing import Way
@@ -28,6 +29,8 @@ Keeps = Callable[[PlanProblem, frozenset[int]], WeekPlan | None]
 
 ROUNDS = 6
 """How many orders are tried by putting the jobs that come out late before the others."""
+SEARCHED = 3
+"""Rounds of search for one more promise, where no order keeps it."""
 FEW = 4
 """So many jobs are tried in every order."""
 
@@ -188,11 +191,23 @@ class Clashes:
     finished: bool
 
 
-def clashes(problem: PlanProblem, plan: WeekPlan, keeps: Keeps, stop: Stop) -> Clashes:
+def by_search(stop: Stop, rounds: int = SEARCHED) -> Keeps:
+    """Return the test by so many rounds of search, the jobs heaviest: slower than by list, and it finds more."""
+
+    def keeps(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        found = improve(_weighed(problem, jobs), rounds=rounds, stop=stop).plan
+        return found if jobs <= kept(problem, found) else None
+
+    return keeps
+
+
+def clashes(
+    problem: PlanProblem, plan: WeekPlan, keeps: Keeps, stop: Stop, *, stronger: Keeps | None = None
+) -> Clashes:
     """Return which promises clash in the plan in force.
 
     Every late job that can be kept alone is added to those that hold, where another plan keeps it with them; where none
-    is found, it clashes with some of them.
+    is found, also not by the `stronger` test, it clashes with some of them. Jobs there was no time for are not named.
     """
     records = promised_jobs(problem)
     holds = kept(problem, plan)
@@ -200,25 +215,30 @@ def clashes(problem: PlanProblem, plan: WeekPlan, keeps: Keeps, stop: Stop) -> C
     impossible = tuple(record.job.number for record in late if _never(problem, record))
     asked = Asked(keeps, problem, stop)
     asked.add(plan)
-    loose = [record.job.number for record in late if record.job.number not in impossible]
-    alone_late = tuple(number for number in loose if asked(frozenset({number})) is None)
-    can = [record for record in late if record.job.number not in {*impossible, *alone_late}]
-    together, found, looked = holds, [], 0
-    for record in sorted(can, key=lambda record: (record.job.promised, record.job.number)):
+    loose = [record for record in late if record.job.number not in impossible]
+    together, found, alone_late, looked = holds, [], [], 0
+    for record in sorted(loose, key=lambda record: (record.job.promised, record.job.number)):
+        number = record.job.number
+        alone = asked(frozenset({number}))
         if stop():
             break
-        number = record.job.number
-        if asked(together | {number}) is not None:
-            together |= {number}
+        looked += 1
+        if alone is None:
+            alone_late.append(number)
+            continue
+        more = together | {number}
+        if asked(more) is None and not stop() and stronger is not None:
+            asked.add(stronger(problem, more) or plan)
+        if asked(more) is not None:
+            together = more
         elif not stop():
             found.append(clash_of(number, together, asked, stop))
-        looked += 1
     return Clashes(
         clashes=tuple(found),
         impossible=impossible,
-        alone_late=alone_late,
+        alone_late=tuple(sorted(alone_late)),
         more=tuple(sorted(together - holds)),
-        finished=looked == len(can) and not stop(),
+        finished=looked == len(loose) and not stop(),
     )
 
 

@@ -84,7 +84,9 @@ def ways_out(
     Each way is a whole plan; a way that keeps no more than the plan in force does is none.
     """
     maker = _Ways(problem, kept(problem, plan), clash, known, keeps, stop)
-    found = list(_in_turn(maker.slips(), maker.days_off(), maker.saturdays()))
+    most = len(slips_of(problem, plan))
+    tried = _in_turn(maker.slips(), maker.days_off(), maker.saturdays())
+    found = [way for way in tried if len(way.slips) <= most]  # nobody is helped by more broken promises than now
     closer = (maker.closer(way) if way.kind is WayKind.SLIP else way for way in found)
     return tuple(sorted(closer, key=lambda way: (way.late, way.kind)))
 

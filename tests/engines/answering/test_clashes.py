@@ -333,3 +333,33 @@ def test_out_of_time_says_so_and_gives_what_there_is() -> None:
     found = clashes(the_problem, plan, by_list(lambda: True), lambda: True)
     assert found.clashes == ()
     assert not found.finished
+
+
+def test_jobs_there_was_no_time_for_are_not_called_late_alone() -> None:
+    """Stopped at the first question, nothing is said of jobs nobody looked at, and it says that it is not finished."""
+    week = booked_weeks(6, 2, 2, 1)
+    plan = plan_week(week)
+    known = clashes(week, plan, lambda _problem, _jobs: None, lambda: True)
+    assert known.alone_late == ()
+    assert known.clashes == ()
+    assert not known.finished
+
+
+def test_a_stronger_test_takes_a_clash_back() -> None:
+    """What no order keeps, but the search does, is no clash: it is told as kept by another plan."""
+    week = booked_weeks(6, 2, 2, 1)
+    plan = plan_week(week)
+    late = sorted({record.job.number for record in promised_jobs(week)} - kept(week, plan))
+    asked: list[frozenset[int]] = []
+
+    def by_nothing_but_alone(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        return plan_week(problem) if len(jobs) == 1 else None
+
+    def stronger(_problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        asked.append(jobs)
+        return None
+
+    known = clashes(week, plan, by_nothing_but_alone, lambda: False, stronger=stronger)
+    looked = [number for number in late if number not in {*known.impossible, *known.alone_late}]
+    assert {number for jobs in asked for number in jobs} >= set(looked)
+    assert len(known.clashes) + len(known.more) == len(looked)
