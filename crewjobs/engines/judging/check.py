@@ -1,10 +1,11 @@
 """The plan's judge: every rule of a week plan checked again, minute by minute, without the planner's help.
 
-The tests run it on the plans they make; the program itself plans without it. It reads the raw hours, zones, tasks, links
-and records of who is away, and works out itself who is there, which crews there are and which houses are open. Of the
-planner's own code it uses one thing, the layout of a block (`layout.lay_out`): how many minutes tasks take together that
-share the people of a crew. How they are shared out is no rule that could be broken but the plan's own way, and the judge
-has to find just that work in the plan; that a layout keeps the links and people of its tasks the layout's own tests hold.
+The tests run it on the plans they make; the program itself plans without it. It reads the raw hours, zones, tasks,
+links and records of who is away, and works out itself who is there, which crews there are and which houses are open. Of
+the planner's own code it uses one thing, the layout of a block (`layout.lay_out`): how many minutes tasks take together
+that share the people of a crew. How they are shared out is no rule that could be broken but the plan's own way, and the
+judge has to find just that work in the plan; that a layout keeps the links and people of its tasks the layout's own
+tests hold.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
 from crewjobs.engines.planning.problem import PlanProblem
 
 LONG_WAIT = 2 * 24 * 60
-"""Minutes: what starts so long a wait is done as early as it can be, and opens no house."""
+"""Minutes: what starts so long a wait is done as early as it can be, and opens no house; the planner has its own."""
 LEAST_START = 30
 """Minutes of the day work needs to be started, unless it is shorter."""
 

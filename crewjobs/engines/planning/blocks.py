@@ -167,8 +167,8 @@ def blocks_of(
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
     tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest, and what comes after a task
     whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it. What is
-    `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long. What needs the same of
-    the shop's shared `tools` stays apart from the rest, which would keep them longer.
+    `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long. What
+    needs the same of the shop's shared `tools` stays apart from the rest, which would keep them longer.
 
     Raises:
         Refused: the links go in a circle.

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.engines.planning.buffers import short_slots
-from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.packing import comings, open_days
 from crewjobs.engines.planning.timeline import Booking
 
@@ -22,8 +22,6 @@ SHORT = 2
 QUARTERS = 4
 """Parts of a day that days are counted in: work that moves weighs one of them a block, so that a job which ends a day
 sooner is worth four blocks elsewhere and no more (`common practice`)."""
-HALF_DAY_SLOTS = 16
-"""Slots by which a buffer that is short is counted: a quarter of an hour less moves nothing."""
 
 
 class PlanCost(NamedTuple):
@@ -103,6 +101,7 @@ class Objective:
         crews = {booking.crew for booking in bookings.values()}.union(work.crews_seen)
         told, moved = self._moves(work, bookings)
         known = max(record.told, key=lambda one: one.at).finish if record.told else None
+        # Counted by half days: a quarter of an hour less of a buffer moves nothing.
         short = 0 if promised is None else weight * -(-short_slots(work, floor, bookings) // HALF_DAY_SLOTS)
         days = (last - floor.date_of(record, 0)).days + OPEN * open_days(work, floor, bookings) + SHORT * short
         return PlanCost(

@@ -3,7 +3,8 @@
 Costs of a plan are sums over its jobs, and sums keep an order in which the first difference decides: where no job
 could be better alone, no plan of all of them can be better. Each job alone is settled by the solver, to proof, in
 days late, crews and days. Nothing is claimed where the solver's model is not exact: people out, second trips, night
-shifts, pins, days told to customers, work that moves, promises with too little time kept, work without a place. That a plan is not proven best does not mean there is a better.
+shifts, pins, days told to customers, work that moves, promises with too little time kept, work without a place. That a
+plan is not proven best does not mean there is a better.
 """
 
 from __future__ import annotations

@@ -21,7 +21,7 @@ from random import Random
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.engines.planning.board import Board, Choose, Settled
-from crewjobs.engines.planning.choosing import Found
+from crewjobs.engines.planning.choosing import LATER_DAYS, Found
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, UNSPLIT_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.placing import Way
@@ -54,8 +54,6 @@ SMALL = {**TABLES, "cp_model_presolve": False, "linearization_level": 0}
 """Settings for so few blocks: without presolve and linear relaxation the proof takes half the time."""
 SOLVER_WORK = 0.25
 """What a solver may do in a round, in its own count of work."""
-LATER_DAYS = 8
-"""How many days later than it could a house is opened at most, where that is tried."""
 
 
 class Search:

@@ -16,9 +16,9 @@ from crewjobs.domain.wall import to_utc
 from crewjobs.engines.planning.board import Board, Settled
 from crewjobs.engines.planning.buffers import kept_slots
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
-from crewjobs.engines.planning.jobwork import Floor, JobWork, promise_instant
+from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, promise_instant
 from crewjobs.engines.planning.links import most_slots
-from crewjobs.engines.planning.objective import HALF_DAY_SLOTS, MOVED_SLOTS, OPEN, Objective, Weights
+from crewjobs.engines.planning.objective import MOVED_SLOTS, OPEN, Objective, Weights
 from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, stands_open
 from crewjobs.engines.planning.placing import carton_slot
 from crewjobs.engines.planning.timeline import Booking

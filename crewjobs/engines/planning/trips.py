@@ -45,9 +45,10 @@ def second_trip(
 def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping[int, str]) -> dict[int, str]:
     """Return the open tasks left out together with what has no date, each with that why, so that the rest goes on.
 
-    What must be followed soon by something left out is left out, too. Left out is what only serves a floor that cannot be laid, and the floor of a room whose fixtures nobody can put
-    back: no stairs are stripped for a nose without a date, no range is carried out for a plumber who names no day. A
-    strip, base or the like without a date leaves only itself behind. Empty where no floor could be laid.
+    What must be followed soon by something left out is left out, too. Left out is what only serves a floor that cannot
+    be laid, and the floor of a room whose fixtures nobody can put back: no stairs are stripped for a nose without a
+    date, no range is carried out for a plumber who names no day. A strip, base or the like without a date leaves only
+    itself behind. Empty where no floor could be laid.
 
     `links` are those among the open tasks, `impossible` the tasks that have no date, each with its why.
     """

@@ -6,7 +6,6 @@ published instances. An activity occupies its machine and its pools from its sta
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
@@ -22,18 +21,6 @@ class StartTable:
 
     starts: Sequence[int]
     ends: Sequence[int]
-
-    def first(self, low: int, high: int) -> tuple[int, int] | None:
-        """Return the earliest start from `low` on and its end, if that is no later than `high`."""
-        i = bisect_left(self.starts, low)
-        if i < len(self.starts) and self.ends[i] <= high:
-            return self.starts[i], self.ends[i]
-        return None
-
-    def between(self, low: int, high: int) -> StartTable:
-        """Return the part with ``low <= start`` and ``end <= high``."""
-        i, j = bisect_left(self.starts, low), bisect_left(self.ends, high + 1)
-        return StartTable(starts=self.starts[i:j], ends=self.ends[i:j]) if i < j else EMPTY
 
 
 EMPTY = StartTable(starts=(), ends=())

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from crewjobs.engines.scheduling.batch import Batch, suits
 from crewjobs.engines.scheduling.makespan import shortest
-from crewjobs.engines.scheduling.model import Activity, Lag, Mode, Problem, always
+from crewjobs.engines.scheduling.model import Activity, Lag, Mode, Problem, StartTable, always
 from crewjobs.engines.scheduling.network import network
 from crewjobs.engines.scheduling.population import Flock, Herd
 from crewjobs.engines.scheduling.serial import BACKWARD, FORWARD, Serial
@@ -205,7 +205,7 @@ def test_a_search_stopped_while_it_runs_gives_what_it_has():
     ("problem", "sentence"),
     [
         (Problem(activities=(Activity(modes=(Mode(table=always(1, 4), machine=0),)),), lags=(), machines=1), "machine"),
-        (Problem(activities=(Activity(modes=(Mode(table=always(1, 9).between(2, 9)),)),), lags=()), "from 0"),
+        (Problem(activities=(Activity(modes=(Mode(table=StartTable(starts=range(2, 9), ends=range(3, 10))),)),), lags=()), "from 0"),
         (Problem(activities=(Activity(modes=(Mode(table=always(1, 4)),), uses=((0, 3),)),), lags=(), pools=(2,)), "2 u"),
         (Problem(activities=(Activity(modes=(Mode(table=always(1, 4)),)),), lags=(Lag(before=0, after=0),)), "circle"),
         (
