@@ -255,7 +255,7 @@ class Board:
         return Found(
             attempt=stays,
             packed=packed,
-            refused=bool(stays.missing) and self.chooser.stays_shut(work, stays),  # packed beyond the plan's end before
+            refused=self.chooser.stays_shut(work, stays) and (bool(stays.missing) or not self._was_to_open(work)),
             cost=cost,
             over_night=self.chooser.over_night(work, packed),
         )
@@ -264,6 +264,14 @@ class Board:
         """Return a job as the plan before had it, where most of it can still be there; else the best way to do it."""
         attempt = as_before(work, self.floor, self._placer)
         return self.chooser.best(work, wished) if attempt is None else self._kept_as(work, attempt)
+
+    def _was_to_open(self, work: JobWork) -> bool:
+        """Return whether the plan before had work on the floors: packed, a house may be opened after the plan's end."""
+        previous = self.floor.problem.previous
+        floors = {task.number for key, block in work.blocks.items() if key not in work.ahead for task in block.tasks}
+        return previous is not None and any(
+            placed.key.job == work.number and floors & set(placed.tasks) for placed in previous.placements
+        )
 
     def place(self, number: int, choose: Choose | None = None, *, unpin: bool = False) -> Settled:
         """Book a job with the best crew, or as `choose` says; return what is settled about it.
