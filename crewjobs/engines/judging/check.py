@@ -300,7 +300,7 @@ class _Judge:
                 there.flags[m]
                 and self._there_in(crew, m)
                 and not any(leaves < m + length and m < back for leaves, back in empty)
-                for m in range(begin, until)
+                for m in range(whole_quarters(begin), until, QUARTER)  # work starts on the quarter hour
             ):
                 yield f"{_name(known[0])}: is under way but does not go on at once."
 

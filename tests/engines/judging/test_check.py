@@ -351,7 +351,7 @@ def test_a_crew_that_stands_at_a_house_drives_on_from_there(worked_since: bool) 
 
 
 @pytest.mark.parametrize("people", [1, 2])
-@pytest.mark.parametrize("leaves_in", [0, 60])
+@pytest.mark.parametrize("leaves_in", [0, 4, 60])
 def test_who_is_on_an_errand_cannot_go_on_at_once(people: int, leaves_in: int) -> None:
     """One person alone goes on right after the errand, and no judge asks for more; of two the other goes on meanwhile."""
     now = at(MONDAY, "09:00")
@@ -361,7 +361,8 @@ def test_who_is_on_an_errand_cannot_go_on_at_once(people: int, leaves_in: int) -
     plan = plan_week(the_problem)
     assert check_plan(the_problem, plan) == ()
     (placed,) = plan.placements
-    assert placed.start == (errand.end if people == 1 else now)
+    back = now + timedelta(minutes=-(-(leaves_in + 60) // 15) * 15)  # on the next quarter hour
+    assert placed.start == (back if people == 1 else now)
     later = _with(plan, placed, start=placed.start + timedelta(days=1), end=placed.end + timedelta(days=1))
     assert any("does not go on at once" in fault for fault in check_plan(the_problem, later))
 
