@@ -371,10 +371,19 @@ class Board:
                     serves |= {key} & booked
             # What must follow them soon, or on that day, has no date, or serves nothing that is carried in.
             alone = {first for first, then in pairs if first in serves and then not in serves}
+            alone |= {
+                first
+                for first, last, _ in work.same_day
+                if first in serves and last in serves and not self._on_one_day(work, attempt, first, last)
+            }
             if not alone:
                 break
             booked -= after_them(work, alone)
         return {key: booking for key, booking in attempt.placed.items() if key in serves}
+
+    def _on_one_day(self, work: JobWork, attempt: Attempt, first: BlockKey, last: BlockKey) -> bool:
+        begins, ends = attempt.placed[first].start, attempt.placed[last].end - 1
+        return self.floor.date_of(work.record, begins) == self.floor.date_of(work.record, ends)
 
     def _whole(self, work: JobWork, why: str, but: Collection[BlockKey]) -> tuple[LeftOut, ...]:
         keys = [key for key in work.blocks if key not in self._fixed and key not in but]

@@ -267,7 +267,9 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
     still_open = open_links(record, begun)
     waiting = {link.after for link in record.links if link.most_min is not None} - set(begun)
     must = {n: found for n in sorted(waiting) if (found := must_start(record, record.task(n), problem.now, ahead=True))}
-    later = left_for_later(record, still_open, {task: why for task, why in impossible.items() if task not in begun})
+    one_day = [(pair.first, pair.last) for pair in floor.problem.same_day if pair.job == record.job.number]
+    no_date = {task: why for task, why in impossible.items() if task not in begun}
+    later = left_for_later(record, still_open, no_date, one_day)
     impossible = {**later, **impossible}
     known = {task: fact.at for task, fact in facts.items()}
     blocks, links = blocks_of(

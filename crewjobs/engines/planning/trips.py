@@ -42,10 +42,15 @@ def second_trip(
     return waits | (reached(late, into) - reached(first, into))
 
 
-def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping[int, str]) -> dict[int, str]:
+def left_for_later(
+    record: JobRecord,
+    links: Sequence[Link],
+    impossible: Mapping[int, str],
+    one_day: Sequence[tuple[int, int]] = (),
+) -> dict[int, str]:
     """Return the open tasks left out together with what has no date, each with that why, so that the rest goes on.
 
-    What must be followed soon by something left out is left out, too. Left out is what only serves a floor that cannot
+    What must be followed soon, or on its day (`one_day`), by something left out is left out, too. Left out is what only serves a floor that cannot
     be laid, and the floor of a room whose fixtures nobody can put back: no stairs are stripped for a nose without a
     date, no range is carried out for a plumber who names no day. A strip, base or the like without a date leaves only
     itself behind. Empty where no floor could be laid.
@@ -54,11 +59,13 @@ def left_for_later(record: JobRecord, links: Sequence[Link], impossible: Mapping
     """
     tasks = {task.number: task for task in record.tasks if task.open}
     missing = {number: why for number, why in impossible.items() if number in tasks}
-    tied = [link for link in links if link.most_min is not None and tasks[link.before].started_at is None]
+    tied = [(link.before, link.after) for link in links if link.most_min is not None]
+    tied += [(first, last) for first, last in one_day if first in tasks and last in tasks]
+    tied = [(before, after) for before, after in tied if tasks[before].started_at is None]
     while True:
         later = _left_with(tasks, links, missing)
         gone = reached(missing, neighbors(links)[1]) | later.keys()
-        alone = {link.before: link.after for link in tied if link.after in gone and link.before not in gone}
+        alone = {before: after for before, after in tied if after in gone and before not in gone}
         if not alone:
             return later
         why = missing[min(missing)]

@@ -557,3 +557,13 @@ def test_a_crew_does_not_zigzag() -> None:
     """One crew with three plain houses carries in three times, then does house after house."""
     plan = _planned(problem([house(1), house(2), house(3)], shop(BIRCH)))
     assert len(_visits(plan, "Birch")) <= 7
+
+
+@pytest.mark.parametrize("seed", [107, 1494])
+def test_what_must_end_on_its_day_goes_with_what_has_no_date(seed: int) -> None:
+    """Found at random: a day's pair of which one has no date, or that what is carried in would part, is not begun."""
+    found = random_problem(seed)
+    plan = plan_week(found)
+    later = replace(found, now=found.now + timedelta(minutes=60 + seed * 37), previous=plan)
+    assert check_plan(found, plan) == ()
+    assert check_plan(later, plan_week(later)) == ()
