@@ -48,7 +48,7 @@ def test_a_killed_program_loses_no_acknowledged_tick(database):
     with database.reading() as uow:
         kept = {change.number: change.what for change in uow.changes(100_000)}
     newest = {what: number for number, what in sorted(kept.items())}
-    assert sum(map(len, rounds)) > 2 * len(rounds)
+    assert sum(map(len, rounds)) > len(rounds)  # some were killed later than at their first tick
     assert {number for told in rounds for number in told} <= kept.keys()
     assert sorted(kept) == list(range(1, len(kept) + 1))
     assert job(database).version == len(kept)
