@@ -40,6 +40,8 @@ MOST: Final = 3
 
 keeps: Callable[[Stop], Keeps] = by_list
 """Tries whether some promises can be kept together."""
+SEARCH_SHARE: Final = 0.25
+"""Share of that time for trying it harder, all promises together: what clashes is to be told as well."""
 stronger: Callable[[Stop], Keeps] = by_search
 """Tries it harder, once for each promise that no order keeps."""
 Deadline = Callable[[float], Stop]
@@ -205,7 +207,7 @@ def _gives_a_date(record: JobRecord, left: Sequence[LeftOut], seen: _Seen) -> It
 def _all(seen: _Seen, deadline: Deadline, job: int | None = None) -> WhyView:
     problem, plan = seen.problem, seen.plan
     stop, last = deadline(SECONDS * CLASHES_SHARE), deadline(SECONDS)
-    known = clashes(problem, plan, keeps(stop), stop, stronger=stronger(stop))
+    known = clashes(problem, plan, keeps(stop), stop, stronger=_within(deadline))
     late = [r.job.number for r in promised_jobs(problem) if r.job.number not in kept(problem, plan)]
     chosen = [clash for clash in known.clashes if job is None or job in clash.jobs][:MOST]
     rows = tuple(_clash(seen, clash, known, late, last) for clash in chosen)
@@ -219,6 +221,18 @@ def _all(seen: _Seen, deadline: Deadline, job: int | None = None) -> WhyView:
         order=_way(seen, order, late) if order is not None else None,
         note="" if known.finished and not last() else "There was no time to try everything: more may clash, or help.",
     )
+
+
+def _within(deadline: Deadline) -> Keeps:
+    """Return the harder test, which says no once its share of the time is over; that begins with the first question."""
+    over: list[Stop] = []
+
+    def harder(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        if not over:
+            over.append(deadline(SECONDS * SEARCH_SHARE))
+        return None if over[0]() else stronger(over[0])(problem, jobs)
+
+    return harder
 
 
 def _late_sentences(seen: _Seen, known: Clashes) -> Iterator[str]:
