@@ -82,7 +82,7 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
         previous=plan,
         stands=stands,
         away=away,
-        errands=tuple(_errands(uow, shop, now)),
+        errands=tuple(errands_of(uow, shop, now)),
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
         tools=tool_needs(uow, shop, records),
     )
@@ -119,7 +119,7 @@ def _turned_away(record: JobRecord, shop: Shop, now: datetime) -> bool:
     return any(run.at <= now and to_wall(shop.zone, run.at).date() == today for run in record.dry_runs)
 
 
-def _errands(uow: UnitOfWork, shop: Shop, now: datetime) -> Iterator[Errand]:
+def errands_of(uow: UnitOfWork, shop: Shop, now: datetime) -> Iterator[Errand]:
     """Yield who of the crews leaves for a small visit, from the drive there to the drive back."""
     crews = {worker.name: crew.name for crew in shop.crews for worker in crew.workers}
     for booked in uow.small_visits(now - timedelta(hours=12)):

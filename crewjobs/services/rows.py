@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from crewjobs.domain.material import CARTONS, RUNNING_FEET
-from crewjobs.domain.units import format_hours
 from crewjobs.domain.waits import WaitState as WaitState
+from crewjobs.engines.planning.spare import Spare
 
 SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
 """Said wherever hours by phase are shown."""
@@ -291,7 +291,8 @@ class PromiseRow:
     """A promised day against the planned finish.
 
     `slack_min` are the minutes `crew` could still work there between the two, None where it does not hold; `kept_min`
-    how many of them are to be kept, because tasks take longer or shorter than planned.
+    how many of them are to be kept, because tasks take longer or shorter than planned, `booked_min` in how many of them
+    the plan has the crew at other jobs.
     """
 
     job: int
@@ -302,6 +303,7 @@ class PromiseRow:
     crew: str = ""
     slack_min: int | None = None
     kept_min: int = 0
+    booked_min: int = 0
 
     @property
     def tight(self) -> bool:
@@ -313,9 +315,8 @@ class PromiseRow:
         """Return what it has to spare and what of that should be kept; empty where it does not hold."""
         if self.slack_min is None:
             return ""
-        spare = f"{format_hours(self.slack_min)} of {self.crew}'s time to spare"
-        kept = f"{format_hours(self.kept_min)} should be kept"
-        return f"{spare}, tight: {kept}" if self.tight else f"{spare}, {kept}" if self.kept_min else spare
+        found = Spare(crew=self.crew, slack_min=self.slack_min, booked_min=self.booked_min, kept_min=self.kept_min)
+        return found.words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

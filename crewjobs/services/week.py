@@ -14,7 +14,8 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
-from crewjobs.engines.planning.buffers import kept_min, slack_min
+from crewjobs.engines.planning.buffers import spare
+from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.others import still_out
@@ -22,6 +23,7 @@ from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.away import day_lines
 from crewjobs.services.day_hours import day_hours_lines
 from crewjobs.services.held_work import owed_to
+from crewjobs.services.plan_problem import errands_of
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.toilets import resets
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
@@ -60,7 +62,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         crews=crews,
         days=tuple(replace(_day(found, d, spans, now), small=small[d], away=away[d]) for d in days_from(monday, 7)),
         left_out=_left_out(found),
-        promises=_promises(found),
+        promises=_promises(uow, found, now),
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=stale_words(uow, found.plan, now),
@@ -200,7 +202,7 @@ def _left_out(found: Planned) -> tuple[LeftOutRow, ...]:
     )
 
 
-def _promises(found: Planned) -> tuple[PromiseRow, ...]:
+def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRow, ...]:
     rows = []
     for record in found.records.values():
         job = record.job
@@ -211,19 +213,26 @@ def _promises(found: Planned) -> tuple[PromiseRow, ...]:
         finish = to_wall(job.site.zone, end) if end else None
         holds = finish is not None and finish.date() <= job.promised
         row = PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds)
-        rows.append(_with_slack(found, record, end, row) if end is not None and holds else row)
+        rows.append(_with_slack(row, spared(uow, found, record, now) if holds else None))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
 
 
-def _with_slack(found: Planned, record: JobRecord, end: datetime, row: PromiseRow) -> PromiseRow:
+def spared(uow: UnitOfWork, found: Planned, record: JobRecord, now: datetime) -> Spare | None:
+    """Return what a job of the plan in force has to spare before its promise, None where that does not hold."""
+    end = found.finish(record)
+    if end is None:
+        return None
+    errands = tuple(errands_of(uow, found.shop, now))
+    return spare(found.shop, found.away, errands, record, found.plan, end)
+
+
+def _with_slack(row: PromiseRow, found: Spare | None) -> PromiseRow:
     """Return a promise that holds with the time its last crew has to spare."""
-    last = max((p for p in found.plan.placements if p.key.job == row.job), key=lambda placed: placed.end)
-    crew = next((crew for crew in found.shop.crews if crew.name == last.crew), None)
-    if crew is None:
+    if found is None:
         return row
-    tasks = [(task, task.estimate.expected) for task in record.tasks if task.open]
-    slack, kept = slack_min(found.shop, crew, record.job, end), kept_min(tasks, crew.people, found.shop.kept_percent)
-    return replace(row, crew=crew.name, slack_min=slack, kept_min=round(kept))
+    return replace(
+        row, crew=found.crew, slack_min=found.slack_min, booked_min=found.booked_min, kept_min=found.kept_min
+    )
 
 
 def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -18,18 +18,21 @@ from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
 from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, by_list, by_search, clashes, kept
 from crewjobs.engines.answering.shortage import shortage
 from crewjobs.engines.answering.standing import Standing, alone, promised_jobs, standing
-from crewjobs.engines.answering.standing_words import standing_sentences
+from crewjobs.engines.answering.standing_words import standing_sentence
 from crewjobs.engines.answering.ways_out import WayOut, in_another_order, ways_out
 from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.spare import Spare
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.rows import WaitRow
+from crewjobs.services.visits import planned
 from crewjobs.services.waits import waiting
-from crewjobs.services.week import stale_words
+from crewjobs.services.week import spared, stale_words
 from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyStep, WhyView
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
+    from crewjobs.storage.unit_of_work import UnitOfWork
 
 SECONDS: Final = 3.0
 """How long is looked for clashes and ways out."""
@@ -57,6 +60,8 @@ class _Seen:
     before: WeekPlan | None
     stale: str
     waits: tuple[WaitRow, ...]
+    spare: Spare | None
+    """What the week says the job that is asked about has to spare."""
 
 
 def why(database: Database, now: datetime, job: int | None, deadline: Deadline) -> WhyView:
@@ -80,6 +85,7 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
             before=next((one for one in reversed(earlier) if one.number < plan.number), None),
             stale=stale_words(uow, plan, now),
             waits=waiting(uow, now) if job is not None else (),
+            spare=_spare(uow, now, job) if job is not None else None,
         )
     if job is None:
         return _all(seen, deadline)
@@ -95,6 +101,11 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
         order=found.order if found.order is not None and job in found.order.keeps else None,
         note=found.note,
     )
+
+
+def _spare(uow: UnitOfWork, now: datetime, job: int) -> Spare | None:
+    found = planned(uow, [uow.job(job)])
+    return spared(uow, found, found.records[job], now) if found is not None else None
 
 
 def _check(record: JobRecord) -> None:
@@ -118,6 +129,8 @@ def _job(seen: _Seen, record: JobRecord) -> WhyJob:
     chain = chain_of(seen.problem, seen.plan, number, seen.before)
     words = told(chain, floor_of(seen.problem, seen.plan), zone) if chain is not None else None
     stands = standing(seen.problem, seen.plan, number)
+    if stands is not None:
+        stands = replace(stands, spare=seen.spare)
     whole = words is not None and not left
     found = stands.alone if stands is not None else None
     return WhyJob(
@@ -138,7 +151,7 @@ def _job(seen: _Seen, record: JobRecord) -> WhyJob:
 
 def _promise(stands: Standing | None, words: Told | None, zone: str) -> Iterator[str]:
     if stands is not None and words is not None:
-        yield from standing_sentences(stands, words, zone)
+        yield standing_sentence(stands, words, zone)
     elif stands is not None:
         yield f"Promised {day_words(stands.promised)}: the plan does not finish it, so the promise is not kept."
 

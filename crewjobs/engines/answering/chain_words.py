@@ -1,16 +1,17 @@
-"""A chain told to people: steps with their times, and the one sentence they make."""
+"""A chain told to people: steps with their times, and the one sentence the steps that matter most make."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from typing import Final
 
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.answering.chain import Binding, Chain, Later, Spot
+from crewjobs.engines.answering.chain import NO_CAUSE, Binding, Chain, Later, Spot
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.planning.words import PHASE_WORDS
@@ -19,6 +20,10 @@ from crewjobs.engines.readiness.holds import FactKind
 
 SHORT_MIN = 2 * 60
 """A rest up to this is told with the work around it."""
+MOST_LINKS: Final = 4
+"""A sentence names no more links than these."""
+LEAST_LINK: Final = timedelta(hours=1)
+"""A link that costs less is not named."""
 
 
 class StepKind(StrEnum):
@@ -62,21 +67,22 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A chain as told. `end` is UTC."""
+    """A chain as told. `end` is UTC; `steps` are all of it, `links` those that the sentence names."""
 
     job: int
     end: datetime
     head: str
     steps: tuple[Step, ...]
+    links: tuple[Step, ...]
 
     @property
     def because(self) -> str:
-        """Return the steps as one part of a sentence."""
-        return "; ".join(step.words for step in self.steps)
+        """Return the links that matter most as one part of a sentence."""
+        return "; ".join(step.words for step in self.links)
 
     @property
     def sentence(self) -> str:
-        """Return the whole chain as one sentence."""
+        """Return the chain as one sentence."""
         return f"{self.head}: {self.because}."
 
     @property
@@ -87,12 +93,83 @@ class Told:
 
 def told(chain: Chain, floor: Floor, zone: str) -> Told:
     """Return a chain in words; `floor` is the one of the plan it was walked in, `zone` the site's."""
-    teller = _Teller(floor, zone, chain)
     wall = to_wall(zone, chain.end)
     head = f"Job {chain.job} ends {day_words(wall.date())} {wall:%H:%M}"
-    return Told(job=chain.job, end=chain.end, head=head, steps=tuple(teller.steps()))
+    steps = tuple(_Teller(floor, zone, chain).steps())
+    links = tuple(_joined(list(_Teller(floor, zone, chain).only(_that_matter(steps)))))
+    return Told(job=chain.job, end=chain.end, head=head, steps=steps, links=links)
 
 
+def _that_matter(steps: Sequence[Step]) -> frozenset[int]:
+    """Return which steps a sentence names: the last work, and of what costs an hour or more what costs most.
+
+    What has no length of its own (a pin, who is missing) is named before any work or wait.
+    """
+    last = len(steps) - 1
+    carried = {
+        i
+        for i in range(1, last)
+        if [step.kind for step in steps[i - 1 : i + 2]] == [StepKind.DELIVERY, StepKind.WORK, StepKind.ACCLIMATION]
+        and steps[i].minutes <= SHORT_MIN
+    }
+    matter = [i for i, step in enumerate(steps[:-1]) if i not in carried and _length(step) >= LEAST_LINK]
+    matter.sort(key=lambda i: (-_length(steps[i]), i))
+    kinds = [steps[i].kind for i in matter]
+    one = {StepKind.DELIVERY, StepKind.ACCLIMATION} <= set(kinds)  # told as one link
+    return frozenset([*matter[: MOST_LINKS - 1 + one], last])
+
+
+def _joined(steps: Sequence[Step]) -> Iterator[Step]:
+    """Yield the links of a sentence: a delivery and the hours of what came are one."""
+    due: Step | None = None
+    for step in steps:
+        if due is not None and step.kind is StepKind.ACCLIMATION:
+            name = due.words.partition(" is due")[0].partition(" are due")[0]
+            hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
+            since = due.until if due.until is not None else step.since
+            step, due = replace(step, words=f"{due.words} and {hours}", since=since), None
+        if due is not None:
+            yield due
+        due = step if step.kind is StepKind.DELIVERY else None
+        if due is None:
+            yield step
+    if due is not None:
+        yield due
+
+
+def _length(step: Step) -> timedelta:
+    """Return what a step costs; all there is where that is not known, such as for who is missing."""
+    if step.kind is StepKind.WORK:
+        return timedelta(minutes=step.minutes)
+    return step.until - step.since if step.kind in LONG and step.since and step.until else timedelta.max
+
+
+def _joined(steps: Sequence[Step]) -> Iterator[Step]:
+    """Yield the links of a sentence: a delivery and the hours of what came are one."""
+    due: Step | None = None
+    for step in steps:
+        if due is not None and step.kind is StepKind.ACCLIMATION:
+            name = due.words.partition(" is due")[0].partition(" are due")[0]
+            hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
+            since = due.until if due.until is not None else step.since
+            step, due = replace(step, words=f"{due.words} and {hours}", since=since), None
+        if due is not None:
+            yield due
+        due = step if step.kind is StepKind.DELIVERY else None
+        if due is None:
+            yield step
+    if due is not None:
+        yield due
+
+
+def _length(step: Step) -> timedelta:
+    if step.kind is StepKind.WORK:
+        return timedelta(minutes=step.minutes)
+    return step.until - step.since if step.since is not None and step.until is not None else timedelta(0)
+
+
+LONG: Final = frozenset({StepKind.WORK, StepKind.CURE, StepKind.ACCLIMATION})
+"""Steps that cost the time they take."""
 FACTS = {
     FactKind.DUE: StepKind.DELIVERY,
     FactKind.ACCLIMATION: StepKind.ACCLIMATION,
@@ -111,6 +188,7 @@ class _Teller:
         self._zone = zone
         self._chain = chain
         self._day: date | None = None
+        self._done = floor.problem.now  # when the plan ends the work before
         self._record = next(r for r in floor.problem.jobs if r.job.number == chain.job)
         mine = [b.start for line in floor.timelines.values() for b in line.bookings if b.key.job == chain.job]
         self._first = min(mine, default=0)
@@ -126,13 +204,24 @@ class _Teller:
     def _at(self, slot: int) -> datetime:
         return self._floor.axis.at(slot)
 
+    def only(self, kept: Collection[int]) -> Iterator[Step]:
+        """Yield some of the steps: the days that only the others name are not named."""
+        steps = self.steps()
+        for i in range(max(kept) + 1):
+            day = self._day
+            step = next(steps)
+            if i in kept:
+                yield step
+            else:
+                self._day = day
+
     def steps(self) -> Iterator[Step]:
         """Yield the steps in the order of time; work of one crew in a row is one step."""
         run: list[Spot] = []
         for spot in self._chain.spots:
             if run and not self._joins(run, spot):
                 yield self._work(run)
-                run = []
+                self._done, run = run[-1].placement.end, []
             if not run:
                 yield from self._bound(spot)
             run.append(spot)
@@ -140,16 +229,11 @@ class _Teller:
 
     def _joins(self, run: Sequence[Spot], spot: Spot) -> bool:
         """Return whether work goes on with the same crew, nothing but a rest of up to two hours between."""
-        if spot.placement.crew != run[-1].placement.crew or spot.later is not None or self._lost(run, spot):
+        if spot.placement.crew != run[-1].placement.crew or spot.later is not None or spot.apart:
             return False
         link = spot.bound.link
         rests = spot.bound.binding is Binding.WAIT and link is not None and link.wait_min <= SHORT_MIN
         return rests or spot.bound.binding is Binding.FOLLOWS
-
-    def _lost(self, run: Sequence[Spot], spot: Spot) -> bool:
-        """Return whether another job of the crew lies between two works of this one."""
-        between = self._floor.timelines[spot.placement.crew].before(spot.start) if spot.work else None
-        return between is not None and between.key.job != self._chain.job and between.start >= run[-1].end
 
     # -- what binds a start
 
@@ -159,14 +243,14 @@ class _Teller:
         if bound.binding is Binding.FACT:
             yield from self._fact(bound.facts)
         elif bound.binding is Binding.WAIT:
-            yield self._wait(spot, until)
+            yield self._wait(spot)
         elif bound.binding is Binding.CREW:
-            booked = self._floor.timelines[crew].before(spot.start)
-            end = self._at(booked.end) if booked else until
+            end = self._at(bound.done)
             words = f"{crew} is on job {bound.job} until {self.when(end)}"
             yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=bound.job)
         elif bound.binding is Binding.TOOL:
             where = f"job {bound.job}" if bound.job is not None else "other work of this house"
+            until = until if bound.job is not None else self._done
             words = f"the {bound.tool} is at {where} until {self.when(until)}"
             yield Step(kind=StepKind.TOOL, words=words, until=until, job=bound.job)
         elif bound.binding is Binding.PIN:
@@ -178,10 +262,7 @@ class _Teller:
         elif bound.binding is Binding.BEGUN and spot.block.begun is not None:
             words = f"it is under way since {self.when(spot.block.begun)}"
             yield Step(kind=StepKind.BEGUN, words=words, since=spot.block.begun, crew=crew)
-        free = spot.later in (Later.TOGETHER, Later.KEPT, Later.AT_MOST) or bound.binding in (
-            Binding.PIN,
-            Binding.BEGUN,
-        )
+        free = spot.later in NO_CAUSE or spot.later is Later.AT_MOST or bound.binding in (Binding.PIN, Binding.BEGUN)
         if spot.work and not free:
             yield from self._days_lost(spot)
         yield from self._later(spot)
@@ -212,24 +293,26 @@ class _Teller:
             words = f"{head} {self.when(fact.at)}{bracket}{rest}"
         return Step(kind=FACTS[fact.kind], words=words, until=fact.at)
 
-    def _wait(self, spot: Spot, until: datetime) -> Step:
+    def _wait(self, spot: Spot) -> Step:
         link = spot.bound.link
         assert link is not None
         before = self._record.task(link.before)
-        since = until - timedelta(minutes=link.wait_min)
+        since, lasts = self._done, timedelta(minutes=link.wait_min)
+        until = self._at(self._floor.axis.up(since + lasts))
         hours = exact_wait(link.wait_min)
         if link.name == ACCLIMATING:
             thing = before.where if before.key.scope.name else "the material"
             words = f"{thing} acclimates {hours} until {self.when(until)}"
-            return Step(kind=StepKind.ACCLIMATION, words=words, since=since, until=until)
+            return Step(kind=StepKind.ACCLIMATION, words=words, since=until - lasts, until=until)
         name = link.name.partition(" (")[0] or f"a wait of {hours} after '{before.title}' lasts"
         words = f"{name}{f' {hours}' if link.name else ''} until {self.when(until)}"
-        return Step(kind=StepKind.CURE, words=words, since=since, until=until)
+        return Step(kind=StepKind.CURE, words=words, since=until - lasts, until=until)
 
     def _later(self, spot: Spot) -> Iterator[Step]:
-        start, crew = spot.placement.start, spot.placement.crew
+        start, crew = self._at(spot.start), spot.placement.crew
         if spot.later is Later.PEOPLE:
-            yield Step(kind=StepKind.PEOPLE, words=spot.lacks, until=start, crew=crew)
+            words = f"{self._what([spot])} {spot.lacks}" if spot.lacks.startswith("takes ") else spot.lacks
+            yield Step(kind=StepKind.PEOPLE, words=words, until=start, crew=crew)
         elif spot.later is Later.ELEVATOR:
             words = f"the elevator is booked from {self.when(start)}"
             yield Step(kind=StepKind.ELEVATOR, words=words, until=start, crew=crew)
@@ -242,28 +325,32 @@ class _Teller:
             most = exact_wait(spot.soon.most_min or 0)
             words = f"{self._what([spot])} waits until {self.when(start)}, so that '{_short(after.title)}' starts at most {most} after it"
             yield Step(kind=StepKind.AT_MOST, words=words, until=start, crew=crew)
-        elif spot.later is Later.KEPT:
-            words = f"{self._what([spot])} stays on {self._named_day(start)} as in the plan before"
-            yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
+        elif spot.later in NO_CAUSE:
+            yield from self._left(spot)
+
+    def _left(self, spot: Spot) -> Iterator[Step]:
+        """Yield why the plan has work later than it could be, where that can be said."""
+        start = spot.placement.start
+        first = spot is self._chain.spots[0] and self._floor.axis.down(start) == self._first
+        what, crew = "it" if first else self._what([spot]), spot.placement.crew
+        if spot.later is Later.KEPT:
+            words = f"{what} stays on {self._named_day(start)} as in the plan before"
+        elif spot.later is Later.ONE_DAY:
+            why = next((p.why for p in self._floor.problem.same_day if p.job == self._chain.job), "")
+            words = f"{what} waits for {self._named_day(start)}, to be begun and ended on one day: else {why}"
         elif spot.later is Later.TOGETHER:
-            if spot.ahead:
-                words = f"carrying in waits for {self._named_day(start)}, in one visit with what it needs"
-                yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
-                return
-            first = spot is self._chain.spots[0] and spot.start == self._first
-            what = "it" if first else self._what([spot])
             words = f"{what} begins no sooner than {self._named_day(start)} so that the house is open fewer days"
-            yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
+        else:
+            return
+        yield Step(kind=StepKind.TOGETHER, words=words, until=start, crew=crew)
 
     # -- hours
 
     def _days_lost(self, spot: Spot) -> Iterator[Step]:
-        until = self._at(spot.bound.slot)
-        words = self._off(spot.placement.crew, until, spot.placement.start)
+        until, start = self._at(spot.bound.slot), self._at(spot.start)
+        words = self._off(spot.placement.crew, until, start)
         if words:
-            yield Step(
-                kind=StepKind.HOURS, words=words, since=until, until=spot.placement.start, crew=spot.placement.crew
-            )
+            yield Step(kind=StepKind.HOURS, words=words, since=until, until=start, crew=spot.placement.crew)
 
     def _off(self, crew: str, since: datetime, until: datetime) -> str:
         """Return the days between two instants on which a crew that usually works then does not, and why."""
@@ -283,6 +370,9 @@ class _Teller:
         if day in shop.holidays:
             return "" if weekend and not found.hours.usual(day) else "the shop is closed {}"
         if not found.comes(day):
+            everybody = {one.worker for one in self._floor.problem.away if (one.crew, one.day) == (crew, day)}
+            if everybody and everybody >= {worker.name for worker in found.workers}:
+                return f"nobody of {crew} is there {{}}"
             return "" if weekend and not found.hours.usual(day) else f"{crew} is off {{}}"
         if day in job.blocked:
             return "the customer has blocked {}"
@@ -320,7 +410,8 @@ class _Teller:
 
     def _what(self, run: Sequence[Spot]) -> str:
         """Return what a run of work is: its phases, or where there are none the house's tasks by name."""
-        phases = [PHASE_WORDS[spot.block.phase] for spot in run if spot.block.phase in PHASE_WORDS]
+        carried = [f"carrying in {task.where}" for spot in run if spot.block.carry_in for task in spot.block.tasks[-1:]]
+        phases = [PHASE_WORDS[spot.block.phase] for spot in run if spot.block.phase in PHASE_WORDS] or carried
         titles = [f"'{_short(task.title)}'" for spot in run for task in spot.block.tasks[-1:]]
         return listed(list(dict.fromkeys(phases or titles)), most=5 if phases else 3)
 

@@ -10,12 +10,15 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain import Chain, Walk, chain_of, floor_of
 from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Block, PlanProblem
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import pin_fault
 
@@ -24,8 +27,8 @@ from crewjobs.engines.planning.whys import pin_fault
 class Need:
     """Work and waits left between an instant and a promise, against the hours of the crew that has the most there.
 
-    `since` and `until` are UTC; `work_min` are minutes of the crew, `wait_min` minutes by the clock, `has_min` the
-    minutes the crew `crew` can work at the site between them.
+    `since`, the last fact the chain waits for, and `until` are UTC; `work_min` are minutes of the crew, `wait_min` minutes
+    by the clock, `has_min` the minutes the crew `crew`, which can do some of that work, has at the site between them.
     """
 
     since: datetime
@@ -40,8 +43,8 @@ class Need:
 class Alone:
     """A job as it would be done if there were no other: every crew free, all else as it is.
 
-    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan at all ends by the promised
-    day, whoever does the work. `need` says it in hours where there are some.
+    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan in which one crew does each piece
+    of work ends by the promised day, whichever crew that is. `need` says it in hours where hours explain it.
     """
 
     end: datetime
@@ -55,8 +58,7 @@ class Alone:
 class Standing:
     """A promise against the plan. `end` (UTC) is None where the plan does not finish the job.
 
-    `between_min` are the minutes the crew of the last work could work at the site between planned end and the end of
-    the promised day: to spare where the promise holds, over it where it does not. `alone` is told of a late job only.
+    `spare` says what a promise that holds has to spare; `alone` is told of a late job only.
     """
 
     job: int
@@ -64,8 +66,7 @@ class Standing:
     end: datetime | None
     holds: bool
     days_late: int
-    between_min: int
-    crew: str
+    spare: Spare | None
     alone: Alone | None
 
 
@@ -100,29 +101,21 @@ def standing(problem: PlanProblem, plan: WeekPlan, job: int) -> Standing | None:
     promised, end = record.job.promised, end_of(plan, job)
     late = 0 if end is None else max(0, (last_day(record, end) - promised).days)
     holds = end is not None and late == 0
-    between, crew = _between(problem, plan, record) if end is not None else (0, "")
     return Standing(
         job=job,
         promised=promised,
         end=end,
         holds=holds,
         days_late=late,
-        between_min=between,
-        crew=crew,
+        spare=_spare(problem, plan, record) if holds else None,
         alone=None if holds or end is None else alone(problem, plan, job),
     )
 
 
-def _between(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> tuple[int, str]:
-    """Return the minutes of the last crew at the site between planned end and promise, and that crew."""
-    floor, promised = floor_of(problem, plan), record.job.promised
-    mine = [placed for placed in plan.placements if placed.key.job == record.job.number]
-    last = max(mine, key=lambda placed: (placed.end, placed.key))
-    if promised is None or last.crew not in floor.crews:
-        return 0, last.crew
-    calendar = floor.calendar(record, last.crew)
-    promise = min(max(0, floor.day(record, promised)[1]), floor.axis.slots)
-    return abs(calendar.count(promise) - calendar.count(floor.axis.up(last.end))) * QUARTER, last.crew
+def _spare(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> Spare | None:
+    shop = with_parts(problem.shop, problem.away)
+    end = Walk(problem, plan, record.job.number).finish()
+    return spare(shop, problem.away, problem.errands, record, plan, end)
 
 
 # -- with every crew free
@@ -174,7 +167,7 @@ def alone(problem: PlanProblem, plan: WeekPlan, job: int) -> Alone | None:
     late = promised is not None and last_day(record, end) > promised
     soon = soonest(just, job) if late else None
     proved = late and soon is not None and promised is not None and last_day(record, soon) > promised
-    return Alone(end=end, told=words, late=late, proved=proved, need=_need(just, words) if late else None)
+    return Alone(end=end, told=words, late=late, proved=proved, need=_need(just, words, chain) if late else None)
 
 
 def soonest(problem: PlanProblem, job: int) -> datetime | None:
@@ -236,23 +229,27 @@ def _soonest_with(floor: Floor, work: JobWork, block: Block, crew: str, earliest
 FACTS = (StepKind.DELIVERY, StepKind.ACCLIMATION, StepKind.PROMISE, StepKind.HOUSE, StepKind.FACT, StepKind.BEGUN)
 
 
-def _need(problem: PlanProblem, words: Told) -> Need | None:
-    """Return what is left after the last fact of a chain, against the hours of the best crew before the promise."""
+def _need(problem: PlanProblem, words: Told, chain: Chain) -> Need | None:
+    """Return what is left after the last fact of a chain, against the hours of the best crew before the promise.
+
+    None where it explains nothing: where there are hours enough, and no wait takes from them.
+    """
     record = problem.jobs[0]
     floor = Floor(problem)
     promised = record.job.promised
     at = max((i for i, step in enumerate(words.steps) if step.kind in FACTS), default=-1)
     since = words.steps[at].until if at >= 0 else None
     rest = words.steps[at + 1 :]
-    crews = list(dict.fromkeys(step.crew for step in rest if step.kind is StepKind.WORK))
+    begin = max(since or problem.now, problem.now)
+    blocks = [spot.block for spot in chain.spots if spot.work and spot.placement.end > begin]
+    crews = [crew for crew in floor.crews if any(floor.able(block, crew) for block in blocks)]
     if promised is None or not crews:
         return None
-    begin = max(since or problem.now, problem.now)
     first, last = max(0, floor.axis.up(begin)), max(0, floor.day(record, promised)[1])
     has = {crew: _minutes(floor, record, crew, first, min(last, floor.axis.slots)) for crew in crews}
     best = max(has, key=lambda crew: has[crew])
     waits = [step for step in rest if step.kind is StepKind.CURE and step.since and step.until]
-    return Need(
+    found = Need(
         since=begin,
         until=floor.axis.at(last),
         work_min=sum(step.minutes for step in rest),
@@ -260,6 +257,7 @@ def _need(problem: PlanProblem, words: Told) -> Need | None:
         crew=best,
         has_min=has[best],
     )
+    return found if found.since >= found.until or found.work_min > found.has_min or found.wait_min else None
 
 
 def _minutes(floor: Floor, record: JobRecord, crew: str, first: int, last: int) -> int:

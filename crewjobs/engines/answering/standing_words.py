@@ -1,57 +1,55 @@
-"""How a promise stands, in sentences for people."""
+"""How a promise stands, in a sentence for people."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.domain.wording import counted, day_words, listed, moment_words
 from crewjobs.engines.answering.chain_words import Told
 from crewjobs.engines.answering.standing import Alone, Need, Standing
 
 
-def standing_sentences(found: Standing, chain: Told, zone: str) -> Iterator[str]:
-    """Yield one sentence on how a promise stands, and for a late job what it would be with every crew free."""
+def standing_sentence(found: Standing, chain: Told, zone: str) -> str:
+    """Return how a promise stands in one sentence, for a late job with what it would be with every crew free."""
     day = day_words(found.promised)
     if found.end is None:
-        yield f"Promised {day}: the plan does not finish it, so the promise is not kept."
-        return
-    hours = f"{format_hours(found.between_min).removesuffix(' h')} working hours of {found.crew}"
+        return f"Promised {day}: the plan does not finish it, so the promise is not kept."
     if found.holds:
-        yield f"Promised {day}: it holds, with {hours} to spare."
-        return
-    days = f"{found.days_late} day{'' if found.days_late == 1 else 's'}"
-    yield f"Promised {day}: it is {days} late, {hours} after the promise."
-    if found.alone is not None:
-        yield _alone(found.alone, chain, zone)
-        if found.alone.late and found.alone.need is not None:
-            yield need_sentence(found.alone.need, zone)
+        spare = f", {found.spare.words}" if found.spare is not None else ""
+        return f"Promised {day}: it holds{spare}."
+    late = f"Promised {day}: it is {counted(found.days_late, 'day')} late"
+    return f"{late}{_alone(found.alone, chain, zone)}." if found.alone is not None else f"{late}."
 
 
 def _alone(alone: Alone, chain: Told, zone: str) -> str:
+    """Return what a late job would be with every crew free; what is proved is so for one crew to a piece of work only."""
     end = _when(alone.told.end, zone)
     if not alone.late:
         others = jobs_words(chain.waits_for)
         waits = f"; it waits for {others}" if others else ""
-        return f"With every crew free it would end {end}{waits}."
-    if alone.proved and alone.told.because == chain.because:
-        return "Even with every crew free it ends no sooner, so the promise cannot be kept."
-    if alone.proved:
-        return f"The promise cannot be kept even with every crew free: it would end {end}: {alone.told.because}."
-    return f"With every crew free the planner finds no end before {end} either: {alone.told.because}."
+        return f", and with every crew free it would end {end}{waits}"
+    why = need_words(alone.need, zone) if alone.need is not None else ""
+    if not why and alone.told.because != chain.because:
+        why = alone.told.because
+    because = f": {why}" if why else ""
+    if not alone.proved:
+        return f", and with every crew free the planner finds no end before {end} either{because}"
+    sooner = "" if alone.told.end == chain.end else f" (it would end {end})"
+    return f", and cannot be kept with one crew to each piece of work, even with every crew free{sooner}{because}"
 
 
-def need_sentence(need: Need, zone: str) -> str:
+def need_words(need: Need, zone: str) -> str:
     """Return the hours needed after the last fact against the hours there are before the promise."""
     wait = f" and {exact_wait(need.wait_min)} of drying and curing" if need.wait_min else ""
     work = f"{format_hours(need.work_min)} of work{wait}"
     if need.since >= need.until:
-        return f"By {_when(need.since, zone)} the promised day is over, and {work} are still to come."
+        return f"by {_when(need.since, zone)} the promised day is over, and {work} are still to come"
     return (
-        f"From {_when(need.since, zone)} to the end of the promised day {need.crew} has {format_hours(need.has_min)} "
-        f"there, and {work} are to come."
+        f"from {_when(need.since, zone)} to the end of the promised day {need.crew} has {format_hours(need.has_min)} "
+        f"there, and {work} are to come"
     )
 
 

@@ -8,17 +8,26 @@ hours its crew works there.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from datetime import datetime
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Final
 
-from crewjobs.domain.crew import Crew, Shop
-from crewjobs.domain.job import Job
-from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.crew import Away, Crew, Shop
+from crewjobs.domain.job import Job, JobRecord
+from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import DAY, QUARTER, to_utc
-from crewjobs.engines.planning.calendars import worked_minutes
+from crewjobs.engines.planning.calendars import worked_windows
 from crewjobs.engines.planning.jobwork import Floor, JobWork, promise_instant
+from crewjobs.engines.planning.problem import Errand
+from crewjobs.engines.planning.roster import Roster
+from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.planning.timeline import Booking
+
+MINUTE: Final = timedelta(minutes=1)
+ROUND: Final = 1e-6
+"""Thirds of minutes add up to whole ones."""
 
 
 def spread_min(tasks: Iterable[tuple[Task, float]], people: int) -> float:
@@ -38,15 +47,72 @@ def kept_min(tasks: Iterable[tuple[Task, float]], people: int, percent: int) -> 
     return spread_min(tasks, people) * percent / 100
 
 
-def slack_min(shop: Shop, crew: Crew, job: Job, end: datetime) -> int | None:
+def spare(
+    shop: Shop, away: Sequence[Away], errands: Sequence[Errand], record: JobRecord, plan: WeekPlan, end: datetime
+) -> Spare | None:
+    """Return what a job that ends at an instant (UTC) has to spare; None without a promise that holds and a known crew.
+
+    `shop` has a crew more for every part that works by itself (`roster.with_parts`).
+    """
+    mine = [placed for placed in plan.placements if placed.key.job == record.job.number]
+    last = max(mine, key=lambda placed: (placed.end, placed.key), default=None)
+    crew = next((crew for crew in shop.crews if last is not None and crew.name == last.crew), None)
+    if crew is None:
+        return None
+    slack = slack_min(shop, crew, record.job, end, away, errands)
+    if slack is None:
+        return None
+    promise = promise_instant(record)
+    assert promise is not None
+    others = [one for one in plan.placements if one.crew == crew.name and one.key.job != record.job.number]
+    booked = sum(
+        slack_between(shop, crew, record.job, max(end, one.start), min(promise, one.end), away, errands)
+        for one in others
+    )
+    tasks = [(task, task.estimate.expected) for task in record.tasks if task.open]
+    kept = round(kept_min(tasks, crew.people, shop.kept_percent))
+    return Spare(crew=crew.name, slack_min=slack, booked_min=min(booked, slack), kept_min=kept)
+
+
+def slack_min(
+    shop: Shop, crew: Crew, job: Job, end: datetime, away: Sequence[Away] = (), errands: Sequence[Errand] = ()
+) -> int | None:
     """Return the minutes a crew could still work at a job between its planned end and its promise.
 
-    None without a promise, or where the promised day is over by then.
+    Minutes of the whole crew: while some of it are out, lent to others or at a small visit, only their share of the
+    time counts. None without a promise, or where the promised day is over by then.
     """
     if job.promised is None:
         return None
     promise = to_utc(job.site.zone, job.promised, DAY)
-    return worked_minutes(shop, crew, job, end, promise) if end <= promise else None
+    return slack_between(shop, crew, job, end, promise, away, errands) if end <= promise else None
+
+
+def slack_between(
+    shop: Shop,
+    crew: Crew,
+    job: Job,
+    since: datetime,
+    until: datetime,
+    away: Sequence[Away],
+    errands: Sequence[Errand],
+) -> int:
+    """Return the minutes of a whole crew at a job between two instants."""
+    roster = Roster(shop, away, errands)
+    minutes = 0.0
+    for day, start, end in worked_windows(shop, crew, job, since, until):
+        minutes += (end - start) / MINUTE - missing_min(roster, crew, day, start, end)
+    return int(minutes + ROUND)
+
+
+def missing_min(roster: Roster, crew: Crew, day: date, start: datetime, end: datetime) -> float:
+    """Return the minutes of a whole crew that its people who are not there take of a stretch of a day."""
+    if day not in roster.days(crew.name):
+        return 0.0
+    there = sorted(roster.on(crew.name, day), key=lambda worker: worker.name)
+    gone = sum(roster.gone_min(worker.name, start, end) for worker in there)
+    have = len(there) * ((end - start) / MINUTE) - gone
+    return max(0.0, (end - start) / MINUTE - have / max(1, crew.people))
 
 
 def kept_slots(work: JobWork, floor: Floor, crew: str) -> int:
@@ -56,16 +122,25 @@ def kept_slots(work: JobWork, floor: Floor, crew: str) -> int:
 
 
 def slack_slots(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int | None:
-    """Return the slots the crew of a job's last block could still work there before its promise ends.
+    """Return the slots the whole crew of a job's last block could still work there before its promise ends.
 
-    Negative where the job ends after it; None without a promise or without bookings.
+    As `slack_min`, by the quarter hour. Negative where the job ends after it; None without a promise or without bookings.
     """
     promise = promise_instant(work.record)
     last = max(bookings.values(), key=lambda booking: (booking.end, booking.key), default=None)
     if promise is None or last is None:
         return None
-    calendar = floor.calendar(work.record, last.crew)
-    return calendar.count(floor.axis.down(promise)) - calendar.count(last.end)
+    calendar, crew = floor.calendar(work.record, last.crew), floor.crews[last.crew]
+    since, until = last.end, floor.axis.down(promise)
+    slack = calendar.count(until) - calendar.count(since)
+    if slack <= 0 or not floor.roster.days(crew.name):
+        return slack
+    missing = sum(
+        missing_min(floor.roster, crew, day, floor.axis.at(max(since, start)), floor.axis.at(min(until, end)))
+        for day, start, end in zip(calendar.days, calendar.starts, calendar.ends, strict=True)
+        if start < until and since < end
+    )
+    return slack - math.ceil(missing / QUARTER - ROUND)
 
 
 def short_slots(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int:

@@ -189,16 +189,25 @@ def worked_minutes(
     shop: Shop, crew: Crew, job: Job, since: datetime, until: datetime, *, elevator: bool = False
 ) -> int:
     """Return the minutes a crew could work at a job's site between two instants, with `elevator` while it is booked."""
+    windows = worked_windows(shop, crew, job, since, until, elevator=elevator)
+    return sum((end - start) // timedelta(minutes=1) for _, start, end in windows)
+
+
+def worked_windows(
+    shop: Shop, crew: Crew, job: Job, since: datetime, until: datetime, *, elevator: bool = False
+) -> tuple[tuple[date, datetime, datetime], ...]:
+    """Return when a crew could work at a job's site between two instants: the shop's day, from when and until when (UTC)."""
     if until <= since:
-        return 0
+        return ()
     quarters = (since - EPOCH) // SLOT
     origin = EPOCH + quarters * SLOT
     axis = Axis(origin=origin, slots=-((origin - until) // SLOT))
     open_at = site_windows(axis, job.site, job.blocked, elevator=elevator)
     calendar = site_calendar(axis, crew_days(axis, shop, crew), job.site, open_at)
-    return sum(
-        max(0, (min(until, axis.at(end)) - max(since, axis.at(start))) // timedelta(minutes=1))
-        for start, end in zip(calendar.starts, calendar.ends, strict=True)
+    return tuple(
+        (day, max(since, axis.at(start)), min(until, axis.at(end)))
+        for day, start, end in zip(calendar.days, calendar.starts, calendar.ends, strict=True)
+        if axis.at(start) < until and since < axis.at(end)
     )
 
 

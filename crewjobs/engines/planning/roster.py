@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
 from crewjobs.domain.crew import Away, Crew, Shop, Skill, Worker
@@ -129,6 +129,15 @@ class Roster:
             (one.end for one in self._errands if one.worker in names and one.start < end and start < one.end),
             default=None,
         )
+
+    def gone_min(self, worker: str, start: datetime, end: datetime) -> float:
+        """Return the minutes of a stretch of time in which somebody is at a small visit or on the way there or back."""
+        spans = sorted((max(start, one.start), min(end, one.end)) for one in self._errands if one.worker == worker)
+        gone, until = timedelta(0), start
+        for begin, stop in spans:
+            gone += max(timedelta(0), stop - max(begin, until))
+            until = max(until, stop)
+        return gone / timedelta(minutes=1)
 
     def most(self, crew: str) -> int:
         """Return the most people a crew has on any day."""

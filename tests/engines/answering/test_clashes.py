@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.tasks import Phase, ScopeKind
+from crewjobs.domain.tasks import Pause, Phase, ScopeKind
 from crewjobs.domain.wall import Span
 from crewjobs.engines.answering.chain import chain_of, floor_of
 from crewjobs.engines.answering.chain_words import told
@@ -21,7 +21,7 @@ from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
 from crewjobs.engines.answering.clashes import Clashes, by_list, clashes, kept
 from crewjobs.engines.answering.shortage import shortage
 from crewjobs.engines.answering.standing import alone, end_of, only, promised_jobs, soonest, standing
-from crewjobs.engines.answering.standing_words import standing_sentences
+from crewjobs.engines.answering.standing_words import standing_sentence
 from crewjobs.engines.answering.ways_out import WayKind, ways_out
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
@@ -76,7 +76,8 @@ def test_a_promise_that_holds_says_the_hours_between() -> None:
     plan = plan_week(the_problem)
     found = standing(the_problem, plan, 1)
     assert found is not None
-    assert (found.holds, found.between_min, found.crew) == (True, 8 * 60, "Birch")
+    assert found.spare is not None
+    assert (found.holds, found.spare.slack_min, found.spare.crew) == (True, 8 * 60, "Birch")
 
 
 def test_a_late_job_waits_for_the_other() -> None:
@@ -88,10 +89,9 @@ def test_a_late_job_waits_for_the_other() -> None:
     assert found is not None
     assert chain is not None
     words = told(chain, floor_of(the_problem, plan), CENTRAL)
-    assert list(standing_sentences(found, words, CENTRAL)) == [
-        "Promised Mon 2 Mar: it is 1 day late, 8.0 working hours of Birch after the promise.",
-        "With every crew free it would end Mon 2 Mar 16:00; it waits for job 1.",
-    ]
+    assert standing_sentence(found, words, CENTRAL) == (
+        "Promised Mon 2 Mar: it is 1 day late, and with every crew free it would end Mon 2 Mar 16:00; it waits for job 1."
+    )
 
 
 def test_a_promise_that_no_plan_keeps_is_proved_and_counted() -> None:
@@ -111,11 +111,37 @@ def test_a_promise_that_no_plan_keeps_is_proved_and_counted() -> None:
     assert (need.work_min, need.has_min, need.wait_min) == (540, 8 * 60, 0)
     chain = chain_of(the_problem, plan, 1)
     assert chain is not None
-    sentences = list(standing_sentences(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL))
-    assert sentences[1:] == [
-        "Even with every crew free it ends no sooner, so the promise cannot be kept.",
-        "From Sun 8 Mar 14:15 to the end of the promised day Birch has 8.0 h there, and 9.0 h of work are to come.",
-    ]
+    assert standing_sentence(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL) == (
+        "Promised Mon 9 Mar: it is 1 day late, and cannot be kept with one crew to each piece of work, even with every "
+        "crew free: from Sun 8 Mar 14:15 to the end of the promised day Birch has 8.0 h there, and 9.0 h of work are to "
+        "come."
+    )
+
+
+def test_hours_that_explain_nothing_are_not_said() -> None:
+    """A cure of three days between two pieces of work breaks the promise, and 4 h of 32 h do not: the cure is named.
+
+    With hours enough and no wait at all there is nothing to say in hours.
+    """
+    net = Network(job=job(1, drive=0, promised=_day(4)))
+    pour = net.add("Pour leveler", Phase.SUBFLOOR_PREP, 3 * 120, people=3)
+    net.add("Lay rows", Phase.INSTALL, 3 * 120, people=3, waits={pour: (72 * 60, "leveler cures")})
+    the_problem = problem([net.record()], shop(BIRCH))
+    plan = plan_week(the_problem)
+    found, chain = standing(the_problem, plan, 1), chain_of(the_problem, plan, 1)
+    assert found is not None
+    assert chain is not None
+    sentence = standing_sentence(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL)
+    assert sentence.endswith("4.0 h of work and 72 h of drying and curing are to come.")
+    net = Network(job=job(1, drive=0, promised=_day(4)))
+    for stage in range(1, 5):
+        net.add("Pour", Phase.SUBFLOOR_PREP, 300, *range(1, stage), stage=stage, people=1, pause=Pause.LUNCH)
+    the_problem = problem([net.record()], shop(BIRCH))
+    found = standing(the_problem, plan_week(the_problem), 1)
+    assert found is not None
+    assert found.alone is not None
+    assert found.alone.proved, "5 h on one day, four times, of days of 8 h"
+    assert found.alone.need is None
 
 
 @settings(max_examples=40, deadline=None)
