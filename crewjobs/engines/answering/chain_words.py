@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from itertools import pairwise
 from typing import Final
 
 from crewjobs.domain.units import exact_wait, format_hours
@@ -24,6 +25,8 @@ MOST_LINKS: Final = 4
 """A sentence names no more links than these."""
 LEAST_LINK: Final = timedelta(hours=1)
 """A link that costs less is not named."""
+UNKNOWN: Final = timedelta(days=999)
+"""What a link costs where that is not known: it is named first."""
 
 
 class StepKind(StrEnum):
@@ -114,9 +117,11 @@ def _that_matter(steps: Sequence[Step]) -> frozenset[int]:
     }
     matter = [i for i, step in enumerate(steps[:-1]) if i not in carried and _length(step) >= LEAST_LINK]
     matter.sort(key=lambda i: (-_length(steps[i]), i))
-    kinds = [steps[i].kind for i in matter]
-    one = {StepKind.DELIVERY, StepKind.ACCLIMATION} <= set(kinds)  # told as one link
-    return frozenset([*matter[: MOST_LINKS - 1 + one], last])
+    more = frozenset([*matter[:MOST_LINKS], last])
+    kinds = [steps[i].kind for i in sorted(more)]
+    if (StepKind.DELIVERY, StepKind.ACCLIMATION) in pairwise(kinds):  # told as one link
+        return more
+    return frozenset([*matter[: MOST_LINKS - 1], last])
 
 
 def _joined(steps: Sequence[Step]) -> Iterator[Step]:
@@ -138,34 +143,10 @@ def _joined(steps: Sequence[Step]) -> Iterator[Step]:
 
 
 def _length(step: Step) -> timedelta:
-    """Return what a step costs; all there is where that is not known, such as for who is missing."""
+    """Return what a step costs; more than any other where that is not known, such as for who is missing."""
     if step.kind is StepKind.WORK:
         return timedelta(minutes=step.minutes)
-    return step.until - step.since if step.kind in LONG and step.since and step.until else timedelta.max
-
-
-def _joined(steps: Sequence[Step]) -> Iterator[Step]:
-    """Yield the links of a sentence: a delivery and the hours of what came are one."""
-    due: Step | None = None
-    for step in steps:
-        if due is not None and step.kind is StepKind.ACCLIMATION:
-            name = due.words.partition(" is due")[0].partition(" are due")[0]
-            hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
-            since = due.until if due.until is not None else step.since
-            step, due = replace(step, words=f"{due.words} and {hours}", since=since), None
-        if due is not None:
-            yield due
-        due = step if step.kind is StepKind.DELIVERY else None
-        if due is None:
-            yield step
-    if due is not None:
-        yield due
-
-
-def _length(step: Step) -> timedelta:
-    if step.kind is StepKind.WORK:
-        return timedelta(minutes=step.minutes)
-    return step.until - step.since if step.since is not None and step.until is not None else timedelta(0)
+    return step.until - step.since if step.kind in LONG and step.since and step.until else UNKNOWN
 
 
 LONG: Final = frozenset({StepKind.WORK, StepKind.CURE, StepKind.ACCLIMATION})
@@ -310,21 +291,22 @@ class _Teller:
 
     def _later(self, spot: Spot) -> Iterator[Step]:
         start, crew = self._at(spot.start), spot.placement.crew
+        until = spot.placement.start
         if spot.later is Later.PEOPLE:
             words = f"{self._what([spot])} {spot.lacks}" if spot.lacks.startswith("takes ") else spot.lacks
-            yield Step(kind=StepKind.PEOPLE, words=words, until=start, crew=crew)
+            yield Step(kind=StepKind.PEOPLE, words=words, until=until, crew=crew)
         elif spot.later is Later.ELEVATOR:
             words = f"the elevator is booked from {self.when(start)}"
-            yield Step(kind=StepKind.ELEVATOR, words=words, until=start, crew=crew)
+            yield Step(kind=StepKind.ELEVATOR, words=words, until=until, crew=crew)
         elif spot.later is Later.STRETCH:
             hours = _hours(spot.work * QUARTER)
             words = f"{self._what([spot])} takes {hours} on one day, and {self.when(start)} is the first time it fits"
-            yield Step(kind=StepKind.STRETCH, words=words, until=start, crew=crew)
+            yield Step(kind=StepKind.STRETCH, words=words, until=until, crew=crew)
         elif spot.later is Later.AT_MOST and spot.soon is not None:
             after = self._record.task(spot.soon.after)
             most = exact_wait(spot.soon.most_min or 0)
             words = f"{self._what([spot])} waits until {self.when(start)}, so that '{_short(after.title)}' starts at most {most} after it"
-            yield Step(kind=StepKind.AT_MOST, words=words, until=start, crew=crew)
+            yield Step(kind=StepKind.AT_MOST, words=words, until=until, crew=crew)
         elif spot.later in NO_CAUSE:
             yield from self._left(spot)
 
@@ -350,7 +332,9 @@ class _Teller:
         until, start = self._at(spot.bound.slot), self._at(spot.start)
         words = self._off(spot.placement.crew, until, start)
         if words:
-            yield Step(kind=StepKind.HOURS, words=words, since=until, until=start, crew=spot.placement.crew)
+            yield Step(
+                kind=StepKind.HOURS, words=words, since=until, until=spot.placement.start, crew=spot.placement.crew
+            )
 
     def _off(self, crew: str, since: datetime, until: datetime) -> str:
         """Return the days between two instants on which a crew that usually works then does not, and why."""

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from datetime import date
+from typing import Final
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER
-from crewjobs.domain.wording import day_words
-from crewjobs.engines.planning.calendars import slots_of
+from crewjobs.domain.wording import counted, day_words
+from crewjobs.engines.planning.calendars import Window, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
-from crewjobs.engines.planning.packing import link_slot, two_trips
-from crewjobs.engines.planning.timeline import Booking
+from crewjobs.engines.planning.packing import link_slot, on_one_day, stands_open, two_trips
+from crewjobs.engines.planning.problem import Block
+from crewjobs.engines.planning.timeline import Booking, Timeline
 from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
+
+HOUR_SLOTS: Final = 60 // QUARTER
 
 
 def start_reason(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
@@ -41,13 +46,17 @@ def _other_crew_words(work: JobWork, floor: Floor, booking: Booking, mine: Mappi
     if floor.able(block, most):  # on some day, with whoever is lent to it then
         day = floor.date_of(work.record, booking.start)
         there = len(floor.roster.on(most, day))
-        return f"; takes {block.least_people} people, {most} crew has {there}" if there < block.least_people else ""
+        return _too_few(block, most, there) if there < block.least_people else ""
     lacking = block.skills - floor.crews[most].skills
     if lacking:
         return f"; {most} crew is not one that {skills_words(lacking)}"
     if block.least_people > floor.roster.most(most):
-        return f"; takes {block.least_people} people, {most} crew has {floor.roster.most(most)}"
+        return _too_few(block, most, floor.roster.most(most))
     return f"; nobody in {most} crew holds the card {cards_words(block.cards)}"
+
+
+def _too_few(block: Block, crew: str, there: int) -> str:
+    return f"; takes {counted(block.least_people, 'person', 'people')}, {crew} crew has {there or 'nobody'}"
 
 
 def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int) -> str:
@@ -75,7 +84,7 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
             return "first hours of the day at this site: too little was left of the day before"
         stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
         return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
-    return _moved(work, booking, mine)
+    return _moved(work, floor, booking, mine)
 
 
 def _missed_elevator(work: JobWork, floor: Floor, booking: Booking) -> str:
@@ -96,17 +105,47 @@ def _missed_elevator(work: JobWork, floor: Floor, booking: Booking) -> str:
 
 
 def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> str:
-    """Return who was missing on the days between the instant it could start and its start, where that is why."""
-    block, calendar = work.blocks[booking.key], floor.calendar(work.record, booking.crew, work.blocks[booking.key])
-    first = calendar.count(slot)
-    if first >= calendar.total or calendar.slot(first) >= booking.start:
+    """Return who was missing where that is why a block starts no sooner: on the last day on which it could have else.
+
+    A day on which nothing was missing and the crew had the time makes what was missing before it no cause.
+    """
+    block, crew = work.blocks[booking.key], booking.crew
+    if not floor.roster.days(crew):
         return ""
-    days = calendar.days[calendar.window(first) : calendar.window(calendar.count(booking.start)) + 1]
-    irregular = floor.roster.days(booking.crew)
-    for day in dict.fromkeys(days):
-        if day in irregular and (why := floor.lacks(block, booking.crew, day)):
-            return f"{why} on {day_words(day)}"
-    return ""
+    missing = ""
+    for start, end in _places(work, floor, booking, slot):
+        lacking = [
+            (day, why) for day in _days(work, floor, booking, start, end) if (why := floor.lacks(block, crew, day))
+        ]
+        if lacking:
+            day, why = lacking[-1]
+            missing = f"{why} on {day_words(day)}"
+        elif floor.staff(work.record, block, crew, start, end) >= booking.people:
+            return ""
+    return missing
+
+
+def _places(work: JobWork, floor: Floor, booking: Booking, slot: int) -> Iterator[Window]:
+    """Yield where a block could stand sooner than it does, from a slot on, if only its crew's time and tools count."""
+    block, timeline = work.blocks[booking.key], floor.timelines[booking.crew]
+    starts = floor.starts(work.record, block, booking.crew, people=booking.people)
+    others = Timeline(booking.crew, floor.calendars.crew(booking.crew), floor.roads, floor.toolbox)
+    for other in timeline.bookings:
+        if other.key != booking.key:
+            others.add(other._replace(tools=frozenset()))  # the toolbox knows of these already
+    found = others.first(starts, work.number, slot, booking.end)
+    while found is not None and found[0] < booking.start:
+        free = floor.toolbox.free_from(booking.tools, *found) if booking.tools else None
+        if free is None or free >= booking.start:  # what holds them then may be this block itself
+            yield found
+        found = others.first(starts, work.number, found[0] + 1, booking.end)
+
+
+def _days(work: JobWork, floor: Floor, booking: Booking, start: int, end: int) -> Iterator[date]:
+    """Yield the days of a stretch on which its crew is not as it usually is."""
+    calendar = floor.calendar(work.record, booking.crew, work.blocks[booking.key])
+    first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
+    return (day for day in dict.fromkeys(calendar.days[first : last + 1]) if day in floor.roster.days(booking.crew))
 
 
 def _binding(
@@ -145,7 +184,8 @@ def _binding(
     return max(bounds, key=lambda bound: bound[0])
 
 
-def _moved(work: JobWork, booking: Booking, mine: Mapping[BlockKey, Booking]) -> str:
+def _moved(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking]) -> str:
+    """Return why a block starts later than it could: packed next to what follows, or kept where the plan before has it."""
     after = [mine[link.after] for link in work.out[booking.key] if link.after in mine]
     later = [other for other in mine.values() if other.start >= booking.end]
     following = min(after or later, key=lambda other: (other.start, other.key), default=None)
@@ -156,6 +196,45 @@ def _moved(work: JobWork, booking: Booking, mine: Mapping[BlockKey, Booking]) ->
         link = min(soon, key=lambda link: mine[link.after].start)
         task = work.blocks[link.after].tasks[0]
         return f"later, so that '{task.title}' ({task.where}) starts at most {exact_wait(link.most_min or 0)} after it"
+    for first, last, why in work.same_day:
+        if first in mine and last in mine and booking.key in on_one_day(work, first, last):
+            return f"begun and ended on one day: else {why}"
     if following is None:
-        return "moved to the end of the job so the house is open fewer days"
-    return f"moved next to {block_words(work.blocks[following.key])} so the house is open fewer days"
+        return "moved to the end of the job, in one visit"
+    what = block_words(work.blocks[following.key])
+    if not _as_late_as_can_be(work, floor, booking, mine, following):
+        return (
+            "stays where the plan before has it" if _stayed(floor, booking, work) else f"left there: {what} comes later"
+        )
+    floors = [other.start for key, other in mine.items() if key not in work.ahead]
+    opens = not stands_open(work, mine) and floors and booking.start == min(floors)
+    return f"moved next to {what}" + (" so the house is open fewer days" if opens else ", in one visit")
+
+
+def _as_late_as_can_be(
+    work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], following: Booking
+) -> bool:
+    """Return whether a block lies as late as what follows it lets it, but for less than an hour of work."""
+    limit = min(
+        (mine[link.after].start - slots_of(link.wait_min) for link in work.out[booking.key] if link.after in mine),
+        default=following.start,
+    )
+    timeline, calendar = floor.timelines[booking.crew], floor.calendar(work.record, booking.crew)
+    next_one = next((other for other in timeline.bookings if other.start >= booking.end), None)
+    if next_one is not None:
+        limit = min(limit, next_one.start)
+    return calendar.count(limit) - calendar.count(booking.end) < HOUR_SLOTS
+
+
+def _stayed(floor: Floor, booking: Booking, work: JobWork) -> bool:
+    """Return whether the plan before has some work of a block with the same crew at the same time."""
+    was = floor.problem.previous.placements if floor.problem.previous else ()
+    numbers = {task.number for task in work.blocks[booking.key].tasks}
+    start = floor.axis.at(booking.start)
+    return any(
+        placed.key.job == work.number
+        and placed.start == start
+        and placed.crew == booking.crew
+        and numbers & {*placed.tasks}
+        for placed in was
+    )
