@@ -198,8 +198,8 @@ def _touched(uow: UnitOfWork, crew: Crew, person: Worker, day: date) -> Iterator
         job = f"job {stretch.record.job.number}, {work_words(stretch.tasks)}"
         if missing:
             cards = listed([quoted(card) for card in missing])
-            yield f"{upper(job)}, needs the card {cards}, which only {person.name} holds: that work stops."
+            yield f"{upper(job)}, needs the card {cards}, which only {person.name} holds."
         elif len(places) > len(there):
-            yield f"{upper(job)}, is planned with {len(places)} people; {len(there)} are there."
+            yield f"{upper(job)}, is planned with {len(places)} people; {len(there) or 'nobody'} {'is' if len(there) < 2 else 'are'} there."
         touched = touched or bool(missing) or len(places) > len(there)
     yield "Plan again: the rest goes on with who is there." if touched else "Plan again to use it."

@@ -10,7 +10,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import counted, day_words, listed
 from crewjobs.engines.planning.calendars import SLOT
 from crewjobs.services.clock import read_from
 from crewjobs.services.offers import (
@@ -125,4 +125,5 @@ def _unable(tasks: Sequence[Task], morning: Morning) -> str:
     if skills:
         return f"{morning.crew.name} does not do {listed(skills)}"
     people = max(task.least_people for task in tasks)
-    return f"it needs {people} people, {len(morning.workers)} are there"
+    there = len(morning.workers)
+    return f"it needs {counted(people, 'person', 'people')}, {there or 'nobody'} {'is' if there < 2 else 'are'} there"

@@ -9,13 +9,13 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import Final
 
-from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.units import exact_wait
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
 from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.answering.chain import NO_CAUSE, Binding, Chain, Later, Spot
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.problem import Earliest
-from crewjobs.engines.planning.words import PHASE_WORDS
+from crewjobs.engines.planning.words import PHASE_WORDS, minutes_words
 from crewjobs.engines.readiness.clocks import ACCLIMATING
 from crewjobs.engines.readiness.holds import FactKind
 
@@ -299,7 +299,7 @@ class _Teller:
             words = f"the elevator is booked from {self.when(start)}"
             yield Step(kind=StepKind.ELEVATOR, words=words, until=until, crew=crew)
         elif spot.later is Later.STRETCH:
-            hours = _hours(spot.work * QUARTER)
+            hours = minutes_words(spot.work * QUARTER)
             words = f"{self._what([spot])} takes {hours} on one day, and {self.when(start)} is the first time it fits"
             yield Step(kind=StepKind.STRETCH, words=words, until=until, crew=crew)
         elif spot.later is Later.AT_MOST and spot.soon is not None:
@@ -375,7 +375,7 @@ class _Teller:
         fewer = {spot.placement.people for spot in run if 0 < spot.placement.people < whole}
         people = f" ({min(fewer)} of {whole} people)" if fewer else ""
         since = "" if run[0].bound.binding is Binding.BEGUN else f"from {self.when(start)} "
-        hours = f" {_hours(minutes)}" if minutes else ""
+        hours = f" {minutes_words(minutes)}" if minutes else ""
         words = f"{since}{crew}{people} works{hours} on {self._what(run)}"
         notes = [*self._rests(run), *filter(None, [self._off(crew, start, end)])]
         words += f", to {self.when(end)}" + (f" ({', '.join(notes)})" if notes else "")
@@ -403,11 +403,6 @@ class _Teller:
 def _short(title: str) -> str:
     """Return a title up to its first comma, colon or bracket, which says enough in a sentence."""
     return title.replace(":", ",").partition(",")[0].partition(" (")[0]
-
-
-def _hours(minutes: int) -> str:
-    """Return hours of work as ``6.2 h``, or what is less than an hour as ``45 min``."""
-    return format_hours(minutes) if minutes >= 60 else f"{minutes} min"
 
 
 def _span(days: Sequence[date]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from crewjobs.domain.plan import BlockKey, Pin
@@ -15,7 +15,14 @@ from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calend
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block
-from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
+from crewjobs.engines.planning.words import (
+    block_words,
+    cards_words,
+    fact_words,
+    minutes_words,
+    moment,
+    skills_words,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +126,8 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
             _fits(floor, block, crew, _unblocked(work, floor, crew, block), cause.earliest) for crew in able
         ):
             return f"the days the customer has blocked leave no room before the plan ends {end}"
+        if short := _short_site_hours(work, floor, able):
+            return short
         if cause.after is not None:
             return (
                 f"{block_words(work.blocks[cause.after])} and the waits after it end too late for {block_words(block)}"
@@ -126,6 +135,26 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
     booked = f"{listed(able)} {'is' if len(able) == 1 else 'are'} booked"
     tools = f", or the {listed(sorted(block.tools))} elsewhere" if block.tools else ""
     return f"no room before the plan ends {end}: {booked}{tools}"
+
+
+def _short_site_hours(work: JobWork, floor: Floor, able: list[str]) -> str:
+    """Return that a site's hours are too short for all of its work, empty where they are not, or not they alone."""
+    site = work.record.job.site
+    if site.hours is None:
+        return ""
+    takes = {crew: sum(floor.slots(block, crew) for block in work.blocks.values()) for crew in able}
+    here = {crew: floor.calendar(work.record, crew) for crew in able}
+    most = max(able, key=lambda crew: here[crew].total)
+    days = crew_days(floor.axis, floor.problem.shop, floor.crews[most])
+    anytime = site_calendar(floor.axis, days, replace(site, hours=None), ((-floor.axis.slots, 2 * floor.axis.slots),))
+    if here[most].total >= takes[most] or anytime.total < takes[most]:
+        return ""
+    day, total = here[most].longest_day * QUARTER, here[most].total * QUARTER
+    weeks = round(floor.axis.slots * QUARTER / (7 * 24 * 60))
+    return (
+        f"the site's hours leave {most} {minutes_words(day)} a day there: {minutes_words(total)} in {weeks} weeks, and the "
+        f"work takes it {minutes_words(takes[most] * QUARTER)}"
+    )
 
 
 def _fits(floor: Floor, block: Block, crew: str, calendar: Calendar, earliest: int) -> bool:
@@ -204,7 +233,7 @@ def _pin_missed(work: JobWork, floor: Floor, cause: NoPlace) -> str:
     day, _ = floor.day(work.record, pin.day)
     near = to_utc(zone, pin.day, 0)
     if fact is not None and floor.axis.up(fact.at) >= day:
-        return f"pinned to {_pin(pin)}, but {fact_words(fact, zone, near)} comes too late for that day"
+        return f"pinned to {_pin(pin)}, but {fact_words(fact, zone, near)}, too late for that day"
     if cause.after is not None and cause.earliest > day:
         until = moment(zone, floor.axis.at(cause.earliest), near)
         before = block_words(work.blocks[cause.after])

@@ -16,7 +16,7 @@ from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.planning.roster import with_parts
-from tests.engines.planning.networks import MONDAY, Network, at, booked_weeks, crew, job, problem, shop
+from tests.engines.planning.networks import MONDAY, Network, at, booked_weeks, crew, hours, job, problem, shop
 
 BIRCH, LONER = crew("Birch", 2), crew("Cedar", 1)
 
@@ -126,3 +126,25 @@ def test_what_a_repair_leaves_where_it_stood_is_not_said_to_be_packed() -> None:
     assert found[2].reason == "takes 2 people, Birch has 1 on Tue 3 Mar"
     assert found[protect].start == start
     assert found[protect].reason == "stays where the plan before has it"
+
+
+def test_site_hours_too_short_for_the_work_are_named() -> None:
+    """Half an hour a day at the house, and 17.5 h of work: the hours there are, not one wait, are why."""
+    net = Network(job=job(1, drive=0, site_hours=hours(("09:00", "09:30"))))
+    first = net.add("Scrape", Phase.SUBFLOOR_PREP, 2 * 450)
+    net.add("Lay rows", Phase.INSTALL, 2 * 600, waits={first: (60, "patch dries")})
+    plan = plan_week(problem([net.record()], shop(BIRCH)))
+    assert [left.why for left in plan.left_out] == [
+        "the site's hours leave Birch 30 min a day there: 15.0 h in 6 weeks, and the work takes it 17.5 h"
+    ]
+
+
+def test_a_pin_before_its_planks_are_due_is_told_in_one_piece() -> None:
+    """Pinned to Tuesday, planks due on Thursday: the fact and that it is too late are two parts of one sentence."""
+    net = Network(job=job(1, drive=0))
+    net.add("Lay rows", Phase.INSTALL, 60)
+    come = {(1, 1): (Earliest(at=at(_day(5), "13:00"), reason="creek maple is due"),)}
+    pin = Pin(job=1, task=1, crew="Birch", day=_day(3))
+    plan = plan_week(problem([net.record()], shop(BIRCH), earliest=come, pins=[pin]))
+    said = "pinned to Birch on Tue 3 Mar, but creek maple is due Thu 13:00, too late for that day"
+    assert said in " ".join([*(left.why for left in plan.left_out), *map(str, plan.unkept), *_reasons(plan).values()])
