@@ -53,6 +53,18 @@ def test_the_finish_is_the_weeks(shop) -> None:
     assert (found.finish, found.promised, found.holds) == (promise.finish, promise.promised, promise.holds)
 
 
+def test_what_is_to_spare_is_the_weeks(shop) -> None:
+    """`why` says the very words of the week on what a promise has to spare, with somebody out, too, and tight where that is."""
+    for out in (None, "Tobiah"):
+        if out is not None:
+            shop.office.away(out, date(2026, 3, 12))
+        shop.office.plan()
+        (promise,) = shop.office.week(date(2026, 3, 2)).promises
+        assert promise.spare_words
+        assert shop.office.why(4).job.promise == (f"Promised Fri 13 Mar: it holds, {promise.spare_words}.",)
+        assert ("tight" in promise.spare_words) == promise.tight
+
+
 def test_clashing_houses_are_named_with_ways_out(empty_shop) -> None:
     """Three equal houses for one crew by Friday: they clash, and each way out names a day and an hour."""
     dens(empty_shop, "2026-03-06")
