@@ -32,6 +32,7 @@ def why_text(view: WhyView) -> str:
     if view.job is not None:
         lines += _job(view.job)
     lines += [wrap(sentence, indent="  ", first="") for sentence in view.late]
+    lines += [_way(way) for way in view.saves]
     for clash in view.clashes:
         lines += ["", wrap(clash.sentence, indent="  ", first="")]
         lines += [_way(way) for way in clash.ways] or ["  No way out was found in the time there is."]

@@ -36,6 +36,8 @@ def draw_why(view: WhyView, width: int) -> list[Line]:
         lines += _job(view.job, room)
     for sentence in view.late:
         lines += [*paragraph(sentence, room, "warn", " "), []]
+    for way in view.saves:
+        lines += [*paragraph(way.sentence, room, "accent", " → "), []]
     for clash in view.clashes:
         lines += [heading("Clash", width), *paragraph(clash.sentence, room, "", " ")]
         for way in clash.ways:

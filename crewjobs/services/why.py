@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
@@ -14,41 +14,22 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.answering.chain import chain_of, floor_of
 from crewjobs.engines.answering.chain_words import Step, Told, told
-from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.answering.clashes import Clash, Clashes, Keeps, by_list, by_search, clashes, kept
-from crewjobs.engines.answering.shortage import shortage
-from crewjobs.engines.answering.standing import Standing, alone, promised_jobs, standing
+from crewjobs.engines.answering.standing import Standing, standing
 from crewjobs.engines.answering.standing_words import standing_sentence
-from crewjobs.engines.answering.ways_out import WayOut, in_another_order, ways_out
-from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.spare import Spare
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.visits import planned
 from crewjobs.services.waits import waiting
 from crewjobs.services.week import spared, stale_words
-from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyStep, WhyView
+from crewjobs.services.why_promises import Asked, Deadline, promises
+from crewjobs.services.why_rows import WhyJob, WhyStep, WhyView
 from crewjobs.services.wording import task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
-
-SECONDS: Final = 3.0
-"""How long is looked for clashes and ways out."""
-CLASHES_SHARE: Final = 0.5
-"""Share of that time for finding what clashes; the rest is for the ways out."""
-MOST: Final = 3
-"""So many clashes are told, each with its ways out."""
-
-keeps: Callable[[Stop], Keeps] = by_list
-"""Tries whether some promises can be kept together."""
-SEARCH_SHARE: Final = 0.25
-"""Share of that time for trying it harder, all promises together: what clashes is to be told as well."""
-stronger: Callable[[Stop], Keeps] = by_search
-"""Tries it harder, once for each promise that no order keeps."""
-Deadline = Callable[[float], Stop]
-"""Returns what to ask whether so many seconds are over."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +38,7 @@ class _Seen:
 
     problem: PlanProblem
     plan: WeekPlan
+    proposal: WeekPlan | None
     before: WeekPlan | None
     stale: str
     waits: tuple[WaitRow, ...]
@@ -82,23 +64,24 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
         seen = _Seen(
             problem=problem_of(uow, now),
             plan=plan,
+            proposal=uow.proposal(),
             before=next((one for one in reversed(earlier) if one.number < plan.number), None),
             stale=stale_words(uow, plan, now),
             waits=waiting(uow, now) if job is not None else (),
             spare=_spare(uow, now, job) if job is not None else None,
         )
     if job is None:
-        return _all(seen, deadline)
+        return promises(_asked(seen), deadline)
     row = _job(seen, next(r for r in seen.problem.jobs if r.job.number == job))
     contended = row.holds is False and row.possible is True
-    found = _all(seen, deadline, job) if contended else _nothing(seen)
+    found = promises(_asked(seen), deadline, job) if contended else _nothing(seen)
     return WhyView(
         plan_number=found.plan_number,
         stale=found.stale,
         job=row,
         late=(),
-        clashes=tuple(clash for clash in found.clashes if job in clash.jobs),
-        order=found.order if found.order is not None and job in found.order.keeps else None,
+        clashes=found.clashes,
+        order=found.order,
         note=found.note,
     )
 
@@ -114,6 +97,11 @@ def _check(record: JobRecord) -> None:
         raise Refused(f"job {job.number} is {job.state.value}: nothing of it is planned.")
     if job.state is JobState.BOOKED and record.tasks and not any(task.open for task in record.tasks):
         raise Refused(f"job {job.number} has nothing left to do: every task is done.")
+
+
+def _asked(seen: _Seen) -> Asked:
+    proposal = (seen.proposal,) if seen.proposal is not None else ()
+    return Asked(problem=seen.problem, plan=seen.plan, stale=seen.stale, seen=proposal)
 
 
 def _nothing(seen: _Seen) -> WhyView:
@@ -212,99 +200,3 @@ def _gives_a_date(record: JobRecord, left: Sequence[LeftOut], seen: _Seen) -> It
     for row in seen.waits:
         if row.job == number and row.ready_at is None and row.call and row.what.casefold() not in said:
             yield f"{row.what}: {row.call}."
-
-
-# -- all promises
-
-
-def _all(seen: _Seen, deadline: Deadline, job: int | None = None) -> WhyView:
-    problem, plan = seen.problem, seen.plan
-    stop, last = deadline(SECONDS * CLASHES_SHARE), deadline(SECONDS)
-    known = clashes(problem, plan, keeps(stop), stop, stronger=_within(deadline))
-    late = [r.job.number for r in promised_jobs(problem) if r.job.number not in kept(problem, plan)]
-    chosen = [clash for clash in known.clashes if job is None or job in clash.jobs][:MOST]
-    rows = tuple(_clash(seen, clash, known, late, last) for clash in chosen)
-    order = in_another_order(problem, plan, known, keeps(last))
-    return WhyView(
-        plan_number=plan.number,
-        stale=seen.stale,
-        job=None,
-        late=tuple(_late_sentences(seen, known)),
-        clashes=rows,
-        order=_way(seen, order, late) if order is not None else None,
-        note="" if known.finished and not last() else "There was no time to try everything: more may clash, or help.",
-    )
-
-
-def _within(deadline: Deadline) -> Keeps:
-    """Return the harder test, which says no once its share of the time is over; that begins with the first question."""
-    over: list[Stop] = []
-
-    def harder(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
-        if not over:
-            over.append(deadline(SECONDS * SEARCH_SHARE))
-        return None if over[0]() else stronger(over[0])(problem, jobs)
-
-    return harder
-
-
-def _late_sentences(seen: _Seen, known: Clashes) -> Iterator[str]:
-    """Yield what is to be said of every promise that no plan keeps, and of those without a finish."""
-    records = {record.job.number: record for record in seen.problem.jobs}
-    left = {one.job: one for one in seen.plan.left_out}
-    for number in sorted({*known.impossible, *known.alone_late}):
-        record = records[number]
-        day = day_words(record.job.promised) if record.job.promised else ""
-        head = f"Job {number} is promised {day}"
-        if (
-            record.job.promised is not None
-            and record.job.promised < to_wall(record.job.site.zone, seen.problem.now).date()
-        ):
-            yield f"Job {number} was promised {day}, which has gone by: agree on another day."
-            continue
-        if number in left:
-            yield f"{head} and has no finish: {left[number].why}."
-            continue
-        found = alone(seen.problem, seen.plan, number)
-        if found is None:
-            yield f"{head} and has no finish even with every crew free."
-            continue
-        cannot = "cannot be kept even with every crew free" if found.proved else "is not kept with every crew free"
-        yield f"{head}, which {cannot}: it ends {_rest(found.told)}."
-    told = {*known.impossible, *known.alone_late, *known.more, *(job for clash in known.clashes for job in clash.jobs)}
-    holds = kept(seen.problem, seen.plan)
-    rest = [
-        str(record.job.number) for record in promised_jobs(seen.problem) if record.job.number not in {*told, *holds}
-    ]
-    if rest:
-        jobs = f"Job{'' if len(rest) == 1 else 's'} {listed(rest, most=9)}"
-        yield f"{jobs} {'is' if len(rest) == 1 else 'are'} late in this plan; there was no time to find out why."
-
-
-def _clash(seen: _Seen, clash: Clash, known: Clashes, late: Sequence[int], stop: Stop) -> ClashRow:
-    short = shortage(seen.problem, clash.jobs)
-    ways = ways_out(seen.problem, seen.plan, clash, known, keeps(stop), stop)
-    return ClashRow(
-        jobs=clash.jobs,
-        smallest=clash.smallest,
-        proved=short is not None,
-        sentence=clash_sentence(seen.problem, clash, short),
-        ways=tuple(_way(seen, way, late) for way in ways),
-    )
-
-
-def _way(seen: _Seen, way: WayOut, late: Sequence[int]) -> WayOutRow:
-    zones = {record.job.number: record.job.site.zone for record in seen.problem.jobs}
-    return WayOutRow(
-        kind=way.kind.name.lower().replace("_", " "),
-        sentence=way_sentence(seen.problem, way, late),
-        keeps=way.keeps,
-        slips=tuple(
-            SlipRow(
-                job=slip.job,
-                promised=slip.promised,
-                finish=to_wall(zones[slip.job], slip.end) if slip.end is not None else None,
-            )
-            for slip in way.slips
-        ),
-    )

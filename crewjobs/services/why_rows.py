@@ -76,8 +76,8 @@ class ClashRow:
 class WhyView:
     """Why a job is finished when it is, or (without one) which promises clash and what can be done.
 
-    `late` are sentences on promises no plan can keep, `order` another plan that keeps more, `note` says what was not
-    looked at. `stale` is a sentence when facts changed since the plan was made, else empty.
+    `late` are sentences on promises no plan can keep, `saves` extra work that does, `order` another plan that keeps more,
+    `note` says what was not looked at. `stale` is a sentence when facts changed since the plan was made, else empty.
     """
 
     plan_number: int
@@ -87,3 +87,4 @@ class WhyView:
     clashes: tuple[ClashRow, ...]
     order: WayOutRow | None
     note: str
+    saves: tuple[WayOutRow, ...] = ()

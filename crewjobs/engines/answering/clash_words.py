@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import datetime
-
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import day_words, hours_command, listed, moment_words
@@ -21,8 +18,7 @@ MANY = 12
 
 def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -> str:
     """Return which promises clash, and what was tried or proved."""
-    days = {record.job.number: record.job.promised for record in promised_jobs(problem)}
-    named = listed([f"{number} ({day_words(day)})" for number in clash.jobs if (day := days[number])], most=MANY)
+    named = _named(problem, clash)
     if short is not None:
         who = short.crew or "all crews together"
         asked = f"takes {who} {format_hours(short.work_min)} at the least"
@@ -39,16 +35,25 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
     return f"No plan tried keeps the promises of jobs {named} together; {rest}."
 
 
-def way_sentence(problem: PlanProblem, way: WayOut, known_late: Sequence[int]) -> str:
-    """Return what can be done and how all promises stand then; `known_late` are late in the plan in force too.
+def _named(problem: PlanProblem, clash: Clash) -> str:
+    """Return the jobs of a clash with their promised days, one for all where it is the same."""
+    days = {r.job.number: day_words(r.job.promised) for r in promised_jobs(problem) if r.job.promised is not None}
+    all_days = {days[number] for number in clash.jobs}
+    if len(all_days) == 1 and len(clash.jobs) > 1:
+        both = "both" if len(clash.jobs) == 2 else "all"
+        return f"{listed([str(number) for number in clash.jobs], most=MANY)} ({both} {all_days.pop()})"
+    return listed([f"{number} ({days[number]})" for number in clash.jobs], most=MANY)
+
+
+def way_sentence(problem: PlanProblem, way: WayOut) -> str:
+    """Return what can be done, and for whom it is worse than in the plan in force.
 
     What a crew's hours can do ends with the command that records them.
     """
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    others = [slip for slip in way.slips if slip.job != way.job]
     command = _command(problem, way)
     records = f": `{command}` records it" if command else ""
-    return f"{_done(way, zones)}{_others(others, way.job is not None, zones, known_late)}{records}."
+    return f"{_done(way, zones)}{_others(way, zones)}{records}."
 
 
 def _command(problem: PlanProblem, way: WayOut) -> str:
@@ -60,43 +65,53 @@ def _command(problem: PlanProblem, way: WayOut) -> str:
 
 
 def _done(way: WayOut, zones: dict[int, str]) -> str:
+    hold = f"{jobs_words(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'}"
     if way.kind is WayKind.SLIP and way.job is not None:
         slip = next((one for one in way.slips if one.job == way.job), None)
         keep = f"Keep {jobs_words(way.keeps)}" if way.keeps else "Let the promise go"
+        keep += ", as in this plan" if way.as_is else ""
         if slip is None:
             return f"{keep}, and job {way.job} holds too"
         return f"{keep}: then job {way.job} {_ends(slip, zones)}"
     day = day_words(way.day) if way.day else ""
     if way.kind is WayKind.SATURDAY:
-        return f"{way.crew} works {day} {spans_words(way.spans)}: then {jobs_words(way.keeps)} hold"
+        return f"{way.crew} works {day} {spans_words(way.spans)}: then {hold}"
     if way.kind is WayKind.DAY_OFF:
-        return f"{way.crew} gives its day off on {day} back: then {jobs_words(way.keeps)} hold"
-    return f"In another order of the work {jobs_words(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'} too"
+        return f"{way.crew} gives its day off on {day} back: then {hold}"
+    return f"In another order of the work {hold} too"
 
 
 def _ends(slip: Slip, zones: dict[int, str]) -> str:
     if slip.end is None:
         return "has no end within the plan"
-    days = f"{slip.days} day{'' if slip.days == 1 else 's'}"
-    return f"ends {_when(slip.end, zones[slip.job])}, {days} after its promise"
+    return f"ends {_at(slip, zones)}, {_days(slip.days)} after its promise"
 
 
-def _others(slips: Sequence[Slip], told: bool, zones: dict[int, str], known_late: Sequence[int]) -> str:
-    """Return how the promises beside the one let go stand."""
-    new = [slip for slip in slips if slip.job not in known_late]
-    old = [slip for slip in slips if slip.job in known_late]
-    parts = [f"job {slip.job} slips to {_to(slip, zones)}" for slip in new]
-    if old:
-        named = listed([f"{slip.job} ({_to(slip, zones)})" for slip in old], most=MANY)
-        parts.append(f"job {named} stays late" if len(old) == 1 else f"jobs {named} stay late")
-    if not parts:
-        return ", and all other promises hold" if told else ", and so do all other promises"
-    return ", but " + "; ".join(parts) if new else "; " + "; ".join(parts)
+def _others(way: WayOut, zones: dict[int, str]) -> str:
+    """Return how the promises beside the one let go stand: what is lost, what ends later than now, what stays late."""
+    slips = [slip for slip in way.slips if slip.job != way.job]
+    lost = [slip for slip in slips if slip.held and slip.end is not None]
+    later = [slip for slip in slips if not slip.held and slip.later]
+    endless = [*(slip.job for slip in slips if slip.later is None), *way.open_end]
+    known = {*endless, *(slip.job for slip in (*lost, *later))}
+    late = [slip.job for slip in slips if slip.job not in known]
+    worse = [f"job {slip.job} slips to {_at(slip, zones)}" for slip in lost]
+    worse += [
+        f"job {slip.job} ends {_at(slip, zones)}, {_days(slip.later or 0)} later than in this plan" for slip in later
+    ]
+    if endless:
+        worse.append(f"{jobs_words(endless)} {'has' if len(endless) == 1 else 'have'} no end within the plan")
+    stay = [f"{jobs_words(late)} {'stays' if len(late) == 1 else 'stay'} late"] if late else []
+    if worse:
+        return ", but " + "; ".join([*worse, *stay])
+    if stay:
+        return "; " + stay[0]
+    return ", and all other promises hold" if way.job is not None else ", and so do all other promises"
 
 
-def _to(slip: Slip, zones: dict[int, str]) -> str:
-    return "no end within the plan" if slip.end is None else _when(slip.end, zones[slip.job])
+def _days(days: int) -> str:
+    return f"{days} day{'' if days == 1 else 's'}"
 
 
-def _when(instant: datetime, zone: str) -> str:
-    return moment_words(to_wall(zone, instant))
+def _at(slip: Slip, zones: dict[int, str]) -> str:
+    return moment_words(to_wall(zones[slip.job], slip.end)) if slip.end is not None else ""

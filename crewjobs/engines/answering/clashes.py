@@ -1,4 +1,4 @@
-"""Promises that cannot be kept together: which jobs they are, and ways out that were each tried by the planner.
+"""Promises that cannot be kept together: which jobs they are.
 
 A set of promises is smallest where without any one of them the planner keeps all the others. It is found by halving
 the jobs that may belong to it (U. Junker 2004, QuickXplain: preferred explanations and relaxations for
@@ -8,121 +8,15 @@ words say so.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
-from itertools import permutations
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
-from crewjobs.domain.job import HEAVIEST, JobRecord
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.engines.answering.standing import end_of, last_day, only, promised_jobs, soonest
+from crewjobs.engines.answering.standing import last_day, only, promised_jobs, soonest
+from crewjobs.engines.answering.together import Keeps, OutOfTime, kept
 from crewjobs.engines.planning.blocks import opened
-from crewjobs.engines.planning.board import Board, Choose
-from crewjobs.engines.planning.choosing import Found
-from crewjobs.engines.planning.improve import improve
-from crewjobs.engines.planning.jobwork import JobWork
-from crewjobs.engines.planning.list_schedule import first_board, plan_of
-from crewjobs.engines.planning.placing import Way
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-
-Keeps = Callable[[PlanProblem, frozenset[int]], WeekPlan | None]
-"""Return a plan that keeps the promises of some jobs, whatever the others' lateness; None where none was found."""
-
-ROUNDS = 6
-"""How many orders are tried by putting the jobs that come out late before the others."""
-SEARCHED = 3
-"""Rounds of search for one more promise, where no order keeps it."""
-FEW = 4
-"""So many jobs are tried in every order."""
-
-
-def kept(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
-    """Return the jobs whose promises a plan keeps."""
-    return frozenset(record.job.number for record in promised_jobs(problem) if _keeps_it(record, plan))
-
-
-def _keeps_it(record: JobRecord, plan: WeekPlan) -> bool:
-    end, promised = end_of(plan, record.job.number), record.job.promised
-    return end is not None and promised is not None and last_day(record, end) <= promised
-
-
-def by_list(stop: Stop) -> Keeps:
-    """Return the test by list scheduling: the jobs heaviest, then before all others, those that came out late first."""
-
-    def keeps(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
-        weighed = _weighed(problem, jobs)
-        board, left_out = first_board(weighed, stop=stop)
-        orders = _Orders([record for record in promised_jobs(problem) if record.job.number in jobs])
-        while not stop():
-            plan = plan_of(weighed, board, left_out)
-            late = sorted(jobs - kept(problem, plan))
-            order = orders.after(late) if late else ()
-            if order is None or not set(late) <= set(board.works):
-                return None
-            if not late:
-                return plan
-            _place_anew(board, order)
-        return None
-
-    return keeps
-
-
-class _Orders:
-    """The orders in which some jobs are placed, one after the other: by their promises, then late ones before the rest.
-
-    Where that comes back to an order tried already, few jobs are tried in every order, many no more.
-    """
-
-    def __init__(self, records: Sequence[JobRecord]) -> None:
-        by_promise = sorted(records, key=lambda record: (record.job.promised, record.job.number))
-        self._order = [record.job.number for record in by_promise]
-        self._tried: set[tuple[int, ...]] = set()
-        few = len(self._order) <= FEW
-        self._all = iter(permutations(self._order)) if few else iter(())
-
-    def after(self, late: Sequence[int]) -> tuple[int, ...] | None:
-        """Return the next order to try, given who was late in the one before; None where there is none left."""
-        if self._tried and len(self._tried) < ROUNDS:
-            self._order = [*late, *(number for number in self._order if number not in late)]
-        order: tuple[int, ...] | None = tuple(self._order)
-        while order in self._tried or (len(self._tried) >= ROUNDS and order == tuple(self._order)):
-            order = next(self._all, None)
-        if order is not None:
-            self._tried.add(order)
-        return order
-
-
-def _place_anew(board: Board, front: Sequence[int]) -> None:
-    """Place all jobs once more: those of `front` first, each as soon as it can be, then the others as ever."""
-    known = list(board.works)
-    for number in known:
-        board.lift(number)
-    for number in front:
-        if number in board.works:
-            board.place(number, _soonest(board))
-    for number in known:
-        if number not in front:
-            board.place(number)
-
-
-def _soonest(board: Board) -> Choose:
-    """Return the choice of the crew that ends a job soonest, whatever that means for crews and open days."""
-
-    def choose(work: JobWork, wished: int) -> Found:
-        mains = board.chooser.mains(work)
-        found = [board.chooser.attempt(work, Way(main=main, since=wished, wished=wished)) for main in mains]
-        return min(found, key=lambda one: (*one.rank[:2], *one.cost[:2], one.cost.end))
-
-    return choose
-
-
-def _weighed(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
-    """Return the problem planned anew with some jobs at the heaviest weight, and all others at the lightest."""
-    whole = only(problem, [record.job.number for record in problem.jobs])
-    records = tuple(
-        replace(record, job=replace(record.job, weight=HEAVIEST if record.job.number in jobs else 1))
-        for record in whole.jobs
-    )
-    return replace(whole, jobs=records)
 
 
 class Asked:
@@ -140,20 +34,34 @@ class Asked:
         self._failed: list[frozenset[int]] = []
 
     def __call__(self, jobs: frozenset[int]) -> WeekPlan | None:
-        """Return a plan that keeps the promises of some jobs, None where none was found (or there was no time)."""
+        """Return a plan that keeps the promises of some jobs, None where none was found.
+
+        Raises:
+            OutOfTime: there was no time to look for one.
+        """
         known = next((plan for holds, plan in self._plans if jobs <= holds), None)
         if known is not None or any(fail <= jobs for fail in self._failed):
             return known
+        if self._stop():
+            raise OutOfTime
         plan = self._keeps(only(self._problem, jobs | self._tied), jobs)
+        if plan is None and self._stop():
+            raise OutOfTime
         if plan is not None:
             self.add(plan)
-        elif not self._stop():
+        else:
             self._failed.append(jobs)
         return plan
 
     def add(self, plan: WeekPlan) -> None:
-        """Remember which promises a plan keeps."""
-        self._plans.append((kept(self._problem, plan), plan))
+        """Remember which promises a plan keeps, whatever was tried in vain before."""
+        holds = kept(self._problem, plan)
+        self._plans.append((holds, plan))
+        self._failed = [fail for fail in self._failed if not fail <= holds]
+
+    def least(self, job: int) -> frozenset[int]:
+        """Return the fewest jobs with one among them that were tried in vain, none where none were."""
+        return min((fail for fail in self._failed if job in fail), key=len, default=frozenset())
 
 
 def _tied(problem: PlanProblem, record: JobRecord) -> bool:
@@ -167,7 +75,7 @@ class Clash:
     """Jobs whose promises no plan tried keeps together.
 
     `smallest` says that without any one of them the others can be kept: `without` holds for each job left out a plan
-    that does.
+    that does, of these jobs and those that come first anyway.
     """
 
     jobs: tuple[int, ...]
@@ -180,95 +88,110 @@ class Clashes:
     """What was found about the promises of a plan that cannot or do not hold.
 
     `impossible` cannot be kept even alone; of `alone_late` nothing was found that keeps it alone. `more` are late in
-    the plan in force, and yet another plan keeps them with all that hold. `finished` says whether there was time to
-    look at all late jobs.
+    the plan in force, and yet another plan, `better`, keeps them with all that hold. `unknown` are those there was no time
+    to look at.
     """
 
     clashes: tuple[Clash, ...]
     impossible: tuple[int, ...]
     alone_late: tuple[int, ...]
     more: tuple[int, ...]
-    finished: bool
+    better: WeekPlan | None
+    unknown: tuple[int, ...]
 
-
-def by_search(stop: Stop, rounds: int = SEARCHED) -> Keeps:
-    """Return the test by so many rounds of search, the jobs heaviest: slower than by list, and it finds more."""
-
-    def keeps(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
-        found = improve(_weighed(problem, jobs), rounds=rounds, stop=stop).plan
-        return found if jobs <= kept(problem, found) else None
-
-    return keeps
+    @property
+    def finished(self) -> bool:
+        """Return whether there was time to look at all late jobs, and to find smallest sets."""
+        return not self.unknown and all(clash.smallest for clash in self.clashes)
 
 
 def clashes(
-    problem: PlanProblem, plan: WeekPlan, keeps: Keeps, stop: Stop, *, stronger: Keeps | None = None
+    problem: PlanProblem,
+    plan: WeekPlan,
+    keeps: Keeps,
+    stop: Stop,
+    *,
+    seen: Iterable[WeekPlan] = (),
+    only_of: int | None = None,
 ) -> Clashes:
     """Return which promises clash in the plan in force.
 
     Every late job that can be kept alone is added to those that hold, where another plan keeps it with them; where none
-    is found, also not by the `stronger` test, it clashes with some of them. Jobs there was no time for are not named.
+    is found, it clashes with some of them. Plans that were `seen`, too, show what can be kept together. `only_of` is the
+    one job that is looked at, else all are.
     """
-    records = promised_jobs(problem)
     holds = kept(problem, plan)
-    late = [record for record in records if record.job.number not in holds]
-    impossible = tuple(record.job.number for record in late if _never(problem, record))
+    promised = [record for record in promised_jobs(problem) if only_of is None or record.job.number == only_of]
+    late = [record for record in promised if record.job.number not in holds]
+    impossible = tuple(record.job.number for record in late if never(problem, record))
     asked = Asked(keeps, problem, stop)
-    asked.add(plan)
+    for one in (plan, *seen):
+        asked.add(one)
     loose = [record for record in late if record.job.number not in impossible]
-    together, found, alone_late, looked = holds, [], [], 0
-    for record in sorted(loose, key=lambda record: (record.job.promised, record.job.number)):
-        number = record.job.number
-        alone = asked(frozenset({number}))
-        if stop():
-            break
-        looked += 1
-        if alone is None:
-            alone_late.append(number)
-            continue
-        more = together | {number}
-        if asked(more) is None and not stop() and stronger is not None:
-            asked.add(stronger(problem, more) or plan)
-        if asked(more) is not None:
-            together = more
-        elif not stop():
-            found.append(clash_of(number, together, asked, stop))
+    left = [r.job.number for r in sorted(loose, key=lambda record: (record.job.promised, record.job.number))]
+    together, found, alone_late = holds, [], []
+    try:
+        while left:
+            number = left[0]
+            if asked(frozenset({number})) is None:
+                alone_late.append(number)
+            elif asked(together | {number}) is not None:
+                together |= {number}
+            else:
+                found.append(clash_of(number, together, asked))
+            left.pop(0)
+    except OutOfTime:
+        pass  # what is left over is not known
     return Clashes(
         clashes=tuple(found),
         impossible=impossible,
         alone_late=tuple(sorted(alone_late)),
         more=tuple(sorted(together - holds)),
-        finished=looked == len(loose) and not stop(),
+        better=asked(together) if together != holds else None,
+        unknown=tuple(sorted(left)),
     )
 
 
-def _never(problem: PlanProblem, record: JobRecord) -> bool:
+def never(problem: PlanProblem, record: JobRecord) -> bool:
     """Return whether a promise cannot be kept even with every crew free."""
     promised = record.job.promised
     end = soonest(only(problem, [record.job.number]), record.job.number)
     return end is None or (promised is not None and last_day(record, end) > promised)
 
 
-def clash_of(late: int, others: frozenset[int], asked: Asked, stop: Stop) -> Clash:
-    """Return the promises that a job cannot be kept together with, itself among them; `others` can be kept."""
-    core = frozenset({late}) | _needed(frozenset({late}), frozenset(), sorted(others), asked, stop)
-    without = {number: plan for number in sorted(core) if not stop() and (plan := asked(core - {number})) is not None}
-    return Clash(jobs=tuple(sorted(core)), smallest=len(without) == len(core), without=without)
+def clash_of(late: int, others: frozenset[int], asked: Asked) -> Clash:
+    """Return the promises that a job cannot be kept together with, itself among them; `others` can be kept.
+
+    Where time runs out, these are the fewest that were tried in vain.
+    """
+    try:
+        core = frozenset({late}) | _needed(frozenset({late}), frozenset(), sorted(others), asked)
+        for number in sorted(core - {late}):
+            if asked(core - {number}) is None:
+                core -= {number}
+        without = {number: plan for number in sorted(core) if (plan := asked(core - {number})) is not None}
+        if asked(core) is None:
+            return Clash(jobs=tuple(sorted(core)), smallest=without.keys() == core, without=without)
+    except OutOfTime:
+        pass
+    # No time, or an order that is found for more jobs was missed for fewer: then what was tried in vain is told.
+    return Clash(jobs=tuple(sorted(asked.least(late))), smallest=False, without={})
 
 
-def _needed(
-    given: frozenset[int], added: frozenset[int], choice: Sequence[int], asked: Asked, stop: Stop
-) -> frozenset[int]:
+def _needed(given: frozenset[int], added: frozenset[int], choice: Sequence[int], asked: Asked) -> frozenset[int]:
     """Return the jobs of a choice that, with those given, cannot all be kept, none of them for nothing.
 
     `added` are those of the given ones that were not yet asked about without the choice.
+
+    Raises:
+        OutOfTime: there was no time to find out.
     """
-    if added and asked(given) is None and not stop():
+    if added and asked(given) is None:
         return frozenset()
-    if len(choice) == 1 or stop():
+    if len(choice) == 1:
         return frozenset(choice)
     half = len(choice) // 2
     first = frozenset(choice[:half])
-    of_second = _needed(given | first, first, choice[half:], asked, stop)
-    of_first = _needed(given | of_second, of_second, choice[:half], asked, stop)
+    of_second = _needed(given | first, first, choice[half:], asked)
+    of_first = _needed(given | of_second, of_second, choice[:half], asked)
     return of_first | of_second

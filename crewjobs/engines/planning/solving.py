@@ -40,22 +40,27 @@ class Freed:
     hint: Schedule = ()
 
 
-def freed(board: Board, floor: Floor, keys: Collection[BlockKey]) -> Freed | None:
+def freed(
+    board: Board, floor: Floor, keys: Collection[BlockKey], until: Mapping[int, int] | None = None
+) -> Freed | None:
     """Return blocks that are booked on a board set free, None where one of them would have no place at all.
 
-    The board is as before when this returns.
+    `until` names for jobs the slot by which all of their free blocks must have ended. The board is as before when this
+    returns.
     """
     lifted = [board.bookings_of(key.job)[key] for key in keys]
     for booking in lifted:
         floor.timelines[booking.crew].remove(booking)
     try:
-        return _freed(board, floor, {booking.key: booking for booking in lifted})
+        return _freed(board, floor, {booking.key: booking for booking in lifted}, until or {})
     finally:
         for booking in lifted:
             floor.timelines[booking.crew].add(booking)
 
 
-def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Freed | None:
+def _freed(
+    board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking], until: Mapping[int, int]
+) -> Freed | None:
     machines = {crew: i for i, crew in enumerate(floor.crews)}
     shared = floor.problem.shop.tools
     pools = {tool.name: i for i, tool in enumerate(shared)}
@@ -68,6 +73,7 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking]) -> Fr
         if key.job not in stands:
             stands[key.job] = {k: b for k, b in board.bookings_of(key.job).items() if k not in lifted}
         within = _bounds(board, floor, work, key, stands[key.job])
+        within = within._replace(high=min(within.high, until.get(key.job, within.high)))
         modes, names = [], []
         for crew in floor.crews:
             table = _table(floor, work, key, crew, within)

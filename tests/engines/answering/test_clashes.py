@@ -18,10 +18,11 @@ from crewjobs.domain.wall import Span
 from crewjobs.engines.answering.chain import chain_of, floor_of
 from crewjobs.engines.answering.chain_words import told
 from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.answering.clashes import Clashes, by_list, clashes, kept
+from crewjobs.engines.answering.clashes import Clashes, clashes
 from crewjobs.engines.answering.shortage import shortage
 from crewjobs.engines.answering.standing import alone, end_of, only, promised_jobs, soonest, standing
 from crewjobs.engines.answering.standing_words import standing_sentence
+from crewjobs.engines.answering.together import by_list, kept
 from crewjobs.engines.answering.ways_out import WayKind, ways_out
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
@@ -185,11 +186,10 @@ def test_two_of_three_fit() -> None:
     (clash,) = found.clashes
     assert (clash.jobs, clash.smallest) == ((1, 2, 3), True)
     assert clash_sentence(the_problem, clash, None) == (
-        "No plan tried keeps the promises of jobs 1 (Tue 3 Mar), 2 (Tue 3 Mar) and 3 (Tue 3 Mar) together; any two of "
-        "them can be kept."
+        "No plan tried keeps the promises of jobs 1, 2 and 3 (all Tue 3 Mar) together; any two of them can be kept."
     )
     assert clash_sentence(the_problem, clash, shortage(the_problem, clash.jobs)) == (
-        "Jobs 1 (Tue 3 Mar), 2 (Tue 3 Mar) and 3 (Tue 3 Mar) cannot all keep their promises: their work takes all crews "
+        "Jobs 1, 2 and 3 (all Tue 3 Mar) cannot all keep their promises: their work takes all crews "
         "together 24.0 h at the least, and by Tue 3 Mar there are 16.0 h."
     )
 
@@ -268,10 +268,9 @@ def test_without_any_job_of_a_smallest_set_the_others_hold(seed: int) -> None:
 
 def _ways(the_problem: PlanProblem) -> list[str]:
     plan, found = _found(the_problem)
-    late = [r.job.number for r in promised_jobs(the_problem) if r.job.number not in kept(the_problem, plan)]
     (clash,) = found.clashes
     ways = ways_out(the_problem, plan, clash, found, by_list(never), never)
-    return [way_sentence(the_problem, way, late) for way in ways]
+    return [way_sentence(the_problem, way) for way in ways]
 
 
 def test_each_slip_is_a_day_and_an_hour() -> None:
@@ -280,7 +279,8 @@ def test_each_slip_is_a_day_and_an_hour() -> None:
     assert _ways(the_problem) == [
         "Keep jobs 2 and 3: then job 1 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
         "Keep jobs 1 and 3: then job 2 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
-        "Keep jobs 1 and 2: then job 3 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
+        "Keep jobs 1 and 2, as in this plan: then job 3 ends Wed 4 Mar 16:00, 1 day after its promise, and all other "
+        "promises hold.",
     ]
 
 
@@ -359,33 +359,3 @@ def test_out_of_time_says_so_and_gives_what_there_is() -> None:
     found = clashes(the_problem, plan, by_list(lambda: True), lambda: True)
     assert found.clashes == ()
     assert not found.finished
-
-
-def test_jobs_there_was_no_time_for_are_not_called_late_alone() -> None:
-    """Stopped at the first question, nothing is said of jobs nobody looked at, and it says that it is not finished."""
-    week = booked_weeks(6, 2, 2, 1)
-    plan = plan_week(week)
-    known = clashes(week, plan, lambda _problem, _jobs: None, lambda: True)
-    assert known.alone_late == ()
-    assert known.clashes == ()
-    assert not known.finished
-
-
-def test_a_stronger_test_takes_a_clash_back() -> None:
-    """What no order keeps, but the search does, is no clash: it is told as kept by another plan."""
-    week = booked_weeks(6, 2, 2, 1)
-    plan = plan_week(week)
-    late = sorted({record.job.number for record in promised_jobs(week)} - kept(week, plan))
-    asked: list[frozenset[int]] = []
-
-    def by_nothing_but_alone(problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
-        return plan_week(problem) if len(jobs) == 1 else None
-
-    def stronger(_problem: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
-        asked.append(jobs)
-        return None
-
-    known = clashes(week, plan, by_nothing_but_alone, lambda: False, stronger=stronger)
-    looked = [number for number in late if number not in {*known.impossible, *known.alone_late}]
-    assert {number for jobs in asked for number in jobs} >= set(looked)
-    assert len(known.clashes) + len(known.more) == len(looked)
