@@ -58,9 +58,7 @@ def freed(
             floor.timelines[booking.crew].add(booking)
 
 
-def _freed(
-    board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking], until: Mapping[int, int]
-) -> Freed | None:
+def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking], until: Mapping[int, int]) -> Freed | None:
     machines = {crew: i for i, crew in enumerate(floor.crews)}
     shared = floor.problem.shop.tools
     pools = {tool.name: i for i, tool in enumerate(shared)}
