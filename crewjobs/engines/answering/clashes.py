@@ -18,6 +18,9 @@ from crewjobs.engines.answering.together import Keeps, OutOfTime, kept
 from crewjobs.engines.planning.blocks import opened
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 
+AGAIN = 3
+"""How often a smallest set is looked for where plans turn up that keep what was tried in vain."""
+
 
 class Asked:
     """Asks a test no more than it must: a plan that keeps more promises answers for fewer, and no others are planned.
@@ -137,8 +140,10 @@ def clashes(
                 alone_late.append(number)
             elif asked(together | {number}) is not None:
                 together |= {number}
+            elif (clash := clash_of(number, together, asked)) is not None:
+                found.append(clash)
             else:
-                found.append(clash_of(number, together, asked))
+                continue  # a plan was found meanwhile that keeps what was tried in vain
             left.pop(0)
     except OutOfTime:
         pass  # what is left over is not known
@@ -159,23 +164,25 @@ def never(problem: PlanProblem, record: JobRecord) -> bool:
     return end is None or (promised is not None and last_day(record, end) > promised)
 
 
-def clash_of(late: int, others: frozenset[int], asked: Asked) -> Clash:
+def clash_of(late: int, others: frozenset[int], asked: Asked) -> Clash | None:
     """Return the promises that a job cannot be kept together with, itself among them; `others` can be kept.
 
-    Where time runs out, these are the fewest that were tried in vain.
+    Where time runs out, these are the fewest that were tried in vain; None where plans found meanwhile keep those.
     """
     try:
-        core = frozenset({late}) | _needed(frozenset({late}), frozenset(), sorted(others), asked)
-        for number in sorted(core - {late}):
-            if asked(core - {number}) is None:
-                core -= {number}
-        without = {number: plan for number in sorted(core) if (plan := asked(core - {number})) is not None}
-        if asked(core) is None:
-            return Clash(jobs=tuple(sorted(core)), smallest=without.keys() == core, without=without)
+        for _ in range(AGAIN):
+            core = frozenset({late}) | _needed(frozenset({late}), frozenset(), sorted(others), asked)
+            for number in sorted(core - {late}):
+                if asked(core - {number}) is None:
+                    core -= {number}
+            without = {number: plan for number in sorted(core) if (plan := asked(core - {number})) is not None}
+            if asked(core) is None:
+                return Clash(jobs=tuple(sorted(core)), smallest=without.keys() == core, without=without)
+            # A plan found for other jobs keeps what was tried in vain before: with that known, it is looked for anew.
     except OutOfTime:
         pass
-    # No time, or an order that is found for more jobs was missed for fewer: then what was tried in vain is told.
-    return Clash(jobs=tuple(sorted(asked.least(late))), smallest=False, without={})
+    vain = asked.least(late)
+    return Clash(jobs=tuple(sorted(vain)), smallest=False, without={}) if vain else None
 
 
 def _needed(given: frozenset[int], added: frozenset[int], choice: Sequence[int], asked: Asked) -> frozenset[int]:
