@@ -21,7 +21,7 @@ from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyView
 
 SECONDS: Final = 3.0
 """How long is looked for clashes and ways out."""
-CLASHES_SHARE: Final = 0.5
+CLASHES_SHARE: Final = 0.7
 """Share of that time for finding what clashes; the rest is for the ways out."""
 MOST: Final = 3
 """So many clashes are told, each with its ways out; for so many promises that cannot be kept overtime is tried."""

@@ -14,6 +14,8 @@ from crewjobs.engines.planning.problem import PlanProblem
 
 MANY = 12
 """So many jobs are named one by one."""
+FEW = 4
+"""So many jobs are named where it is not known which of them clash."""
 
 
 def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -> str:
@@ -26,6 +28,11 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
         return (
             f"Jobs {named} cannot all keep their promises: {work} {asked}, and by {day_words(short.until)} there are "
             f"{format_hours(short.has_min)}."
+        )
+    if not clash.smallest and len(clash.jobs) > FEW:
+        return (
+            f"No plan tried keeps the promise of job {clash.late} together with the others that can be kept; there was no "
+            "time to find out which of them it clashes with."
         )
     if not clash.smallest:
         return f"These promises together are kept by no plan tried: jobs {named}."

@@ -78,12 +78,13 @@ class Clash:
     """Jobs whose promises no plan tried keeps together.
 
     `smallest` says that without any one of them the others can be kept: `without` holds for each job left out a plan
-    that does, of these jobs and those that come first anyway.
+    that does, of these jobs and those that come first anyway. `late` is the one that is late in the plan in force.
     """
 
     jobs: tuple[int, ...]
     smallest: bool
     without: Mapping[int, WeekPlan]
+    late: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,12 +178,12 @@ def clash_of(late: int, others: frozenset[int], asked: Asked) -> Clash | None:
                     core -= {number}
             without = {number: plan for number in sorted(core) if (plan := asked(core - {number})) is not None}
             if asked(core) is None:
-                return Clash(jobs=tuple(sorted(core)), smallest=without.keys() == core, without=without)
+                return Clash(jobs=tuple(sorted(core)), smallest=without.keys() == core, without=without, late=late)
             # A plan found for other jobs keeps what was tried in vain before: with that known, it is looked for anew.
     except OutOfTime:
         pass
     vain = asked.least(late)
-    return Clash(jobs=tuple(sorted(vain)), smallest=False, without={}) if vain else None
+    return Clash(jobs=tuple(sorted(vain)), smallest=False, without={}, late=late) if vain else None
 
 
 def _needed(given: frozenset[int], added: frozenset[int], choice: Sequence[int], asked: Asked) -> frozenset[int]:

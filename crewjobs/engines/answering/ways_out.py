@@ -122,7 +122,7 @@ def overtime(
     problem: PlanProblem, plan: WeekPlan, number: int, known: Clashes, keeps: Keeps, stop: Stop
 ) -> WayOut | None:
     """Return the extra work that keeps a promise which cannot be kept otherwise, and all that hold; None where none does."""
-    maker = _Ways(problem, plan, Clash(jobs=(number,), smallest=False, without={}), known, keeps, stop)
+    maker = _Ways(problem, plan, Clash(jobs=(number,), smallest=False, without={}, late=number), known, keeps, stop)
     most = len(slips_of(problem, plan))
     return next((way for way in _in_turn(maker.days_off(), maker.saturdays()) if len(way.slips) < most), None)
 

@@ -94,6 +94,21 @@ def test_a_plan_that_was_seen_needs_no_test() -> None:
     assert (known.clashes, known.more, known.better) == ((), (3,), seen)
 
 
+def test_a_plan_found_for_fewer_that_keeps_all_takes_the_clash_back() -> None:
+    """All three are tried in vain, then a plan for two of them turns out to keep the third as well: nothing clashes."""
+    week = _three_houses_of_two_pieces()
+    lucky = by_solver(never)(week, frozenset({1, 2, 3}))
+    assert lucky is not None
+
+    def keeps(asked: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        if len(jobs) == 1:
+            return plan_week(asked)
+        return lucky if len(jobs) == 2 else None
+
+    known = clashes(week, plan_week(week), keeps, never)
+    assert (known.clashes, known.more, known.better) == ((), (3,), lucky)
+
+
 def test_no_is_not_no_time() -> None:
     """Wherever time runs out: no job is late alone that was not tried, no set is smallest that was not tried whole.
 
@@ -115,6 +130,27 @@ def test_no_is_not_no_time() -> None:
             assert sentence.startswith("No plan tried keeps" if clash.smallest else "These promises together")
     assert ends == sorted(ends), "with more time no less is found out"
     assert (ends[0], ends[-1]) == (False, True)
+
+
+def test_many_jobs_of_which_nobody_knows_who_clashes_are_not_listed() -> None:
+    """Six houses of 8 h by Friday for one crew, stopped after the whole was tried in vain: the late one is named alone."""
+    week = problem([_house(number, 6, (8,)) for number in range(1, 7)], shop(BIRCH))
+    plan = plan_week(week)
+    over: list[frozenset[int]] = []
+
+    def keeps(asked: PlanProblem, jobs: frozenset[int]) -> WeekPlan | None:
+        found = by_list(never)(asked, jobs)
+        if len(jobs) > 1:
+            over.append(jobs)
+        return found
+
+    known = clashes(week, plan, keeps, lambda: len(over) > 1)
+    (clash,) = known.clashes
+    assert (clash.jobs, clash.late, clash.smallest) == ((1, 2, 3, 4, 5, 6), 6, False)
+    assert clash_sentence(week, clash, None) == (
+        "No plan tried keeps the promise of job 6 together with the others that can be kept; there was no time to find "
+        "out which of them it clashes with."
+    )
 
 
 def test_a_promise_no_plan_keeps_is_in_no_clash() -> None:
