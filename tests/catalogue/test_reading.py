@@ -10,10 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import Covering, Layer, Room, Stairs, Subfloor
+from crewjobs.domain.job import Job
+from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import Driver, TemplateOverride, ThreePoint
 from crewjobs.files.catalogue import apply_overrides, parse_catalogue, read_catalogue
 from tests.engines.estimating.graph import Graph
-from tests.engines.estimating.show import in_halves
+from tests.engines.estimating.show import in_halves, plank
 from tests.strategies import jobs
 
 CATALOGUE = read_catalogue()
@@ -196,6 +199,31 @@ def test_a_wait_meant_for_what_is_off_holds_its_followers():
     off = read_catalogue([TemplateOverride(key="furniture-back", off=True)])
     graph = Graph(job, off)
     assert graph.wait(graph.one("lay-glued-vinyl", "bath"), graph.one("uncover-house")) >= 48 * 60
+
+
+def test_a_laboratory_holds_only_the_rooms_it_is_about():
+    """What is done once for some floors waits for no answer about other ones, whatever the shop leaves out.
+
+    Suspect tile on the stairs; the offcuts are those of the kitchen's roll, and the slab tested is the hall's.
+    """
+    job = in_halves()
+    roll = plank("slate sheet", FloorKind.SHEET_VINYL, Method.GLUED, 24)
+    plain = Room(name="kitchen", outline=job.rooms[0].outline, floor="slate sheet")
+    job = Job(
+        number=1,
+        title="Stairs",
+        customer=job.customer,
+        site=job.site,
+        rooms=(plain, replace(plain, name="hall", floor="oak plank", subfloor=Subfloor.SLAB)),
+        stairs=(Stairs(name="stairs", steps=3, layers=(Layer(covering=Covering.VINYL_TILE),), floor="oak plank"),),
+        materials=(plank("oak plank", FloorKind.CLICK_VINYL, Method.FLOATING, 48), roll),
+    )
+    for off in ([], ["daily-clean-up"]):
+        graph = Graph(job, read_catalogue([TemplateOverride(key=key, off=True) for key in off]))
+        answer = graph.one("laboratory-answer")
+        assert graph.comes_before(answer, graph.one("stairs-covering-out", "stairs", cause="vinyl tile"))
+        assert not graph.comes_before(answer, graph.one("roll-ends"))
+        assert not graph.comes_before(answer, graph.one("slab-test-set"))
 
 
 REMOVABLE = [

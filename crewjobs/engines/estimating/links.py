@@ -244,8 +244,6 @@ def _precedes(one: Instance, follower: Instance, atoms: frozenset[Atom]) -> bool
     kind, other = one.key.scope.kind, follower.key.scope.kind
     if kind is other and kind is not ScopeKind.JOB and one.key.scope != follower.key.scope:
         return False
-    if kind is other is ScopeKind.JOB:
-        return True
     if one.rank is not None and follower.rank is not None and one.rank > follower.rank:
         return False
     return bool(one.atoms & atoms)
