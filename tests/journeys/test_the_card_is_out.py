@@ -29,15 +29,15 @@ year_built = 1994
 
 [[room]]
 name = "parlor"
-length = "14 ft"
-width = "12 ft"
+length = "12 ft"
+width = "10 ft"
 layers = ["carpet"]
 floor = "gray plank"
 
 [[room]]
 name = "study"
-length = "13 ft"
-width = "12 ft"
+length = "11 ft"
+width = "10 ft"
 layers = ["carpet"]
 floor = "gray plank"
 

@@ -126,12 +126,16 @@ def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> st
 
 
 def _places(work: JobWork, floor: Floor, booking: Booking, slot: int) -> Iterator[Window]:
-    """Yield where a block could stand sooner than it does, from a slot on, if only its crew's time and tools count."""
+    """Yield where a block could stand sooner than it does, from a slot on, if only its crew's time and tools count.
+
+    The job's other work does not hold it: what comes before it by a link is over by then, and the rest of a visit is
+    done in either order.
+    """
     block, timeline = work.blocks[booking.key], floor.timelines[booking.crew]
     starts = floor.starts(work.record, block, booking.crew, people=booking.people)
     others = Timeline(booking.crew, floor.calendars.crew(booking.crew), floor.roads, floor.toolbox)
     for other in timeline.bookings:
-        if other.key != booking.key:
+        if other.key.job != work.number:
             others.add(other._replace(tools=frozenset()))  # the toolbox knows of these already
     found = others.first(starts, work.number, slot, booking.end)
     while found is not None and found[0] < booking.start:
