@@ -17,8 +17,9 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
-from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
+from crewjobs.engines.answering.planned_job import floor_of
 from crewjobs.engines.answering.standing import last_day
 from crewjobs.engines.answering.what_if import finish
 from crewjobs.engines.answering.when import Fit, fits, in_rooms_by

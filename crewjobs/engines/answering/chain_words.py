@@ -12,7 +12,9 @@ from typing import Final
 from crewjobs.domain.units import exact_wait
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.answering.chain import NO_CAUSE, Binding, Chain, Later, Spot
+from crewjobs.engines.answering.chain import Chain, Spot
+from crewjobs.engines.answering.later import NO_CAUSE, Later
+from crewjobs.engines.answering.planned_job import Binding
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.planning.words import PHASE_WORDS, minutes_words

@@ -10,8 +10,9 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.answering.chain import Chain, Walk, chain_of, floor_of
+from crewjobs.engines.answering.chain import Chain, chain_of
 from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.planned_job import PlannedJob, floor_of
 from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work
@@ -114,7 +115,7 @@ def standing(problem: PlanProblem, plan: WeekPlan, job: int) -> Standing | None:
 
 def _spare(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> Spare | None:
     shop = with_parts(problem.shop, problem.away)
-    end = Walk(problem, plan, record.job.number).finish()
+    end = PlannedJob(problem, plan, record.job.number).finish()
     return spare(shop, problem.away, problem.errands, record, plan, end)
 
 

@@ -15,8 +15,11 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, ScopeKind
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.answering.chain import HOUR, NO_CAUSE, Binding, Chain, Later, Walk, chain_of, floor_of
+from crewjobs.engines.answering.chain import HOUR, Chain, chain_of
 from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.later import NO_CAUSE, Later, why_later
+from crewjobs.engines.answering.planned_job import Binding, PlannedJob, floor_of
+from crewjobs.engines.answering.soonest import soonest
 from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.list_schedule import plan_week
@@ -255,7 +258,7 @@ def test_what_is_named_binds(seed: int) -> None:
     the_problem = random_problem(seed)
     plan = plan_week(the_problem)
     for chain in _chains(the_problem, plan):
-        walk = Walk(the_problem, plan, chain.job)
+        walk = PlannedJob(the_problem, plan, chain.job)
         for spot in chain.spots:
             if spot.later in {*NO_CAUSE, Later.AT_MOST, Later.PEOPLE} or spot.work == 0:
                 continue
@@ -334,9 +337,10 @@ def test_a_longest_wait_says_what_it_waits_for() -> None:
         "planks are due Thu 5 Mar 07:30; the subfloor prep waits until 07:30, so that 'Spread glue' starts at most 20 h "
         "after it; from 07:30 Birch works 4.0 h"
     )
-    walk = Walk(the_problem, plan, 1)
-    place = walk._places[next(p.key for p in plan.placements if prime in p.tasks)]
-    assert walk._why_later(place, walk._latest(place))[0] is Later.AT_MOST
+    walk = PlannedJob(the_problem, plan, 1)
+    place = walk.places[next(p.key for p in plan.placements if prime in p.tasks)]
+    last = max(place.bounds, key=lambda bound: bound.slot)
+    assert why_later(walk, place, last, soonest(walk))[0] is Later.AT_MOST
 
 
 # -- what was put later only to have the house open fewer days is no cause
@@ -368,21 +372,21 @@ def test_as_early_as_it_can_be_is_a_plan_no_later(seed: int) -> None:
     the_problem = random_problem(seed)
     plan = plan_week(the_problem)
     for chain in _chains(the_problem, plan):
-        walk = Walk(the_problem, plan, chain.job)
-        soonest, planned = walk._soonest, walk._as_planned
-        for key, booking in soonest.items():
+        walk = PlannedJob(the_problem, plan, chain.job)
+        early, planned = soonest(walk), walk.as_planned
+        for key, booking in early.items():
             assert booking.start <= planned[key].start
             assert booking.end <= planned[key].end
-            calendar = walk._places[key].calendar
+            calendar = walk.places[key].calendar
             if calendar is not None:
-                assert calendar.count(booking.end) - calendar.count(booking.start) == walk._places[key].work
-        for link in walk._links:
-            before, after = walk._of[link.before], walk._of[link.after]
+                assert calendar.count(booking.end) - calendar.count(booking.start) == walk.places[key].work
+        for link in walk.links:
+            before, after = walk.of[link.before], walk.of[link.after]
             if before != after:
-                assert soonest[before].end + slots_of(link.wait_min) <= soonest[after].start
+                assert early[before].end + slots_of(link.wait_min) <= early[after].start
         others = [booking for line in walk.floor.timelines.values() for booking in line.bookings]
         for name in walk.floor.crews:
-            mine = [one for one in soonest.values() if one.crew == name]
+            mine = [one for one in early.values() if one.crew == name]
             theirs = [one for one in others if one.crew == name and one.key.job != chain.job]
             spans = sorted((one.start, one.end) for one in [*mine, *theirs])
             assert all(a[1] <= b[0] for a, b in pairwise(spans))

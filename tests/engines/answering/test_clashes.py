@@ -15,10 +15,11 @@ from hypothesis import strategies as st
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, ScopeKind
 from crewjobs.domain.wall import Span
-from crewjobs.engines.answering.chain import chain_of, floor_of
+from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
 from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
 from crewjobs.engines.answering.clashes import Clashes, clashes
+from crewjobs.engines.answering.planned_job import floor_of
 from crewjobs.engines.answering.shortage import shortage
 from crewjobs.engines.answering.standing import alone, end_of, only, promised_jobs, soonest, standing
 from crewjobs.engines.answering.standing_words import standing_sentence

@@ -1,0 +1,123 @@
+"""Why the plan has work later than anything it waits for says."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from enum import StrEnum
+from typing import Final
+
+from crewjobs.domain.plan import BlockKey
+from crewjobs.domain.tasks import Pause
+from crewjobs.domain.wording import day_words, listed
+from crewjobs.engines.answering.planned_job import Bound, Place, PlannedJob
+from crewjobs.engines.planning.buffers import spare
+from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.engines.planning.timeline import Booking
+
+
+class Later(StrEnum):
+    """Why a start is later than all it waits for."""
+
+    PEOPLE = "people or cards missing"
+    ELEVATOR = "elevator"
+    STRETCH = "no stretch long enough"
+    AT_MOST = "longest wait"
+    KEPT = "kept from the plan before"
+    TOGETHER = "days kept together"
+    ONE_DAY = "begun and ended on one day"
+    CHOSEN = "left there by the plan"
+
+
+NO_CAUSE: Final = frozenset({Later.KEPT, Later.TOGETHER, Later.ONE_DAY, Later.CHOSEN})
+"""Where the plan put work though nothing it waits for says so: a chain begins there."""
+
+
+def held_up(job: PlannedJob, place: Place, bound: Bound) -> tuple[Later | None, str]:
+    """Return what beside nights and days off lies between what binds a start and the start itself."""
+    calendar = job.floor.calendar(job.record, place.placement.crew)
+    if place.block.elevator and place.calendar is not None:
+        starts = job.floor.tables.of(calendar, place.work, place.block.pause, 1)
+        opens = starts.first(max(0, bound.slot), job.floor.axis.slots)
+        if opens is not None and opens[0] < place.start:
+            return Later.ELEVATOR, ""
+    first = calendar.count(max(0, bound.slot))
+    if place.block.pause is not Pause.NIGHT and first < calendar.total:
+        day = job.floor.date_of(job.record, calendar.slot(first))
+        if day < job.floor.date_of(job.record, place.start):
+            return Later.STRETCH, ""
+    return None, ""
+
+
+def why_later(job: PlannedJob, place: Place, bound: Bound, soonest: Mapping[BlockKey, Booking]) -> tuple[Later, str]:
+    """Return why work begins later than anything it waits for and its hours say."""
+    lacks = _who_is_missing(job, place, bound)
+    if lacks:
+        return Later.PEOPLE, lacks
+    whole = min(place.work, HALF_DAY_SLOTS)
+    if place.fit(bound.slot, job.floor.axis.slots, whole) == place.start:
+        return Later.STRETCH, ""
+    if job.soon(place) is not None:
+        return Later.AT_MOST, ""
+    if place.placement.key in job.on_one_day:
+        return Later.ONE_DAY, ""
+    return why_left(job, place, soonest), ""
+
+
+def why_left(job: PlannedJob, place: Place, soonest: Mapping[BlockKey, Booking]) -> Later:
+    """Return why the plan has work later than it could be, though nothing it waits for says so."""
+    if job.open_days(job.as_planned) < job.open_days(soonest) and not pressed(job):
+        return Later.TOGETHER
+    was = [p for p in job.before.placements if p.key.job == job.record.job.number] if job.before else []
+    if any(p.start == place.placement.start and set(p.tasks) & set(place.placement.tasks) for p in was):
+        return Later.KEPT
+    return Later.CHOSEN
+
+
+def pressed(job: PlannedJob) -> bool:
+    """Return whether the promise is broken, or holds with less time to spare than is to be kept."""
+    if job.record.job.promised is None:
+        return False
+    shop = with_parts(job.problem.shop, job.problem.away)
+    found = spare(shop, job.problem.away, job.problem.errands, job.record, job.plan, job.finish())
+    return found is None or found.tight
+
+
+def _who_is_missing(job: PlannedJob, place: Place, bound: Bound) -> str:
+    """Return who is missing on the last day on which the work could have begun but for that; empty if none.
+
+    Only a day on which its crew has the time counts: one on which nothing was missing, or which was booked, does
+    not make what was missing on another day the cause. The job's other work does not hold it: what comes before it is
+    over by then, and the rest of a visit is done in either order.
+    """
+    calendar, crew, floor = place.calendar, place.placement.crew, job.floor
+    if calendar is None or place.work <= 0 or not floor.roster.days(crew):
+        return ""
+    starts = floor.tables.of(calendar, place.work, place.block.pause, place.opening)
+    missing, earliest, timeline = "", max(0, bound.slot), floor.timelines[crew]
+    mine = job.at[place.placement.key]
+    own = [booking for booking in job.at.values() if booking.crew == crew]
+    for booking in own:
+        timeline.remove(booking)
+    while (found := timeline.first(starts, job.record.job.number, earliest, mine.end)) and found[0] < mine.start:
+        first, last = calendar.window(calendar.count(found[0])), calendar.window(calendar.count(found[1]) - 1)
+        days = [d for d in dict.fromkeys(calendar.days[first : last + 1]) if d in floor.roster.days(crew)]
+        lacking = [(day, why) for day in days if (why := floor.lacks(place.block, crew, day))]
+        if lacking:
+            missing = _missing_words(job, crew, *lacking[-1])
+        elif job.enough(place, *found):
+            missing = ""  # there was a place with everybody there, so nobody missing is the cause
+            break
+        earliest = found[0] + 1
+    for booking in own:
+        timeline.add(booking)
+    return missing
+
+
+def _missing_words(job: PlannedJob, crew: str, day: date, lacks: str) -> str:
+    away = [one for one in job.problem.away if one.crew == crew and one.day == day]
+    out = [one.worker for one in away if one.worker not in lacks and not one.to]
+    lent = [f"{one.worker} is with {one.to}" for one in away if one.worker not in lacks and one.to]
+    named = [*([f"{listed(out)} {'is' if len(out) == 1 else 'are'} out"] if out else []), *lent]
+    return f"{lacks} on {day_words(day)}" + (f" ({', '.join(named)})" if named else "")
