@@ -131,8 +131,8 @@ def saved_words(first: PlanCost, best: PlanCost) -> str:
             (less.missing, f"{counted(less.missing, 'block')} more with a place"),
             (less.late, f"{counted(less.late, 'day')} less late, by the jobs' weights"),
             (less.crews, f"{counted(less.crews, 'crew')} fewer sent to a house that another crew works at"),
-            (less.told, f"{counted(less.told, 'day')} or blocks nearer to what was told"),
-            (less.short, f"{counted(less.short, 'half day')} more kept before promises"),
+            (less.told, "less is moved of what people were told, and of the next day"),
+            (less.short, "more time left before promises that are tight"),
         )
         if number > 0
     ]

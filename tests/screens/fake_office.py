@@ -298,7 +298,7 @@ class FakeOffice:
     ) -> Done:
         self.calls.append(("improve", seconds) if after is None else ("improve", seconds, after))
         if watch is not None:
-            watch(1, "1 half day more kept before promises")
+            watch(1, "more time left before promises that are tight")
         saves = ("Job 104 would end Tue 10 Mar instead of Thu 12 Mar.",)
         return Done(sentence="Plan 8 is proposed: 2 pieces of work move.", change=1, plan=8, then=saves)
 

@@ -76,7 +76,7 @@ def why_whole(work: JobWork, floor: Floor, causes: Sequence[NoPlace]) -> str:
     whys = list(dict.fromkeys(why_no_place(work, floor, cause) for cause in causes))
     more = f"; and {len(whys) - 2} more" if len(whys) > 2 else ""
     stays = any(cause.key in work.barred for cause in causes)
-    closed = ": the house is not opened before all of its work can be planned" if stays else ""
+    closed = "; until then the house is not opened" if stays else ""
     return "; ".join(whys[:2]) + more + closed
 
 

@@ -207,14 +207,14 @@ def test_a_house_whose_floor_cannot_come_stays_closed() -> None:
     """Nothing of a job is planned while its planks are not ordered; the why says so."""
     plan = _planned(problem([house(1)], SHOP, impossible={(1, 2): "oak is not ordered", (1, 9): "oak is not ordered"}))
     assert plan.placements == ()
-    assert _whys(plan) == ["oak is not ordered: the house is not opened before all of its work can be planned"]
+    assert _whys(plan) == ["oak is not ordered; until then the house is not opened"]
 
 
 def test_a_truck_is_met_at_a_house_that_stays_closed() -> None:
     """The planks come, the laying has no date for another reason: they are carried in, with what that needs, no more."""
     plan = _planned(problem([house(1)], SHOP, impossible={(1, 9): "the customer has not chosen"}))
     assert {number for p in plan.placements for number in p.tasks} == {1, 2}
-    assert _whys(plan) == ["the customer has not chosen: the house is not opened before all of its work can be planned"]
+    assert _whys(plan) == ["the customer has not chosen; until then the house is not opened"]
 
 
 def test_a_house_that_is_open_is_worked_on_as_far_as_it_goes() -> None:
