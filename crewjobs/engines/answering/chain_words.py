@@ -373,15 +373,31 @@ class _Teller:
         start = run[0].placement.start
         end = end or run[-1].placement.end
         minutes = sum(spot.work for spot in run) * QUARTER
-        whole = self._floor.crews[crew].people if crew in self._floor.crews else 0
-        fewer = {spot.placement.people for spot in run if 0 < spot.placement.people < whole}
-        people = f" ({min(fewer)} of {whole} people)" if fewer else ""
+        people = self._fewer(run)
         since = "" if run[0].bound.binding is Binding.BEGUN else f"from {self.when(start)} "
         hours = f" {minutes_words(minutes)}" if minutes else ""
         words = f"{since}{crew}{people} works{hours} on {self._what(run)}"
         notes = [*self._rests(run), *filter(None, [self._off(crew, start, end)])]
         words += f", to {self.when(end)}" + (f" ({', '.join(notes)})" if notes else "")
         return Step(kind=StepKind.WORK, words=words, since=start, until=end, crew=crew, minutes=minutes)
+
+    def _fewer(self, run: Sequence[Spot]) -> str:
+        """Return who of the crew is missing in a run and when, in brackets; empty where nobody is."""
+        crew = run[0].placement.crew
+        whole = self._floor.crews[crew].people if crew in self._floor.crews else 0
+        short = [spot.placement for spot in run if 0 < spot.placement.people < whole]
+        if not short:
+            return ""
+        spans = [(to_wall(self._zone, placed.start), to_wall(self._zone, placed.end)) for placed in short]
+        days = {day for a, b in spans for day in days_from(a.date(), (b.date() - a.date()).days + 1)}
+        out: dict[tuple[str, ...], list[date]] = {}
+        for day in sorted(days):
+            names = tuple(dict.fromkeys(a.worker for a in self._floor.problem.away if (a.crew, a.day) == (crew, day)))
+            if names:
+                out.setdefault(names, []).append(day)
+        if not out:
+            return f" ({min(placed.people for placed in short)} of {whole} people)"
+        return f" (without {' and '.join(f'{listed(list(names))} on {_span(on)}' for names, on in out.items())})"
 
     def _rests(self, run: Sequence[Spot]) -> Iterator[str]:
         """Yield the short rests inside a run, each name once."""

@@ -459,3 +459,16 @@ def _laid(number: int, day: date, start: str, end: str) -> Placement:
         key=BlockKey(job=number, task=1), tasks=(1,), phase=Phase.INSTALL, stage=1, crew="Birch", reason="",
         start=at(day, start), end=at(day, end), people=3,
     )  # fmt: skip
+
+
+def test_who_is_missing_is_named_with_the_days_of_it() -> None:
+    """Work of two days, one of three people out on the second: the sentence says who and when, not "2 of 3 people"."""
+    net = Network(job=job(1, drive=0))
+    tear = net.add("Tear out", Phase.DEMOLITION, 3 * 420, people=3)
+    net.add("Lay rows", Phase.INSTALL, 3 * 300, tear, people=3)
+    away = [Away(crew="Birch", worker="Birch 2", day=_day(3))]
+    whole = _told(problem([net.record()], shop(BIRCH)))
+    short = _told(problem([net.record()], shop(BIRCH), away=away))
+    assert "(without" not in whole.sentence
+    assert "Birch (without Birch 2 on Tue 3 Mar) works" in short.sentence
+    assert short.end > whole.end
