@@ -13,6 +13,7 @@ from crewjobs.domain.wording import day_words, listed
 from crewjobs.engines.answering.planned_job import Bound, Place, PlannedJob
 from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS
+from crewjobs.engines.planning.missing import last_missing
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.planning.timeline import Booking
 
@@ -85,34 +86,13 @@ def pressed(job: PlannedJob) -> bool:
 
 
 def _who_is_missing(job: PlannedJob, place: Place, bound: Bound) -> str:
-    """Return who is missing on the last day on which the work could have begun but for that; empty if none.
-
-    Only a day on which its crew has the time counts: one on which nothing was missing, or which was booked, does
-    not make what was missing on another day the cause. The job's other work does not hold it: what comes before it is
-    over by then, and the rest of a visit is done in either order.
-    """
-    calendar, crew, floor = place.calendar, place.placement.crew, job.floor
-    if calendar is None or place.work <= 0 or not floor.roster.days(crew):
+    """Return who is missing on the last day on which the work could have begun but for that; empty if none."""
+    if place.calendar is None or place.work <= 0:
         return ""
-    starts = floor.tables.of(calendar, place.work, place.block.pause, place.opening)
-    missing, earliest, timeline = "", max(0, bound.slot), floor.timelines[crew]
+    starts = job.floor.tables.of(place.calendar, place.work, place.block.pause, place.opening)
     mine = job.at[place.placement.key]
-    own = [booking for booking in job.at.values() if booking.crew == crew]
-    for booking in own:
-        timeline.remove(booking)
-    while (found := timeline.first(starts, job.record.job.number, earliest, mine.end)) and found[0] < mine.start:
-        first, last = calendar.window(calendar.count(found[0])), calendar.window(calendar.count(found[1]) - 1)
-        days = [d for d in dict.fromkeys(calendar.days[first : last + 1]) if d in floor.roster.days(crew)]
-        lacking = [(day, why) for day in days if (why := floor.lacks(place.block, crew, day))]
-        if lacking:
-            missing = _missing_words(job, crew, *lacking[-1])
-        elif job.enough(place, *found):
-            missing = ""  # there was a place with everybody there, so nobody missing is the cause
-            break
-        earliest = found[0] + 1
-    for booking in own:
-        timeline.add(booking)
-    return missing
+    missing = last_missing(job.floor, job.record, place.block, mine, starts, max(0, bound.slot))
+    return _missing_words(job, mine.crew, *missing) if missing else ""
 
 
 def _missing_words(job: PlannedJob, crew: str, day: date, lacks: str) -> str:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from datetime import date
+from collections.abc import Mapping
 from typing import Final
 
 from crewjobs.domain.plan import BlockKey
@@ -11,11 +10,12 @@ from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER
 from crewjobs.domain.wording import counted, day_words
-from crewjobs.engines.planning.calendars import Window, slots_of
+from crewjobs.engines.planning.calendars import slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
+from crewjobs.engines.planning.missing import last_missing
 from crewjobs.engines.planning.packing import link_slot, on_one_day, stands_open, two_trips
 from crewjobs.engines.planning.problem import Block
-from crewjobs.engines.planning.timeline import Booking, Timeline
+from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.words import block_words, cards_words, fact_words, moment, skills_words
 
 HOUR_SLOTS: Final = 60 // QUARTER
@@ -105,51 +105,11 @@ def _missed_elevator(work: JobWork, floor: Floor, booking: Booking) -> str:
 
 
 def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> str:
-    """Return who was missing where that is why a block starts no sooner: on the last day on which it could have else.
-
-    A day on which nothing was missing and the crew had the time makes what was missing before it no cause.
-    """
-    block, crew = work.blocks[booking.key], booking.crew
-    if not floor.roster.days(crew):
-        return ""
-    missing = ""
-    for start, end in _places(work, floor, booking, slot):
-        lacking = [
-            (day, why) for day in _days(work, floor, booking, start, end) if (why := floor.lacks(block, crew, day))
-        ]
-        if lacking:
-            day, why = lacking[-1]
-            missing = f"{why} on {day_words(day)}"
-        elif floor.staff(work.record, block, crew, start, end) >= booking.people:
-            return ""
-    return missing
-
-
-def _places(work: JobWork, floor: Floor, booking: Booking, slot: int) -> Iterator[Window]:
-    """Yield where a block could stand sooner than it does, from a slot on, if only its crew's time and tools count.
-
-    The job's other work does not hold it: what comes before it by a link is over by then, and the rest of a visit is
-    done in either order.
-    """
-    block, timeline = work.blocks[booking.key], floor.timelines[booking.crew]
+    """Return who was missing where that is why a block starts no sooner: on the last day on which it could have else."""
+    block = work.blocks[booking.key]
     starts = floor.starts(work.record, block, booking.crew, people=booking.people)
-    others = Timeline(booking.crew, floor.calendars.crew(booking.crew), floor.roads, floor.toolbox)
-    for other in timeline.bookings:
-        if other.key.job != work.number:
-            others.add(other._replace(tools=frozenset()))  # the toolbox knows of these already
-    found = others.first(starts, work.number, slot, booking.end)
-    while found is not None and found[0] < booking.start:
-        free = floor.toolbox.free_from(booking.tools, *found) if booking.tools else None
-        if free is None or free >= booking.start:  # what holds them then may be this block itself
-            yield found
-        found = others.first(starts, work.number, found[0] + 1, booking.end)
-
-
-def _days(work: JobWork, floor: Floor, booking: Booking, start: int, end: int) -> Iterator[date]:
-    """Yield the days of a stretch on which its crew is not as it usually is."""
-    calendar = floor.calendar(work.record, booking.crew, work.blocks[booking.key])
-    first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
-    return (day for day in dict.fromkeys(calendar.days[first : last + 1]) if day in floor.roster.days(booking.crew))
+    missing = last_missing(floor, work.record, block, booking, starts, slot)
+    return f"{missing[1]} on {day_words(missing[0])}" if missing else ""
 
 
 def _binding(
