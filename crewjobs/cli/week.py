@@ -52,8 +52,7 @@ def week_text(view: WeekView) -> str:
         lines += ["", "Promises"]
         for row in view.promises:
             finish = f"planned end {moment(row.finish)}" if row.finish else "not planned to its end"
-            word = "holds" if row.holds else "DOES NOT HOLD"
-            text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {word}"
+            text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {row.word}"
             text += f", {row.spare_words}" if row.spare_words else ""
             lines.append(wrap(text, indent="    ", first="  "))
         if not all(row.holds for row in view.promises):

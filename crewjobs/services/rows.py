@@ -292,7 +292,8 @@ class PromiseRow:
 
     `slack_min` are the minutes `crew` could still work there between the two, None where it does not hold; `kept_min`
     how many of them are to be kept, because tasks take longer or shorter than planned, `booked_min` in how many of them
-    the plan has the crew at other jobs.
+    the plan has the crew at other jobs. `overdue` says that the planned finish is a day that is over, and open work is
+    left: the plan says nothing about the promise then, and it does not hold by it.
     """
 
     job: int
@@ -304,6 +305,14 @@ class PromiseRow:
     slack_min: int | None = None
     kept_min: int = 0
     booked_min: int = 0
+    overdue: bool = False
+
+    @property
+    def word(self) -> str:
+        """Return whether it holds, in a word or two."""
+        if self.holds:
+            return "holds"
+        return "not ticked: tick it or plan again" if self.overdue else "DOES NOT HOLD"
 
     @property
     def tight(self) -> bool:

@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
-from crewjobs.domain.wording import listed, moment_words, upper
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.planning.buffers import spare
 from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
@@ -65,7 +65,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         promises=_promises(uow, found, now),
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
-        stale=stale_words(uow, found.plan, now),
+        stale=stale_words(uow, found, now),
         warnings=tuple(toilet_warnings(found, monday)),
         ends=_ends(found, monday),
         proposed=uow.proposed_number(),
@@ -211,8 +211,17 @@ def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRo
             continue
         end = found.finish(record)
         finish = to_wall(job.site.zone, end) if end else None
-        holds = finish is not None and finish.date() <= job.promised
-        row = PromiseRow(job=job.number, title=job.title, promised=job.promised, finish=finish, holds=holds)
+        today = to_wall(job.site.zone, now).date()
+        over = finish is not None and finish.date() < today
+        holds = finish is not None and finish.date() <= job.promised and not over
+        row = PromiseRow(
+            job=job.number,
+            title=job.title,
+            promised=job.promised,
+            finish=finish,
+            holds=holds,
+            overdue=over and today <= job.promised,
+        )
         rows.append(_with_slack(row, spared(uow, found, record, now) if holds else None))
     return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
 
@@ -274,7 +283,30 @@ def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datet
     return (placement.end if last else placement.start) if placement else None
 
 
-def stale_words(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> str:
+def stale_words(uow: UnitOfWork, found: Planned, now: datetime) -> str:
+    """Say why the plan in force says less than it seems to: days went by without a tick, or facts have changed since."""
+    return " ".join(filter(None, (_unticked_words(found, now), _changed_words(uow, found.plan, now))))
+
+
+def _unticked_words(found: Planned, now: datetime) -> str:
+    """Say which jobs have work that was planned for a day that is over and that nobody has ticked."""
+    first: dict[int, date] = {}
+    for placed in found.plan.placements:
+        record = found.records.get(placed.key.job)
+        if record is None or record.job.state is not JobState.BOOKED:
+            continue
+        day = to_wall(record.job.site.zone, placed.end).date()
+        if day < to_wall(record.job.site.zone, now).date() and any(
+            task.open for task in record.tasks if task.number in placed.tasks
+        ):
+            first[record.job.number] = min(day, first.get(record.job.number, day))
+    if not first:
+        return ""
+    jobs = f"job{'s' if len(first) > 1 else ''} {listed([str(job) for job in sorted(first)], most=9)}"
+    return f"Work planned before today is not ticked ({jobs}, since {day_words(min(first.values()))}): tick what is done, or plan again."
+
+
+def _changed_words(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> str:
     """Say what has changed since the plan was made; the change that stored the plan itself is not one."""
     newer = [change for change in uow.changes(limit=200) if change.number > plan.based_on]
     others = [change for change in newer if not change.what.startswith("plan ")]

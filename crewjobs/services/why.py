@@ -58,16 +58,17 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
     with database.reading() as uow:
         if job is not None:
             _check(uow.job(job))
-        plan = uow.latest_plan()
-        if plan is None:
+        found = planned(uow)
+        if found is None:
             raise Refused("nothing is planned yet: `crewjobs plan` does it.")
+        plan = found.plan
         earlier = uow.plans_until(plan.made_at, back_to=plan.made_at - timedelta(days=60))
         seen = _Seen(
             problem=problem_of(uow, now),
             plan=plan,
             proposal=uow.proposal(),
             before=next((one for one in reversed(earlier) if one.number < plan.number), None),
-            stale=stale_words(uow, plan, now),
+            stale=stale_words(uow, found, now),
             waits=waiting(uow, now) if job is not None else (),
             spare=_spare(uow, now, job) if job is not None else None,
         )
@@ -75,15 +76,15 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
         return promises(_asked(seen), deadline)
     row = _job(seen, next(r for r in seen.problem.jobs if r.job.number == job))
     contended = row.holds is False and row.possible is True
-    found = promises(_asked(seen), deadline, job) if contended else _nothing(seen)
+    answer = promises(_asked(seen), deadline, job) if contended else _nothing(seen)
     return WhyView(
-        plan_number=found.plan_number,
-        stale=found.stale,
+        plan_number=answer.plan_number,
+        stale=answer.stale,
         job=row,
         late=(),
-        clashes=found.clashes,
-        order=found.order,
-        note=found.note,
+        clashes=answer.clashes,
+        order=answer.order,
+        note=answer.note,
     )
 
 

@@ -52,6 +52,31 @@ def test_a_change_makes_the_plan_stale_until_it_is_planned_again(shop):
     assert shop.office.week().stale == ""
 
 
+def test_days_that_went_by_without_a_tick_are_said_and_nothing_holds_by_them(shop):
+    """A week after the plan with nothing ticked: the unticked job and its first day are named, its promise not kept.
+
+    While the promised day is still to come the row says what to do; until the evening of the first day nothing is said.
+    """
+    shop.office.plan()
+    (row,) = shop.office.week().promises
+    first = min(day.day for day in shop.office.week().days if day.visits)
+    shop.clock.set(first.isoformat(), "23:00")
+    assert shop.office.week().stale == ""
+    shop.clock.set((first + timedelta(days=1)).isoformat(), "06:00")
+    assert "(job 4, since " in shop.office.week().stale
+    over = row.finish.date() + timedelta(days=1)
+    assert over <= row.promised
+    shop.clock.set(over.isoformat(), "06:00")
+    (later,) = shop.office.week().promises
+    assert (later.holds, later.word) == (False, "not ticked: tick it or plan again")
+    assert shop.office.why(4).stale == shop.office.week().stale
+    shop.clock.set((row.promised + timedelta(days=1)).isoformat(), "06:00")
+    (missed,) = shop.office.week().promises
+    assert (missed.holds, missed.word) == (False, "DOES NOT HOLD")
+    shop.office.plan()
+    assert "not ticked" not in shop.office.week().stale
+
+
 def test_a_quoted_job_is_left_out_with_its_reason(shop):
     """Only booked jobs are planned; the others say why."""
     shop.office.load([shop.file("quoted.toml", JOB.replace("number = 4", 'number = 5\nstate = "quoted"'))])

@@ -129,9 +129,9 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
         if short := _short_site_hours(work, floor, able):
             return short
         if cause.after is not None:
-            return (
-                f"{block_words(work.blocks[cause.after])} and the waits after it end too late for {block_words(block)}"
-            )
+            since = moment(zone, floor.axis.at(cause.earliest), floor.problem.now)
+            before = block_words(work.blocks[cause.after])
+            return f"{block_words(block)} can begin {since}, after {before}: too late to fit before the plan ends {end}"
     booked = f"{listed(able)} {'is' if len(able) == 1 else 'are'} booked"
     tools = f", or the {listed(sorted(block.tools))} elsewhere" if block.tools else ""
     return f"no room before the plan ends {end}: {booked}{tools}"

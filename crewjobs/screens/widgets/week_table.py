@@ -256,7 +256,7 @@ def _below(view: WeekView, width: int) -> list[Line]:
     if view.promises:
         right.append(heading("Promises", half))
         for promise in view.promises:
-            word, style = ("holds", "accent") if promise.holds else ("does not hold", "warn")
+            word, style = promise.word.lower(), "accent" if promise.holds else "warn"
             word, style = ("holds, but tight", "warn") if promise.tight else (word, style)
             right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
             finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"

@@ -431,6 +431,17 @@ def test_a_full_crew_is_named() -> None:
     assert _whys(plan) == ["no room before the plan ends Thu 5 Mar 06:30: it could start Thu 5 Mar"] * 2
 
 
+def test_what_begins_too_late_to_be_planned_says_when_and_after_what() -> None:
+    """A wait that outlasts the plan: the earliest start after it is named, with what the wait is of."""
+    net = Network(job=job(1, drive=0))
+    pour = net.add("Pour leveler", Phase.SUBFLOOR_PREP, 120)
+    net.add("Lay rows", Phase.INSTALL, 120, pour, waits={pour: (60 * 24 * 60, "slab dries")})
+    plan = _planned(problem([net.record()], shop(BIRCH), days=14))
+    (why,) = _whys(plan)
+    assert why.startswith("the laying can begin Fri 1 May"), why
+    assert why.endswith("after the subfloor prep: too late to fit before the plan ends Mon 16 Mar 07:30"), why
+
+
 def test_pins_stay_where_they_are() -> None:
     """A pinned block is with its crew on its day, though another place would be sooner."""
     pin = Pin(job=1, task=9, crew="Cedar", day=_day(11))
