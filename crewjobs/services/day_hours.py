@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Final
@@ -12,7 +12,6 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import Span, clock, spans_words, to_wall
 from crewjobs.domain.wording import day_words, typed, upper
-from crewjobs.engines.answering.what_if import check_works
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.away import visits_to_move
 from crewjobs.services.plan_faults import WEEKDAYS
@@ -40,6 +39,20 @@ class DayHoursRow:
     recorded: bool
     why: str
     sentence: str
+
+
+def check_works(crew: Crew, day: date, holidays: Collection[date], *, hours: bool) -> None:
+    """Refuse a working day that is one already, or none at all; with `hours` of its own it may be a longer one.
+
+    Raises:
+        Refused: a holiday of the shop, or the crew works that day anyhow.
+    """
+    if day in holidays:
+        raise Refused(f"{day_words(day)} is a holiday of the shop: no crew works then.")
+    if crew.comes(day) and not hours:
+        raise Refused(
+            f"{crew.name} works on {day_words(day)} anyhow: give hours to suppose others, such as 7:00-18:00."
+        )
 
 
 def record(uow: UnitOfWork, now: datetime, crew: str, day: date, hours: str, *, because: str = "") -> Done:

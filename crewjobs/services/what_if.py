@@ -20,7 +20,7 @@ from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.services import loading
 from crewjobs.services.away import find_worker
 from crewjobs.services.clock import read_day
-from crewjobs.services.day_hours import read_day_hours
+from crewjobs.services.day_hours import check_works, read_day_hours
 from crewjobs.services.ordered import find_ordered, with_new_date
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.proposals import move_row
@@ -219,7 +219,7 @@ def _off(problem: PlanProblem, who: str, day: date) -> _Supposed:
 
 def _works(shop: Shop, name: str, day: date, hours: str) -> _Supposed:
     crew = _find_crew(shop, name)
-    engine.check_works(crew, day, shop.holidays, hours=bool(hours.strip()))
+    check_works(crew, day, shop.holidays, hours=bool(hours.strip()))
     spans = read_day_hours(hours) if hours.strip() else engine.usual_spans(crew, day)
     if not spans:
         raise Refused(f"{crew.name} has no usual hours: give some with the day, such as 8:00-12:00.")

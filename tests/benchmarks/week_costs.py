@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from crewjobs.domain.plan import BlockKey, WeekPlan
+from crewjobs.engines.planning.buffers import promise_instant
 from crewjobs.engines.planning.calendars import axis_from
-from crewjobs.engines.planning.jobwork import SPARE_DAYS, JobWork, promise_instant
+from crewjobs.engines.planning.jobwork import SPARE_DAYS, JobWork
 from crewjobs.engines.planning.objective import Objective, PlanCost, Weights
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.timeline import Booking

@@ -10,8 +10,8 @@ from __future__ import annotations
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.board import Board
+from crewjobs.engines.planning.buffers import promise_instant
 from crewjobs.engines.planning.calendars import Calendar, slots_of
-from crewjobs.engines.planning.jobwork import promise_instant
 
 
 def lateness_of_peer(board: Board, seconds: float, workers: int, seed: int) -> tuple[int | None, int]:

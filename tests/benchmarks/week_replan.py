@@ -19,9 +19,10 @@ from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.board import Board
+from crewjobs.engines.planning.buffers import promise_instant
 from crewjobs.engines.planning.calendars import axis_from
 from crewjobs.engines.planning.improve import improve
-from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, job_work, promise_instant
+from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, job_work
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.list_schedule import first_board, plan_of
 from crewjobs.engines.planning.objective import MOVED_SLOTS

@@ -318,17 +318,3 @@ def check_off(crew: Crew, day: date, holidays: Collection[date]) -> None:
     """
     if day in holidays or not crew.comes(day):
         raise Refused(f"{crew.name} does not work on {day_words(day)}: nobody is off then.")
-
-
-def check_works(crew: Crew, day: date, holidays: Collection[date], *, hours: bool) -> None:
-    """Refuse a working day that is one already, or none at all; with `hours` of its own it may be a longer one.
-
-    Raises:
-        Refused: a holiday of the shop, or the crew works that day anyhow.
-    """
-    if day in holidays:
-        raise Refused(f"{day_words(day)} is a holiday of the shop: no crew works then.")
-    if crew.comes(day) and not hours:
-        raise Refused(
-            f"{crew.name} works on {day_words(day)} anyhow: give hours to suppose others, such as 7:00-18:00."
-        )

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Away, Crew, Shop
 from crewjobs.domain.job import Job, JobRecord
@@ -19,15 +19,23 @@ from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import DAY, QUARTER, to_utc
 from crewjobs.engines.planning.calendars import worked_windows
-from crewjobs.engines.planning.jobwork import Floor, JobWork, promise_instant
-from crewjobs.engines.planning.problem import Errand
 from crewjobs.engines.planning.roster import Roster
 from crewjobs.engines.planning.spare import Spare
-from crewjobs.engines.planning.timeline import Booking
+
+if TYPE_CHECKING:
+    from crewjobs.engines.planning.jobwork import Floor, JobWork
+    from crewjobs.engines.planning.problem import Errand
+    from crewjobs.engines.planning.timeline import Booking
 
 MINUTE: Final = timedelta(minutes=1)
 ROUND: Final = 1e-6
 """Thirds of minutes add up to whole ones."""
+
+
+def promise_instant(record: JobRecord) -> datetime | None:
+    """Return the end of the promised day at the site."""
+    promised = record.job.promised
+    return None if promised is None else to_utc(record.job.site.zone, promised, DAY)
 
 
 def spread_min(tasks: Iterable[tuple[Task, float]], people: int) -> float:

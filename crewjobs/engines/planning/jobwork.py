@@ -5,14 +5,15 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin
-from crewjobs.domain.wall import DAY, QUARTER, days_from, to_utc, to_wall
+from crewjobs.domain.wall import QUARTER, days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, holds_cards, open_links, opened
+from crewjobs.engines.planning.buffers import promise_instant
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
@@ -397,12 +398,6 @@ def _order(
             if waiting[link.after] == 0:
                 heapq.heappush(free, (-tails[link.after], link.after))
     return tuple(order)
-
-
-def promise_instant(record: JobRecord) -> datetime | None:
-    """Return the end of the promised day at the site."""
-    promised = record.job.promised
-    return None if promised is None else to_utc(record.job.site.zone, promised, DAY)
 
 
 Rank = tuple[int, int, int, date, int]

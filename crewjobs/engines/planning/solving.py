@@ -14,9 +14,9 @@ from typing import Any, NamedTuple
 from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.wall import to_utc
 from crewjobs.engines.planning.board import Board, Settled
-from crewjobs.engines.planning.buffers import kept_slots
+from crewjobs.engines.planning.buffers import kept_slots, promise_instant
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
-from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork, promise_instant
+from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.objective import MOVED_SLOTS, OPEN, Objective, Weights
 from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, stands_open
