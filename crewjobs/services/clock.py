@@ -10,7 +10,7 @@ from typing import Final, Protocol
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wall import WEEKDAYS, to_wall, zone_of
+from crewjobs.domain.wall import to_wall, zone_of
 
 DEMO_NOW: Final = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
 """Where a demo database's clock stands: Monday 2 March 2026, 06:30 in America/Chicago."""
@@ -19,6 +19,9 @@ DEMO_NOW: Final = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
 FIRST_YEAR: Final = 1990
 LAST_YEAR: Final = 2199
 """No job of a shop lies outside; a year beyond is a slip of the finger."""
+DAY_NAMES: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+SHORTEST: Final = 3
+"""Letters of a weekday that are enough."""
 
 
 class Clock(Protocol):
@@ -122,13 +125,20 @@ def read_past_day(text: str, today: date) -> date:
     return _read_day(text.strip().lower(), today, text)
 
 
+def _weekday(word: str) -> int | None:
+    """Return the number of a weekday written out or short (``tue``, ``tues``), None for anything else or anything more."""
+    found = (number for number, name in enumerate(DAY_NAMES) if len(word) >= SHORTEST and name.startswith(word))
+    return next(found, None)
+
+
 def _read_day(word: str, today: date, text: str) -> date:
     if not word:
         return today
     if word in _DAYS_BACK:
         return today - timedelta(days=_DAYS_BACK[word])
-    if word[:3] in WEEKDAYS and len(word) >= 3:
-        return today - timedelta(days=(today.weekday() - WEEKDAYS.index(word[:3])) % 7)
+    weekday = _weekday(word)
+    if weekday is not None:
+        return today - timedelta(days=(today.weekday() - weekday) % 7)
     return read_day(word, today, text)
 
 
@@ -171,8 +181,9 @@ def read_day(word: str, today: date, text: str = "") -> date:
     plain = word.strip().lower()
     if plain in ("today", "tomorrow"):
         return today + timedelta(days=plain == "tomorrow")
-    if plain[:3] in WEEKDAYS and len(plain) >= 3:
-        return today + timedelta(days=(WEEKDAYS.index(plain[:3]) - today.weekday()) % 7)
+    weekday = _weekday(plain)
+    if weekday is not None:
+        return today + timedelta(days=(weekday - today.weekday()) % 7)
     try:
         parsed = pendulum.parse(plain, exact=True) if re.fullmatch(r"\d{4}-\d{2}-\d{2}", plain) else None
     except (ParserError, ValueError):

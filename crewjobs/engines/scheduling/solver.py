@@ -270,6 +270,7 @@ def solve(
     parameters = solver.parameters
     parameters.num_workers = workers
     parameters.random_seed = seed
+    parameters.catch_sigint_signal = False  # Ctrl-C is the caller's, who keeps what was found
     if seconds is not None:
         parameters.max_time_in_seconds = max(0.0, seconds)
     if deterministic is not None:

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import os
+import signal
 import sys
 import threading
 
@@ -87,3 +89,21 @@ def test_without_the_solver_its_absence_has_a_name(monkeypatch):
     assert not solver.available()
     with pytest.raises(solver.SolverMissing):
         solver.build(boxes())
+
+
+def test_ctrl_c_in_the_middle_of_a_search_is_the_callers():
+    """Pressed while the solver runs, Ctrl-C reaches who asked, and what was found by then is given."""
+    pressed = threading.Event()
+    before = signal.signal(signal.SIGINT, lambda *_: pressed.set())
+    try:
+        answer = solver.solve(
+            priced(boxes(30)),
+            deterministic=60.0,
+            stop=pressed.is_set,
+            on_better=lambda *_: pressed.is_set() or os.kill(os.getpid(), signal.SIGINT),
+        )
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert pressed.is_set()
+    assert answer.schedule is not None
+    assert answer.status == "FEASIBLE"
