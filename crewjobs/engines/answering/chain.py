@@ -9,20 +9,18 @@ sooner, the plan itself is walked, and the chain says why it is not sooner.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.tasks import Link
-from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.answering.later import NO_CAUSE, Later, held_up, pressed, why_later, why_left
 from crewjobs.engines.answering.planned_job import Binding, Bound, Place, PlannedJob
-from crewjobs.engines.answering.soonest import soonest
+from crewjobs.engines.answering.soonest import HOUR, Cause, ends_sooner, soonest
 from crewjobs.engines.planning.problem import Block, PlanProblem
 
-HOUR: Final = 60 // QUARTER
-"""What costs a crew fewer slots than this is not worth naming."""
 RANK: Final = tuple(Binding)
 """Of what ends equally late the first is named."""
 
@@ -68,38 +66,74 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
     return Chain(job=job, end=walk.job.finish(), spots=spots) if spots else None
 
 
+Ways = dict[BlockKey, list[Spot] | None]
+
+
 class Walk:
     """Walks back through one job of a plan."""
 
     def __init__(self, problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> None:
         self.job = PlannedJob(problem, plan, job, before)
         self.soonest = soonest(self.job)
-        self._tight: dict[BlockKey, bool] = {}
+        self._known: dict[Cause, bool] = {}
 
     def spots(self) -> tuple[Spot, ...]:
         """Return the chain, from its beginning to the job's last work."""
         if not self.job.places:
             return ()
-        found = self._chain()
-        # What was merely left where it stood is no cause where people are missing after it: these are.
-        missing = [i for i, spot in enumerate(found) if spot.later is Later.PEOPLE]
-        if found[0].later not in NO_CAUSE or missing:
-            return tuple(found[missing[0] if found[0].later in NO_CAUSE else 0 :])
-        if self._places_cost_nothing():
+        found = self._way(self._last(), self._is_cause, {})
+        if found is None and self._places_cost_nothing():
             self.job.stand(self.soonest)
-            found = self._chain()
+            found = self._way(self._last(), self._is_cause, {})
+            found = found or self._any_way()
             found[0] = self._left_later(found[0])
-        return tuple(found)
+        return tuple(found or self._any_way())
 
-    def _chain(self) -> list[Spot]:
-        """Return the way back from the job's last work, the first of it first."""
-        key: BlockKey | None = self._last()
-        found: list[Spot] = []
-        while key is not None:
-            spot = self._spot(self.job.places[key])
-            found.append(spot)
-            key = spot.bound.source
-        return found[::-1]
+    def _any_way(self) -> list[Spot]:
+        """Return a way where no single thing is the cause; that the crew was elsewhere before is none, so it is not named."""
+        found = (
+            self._way(self._last(), self._is_no_other_house, {}) or self._way(self._last(), lambda _: True, {}) or []
+        )
+        first = found[0]
+        if first.bound.job is not None:
+            found[0] = replace(first, bound=Bound(binding=Binding.PLAN, slot=first.start))
+        return found
+
+    def _way(self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways) -> list[Spot] | None:
+        """Return the first way back from a placement whose beginning holds, its beginning first; None if none does."""
+        if key not in known:
+            known[key] = None  # times only grow along a way, so nothing is met twice
+            for spot in self._spots(self.job.places[key]):
+                source = spot.bound.source
+                before = self._way(source, holds, known) if source is not None else []
+                if before is not None and (before or holds(spot)):
+                    known[key] = [*before, spot]
+                    break
+                if spot.later is Later.PEOPLE and holds(spot):
+                    known[key] = [spot]
+                    break
+        found = known[key]
+        return None if found is None else list(found)
+
+    def _is_cause(self, spot: Spot) -> bool:
+        """Return whether the job would end sooner without what a way begins with."""
+        if spot.later in NO_CAUSE or spot.bound.binding in (Binding.PLAN, Binding.BEGUN):
+            cause = None
+        else:
+            cause = Cause(bound=spot.bound)
+        if spot.later is Later.PEOPLE:
+            cause = Cause(crew=spot.placement.crew)
+        elif spot.later is Later.ELEVATOR:
+            cause = Cause(elevator=True)
+        return cause is not None and self._binds(cause)
+
+    def _is_no_other_house(self, spot: Spot) -> bool:
+        return spot.bound.job is None and spot.later not in NO_CAUSE
+
+    def _binds(self, cause: Cause) -> bool:
+        if cause not in self._known:
+            self._known[cause] = ends_sooner(self.job, cause)
+        return self._known[cause]
 
     def _left_later(self, spot: Spot) -> Spot:
         """Return the first spot with why the plan has it on a later day than it could be, if it has."""
@@ -141,43 +175,22 @@ class Walk:
             return False
         return fit == place.start or place.calendar.count(place.start) - place.calendar.count(fit) <= sooner
 
-    def _is_tight(self, key: BlockKey) -> bool:
-        """Return whether a placement could not begin sooner, and nor could what it waits for."""
-        if key not in self._tight:
-            self._tight[key] = False  # times only grow along a chain, so nothing is met twice
-            place = self.job.places[key]
-            bounds = self._reaching(place)
-            if not bounds:
-                latest = self._latest(place)
-                later, _ = why_later(self.job, place, latest, self.soonest)
-                bounds = [latest] if later in (Later.PEOPLE, Later.STRETCH) else []
-            self._tight[key] = any(bound.source is None or self._is_tight(bound.source) for bound in bounds)
-        return self._tight[key]
-
-    def _latest(self, place: Place) -> Bound:
-        return max(place.bounds, key=lambda bound: (bound.slot, -RANK.index(bound.binding)))
-
-    def _spot(self, place: Place) -> Spot:
+    def _spots(self, place: Place) -> Iterator[Spot]:
+        """Yield a placement with each thing that binds its start, another house last: a crew may be there in a gap."""
         reaching = self._reaching(place)
+        for bound in sorted(
+            reaching, key=lambda bound: (bound.job is not None, len(bound.also), -bound.slot, RANK.index(bound.binding))
+        ):
+            yield self._as_spot(place, bound, *held_up(self.job, place, bound))
         if reaching:
-            # A crew or tool at another house binds only where nothing else does: it may have gone there in a gap.
-            best = max(
-                reaching,
-                key=lambda bound: (
-                    bound.source is None or self._is_tight(bound.source),
-                    bound.binding not in (Binding.CREW, Binding.TOOL),
-                    bound.slot,
-                    -RANK.index(bound.binding),
-                ),
-            )
-            return self._as_spot(place, best, *held_up(self.job, place, best))
-        best = self._latest(place)
+            return
+        best = max(place.bounds, key=lambda bound: (bound.slot, -RANK.index(bound.binding)))
         later, lacks = why_later(self.job, place, best, self.soonest)
         if later is Later.AT_MOST:
             best = self._fact_of_next(place)
         elif later in NO_CAUSE:  # it could begin sooner, so what it waits for does not bind
             best = Bound(binding=Binding.PLAN, slot=0)
-        return self._as_spot(place, best, later, lacks)
+        yield self._as_spot(place, best, later, lacks)
 
     def _as_spot(self, place: Place, bound: Bound, later: Later | None, lacks: str) -> Spot:
         return Spot(

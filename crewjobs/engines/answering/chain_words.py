@@ -229,7 +229,8 @@ class _Teller:
             yield self._wait(spot)
         elif bound.binding is Binding.CREW:
             end = self._at(bound.done)
-            words = f"{crew} is on job {bound.job} until {self.when(end)}"
+            jobs = [str(job) for job in (*bound.also[::-1], bound.job)]
+            words = f"{crew} is on {'job' if len(jobs) == 1 else 'jobs'} {listed(jobs)} until {self.when(end)}"
             yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=bound.job)
         elif bound.binding is Binding.TOOL:
             where = f"job {bound.job}" if bound.job is not None else "other work of this house"
