@@ -9,13 +9,15 @@ sooner, the plan itself is walked, and the chain says why it is not sooner.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
+from crewjobs.domain.crew import Away
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.tasks import Link
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.answering.later import NO_CAUSE, Later, held_up, pressed, why_later, why_left
 from crewjobs.engines.answering.planned_job import Binding, Bound, Place, PlannedJob
 from crewjobs.engines.answering.soonest import HOUR, Cause, ends_sooner, soonest
@@ -45,6 +47,8 @@ class Spot:
     """Whether it carries in, or is what carrying in needs."""
     apart: bool = False
     """Whether its crew comes from another job."""
+    then: Bound | None = None
+    """What its crew went on to before it, where it could have begun sooner by what binds the end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +58,8 @@ class Chain:
     job: int
     end: datetime
     spots: tuple[Spot, ...]
+    out: tuple[Away, ...] = ()
+    """Who is out, where the job would end sooner with all of the crew there."""
 
 
 def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> Chain | None:
@@ -63,7 +69,13 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
     """
     walk = Walk(problem, plan, job, before)
     spots = walk.spots()
-    return Chain(job=job, end=walk.job.finish(), spots=spots) if spots else None
+    return Chain(job=job, end=walk.job.finish(), spots=spots, out=walk.out(spots)) if spots else None
+
+
+def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
+    """Return the order in which bounds are looked at: another house last, since a crew may be there in a gap."""
+    own_tool = bound.binding is Binding.TOOL and bound.job is None
+    return bound.job is not None, len(bound.also), own_tool, -bound.slot, RANK.index(bound.binding)
 
 
 Ways = dict[BlockKey, list[Spot] | None]
@@ -76,18 +88,41 @@ class Walk:
         self.job = PlannedJob(problem, plan, job, before)
         self.soonest = soonest(self.job)
         self._known: dict[Cause, bool] = {}
+        self._every = False
 
     def spots(self) -> tuple[Spot, ...]:
         """Return the chain, from its beginning to the job's last work."""
         if not self.job.places:
             return ()
-        found = self._way(self._last(), self._is_cause, {})
+        found = self._cause()
         if found is None and self._places_cost_nothing():
             self.job.stand(self.soonest)
-            found = self._way(self._last(), self._is_cause, {})
-            found = found or self._any_way()
+            found = self._cause() or self._any_way()
             found[0] = self._left_later(found[0])
         return tuple(found or self._any_way())
+
+    def out(self, spots: Sequence[Spot]) -> tuple[Away, ...]:
+        """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so."""
+        if any(spot.later is Later.PEOPLE for spot in spots):
+            return ()
+        zone, end = self.job.record.job.site.zone, self.job.finish()
+        first, last = to_wall(zone, self.job.plan.made_at).date(), to_wall(zone, end).date()
+        found: list[Away] = []
+        for crew in dict.fromkeys(spot.placement.crew for spot in spots):
+            away = [one for one in self.job.problem.away if one.crew == crew and first <= one.day <= last]
+            if away and self._binds(Cause(crew=crew)):
+                found += away
+        return tuple(found)
+
+    def _cause(self) -> list[Spot] | None:
+        """Return the way back to what is the cause: by what begins each start, else past what its crew went on to."""
+        for every in (False, True):
+            self._every = every
+            found = self._way(self._last(), self._is_cause, {})
+            if found is not None:
+                break
+        self._every = False
+        return found
 
     def _any_way(self) -> list[Spot]:
         """Return a way where no single thing is the cause; that the crew was elsewhere before is none, so it is not named."""
@@ -177,11 +212,14 @@ class Walk:
 
     def _spots(self, place: Place) -> Iterator[Spot]:
         """Yield a placement with each thing that binds its start, another house last: a crew may be there in a gap."""
-        reaching = self._reaching(place)
-        for bound in sorted(
-            reaching, key=lambda bound: (bound.job is not None, len(bound.also), -bound.slot, RANK.index(bound.binding))
-        ):
+        reaching = sorted(self._reaching(place), key=_order)
+        for bound in reaching:
             yield self._as_spot(place, bound, *held_up(self.job, place, bound))
+        if self._every:
+            house = next((bound for bound in reaching if bound.job is not None), None)
+            for bound in sorted(place.bounds, key=_order):
+                if bound not in reaching and bound.binding is not Binding.PLAN:
+                    yield replace(self._as_spot(place, bound, None, ""), then=house)
         if reaching:
             return
         best = max(place.bounds, key=lambda bound: (bound.slot, -RANK.index(bound.binding)))

@@ -22,7 +22,6 @@ from crewjobs.engines.planning.starts import StartTables
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.readiness.holds import is_carry_in
 
-
 MOST_HOUSES: Final = 4
 """Of a crew that comes from house after house, no more are looked at."""
 
