@@ -58,6 +58,8 @@ class Chain:
     job: int
     end: datetime
     spots: tuple[Spot, ...]
+    shared: bool = False
+    """Whether no single thing is the cause: what the chain begins with holds the job, and so does something else."""
     out: tuple[Away, ...] = ()
     """Who is out, where the job would end sooner with all of the crew there."""
 
@@ -69,7 +71,9 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
     """
     walk = Walk(problem, plan, job, before)
     spots = walk.spots()
-    return Chain(job=job, end=walk.job.finish(), spots=spots, out=walk.out(spots)) if spots else None
+    if not spots:
+        return None
+    return Chain(job=job, end=walk.job.finish(), spots=spots, shared=walk.shared, out=walk.out(spots))
 
 
 def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
@@ -89,6 +93,7 @@ class Walk:
         self.soonest = soonest(self.job)
         self._known: dict[Cause, bool] = {}
         self._every = False
+        self.shared = False
 
     def spots(self) -> tuple[Spot, ...]:
         """Return the chain, from its beginning to the job's last work."""
@@ -103,7 +108,7 @@ class Walk:
 
     def out(self, spots: Sequence[Spot]) -> tuple[Away, ...]:
         """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so."""
-        if any(spot.later is Later.PEOPLE for spot in spots):
+        if spots[0].later in NO_CAUSE or any(spot.later is Later.PEOPLE for spot in spots):
             return ()
         zone, end = self.job.record.job.site.zone, self.job.finish()
         first, last = to_wall(zone, self.job.plan.made_at).date(), to_wall(zone, end).date()

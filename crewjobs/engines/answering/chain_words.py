@@ -25,8 +25,13 @@ SHORT_MIN = 2 * 60
 """A rest up to this is told with the work around it."""
 MOST_LINKS: Final = 4
 """A sentence names no more links than these."""
+MANY_PHASES: Final = 4
+"""Of so many phases in a row the first and the last are named."""
 MOST_WORDS: Final = 40
-"""Nor more words, beside its head of five; only the cause and the last work may need more."""
+"""Nor more words, beside its head; only the cause and the last work may need more."""
+A_DAY: Final = timedelta(days=1)
+A_DAY_MORE: Final = 8
+"""What takes a day or more may need so many words more: a day of which nothing is said is not understood."""
 LEAST_LINK: Final = timedelta(hours=1)
 """A link that costs less is not named."""
 UNKNOWN: Final = timedelta(days=999)
@@ -115,14 +120,28 @@ def _that_matter(steps: Sequence[Step], tell: Callable[[Collection[int]], Sequen
 
     So what fills a day or more is dropped last, and no more is told than people read at once.
     """
-    last = len(steps) - 1
+    last = _last_long(steps)
     kept = {last, *([0] if steps[0].kind is not StepKind.WORK else [])}
-    matter = [i for i, step in enumerate(steps[:-1]) if _length(step) >= LEAST_LINK]
+    matter = [i for i, step in enumerate(steps[:last]) if _length(step) >= LEAST_LINK]
+    if steps[0].kind is StepKind.DELIVERY:  # told with the hours of what came
+        kept |= {next((i for i in matter if steps[i].kind is StepKind.ACCLIMATION), 0)}
     for i in sorted(matter, key=lambda i: (-_length(steps[i]), i)):
-        links = tell(kept | {i})
-        if len(links) <= MOST_LINKS and sum(len(link.words.split()) for link in links) <= MOST_WORDS:
+        links, most = tell(kept | {i}), MOST_WORDS + (A_DAY_MORE if _length(steps[i]) >= A_DAY else 0)
+        if len(links) <= MOST_LINKS and sum(len(link.words.split()) for link in links) <= most:
             kept.add(i)
     return frozenset(kept)
+
+
+def _last_long(steps: Sequence[Step]) -> int:
+    """Return the last work a sentence names: not an hour or two in which it ends, where more of it is right before."""
+    end = steps[-1].until
+    for i in range(len(steps) - 1, -1, -1):
+        until, minutes = steps[i].until, steps[i].minutes
+        if until is None or end is None or end - until >= A_DAY:
+            break
+        if steps[i].kind is StepKind.WORK and minutes > SHORT_MIN:
+            return i
+    return len(steps) - 1
 
 
 def _joined(steps: Sequence[Step], zone: str) -> Iterator[Step]:
@@ -162,7 +181,8 @@ def _acclimated(due: Step, step: Step, zone: str) -> Step:
     name = due.words.partition(" is due")[0].partition(" are due")[0]
     hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
     carried = ""
-    if due.until is not None and step.since is not None and step.since - due.until >= LEAST_LINK:
+    said = hours.startswith("can be carried in")
+    if not said and due.until is not None and step.since is not None and step.since - due.until >= LEAST_LINK:
         wall = to_wall(zone, step.since)
         day = "" if wall.date() == to_wall(zone, due.until).date() else f"{day_words(wall.date())} "
         carried = f", carried in by {day}{wall:%H:%M}"
@@ -471,7 +491,13 @@ class _Teller:
         carried = [f"carrying in {task.where}" for spot in run if spot.block.carry_in for task in spot.block.tasks[-1:]]
         phases = [PHASE_WORDS[spot.block.phase] for spot in run if spot.block.phase in PHASE_WORDS] or carried
         titles = [f"'{_short(task.title)}'" for spot in run for task in spot.block.tasks[-1:]]
-        return listed(list(dict.fromkeys(phases or titles)), most=5 if phases else 3)
+        if len(set(phases)) >= MANY_PHASES:
+            return (
+                f"all from {phases[0]} to {phases[-1]}" if phases[0] != phases[-1] else f"{phases[0]} and all between"
+            )
+        if phases:
+            return listed(list(dict.fromkeys(phases)), most=3)
+        return titles[0] if len(set(titles)) == 1 else f"{titles[0]} to {titles[-1]}"
 
 
 def _short(title: str) -> str:
