@@ -9,20 +9,20 @@ sooner, the plan itself is walked, and the chain says why it is not sooner.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
+from crewjobs.domain.crew import Away
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.tasks import Link
-from crewjobs.domain.wall import QUARTER
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.answering.later import NO_CAUSE, Later, held_up, pressed, why_later, why_left
 from crewjobs.engines.answering.planned_job import Binding, Bound, Place, PlannedJob
-from crewjobs.engines.answering.soonest import soonest
+from crewjobs.engines.answering.soonest import HOUR, Cause, ends_sooner, soonest
 from crewjobs.engines.planning.problem import Block, PlanProblem
 
-HOUR: Final = 60 // QUARTER
-"""What costs a crew fewer slots than this is not worth naming."""
 RANK: Final = tuple(Binding)
 """Of what ends equally late the first is named."""
 
@@ -47,6 +47,8 @@ class Spot:
     """Whether it carries in, or is what carrying in needs."""
     apart: bool = False
     """Whether its crew comes from another job."""
+    then: Bound | None = None
+    """What its crew went on to before it, where it could have begun sooner by what binds the end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +58,10 @@ class Chain:
     job: int
     end: datetime
     spots: tuple[Spot, ...]
+    shared: bool = False
+    """Whether no single thing is the cause: what the chain begins with holds the job, and so does something else."""
+    out: tuple[Away, ...] = ()
+    """Who is out, where the job would end sooner with all of the crew there."""
 
 
 def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> Chain | None:
@@ -65,7 +71,18 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
     """
     walk = Walk(problem, plan, job, before)
     spots = walk.spots()
-    return Chain(job=job, end=walk.job.finish(), spots=spots) if spots else None
+    if not spots:
+        return None
+    return Chain(job=job, end=walk.job.finish(), spots=spots, shared=walk.shared, out=walk.out(spots))
+
+
+def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
+    """Return the order in which bounds are looked at: another house last, since a crew may be there in a gap."""
+    own_tool = bound.binding is Binding.TOOL and bound.job is None
+    return bound.job is not None, len(bound.also), own_tool, -bound.slot, RANK.index(bound.binding)
+
+
+Ways = dict[BlockKey, list[Spot] | None]
 
 
 class Walk:
@@ -74,32 +91,89 @@ class Walk:
     def __init__(self, problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> None:
         self.job = PlannedJob(problem, plan, job, before)
         self.soonest = soonest(self.job)
-        self._tight: dict[BlockKey, bool] = {}
+        self._known: dict[Cause, bool] = {}
+        self._every = False
+        self.shared = False
 
     def spots(self) -> tuple[Spot, ...]:
         """Return the chain, from its beginning to the job's last work."""
         if not self.job.places:
             return ()
-        found = self._chain()
-        # What was merely left where it stood is no cause where people are missing after it: these are.
-        missing = [i for i, spot in enumerate(found) if spot.later is Later.PEOPLE]
-        if found[0].later not in NO_CAUSE or missing:
-            return tuple(found[missing[0] if found[0].later in NO_CAUSE else 0 :])
-        if self._places_cost_nothing():
+        found = self._cause()
+        if found is None and self._places_cost_nothing():
             self.job.stand(self.soonest)
-            found = self._chain()
+            found = self._cause() or self._any_way()
             found[0] = self._left_later(found[0])
+        return tuple(found or self._any_way())
+
+    def out(self, spots: Sequence[Spot]) -> tuple[Away, ...]:
+        """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so."""
+        if spots[0].later in NO_CAUSE or any(spot.later is Later.PEOPLE for spot in spots):
+            return ()
+        zone, end = self.job.record.job.site.zone, self.job.finish()
+        first, last = to_wall(zone, self.job.plan.made_at).date(), to_wall(zone, end).date()
+        found: list[Away] = []
+        for crew in dict.fromkeys(spot.placement.crew for spot in spots):
+            away = [one for one in self.job.problem.away if one.crew == crew and first <= one.day <= last]
+            if away and self._binds(Cause(crew=crew)):
+                found += away
         return tuple(found)
 
-    def _chain(self) -> list[Spot]:
-        """Return the way back from the job's last work, the first of it first."""
-        key: BlockKey | None = self._last()
-        found: list[Spot] = []
-        while key is not None:
-            spot = self._spot(self.job.places[key])
-            found.append(spot)
-            key = spot.bound.source
-        return found[::-1]
+    def _cause(self) -> list[Spot] | None:
+        """Return the way back to what is the cause: by what begins each start, else past what its crew went on to."""
+        for every in (False, True):
+            self._every = every
+            found = self._way(self._last(), self._is_cause, {})
+            if found is not None:
+                break
+        self._every = False
+        return found
+
+    def _any_way(self) -> list[Spot]:
+        """Return a way where no single thing is the cause; that the crew was elsewhere before is none, so it is not named."""
+        found = (
+            self._way(self._last(), self._is_no_other_house, {}) or self._way(self._last(), lambda _: True, {}) or []
+        )
+        first = found[0]
+        if first.bound.job is not None:
+            found[0] = replace(first, bound=Bound(binding=Binding.PLAN, slot=first.start))
+        return found
+
+    def _way(self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways) -> list[Spot] | None:
+        """Return the first way back from a placement whose beginning holds, its beginning first; None if none does."""
+        if key not in known:
+            known[key] = None  # times only grow along a way, so nothing is met twice
+            for spot in self._spots(self.job.places[key]):
+                source = spot.bound.source
+                before = self._way(source, holds, known) if source is not None else []
+                if before is not None and (before or holds(spot)):
+                    known[key] = [*before, spot]
+                    break
+                if spot.later is Later.PEOPLE and holds(spot):
+                    known[key] = [spot]
+                    break
+        found = known[key]
+        return None if found is None else list(found)
+
+    def _is_cause(self, spot: Spot) -> bool:
+        """Return whether the job would end sooner without what a way begins with."""
+        if spot.later in NO_CAUSE or spot.bound.binding in (Binding.PLAN, Binding.BEGUN):
+            cause = None
+        else:
+            cause = Cause(bound=spot.bound)
+        if spot.later is Later.PEOPLE:
+            cause = Cause(crew=spot.placement.crew)
+        elif spot.later is Later.ELEVATOR:
+            cause = Cause(elevator=True)
+        return cause is not None and self._binds(cause)
+
+    def _is_no_other_house(self, spot: Spot) -> bool:
+        return spot.bound.job is None and spot.later not in NO_CAUSE
+
+    def _binds(self, cause: Cause) -> bool:
+        if cause not in self._known:
+            self._known[cause] = ends_sooner(self.job, cause)
+        return self._known[cause]
 
     def _left_later(self, spot: Spot) -> Spot:
         """Return the first spot with why the plan has it on a later day than it could be, if it has."""
@@ -141,43 +215,25 @@ class Walk:
             return False
         return fit == place.start or place.calendar.count(place.start) - place.calendar.count(fit) <= sooner
 
-    def _is_tight(self, key: BlockKey) -> bool:
-        """Return whether a placement could not begin sooner, and nor could what it waits for."""
-        if key not in self._tight:
-            self._tight[key] = False  # times only grow along a chain, so nothing is met twice
-            place = self.job.places[key]
-            bounds = self._reaching(place)
-            if not bounds:
-                latest = self._latest(place)
-                later, _ = why_later(self.job, place, latest, self.soonest)
-                bounds = [latest] if later in (Later.PEOPLE, Later.STRETCH) else []
-            self._tight[key] = any(bound.source is None or self._is_tight(bound.source) for bound in bounds)
-        return self._tight[key]
-
-    def _latest(self, place: Place) -> Bound:
-        return max(place.bounds, key=lambda bound: (bound.slot, -RANK.index(bound.binding)))
-
-    def _spot(self, place: Place) -> Spot:
-        reaching = self._reaching(place)
+    def _spots(self, place: Place) -> Iterator[Spot]:
+        """Yield a placement with each thing that binds its start, another house last: a crew may be there in a gap."""
+        reaching = sorted(self._reaching(place), key=_order)
+        for bound in reaching:
+            yield self._as_spot(place, bound, *held_up(self.job, place, bound))
+        if self._every:
+            house = next((bound for bound in reaching if bound.job is not None), None)
+            for bound in sorted(place.bounds, key=_order):
+                if bound not in reaching and bound.binding is not Binding.PLAN:
+                    yield replace(self._as_spot(place, bound, None, ""), then=house)
         if reaching:
-            # A crew or tool at another house binds only where nothing else does: it may have gone there in a gap.
-            best = max(
-                reaching,
-                key=lambda bound: (
-                    bound.source is None or self._is_tight(bound.source),
-                    bound.binding not in (Binding.CREW, Binding.TOOL),
-                    bound.slot,
-                    -RANK.index(bound.binding),
-                ),
-            )
-            return self._as_spot(place, best, *held_up(self.job, place, best))
-        best = self._latest(place)
+            return
+        best = max(place.bounds, key=lambda bound: (bound.slot, -RANK.index(bound.binding)))
         later, lacks = why_later(self.job, place, best, self.soonest)
         if later is Later.AT_MOST:
             best = self._fact_of_next(place)
         elif later in NO_CAUSE:  # it could begin sooner, so what it waits for does not bind
             best = Bound(binding=Binding.PLAN, slot=0)
-        return self._as_spot(place, best, later, lacks)
+        yield self._as_spot(place, best, later, lacks)
 
     def _as_spot(self, place: Place, bound: Bound, later: Later | None, lacks: str) -> Spot:
         return Spot(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+import re
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
-from itertools import pairwise
 from typing import Final
 
 from crewjobs.domain.units import exact_wait
@@ -25,6 +25,13 @@ SHORT_MIN = 2 * 60
 """A rest up to this is told with the work around it."""
 MOST_LINKS: Final = 4
 """A sentence names no more links than these."""
+MANY_PHASES: Final = 4
+"""Of so many phases in a row the first and the last are named."""
+MOST_WORDS: Final = 40
+"""Nor more words, beside its head; only the cause and the last work may need more."""
+A_DAY: Final = timedelta(days=1)
+A_DAY_MORE: Final = 8
+"""What takes a day or more may need so many words more: a day of which nothing is said is not understood."""
 LEAST_LINK: Final = timedelta(hours=1)
 """A link that costs less is not named."""
 UNKNOWN: Final = timedelta(days=999)
@@ -101,58 +108,97 @@ def told(chain: Chain, floor: Floor, zone: str) -> Told:
     wall = to_wall(zone, chain.end)
     head = f"Job {chain.job} ends {day_words(wall.date())} {wall:%H:%M}"
     steps = tuple(_Teller(floor, zone, chain).steps())
-    links = tuple(_joined(list(_Teller(floor, zone, chain).only(_that_matter(steps)))))
-    return Told(job=chain.job, end=chain.end, head=head, steps=steps, links=links)
+
+    def tell(kept: Collection[int]) -> tuple[Step, ...]:
+        return tuple(_joined(list(_Teller(floor, zone, chain).only(kept)), zone))
+
+    return Told(job=chain.job, end=chain.end, head=head, steps=steps, links=tell(_that_matter(steps, tell)))
 
 
-def _that_matter(steps: Sequence[Step]) -> frozenset[int]:
-    """Return which steps a sentence names: the last work, and of what costs an hour or more what costs most.
+def _that_matter(steps: Sequence[Step], tell: Callable[[Collection[int]], Sequence[Step]]) -> frozenset[int]:
+    """Return which steps a sentence names: the cause, the last work, and what takes longest, as long as it is short.
 
-    What has no length of its own (a pin, who is missing) is named before any work or wait.
+    So what fills a day or more is dropped last, and no more is told than people read at once.
     """
-    last = len(steps) - 1
-    carried = {
-        i
-        for i in range(1, last)
-        if [step.kind for step in steps[i - 1 : i + 2]] == [StepKind.DELIVERY, StepKind.WORK, StepKind.ACCLIMATION]
-        and steps[i].minutes <= SHORT_MIN
-    }
-    matter = [i for i, step in enumerate(steps[:-1]) if i not in carried and _length(step) >= LEAST_LINK]
-    matter.sort(key=lambda i: (-_length(steps[i]), i))
-    more = frozenset([*matter[:MOST_LINKS], last])
-    kinds = [steps[i].kind for i in sorted(more)]
-    if (StepKind.DELIVERY, StepKind.ACCLIMATION) in pairwise(kinds):  # told as one link
-        return more
-    return frozenset([*matter[: MOST_LINKS - 1], last])
+    last = _last_long(steps)
+    kept = {last, *([0] if steps[0].kind is not StepKind.WORK else [])}
+    matter = [i for i, step in enumerate(steps[:last]) if _length(step) >= LEAST_LINK]
+    if steps[0].kind is StepKind.DELIVERY:  # told with the hours of what came
+        kept |= {next((i for i in matter if steps[i].kind is StepKind.ACCLIMATION), 0)}
+    for i in sorted(matter, key=lambda i: (-_length(steps[i]), i)):
+        links, most = tell(kept | {i}), MOST_WORDS + (A_DAY_MORE if _length(steps[i]) >= A_DAY else 0)
+        if len(links) <= MOST_LINKS and sum(len(link.words.split()) for link in links) <= most:
+            kept.add(i)
+    return frozenset(kept)
 
 
-def _joined(steps: Sequence[Step]) -> Iterator[Step]:
-    """Yield the links of a sentence: a delivery and the hours of what came are one."""
-    due: Step | None = None
+def _last_long(steps: Sequence[Step]) -> int:
+    """Return the last work a sentence names: not an hour or two in which it ends, where more of it is right before."""
+    end = steps[-1].until
+    for i in range(len(steps) - 1, -1, -1):
+        until, minutes = steps[i].until, steps[i].minutes
+        if until is None or end is None or end - until >= A_DAY:
+            break
+        if steps[i].kind is StepKind.WORK and minutes > SHORT_MIN:
+            return i
+    return len(steps) - 1
+
+
+def _joined(steps: Sequence[Step], zone: str) -> Iterator[Step]:
+    """Yield the links of a sentence: a delivery and the hours of what came are one, and days off of one kind."""
+    held: Step | None = None
     for step in steps:
-        if due is not None and step.kind is StepKind.ACCLIMATION:
-            name = due.words.partition(" is due")[0].partition(" are due")[0]
-            hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
-            since = due.until if due.until is not None else step.since
-            step, due = replace(step, words=f"{due.words} and {hours}", since=since), None
-        if due is not None:
-            yield due
-        due = step if step.kind is StepKind.DELIVERY else None
-        if due is None:
-            yield step
-    if due is not None:
-        yield due
+        if held is None:
+            held = step
+        elif held.kind is StepKind.DELIVERY and step.kind is StepKind.ACCLIMATION:
+            held = _acclimated(held, step, zone)
+        elif held.kind is StepKind.DELIVERY and step.kind is StepKind.HOURS and _acclimates_next(steps, step):
+            continue  # the days off lie before the hours, which say themselves when they begin
+        elif held.kind is step.kind is StepKind.HOURS and _kind_of_day(held) == _kind_of_day(step):
+            more = step.words.removeprefix(_kind_of_day(step))
+            held = replace(
+                held, words=held.words if more in held.words else f"{held.words} and{more}", until=step.until
+            )
+        else:
+            yield held
+            held = step
+    if held is not None:
+        yield held
+
+
+def _acclimates_next(steps: Sequence[Step], step: Step) -> bool:
+    rest = [other for other in steps[steps.index(step) :] if other.kind is not StepKind.HOURS]
+    return bool(rest) and rest[0].kind is StepKind.ACCLIMATION
+
+
+def _kind_of_day(step: Step) -> str:
+    """Return the words before the first day of a link that names days."""
+    return re.split(r" (?=(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )", step.words)[0]
+
+
+def _acclimated(due: Step, step: Step, zone: str) -> Step:
+    """Return a delivery and its hours as one link; carrying in that ends an hour or more after it is named."""
+    name = due.words.partition(" is due")[0].partition(" are due")[0]
+    hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
+    carried = ""
+    said = hours.startswith("can be carried in")
+    if not said and due.until is not None and step.since is not None and step.since - due.until >= LEAST_LINK:
+        wall = to_wall(zone, step.since)
+        day = "" if wall.date() == to_wall(zone, due.until).date() else f"{day_words(wall.date())} "
+        carried = f", carried in by {day}{wall:%H:%M}"
+    return replace(step, words=f"{due.words}{carried} and {hours}", since=due.until or step.since)
 
 
 def _length(step: Step) -> timedelta:
-    """Return what a step costs; more than any other where that is not known, such as for who is missing."""
-    if step.kind is StepKind.WORK:
-        return timedelta(minutes=step.minutes)
-    return step.until - step.since if step.kind in LONG and step.since and step.until else UNKNOWN
+    """Return how long a step takes; longer than any other where that is not known, such as for who is missing.
+
+    Work of less than an hour takes none.
+    """
+    if step.kind is StepKind.WORK and step.minutes < LEAST_LINK // timedelta(minutes=1):
+        return timedelta(0)
+    return step.until - step.since if step.since and step.until else UNKNOWN
 
 
-LONG: Final = frozenset({StepKind.WORK, StepKind.CURE, StepKind.ACCLIMATION})
-"""Steps that cost the time they take."""
 FACTS = {
     FactKind.DUE: StepKind.DELIVERY,
     FactKind.ACCLIMATION: StepKind.ACCLIMATION,
@@ -200,6 +246,8 @@ class _Teller:
 
     def steps(self) -> Iterator[Step]:
         """Yield the steps in the order of time; work of one crew in a row is one step."""
+        if self._chain.out:
+            yield self._out()
         run: list[Spot] = []
         for spot in self._chain.spots:
             if run and not self._joins(run, spot):
@@ -218,6 +266,27 @@ class _Teller:
         rests = spot.bound.binding is Binding.WAIT and link is not None and link.wait_min <= SHORT_MIN
         return rests or spot.bound.binding is Binding.FOLLOWS
 
+    def _out(self) -> Step:
+        """Return who is out, where that is why the job does not end sooner."""
+        whys: dict[str, list[date]] = {}
+        for day in sorted({one.day for one in self._chain.out}):
+            for crew in dict.fromkeys(one.crew for one in self._chain.out if one.day == day):
+                away = [one for one in self._chain.out if (one.crew, one.day) == (crew, day)]
+                whole = len(self._floor.crews[crew].workers) if crew in self._floor.crews else 0
+                names = list(dict.fromkeys(one.worker for one in away))
+                lent = [one.to for one in away if one.to in self._floor.crews]
+                who = f"nobody of {crew} is there" if len(names) >= whole else listed(names)
+                if len(names) < whole:
+                    verb = "is" if len(names) == 1 else "are"
+                    who += (
+                        f" {verb} with {listed(list(dict.fromkeys(lent)))}"
+                        if len(lent) == len(away)
+                        else f" {verb} out"
+                    )
+                whys.setdefault(who, []).append(day)
+        words = " and ".join(f"{who} {_span(days)}" for who, days in whys.items())
+        return Step(kind=StepKind.PEOPLE, words=words, crew=self._chain.out[0].crew)
+
     # -- what binds a start
 
     def _bound(self, spot: Spot) -> Iterator[Step]:
@@ -229,7 +298,8 @@ class _Teller:
             yield self._wait(spot)
         elif bound.binding is Binding.CREW:
             end = self._at(bound.done)
-            words = f"{crew} is on job {bound.job} until {self.when(end)}"
+            jobs = [str(job) for job in (*bound.also[::-1], bound.job)]
+            words = f"{crew} is on {'job' if len(jobs) == 1 else 'jobs'} {listed(jobs)} until {self.when(end)}"
             yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=bound.job)
         elif bound.binding is Binding.TOOL:
             where = f"job {bound.job}" if bound.job is not None else "other work of this house"
@@ -248,6 +318,10 @@ class _Teller:
         free = spot.later in NO_CAUSE or spot.later is Later.AT_MOST or bound.binding in (Binding.PIN, Binding.BEGUN)
         if spot.work and not free:
             yield from self._days_lost(spot)
+        if spot.then is not None and spot.then.job is not None:
+            end = self._at(spot.then.done)
+            words = f"{crew} is on job {spot.then.job} until {self.when(end)}"
+            yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=spot.then.job)
         yield from self._later(spot)
 
     def _named_day(self, instant: datetime) -> str:
@@ -358,6 +432,8 @@ class _Teller:
         if not found.comes(day):
             everybody = {one.worker for one in self._floor.problem.away if (one.crew, one.day) == (crew, day)}
             if everybody and everybody >= {worker.name for worker in found.workers}:
+                if self._chain.out:
+                    return ""  # told first of all
                 return f"nobody of {crew} is there {{}}"
             return "" if weekend and not found.hours.usual(day) else f"{crew} is off {{}}"
         if day in job.blocked:
@@ -386,7 +462,7 @@ class _Teller:
         crew = run[0].placement.crew
         whole = self._floor.crews[crew].people if crew in self._floor.crews else 0
         short = [spot.placement for spot in run if 0 < spot.placement.people < whole]
-        if not short:
+        if not short or self._chain.out:  # these are told first of all
             return ""
         spans = [(to_wall(self._zone, placed.start), to_wall(self._zone, placed.end)) for placed in short]
         days = {day for a, b in spans for day in days_from(a.date(), (b.date() - a.date()).days + 1)}
@@ -415,7 +491,13 @@ class _Teller:
         carried = [f"carrying in {task.where}" for spot in run if spot.block.carry_in for task in spot.block.tasks[-1:]]
         phases = [PHASE_WORDS[spot.block.phase] for spot in run if spot.block.phase in PHASE_WORDS] or carried
         titles = [f"'{_short(task.title)}'" for spot in run for task in spot.block.tasks[-1:]]
-        return listed(list(dict.fromkeys(phases or titles)), most=5 if phases else 3)
+        if len(set(phases)) >= MANY_PHASES:
+            return (
+                f"all from {phases[0]} to {phases[-1]}" if phases[0] != phases[-1] else f"{phases[0]} and all between"
+            )
+        if phases:
+            return listed(list(dict.fromkeys(phases)), most=3)
+        return titles[0] if len(set(titles)) == 1 else f"{titles[0]} to {titles[-1]}"
 
 
 def _short(title: str) -> str:

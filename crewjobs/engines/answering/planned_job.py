@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from itertools import takewhile
+from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
@@ -19,6 +21,9 @@ from crewjobs.engines.planning.problem import Block, Earliest, PlanProblem
 from crewjobs.engines.planning.starts import StartTables
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.readiness.holds import is_carry_in
+
+MOST_HOUSES: Final = 4
+"""Of a crew that comes from house after house, no more are looked at."""
 
 
 class Binding(StrEnum):
@@ -45,6 +50,8 @@ class Bound:
     link: Link | None = None
     facts: tuple[Earliest, ...] = ()
     job: int | None = None
+    also: tuple[int, ...] = ()
+    """Other jobs at which its crew is right before that one."""
     tool: str = ""
     done: int = 0
     """When the crew ends at the other job; it is on its way until `slot`."""
@@ -85,8 +92,8 @@ class PlannedJob:
 
     `mine` are its placements by block, `of` the block each task lies in, `links` those among what is still open, `ahead`
     what carries in or is needed for it, `on_one_day` what must end on the day on which it begins. `as_planned` are the
-    bookings of the plan, `at` those the job stands at now and `places` what is asked of them: `stand` has it stand
-    elsewhere.
+    bookings of the plan and `work` the slots each works, `at` those the job stands at now and `places` what is asked of
+    them: `stand` has it stand elsewhere.
     """
 
     def __init__(self, problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> None:
@@ -108,6 +115,7 @@ class PlannedJob:
         self.as_planned = {key: _booking(self.floor, placed) for key, placed in self.mine.items()}
         self.at = dict(self.as_planned)
         self.places = {key: self._place(placed) for key, placed in self.mine.items()}
+        self.work = {key: place.work for key, place in self.places.items()}
 
     def finish(self) -> datetime:
         """Return when the last work of the job ends, to the minute as on the crew's page."""
@@ -247,7 +255,14 @@ class PlannedJob:
             return
         slot = timeline.free_from(previous, placed.key.job)
         if slot <= booking.start:
-            yield Bound(binding=Binding.CREW, slot=slot, job=previous.key.job, done=previous.end)
+            before = [one.key.job for one in timeline.bookings if one.start < previous.start][::-1]
+            jobs = tuple(takewhile(lambda job: job != placed.key.job, dict.fromkeys([previous.key.job, *before])))
+            for count in range(1, min(len(jobs), MOST_HOUSES) + 1):
+                yield Bound(binding=Binding.CREW, slot=slot, job=jobs[0], also=jobs[1:count], done=previous.end)
+        mine = [one for one in self.at.values() if one.crew == placed.crew and one.end <= previous.start]
+        if mine:  # it may have left for another house in a gap
+            own = max(mine, key=lambda one: one.end)
+            yield Bound(binding=Binding.FOLLOWS, slot=own.end, source=own.key)
 
     def _tool_bounds(self, placed: Placement, booking: Booking) -> Iterator[Bound]:
         """Yield until when all of each shared tool it needs were at other work, where they were."""

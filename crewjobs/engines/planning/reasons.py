@@ -115,10 +115,16 @@ def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> st
 def _binding(
     work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking], wished: int
 ) -> tuple[int, str]:
-    """Return the last of all that a booking waits for: its slot, and the words for it."""
+    """Return the last of all that a booking waits for: its slot, and the words for it.
+
+    Of what ends in the same hours without work, a fact or wait comes before the crew's other house; that counts only
+    where the crew could have worked at this site while it was there.
+    """
     zone, start = work.record.job.site.zone, floor.axis.at(booking.start)
     fact = work.ready.get(booking.key)
+    calendar = floor.calendar(work.record, booking.crew, work.blocks[booking.key])
     bounds = [(0, "")]
+    elsewhere: list[tuple[int, str]] = []
     if fact is not None:
         bounds.append((floor.axis.up(fact.at), fact_words(fact, zone, start)))
     for link in work.into[booking.key]:
@@ -134,7 +140,8 @@ def _binding(
     if previous is not None and previous.key.job != work.number:
         until = moment(zone, floor.axis.at(previous.end), start)
         words = f"{booking.crew} crew is on job {previous.key.job} until {until}"
-        bounds.append((floor.timelines[booking.crew].free_from(previous, work.number), words))
+        if calendar.count(booking.start) > calendar.count(previous.start):
+            elsewhere.append((floor.timelines[booking.crew].free_from(previous, work.number), words))
     elif previous is not None and previous.key in work.blocks:
         bounds.append((previous.end, f"follows {block_words(work.blocks[previous.key])}"))
     for tool in sorted(booking.tools):
@@ -145,7 +152,8 @@ def _binding(
     day = work.record.job.wished
     if wished and day is not None and booking.key not in work.ahead:
         bounds.append((wished, f"the start is wished for {day_words(day)}"))
-    return max(bounds, key=lambda bound: bound[0])
+    # of equals the first is taken
+    return max([*sorted(bounds, reverse=True), *elsewhere], key=lambda bound: calendar.count(bound[0]))
 
 
 def _moved(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[BlockKey, Booking]) -> str:
