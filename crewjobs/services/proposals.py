@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed
-from crewjobs.engines.answering.standing import soonest
+from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
