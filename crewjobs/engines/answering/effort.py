@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from crewjobs.engines.planning.problem import Stop
 
-WORK = 0.6
+WORK = 0.3
 """What it costs to make a job's work ready, for each of its blocks."""
-AHEAD = 0.4
+AHEAD = 0.2
 """What it costs to look how soon a job could end, for each of its blocks."""
 PLACED = 0.3
 """What it costs to find a place for a block."""

@@ -161,7 +161,9 @@ class _Look:
                 tried = trial.better(tried, tried.kept, ROUNDS)
                 if self._take(trial.plan(tried)):
                     trial.now = tried
-                    return True
+                else:  # it can be kept, and others that hold, but not without harm to the rest
+                    self._told.unknown.append(number)
+                return True
             if not holds or asked(frozenset({number})) is None:
                 return False
             clash = clash_of(number, holds, asked)

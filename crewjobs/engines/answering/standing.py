@@ -27,6 +27,7 @@ class Need:
 
     `since`, the last fact the chain waits for, and `until` are UTC; `work_min` are minutes of the crew, `wait_min` minutes
     by the clock, `has_min` the minutes the crew `crew`, which can do some of that work, has at the site between them.
+    `what` says what that last fact is: ``the wood is ready``.
     """
 
     since: datetime
@@ -35,14 +36,15 @@ class Need:
     wait_min: int
     crew: str
     has_min: int
+    what: str = "it can begin"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alone:
     """A job as it would be done if there were no other: every crew free, all else as it is.
 
-    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan in which one crew does each piece
-    of work ends by the promised day, whichever crew that is. `need` says it in hours where hours explain it.
+    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan of it, in which one crew does each
+    piece of work, ends by the promised day, whichever crew that is. `need` says it in hours where hours explain it.
     """
 
     end: datetime
@@ -184,6 +186,14 @@ def alone(problem: PlanProblem, plan: WeekPlan, job: int) -> Alone | None:
 FACTS = (StepKind.DELIVERY, StepKind.ACCLIMATION, StepKind.PROMISE, StepKind.HOUSE, StepKind.FACT, StepKind.BEGUN)
 
 
+READY = {
+    StepKind.DELIVERY: "what was ordered comes",
+    StepKind.ACCLIMATION: "the wood is ready",
+    StepKind.HOUSE: "the house is ready",
+}
+"""What becomes so when a fact of the chain has come."""
+
+
 def _need(problem: PlanProblem, words: Told, chain: Chain) -> Need | None:
     """Return what is left after the last fact of a chain, against the hours of the best crew before the promise.
 
@@ -211,6 +221,7 @@ def _need(problem: PlanProblem, words: Told, chain: Chain) -> Need | None:
         wait_min=sum((step.until - step.since) // timedelta(minutes=1) for step in waits if step.since and step.until),
         crew=best,
         has_min=has[best],
+        what=READY.get(words.steps[at].kind, "it can go on") if at >= 0 else "it can begin",
     )
     return found if found.since >= found.until or found.work_min > found.has_min or found.wait_min else None
 

@@ -39,9 +39,7 @@ class Trial:
     `jobs` are those that are tried: open and without a circle. `now` is how they stand in the plan.
     """
 
-    def __init__(
-        self, ground: Ground, plan: WeekPlan, jobs: Collection[int], effort: Effort | None = None
-    ) -> None:
+    def __init__(self, ground: Ground, plan: WeekPlan, jobs: Collection[int], effort: Effort | None = None) -> None:
         self._ground = ground
         self.effort = effort or ground.effort
         self._plan = plan
@@ -64,9 +62,10 @@ class Trial:
     def _standing(self) -> Iterator[Placement]:
         for placed in self._plan.placements:
             record = self._ground.records.get(placed.key.job)
-            if record is not None and placed.key.job not in self.jobs and placed.crew in self._floor.timelines:
-                if any(record.task(number).open for number in placed.tasks):
-                    yield placed
+            if record is None or placed.key.job in self.jobs or placed.crew not in self._floor.timelines:
+                continue
+            if any(record.task(number).open for number in placed.tasks):
+                yield placed
 
     def _blocks(self, jobs: Collection[int]) -> int:
         return sum(len(self._board.works[number].blocks) for number in jobs)
@@ -113,9 +112,7 @@ class Trial:
 
     def _go(self, tried: Tried) -> None:
         changed = [
-            number
-            for number in self._board.works
-            if self._board.settled.get(number) is not tried.settled[number]
+            number for number in self._board.works if self._board.settled.get(number) is not tried.settled[number]
         ]
         for number in changed:
             if number in self._board.settled:

@@ -117,7 +117,9 @@ def _open_end(problem: PlanProblem, plan: WeekPlan, in_force: WeekPlan) -> tuple
     return tuple(n for n in numbers if end_of(in_force, n) is not None and end_of(plan, n) is None)
 
 
-def way_of(problem: PlanProblem, in_force: WeekPlan, kind: WayKind, plan: WeekPlan, jobs: object, **what: object) -> WayOut:
+def way_of(
+    problem: PlanProblem, in_force: WeekPlan, kind: WayKind, plan: WeekPlan, jobs: object, **what: object
+) -> WayOut:
     """Return a plan as a way out for some jobs, held against the plan in force."""
     holds = kept(problem, plan)
     return WayOut(
