@@ -14,6 +14,7 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed
 from crewjobs.engines.answering.forward import soonest
+from crewjobs.engines.answering.standing import kept
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
@@ -22,6 +23,7 @@ from crewjobs.services.planning import keep_plan
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, work_words
+from crewjobs.services.ways_taken import chosen
 
 if TYPE_CHECKING:
     from crewjobs.engines.planning.problem import PlanProblem
@@ -61,8 +63,13 @@ def improve(
     with database.reading() as uow:
         problem, based_on, in_force = problem_of(uow, now), uow.last_change_number(), uow.latest_plan()
 
+        picked = chosen(uow) if waits(uow) else 0
+
     if after is not None and in_force is None:
         return Done(sentence="Nothing is planned yet.", change=based_on)
+    if picked:
+        waiting = f"Plan {picked}, which was chosen, waits to be accepted: no other is looked for until then."
+        return Done(sentence=waiting, change=based_on, plan=picked)
 
     def told(rounds: int, first: PlanCost, best: PlanCost) -> None:
         if watch is not None:
@@ -120,6 +127,12 @@ def _alone_words(problem: PlanProblem, plan: WeekPlan) -> Iterator[str]:
         for days, numbers in sorted(later.items())
     ]
     yield f"Against each job alone with every crew free: {'; '.join(said)}."
+
+
+def _wins(problem: PlanProblem, in_force: WeekPlan, made: WeekPlan, proposed: WeekPlan) -> bool:
+    """Return whether a plan keeps all that its proposal did, more than the plan in force in one, and no fewer in number."""
+    now, then = kept(problem, in_force), kept(problem, made)
+    return kept(problem, proposed) <= then and bool(then - now) and len(then) >= len(now)
 
 
 def saved_words(first: PlanCost, best: PlanCost) -> str:
@@ -241,7 +254,7 @@ def accept(database: Database, who: str, now: datetime) -> Done:
     """Take the proposal as the plan in force, repaired to what is known now.
 
     Raises:
-        Refused: none waits, or with today's facts it is no better than the plan in force.
+        Refused: none waits, or with today's facts it is no better than the plan in force, nor keeps more promises.
     """
     from crewjobs.engines.planning.improve import repaired_cost
 
@@ -250,7 +263,7 @@ def accept(database: Database, who: str, now: datetime) -> Done:
         based_on = uow.last_change_number()
     _, before = repaired_cost(problem, in_force)
     made, after = repaired_cost(problem, proposed)
-    if after[:WORTH] >= before[:WORTH]:
+    if after[:WORTH] >= before[:WORTH] and not _wins(problem, in_force, made, proposed):
         raise Refused(
             f"plan {proposed.number} was better when it was proposed; with what is known now it saves nothing: "
             "the plan in force stays, `crewjobs proposal --seconds 10` looks again."

@@ -114,7 +114,7 @@ class _Look:
             else:
                 self._one(number)
         order = self._order()
-        saves = tuple(self._saves()) if self._only_of is None else ()
+        saves = tuple(self._saves())
         return Found(
             impossible=tuple(sorted(told.impossible)),
             alone_late=tuple(sorted(told.alone_late)),

@@ -27,7 +27,7 @@ class Need:
 
     `since`, the last fact the chain waits for, and `until` are UTC; `work_min` are minutes of the crew, `wait_min` minutes
     by the clock, `has_min` the minutes the crew `crew`, which can do some of that work, has at the site between them.
-    `what` says what that last fact is: ``the wood is ready``.
+    `what` says what that last fact is: ``its material is ready``.
     """
 
     since: datetime
@@ -188,7 +188,7 @@ FACTS = (StepKind.DELIVERY, StepKind.ACCLIMATION, StepKind.PROMISE, StepKind.HOU
 
 READY = {
     StepKind.DELIVERY: "what was ordered comes",
-    StepKind.ACCLIMATION: "the wood is ready",
+    StepKind.ACCLIMATION: "its material is ready",
     StepKind.HOUSE: "the house is ready",
 }
 """What becomes so when a fact of the chain has come."""
