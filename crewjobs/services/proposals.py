@@ -129,6 +129,14 @@ def _alone_words(problem: PlanProblem, plan: WeekPlan) -> Iterator[str]:
     yield f"Against each job alone with every crew free: {'; '.join(said)}."
 
 
+def _ahead(proposed: WeekPlan, in_force: WeekPlan, now: datetime) -> bool:
+    """Return whether all that a proposal moves is still to come."""
+    stays = {(placed.key, placed.crew, placed.start) for placed in in_force.placements}
+    return all(
+        placed.start >= now or (placed.key, placed.crew, placed.start) in stays for placed in proposed.placements
+    )
+
+
 def _wins(problem: PlanProblem, in_force: WeekPlan, made: WeekPlan, proposed: WeekPlan) -> bool:
     """Return whether a plan keeps all that its proposal did, more than the plan in force in one, and no fewer in number."""
     now, then = kept(problem, in_force), kept(problem, made)
@@ -261,12 +269,15 @@ def accept(database: Database, who: str, now: datetime) -> Done:
     with database.reading() as uow:
         proposed, in_force, problem = _waiting(uow, now)
         based_on = uow.last_change_number()
+        as_it_is = bool(chosen(uow)) and waits(uow) and _ahead(proposed, in_force, now)
     _, before = repaired_cost(problem, in_force)
     made, after = repaired_cost(problem, proposed)
+    if as_it_is:  # what somebody chose is taken to the letter while nothing has changed
+        made = proposed
     if after[:WORTH] >= before[:WORTH] and not _wins(problem, in_force, made, proposed):
         raise Refused(
             f"plan {proposed.number} was better when it was proposed; with what is known now it saves nothing: "
             "the plan in force stays, `crewjobs proposal --seconds 10` looks again."
         )
     saves = tuple(_saves(problem, in_force, made, before, after))
-    return keep_plan(database, who, now, made, based_on, saves)
+    return keep_plan(database, who, now, replace(made, proposed=False), based_on, saves)

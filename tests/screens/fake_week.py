@@ -168,7 +168,7 @@ def why(job: int | None) -> WhyView:
         smallest=True,
         proved=False,
         sentence=(
-            "No plan tried keeps the promises of jobs 102 (Mon 9 Mar) and 103 (Tue 10 Mar) together; each without the "
+            "No plan found keeps the promises of jobs 102 (Mon 9 Mar) and 103 (Tue 10 Mar) together; each without the "
             "other can be kept."
         ),
         ways=(way,),

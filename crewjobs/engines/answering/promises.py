@@ -136,7 +136,7 @@ class _Look:
                 trial = self._trial_of(number, most, effort)
                 if self._clashes(number, trial, effort):
                     return
-                if alone(self._ground, number, effort).keeps(frozenset({number})) is None:
+                if alone(self._ground, (number,), effort).keeps(frozenset({number})) is None:
                     self._told.alone_late.append(number)
                     return
         except OutOfTime:
@@ -167,10 +167,21 @@ class _Look:
             if not holds or asked(frozenset({number})) is None:
                 return False
             clash = clash_of(number, holds, asked)
-            if clash is not None:
+            if clash is not None and not self._holds_alone(clash, trial, effort):
                 self._told.clashes.append((clash, self._ways(clash, asked, effort)))
                 return True
         return False
+
+    def _holds_alone(self, clash: Clash, trial: Trial, effort: Effort) -> bool:
+        """Return whether the jobs of a clash can be kept where work that was not tried does not stand in their way.
+
+        Raises:
+            OutOfTime: there was no time to look.
+        """
+        if rivals(self._ground, self._base, clash.late, len(self._problem.jobs)) <= trial.jobs:
+            return False
+        bare = alone(self._ground, clash.jobs, effort)
+        return bare.keeps(frozenset(clash.jobs), harder=True) is not None
 
     def _take(self, plan: WeekPlan) -> bool:
         """Go on from a plan that keeps all that the one so far keeps and more, and leaves nothing without an end."""

@@ -143,13 +143,23 @@ class Trial:
     def plan(self, tried: Tried) -> WeekPlan:
         """Return what was tried as a plan of all jobs."""
         problem = self._ground.problem
+        mine = replace(
+            problem,
+            jobs=tuple(record for record in problem.jobs if record.job.number in self.jobs),
+            stands=tuple(placed for placed in problem.stands if placed.key.job in self.jobs),
+        )
         self._go(tried)
         try:
-            made = plan_of(problem, self._board, [left for left in self._plan.left_out if left.job not in self.jobs])
+            made = plan_of(mine, self._board, ())
         finally:
             self._go(self.now)
-        placements = sorted((*made.placements, *self._stand), key=lambda one: (one.start, one.crew, one.key))
-        return replace(made, placements=tuple(placements))
+        others = (*self._stand, *(placed for placed in problem.stands if placed.key.job not in self.jobs))
+        left = (*made.left_out, *(left for left in self._plan.left_out if left.job not in self.jobs))
+        return replace(
+            made,
+            placements=tuple(sorted((*made.placements, *others), key=lambda one: (one.start, one.crew, one.key))),
+            left_out=tuple(sorted(left, key=lambda left: (left.job, left.tasks))),
+        )
 
 
 class _Keeping(Objective):
@@ -174,7 +184,7 @@ def _booking(floor: Floor, placed: Placement) -> Booking | None:
     return Booking(key=placed.key, crew=placed.crew, start=start, end=end, people=placed.people, tools=tools)
 
 
-def alone(ground: Ground, number: int, effort: Effort | None = None) -> Trial:
-    """Return a trial of one job with every crew free."""
+def alone(ground: Ground, jobs: Collection[int], effort: Effort | None = None) -> Trial:
+    """Return a trial of some jobs with nothing else in their way."""
     now = ground.problem.now
-    return Trial(ground, WeekPlan(made_at=now, until=now, placements=(), left_out=()), [number], effort)
+    return Trial(ground, WeekPlan(made_at=now, until=now, placements=(), left_out=()), jobs, effort)
