@@ -159,6 +159,7 @@ def why(job: int | None) -> WhyView:
         return WhyView(plan_number=3, stale="", job=row, late=(), clashes=(), order=None, note="")
     way = WayOutRow(
         kind="slip",
+        name="slip-103",
         sentence="Keep job 102: then job 103 ends Wed 11 Mar 11:00, 1 day after its promise, and all other promises hold.",
         keeps=(102,),
         slips=(SlipRow(job=103, promised=date(2026, 3, 10), finish=at(11, 11)),),
