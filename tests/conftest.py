@@ -38,6 +38,12 @@ def no_wait_for_the_disk() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(autouse=True)
+def work_and_not_the_clock_ends_a_why(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What `why` finds is bounded by what it may try; the clock, which ends it on a busy machine, does not here."""
+    monkeypatch.setattr("crewjobs.services.why_promises.SECONDS", 600.0)
+
+
 @pytest.fixture(scope="session")
 def judging() -> Iterator[Judging]:
     """The judge of all plans that are made in this process from now on."""

@@ -6,10 +6,10 @@ from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, wrap
+from crewjobs.cli.printing import add_json, emit, said, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.why_rows import WayOutRow, WhyJob, WhyView
+    from crewjobs.services.why_rows import LateRow, WayOutRow, WhyJob, WhyView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -17,12 +17,23 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "job", nargs="?", type=int, metavar="N", help="the job's number (default: all promises that do not hold)"
     )
+    command.add_argument(
+        "--take", default="", metavar="WAY", help="propose the plan behind a way out, as the answer names it: slip-7"
+    )
     add_json(command)
 
 
 def run(args: Namespace) -> int:
-    """Print the answer."""
-    view = open_office(args).why(args.job)
+    """Print the answer, or take a way out of it."""
+    office = open_office(args)
+    if args.take:
+        done = office.take_way(args.take, args.job)
+        then = (
+            *done.then,
+            "`crewjobs proposal` says what moves, `crewjobs accept` takes it, `crewjobs undo` takes it back.",
+        )
+        return emit(args, done, lambda: said(done.sentence, then))
+    view = office.why(args.job)
     return emit(args, view, lambda: why_text(view))
 
 
@@ -31,7 +42,7 @@ def why_text(view: WhyView) -> str:
     lines = [wrap(f"! {view.stale}", indent="  ", first="")] if view.stale else []
     if view.job is not None:
         lines += _job(view.job)
-    lines += [wrap(sentence, indent="  ", first="") for sentence in view.late]
+    lines += [_late(row) for row in view.late]
     lines += [_way(way) for way in view.saves]
     for clash in view.clashes:
         lines += ["", wrap(clash.sentence, indent="  ", first="")]
@@ -51,5 +62,11 @@ def _job(row: WhyJob) -> list[str]:
     return [*lines, *(wrap(sentence, indent="    ", first="  → ") for sentence in row.gives_a_date)]
 
 
+def _late(row: LateRow) -> str:
+    more = f" (`crewjobs why {row.job}` says why)." if row.explained else ""
+    return wrap(f"{row.sentence[:-1]}{more}" if more else row.sentence, indent="  ", first="")
+
+
 def _way(way: WayOutRow) -> str:
-    return wrap(way.sentence, indent="    ", first="  → ")
+    takes = f": `{way.command}` proposes it." if way.command else ""
+    return wrap(f"{way.sentence[:-1]}{takes}" if takes else way.sentence, indent="    ", first="  → ")

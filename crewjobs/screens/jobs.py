@@ -38,6 +38,7 @@ class JobsScreen(CrewScreen):
         Binding("x", "everything", "closed too"),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
+        Binding("y", "why", "why"),
     ]
 
     def __init__(self) -> None:
@@ -129,6 +130,14 @@ class JobsScreen(CrewScreen):
         """With or without the closed ones."""
         self._everything = not self._everything
         self.load()
+
+    def action_why(self) -> None:
+        """Say what fixes the finish of the selected job."""
+        from crewjobs.screens.why import ask_why
+
+        target = self.sheet.selected
+        if isinstance(target, tuple) and target[0] == "job":
+            ask_why(self, target[1])
 
     def action_record(self) -> None:
         """Record what happened at the selected job, or who is not with their crew."""

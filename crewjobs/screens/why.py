@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 from typing import TYPE_CHECKING
 
 from crewjobs.screens.answer import Answer
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.drawing import Line, heading, paragraph
-from crewjobs.services.why_rows import WhyJob, WhyView
+from crewjobs.screens.outcome import Outcome
+from crewjobs.services.rows import Done
+from crewjobs.services.why_rows import WayOutRow, WhyJob, WhyView
 
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
@@ -23,9 +27,42 @@ def ask_why(screen: CrewScreen, job: int | None) -> None:
             screen.status.said = ()
         row = view.job
         title = f"Why: {row.job}  {row.title}" if row is not None else "Why: promises"
-        screen.app.push_screen(Answer[None](title, partial(draw_why, view)))
+        screen.app.push_screen(Why(title, view), taken)
+
+    def taken(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done), looks=False)
 
     screen.ask(lambda office: office.why(job), show)
+
+
+class Why(Answer[Done]):
+    """Closes with what taking a way out did: its plan is proposed."""
+
+    def __init__(self, title: str, view: WhyView) -> None:
+        super().__init__(title, partial(draw_why, view))
+        self._about = view.job.job if view.job is not None else None
+        self._ways = [way for way in ways_of(view) if way.name]
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Take a way out where there is one, or close."""
+        return (*((("take", "Take a way out"),) if self._ways else ()), ("close", "Close"))
+
+    def pressed(self, _name: str) -> None:
+        """Ask which way; the very plan that was shown is proposed."""
+
+        def chosen(name: object) -> None:
+            if isinstance(name, str) and name in {way.name for way in self._ways}:
+                self.save(lambda office: office.take_way(name, self._about))
+
+        options = [(way.name, way.sentence) for way in self._ways]
+        self.app.push_screen(Choose("Which way out? Its plan is proposed, to be accepted or left.", options), chosen)
+
+
+def ways_of(view: WhyView) -> tuple[WayOutRow, ...]:
+    """Return all ways out of an answer, in the order in which they are shown."""
+    order = (view.order,) if view.order is not None else ()
+    return (*view.saves, *(way for clash in view.clashes for way in clash.ways), *order)
 
 
 def draw_why(view: WhyView, width: int) -> list[Line]:
@@ -34,8 +71,10 @@ def draw_why(view: WhyView, width: int) -> list[Line]:
     lines = paragraph(view.stale, room, "warn", " ! ") if view.stale else []
     if view.job is not None:
         lines += _job(view.job, room)
-    for sentence in view.late:
-        lines += [*paragraph(sentence, room, "warn", " "), []]
+    for row in view.late:
+        lines += [*paragraph(row.sentence, room, "warn", " "), []]
+    if any(row.explained for row in view.late):
+        lines += [*paragraph("y on a job, in Jobs or the week, says why.", room, "muted", " "), []]
     for way in view.saves:
         lines += [*paragraph(way.sentence, room, "accent", " → "), []]
     for clash in view.clashes:

@@ -14,7 +14,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed
 from crewjobs.services.clock import (
     DEMO_NOW,
     Clock,
@@ -30,6 +32,7 @@ from crewjobs.storage.database import Database, default_path, is_there, open_dat
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.domain.tasks import Catalogue
+    from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.day_hours import DayHoursRow
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.rows import (
@@ -64,6 +67,8 @@ def followed(record: Callable[Concatenate[Office, Asked], Done]) -> Callable[Con
     return and_follow
 
 
+PATIENT = 20.0
+"""Seconds in which a way out that was shown has to be found again, also on a busy machine."""
 ONLY_SHOWS = "with --now the program only shows; leave it away to record (it writes in a demo database only)."
 
 
@@ -81,6 +86,7 @@ class Office:
         self._who = who
         self._pretending = pretending
         self._follows = follows
+        self._ways: dict[str, tuple[WayOut, int]] = {}
 
     @classmethod
     def at(cls, *, database: Path | None = None, pretend: str = "", create: bool = False) -> Office:
@@ -171,8 +177,26 @@ class Office:
     def why(self, job: int | None = None) -> WhyView:
         """Return why a job is finished when it is; without one, which promises clash and what can be done."""
         from crewjobs.services import why
+        from crewjobs.services.why_promises import SECONDS
 
-        return why.why(self._database, self._clock.now(), job, deadline)
+        answer = why.why(self._database, self._clock.now(), job, deadline(SECONDS))
+        self._ways = {name: (way, answer.based_on) for name, way in answer.ways.items()}
+        return answer.view
+
+    def take_way(self, name: str, job: int | None = None) -> Done:
+        """Make the plan of a way out the proposal: the one this office has shown, else the one found again."""
+        from crewjobs.services import ways_taken, why
+
+        self._may_write()
+        now = self._clock.now()
+        if name not in self._ways:
+            answer = why.why(self._database, now, job, deadline(PATIENT))
+            self._ways = {one: (way, answer.based_on) for one, way in answer.ways.items()}
+        if name not in self._ways:
+            there = listed(list(self._ways), most=9) or "none"
+            raise Refused(f"no way out called {quoted(name)} was found; there are: {there}.")
+        way, based_on = self._ways.pop(name)
+        return ways_taken.take(self._database, self._who, now, way, based_on)
 
     def what_if(
         self,

@@ -13,7 +13,8 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed
-from crewjobs.engines.answering.standing import soonest
+from crewjobs.engines.answering.forward import soonest
+from crewjobs.engines.answering.standing import kept
 from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
@@ -22,6 +23,7 @@ from crewjobs.services.planning import keep_plan
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, work_words
+from crewjobs.services.ways_taken import chosen
 
 if TYPE_CHECKING:
     from crewjobs.engines.planning.problem import PlanProblem
@@ -61,8 +63,13 @@ def improve(
     with database.reading() as uow:
         problem, based_on, in_force = problem_of(uow, now), uow.last_change_number(), uow.latest_plan()
 
+        picked = chosen(uow) if waits(uow) else 0
+
     if after is not None and in_force is None:
         return Done(sentence="Nothing is planned yet.", change=based_on)
+    if picked:
+        waiting = f"Plan {picked}, which was chosen, waits to be accepted: no other is looked for until then."
+        return Done(sentence=waiting, change=based_on, plan=picked)
 
     def told(rounds: int, first: PlanCost, best: PlanCost) -> None:
         if watch is not None:
@@ -120,6 +127,20 @@ def _alone_words(problem: PlanProblem, plan: WeekPlan) -> Iterator[str]:
         for days, numbers in sorted(later.items())
     ]
     yield f"Against each job alone with every crew free: {'; '.join(said)}."
+
+
+def _ahead(proposed: WeekPlan, in_force: WeekPlan, now: datetime) -> bool:
+    """Return whether all that a proposal moves is still to come."""
+    stays = {(placed.key, placed.crew, placed.start) for placed in in_force.placements}
+    return all(
+        placed.start >= now or (placed.key, placed.crew, placed.start) in stays for placed in proposed.placements
+    )
+
+
+def _wins(problem: PlanProblem, in_force: WeekPlan, made: WeekPlan, proposed: WeekPlan) -> bool:
+    """Return whether a plan keeps all that its proposal did, more than the plan in force in one, and no fewer in number."""
+    now, then = kept(problem, in_force), kept(problem, made)
+    return kept(problem, proposed) <= then and bool(then - now) and len(then) >= len(now)
 
 
 def saved_words(first: PlanCost, best: PlanCost) -> str:
@@ -241,19 +262,22 @@ def accept(database: Database, who: str, now: datetime) -> Done:
     """Take the proposal as the plan in force, repaired to what is known now.
 
     Raises:
-        Refused: none waits, or with today's facts it is no better than the plan in force.
+        Refused: none waits, or with today's facts it is no better than the plan in force, nor keeps more promises.
     """
     from crewjobs.engines.planning.improve import repaired_cost
 
     with database.reading() as uow:
         proposed, in_force, problem = _waiting(uow, now)
         based_on = uow.last_change_number()
+        as_it_is = bool(chosen(uow)) and waits(uow) and _ahead(proposed, in_force, now)
     _, before = repaired_cost(problem, in_force)
     made, after = repaired_cost(problem, proposed)
-    if after[:WORTH] >= before[:WORTH]:
+    if as_it_is:  # what somebody chose is taken to the letter while nothing has changed
+        made = proposed
+    if after[:WORTH] >= before[:WORTH] and not _wins(problem, in_force, made, proposed):
         raise Refused(
             f"plan {proposed.number} was better when it was proposed; with what is known now it saves nothing: "
             "the plan in force stays, `crewjobs proposal --seconds 10` looks again."
         )
     saves = tuple(_saves(problem, in_force, made, before, after))
-    return keep_plan(database, who, now, made, based_on, saves)
+    return keep_plan(database, who, now, replace(made, proposed=False), based_on, saves)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -17,14 +17,15 @@ from crewjobs.engines.answering.chain_words import Step, Told, told
 from crewjobs.engines.answering.planned_job import floor_of
 from crewjobs.engines.answering.standing import Standing, standing
 from crewjobs.engines.answering.standing_words import standing_sentence
-from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.answering.ways_out import WayOut
+from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.spare import Spare
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.visits import planned
 from crewjobs.services.waits import waiting
 from crewjobs.services.week import spared, stale_words
-from crewjobs.services.why_promises import Asked, Deadline, promises
+from crewjobs.services.why_promises import Asked, look_at, named, promises
 from crewjobs.services.why_rows import WhyJob, WhyStep, WhyView
 from crewjobs.services.wording import task_words
 
@@ -47,10 +48,19 @@ class _Seen:
     """What the week says the job that is asked about has to spare."""
 
 
-def why(database: Database, now: datetime, job: int | None, deadline: Deadline) -> WhyView:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What is shown, and the ways out in it by the names they are taken by; `based_on` is the last change it saw."""
+
+    view: WhyView
+    ways: Mapping[str, WayOut]
+    based_on: int
+
+
+def why(database: Database, now: datetime, job: int | None, stop: Stop) -> Answer:
     """Return why a job is finished when it is; without one, which promises clash in the plan in force.
 
-    Nothing is kept: every plan tried is thrown away.
+    Nothing is kept; `stop` ends the search for ways out.
 
     Raises:
         Refused: unknown job, one that is not planned, or nothing is planned yet.
@@ -58,34 +68,38 @@ def why(database: Database, now: datetime, job: int | None, deadline: Deadline) 
     with database.reading() as uow:
         if job is not None:
             _check(uow.job(job))
-        found = planned(uow)
-        if found is None:
+        in_force = planned(uow)
+        if in_force is None:
             raise Refused("nothing is planned yet: `crewjobs plan` does it.")
-        plan = found.plan
+        plan = in_force.plan
+        based_on = uow.last_change_number()
         earlier = uow.plans_until(plan.made_at, back_to=plan.made_at - timedelta(days=60))
         seen = _Seen(
             problem=problem_of(uow, now),
             plan=plan,
             proposal=uow.proposal(),
             before=next((one for one in reversed(earlier) if one.number < plan.number), None),
-            stale=stale_words(uow, found, now),
+            stale=stale_words(uow, in_force, now),
             waits=waiting(uow, now) if job is not None else (),
             spare=_spare(uow, now, job) if job is not None else None,
         )
+    asked = _asked(seen)
     if job is None:
-        return promises(_asked(seen), deadline)
-    row = _job(seen, next(r for r in seen.problem.jobs if r.job.number == job))
-    contended = row.holds is False and row.possible is True
-    answer = promises(_asked(seen), deadline, job) if contended else _nothing(seen)
-    return WhyView(
-        plan_number=answer.plan_number,
-        stale=answer.stale,
-        job=row,
-        late=(),
-        clashes=answer.clashes,
-        order=answer.order,
-        note=answer.note,
+        every = look_at(asked, stop)
+        return Answer(view=promises(asked, every), ways=named(every), based_on=based_on)
+    record = next(r for r in seen.problem.jobs if r.job.number == job)
+    stands = standing(seen.problem, seen.plan, job)
+    proved = stands is not None and stands.alone is not None and stands.alone.late and stands.alone.proved
+    found = look_at(asked, stop, job) if stands is not None and not stands.holds else None
+    # What any search of this answer found, the whole answer says.
+    can_hold = (
+        found is not None
+        and not proved
+        and any(job in (*way.keeps, *way.wins) for way in found.ways if not way.as_is and not way.spans)
     )
+    row = _job(seen, record, stands, can_hold=can_hold)
+    view = promises(asked, found, job) if found is not None else _nothing(seen)
+    return Answer(view=replace(view, job=row), ways=named(found) if found is not None else {}, based_on=based_on)
 
 
 def _spare(uow: UnitOfWork, now: datetime, job: int) -> Spare | None:
@@ -113,12 +127,11 @@ def _nothing(seen: _Seen) -> WhyView:
 # -- one job
 
 
-def _job(seen: _Seen, record: JobRecord) -> WhyJob:
+def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: bool) -> WhyJob:
     number, zone = record.job.number, record.job.site.zone
     left = tuple(one for one in seen.plan.left_out if one.job == number)
     chain = chain_of(seen.problem, seen.plan, number, seen.before)
     words = told(chain, floor_of(seen.problem, seen.plan), zone) if chain is not None else None
-    stands = standing(seen.problem, seen.plan, number)
     if stands is not None:
         stands = replace(stands, spare=seen.spare)
     whole = words is not None and not left
@@ -131,7 +144,7 @@ def _job(seen: _Seen, record: JobRecord) -> WhyJob:
         holds=None if stands is None else stands.holds,
         sentence=_sentence(record, words, left),
         steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
-        promise=tuple(_promise(stands, words, zone)),
+        promise=tuple(_promise(stands, words, zone, can_hold=can_hold)),
         alone=to_wall(zone, found.told.end) if found is not None else None,
         possible=None if found is None else not (found.late and found.proved),
         left_out=(*(_left(record, one) for one in left), *_unkept(record, seen)),
@@ -139,9 +152,9 @@ def _job(seen: _Seen, record: JobRecord) -> WhyJob:
     )
 
 
-def _promise(stands: Standing | None, words: Told | None, zone: str) -> Iterator[str]:
+def _promise(stands: Standing | None, words: Told | None, zone: str, *, can_hold: bool) -> Iterator[str]:
     if stands is not None and words is not None:
-        yield standing_sentence(stands, words, zone)
+        yield standing_sentence(stands, words, zone, can_hold=can_hold)
     elif stands is not None:
         yield f"Promised {day_words(stands.promised)}: the plan does not finish it, so the promise is not kept."
 

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.answering.clashes import Clash, Clashes, clashes
+from crewjobs.engines.answering.clash_words import clash_sentence, way_command, way_sentence
+from crewjobs.engines.answering.clashes import Clash
+from crewjobs.engines.answering.effort import Effort
+from crewjobs.engines.answering.ground import Ground
+from crewjobs.engines.answering.promises import Found, look
 from crewjobs.engines.answering.shortage import shortage
-from crewjobs.engines.answering.standing import alone, last_day
-from crewjobs.engines.answering.together import Keeps, by_orders_and_solver
-from crewjobs.engines.answering.ways_out import WayOut, in_another_order, overtime, ways_out
+from crewjobs.engines.answering.standing import end_of, last_day
+from crewjobs.engines.answering.ways_out import WayOut
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyView
+from crewjobs.services.why_rows import ClashRow, LateRow, SlipRow, WayOutRow, WhyView
 
 SECONDS: Final = 3.0
-"""How long is looked for clashes and ways out."""
-CLASHES_SHARE: Final = 0.7
-"""Share of that time for finding what clashes; the rest is for the ways out."""
-MOST: Final = 3
-"""So many clashes are told, each with its ways out; for so many promises that cannot be kept overtime is tried."""
+"""How long is looked at most."""
+EFFORT: Final = 2200.0
+"""How much is tried at most, so that two idle cores are done before the time is over and every answer is found again."""
 
-keeps: Callable[[Stop], Keeps] = by_orders_and_solver
-"""Tries whether some promises can be kept together."""
 Deadline = Callable[[float], Stop]
 """Returns what to ask whether so many seconds are over."""
 
@@ -42,97 +40,119 @@ class Asked:
     seen: tuple[WeekPlan, ...]
 
 
-def promises(asked: Asked, deadline: Deadline, job: int | None = None) -> WhyView:
-    """Return how the promises stand that do not hold, or of those only what one job has to do with."""
-    problem, plan = asked.problem, asked.plan
-    stop, last = deadline(SECONDS * CLASHES_SHARE), deadline(SECONDS)
-    known = clashes(problem, plan, keeps(stop), stop, seen=asked.seen, only_of=job)
-    chosen = known.clashes[:MOST]
-    rows = tuple(_clash(asked, clash, known, last) for clash in chosen)
-    order = in_another_order(problem, plan, known, keeps(last))
-    saves = _saves(asked, known, last) if job is None else ()
-    done = known.finished and len(chosen) == len(known.clashes) and not last()
+def look_at(asked: Asked, stop: Stop, job: int | None = None) -> Found:
+    """Return how the promises stand that do not hold, or the one of a job, until `stop` or all of the effort is spent."""
+    return look(asked.problem, asked.plan, Effort(EFFORT, stop), seen=asked.seen, only_of=job)
+
+
+def named(found: Found) -> dict[str, WayOut]:
+    """Return the ways that can be taken, by the names under which they are: each once, the first of a name as it is."""
+    names: dict[str, WayOut] = {}
+    for way in found.ways:
+        if way.as_is or any(way is one for one in names.values()):
+            continue
+        name, more = way.name, 2
+        while name in names:
+            name, more = f"{way.name}-{more}", more + 1
+        names[name] = way
+    return names
+
+
+def promises(asked: Asked, found: Found, job: int | None = None) -> WhyView:
+    """Return what was found about promises, in rows and sentences."""
+    names = {id(way): name for name, way in named(found).items()}
+
+    def row(way: WayOut) -> WayOutRow:
+        return _way(asked.problem, way, names.get(id(way), ""), job)
+
     return WhyView(
-        plan_number=plan.number,
+        plan_number=asked.plan.number,
         stale=asked.stale,
         job=None,
-        late=tuple(_late_sentences(asked, known)) if job is None else (),
-        saves=tuple(_way(problem, way) for way in saves),
-        clashes=rows,
-        order=_way(problem, order) if order is not None else None,
-        note="" if done else "There was no time to try everything: more may clash, or help.",
+        late=tuple(_late_rows(asked, found)) if job is None else (),
+        saves=tuple(row(way) for way in found.saves),
+        clashes=tuple(_clash(asked.problem, clash, [row(way) for way in ways]) for clash, ways in found.clashes),
+        order=row(found.order) if found.order is not None else None,
+        note="There was no time to try everything: more may clash, or help." if found.cut else "",
     )
 
 
-def _late_sentences(asked: Asked, known: Clashes) -> Iterator[str]:
+def _late_rows(asked: Asked, found: Found) -> Iterator[LateRow]:
     """Yield what is to be said of every promise that no plan keeps, and of those there was no time for."""
-    records = {record.job.number: record for record in asked.problem.jobs}
-    for number in sorted({*known.impossible, *known.alone_late}):
-        yield _late_sentence(asked, records[number], proved=number in known.impossible)
-    if known.unknown:
-        jobs = f"Job{'' if len(known.unknown) == 1 else 's'} {listed([str(n) for n in known.unknown], most=9)}"
-        yield f"{jobs} {'is' if len(known.unknown) == 1 else 'are'} late in this plan; there was no time to find out why."
+    ground = Ground(asked.problem, Effort(EFFORT))
+    for number in sorted({*found.impossible, *found.alone_late}):
+        yield _late_row(asked, ground, ground.records[number], proved=number in found.impossible)
+    if found.unknown:
+        jobs = f"Job{'' if len(found.unknown) == 1 else 's'} {listed([str(n) for n in found.unknown], most=9)}"
+        why = (
+            "is late in this plan, too; what can be done was"
+            if len(found.unknown) == 1
+            else ("are late in this plan, too; what can be done was")
+        )
+        yield LateRow(job=found.unknown[0], sentence=f"{jobs} {why} not found in the time there is.", explained=False)
 
 
-def _late_sentence(asked: Asked, record: JobRecord, *, proved: bool) -> str:
+def _late_row(asked: Asked, ground: Ground, record: JobRecord, *, proved: bool) -> LateRow:
+    """Return what is said of a promise that is not kept: the day the plan ends it on, and the day before which none can."""
     number, promised, zone = record.job.number, record.job.promised, record.job.site.zone
     day = day_words(promised) if promised else ""
     gone_by = promised is not None and promised < to_wall(zone, asked.problem.now).date()
     left = next((one.why for one in asked.plan.left_out if one.job == number), "")
-    found = alone(asked.problem, asked.plan, number) if not left else None
-    earliest = f"the earliest day to promise is {day_words(last_day(record, found.end))}" if found else ""
+    end = end_of(asked.plan, number)
+    if end is None:
+        why = left or "some of it has no place in this plan"
+        head = f"Job {number} was promised {day}, which has gone by," if gone_by else f"Job {number} is promised {day}"
+        return LateRow(job=number, sentence=f"{head} and has no finish: {why}.", explained=True)
+    planned, least = last_day(record, end), ground.soonest(number)
+    soonest = last_day(record, least) if least is not None else None
+    done = f"this plan has it done {day_words(planned)}"
+    if soonest is not None and soonest < planned and (promised is None or soonest > promised):
+        done += f", and no plan before {day_words(soonest)}"
+    elif soonest == planned:
+        done += ", and none does sooner"
     if gone_by:
-        return f"Job {number} was promised {day}, which has gone by: {earliest or 'agree on another day'}."
-    head = f"Job {number} is promised {day}"
-    if left:
-        return f"{head} and has no finish: {left}."
-    if not earliest:
-        return f"{head} and has no finish even with every crew free."
-    cannot = "cannot be kept" if proved else "no plan tried keeps"
-    return f"{head}, which {cannot} even with every crew free: {earliest} (`crewjobs why {number}` says why)."
+        return LateRow(
+            job=number, sentence=f"Job {number} was promised {day}, which has gone by: {done}.", explained=True
+        )
+    none = "which cannot be kept" if proved else "and no plan was found that keeps it"
+    sentence = f"Job {number} is promised {day}, {none} even with every crew free: {done}."
+    return LateRow(job=number, sentence=sentence, explained=True)
 
 
-def _saves(asked: Asked, known: Clashes, stop: Stop) -> Iterator[WayOut]:
-    """Yield the extra work that keeps promises which cannot be kept otherwise."""
-    today = {r.job.number: to_wall(r.job.site.zone, asked.problem.now).date() for r in asked.problem.jobs}
-    out = {left.job for left in asked.plan.left_out}
-    numbers = [
-        record.job.number
-        for record in asked.problem.jobs
-        if record.job.number in {*known.impossible, *known.alone_late} - out
-        and record.job.promised is not None
-        and record.job.promised >= today[record.job.number]
-    ]
-    for number in sorted(numbers)[:MOST]:
-        way = overtime(asked.problem, asked.plan, number, known, keeps(stop), stop)
-        if way is not None:
-            yield way
-
-
-def _clash(asked: Asked, clash: Clash, known: Clashes, stop: Stop) -> ClashRow:
-    short = shortage(asked.problem, clash.jobs)
-    ways = ways_out(asked.problem, asked.plan, clash, known, keeps(stop), stop)
+def _clash(problem: PlanProblem, clash: Clash, ways: Sequence[WayOutRow]) -> ClashRow:
+    short = shortage(problem, clash.jobs)
     return ClashRow(
         jobs=clash.jobs,
         smallest=clash.smallest,
         proved=short is not None,
-        sentence=clash_sentence(asked.problem, clash, short),
-        ways=tuple(_way(asked.problem, way) for way in ways),
+        sentence=clash_sentence(problem, clash, short),
+        ways=tuple(ways),
     )
 
 
-def _way(problem: PlanProblem, way: WayOut) -> WayOutRow:
+def _way(problem: PlanProblem, way: WayOut, name: str, job: int | None) -> WayOutRow:
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    about = f" {job}" if job is not None else ""
     return WayOutRow(
         kind=way.kind.name.lower().replace("_", " "),
+        name=name,
         sentence=way_sentence(problem, way),
+        command=f"crewjobs why{about} --take {name}" if name else "",
         keeps=way.keeps,
+        wins=way.wins,
         slips=tuple(
             SlipRow(
                 job=slip.job,
                 promised=slip.promised,
                 finish=to_wall(zones[slip.job], slip.end) if slip.end is not None else None,
+                days_late=slip.days if slip.end is not None else None,
+                held=slip.held,
+                days_later=slip.later,
             )
             for slip in way.slips
         ),
+        crew=way.crew,
+        day=way.day,
+        hours=spans_words(way.spans),
+        records=way_command(problem, way),
     )

@@ -44,21 +44,48 @@ class WhyJob:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlipRow:
-    """A promise that is not kept, and when the job ends instead; None where it has no end."""
+    """A promise that is not kept, and when the job ends instead; None where it has no end.
+
+    `held` says that the plan in force keeps it; `days_later` are the days after the end it has there, None where only
+    that one has an end.
+    """
 
     job: int
     promised: date
     finish: datetime | None
+    days_late: int | None = None
+    held: bool = False
+    days_later: int | None = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayOutRow:
-    """Something that can be done, tried by the planner: what holds then and what does not."""
+    """Something that can be done, tried by the planner: what holds then and what does not.
+
+    `name` is what it is taken by and `command` takes it, both empty for the plan in force itself. `wins` hold then and not
+    in the plan in force. `crew` works `hours` on `day` where it needs that; `records` is the command for these hours alone.
+    """
 
     kind: str
     sentence: str
     keeps: tuple[int, ...]
     slips: tuple[SlipRow, ...]
+    name: str = ""
+    command: str = ""
+    wins: tuple[int, ...] = ()
+    crew: str = ""
+    day: date | None = None
+    hours: str = ""
+    records: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateRow:
+    """What is said of a promise that no plan keeps; `explained` says that asking why of the job tells more."""
+
+    job: int
+    sentence: str
+    explained: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,14 +103,14 @@ class ClashRow:
 class WhyView:
     """Why a job is finished when it is, or (without one) which promises clash and what can be done.
 
-    `late` are sentences on promises no plan can keep, `saves` extra work that does, `order` another plan that keeps more,
+    `late` is said of promises no plan keeps, `saves` extra work that does, `order` another plan that keeps more,
     `note` says what was not looked at. `stale` is a sentence when facts changed since the plan was made, else empty.
     """
 
     plan_number: int
     stale: str
     job: WhyJob | None
-    late: tuple[str, ...]
+    late: tuple[LateRow, ...]
     clashes: tuple[ClashRow, ...]
     order: WayOutRow | None
     note: str

@@ -91,6 +91,10 @@ class FakeOffice:
             stale="One task was ticked after this plan was made." if planned and self.log else "",
         )
 
+    def take_way(self, name: str, job: int | None = None) -> Done:
+        self.calls.append(("take_way", name, job))
+        return Done(sentence="Plan 8 is proposed: 3 pieces of work move.", change=1, plan=8)
+
     def why(self, job: int | None = None) -> WhyView:
         self.calls.append(("why", job))
         return fake_week.why(job)

@@ -159,6 +159,7 @@ def why(job: int | None) -> WhyView:
         return WhyView(plan_number=3, stale="", job=row, late=(), clashes=(), order=None, note="")
     way = WayOutRow(
         kind="slip",
+        name="slip-103",
         sentence="Keep job 102: then job 103 ends Wed 11 Mar 11:00, 1 day after its promise, and all other promises hold.",
         keeps=(102,),
         slips=(SlipRow(job=103, promised=date(2026, 3, 10), finish=at(11, 11)),),
@@ -168,7 +169,7 @@ def why(job: int | None) -> WhyView:
         smallest=True,
         proved=False,
         sentence=(
-            "No plan tried keeps the promises of jobs 102 (Mon 9 Mar) and 103 (Tue 10 Mar) together; each without the "
+            "No plan found keeps the promises of jobs 102 (Mon 9 Mar) and 103 (Tue 10 Mar) together; each without the "
             "other can be kept."
         ),
         ways=(way,),

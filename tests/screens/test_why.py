@@ -82,6 +82,27 @@ async def test_a_refusal_is_told_and_no_panel_opens(office: FakeOffice, make_app
         assert "nothing is planned yet" in refused(app)
 
 
+async def test_a_way_out_is_taken_from_the_panel(office: FakeOffice, make_app: MakeApp) -> None:
+    """The button lists the ways there are; the one chosen is proposed, and the panel closes."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("day", date(2026, 3, 3)))
+        await press(pilot, "y")
+        await pilot.click("#buttons Button")
+        await press(pilot, "enter")
+        assert ("take_way", "slip-103", None) in office.calls
+        assert app.screen is front(app)
+
+
+async def test_y_in_the_list_of_jobs_explains_the_selected_one(office: FakeOffice, make_app: MakeApp) -> None:
+    """The job under the cursor is the one that is asked about."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "y")
+        assert office.calls == [("why", 101)]
+
+
 @pytest.mark.parametrize("job", [101, None])
 @pytest.mark.parametrize("width", [36, 60, 118])
 def test_no_line_is_wider_than_the_panel(job: int | None, width: int) -> None:

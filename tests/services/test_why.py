@@ -10,10 +10,13 @@ import pytest
 from crewjobs.cli.why import why_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.services.demo import demo_office, run_demo
+from crewjobs.services.plan_problem import problem_of
 from tests.services.conftest import JOB, SHOP, Shop
 
 BIRCH_ONLY = SHOP[: SHOP.index('[[crew]]\nname = "Cedar"')]
+OFF_ON_THURSDAY = BIRCH_ONLY.replace('lays = ["floating"', 'days_off = [2026-03-05]\nlays = ["floating"')
 CEDAR_HOURS = 'hours = { mon-fri = "7:30-12:00, 12:30-16:00" }'
 
 
@@ -34,7 +37,7 @@ def test_the_demo_is_told_in_whole_sentences(tmp_path, monkeypatch) -> None:
     twelve, three, seven, nine = (office.why(number).job for number in (12, 3, 7, 9))
     assert "creek maple is due Mon 9 Mar 13:00 and acclimates 120 h until Sat 14 Mar" in twelve.sentence
     assert twelve.possible is False
-    assert "cannot be kept with one crew to each piece of work" in twelve.promise[0]
+    assert "cannot be kept even with every crew free: its material is ready Sat 14 Mar" in twelve.promise[0]
     assert three.holds
     assert three.sentence.startswith("Job 3 ends ")
     assert seven.finish is None
@@ -107,6 +110,85 @@ def test_what_cannot_be_explained_is_refused(shop) -> None:
     shop.office.edit(4, shop.record().version, {"state": "closed"})
     with pytest.raises(Refused, match="job 4 is closed: nothing of it is planned"):
         shop.office.why(4)
+
+
+# -- a way out that is taken
+
+
+def _ways(view) -> list:
+    order = [view.order] if view.order is not None else []
+    return [way for way in (*view.saves, *(way for clash in view.clashes for way in clash.ways), *order) if way.name]
+
+
+def _holds(office) -> dict[int, bool]:
+    return {row.job: row.holds for row in office.week(date(2026, 3, 2)).promises}
+
+
+@pytest.mark.parametrize(
+    ("promised", "numbers", "text"),
+    [
+        ("2026-03-06", (4, 5, 6), BIRCH_ONLY),
+        ("2026-03-06", (4, 5, 6, 7), BIRCH_ONLY),
+        ("2026-03-06", (4, 5, 6, 7, 8), SHOP),
+        ("2026-03-09", (4, 5, 6), OFF_ON_THURSDAY),
+    ],
+)
+def test_every_way_out_comes_true(empty_shop, promised: str, numbers: tuple[int, ...], text: str) -> None:
+    """Taken and accepted, each way's promises are kept in the week, none is broken unsaid; undone, all is as before.
+
+    The judge finds nothing against the plan that is proposed, with the hours that were recorded for it.
+    """
+    dens(empty_shop, promised, numbers, text)
+    office = empty_shop.office
+    office.plan()
+    before = _holds(office)
+    view = office.why()
+    ways = _ways(view)
+    assert ways
+    assert text is not OFF_ON_THURSDAY or any(way.day is not None for way in ways)
+    for way in ways:
+        done = office.take_way(way.name)
+        assert done.then[0] == way.sentence
+        with office._database.reading() as uow:
+            proposed = uow.proposal()
+            assert proposed is not None
+            assert check_plan(problem_of(uow, empty_shop.clock.now()), proposed) == ()
+        if way.day is not None:
+            assert office.hours_of(way.crew, way.day).hours == tuple(way.hours.split(", "))
+        office.accept()
+        after = _holds(office)
+        assert all(after[number] for number in (*way.keeps, *way.wins))
+        assert {number for number, holds in after.items() if not holds} == {slip.job for slip in way.slips}
+        office.undo()
+        office.undo()
+        assert _holds(office) == before
+        office.why()  # what was recorded since the answer is no longer what the ways were found on
+
+
+def test_what_was_chosen_is_not_replaced_and_another_name_is_refused(empty_shop) -> None:
+    """While a chosen proposal waits the search proposes no other; a way that is not there is named with those that are."""
+    dens(empty_shop, "2026-03-06")
+    office = empty_shop.office
+    office.plan()
+    (first, *_) = _ways(office.why())
+    with pytest.raises(Refused, match=f"no way out called 'slip-99' was found; there are: .*{first.name}"):
+        office.take_way("slip-99")
+    number = office.take_way(first.name).plan
+    said = office.improve(rounds=2)
+    assert f"Plan {number}, which was chosen, waits" in said.sentence
+    assert office.proposal().number == number
+
+
+def test_what_was_recorded_meanwhile_voids_a_way(empty_shop) -> None:
+    """A way found before something was recorded is refused in one sentence, and nothing is kept."""
+    dens(empty_shop, "2026-03-06")
+    office = empty_shop.office
+    office.plan()
+    (first, *_) = _ways(office.why())
+    office.hours("Birch", date(2026, 3, 20), "off")
+    with pytest.raises(Refused, match="more was recorded since this way out was found: ask again"):
+        office.take_way(first.name)
+    assert not office.proposal_waits()
 
 
 # -- what is wrong with what a plan is made from: the rest is planned

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import spans_words, to_wall
-from crewjobs.domain.wording import day_words, hours_command, listed, moment_words
+from crewjobs.domain.wording import counted, day_words, hours_command, listed, moment_words
 from crewjobs.engines.answering.clashes import Clash
 from crewjobs.engines.answering.shortage import Shortage
 from crewjobs.engines.answering.standing import promised_jobs
@@ -16,6 +18,8 @@ MANY = 12
 """So many jobs are named one by one."""
 FEW = 4
 """So many jobs are named where it is not known which of them clash."""
+NAMED = 3
+"""So many jobs are named in what a way does to others."""
 
 
 def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -> str:
@@ -31,15 +35,15 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
         )
     if not clash.smallest and len(clash.jobs) > FEW:
         return (
-            f"No plan tried keeps the promise of job {clash.late} together with the others that can be kept; there was no "
+            f"No plan found keeps the promise of job {clash.late} together with the others that can be kept; there was no "
             "time to find out which of them it clashes with."
         )
     if not clash.smallest:
-        return f"These promises together are kept by no plan tried: jobs {named}."
+        return f"No plan found keeps these promises together: jobs {named}."
     if len(clash.jobs) == 2:
-        return f"No plan tried keeps the promises of jobs {named} together; each without the other can be kept."
+        return f"No plan found keeps the promises of jobs {named} together; each without the other can be kept."
     rest = "any two of them can be kept" if len(clash.jobs) == 3 else "without any one of them the others can be kept"
-    return f"No plan tried keeps the promises of jobs {named} together; {rest}."
+    return f"No plan found keeps the promises of jobs {named} together; {rest}."
 
 
 def _named(problem: PlanProblem, clash: Clash) -> str:
@@ -53,17 +57,12 @@ def _named(problem: PlanProblem, clash: Clash) -> str:
 
 
 def way_sentence(problem: PlanProblem, way: WayOut) -> str:
-    """Return what can be done, and for whom it is worse than in the plan in force.
-
-    What a crew's hours can do ends with the command that records them.
-    """
+    """Return what can be done, what it wins and whom it costs what, against the plan in force."""
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    command = _command(problem, way)
-    records = f": `{command}` records it" if command else ""
-    return f"{_done(way, zones)}{_others(way, zones)}{records}."
+    return f"{_done(way, zones)}{_wins(way)}{_others(way, zones)}."
 
 
-def _command(problem: PlanProblem, way: WayOut) -> str:
+def way_command(problem: PlanProblem, way: WayOut) -> str:
     """Return the command that records a crew's hours as a way out has them, empty where it is about none."""
     crew = next((crew for crew in problem.shop.crews if crew.name == way.crew), None)
     if crew is None or way.day is None:
@@ -72,26 +71,32 @@ def _command(problem: PlanProblem, way: WayOut) -> str:
 
 
 def _done(way: WayOut, zones: dict[int, str]) -> str:
-    hold = f"{jobs_words(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'}"
+    hold = f"{_some(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'}"
     if way.kind is WayKind.SLIP and way.job is not None:
         slip = next((one for one in way.slips if one.job == way.job), None)
-        keep = f"Keep {jobs_words(way.keeps)}" if way.keeps else "Let the promise go"
+        keep = f"Keep {_some(way.keeps)}" if way.keeps else "Let the promise go"
         keep += ", as in this plan" if way.as_is else ""
-        if slip is None:
-            return f"{keep}, and job {way.job} holds too"
-        return f"{keep}: then job {way.job} {_ends(slip, zones)}"
+        return f"{keep}: then job {way.job} {_ends(slip, zones)}" if slip is not None else keep
     day = day_words(way.day) if way.day else ""
     if way.kind is WayKind.SATURDAY:
         return f"{way.crew} works {day} {spans_words(way.spans)}: then {hold}"
     if way.kind is WayKind.DAY_OFF:
         return f"{way.crew} gives its day off on {day} back: then {hold}"
-    return f"In another order of the work {hold} too"
+    return f"In another order of the work {_some(way.wins)} {'hold' if len(way.wins) > 1 else 'holds'} too"
 
 
 def _ends(slip: Slip, zones: dict[int, str]) -> str:
     if slip.end is None:
         return "has no end within the plan"
     return f"ends {_at(slip, zones)}, {_days(slip.days)} after its promise"
+
+
+def _wins(way: WayOut) -> str:
+    """Return which promises hold that do not hold in the plan in force, where that is not said yet."""
+    wins = [] if way.kind is WayKind.ORDER else list(way.wins)
+    if not wins or (way.kind is not WayKind.SLIP and set(wins) <= set(way.keeps)):
+        return ""
+    return f"; late in this plan and kept then: {_some(wins)}"
 
 
 def _others(way: WayOut, zones: dict[int, str]) -> str:
@@ -102,13 +107,19 @@ def _others(way: WayOut, zones: dict[int, str]) -> str:
     endless = [*(slip.job for slip in slips if slip.later is None), *way.open_end]
     known = {*endless, *(slip.job for slip in (*lost, *later))}
     late = [slip.job for slip in slips if slip.job not in known]
-    worse = [f"job {slip.job} slips to {_at(slip, zones)}" for slip in lost]
+    worse = [f"job {slip.job} slips to {_at(slip, zones)}" for slip in lost[:NAMED]]
+    worse += [f"{counted(len(lost) - NAMED, 'promise')} more are lost"] if len(lost) > NAMED else []
+    room = max(0, NAMED - len(lost))
     worse += [
-        f"job {slip.job} ends {_at(slip, zones)}, {_days(slip.later or 0)} later than in this plan" for slip in later
+        f"job {slip.job} ends {_at(slip, zones)}, {_days(slip.later or 0)} later than in this plan"
+        for slip in later[:room]
     ]
+    rest = len(later) - room
+    if rest > 0:
+        worse.append(f"{counted(rest, 'late job')}{' more' if room else ''} {'ends' if rest == 1 else 'end'} later")
     if endless:
-        worse.append(f"{jobs_words(endless)} {'has' if len(endless) == 1 else 'have'} no end within the plan")
-    stay = [f"{jobs_words(late)} {'stays' if len(late) == 1 else 'stay'} late"] if late else []
+        worse.append(f"{_some(endless)} {'has' if len(endless) == 1 else 'have'} no end within the plan")
+    stay = [f"{_some(late)} {'stays' if len(late) == 1 else 'stay'} late"] if late else []
     if worse:
         return ", but " + "; ".join([*worse, *stay])
     if stay:
@@ -116,8 +127,14 @@ def _others(way: WayOut, zones: dict[int, str]) -> str:
     return ", and all other promises hold" if way.job is not None else ", and so do all other promises"
 
 
+def _some(jobs: Sequence[int]) -> str:
+    """Return jobs, three of them by number: ``jobs 3, 5, 8 and 4 more``."""
+    named = [str(job) for job in jobs]
+    return f"job{'' if len(named) == 1 else 's'} {listed(named, most=NAMED + 1)}"
+
+
 def _days(days: int) -> str:
-    return f"{days} day{'' if days == 1 else 's'}"
+    return counted(days, "day")
 
 
 def _at(slip: Slip, zones: dict[int, str]) -> str:

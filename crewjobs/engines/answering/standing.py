@@ -6,22 +6,19 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.plan import BlockKey, WeekPlan
+from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.answering.chain import Chain, chain_of
 from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.answering.planned_job import PlannedJob, floor_of
 from crewjobs.engines.planning.buffers import spare
-from crewjobs.engines.planning.calendars import slots_of
-from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work
+from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.problem import Block, PlanProblem
+from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.planning.spare import Spare
-from crewjobs.engines.planning.timeline import Booking
-from crewjobs.engines.planning.whys import pin_fault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +27,7 @@ class Need:
 
     `since`, the last fact the chain waits for, and `until` are UTC; `work_min` are minutes of the crew, `wait_min` minutes
     by the clock, `has_min` the minutes the crew `crew`, which can do some of that work, has at the site between them.
+    `what` says what that last fact is: ``its material is ready``.
     """
 
     since: datetime
@@ -38,14 +36,15 @@ class Need:
     wait_min: int
     crew: str
     has_min: int
+    what: str = "it can begin"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alone:
     """A job as it would be done if there were no other: every crew free, all else as it is.
 
-    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan in which one crew does each piece
-    of work ends by the promised day, whichever crew that is. `need` says it in hours where hours explain it.
+    `end` (UTC) is what the planner reaches, `told` its chain; `proved` says that no plan of it, in which one crew does each
+    piece of work, ends by the promised day, whichever crew that is. `need` says it in hours where hours explain it.
     """
 
     end: datetime
@@ -113,6 +112,16 @@ def standing(problem: PlanProblem, plan: WeekPlan, job: int) -> Standing | None:
     )
 
 
+def kept(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
+    """Return the jobs whose promises a plan keeps."""
+    return frozenset(record.job.number for record in promised_jobs(problem) if _keeps_it(record, plan))
+
+
+def _keeps_it(record: JobRecord, plan: WeekPlan) -> bool:
+    end, promised = end_of(plan, record.job.number), record.job.promised
+    return end is not None and promised is not None and last_day(record, end) <= promised
+
+
 def _spare(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> Spare | None:
     shop = with_parts(problem.shop, problem.away)
     end = PlannedJob(problem, plan, record.job.number).finish()
@@ -171,63 +180,18 @@ def alone(problem: PlanProblem, plan: WeekPlan, job: int) -> Alone | None:
     return Alone(end=end, told=words, late=late, proved=proved, need=_need(just, words, chain) if late else None)
 
 
-def soonest(problem: PlanProblem, job: int) -> datetime | None:
-    """Return the instant before which no plan can end a job, None where some of it has no place at all.
-
-    A forward pass over the blocks: each as early as its links, waits, facts, pins and hours allow with whichever able
-    crew ends it first, as if every crew stood ready and could be at two places of the house at once. A pin that cannot
-    be kept even so is passed over: its work is planned without it.
-    """
-    floor = Floor(problem)
-    record = next(one for one in problem.jobs if one.job.number == job)
-    try:
-        work = job_work(record, floor)
-    except Refused:
-        return None
-    ends: dict[BlockKey, int] = {}
-    for key in work.order:
-        earliest = max((ends[link.before] + slots_of(link.wait_min) for link in work.into[key]), default=0)
-        booking = _first(floor, work, key, earliest)
-        if booking is None:
-            return None
-        ends[key] = booking.end
-    return floor.axis.at(max(ends.values())) if ends else None
-
-
-def _first(floor: Floor, work: JobWork, key: BlockKey, earliest: int) -> Booking | None:
-    block, fact = work.blocks[key], work.ready.get(key)
-    if key in work.barred:
-        return None
-    if fact is not None:
-        earliest = max(earliest, floor.axis.up(fact.at))
-    crews = [block.crew] if block.crew else [crew for crew in floor.crews if floor.able(block, crew)]
-    if key in work.pins and not pin_fault(work, key, floor):
-        pin = work.pins[key][0]
-        day, next_day = floor.day(work.record, pin.day)
-        pinned = _soonest_with(floor, work, block, pin.crew, max(0, earliest, day))
-        if pinned is not None and pinned.start < next_day:
-            return pinned
-    found = [booking for crew in crews if (booking := _soonest_with(floor, work, block, crew, max(0, earliest)))]
-    return min(found, key=lambda booking: booking.end, default=None)
-
-
-def _soonest_with(floor: Floor, work: JobWork, block: Block, crew: str, earliest: int) -> Booking | None:
-    """Return the place of a block that a crew ends first; with people out a later start may end sooner."""
-    best = floor.first(work.record, block, crew, earliest)
-    if best is None or not floor.roster.days(crew):
-        return best
-    after: Booking | None = best
-    while after is not None and after.start < best.end:
-        after = floor.first(work.record, block, crew, after.start + 1)
-        if after is not None and after.end < best.end:
-            best = after
-    return best
-
-
 # -- hours needed against hours there are
 
 
 FACTS = (StepKind.DELIVERY, StepKind.ACCLIMATION, StepKind.PROMISE, StepKind.HOUSE, StepKind.FACT, StepKind.BEGUN)
+
+
+READY = {
+    StepKind.DELIVERY: "what was ordered comes",
+    StepKind.ACCLIMATION: "its material is ready",
+    StepKind.HOUSE: "the house is ready",
+}
+"""What becomes so when a fact of the chain has come."""
 
 
 def _need(problem: PlanProblem, words: Told, chain: Chain) -> Need | None:
@@ -257,6 +221,7 @@ def _need(problem: PlanProblem, words: Told, chain: Chain) -> Need | None:
         wait_min=sum((step.until - step.since) // timedelta(minutes=1) for step in waits if step.since and step.until),
         crew=best,
         has_min=has[best],
+        what=READY.get(words.steps[at].kind, "it can go on") if at >= 0 else "it can begin",
     )
     return found if found.since >= found.until or found.work_min > found.has_min or found.wait_min else None
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import to_wall
@@ -12,8 +12,11 @@ from crewjobs.engines.answering.chain_words import Told
 from crewjobs.engines.answering.standing import Alone, Need, Standing
 
 
-def standing_sentence(found: Standing, chain: Told, zone: str) -> str:
-    """Return how a promise stands in one sentence, for a late job with what it would be with every crew free."""
+def standing_sentence(found: Standing, chain: Told, zone: str, *, can_hold: bool = False) -> str:
+    """Return how a promise stands in one sentence, for a late job with what it would be with every crew free.
+
+    `can_hold` says that another plan was found that keeps it.
+    """
     day = day_words(found.promised)
     if found.end is None:
         return f"Promised {day}: the plan does not finish it, so the promise is not kept."
@@ -21,32 +24,39 @@ def standing_sentence(found: Standing, chain: Told, zone: str) -> str:
         spare = f", {found.spare.words}" if found.spare is not None else ""
         return f"Promised {day}: it holds{spare}."
     late = f"Promised {day}: it is {counted(found.days_late, 'day')} late"
-    return f"{late}{_alone(found.alone, chain, zone)}." if found.alone is not None else f"{late}."
+    if found.alone is None:
+        return f"{late}."
+    if can_hold and found.alone.late:
+        return f"{late}, and another plan keeps it."
+    return f"{late}{_alone(found.alone, chain, found.promised, zone)}."
 
 
-def _alone(alone: Alone, chain: Told, zone: str) -> str:
-    """Return what a late job would be with every crew free; what is proved is so for one crew to a piece of work only."""
+def _alone(alone: Alone, chain: Told, promised: date, zone: str) -> str:
+    """Return what a late job would be with every crew free: what cannot be is said only where it is proved."""
     end = _when(alone.told.end, zone)
     if not alone.late:
         others = jobs_words(chain.waits_for)
         waits = f"; it waits for {others}" if others else ""
         return f", and with every crew free it would end {end}{waits}"
-    why = need_words(alone.need, zone) if alone.need is not None else ""
+    why = need_words(alone.need, promised, zone) if alone.need is not None else ""
     if not why and alone.told.because != chain.because:
         why = alone.told.because
     because = f": {why}" if why else ""
     if not alone.proved:
-        return f", and with every crew free the planner finds no end before {end} either{because}"
-    sooner = "" if alone.told.end == chain.end else f" (it would end {end})"
-    return f", and cannot be kept with one crew to each piece of work, even with every crew free{sooner}{because}"
+        return f", and no plan was found that keeps it even with every crew free{because}"
+    sooner = "" if alone.told.end == chain.end else f" (a plan was found that ends it {end})"
+    return f", and cannot be kept even with every crew free{sooner}{because}"
 
 
-def need_words(need: Need, zone: str) -> str:
+def need_words(need: Need, promised: date, zone: str) -> str:
     """Return the hours needed after the last fact against the hours there are before the promise."""
     wait = f" and {exact_wait(need.wait_min)} of drying and curing" if need.wait_min else ""
     work = f"{format_hours(need.work_min)} of work{wait}"
     if need.since >= need.until:
-        return f"by {_when(need.since, zone)} the promised day is over, and {work} are still to come"
+        days = (to_wall(zone, need.since).date() - promised).days
+        return (
+            f"{need.what} {_when(need.since, zone)}, {counted(days, 'day')} after the promise, and {work} are to come"
+        )
     return (
         f"from {_when(need.since, zone)} to the end of the promised day {need.crew} has {format_hours(need.has_min)} "
         f"there, and {work} are to come"

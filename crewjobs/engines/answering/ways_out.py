@@ -1,10 +1,10 @@
-"""Ways out of promises that clash, each one tried: a plan made anew, with every promise compared."""
+"""Ways out of promises that clash, each one a plan of all jobs that keeps what it says, held against the plan in force."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from enum import IntEnum
 from typing import Final
 
@@ -12,16 +12,21 @@ from crewjobs.domain.crew import Crew
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import Span, days_from, to_wall
-from crewjobs.engines.answering.clashes import Clash, Clashes, never
-from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
-from crewjobs.engines.answering.together import Keeps, kept, whole
+from crewjobs.engines.answering.clashes import Asked, Clash
+from crewjobs.engines.answering.effort import Effort, OutOfTime
+from crewjobs.engines.answering.ground import Ground
+from crewjobs.engines.answering.rivals import rivals
+from crewjobs.engines.answering.standing import end_of, kept, last_day, promised_jobs
+from crewjobs.engines.answering.trial import Trial
 from crewjobs.engines.answering.what_if import usual_spans
-from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.engines.planning.problem import PlanProblem
 
 SATURDAY: Final = 5
 MORNING: Final = Span(start=8 * 60, end=12 * 60)
-CLOSER_DAYS: Final = 3
-"""How many earlier days are tried for a promise that slips."""
+ROUNDS: Final = 1
+"""Rounds of search for what a way does to the other jobs."""
+MOST_DAYS: Final = 8
+"""So many days more of work are tried at most."""
 
 
 class WayKind(IntEnum):
@@ -53,14 +58,16 @@ class Slip:
 class WayOut:
     """Something that can be done, with the plan that shows it.
 
-    `keeps` are the jobs of the clash whose promises hold in it, `slips` all promises of the plan that do not; `open_end`
-    are jobs without a promise that have an end in the plan in force, and none in it. `job` is the one let go; `as_is`
-    says that it is the plan in force; `crew`, `day` and `spans` are extra work, or the usual hours of a day off given back.
+    `keeps` are the jobs of the clash whose promises hold in it, `wins` all that hold in it and not in the plan in force,
+    `slips` all promises of the plan that do not; `open_end` are jobs without a promise that have an end in the plan in
+    force, and none in it. `job` is the one let go; `as_is` says that it is the plan in force; `crew`, `day` and `spans`
+    are extra work, or the usual hours of a day off given back.
     """
 
     kind: WayKind
     plan: WeekPlan
     keeps: tuple[int, ...]
+    wins: tuple[int, ...]
     slips: tuple[Slip, ...]
     open_end: tuple[int, ...] = ()
     job: int | None = None
@@ -73,6 +80,13 @@ class WayOut:
     def late(self) -> tuple[int, int]:
         """Return how many jobs have no end, and the days after promises of the others, added up."""
         return sum(slip.end is None for slip in self.slips), sum(slip.days for slip in self.slips)
+
+    @property
+    def name(self) -> str:
+        """Return what it is called where it is taken: ``slip-7``, ``birch-2026-03-07``, ``order``."""
+        if self.day is not None:
+            return f"{'-'.join(self.crew.casefold().split())}-{self.day.isoformat()}"
+        return f"slip-{self.job}" if self.kind is WayKind.SLIP else "order"
 
 
 def slips_of(problem: PlanProblem, plan: WeekPlan, in_force: WeekPlan | None = None) -> tuple[Slip, ...]:
@@ -103,138 +117,109 @@ def _open_end(problem: PlanProblem, plan: WeekPlan, in_force: WeekPlan) -> tuple
     return tuple(n for n in numbers if end_of(in_force, n) is not None and end_of(plan, n) is None)
 
 
-def ways_out(
-    problem: PlanProblem, plan: WeekPlan, clash: Clash, known: Clashes, keeps: Keeps, stop: Stop
-) -> tuple[WayOut, ...]:
-    """Return what can be done about a clash, best first: the least days late, then the least that is asked of anybody.
-
-    Each way is a whole plan; none keeps fewer promises than the plan in force.
-    """
-    maker = _Ways(problem, plan, clash, known, keeps, stop)
-    most = len(slips_of(problem, plan))
-    tried = _in_turn(maker.slips(), maker.days_off(), maker.saturdays())
-    found = [way for way in tried if len(way.slips) <= most]  # nobody is helped by more broken promises than now
-    closer = (maker.closer(way) if way.kind is WayKind.SLIP else way for way in found)
-    return tuple(sorted(closer, key=lambda way: (way.late, way.kind)))
-
-
-def overtime(
-    problem: PlanProblem, plan: WeekPlan, number: int, known: Clashes, keeps: Keeps, stop: Stop
-) -> WayOut | None:
-    """Return the extra work that keeps a promise which cannot be kept otherwise, and all that hold; None where none does."""
-    maker = _Ways(problem, plan, Clash(jobs=(number,), smallest=False, without={}, late=number), known, keeps, stop)
-    most = len(slips_of(problem, plan))
-    return next((way for way in _in_turn(maker.days_off(), maker.saturdays()) if len(way.slips) < most), None)
-
-
-def in_another_order(problem: PlanProblem, plan: WeekPlan, known: Clashes, keeps: Keeps) -> WayOut | None:
-    """Return the plan that keeps promises which are late in the plan in force, and all that hold, where there is one."""
-    if known.better is None:
-        return None
-    goal = kept(problem, plan) | frozenset(known.more)
-    found = whole(problem, known.better, goal) or keeps(problem, goal)
-    if found is None:
-        return None
+def way_of(
+    problem: PlanProblem, in_force: WeekPlan, kind: WayKind, plan: WeekPlan, jobs: object, **what: object
+) -> WayOut:
+    """Return a plan as a way out for some jobs, held against the plan in force."""
+    holds = kept(problem, plan)
     return WayOut(
-        kind=WayKind.ORDER,
-        plan=found,
-        keeps=known.more,
-        slips=slips_of(problem, found, plan),
-        open_end=_open_end(problem, found, plan),
+        kind=kind,
+        plan=plan,
+        keeps=tuple(number for number in jobs if number in holds),  # type: ignore[attr-defined]
+        wins=tuple(sorted(holds - kept(problem, in_force))),
+        slips=slips_of(problem, plan, in_force),
+        open_end=_open_end(problem, plan, in_force),
+        as_is=plan is in_force,
+        **what,  # type: ignore[arg-type]
     )
 
 
-def _in_turn(*ways: Iterator[WayOut]) -> Iterator[WayOut]:
-    """Yield one of each kind after the other, so that each kind is tried while there is time."""
-    left = list(ways)
-    while left:
-        for one in list(left):
-            way = next(one, None)
-            if way is None:
-                left.remove(one)
-            else:
-                yield way
+def helps(way: WayOut, in_force: tuple[Slip, ...]) -> bool:
+    """Return whether a way breaks no more promises than the plan in force, leaves no job without an end, and wins one.
+
+    What is as in the plan in force moves nobody and wins nothing.
+    """
+    endless = way.open_end or any(slip.later is None for slip in way.slips)
+    return not endless and len(way.slips) <= len(in_force) and bool(way.wins or way.as_is)
 
 
-class _Ways:
-    """Tries one way after the other, as long as there is time."""
+def harm(way: WayOut) -> tuple[int, int, int, int, bool]:
+    """Return what a way does to people, the worst first; of equal ones the plan in force, which moves nobody."""
+    lost = sum(slip.held for slip in way.slips)
+    later = sum(slip.later or 0 for slip in way.slips)
+    return len(way.slips), way.late[1], lost, later, not way.as_is
 
-    def __init__(
-        self, problem: PlanProblem, plan: WeekPlan, clash: Clash, known: Clashes, keeps: Keeps, stop: Stop
-    ) -> None:
-        self._problem = problem
-        self._plan = plan
+
+class Ways:
+    """Tries ways out of one clash after the other, as long as there is time.
+
+    `base` is the plan they start from, which may keep more than the one in force; `asked` what was tried on it.
+    """
+
+    def __init__(self, ground: Ground, in_force: WeekPlan, base: WeekPlan, clash: Clash, effort: Effort) -> None:
+        self._ground = ground
+        self._problem = ground.problem
+        self._in_force = in_force
+        self._base = base
         self._clash = clash
-        self._holds = kept(problem, plan)
-        self._goal = self._holds | frozenset(known.more) | frozenset(clash.jobs)
-        self._keeps = keeps
-        self._stop = stop
-        self._records = {record.job.number: record for record in promised_jobs(problem)}
+        self._jobs = frozenset(clash.jobs)
+        self._broken = slips_of(self._problem, in_force)
+        self._effort = effort
+        self._records = {record.job.number: record for record in promised_jobs(self._problem)}
         promises = [r.job.promised for n, r in self._records.items() if n in clash.jobs and r.job.promised]
-        zone = problem.shop.zone
-        self._today, self._last = to_wall(zone, problem.now).date(), max(promises)
+        self._today, self._last = to_wall(self._problem.shop.zone, self._problem.now).date(), max(promises)
 
     def _way(self, kind: WayKind, plan: WeekPlan, **what: object) -> WayOut:
-        holds = kept(self._problem, plan)
-        return WayOut(
-            kind=kind,
-            plan=plan,
-            keeps=tuple(number for number in self._clash.jobs if number in holds),
-            slips=slips_of(self._problem, plan, self._plan),
-            open_end=_open_end(self._problem, plan, self._plan),
-            as_is=plan is self._plan,
-            **what,  # type: ignore[arg-type]
-        )
+        return way_of(self._problem, self._in_force, kind, plan, self._clash.jobs, **what)
 
     # -- a promise let go
 
-    def slips(self) -> Iterator[WayOut]:
+    def slips(self, asked: Asked) -> Iterator[WayOut]:
         """Yield for each job of the clash what becomes of it where all the others are kept."""
         for number in sorted(self._clash.jobs, key=lambda n: (self._records[n].job.weight, n)):
-            rest = frozenset(self._clash.jobs) - {number}
-            plans = [self._plan] if rest <= self._holds else []
-            found = self._without(number)
-            plans += [found] if found is not None else []
-            if plans:
-                yield min((self._way(WayKind.SLIP, plan, job=number) for plan in plans), key=_harm)
+            plans = [self._in_force] if self._jobs - {number} <= kept(self._problem, self._in_force) else []
+            plans += self._without(number, asked)
+            ways = [self._way(WayKind.SLIP, plan, job=number) for plan in plans]
+            # A job that need not be let go after all is no slip; a job that stays late while nothing is won is none.
+            ways = [way for way in ways if helps(way, self._broken) and number not in way.wins]
+            if ways:
+                yield min(ways, key=harm)
 
-    def _without(self, number: int) -> WeekPlan | None:
+    def _without(self, number: int, asked: Asked) -> list[WeekPlan]:
         """Return a plan that keeps what it can beside a job of the clash: all the others of the clash at least."""
-        clash = frozenset(self._clash.jobs)
-        for goal in dict.fromkeys((self._goal | clash, self._holds | clash)):
-            plan = None if self._stop() else self._keeps(self._problem, goal - {number})
-            if plan is not None:
-                return plan
-        known = self._clash.without.get(number)
-        if known is not None and not self._stop():
-            return whole(self._problem, known, clash - {number})
-        return None
-
-    def closer(self, way: WayOut) -> WayOut:
-        """Return a slip with the job on an earlier day, as if it were promised for that, where there is such a plan."""
-        number = way.job or 0
-        promised, end = self._records[number].job.promised, end_of(way.plan, number)
-        if promised is None or end is None:
-            return way
-        holds = kept(self._problem, way.plan)
-        days = (last_day(self._records[number], end) - promised).days
-        for day in days_from(promised + timedelta(days=1), max(0, min(CLOSER_DAYS, days - 1))):
-            if self._stop():
-                break
-            plan = self._keeps(_promised(self._problem, number, day), holds | {number})
-            if plan is not None:
-                return min(way, self._way(WayKind.SLIP, plan, job=number), key=_harm)
-        return way
+        trial = asked.trial
+        goals = ((trial.now.kept & trial.jobs) | self._jobs, self._jobs)
+        for goal in goals:
+            try:
+                tried = asked(goal - {number})
+            except OutOfTime:
+                tried = next((one for one in (self._clash.without.get(number),) if one is not None), None)
+            if tried is not None:
+                return [trial.plan(trial.better(tried, tried.kept, ROUNDS))]
+        return []
 
     # -- more work
 
-    def saturdays(self) -> Iterator[WayOut]:
+    def more_work(self) -> Iterator[WayOut]:
+        """Yield the days off that, given back, keep all of the clash, and the Saturdays on which work does, in turn."""
+        days, saturdays = self._days_off(), self._saturdays()
+        left, tried = [days, saturdays], 0
+        while left and tried < MOST_DAYS and not self._effort():
+            for one in list(left):
+                way = next(one, None)
+                tried += 1
+                if way is None:
+                    left.remove(one)
+                elif helps(way, self._broken):
+                    yield way
+
+    def _saturdays(self) -> Iterator[WayOut]:
         """Yield for each crew a Saturday on which work keeps all of the clash, half the day where that does.
 
         Of every crew the last Saturday before the promises is tried first: most of the work is there by then.
         """
         done: set[str] = set()
-        for day in reversed(self._days(SATURDAY)):
+        for day in reversed([day for day in self._days() if day.weekday() == SATURDAY]):
             for crew in self._crews():
                 if crew.name in done or crew.hours.on(day) or crew.off(day) or day in self._problem.shop.holidays:
                     continue
@@ -255,62 +240,53 @@ class _Ways:
             found = way
         return found
 
-    def days_off(self) -> Iterator[WayOut]:
+    def _days_off(self) -> Iterator[WayOut]:
         """Yield each day off that, given back, keeps all of the clash."""
         for crew in self._crews():
-            for day in days_from(self._today, max(0, (self._last - self._today).days + 1)):
+            for day in self._days():
                 spans = crew.hours.usual(day)
-                if not spans or not crew.off(day) or day in self._problem.shop.holidays:
-                    continue
-                way = self._extra(WayKind.DAY_OFF, crew, day, spans)
-                if way is not None:
-                    yield way
+                if spans and crew.off(day) and day not in self._problem.shop.holidays:
+                    way = self._extra(WayKind.DAY_OFF, crew, day, spans)
+                    if way is not None:
+                        yield way
 
     def _extra(self, kind: WayKind, crew: Crew, day: date, spans: tuple[Span, ...]) -> WayOut | None:
-        longer = _with(self._problem, replace(crew, hours=crew.hours.with_single(day, spans)))
-        if self._stop() or any(never(longer, self._records[number]) for number in self._clash.jobs):
+        """Return the way by more hours of a crew, None where no plan was found with them that keeps all of the clash."""
+        if self._effort():
             return None
-        for goal in dict.fromkeys((self._goal, self._holds | frozenset(self._clash.jobs))):
-            plan = None if self._stop() else self._keeps(longer, goal)
-            if plan is not None:
-                return self._way(kind, plan, crew=crew.name, day=day, spans=spans)
+        ground = Ground(with_hours(self._problem, crew, day, spans), self._effort)
+        if any(ground.never(number) for number in self._clash.jobs):
+            return None
+        trial = Trial(ground, self._base, rivals(ground, self._base, self._clash.late) | self._jobs)
+        try:
+            for goal in dict.fromkeys(((trial.now.kept & trial.jobs) | self._jobs, self._jobs)):
+                tried = trial.keeps(goal)
+                if tried is not None:
+                    plan = trial.plan(trial.better(tried, tried.kept, ROUNDS))
+                    return self._way(kind, plan, crew=crew.name, day=day, spans=spans)
+        except OutOfTime:
+            pass
         return None
 
     def _crews(self) -> list[Crew]:
         """Return the shop's crews but the subs, those that work most on the clash first."""
         counts: dict[str, int] = {}
-        for plan in (self._plan, *self._clash.without.values()):
-            for placed in plan.placements:
-                if placed.key.job in self._clash.jobs:
-                    counts[placed.crew] = counts.get(placed.crew, 0) + 1
+        for placed in self._base.placements:
+            if placed.key.job in self._jobs:
+                counts[placed.crew] = counts.get(placed.crew, 0) + 1
         crews = [crew for crew in self._problem.shop.crews if crew.sub is None]
         return sorted(crews, key=lambda crew: -counts.get(crew.name, 0))
 
-    def _days(self, weekday: int) -> list[date]:
-        days = days_from(self._today, max(0, (self._last - self._today).days + 1))
-        return [day for day in days if day.weekday() == weekday]
-
-
-def _harm(way: WayOut) -> tuple[int, int, int, int, int, bool]:
-    """Return what a way does to people, the worst first; of equal ones the plan in force, which moves nobody."""
-    lost = sum(slip.held for slip in way.slips)
-    unended = len(way.open_end) + sum(slip.end is None for slip in way.slips)
-    later = sum(slip.later or 0 for slip in way.slips)
-    return unended, len(way.slips), way.late[1], lost, later, not way.as_is
+    def _days(self) -> list[date]:
+        return list(days_from(self._today, max(0, (self._last - self._today).days + 1)))
 
 
 def _minutes(spans: tuple[Span, ...]) -> int:
     return sum(span.end - span.start for span in spans)
 
 
-def _promised(problem: PlanProblem, number: int, day: date) -> PlanProblem:
-    records = tuple(
-        replace(record, job=replace(record.job, promised=day)) if record.job.number == number else record
-        for record in problem.jobs
-    )
-    return replace(problem, jobs=records)
-
-
-def _with(problem: PlanProblem, crew: Crew) -> PlanProblem:
-    crews = tuple(crew if one.name == crew.name else one for one in problem.shop.crews)
+def with_hours(problem: PlanProblem, crew: Crew, day: date, spans: tuple[Span, ...]) -> PlanProblem:
+    """Return a problem with other hours of a crew on a day."""
+    longer = replace(crew, hours=crew.hours.with_single(day, spans))
+    crews = tuple(longer if one.name == crew.name else one for one in problem.shop.crews)
     return replace(problem, shop=replace(problem.shop, crews=crews))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
@@ -59,6 +60,13 @@ class Floor:
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._slots: dict[tuple[BlockKey, str, int], int] = {}
+
+    def emptied(self) -> Floor:
+        """Return a floor of the same problem with nothing booked, which shares what was computed about starts and work."""
+        floor = copy(self)
+        floor.toolbox = Toolbox(self.problem.shop)
+        floor.timelines = {n: Timeline(n, self.calendars.crew(n), self.roads, floor.toolbox) for n in self.crews}
+        return floor
 
     def able(self, block: Block, crew: str) -> bool:
         """Return whether a crew can do a block: its floors are laid, its people and cards are enough, or it began it."""

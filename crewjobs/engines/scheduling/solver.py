@@ -70,7 +70,7 @@ class Answer:
     """What the solver found. `value` and `bound` are the objective's (0 without one).
 
     `proven` says that nothing better exists; without a schedule, that none exists at all. `status` is OPTIMAL,
-    FEASIBLE, INFEASIBLE or UNKNOWN.
+    FEASIBLE, INFEASIBLE or UNKNOWN. `work` is what the solver did, in its own count, which does not depend on the machine.
     """
 
     schedule: Schedule | None
@@ -78,6 +78,7 @@ class Answer:
     bound: int
     proven: bool
     status: str
+    work: float = 0.0
 
 
 def build(problem: Problem) -> Model:
@@ -292,6 +293,7 @@ def solve(
         bound=_whole(solver.best_objective_bound) if model.cp.has_objective() else 0,
         proven=status in (cp_model.OPTIMAL, cp_model.INFEASIBLE),
         status=name,
+        work=solver.response_proto.deterministic_time,
     )
 
 

@@ -18,13 +18,14 @@ from crewjobs.domain.wall import Span
 from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
 from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
-from crewjobs.engines.answering.clashes import Clashes, clashes
+from crewjobs.engines.answering.effort import Effort
+from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.answering.planned_job import floor_of
+from crewjobs.engines.answering.promises import Found, look
 from crewjobs.engines.answering.shortage import shortage
-from crewjobs.engines.answering.standing import alone, end_of, only, promised_jobs, soonest, standing
+from crewjobs.engines.answering.standing import alone, end_of, kept, only, promised_jobs, standing
 from crewjobs.engines.answering.standing_words import standing_sentence
-from crewjobs.engines.answering.together import by_list, kept
-from crewjobs.engines.answering.ways_out import WayKind, ways_out
+from crewjobs.engines.answering.ways_out import WayKind, with_hours
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
@@ -49,11 +50,6 @@ def _day(number: int) -> date:
     return date(2026, 3, number)
 
 
-def never() -> bool:
-    """Never out of time."""
-    return False
-
-
 def _houses(*terms: tuple[float, int, int]) -> list:
     """Return jobs of one task each without a drive: hours of the crew, promised day of March, weight."""
     records = []
@@ -64,9 +60,9 @@ def _houses(*terms: tuple[float, int, int]) -> list:
     return records
 
 
-def _found(the_problem: PlanProblem) -> tuple[WeekPlan, Clashes]:
+def _found(the_problem: PlanProblem, effort: float = 1e6) -> tuple[WeekPlan, Found]:
     plan = plan_week(the_problem)
-    return plan, clashes(the_problem, plan, by_list(never), never)
+    return plan, look(the_problem, plan, Effort(effort))
 
 
 # -- how a promise stands
@@ -114,8 +110,7 @@ def test_a_promise_that_no_plan_keeps_is_proved_and_counted() -> None:
     chain = chain_of(the_problem, plan, 1)
     assert chain is not None
     assert standing_sentence(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL) == (
-        "Promised Mon 9 Mar: it is 1 day late, and cannot be kept with one crew to each piece of work, even with every "
-        "crew free: from Sun 8 Mar 14:15 to the end of the promised day Birch has 8.0 h there, and 9.0 h of work are to "
+        "Promised Mon 9 Mar: it is 1 day late, and cannot be kept even with every crew free: from Sun 8 Mar 14:15 to the end of the promised day Birch has 8.0 h there, and 9.0 h of work are to "
         "come."
     )
 
@@ -184,10 +179,10 @@ def test_two_of_three_fit() -> None:
     """Three jobs of 8 h promised for Tuesday with one crew: no plan keeps all, any two of them fit."""
     the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
     _, found = _found(the_problem)
-    (clash,) = found.clashes
+    ((clash, _),) = found.clashes
     assert (clash.jobs, clash.smallest) == ((1, 2, 3), True)
     assert clash_sentence(the_problem, clash, None) == (
-        "No plan tried keeps the promises of jobs 1, 2 and 3 (all Tue 3 Mar) together; any two of them can be kept."
+        "No plan found keeps the promises of jobs 1, 2 and 3 (all Tue 3 Mar) together; any two of them can be kept."
     )
     assert clash_sentence(the_problem, clash, shortage(the_problem, clash.jobs)) == (
         "Jobs 1, 2 and 3 (all Tue 3 Mar) cannot all keep their promises: their work takes all crews "
@@ -195,17 +190,20 @@ def test_two_of_three_fit() -> None:
     )
 
 
-def test_without_an_answer_they_are_not_called_smallest() -> None:
-    """Where time is over before the jobs were left out one by one, the sentence claims no more than it knows."""
+@pytest.mark.parametrize("effort", range(0, 60, 3))
+def test_with_less_effort_nothing_false_is_claimed(effort: int) -> None:
+    """Wherever the effort ends: no job is called late alone, a set is smallest only with a plan for each without one.
+
+    Three houses of 8 h by Tuesday for one crew, of which any two can be kept and not all three.
+    """
     the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
-    plan = plan_week(the_problem)
-    asked = iter([False] * 4 + [True] * 1000)
-    known = by_list(never)
-    found = clashes(the_problem, plan, known, lambda: next(asked))
-    assert not found.finished
-    assert all(not clash.smallest for clash in found.clashes)
-    for clash in found.clashes:
-        assert clash_sentence(the_problem, clash, None).startswith("These promises together are kept by no plan tried")
+    _, found = _found(the_problem, effort)
+    assert not found.alone_late
+    assert not found.impossible
+    for clash, _ in found.clashes:
+        assert clash.jobs == (1, 2, 3)
+        assert clash.smallest == (set(clash.without) == {1, 2, 3})
+    assert found.cut or found.clashes
 
 
 def _edd_keeps(terms: Sequence[tuple[float, int, int]], jobs: Sequence[int]) -> bool:
@@ -237,7 +235,7 @@ def test_tiny_clashes_are_those_of_the_exact_rule(seed: int) -> None:
     the_problem = problem(_houses(*terms), shop(BIRCH))
     plan, found = _found(the_problem)
     numbers = range(1, len(terms) + 1)
-    for clash in found.clashes:
+    for clash, _ in found.clashes:
         assert clash.smallest
         assert not _edd_keeps(terms, clash.jobs)
         assert all(_edd_keeps(terms, rest) for rest in combinations(clash.jobs, len(clash.jobs) - 1))
@@ -254,13 +252,11 @@ def test_without_any_job_of_a_smallest_set_the_others_hold(seed: int) -> None:
     the_problem = booked_weeks(7, 1, 2, seed)
     plan, found = _found(the_problem)
     holds = kept(the_problem, plan)
-    for clash in found.clashes:
+    for clash, _ in found.clashes:
         assert clash.smallest
         assert set(clash.without) == set(clash.jobs)
-        for number, other in clash.without.items():
-            assert set(clash.jobs) - {number} <= kept(the_problem, other)
-            known = {placed.key.job for placed in other.placements} | {left.job for left in other.left_out}
-            assert check_plan(only(the_problem, known), other) == ()
+        for number, tried in clash.without.items():
+            assert set(clash.jobs) - {number} <= tried.kept
     assert not holds & {*found.impossible, *found.alone_late, *found.more}
 
 
@@ -268,20 +264,21 @@ def test_without_any_job_of_a_smallest_set_the_others_hold(seed: int) -> None:
 
 
 def _ways(the_problem: PlanProblem) -> list[str]:
-    plan, found = _found(the_problem)
-    (clash,) = found.clashes
-    ways = ways_out(the_problem, plan, clash, found, by_list(never), never)
+    _, found = _found(the_problem)
+    ((_, ways),) = found.clashes
     return [way_sentence(the_problem, way) for way in ways]
 
 
 def test_each_slip_is_a_day_and_an_hour() -> None:
     """Three jobs of 8 h, promised for Tuesday, one crew: each of them may slip, to Wednesday 16:00."""
     the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
-    assert _ways(the_problem) == [
-        "Keep jobs 2 and 3: then job 1 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
-        "Keep jobs 1 and 3: then job 2 ends Wed 4 Mar 16:00, 1 day after its promise, and all other promises hold.",
+    assert sorted(_ways(the_problem)) == [
         "Keep jobs 1 and 2, as in this plan: then job 3 ends Wed 4 Mar 16:00, 1 day after its promise, and all other "
         "promises hold.",
+        "Keep jobs 1 and 3: then job 2 ends Wed 4 Mar 16:00, 1 day after its promise; late in this plan and kept then: "
+        "job 3, and all other promises hold.",
+        "Keep jobs 2 and 3: then job 1 ends Wed 4 Mar 16:00, 1 day after its promise; late in this plan and kept then: "
+        "job 3, and all other promises hold.",
     ]
 
 
@@ -290,8 +287,7 @@ def test_a_saturday_morning_keeps_all() -> None:
     the_problem = problem(_houses(*[(4, 7, 1)] * 11), shop(BIRCH))
     found = _ways(the_problem)
     assert found[0] == (
-        "Birch works Sat 7 Mar 08:00-12:00: then jobs 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 and 11 hold, and so do all other "
-        "promises: `crewjobs hours Birch 2026-03-07 8:00-12:00` records it."
+        "Birch works Sat 7 Mar 08:00-12:00: then jobs 1, 2, 3 and 8 more hold, and so do all other promises."
     )
 
 
@@ -300,8 +296,7 @@ def test_a_day_off_given_back_comes_before_a_saturday() -> None:
     off = crew("Birch", 3, off=[_day(4)])
     the_problem = problem(_houses((8, 4, 1), (8, 4, 1), (8, 4, 1)), shop(off))
     assert _ways(the_problem)[0] == (
-        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises: "
-        "`crewjobs hours Birch 2026-03-04 7:30-12:00,12:30-16:00` records it."
+        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises."
     )
 
 
@@ -311,8 +306,7 @@ def test_a_recorded_day_off_is_given_back_as_every_week() -> None:
     off = replace(whole, hours=whole.hours.with_single(_day(4), ()))
     the_problem = problem(_houses((8, 4, 1), (8, 4, 1), (8, 4, 1)), shop(off))
     assert _ways(the_problem)[0] == (
-        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises: "
-        "`crewjobs hours Birch 2026-03-04 --usual` records it."
+        "Birch gives its day off on Wed 4 Mar back: then jobs 1, 2 and 3 hold, and so do all other promises."
     )
 
 
@@ -325,38 +319,61 @@ def test_a_saturday_that_is_off_by_name_is_not_asked_of_anybody() -> None:
 
 @pytest.mark.parametrize("seed", range(8))
 def test_every_way_out_is_a_plan_the_judge_finds_nothing_against(seed: int) -> None:
-    """Whatever the way: its plan keeps the shop's rules, and what it says of every promise is what the plan has."""
+    """Whatever the way: its plan keeps the shop's rules, and what it says of every promise is what the plan has.
+
+    It wins a promise, or is the plan in force; it breaks no more than that, and no job loses its end.
+    """
     the_problem = booked_weeks(7, 1, 2, seed)
     plan, found = _found(the_problem)
-    for clash in found.clashes:
-        for way in ways_out(the_problem, plan, clash, found, by_list(never), never):
-            holds = kept(the_problem, way.plan)
-            numbers = {record.job.number for record in promised_jobs(the_problem)}
-            assert {slip.job for slip in way.slips} == numbers - holds
-            assert set(way.keeps) == holds & set(clash.jobs)
-            if way.kind is WayKind.SLIP:
-                assert set(clash.jobs) - {way.job} <= holds
-                assert check_plan(the_problem, way.plan) == ()
-            else:
-                assert set(clash.jobs) <= holds
+    now = kept(the_problem, plan)
+    numbers = {record.job.number for record in promised_jobs(the_problem)}
+    for way in found.ways:
+        holds = kept(the_problem, way.plan)
+        assert {slip.job for slip in way.slips} == numbers - holds
+        assert set(way.wins) == holds - now
+        assert len(holds) >= len(now)
+        assert way.as_is or holds - now
+        for record in the_problem.jobs:
+            assert end_of(plan, record.job.number) is None or end_of(way.plan, record.job.number) is not None
+        if way.day is None:
+            assert check_plan(the_problem, way.plan) == ()
+        else:
+            birch = next(one for one in the_problem.shop.crews if one.name == way.crew)
+            assert check_plan(with_hours(the_problem, birch, way.day, way.spans), way.plan) == ()
+    for clash, ways in found.clashes:
+        for way in ways:
+            assert set(way.keeps) == kept(the_problem, way.plan) & set(clash.jobs)
+            assert set(clash.jobs) - {way.job} <= set(way.keeps)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_same_question_gets_the_same_answer_and_less_effort_the_first_part(seed: int) -> None:
+    """Asked twice, every way is the same plan; where the clock ends it sooner, what there is, is what was found first."""
+    the_problem = booked_weeks(7, 1, 2, seed)
+    plan, found = _found(the_problem)
+    again = look(the_problem, plan, Effort(1e6))
+    assert [(way.name, way.plan) for way in found.ways] == [(way.name, way.plan) for way in again.ways]
+    asks = iter([False] * 40 + [True] * 100_000)
+    cut = look(the_problem, plan, Effort(1e6, lambda: next(asks)))
+    all_of = [clash.jobs for clash, _ in found.clashes]
+    assert [clash.jobs for clash, _ in cut.clashes if clash.smallest] == all_of[
+        : sum(c.smallest for c, _ in cut.clashes)
+    ]
 
 
 def test_work_on_a_saturday_is_on_that_saturday_alone() -> None:
     """The plan behind a Saturday has work on no other one."""
     the_problem = replace(problem(_houses(*[(7, 7, 1)] * 6, (7, 20, 1)), shop(BIRCH)), days=28)
-    plan, found = _found(the_problem)
-    (clash,) = found.clashes
-    ways = ways_out(the_problem, plan, clash, found, by_list(never), never)
+    _, found = _found(the_problem)
+    ((_, ways),) = found.clashes
     way = next(way for way in ways if way.kind is WayKind.SATURDAY)
-    starts = {placed.start.date() for placed in way.plan.placements if placed.start.weekday() == 5}
-    assert starts == {_day(7)}
+    moments = [moment for placed in way.plan.placements for moment in (placed.start, placed.end)]
+    assert {moment.date() for moment in moments if moment.weekday() == 5} == {_day(7)}
     assert MONDAY + timedelta(days=5) == way.day
 
 
 def test_out_of_time_says_so_and_gives_what_there_is() -> None:
     """With no time at all nothing is claimed."""
     the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
-    plan = plan_week(the_problem)
-    found = clashes(the_problem, plan, by_list(lambda: True), lambda: True)
-    assert found.clashes == ()
-    assert not found.finished
+    found = look(the_problem, plan_week(the_problem), Effort(1e6, lambda: True))
+    assert (found.clashes, found.unknown, found.cut) == ((), (3,), True)
