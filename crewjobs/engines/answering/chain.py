@@ -73,7 +73,10 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
     spots = walk.spots()
     if not spots:
         return None
-    return Chain(job=job, end=walk.job.finish(), spots=spots, shared=walk.shared, out=walk.out(spots))
+    shared = (
+        walk.shared and spots[0].later not in NO_CAUSE and spots[0].bound.binding not in (Binding.PLAN, Binding.BEGUN)
+    )
+    return Chain(job=job, end=walk.job.finish(), spots=spots, shared=shared, out=walk.out(spots))
 
 
 def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
@@ -131,6 +134,7 @@ class Walk:
 
     def _any_way(self) -> list[Spot]:
         """Return a way where no single thing is the cause; that the crew was elsewhere before is none, so it is not named."""
+        self.shared = True
         found = (
             self._way(self._last(), self._is_no_other_house, {}) or self._way(self._last(), lambda _: True, {}) or []
         )

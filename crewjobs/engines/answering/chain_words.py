@@ -110,7 +110,10 @@ def told(chain: Chain, floor: Floor, zone: str) -> Told:
     steps = tuple(_Teller(floor, zone, chain).steps())
 
     def tell(kept: Collection[int]) -> tuple[Step, ...]:
-        return tuple(_joined(list(_Teller(floor, zone, chain).only(kept)), zone))
+        links = list(_joined(list(_Teller(floor, zone, chain).only(kept)), zone))
+        if chain.shared and not chain.out and links[0].kind is not StepKind.WORK:
+            links[0] = replace(links[0], words=f"among other things, {links[0].words}")
+        return tuple(links)
 
     return Told(job=chain.job, end=chain.end, head=head, steps=steps, links=tell(_that_matter(steps, tell)))
 

@@ -121,7 +121,7 @@ def _soonest(job: PlannedJob, work: dict[BlockKey, int], spared: Spared) -> dict
         if booking.crew in job.floor.timelines:
             job.floor.timelines[booking.crew].remove(booking)
     found: dict[BlockKey, Booking] = {}
-    for key in sorted(job.at, key=lambda key: (job.at[key].start, job.at[key].end, key)):
+    for key in sorted(job.at, key=lambda key: (job.as_planned[key].start, job.as_planned[key].end, key)):
         found[key] = _soon_as_can(job, job.places[key], work[key], found, spared)
         if found[key].crew in job.floor.timelines:
             job.floor.timelines[found[key].crew].add(found[key])

@@ -358,9 +358,14 @@ def test_a_whole_crew_sick_for_days_is_said_first() -> None:
     net = Network(job=job(1, drive=0))
     net.add("Lay rows", Phase.INSTALL, 3 * 1200, people=3)
     away = [one for day in (3, 4, 5) for one in _away_on(_day(day), 1, 2, 3)]
-    found = _told(problem([net.record()], shop(BIRCH), away=away))
+    the_problem = problem([net.record()], shop(BIRCH), away=away)
+    placed = replace(_laid(1, MONDAY, "07:30", "08:00"), end=at(_day(9), "13:00"))
+    plan = WeekPlan(
+        made_at=the_problem.now, until=the_problem.now + timedelta(days=28), placements=(placed,), left_out=()
+    )
+    found = _told(the_problem, plan=plan)
     assert found.because.startswith(
-        "nobody of Birch is there Tue 3 to Thu 5 Mar; from Mon 2 Mar 07:30 Birch works 20.0 h"
+        "nobody of Birch is there Tue 3 Mar to Thu 5 Mar; from Mon 2 Mar 07:30 Birch works 21.0 h"
     )
     assert found.because.count("nobody") == 1
 
