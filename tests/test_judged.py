@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crewjobs.engines.answering import together, when
+from crewjobs.engines.answering import trial, when
 from crewjobs.engines.planning import improve, list_schedule
 from crewjobs.engines.planning.board import Board
 from tests.engines.planning.networks import crew, house, problem, shop
@@ -22,7 +22,7 @@ def planner_loses_a_block(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_way_to_a_plan_is_judged() -> None:
     """Whoever makes plans does so by the function that is watched."""
-    for module in (improve, together, when):
+    for module in (improve, trial, when):
         assert module.plan_of is list_schedule.plan_of  # type: ignore[attr-defined]
     assert list_schedule.plan_of.__module__ == "tests.judged"
 

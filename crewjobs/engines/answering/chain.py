@@ -133,11 +133,13 @@ class Walk:
         return found
 
     def _any_way(self) -> list[Spot]:
-        """Return a way where no single thing is the cause; that the crew was elsewhere before is none, so it is not named."""
+        """Return a way where no single thing is the cause."""
         self.shared = True
-        found = (
-            self._way(self._last(), self._is_no_other_house, {}) or self._way(self._last(), lambda _: True, {}) or []
-        )
+        return self._way_to(self._last())
+
+    def _way_to(self, key: BlockKey) -> list[Spot]:
+        """Return a way back whatever it begins with; that the crew was elsewhere before is no cause, so it is not named."""
+        found = self._way(key, self._is_no_other_house, {}) or self._way(key, lambda _: True, {}) or []
         first = found[0]
         if first.bound.job is not None:
             found[0] = replace(first, bound=Bound(binding=Binding.PLAN, slot=first.start))
@@ -150,6 +152,8 @@ class Walk:
             for spot in self._spots(self.job.places[key]):
                 source = spot.bound.source
                 before = self._way(source, holds, known) if source is not None else []
+                if before is None and source is not None and self._is_wait_that_costs(spot):
+                    before = self._way_to(source)  # what led to it is told with it, whether it costs time or not
                 if before is not None and (before or holds(spot)):
                     known[key] = [*before, spot]
                     break
@@ -170,6 +174,9 @@ class Walk:
         elif spot.later is Later.ELEVATOR:
             cause = Cause(elevator=True)
         return cause is not None and self._binds(cause)
+
+    def _is_wait_that_costs(self, spot: Spot) -> bool:
+        return spot.bound.binding is Binding.WAIT and self._binds(Cause(bound=spot.bound))
 
     def _is_no_other_house(self, spot: Spot) -> bool:
         return spot.bound.job is None and spot.later not in NO_CAUSE

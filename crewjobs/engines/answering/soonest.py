@@ -25,7 +25,11 @@ _NOT_BY_PLACE: Final = (Binding.FACT, Binding.PIN, Binding.WISHED)
 """What a start waits for wherever the rest of the plan stands."""
 
 Spared = Callable[[Bound], bool]
-"""Whether something a start waits for is taken away."""
+"""Whether something a start waits for is taken away; of a wait after the job's own work, only the time."""
+
+
+def _NOTHING(_: Bound) -> bool:
+    return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +44,10 @@ class Cause:
 def soonest(job: PlannedJob) -> dict[BlockKey, Booking]:
     """Return the job's bookings, each as early as its crew and all it waits for allow, with the people it has.
 
-    One after the other in the order of the plan, so none is later than planned. What must start soon after other
-    work, or end on the day it begins, stands where the plan has it.
+    One after the other in the order of the plan, so none is later than planned. What other work must start soon after
+    is only moved where that still does so, and what must end on the day it begins stands where the plan has it.
     """
-    return _soonest(job, job.work, lambda _: False)
+    return _soonest(job, job.work, _NOTHING)
 
 
 def ends_sooner(job: PlannedJob, cause: Cause) -> bool:
@@ -62,6 +66,8 @@ def _without(job: PlannedJob, cause: Cause) -> dict[BlockKey, Booking]:
         return _with_all_there(job, cause)
     bound = cause.bound
     assert bound is not None
+    if bound.binding is Binding.WAIT:
+        return _soonest(job, job.work, lambda other: other.source == bound.source and _same_wait(other, bound))
     if bound.job is None:
         named = _named(bound)
         return _soonest(
@@ -75,10 +81,14 @@ def _without(job: PlannedJob, cause: Cause) -> dict[BlockKey, Booking]:
     ]
     for line, booking in gone:
         line.remove(booking)
-    found = _soonest(job, job.work, lambda _: False)
+    found = _soonest(job, job.work, _NOTHING)
     for line, booking in gone:
         line.add(booking)
     return found
+
+
+def _same_wait(one: Bound, other: Bound) -> bool:
+    return one.link is not None and other.link is not None and one.link.name == other.link.name
 
 
 def _named(bound: Bound) -> tuple[Earliest, ...]:
@@ -99,7 +109,7 @@ def _with_all_there(job: PlannedJob, cause: Cause) -> dict[BlockKey, Booking]:
     errands = tuple(one for one in problem.errands if one.crew != cause.crew)
     other = PlannedJob(replace(problem, away=away, errands=errands), job.plan, job.record.job.number, job.before)
     work = {key: _work_of_all(other, key, slots) for key, slots in job.work.items()}
-    return _soonest(other, work, lambda _: False)
+    return _soonest(other, work, _NOTHING)
 
 
 def _no_elevator(record: JobRecord) -> JobRecord:
@@ -117,28 +127,50 @@ def _work_of_all(job: PlannedJob, key: BlockKey, work: int) -> int:
 
 
 def _soonest(job: PlannedJob, work: dict[BlockKey, int], spared: Spared) -> dict[BlockKey, Booking]:
+    found = _one_by_one(job, work, spared, frozenset())
+    held = frozenset(key for key, place in job.places.items() if job.soon(place) is not None)
+    return found if not held or _soon_enough(job, found) else _one_by_one(job, work, spared, held)
+
+
+def _soon_enough(job: PlannedJob, found: dict[BlockKey, Booking]) -> bool:
+    """Return whether what must start at most so long after other work does so."""
+    return all(
+        found[job.of[link.after]].start - found[job.of[link.before]].end <= link.most_min // QUARTER
+        for link in job.links
+        if link.most_min is not None
+    )
+
+
+def _one_by_one(
+    job: PlannedJob, work: dict[BlockKey, int], spared: Spared, held: frozenset[BlockKey]
+) -> dict[BlockKey, Booking]:
+    """Return the job's bookings each as early as it can be after those before it, what is held where it is planned."""
     for booking in job.at.values():
         if booking.crew in job.floor.timelines:
             job.floor.timelines[booking.crew].remove(booking)
     found: dict[BlockKey, Booking] = {}
     for key in sorted(job.at, key=lambda key: (job.as_planned[key].start, job.as_planned[key].end, key)):
-        found[key] = _soon_as_can(job, job.places[key], work[key], found, spared)
-        if found[key].crew in job.floor.timelines:
-            job.floor.timelines[found[key].crew].add(found[key])
+        at = job.as_planned[key] if key in held else _soon_as_can(job, job.places[key], work[key], found, spared)
+        found[key] = at
+        if at.crew in job.floor.timelines:
+            job.floor.timelines[at.crew].add(at)
     job.rebook(found, job.at)
     return found
 
 
 def _soon_as_can(job: PlannedJob, place: Place, work: int, done: dict[BlockKey, Booking], spared: Spared) -> Booking:
     planned, calendar = job.as_planned[place.placement.key], place.calendar
-    fixed = place.block.begun is not None or planned.key in job.on_one_day or job.soon(place) is not None
+    fixed = place.block.begun is not None or planned.key in job.on_one_day
     if calendar is None or work <= 0 or fixed:
         return planned
     slots = [bound.slot for bound in place.bounds if bound.binding in _NOT_BY_PLACE and not spared(bound)]
+    waits = {bound.link for bound in place.bounds if bound.binding is Binding.WAIT and spared(bound)}
     for link in job.links:
         if link.after in place.placement.tasks and link.before not in place.placement.tasks:
             source = job.of[link.before]
-            slots.append(done.get(source, job.as_planned[source]).end + slots_of(link.wait_min))
+            slots.append(
+                done.get(source, job.as_planned[source]).end + (0 if link in waits else slots_of(link.wait_min))
+            )
     starts = job.floor.tables.of(calendar, work, place.block.pause, place.opening)
     timeline, earliest = job.floor.timelines[planned.crew], max(slots, default=0)
     while earliest < planned.start or (earliest == planned.start and work < job.work[planned.key]):
