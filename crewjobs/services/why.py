@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import Step, Told, told
 from crewjobs.engines.answering.planned_job import floor_of
@@ -135,16 +135,17 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
     if stands is not None:
         stands = replace(stands, spare=seen.spare)
     whole = words is not None and not left
+    over = whole and words is not None and to_wall(zone, words.end).date() < to_wall(zone, seen.problem.now).date()
     found = stands.alone if stands is not None else None
     return WhyJob(
         job=number,
         title=record.job.title,
         finish=to_wall(zone, words.end) if words is not None and whole else None,
         promised=record.job.promised,
-        holds=None if stands is None else stands.holds,
+        holds=None if stands is None else stands.holds and not over,
         sentence=_sentence(record, words, left),
         steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
-        promise=tuple(_promise(stands, words, zone, can_hold=can_hold)),
+        promise=tuple(_promise(stands, words, zone, can_hold=can_hold, over=over)),
         alone=to_wall(zone, found.told.end) if found is not None else None,
         possible=None if found is None else not (found.late and found.proved),
         left_out=(*(_left(record, one) for one in left), *_unkept(record, seen)),
@@ -152,8 +153,14 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
     )
 
 
-def _promise(stands: Standing | None, words: Told | None, zone: str, *, can_hold: bool) -> Iterator[str]:
-    if stands is not None and words is not None:
+def _promise(stands: Standing | None, words: Told | None, zone: str, *, can_hold: bool, over: bool) -> Iterator[str]:
+    if stands is not None and words is not None and over:
+        ended = moment_words(to_wall(zone, words.end))
+        yield (
+            f"Promised {day_words(stands.promised)}: by the plan it ended {ended}, but it is not all ticked: tick what is "
+            "done, or plan again."
+        )
+    elif stands is not None and words is not None:
         yield standing_sentence(stands, words, zone, can_hold=can_hold)
     elif stands is not None:
         yield f"Promised {day_words(stands.promised)}: the plan does not finish it, so the promise is not kept."

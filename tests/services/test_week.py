@@ -69,7 +69,12 @@ def test_days_that_went_by_without_a_tick_are_said_and_nothing_holds_by_them(sho
     shop.clock.set(over.isoformat(), "06:00")
     (later,) = shop.office.week().promises
     assert (later.holds, later.word) == (False, "not ticked: tick it or plan again")
-    assert shop.office.why(4).stale == shop.office.week().stale
+    why = shop.office.why(4)
+    assert why.stale == shop.office.week().stale
+    assert (why.job.holds, why.job.promise[0].endswith("it is not all ticked: tick what is done, or plan again.")) == (
+        False,
+        True,
+    )
     shop.clock.set((row.promised + timedelta(days=1)).isoformat(), "06:00")
     (missed,) = shop.office.week().promises
     assert (missed.holds, missed.word) == (False, "DOES NOT HOLD")
