@@ -10,7 +10,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.answering.clash_words import clash_sentence, way_command, way_sentence
+from crewjobs.engines.answering.clash_words import clash_sentence, dear_sentence, way_command, way_sentence
 from crewjobs.engines.answering.clashes import Clash
 from crewjobs.engines.answering.effort import Effort
 from crewjobs.engines.answering.ground import Ground
@@ -82,6 +82,9 @@ def _late_rows(asked: Asked, found: Found) -> Iterator[LateRow]:
     ground = Ground(asked.problem, Effort(EFFORT))
     for number in sorted({*found.impossible, *found.alone_late}):
         yield _late_row(asked, ground, ground.records[number], proved=number in found.impossible)
+    for way in found.dear:
+        sentence = dear_sentence(asked.problem, way.keeps[0], way)
+        yield LateRow(job=way.keeps[0], sentence=sentence, explained=True)
     if found.unknown:
         jobs = f"Job{'' if len(found.unknown) == 1 else 's'} {listed([str(n) for n in found.unknown], most=9)}"
         why = (

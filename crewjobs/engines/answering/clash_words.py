@@ -62,6 +62,17 @@ def way_sentence(problem: PlanProblem, way: WayOut) -> str:
     return f"{_done(way, zones)}{_wins(way)}{_others(way, zones)}."
 
 
+def dear_sentence(problem: PlanProblem, number: int, way: WayOut) -> str:
+    """Return what a promise costs others that can be kept, but only at the cost of other promises, or of work that then has no end."""
+    promised = next(record.job.promised for record in promised_jobs(problem) if record.job.number == number)
+    day = day_words(promised) if promised else ""
+    endless = [*(slip.job for slip in way.slips if slip.later is None), *way.open_end]
+    lost = [slip.job for slip in way.slips if slip.held and slip.later is not None]
+    costs = [f"{_some(endless)} {'has' if len(endless) == 1 else 'have'} no end"] if endless else []
+    costs += [f"{_some(lost)} {'is' if len(lost) == 1 else 'are'} late"] if lost else []
+    return f"Job {number} is promised {day}; a plan that keeps it was found, but in it {' and '.join(costs)}."
+
+
 def way_command(problem: PlanProblem, way: WayOut) -> str:
     """Return the command that records a crew's hours as a way out has them, empty where it is about none."""
     crew = next((crew for crew in problem.shop.crews if crew.name == way.crew), None)

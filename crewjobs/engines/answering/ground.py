@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.plan import WeekPlan
 from crewjobs.engines.answering.effort import AHEAD, WORK, Effort
 from crewjobs.engines.answering.forward import soonest_on
 from crewjobs.engines.answering.standing import last_day
@@ -15,15 +17,26 @@ from crewjobs.engines.planning.problem import PlanProblem
 
 
 class Ground:
-    """A problem with what was computed about its jobs. `bare` is a floor on which nothing is ever booked."""
+    """A problem with what was computed about its jobs.
+
+    `bare` is a floor on which nothing is ever booked; `whole` says of jobs that were looked at whether all of their work
+    has a place there.
+    """
 
     def __init__(self, problem: PlanProblem, effort: Effort) -> None:
         self.problem = problem
         self.effort = effort
         self.records: Mapping[int, JobRecord] = {record.job.number: record for record in problem.jobs}
         self.bare = Floor(problem)
+        self.whole: dict[int, bool] = {}
         self._works: dict[int, JobWork | None] = {}
         self._soonest: dict[int, datetime | None] = {}
+
+    def beginning(self, plan: WeekPlan) -> Ground:
+        """Return the ground for trials in which work begins where a plan has it; what was found out stays known."""
+        found = Ground(replace(self.problem, previous=plan), self.effort)
+        found._soonest, found.whole = self._soonest, self.whole
+        return found
 
     def work(self, number: int) -> JobWork | None:
         """Return the work of a job, None where its links go in a circle."""

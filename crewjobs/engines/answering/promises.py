@@ -32,7 +32,8 @@ class Found:
 
     `impossible` are proved never to hold, even with every crew free; of `alone_late` nothing was found that keeps them
     alone. `more` are late in the plan in force and kept by `order`, another plan that keeps all that hold, too. Each clash
-    comes with its ways out; `saves` is extra work for promises that cannot be kept otherwise. `unknown` are those there
+    comes with its ways out; `saves` is extra work for promises that cannot be kept otherwise. `dear` are plans that keep a
+    job and all that hold, but leave other work without an end that has one. `unknown` are those there
     was no time to look at, `cut` says that there was no time for something.
     """
 
@@ -42,6 +43,7 @@ class Found:
     more: tuple[int, ...]
     order: WayOut | None
     saves: tuple[WayOut, ...]
+    dear: tuple[WayOut, ...]
     unknown: tuple[int, ...]
     cut: bool
 
@@ -73,6 +75,7 @@ class _Told:
     impossible: list[int] = field(default_factory=list)
     alone_late: list[int] = field(default_factory=list)
     clashes: list[tuple[Clash, tuple[WayOut, ...]]] = field(default_factory=list)
+    dear: list[WayOut] = field(default_factory=list)
     unknown: list[int] = field(default_factory=list)
     cut: bool = False
 
@@ -84,7 +87,7 @@ class _Look:
         self._problem = problem
         self._in_force = plan
         self._effort = effort
-        self._ground = Ground(problem, effort)
+        self._ground = self._beginning = Ground(problem, effort)
         self._told = _Told()
         self._holds = kept(problem, plan)
         self._broken = slips_of(problem, plan)
@@ -122,6 +125,7 @@ class _Look:
             more=order.wins if order is not None else (),
             order=order,
             saves=saves,
+            dear=tuple(way for way in told.dear if not set(way.keeps) & kept(self._problem, self._base)),
             unknown=tuple(sorted(told.unknown)),
             cut=told.cut or bool(told.unknown) or self._effort(),
         )
@@ -146,7 +150,7 @@ class _Look:
     def _trial_of(self, number: int, most: int, effort: Effort) -> Trial:
         trial = self._trial
         if trial is None or number not in trial.jobs or most > RIVALS:
-            trial = Trial(self._ground, self._base, rivals(self._ground, self._base, number, most), effort)
+            trial = Trial(self._beginning, self._base, rivals(self._ground, self._base, number, most), effort)
         trial.effort = effort
         self._trial = trial
         return trial
@@ -159,10 +163,11 @@ class _Look:
             tried = asked(holds | {number})
             if tried is not None:
                 tried = trial.better(tried, tried.kept, ROUNDS)
-                if self._take(trial.plan(tried)):
+                plan = trial.plan(tried)
+                if self._take(plan):
                     trial.now = tried
-                else:  # it can be kept, and others that hold, but not without harm to the rest
-                    self._told.unknown.append(number)
+                else:
+                    self._told.dear.append(way_of(self._problem, self._in_force, WayKind.ORDER, plan, (number,)))
                 return True
             if not holds or asked(frozenset({number})) is None:
                 return False
@@ -188,6 +193,7 @@ class _Look:
         way = way_of(self._problem, self._in_force, WayKind.ORDER, plan, ())
         if kept(self._problem, plan) > kept(self._problem, self._base) and helps(way, self._broken):
             self._base = plan
+            self._beginning = self._ground.beginning(plan)
             return True
         return False
 

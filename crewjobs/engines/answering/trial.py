@@ -103,8 +103,16 @@ class Trial:
         return None
 
     def _whole(self, number: int) -> bool:
-        """Return whether all work of a job has a place: what has none for other reasons keeps no promise."""
-        return not self.now.settled[number].missing
+        """Return whether all work of a job has a place, or would have with nothing else in its way.
+
+        What has none for reasons of its own keeps no promise.
+        """
+        if not self.now.settled[number].missing:
+            return True
+        if number not in self._ground.whole:
+            bare = alone(self._ground, (number,), self.effort)
+            self._ground.whole[number] = not bare.now.settled[number].missing
+        return self._ground.whole[number]
 
     def _tried(self) -> Tried:
         mine = {number for number in self.jobs if on_time(self._board, number)}

@@ -17,7 +17,7 @@ from crewjobs.domain.tasks import Pause, Phase, ScopeKind
 from crewjobs.domain.wall import Span
 from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
-from crewjobs.engines.answering.clash_words import clash_sentence, way_sentence
+from crewjobs.engines.answering.clash_words import clash_sentence, dear_sentence, way_sentence
 from crewjobs.engines.answering.effort import Effort
 from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.answering.planned_job import floor_of
@@ -377,3 +377,28 @@ def test_out_of_time_says_so_and_gives_what_there_is() -> None:
     the_problem = problem(_houses((8, 3, 1), (8, 3, 1), (8, 3, 1)), shop(BIRCH))
     found = look(the_problem, plan_week(the_problem), Effort(1e6, lambda: True))
     assert (found.clashes, found.unknown, found.cut) == ((), (3,), True)
+
+
+# -- what costs others their end
+
+
+@pytest.mark.parametrize(("jobs", "seed"), [(10, 4), (12, 1)])
+def test_a_promise_that_leaves_other_work_without_an_end_is_no_way_out_but_is_told(jobs: int, seed: int) -> None:
+    """Far more houses than a crew can do in ten days: some promise can be kept, with all that hold, where others drop out.
+
+    That is no way out, and it is not called impossible or a clash: the sentence names who has no end then.
+    """
+    the_problem = replace(booked_weeks(jobs, 1, 1, seed), days=10)
+    plan, found = _found(the_problem, 3000)
+    assert found.dear
+    told_of = {number for clash, _ in found.clashes for number in (clash.late,)}
+    for way in found.dear:
+        (number,) = way.keeps
+        assert kept(the_problem, plan) | {number} <= kept(the_problem, way.plan)
+        endless = [slip.job for slip in way.slips if slip.later is None] + list(way.open_end)
+        assert endless
+        assert all(end_of(plan, one) is not None and end_of(way.plan, one) is None for one in endless)
+        assert number not in {*found.impossible, *found.alone_late, *found.more, *told_of}
+        sentence = dear_sentence(the_problem, number, way)
+        assert all(str(one) in sentence for one in endless)
+        assert not check_plan(the_problem, way.plan)
