@@ -64,4 +64,4 @@ class VisitDialog(Dialog[Done | int]):
         else:
             crew, chosen = self.query_one("#crew", Select).value, self.query_one("#day", Select).value
             if isinstance(crew, str) and isinstance(chosen, date):
-                self.save(lambda office: office.pin(job, tasks, crew, chosen))
+                self.save(lambda office: office.pin(job, tasks, crew, chosen, visit=True))

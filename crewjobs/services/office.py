@@ -635,12 +635,12 @@ class Office:
         return proposals.accept(self._database, self._who, self._clock.now())
 
     @followed
-    def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
-        """Keep the blocks of some tasks with a crew on a day."""
+    def pin(self, job: int, tasks: Sequence[int], crew: str, day: date, *, visit: bool = False) -> Done:
+        """Keep the blocks of some tasks, or those that begin in a `visit`, with a crew on a day."""
         from crewjobs.services import pins
 
         with self._writing() as uow:
-            return pins.pin(uow, self._clock.now(), job, tasks, crew, day)
+            return pins.pin(uow, self._clock.now(), job, tasks, crew, day, visit=visit)
 
     @followed
     def unpin(self, job: int, tasks: Sequence[int]) -> Done:

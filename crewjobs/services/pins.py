@@ -55,11 +55,13 @@ def unkept_words(made: WeekPlan, known: WeekPlan | None = None) -> tuple[str, ..
     return tuple(dict.fromkeys(words))  # a block pinned to two places is said once
 
 
-def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
+def pin(
+    uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: str, day: date, *, visit: bool = False
+) -> Done:
     """Keep the blocks that hold some tasks with a crew on a day; the next plan respects it or says why it cannot.
 
-    Of several tasks (a visit), those that are done are passed over, and so are blocks that began on an
-    earlier day and only go on in this visit, unless nothing else is left to pin.
+    Of several tasks, those that are done are passed over. Where they are those of a `visit`, so are blocks that began on
+    an earlier day and only go on in it, unless nothing else is left to pin. What is passed over is said.
 
     Raises:
         Refused: unknown job, task or crew, nothing open among the tasks, a day gone by, one on which
@@ -83,7 +85,8 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
     if fault := why_not_on(shop, chosen, record, day):
         raise Refused(fault)
-    pinned = _one_a_block(still, job, plan, shop.zone)
+    begun = _begun_before(still, job, plan, shop.zone) if visit else []
+    pinned = _one_a_block([task for task in still if task not in begun], job, plan)
     whole = _with_their_blocks(record, pinned, plan)
     if fault := _lacks(whole, chosen, present(working, away, chosen.name, day), day):
         others = [one for one in working.crews if one.name != chosen.name and one.comes(day)]
@@ -92,22 +95,34 @@ def pin(uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: st
     for task in pinned:
         uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
     what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
-    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=("Plan again to use it.",))
+    passed = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if not task.open]
+    over = [f"Passed over: {listed([task_words(task) for task in passed])}, done or not needed."] if passed else []
+    over += (
+        [f"Not pinned: {listed([task_words(task) for task in begun])}, which begins on an earlier day."]
+        if begun
+        else []
+    )
+    change = uow.commit(what, at=now, job=job)
+    return Done(sentence=f"{upper(what)}.", change=change, then=(*over, "Plan again to use it."))
 
 
-def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None, zone: str) -> list[Task]:
-    """Return one task of each block, of blocks that begin in the visit; without a plan every task is its own."""
+def _begun_before(tasks: Sequence[Task], job: int, plan: WeekPlan | None, zone: str) -> list[Task]:
+    """Return the tasks of a visit whose blocks begin on an earlier day than the last of them."""
+    placed = [p for p in plan.placements if p.key.job == job] if plan is not None else []
+    days = {number: to_wall(zone, p.start).date() for p in placed for number in p.tasks}
+    day = max((days[task.number] for task in tasks if task.number in days), default=None)
+    return [task for task in tasks if day is not None and days.get(task.number, day) != day]
+
+
+def _one_a_block(tasks: Sequence[Task], job: int, plan: WeekPlan | None) -> list[Task]:
+    """Return one task of each block; without a plan every task is its own."""
     if plan is None:
         return list(tasks)
-    first = {number: p for p in plan.placements if p.key.job == job for number in p.tasks}
+    keys = {number: p.key for p in plan.placements if p.key.job == job for number in p.tasks}
     blocks: dict[BlockKey | int, Task] = {}
     for task in tasks:
-        placement = first.get(task.number)
-        blocks.setdefault(placement.key if placement else task.number, task)
-    days = {number: to_wall(zone, placement.start).date() for number, placement in first.items()}
-    day = max((days[task.number] for task in tasks if task.number in days), default=None)
-    begin = [task for task in blocks.values() if days.get(task.number, day) == day]
-    return begin or list(blocks.values())
+        blocks.setdefault(keys.get(task.number, task.number), task)
+    return list(blocks.values())
 
 
 def _with_their_blocks(record: JobRecord, tasks: Sequence[Task], plan: WeekPlan | None) -> list[Task]:

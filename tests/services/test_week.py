@@ -213,9 +213,31 @@ def test_a_pin_keeps_the_visit_together_where_the_day_crosses_utc_midnight(empty
     day, crossing = next((d, ps) for d, ps in by_day.items() if len({p.start.date() for p in ps}) == 2)
     tasks = [p.tasks[0] for p in crossing]
     later = day + timedelta(days=7)
-    empty_shop.office.pin(4, tasks, crossing[0].crew, later)
+    empty_shop.office.pin(4, tasks, crossing[0].crew, later, visit=True)
     with empty_shop.office._database.reading() as uow:
         assert {(pin.task, pin.day) for pin in uow.pins()} == {(task, later) for task in tasks}
+
+
+def test_every_task_that_is_named_is_pinned_and_of_a_visit_what_begins_in_it(empty_shop):
+    """Tasks of two days: named one by one all are pinned; of a visit the one that only goes on is not, and that is said.
+
+    What is done already is passed over, and that is said, too.
+    """
+    empty_shop.office.load([empty_shop.file("shop.toml", SHOP), empty_shop.file("den.toml", JOB)])
+    empty_shop.office.plan()
+    days = [day for day in empty_shop.office.week().days if day.visits]
+    first, second = days[0].visits[0].tasks[0], days[1].visits[0].tasks[-1]
+    crew, later = days[0].visits[0].crew, days[-1].day + timedelta(days=7)
+    done = empty_shop.office.pin(4, [first, second], crew, later, visit=True)
+    assert any(word.startswith(f"Not pinned: task {first} ") for word in done.then)
+    with empty_shop.office._database.reading() as uow:
+        assert {pin.task for pin in uow.pins()} == {second}
+    done = empty_shop.office.pin(4, [first, second], crew, later)
+    with empty_shop.office._database.reading() as uow:
+        assert {pin.task for pin in uow.pins()} == {first, second}
+    empty_shop.office.tick(4, [first], because="set up by the test")
+    done = empty_shop.office.pin(4, [first, second], crew, later)
+    assert any(word.startswith(f"Passed over: task {first} ") for word in done.then)
 
 
 def test_the_week_says_who_is_not_with_their_crew(shop):

@@ -135,7 +135,7 @@ def take(row: OfferRow) -> Form:
     return Form(
         f"Job {row.job} for {row.crew}",
         (Note(offer_words(row)), Note("Pinned, the next plan has the crew at it that day.")),
-        (Press("save", "Pin it", save=lambda office, _: office.pin(row.job, row.tasks, row.crew, day)),),
+        (Press("save", "Pin it", save=lambda office, _: office.pin(row.job, row.tasks, row.crew, day, visit=True)),),
     )
 
 
