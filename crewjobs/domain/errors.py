@@ -18,4 +18,11 @@ class Refused(Exception):
 
 
 class OnHold(Refused):
-    """A task is on hold, or less is done than was said. A written reason, which is kept, records it all the same."""
+    """A task is on hold, or less is done than was said. A written reason, which is kept, records it all the same.
+
+    `what` and `why` are what is held and by what, where a sentence of several is to be made.
+    """
+
+    def __init__(self, sentence: str | Sequence[str], *, what: str = "", why: str = "") -> None:
+        super().__init__(sentence)
+        self.what, self.why = what, why

@@ -25,6 +25,8 @@ from crewjobs.services.wording import hours_words, task_words
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
+SEVERAL = 4
+"""So many tasks that the same holds are named."""
 REASON = " (done because REASON), or, where what it waits for was done earlier, when that was (done 13:05)"
 
 
@@ -45,7 +47,7 @@ def enter(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: 
         evening.before.setdefault(house.job, uow.job(house.job))
     evening.after = dict(evening.before)
     evening.take(houses)
-    faults += evening.faults
+    faults += [*evening.faults, *evening.held_words()]
     if faults:
         raise Refused(list(dict.fromkeys(faults)))
     if evening.after == evening.before:
@@ -66,6 +68,7 @@ class _Evening:
     before: dict[int, JobRecord] = field(default_factory=dict)
     after: dict[int, JobRecord] = field(default_factory=dict)
     faults: list[str] = field(default_factory=list)
+    held: dict[tuple[str, str], list[str]] = field(default_factory=dict)
     known: list[str] = field(default_factory=list)
     reasons: dict[int, dict[int, str]] = field(default_factory=dict)
 
@@ -94,11 +97,35 @@ class _Evening:
             try:
                 self._say(job, house, one)
             except OnHold as held:
-                self.faults += (
-                    [] if not house.sure else [f"{house.label}: {held.sentences[-1].removesuffix('.')}{REASON}."]
-                )
+                if house.sure:
+                    self._hold(house.label, held)
+                self._suppose(job, one)
             except Refused as refused:
                 self.faults += [f"{house.label}: {sentence}" for sentence in refused.sentences]
+                self._suppose(job, one)
+
+    def _hold(self, label: str, held: OnHold) -> None:
+        """Note what holds a task; tasks that the same holds are told together."""
+        if held.what:
+            self.held.setdefault((label, held.why), []).append(held.what)
+        else:
+            self.faults.append(f"{label}: {held.sentences[-1].removesuffix('.')}{REASON}.")
+
+    def _suppose(self, job: int, said: Said) -> None:
+        """Go on as if a refused answer were true, so that what only follows from it is not told, too.
+
+        Nothing of the entry is recorded then.
+        """
+        task = self.after[job].task(said.task)
+        if said.answer.far is None and task.open:
+            done = replace(task, started_at=task.started_at or said.at, done_at=said.at)
+            self.after[job] = with_task(self.after[job], done)
+
+    def held_words(self) -> Iterator[str]:
+        for (label, why), tasks in self.held.items():
+            are = "is" if len(tasks) == 1 else "are"
+            named = listed(tasks, most=SEVERAL)
+            yield f"{label}: {upper(named)} {are} on hold: {why}. If it was done all the same, give the reason{REASON}."
 
     def _say(self, job: int, house: TypedHouse, said: Said) -> None:
         record = self.after[job]

@@ -95,7 +95,10 @@ class _Reader:
         start, stop, hours = stretch or self._as_planned()
         at = {task: self._moment(task, answer, start, stop, sure=stretch is not None) for task, answer in answers}
         typed = {task for task, answer in answers if answer.at is not None}
-        _pull_back(record, at, typed, {task for task, answer in answers if answer.done}, start)
+        done = {task for task, answer in answers if answer.done}
+        if self._sheet is not None:
+            typed |= _as_planned(record, at, done - typed, self._sheet, start)
+        _pull_back(record, at, typed, done, start)
         said = tuple(Said(task=task, answer=answer, at=at[task]) for task, answer in answers)
         return TypedHouse(
             label=self._label,
@@ -314,10 +317,7 @@ def _exists(zone: str, day: date, minute: int) -> bool:
 
 
 def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done: set[int], start: datetime) -> None:
-    """Let what comes before a task whose time was typed be done by then: times left away are no later than that.
-
-    A wait between two tasks whose times were both left away is not presumed to have been kept.
-    """
+    """Let what comes before a task whose time was typed be done by then: times left away are no later than that."""
     settled = set(typed)
     for number in reversed(in_working_order(record, list(at))):
         for link in record.links:
@@ -327,6 +327,22 @@ def _pull_back(record: JobRecord, at: dict[int, datetime], typed: set[int], done
             if by < at[number]:
                 at[number] = by
                 settled.add(number)
+
+
+def _as_planned(
+    record: JobRecord, at: dict[int, datetime], done: set[int], sheet: SheetHouse, start: datetime
+) -> set[int]:
+    """Let what the page has dry or cure between two tasks of it do so from its planned time on, begun as late as the crew.
+
+    Both are done and both times were left away: these are as planned. A wait that goes on after the visit counts from its
+    end all the same, so that nothing is taken for dry too soon. Returns the tasks that have their planned times.
+    """
+    late, settled = start - sheet.start, set[int]()
+    for link in record.links:
+        if link.wait_min and {link.before, link.after} <= done and link.before in sheet.ends:
+            at[link.before] = min(at[link.before], max(start, sheet.ends[link.before] + late))
+            settled.add(link.before)
+    return settled
 
 
 def _places(record: JobRecord) -> Iterator[str]:

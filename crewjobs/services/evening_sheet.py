@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from itertools import pairwise
@@ -31,13 +31,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetHouse:
-    """One house of the page: its job, the planned stretch (UTC), and its tasks in the page's order."""
+    """One house of the page: its job, the planned stretch (UTC), and its tasks in the page's order.
+
+    `ends` are the planned ends (UTC) of the tasks that the page has end there.
+    """
 
     number: int
     record: JobRecord
     start: datetime
     end: datetime
     tasks: tuple[int, ...]
+    ends: Mapping[int, datetime]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,10 +114,25 @@ def _add(houses: list[SheetHouse], stretch: Stretch, order: tuple[int, ...], *, 
         known = {number for i in same for number in houses[i].tasks}
         last = houses[same[-1]]
         new = tuple(number for number in order if number not in known)
-        houses[same[-1]] = replace(last, tasks=(*last.tasks, *new), end=max(last.end, stretch.end))
+        ends = {**_ends(stretch), **last.ends}
+        houses[same[-1]] = replace(last, tasks=(*last.tasks, *new), end=max(last.end, stretch.end), ends=ends)
         return
-    house = SheetHouse(number=len(houses) + 1, record=stretch.record, start=stretch.start, end=stretch.end, tasks=order)
+    house = SheetHouse(
+        number=len(houses) + 1,
+        record=stretch.record,
+        start=stretch.start,
+        end=stretch.end,
+        tasks=order,
+        ends=_ends(stretch),
+    )
     houses.append(house)
+
+
+def _ends(stretch: Stretch) -> dict[int, datetime]:
+    ends: dict[int, datetime] = {}
+    for piece in stretch.pieces:
+        ends[piece.task] = max(piece.end, ends.get(piece.task, piece.end))
+    return ends
 
 
 def page_order(stretch: Stretch, zone: str, people: int) -> tuple[int, ...]:

@@ -171,7 +171,10 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
     stopped += tuple(at_most_holds(record, task, moment - _time_for(task)))
     if stopped and not because:
         words = hold_words(stopped, record.job.site.zone)
-        raise OnHold(f"{upper(task_words(task))} is on hold: {words}. If it was done all the same, give the reason.")
+        what = task_words(task)
+        raise OnHold(
+            f"{upper(what)} is on hold: {words}. If it was done all the same, give the reason.", what=what, why=words
+        )
     if stopped:
         seen = tuple(hold_words([hold], record.job.site.zone) for hold in stopped)
         passed = HoldPassed(task=task.number, at=moment, because=because, seen=seen)

@@ -110,7 +110,8 @@ def small_rows(
 
 def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:
     shop = found.shop
-    off = tuple(crew.name for crew in shop.crews if not crew.only and (not crew.comes(day) or day in shop.holidays))
+    regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
+    off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
     start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
     return WeekDay(
         day=day,

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, Finding, HouseEntry
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.wall import to_wall
 from crewjobs.files.catalogue import read_catalogue
+from crewjobs.services.evening_sheet import crew_day
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.known_hours import finding_cautions
 from tests.builders import central
@@ -110,11 +112,43 @@ def test_what_comes_before_a_typed_time_was_done_by_then(tuesday):
     assert all(record.task(number).done_at <= patch.done_at for number in before)
 
 
-def test_a_wait_between_two_times_left_away_is_not_presumed(tuesday):
-    """A patch and what waits for it, both ticked without a time: the sheet asks when the patch was done."""
-    [sentence] = sentences(tuesday, HouseEntry(house=1, tasks=tuple((line.task, "x") for line in lines(tuesday))))
-    assert "patch dries 1 h" in sentence
+def test_times_left_away_are_as_planned_also_where_something_dries_between_them(tuesday):
+    """A patch and what waits for it, both ticked without a time: the patch is done when the page has it done.
+
+    Begun an hour late it is done an hour later. Where the crew stopped too soon for that to have dried, the sheet asks.
+    """
+    asked = tuple((line.task, "x") for line in lines(tuesday))
+    patch = tuesday.number_of("patch")
+    with tuesday.office._database.reading() as uow:
+        (page,) = crew_day(uow, central("2026-03-03", "18:00"), "Birch", TUESDAY).houses
+    [sentence] = sentences(tuesday, HouseEntry(house=1, start="8:30", stop="13:15", tasks=asked))
+    assert "is on hold: patch dries 1 h" in sentence
     assert "when that was (done 13:05)" in sentence
+    enter(tuesday, HouseEntry(house=1, tasks=asked))
+    record = tuesday.record()
+    assert record.task(patch).done_at == page.ends[patch] < page.end - timedelta(hours=1)
+    assert all(record.task(link.before).done_at <= page.ends[patch] for link in record.links if link.after == patch)
+    tuesday.office.undo()
+    begun, late = page.start + timedelta(hours=1), page.end + timedelta(hours=1)
+    times = {
+        "start": f"{to_wall(page.record.job.site.zone, begun):%H:%M}",
+        "stop": f"{to_wall(page.record.job.site.zone, late):%H:%M}",
+    }
+    enter(tuesday, HouseEntry(house=1, **times, tasks=asked))
+    assert tuesday.record().task(patch).done_at == page.ends[patch] + timedelta(hours=1)
+
+
+def test_what_only_follows_from_a_refused_answer_is_not_told(tuesday):
+    """Without the task before them all others are on hold: those that nothing else holds are not named, each once more."""
+    asked = lines(tuesday)
+    first = next(line.task for line in asked if tuesday.record().task(line.task).open)
+    told = sentences(
+        tuesday, HouseEntry(house=1, tasks=tuple((line.task, "x") for line in asked if line.task != first))
+    )
+    held = [sentence for sentence in told if "on hold" in sentence]
+    assert held
+    assert all(f"task {first} " in sentence.partition("on hold: ")[2] for sentence in held)
+    assert len({sentence.partition("on hold: ")[2] for sentence in held}) == len(held)
 
 
 def test_nothing_typed_for_a_house_records_nothing(tuesday):

@@ -132,7 +132,8 @@ def _no_time(work: JobWork, floor: Floor, cause: NoPlace, able: list[str]) -> st
             since = moment(zone, floor.axis.at(cause.earliest), floor.problem.now)
             before = block_words(work.blocks[cause.after])
             return f"{block_words(block)} can begin {since}, after {before}: too late to fit before the plan ends {end}"
-    booked = f"{listed(able)} {'is' if len(able) == 1 else 'are'} booked"
+    there = [crew for crew in able if floor.calendar(work.record, crew, block).total]
+    booked = f"{listed(there)} {'is' if len(there) == 1 else 'are'} booked"
     tools = f", or the {listed(sorted(block.tools))} elsewhere" if block.tools else ""
     return f"no room before the plan ends {end}: {booked}{tools}"
 
