@@ -24,6 +24,12 @@ def run(args: Namespace) -> int:
     return emit(args, {"jobs": rows}, lambda: jobs_text(rows))
 
 
+def _end(row: JobRow) -> str:
+    """Return the planned end; of what is promised and not planned to its end, that."""
+    end = moment(row.planned_finish) if row.planned_finish else "none" if row.endless else ""
+    return f"{end} LATE" if row.late else end
+
+
 def jobs_text(rows: tuple[JobRow, ...]) -> str:
     """Return the list as text."""
     if not rows:
@@ -39,7 +45,7 @@ def jobs_text(rows: tuple[JobRow, ...]) -> str:
                 f"{row.tasks_done}/{row.tasks_all}",
                 f"{row.hours_left:.0f}",
                 day(row.promised) if row.promised else "",
-                (moment(row.planned_finish) + (" LATE" if row.late else "")) if row.planned_finish else "",
+                _end(row),
             )
             for row in rows
         ],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.evening import latest
@@ -79,11 +79,20 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: 
         hours_left=total(still).hours - hours_said_done(record),
         promised=job.promised,
         planned_finish=finish,
-        late=bool(finish and job.promised and finish.date() > job.promised),
+        late=_late(record, finish, to_wall(job.site.zone, now).date(), still=bool(still)),
         waits_for=waits_for(record, now),
         callback_of=job.callback_of,
         callbacks=callbacks,
     )
+
+
+def _late(record: JobRecord, finish: datetime | None, today: date, *, still: bool) -> bool:
+    """Return whether the promised day is before the planned finish, or is over while work is left."""
+    job = record.job
+    if job.promised is None:
+        return False
+    gone_by = job.state is JobState.BOOKED and still and job.promised < today
+    return gone_by or (finish is not None and finish.date() > job.promised)
 
 
 def hours_said_done(record: JobRecord) -> float:

@@ -45,7 +45,7 @@ class WaitRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobRow:
-    """One job in the list."""
+    """One job in the list; `late`: its promised day is before the planned finish, or is over while work is left."""
 
     number: int
     title: str
@@ -62,6 +62,11 @@ class JobRow:
     waits_for: str
     callback_of: int | None = None
     callbacks: tuple[int, ...] = ()
+
+    @property
+    def endless(self) -> bool:
+        """Return whether it is promised and has work left that the plan does not bring to its end."""
+        return self.promised is not None and self.planned_finish is None and self.tasks_done < self.tasks_all
 
     @property
     def tie(self) -> str:

@@ -233,7 +233,7 @@ def spared(uow: UnitOfWork, found: Planned, record: JobRecord, now: datetime) ->
     if end is None:
         return None
     errands = tuple(errands_of(uow, found.shop, now))
-    return spare(found.shop, found.away, errands, record, found.plan, end)
+    return spare(found.shop, found.away, errands, record, found.plan, end, now)
 
 
 def _with_slack(row: PromiseRow, found: Spare | None) -> PromiseRow:

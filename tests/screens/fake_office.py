@@ -337,8 +337,8 @@ class FakeOffice:
             ("Tamm kitchen and bath is 4 days late.",),
         )
 
-    def pin(self, job: int, tasks: Sequence[int], crew: str, day: date) -> Done:
-        self.calls.append(("pin", job, tuple(tasks), crew, day))
+    def pin(self, job: int, tasks: Sequence[int], crew: str, day: date, *, visit: bool = False) -> Done:
+        self.calls.append(("pin", job, tuple(tasks), crew, day, visit))
         self.pins[job, tasks[0]] = (crew, day)
         return self._write(f"Pinned task {tasks[0]} of job {job} to {crew} on {day.isoformat()}.")
 

@@ -298,7 +298,7 @@ async def test_an_offer_is_pinned(office: FakeOffice, make_app: MakeApp) -> None
         assert "07:45-11:00 job 101, Ames kitchen: lay rows" in " ".join(app.screen.query_one(Sheet).text.split())
         await press(pilot, "enter")
         await fill(pilot, app, "save", {})
-        assert office.calls[-1] == ("pin", 101, (4,), "Birch", fake_rows.MONDAY)
+        assert office.calls[-1] == ("pin", 101, (4,), "Birch", fake_rows.MONDAY, True)
         assert "Pinned task 4 of job 101 to Birch" in said(app)
 
 

@@ -69,7 +69,7 @@ async def test_visit_says_why_and_is_pinned(office: FakeOffice, make_app: MakeAp
         app.screen.query_one("#day", Select).value = date(2026, 3, 4)
         await pilot.click(next(button for button in app.screen.query(Button) if button.name == "pin"))
         await settled(pilot)
-        assert office.calls == [("pin", 101, (6, 7), "Cedar", date(2026, 3, 4))]
+        assert office.calls == [("pin", 101, (6, 7), "Cedar", date(2026, 3, 4), True)]
         assert "Pinned task 6" in said(app)
 
 

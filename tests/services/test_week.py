@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
+from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
@@ -80,6 +81,16 @@ def test_days_that_went_by_without_a_tick_are_said_and_nothing_holds_by_them(sho
     assert (missed.holds, missed.word) == (False, "DOES NOT HOLD")
     shop.office.plan()
     assert "not ticked" not in shop.office.week().stale
+
+
+def test_a_promise_gone_by_with_work_left_is_late_without_a_finish_too(shop):
+    """No plan at all: until the evening of the promised day the job is only not planned to its end, after it late."""
+    promised = shop.record().job.promised
+    for days, late in ((0, False), (1, True)):
+        shop.clock.set((promised + timedelta(days=days)).isoformat(), "20:00")
+        (row,) = shop.office.jobs()
+        assert (row.planned_finish, row.endless, row.late) == (None, True, late)
+        assert ("none LATE" in jobs_text((row,))) == late
 
 
 def test_a_quoted_job_is_left_out_with_its_reason(shop):

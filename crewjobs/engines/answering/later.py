@@ -81,7 +81,7 @@ def pressed(job: PlannedJob) -> bool:
     if job.record.job.promised is None:
         return False
     shop = with_parts(job.problem.shop, job.problem.away)
-    found = spare(shop, job.problem.away, job.problem.errands, job.record, job.plan, job.finish())
+    found = spare(shop, job.problem.away, job.problem.errands, job.record, job.plan, job.finish(), job.plan.made_at)
     return found is None or found.tight
 
 

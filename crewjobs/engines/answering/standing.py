@@ -125,7 +125,7 @@ def _keeps_it(record: JobRecord, plan: WeekPlan) -> bool:
 def _spare(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> Spare | None:
     shop = with_parts(problem.shop, problem.away)
     end = PlannedJob(problem, plan, record.job.number).finish()
-    return spare(shop, problem.away, problem.errands, record, plan, end)
+    return spare(shop, problem.away, problem.errands, record, plan, end, problem.now)
 
 
 # -- with every crew free

@@ -18,9 +18,11 @@ from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.plan import BlockKey, WeekPlan
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import DAY, QUARTER, to_utc
+from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.calendars import worked_windows
 from crewjobs.engines.planning.roster import Roster
 from crewjobs.engines.planning.spare import Spare
+from crewjobs.engines.planning.subs import labor_with
 
 if TYPE_CHECKING:
     from crewjobs.engines.planning.jobwork import Floor, JobWork
@@ -56,11 +58,18 @@ def kept_min(tasks: Iterable[tuple[Task, float]], people: int, percent: int) -> 
 
 
 def spare(
-    shop: Shop, away: Sequence[Away], errands: Sequence[Errand], record: JobRecord, plan: WeekPlan, end: datetime
+    shop: Shop,
+    away: Sequence[Away],
+    errands: Sequence[Errand],
+    record: JobRecord,
+    plan: WeekPlan,
+    end: datetime,
+    at: datetime,
 ) -> Spare | None:
-    """Return what a job that ends at an instant (UTC) has to spare; None without a promise that holds and a known crew.
+    """Return what a job that ends at `end` has to spare at an instant; None without a promise that holds and a known crew.
 
-    `shop` has a crew more for every part that works by itself (`roster.with_parts`).
+    Both are UTC. `shop` has a crew more for every part that works by itself (`roster.with_parts`). Of what is under way
+    only what is left by then counts, as it does where the plan is made.
     """
     mine = [placed for placed in plan.placements if placed.key.job == record.job.number]
     last = max(mine, key=lambda placed: (placed.end, placed.key), default=None)
@@ -77,7 +86,11 @@ def spare(
         slack_between(shop, crew, record.job, max(end, one.start), min(promise, one.end), away, errands)
         for one in others
     )
-    tasks = [(task, task.estimate.expected) for task in record.tasks if task.open]
+    begun = begun_tasks(record, shop, at, plan)
+    left = {number: one.labor for number, one in begun.items()}
+    tasks = [
+        (task, left.get(task.number, labor_with(crew, record.job.site, task))) for task in record.tasks if task.open
+    ]
     kept = round(kept_min(tasks, crew.people, shop.kept_percent))
     return Spare(crew=crew.name, slack_min=slack, booked_min=min(booked, slack), kept_min=kept)
 

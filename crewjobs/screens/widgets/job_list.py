@@ -26,14 +26,9 @@ def _promised(row: JobRow) -> str:
     return day(row.promised) if row.promised else ""
 
 
-def _open_promise(row: JobRow) -> bool:
-    """Promised, work left, and the plan does not bring it to its end."""
-    return row.promised is not None and row.planned_finish is None and row.tasks_done < row.tasks_all
-
-
 def _finish(row: JobRow) -> str:
     if row.planned_finish is None:
-        return "not planned to its end" if _open_promise(row) else ""
+        return ("not planned to its end" if row.endless else "") + (", late" if row.late else "")
     return f"{instant(row.planned_finish)}{' late' if row.late else ''}"
 
 
@@ -146,9 +141,9 @@ def _style(column: Column, row: JobRow) -> str:
 
 def _trouble(row: JobRow) -> str:
     """Why its promise is in doubt, in a few words; empty where it is not."""
-    if row.late:
+    if row.late and row.planned_finish is not None:
         return f"late, planned {_finish(row).removesuffix(' late')}"
-    return "not planned to its end" if _open_promise(row) else ""
+    return _finish(row) if row.endless else ""
 
 
 def _short(row: JobRow, width: int) -> list[Line]:

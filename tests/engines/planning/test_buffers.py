@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.crew import Away
+from crewjobs.domain.evening import HowFar
 from crewjobs.domain.tasks import Phase, ThreePoint
 from crewjobs.domain.wall import to_utc
 from crewjobs.engines.judging.minutes import Minutes
@@ -169,8 +170,29 @@ def test_time_that_other_jobs_have_does_not_sound_free() -> None:
     the_problem = problem([_two_days(1), other.record()], shop(crew("Birch", 2)))
     plan = plan_week(the_problem)
     assert [p.key.job for p in sorted(plan.placements, key=lambda p: p.start)] == [1, 2]
-    found = spare(the_problem.shop, (), (), the_problem.jobs[0], plan, at(MONDAY, "16:00"))
+    found = spare(the_problem.shop, (), (), the_problem.jobs[0], plan, at(MONDAY, "16:00"), the_problem.now)
     assert found == Spare(crew="Birch", slack_min=480, booked_min=240, kept_min=0)
     assert found.words == "8.0 h of Birch's time to spare, 4.0 h of it planned for other jobs"
     full = Spare(crew="Birch", slack_min=480, booked_min=450, kept_min=500)
     assert full.words == "8.0 h of Birch's time to spare, all of it planned for other jobs, tight: 8.3 h should be kept"
+
+
+def test_of_what_is_half_done_half_the_spread_is_kept() -> None:
+    """Laying that may take half as long again, half of it said to be done: half as much is to be kept, as the planner does."""
+    net = Network(job=job(1, drive=0, promised=MONDAY + timedelta(days=4)))
+    number = net.add("Lay rows", Phase.INSTALL, 2 * 8 * 60)
+    task = replace(net.tasks[0], started_at=at(MONDAY, "06:00"), crew="Birch")
+    task = replace(task, estimate=replace(task.estimate, high=task.estimate.likely * 1.5))
+    said = HowFar(task=number, at=at(MONDAY, "06:30"), done=9, whole=18, unit="rows")
+    kept = {}
+    for name, far in (("whole", ()), ("half", (said,))):
+        record = replace(net.record(), tasks=(task,), how_far=far)
+        the_problem = problem([record], shop(crew("Birch", 2)))
+        plan = plan_week(the_problem)
+        found = spare(the_problem.shop, (), (), record, plan, plan.placements[0].end, the_problem.now)
+        assert found is not None
+        kept[name] = found.kept_min
+        board, _ = first_board(the_problem)
+        assert abs(kept_slots(board.works[1], board.floor, "Birch") * 15 - found.kept_min) < 15
+    assert kept["half"] == pytest.approx(kept["whole"] / 2, abs=1)
+    assert kept["half"] > 0
