@@ -123,7 +123,7 @@ def what_if_text(view: WhatIfView) -> str:
         lines += [
             "",
             table(
-                ("job", "title", "ends now", "ends then", "promised", "now", "then", ">crew days"),
+                ("job", "title", "ends without", "ends with it", "promised", "without", "with it", ">crew days"),
                 _rows(view),
                 stretch=(1,),
             ),
@@ -131,7 +131,7 @@ def what_if_text(view: WhatIfView) -> str:
         lines += [wrap(f"! job {row.job}: {why}", indent="    ", first="  ") for row in view.jobs for why in row.why]
     lines += ["", wrap(view.soon, indent="  ", first="")]
     lines += [wrap(f"({words})", indent=" ", first="") for words in (view.note, "Nothing was kept.") if words]
-    lines += [wrap(view.recording, indent="  ", first="")] if view.commands else []
+    lines += [wrap(view.recording, indent="  ", first="")] if view.recording else []
     return "\n".join(lines)
 
 

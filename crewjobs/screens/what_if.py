@@ -153,12 +153,12 @@ def _when(_about: About) -> Form:
 
 
 def draw_what_if(view: WhatIfView, width: int) -> list[Line]:
-    """The sentence, each job that changes now and then, what moves soon."""
+    """The sentence, each job that changes without and with it, what moves soon."""
     room = width - 2
     lines = [*paragraph(view.sentence, room, "warn" if view.lost else "strong", " "), []]
     for row in view.jobs:
         lines += [heading(f"{row.job} {row.title}", width), *_job_lines(row, room), []]
-    days = f"Crew days in all: {view.crew_days} now, {view.crew_days_then} then."
+    days = f"Crew days in all: {view.crew_days} without it, {view.crew_days_then} with it."
     lines += [*paragraph(view.soon, room, "", " "), *paragraph(days, room, "", " ")]
     for words in (view.note, NOTHING_KEPT, view.recording):
         lines += paragraph(words, room, "muted", " ") if words else []
@@ -167,8 +167,8 @@ def draw_what_if(view: WhatIfView, width: int) -> list[Line]:
 
 def _job_lines(row: WhatIfJob, room: int) -> list[Line]:
     now, then = (instant(one) if one else "no finish" for one in (row.finish, row.then))
-    lines = paragraph(f"ends {now} now", room, "", " ")
-    lines += paragraph(f"then {then}", room, "strong", " ")
+    lines = paragraph(f"without it ends {now}", room, "", " ")
+    lines += paragraph(f"with it {then}", room, "strong", " ")
     if row.promised_then or row.promised:
         stands = [_stand(holds) for holds in (row.holds, row.holds_then) if holds is not None]
         promised = " → ".join(dict.fromkeys(day(one) for one in (row.promised, row.promised_then) if one))

@@ -39,6 +39,11 @@ NOTHING: Final = "say what is to be supposed, such as `crewjobs what-if --off Bi
 NO_PLAN: Final = "nothing is planned yet: `crewjobs plan` does it."
 
 
+BY_HAND: Final = (
+    "A crew is added in the shop file: `crewjobs dump shop --out shop.toml`, add it, `crewjobs load shop.toml`."
+)
+
+
 def what_if(
     database: Database, now: datetime, asked: WhatIfAsked, *, rounds: int = 0, stop: Callable[[], Stop] | None = None
 ) -> WhatIfView:
@@ -81,6 +86,7 @@ def what_if(
         rounds=rounds if stop is None else None,
         note=_note(before, in_force, plan),
         commands=tuple(commands),
+        by_hand=BY_HAND if asked.crews else "",
     )
 
 
@@ -88,7 +94,7 @@ def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> str:
     old = engine.compared(problem, in_force, problem, plan)
     if not any(one.was.end != one.now.end for one in old.jobs):
         return ""
-    return "What ends now is told as it would be planned again today by the same means, not the plan in force."
+    return "What ends without it is told as it would be planned again today by the same means, not the plan in force."
 
 
 # -- what is supposed
@@ -131,9 +137,13 @@ def _supposed_jobs(
         commands.append(f"crewjobs amend {number} --state booked")
     if asked.files:
         loaded = loading.read(asked.files, loading.shop_zone(uow))
+        commands += [f"crewjobs load {typed(str(file))}" for file in asked.files]
         for record in loading.supposed_records(uow, now, loaded):
-            records[record.job.number] = _booked(record)
-            words.append(f"job {record.job.number} ({record.job.title}) booked")
+            number = record.job.number
+            records[number] = _booked(record)
+            words.append(f"job {number} ({record.job.title}) booked")
+            if record.job.state is not JobState.BOOKED:
+                commands.append(f"crewjobs amend {number} --state booked")
     return words, list(records.values()), commands
 
 

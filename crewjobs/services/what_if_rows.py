@@ -32,7 +32,7 @@ class WhatIfAsked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhatIfJob:
-    """A job that changes. `finish` is how it ends now, `then` with what is supposed; None where it has no finish.
+    """A job that changes. `finish` is how it ends without what is supposed, `then` with it; None where it has no finish.
 
     `holds` and `holds_then` are None where nothing is promised; crew days count the days of each crew at the house.
     `why` says what of it would be left out.
@@ -58,7 +58,7 @@ class WhatIfView:
     `won` and `lost` are jobs whose promises are kept only with, and only without what is supposed; `late_both` those
     broken either way. `moves` are the pieces of work that move in the next two weeks, `soon` says how many. `rounds` is how many rounds of
     search each plan had, None where seconds were given. `note` is empty or says what the first plan is; `commands` record
-    what is supposed, as far as a command does.
+    what is supposed, as far as a command does; `by_hand` says how the rest is.
     """
 
     sentence: str
@@ -74,12 +74,14 @@ class WhatIfView:
     rounds: int | None
     note: str
     commands: tuple[str, ...] = ()
+    by_hand: str = ""
 
     @property
     def recording(self) -> str:
-        """Return the sentence on how to record what is supposed; empty where no command does."""
+        """Return the sentences on how to record what is supposed; empty where nothing does."""
         named = listed([f"`{command}`" for command in self.commands], most=9)
-        return f"{named} {'records' if len(self.commands) == 1 else 'record'} it." if named else ""
+        records = f"{named} {'records' if len(self.commands) == 1 else 'record'} it." if named else ""
+        return " ".join(filter(None, (records, self.by_hand)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ import pytest
 
 from crewjobs.cli.what_if import what_if_text
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wording import typed
 from crewjobs.services.what_if_rows import WhatIfAsked
 from tests.services.conftest import JOB, SHOP, Shop
 
@@ -98,10 +99,21 @@ def test_a_file_is_expanded_as_load_does(planned: Shop) -> None:
     file = planned.file("spare.toml", SPARE)
     view = planned.office.what_if(WhatIfAsked(files=(file,)))
     row = next(row for row in view.jobs if row.job == 5)
+    assert view.recording == f"`crewjobs load {typed(str(file))}` records it."
+    asked = planned.file("asked.toml", SPARE.replace("title = ", 'state = "quoted"\ntitle = ', 1))
+    quoted = planned.office.what_if(WhatIfAsked(files=(asked,)))
+    assert quoted.commands[1:] == ("crewjobs amend 5 --state booked",)
     planned.office.load([file])
     planned.office.plan()
     finish = {one.job: one.finish for one in planned.office.week().promises}[5]
     assert (row.finish, row.then) == (None, finish)
+
+
+def test_a_crew_more_says_how_it_is_added(planned: Shop) -> None:
+    """No command adds a crew: the sentence names the file and the commands around it."""
+    view = planned.office.what_if(WhatIfAsked(crews=(("Alder", "Birch", ""),)))
+    assert view.commands == ()
+    assert view.recording.startswith("A crew is added in the shop file: `crewjobs dump shop --out shop.toml`")
 
 
 def test_a_job_without_its_material_is_said_not_to_end(planned: Shop) -> None:
