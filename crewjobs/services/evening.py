@@ -12,7 +12,7 @@ from crewjobs.domain.evening import EveningEntry, Finding, latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_wall, wall_minute
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evening_read import Said, TypedHouse, read_houses
 from crewjobs.services.evening_sheet import CrewDay, crew_day
@@ -182,9 +182,26 @@ class _Evening:
             yield from _left(after, [far.task for far in after.how_far[len(before.how_far) :]])
             found = after.findings[len(before.findings) :]
             yield from (f"Check: {text}" for text in finding_cautions(found, catalogue))
+            for one in found:
+                if finding_cautions([one], catalogue):
+                    yield from _holding(after, one)
         yield from self.known
         for house in houses:
             yield from _odd(self.found, house, self.after[house.job])
+
+
+def _holding(record: JobRecord, found: Finding) -> Iterator[str]:
+    """Say how what is still to begin at the place of a finding waits until somebody has decided about it."""
+
+    def there(task: Task) -> bool:
+        places = {task.where, task.where.replace(", ", " "), task.key.scope.name, *task.where.split(" / ")}
+        return found.place == "house" or found.place in places
+
+    still = [task for task in record.tasks if task.open and task.started_at is None]
+    tasks = [str(task.number) for task in still if there(task)]
+    if tasks:
+        ask = f"crewjobs ask {record.job.number} WHO {typed(found.what)} --holds {','.join(tasks)}"
+        yield f"`{ask}` holds what is still to begin there until WHO (laboratory, plumber, customer, …) has answered."
 
 
 def _began(record: JobRecord, task: Task, start: datetime, at: datetime) -> datetime:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from shlex import split
 
 import pytest
 
@@ -11,6 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, Finding, HouseEntry
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.holds import holds
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.evening_sheet import crew_day
 from crewjobs.services.house_ready import Answers
@@ -372,6 +374,22 @@ def test_a_finding_stands_on_the_page_and_in_the_log(tuesday):
     assert f"Check: {text}" in page.findings
     assert f"Check: {text}" in done.then
     assert "found in den: old asbestos paper under the pad" in page.changes[0].what
+
+
+def test_a_finding_that_brings_a_caution_names_the_command_that_holds_the_rest_of_its_place(tuesday):
+    """As it is written, with somebody for WHO, it holds every task still to begin there; what only squeaks names none."""
+    squeaks = enter(tuesday, HouseEntry(house=1, found=("den: a board squeaks",)))
+    assert not any("--holds" in sentence for sentence in squeaks.then)
+    done = enter(tuesday, HouseEntry(house=2, job=4, start="16:00", stop="16:30", found=("den: suspect asbestos",)))
+    (sentence,) = [sentence for sentence in done.then if "--holds" in sentence]
+    words = split(sentence.split("`")[1])
+    assert words[:4] == ["crewjobs", "ask", "4", "WHO"]
+    held = [int(number) for number in words[words.index("--holds") + 1].split(",")]
+    tuesday.office.ask(4, "laboratory", words[4], holds=held)
+    record = tuesday.record()
+    there = [t for t in record.tasks if t.open and t.started_at is None and "den" in (t.where, *t.where.split(" / "))]
+    assert held == [task.number for task in there]
+    assert all(any("laboratory" in hold.what for hold in holds(record, task, tuesday.clock.now())) for task in there)
 
 
 WORDS = {
