@@ -20,7 +20,7 @@ from crewjobs.domain.tasks import Link
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.answering.later import NO_CAUSE, Later, held_up, pressed, why_later, why_left
 from crewjobs.engines.answering.planned_job import Binding, Bound, Place, PlannedJob
-from crewjobs.engines.answering.soonest import HOUR, Cause, ends_sooner, soonest
+from crewjobs.engines.answering.soonest import HOUR, Cause, Gain, gain, soonest
 from crewjobs.engines.planning.problem import Block, PlanProblem
 
 RANK: Final = tuple(Binding)
@@ -85,6 +85,17 @@ def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
     return bound.job is not None, len(bound.also), own_tool, -bound.slot, RANK.index(bound.binding)
 
 
+def _cause_of(spot: Spot) -> Cause | None:
+    """Return what can be taken away of what a way begins with, None where there is nothing."""
+    if spot.later is Later.PEOPLE:
+        return Cause(crew=spot.placement.crew)
+    if spot.later is Later.ELEVATOR:
+        return Cause(elevator=True)
+    if spot.later in NO_CAUSE or spot.bound.binding in (Binding.PLAN, Binding.BEGUN):
+        return None
+    return Cause(bound=spot.bound)
+
+
 Ways = dict[BlockKey, list[Spot] | None]
 
 
@@ -94,7 +105,7 @@ class Walk:
     def __init__(self, problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> None:
         self.job = PlannedJob(problem, plan, job, before)
         self.soonest = soonest(self.job)
-        self._known: dict[Cause, bool] = {}
+        self._known: dict[Cause, Gain] = {}
         self._every = False
         self.shared = False
 
@@ -123,12 +134,20 @@ class Walk:
         return tuple(found)
 
     def _cause(self) -> list[Spot] | None:
-        """Return the way back to what is the cause: by what begins each start, else past what its crew went on to."""
+        """Return the way back to what is the cause: by what begins each start, else past what its crew went on to.
+
+        Where something else costs the job a day more than what that way begins with, the way back to that.
+        """
         for every in (False, True):
             self._every = every
             found = self._way(self._last(), self._is_cause, {})
             if found is not None:
                 break
+        self._every = True
+        first = _cause_of(found[0]) if found is not None else None
+        most = self._greatest() if first is not None else None
+        if first is not None and most is not None and self._gain(most).days > self._gain(first).days:
+            found = self._way(self._last(), lambda spot: _cause_of(spot) == most, {}, waits=False) or found
         self._every = False
         return found
 
@@ -145,14 +164,19 @@ class Walk:
             found[0] = replace(first, bound=Bound(binding=Binding.PLAN, slot=first.start))
         return found
 
-    def _way(self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways) -> list[Spot] | None:
-        """Return the first way back from a placement whose beginning holds, its beginning first; None if none does."""
+    def _way(
+        self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways, *, waits: bool = True
+    ) -> list[Spot] | None:
+        """Return the first way back from a placement whose beginning holds, its beginning first; None if none does.
+
+        With `waits` one on which a wait costs the job time does, too.
+        """
         if key not in known:
             known[key] = None  # times only grow along a way, so nothing is met twice
             for spot in self._spots(self.job.places[key]):
                 source = spot.bound.source
-                before = self._way(source, holds, known) if source is not None else []
-                if before is None and source is not None and self._is_wait_that_costs(spot):
+                before = self._way(source, holds, known, waits=waits) if source is not None else []
+                if waits and before is None and source is not None and self._is_wait_that_costs(spot):
                     before = self._way_to(source)  # what led to it is told with it, whether it costs time or not
                 if before is not None and (before or holds(spot)):
                     known[key] = [*before, spot]
@@ -165,15 +189,21 @@ class Walk:
 
     def _is_cause(self, spot: Spot) -> bool:
         """Return whether the job would end sooner without what a way begins with."""
-        if spot.later in NO_CAUSE or spot.bound.binding in (Binding.PLAN, Binding.BEGUN):
-            cause = None
-        else:
-            cause = Cause(bound=spot.bound)
-        if spot.later is Later.PEOPLE:
-            cause = Cause(crew=spot.placement.crew)
-        elif spot.later is Later.ELEVATOR:
-            cause = Cause(elevator=True)
+        cause = _cause_of(spot)
         return cause is not None and self._binds(cause)
+
+    def _greatest(self) -> Cause | None:
+        """Return what costs the job most of all that a way can begin with; of equal causes the first."""
+        met: list[Cause] = []
+
+        def look(spot: Spot) -> bool:
+            cause = _cause_of(spot)
+            if cause is not None:
+                met.append(cause)
+            return False
+
+        self._way(self._last(), look, {}, waits=False)
+        return max(dict.fromkeys(met), key=lambda cause: self._gain(cause).days, default=None)
 
     def _is_wait_that_costs(self, spot: Spot) -> bool:
         return spot.bound.binding is Binding.WAIT and self._binds(Cause(bound=spot.bound))
@@ -182,8 +212,11 @@ class Walk:
         return spot.bound.job is None and spot.later not in NO_CAUSE
 
     def _binds(self, cause: Cause) -> bool:
+        return self._gain(cause).counts
+
+    def _gain(self, cause: Cause) -> Gain:
         if cause not in self._known:
-            self._known[cause] = ends_sooner(self.job, cause)
+            self._known[cause] = gain(self.job, cause)
         return self._known[cause]
 
     def _left_later(self, spot: Spot) -> Spot:

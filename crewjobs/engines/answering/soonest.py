@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, NamedTuple
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey
@@ -50,14 +50,25 @@ def soonest(job: PlannedJob) -> dict[BlockKey, Booking]:
     return _soonest(job, job.work, _NOTHING)
 
 
-def ends_sooner(job: PlannedJob, cause: Cause) -> bool:
-    """Return whether a job ends on a sooner day, or an hour of work sooner, without a cause and with all else fixed."""
+class Gain(NamedTuple):
+    """How much sooner a job ends: the days, and on the same day the slots of its last crew's work."""
+
+    days: int
+    slots: int = 0
+
+    @property
+    def counts(self) -> bool:
+        """Return whether it is a day, or an hour of work."""
+        return self.days > 0 or (self.days == 0 and self.slots >= HOUR)
+
+
+def gain(job: PlannedJob, cause: Cause) -> Gain:
+    """Return how much sooner a job ends without a cause and with all else fixed."""
     now = max(soonest(job).values(), key=lambda booking: (booking.end, booking.key))
     end = max(booking.end for booking in _without(job, cause).values())
-    if job.date_of(now.end - 1) != job.date_of(end - 1):
-        return end < now.end
+    days = (job.date_of(now.end - 1) - job.date_of(end - 1)).days
     calendar = job.places[now.key].calendar
-    return calendar is not None and calendar.count(now.end) - calendar.count(end) >= HOUR
+    return Gain(days=days, slots=0 if days or calendar is None else calendar.count(now.end) - calendar.count(end))
 
 
 def _without(job: PlannedJob, cause: Cause) -> dict[BlockKey, Booking]:

@@ -94,19 +94,33 @@ def test_the_chain_of_late_planks() -> None:
     assert kinds == [StepKind.DELIVERY, StepKind.WORK, StepKind.ACCLIMATION, StepKind.WORK]
 
 
-def test_a_wait_that_ends_first_is_not_named() -> None:
-    """A cure until Sunday is not what binds on Tuesday, when the crew comes from another house on Monday evening."""
+def _crew_and_cure(since: str, hours_there: float, cures: datetime) -> PlanProblem:
+    """Return base to go on at job 1 after a cure, by a crew that is at job 2 for some hours from an instant on."""
     first = Network(job=job(2, drive=0, promised=_day(9)))
-    first.add("Lay rows", Phase.INSTALL, 3 * 450, people=3)
+    first.add("Lay rows", Phase.INSTALL, 3 * 60 * hours_there, people=3)
     second = Network(job=job(1, drive=0))
     second.add("Base back", Phase.TRIM, 60)
-    cure = Earliest(at=at(_day(8), "13:00"), reason="leveler cures until", kind=FactKind.CURE)
-    come = Earliest(at=at(_day(9), "07:00"), reason="planks are due", kind=FactKind.DUE)
-    the_problem = problem([first.record(), second.record()], shop(BIRCH), earliest={(1, 1): (cure,), (2, 1): (come,)})
-    found = _told(the_problem)
+    cure = Earliest(at=cures, reason="leveler cures until", kind=FactKind.CURE)
+    come = Earliest(
+        at=at(MONDAY if since == "Monday" else _day(9), "07:00"), reason="planks are due", kind=FactKind.DUE
+    )
+    return problem([first.record(), second.record()], shop(BIRCH), earliest={(1, 1): (cure,), (2, 1): (come,)})
+
+
+def test_a_wait_that_ends_first_and_costs_nothing_is_not_named() -> None:
+    """A cure until Tuesday costs nothing where the crew is at another house from Monday to Wednesday."""
+    found = _told(_crew_and_cure("Monday", 20, at(MONDAY + timedelta(days=1), "13:00")))
     assert [step.kind for step in found.steps] == [StepKind.CREW, StepKind.WORK]
     assert found.waits_for == (2,)
-    assert found.because.startswith("Birch is on job 2 until Mon 9 Mar 15:30; from 15:30 Birch works")
+    assert found.because.startswith("Birch is on job 2 until Wed 4 Mar 11:30; from 11:30 Birch works")
+
+
+def test_what_costs_days_is_named_before_what_costs_hours() -> None:
+    """A cure until Sunday keeps the crew from coming the week before; on Monday it is at another house until 15:30."""
+    found = _told(_crew_and_cure("the Monday after", 7.5, at(_day(8), "13:00")))
+    assert found.because.startswith(
+        "leveler cures until Sun 8 Mar 13:00; Birch is on job 2 until Mon 9 Mar 15:30; from 15:30 Birch works"
+    )
 
 
 def _case(kind: StepKind) -> tuple[PlanProblem, str]:
