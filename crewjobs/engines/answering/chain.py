@@ -116,9 +116,9 @@ class Walk:
         found = self._cause()
         if found is None and self._places_cost_nothing():
             self.job.stand(self.soonest)
-            found = self._cause() or self._any_way()
+            found = self._cause() or self._cause(waits=True) or self._any_way()
             found[0] = self._left_later(found[0])
-        return tuple(found or self._any_way())
+        return tuple(found or self._cause(waits=True) or self._any_way())
 
     def out(self, spots: Sequence[Spot]) -> tuple[Away, ...]:
         """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so."""
@@ -133,21 +133,21 @@ class Walk:
                 found += away
         return tuple(found)
 
-    def _cause(self) -> list[Spot] | None:
+    def _cause(self, *, waits: bool = False) -> list[Spot] | None:
         """Return the way back to what is the cause: by what begins each start, else past what its crew went on to.
 
-        Where something else costs the job a day more than what that way begins with, the way back to that.
+        With `waits` also a way on which a wait costs the job time, whatever it begins with. Where something else costs the job a day more than what that way begins with, the way back to that.
         """
         for every in (False, True):
             self._every = every
-            found = self._way(self._last(), self._is_cause, {})
+            found = self._way(self._last(), self._is_cause, {}, waits=waits)
             if found is not None:
                 break
         self._every = True
         first = _cause_of(found[0]) if found is not None else None
         most = self._greatest() if first is not None else None
         if first is not None and most is not None and self._gain(most).days > self._gain(first).days:
-            found = self._way(self._last(), lambda spot: _cause_of(spot) == most, {}, waits=False) or found
+            found = self._way(self._last(), lambda spot: _cause_of(spot) == most, {}) or found
         self._every = False
         return found
 
@@ -165,7 +165,7 @@ class Walk:
         return found
 
     def _way(
-        self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways, *, waits: bool = True
+        self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways, *, waits: bool = False
     ) -> list[Spot] | None:
         """Return the first way back from a placement whose beginning holds, its beginning first; None if none does.
 
@@ -202,7 +202,7 @@ class Walk:
                 met.append(cause)
             return False
 
-        self._way(self._last(), look, {}, waits=False)
+        self._way(self._last(), look, {})
         return max(dict.fromkeys(met), key=lambda cause: self._gain(cause).days, default=None)
 
     def _is_wait_that_costs(self, spot: Spot) -> bool:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.crew import Away, SharedTool
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
-from crewjobs.domain.tasks import Pause, Phase, ScopeKind
+from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.answering.chain import HOUR, Chain, chain_of
 from crewjobs.engines.answering.chain_words import StepKind, Told, told
@@ -309,11 +309,29 @@ def _without_first(the_problem: PlanProblem, plan: WeekPlan, found: Told) -> tup
     return None
 
 
+def _without_waits(the_problem: PlanProblem, found: Told) -> PlanProblem:
+    """Return a problem in which a job waits no time for what a sentence says dries, cures or acclimates."""
+
+    def told_of(link: Link) -> bool:
+        words = "acclimates" if link.name == "acclimating" else link.name.partition(" (")[0]
+        return bool(link.wait_min) and words in found.because
+
+    return replace(
+        the_problem,
+        jobs=tuple(
+            replace(r, links=tuple(replace(k, wait_min=0) if told_of(k) else k for k in r.links))
+            if r.job.number == found.job
+            else r
+            for r in the_problem.jobs
+        ),
+    )
+
+
 @pytest.mark.parametrize("seed", range(12))
 def test_without_the_first_cause_named_the_job_ends_sooner(seed: int) -> None:
     """Weeks of the trade: take away what a sentence begins with, and the job ends sooner by an hour of work or a day.
 
-    Checked by placing the job anew, block by block, with the planner's own places and all other work fixed.
+    Where it is followed by what then dries, cures or acclimates, it may be that time that costs it. Checked by placing the job anew, block by block, with the planner's own places and all other work fixed.
     """
     the_problem = booked_weeks(10, 3, 4, seed)
     plan = plan_week(the_problem)
@@ -323,10 +341,11 @@ def test_without_the_first_cause_named_the_job_ends_sooner(seed: int) -> None:
         now = _first_fit(the_problem, plan, chain.job)
         if less is None or now is None or chain.shared:
             continue
-        then = _first_fit(*less, chain.job)
-        assert then is not None
-        gained = now[2].count(now[1]) - now[2].count(then[1])
-        assert then[0] < now[0] or gained >= HOUR, found.sentence
+        ends = [_first_fit(*less, chain.job), _first_fit(_without_waits(the_problem, found), plan, chain.job)]
+        assert any(
+            then is not None and (then[0] < now[0] or now[2].count(now[1]) - now[2].count(then[1]) >= HOUR)
+            for then in ends
+        ), found.sentence
 
 
 def test_a_fact_in_the_same_night_is_named_and_not_where_the_crew_merely_was() -> None:
