@@ -73,9 +73,8 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
     spots = walk.spots()
     if not spots:
         return None
-    shared = (
-        walk.shared and spots[0].later not in NO_CAUSE and spots[0].bound.binding not in (Binding.PLAN, Binding.BEGUN)
-    )
+    nothing = spots[0].later in NO_CAUSE or spots[0].bound.binding in (Binding.PLAN, Binding.BEGUN)
+    shared = walk.shared and (not nothing or walk.waits)
     return Chain(job=job, end=walk.job.finish(), spots=spots, shared=shared, out=walk.out(spots))
 
 
@@ -83,6 +82,10 @@ def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
     """Return the order in which bounds are looked at: another house last, since a crew may be there in a gap."""
     own_tool = bound.binding is Binding.TOOL and bound.job is None
     return bound.job is not None, len(bound.also), own_tool, -bound.slot, RANK.index(bound.binding)
+
+
+def _is_wait(spot: Spot) -> bool:
+    return spot.bound.binding is Binding.WAIT
 
 
 def _cause_of(spot: Spot) -> Cause | None:
@@ -96,6 +99,7 @@ def _cause_of(spot: Spot) -> Cause | None:
     return Cause(bound=spot.bound)
 
 
+Holds = Callable[[Spot], bool]
 Ways = dict[BlockKey, list[Spot] | None]
 
 
@@ -108,6 +112,7 @@ class Walk:
         self._known: dict[Cause, Gain] = {}
         self._every = False
         self.shared = False
+        self.waits = False
 
     def spots(self) -> tuple[Spot, ...]:
         """Return the chain, from its beginning to the job's last work."""
@@ -136,11 +141,11 @@ class Walk:
     def _cause(self, *, waits: bool = False) -> list[Spot] | None:
         """Return the way back to what is the cause: by what begins each start, else past what its crew went on to.
 
-        With `waits` also a way on which a wait costs the job time, whatever it begins with. Where something else costs the job a day more than what that way begins with, the way back to that.
+        With `waits` also one on which a wait costs the job time, whatever it begins with. Where something else costs the job a day more than what that way begins with, the way back to that.
         """
         for every in (False, True):
             self._every = every
-            found = self._way(self._last(), self._is_cause, {}, waits=waits)
+            found = self._way(self._last(), self._is_cause, {}, self._is_wait_that_costs if waits else None)
             if found is not None:
                 break
         self._every = True
@@ -152,9 +157,11 @@ class Walk:
         return found
 
     def _any_way(self) -> list[Spot]:
-        """Return a way where no single thing is the cause."""
+        """Return a way where no single thing is the cause: one that begins at this house, else by what dries or cures."""
         self.shared = True
-        return self._way_to(self._last())
+        here = self._way(self._last(), self._is_no_other_house, {}, _is_wait)
+        self.waits = here is not None
+        return here or self._way_to(self._last())
 
     def _way_to(self, key: BlockKey) -> list[Spot]:
         """Return a way back whatever it begins with; that the crew was elsewhere before is no cause, so it is not named."""
@@ -164,19 +171,17 @@ class Walk:
             found[0] = replace(first, bound=Bound(binding=Binding.PLAN, slot=first.start))
         return found
 
-    def _way(
-        self, key: BlockKey, holds: Callable[[Spot], bool], known: Ways, *, waits: bool = False
-    ) -> list[Spot] | None:
+    def _way(self, key: BlockKey, holds: Holds, known: Ways, waits: Holds | None = None) -> list[Spot] | None:
         """Return the first way back from a placement whose beginning holds, its beginning first; None if none does.
 
-        With `waits` one on which a wait costs the job time does, too.
+        With `waits` so does one on which a wait does, whatever it begins with.
         """
         if key not in known:
             known[key] = None  # times only grow along a way, so nothing is met twice
             for spot in self._spots(self.job.places[key]):
                 source = spot.bound.source
-                before = self._way(source, holds, known, waits=waits) if source is not None else []
-                if waits and before is None and source is not None and self._is_wait_that_costs(spot):
+                before = self._way(source, holds, known, waits) if source is not None else []
+                if waits is not None and before is None and source is not None and waits(spot):
                     before = self._way_to(source)  # what led to it is told with it, whether it costs time or not
                 if before is not None and (before or holds(spot)):
                     known[key] = [*before, spot]
@@ -193,12 +198,15 @@ class Walk:
         return cause is not None and self._binds(cause)
 
     def _greatest(self) -> Cause | None:
-        """Return what costs the job most of all that a way can begin with; of equal causes the first."""
+        """Return what costs the job most of all that a way can begin with, but for its crew at other houses.
+
+        The more of those are taken away together, the more they cost. Of equal causes the first.
+        """
         met: list[Cause] = []
 
         def look(spot: Spot) -> bool:
             cause = _cause_of(spot)
-            if cause is not None:
+            if cause is not None and (cause.bound is None or cause.bound.job is None):
                 met.append(cause)
             return False
 
