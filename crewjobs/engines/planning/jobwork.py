@@ -20,6 +20,7 @@ from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.layout import block_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
+from crewjobs.engines.planning.staffing import first_place
 from crewjobs.engines.planning.starts import Starts, StartTables
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
@@ -125,7 +126,7 @@ class Floor:
         days = dict.fromkeys(calendar.days[first : last + 1])
         began, ended = self.axis.at(start), self.axis.at(end)
         there = [self.roster.between(crew, day, began, ended) for day in days]
-        return min(len(workers) if self._can(block, crew, workers) else 0 for workers in there)
+        return min(len(workers) if self.can(block, crew, workers) else 0 for workers in there)
 
     def lacks(self, block: Block, crew: str, day: date) -> str:
         """Return what a crew lacks for a block on a day, empty if nothing."""
@@ -144,7 +145,8 @@ class Floor:
             return f"takes {people}, {crew} has {len(there) or 'nobody'}"
         return ""
 
-    def _can(self, block: Block, crew: str, workers: Sequence[Worker]) -> bool:
+    def can(self, block: Block, crew: str, workers: Sequence[Worker]) -> bool:
+        """Return whether these people of a crew are enough for a block, cards and all; work they began goes on with any."""
         if block.begun and block.crew == crew:
             return bool(workers)
         return len(workers) >= block.least_people and holds_cards(workers, block.cards)
@@ -156,55 +158,13 @@ class Floor:
         crew: str,
         earliest: int,
         unsplit: int = UNSPLIT_SLOTS,
+        before: int | None = None,
     ) -> Booking | None:
-        """Return the earliest place of a block from a slot on with people and tools there, None where there is none.
+        """Return the place of a block from a slot on that ends first with people and tools there, None if there is none.
 
-        Work its crew has begun has its tools already.
+        It starts before the slot `before` where one is named.
         """
-        found = self._staffed(record, block, crew, earliest, unsplit)
-        while found is not None and block.tools and not block.crew:
-            free = self.toolbox.free_from(block.tools, found.start, found.end)
-            if free is None:
-                break
-            found = self._staffed(record, block, crew, free, unsplit)
-        return found
-
-    def _staffed(self, record: JobRecord, block: Block, crew: str, earliest: int, unsplit: int) -> Booking | None:
-        """Return the earliest place of a block from a slot on with the people who are there, None where there is none.
-
-        A block is done by as many as there are on its day of fewest people: with fewer it takes longer and may reach
-        another day, so the place is looked for again until people and days agree.
-        """
-        timeline, people = self.timelines[crew], self.crews[crew].people
-        tried: set[tuple[int, int]] = set()
-        while True:
-            starts = self.starts(record, block, crew, unsplit, people)
-            found = timeline.first(starts, record.job.number, earliest, self.axis.slots)
-            if found is None:
-                return None
-            there = self.staff(record, block, crew, *found) if self.roster.days(crew) else people
-            if there == people:
-                return Booking(block.key, crew, found[0], found[1], people, block.tools)
-            tried.add((earliest, people))
-            if there == 0:
-                earliest, people = self._past(record, block, crew, *found), self.crews[crew].people
-            elif there < people:
-                people = there
-            else:  # so few people do not reach a day on which so few are there: more begin at the same slot
-                earliest, people = found[0], there
-            if (earliest, people) in tried:  # short enough for one day with more people, and none of its days has them
-                earliest = found[0] + 1
-
-    def _past(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> int:
-        """Return the slot after the first day of a stretch that a block may not touch, or after the first errand in it."""
-        calendar = self.calendar(record, crew, block)
-        first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
-        for i in range(first, last + 1):
-            if not self._can(block, crew, self.roster.on(crew, calendar.days[i])):
-                index = calendar.day_end[i]
-                return calendar.slot(index) if index < calendar.total else self.axis.slots
-        back = self.roster.back(crew, self.axis.at(start), self.axis.at(end))
-        return end if back is None else max(start + 1, self.axis.up(back))
+        return first_place(self, record, block, crew, earliest, unsplit, before)
 
     def day(self, record: JobRecord, day: date) -> tuple[int, int]:
         """Return the slots of a site's day."""

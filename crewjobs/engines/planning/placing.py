@@ -89,9 +89,9 @@ class Placer:
         before: int | None = None,
         unsplit: int = UNSPLIT_SLOTS,
     ) -> Booking | None:
-        """Book the earliest place of a block with a crew, if it starts before a slot."""
-        booking = self._floor.first(work.record, block, crew, earliest, unsplit)
-        if booking is None or (before is not None and booking.start >= before):
+        """Book the place of a block that ends first with a crew, of those that start before a slot."""
+        booking = self._floor.first(work.record, block, crew, earliest, unsplit, before)
+        if booking is None:
             return None
         self._floor.timelines[crew].add(booking)
         return booking

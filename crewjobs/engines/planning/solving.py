@@ -140,22 +140,37 @@ def _table(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Withi
     pins = work.pins.get(key)
     if (pins and pins[0].crew != crew) or (block.crew and block.crew != crew) or not floor.able(block, crew):
         return EMPTY
-    starts = floor.starts(record, block, crew)
-    parts = [starts.table(a, b) for a, b in floor.timelines[crew].gaps(key.job, within.low, within.high, starts.work)]
     pairs = [
         (start, end)
-        for part in parts
-        for start, end in zip(part.starts, part.ends, strict=True)
+        for start, end in _starts(floor, work, key, crew, within)
         if start <= within.start_by and end >= within.end_from
     ]
     if pins:
         day = floor.day(record, pins[0].day)
         pairs = [(start, end) for start, end in pairs if day[0] <= start < day[1]]
-    if floor.roster.days(crew):
-        pairs = [(start, end) for start, end in pairs if floor.staff(record, block, crew, start, end)]
     if block.tools and not block.crew:
         pairs = [(start, end) for start, end in pairs if floor.toolbox.free_from(block.tools, start, end) is None]
     return StartTable(starts=tuple(start for start, _ in pairs), ends=tuple(end for _, end in pairs))
+
+
+def _starts(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Within) -> list[tuple[int, int]]:
+    """Return the starts of a block in the gaps of a crew, with their ends by as many people as are there then.
+
+    Where more and fewer people may begin at one slot, fewer because they reach a day with no more, the end by most counts.
+    """
+    block, record = work.blocks[key], work.record
+    usual = not floor.roster.days(crew)
+    found: dict[int, int] = {}
+    for people in floor.roster.counts(crew):
+        starts = floor.starts(record, block, crew, people=people)
+        for a, b in floor.timelines[crew].gaps(key.job, within.low, within.high, starts.work):
+            part = starts.table(a, b)
+            for start, end in zip(part.starts, part.ends, strict=True):
+                if usual or (
+                    end < found.get(start, end + 1) and floor.staff(record, block, crew, start, end) == people
+                ):
+                    found[start] = end
+    return sorted(found.items())
 
 
 def model_of(found: Freed, board: Board, floor: Floor, objective: Objective, weights: Weights) -> solver.Model:
