@@ -17,7 +17,8 @@ from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, hold
 from crewjobs.engines.planning.buffers import promise_instant
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
-from crewjobs.engines.planning.layout import block_slots
+from crewjobs.engines.planning.layout import block_minutes
+from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
 from crewjobs.engines.planning.staffing import first_place
@@ -60,7 +61,7 @@ class Floor:
         }
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
-        self._slots: dict[tuple[BlockKey, str, int], int] = {}
+        self._minutes: dict[tuple[BlockKey, str, int], int] = {}
 
     def emptied(self) -> Floor:
         """Return a floor of the same problem with nothing booked, which shares what was computed about starts and work."""
@@ -79,11 +80,29 @@ class Floor:
 
     def slots(self, block: Block, crew: str, people: int = 0) -> int:
         """Return the quarter hours a block takes a crew, or so many of its people."""
+        return slots_of(self._takes(block, crew, people))
+
+    def spare(self, block: Block, crew: str, people: int = 0) -> int:
+        """Return the minutes by which a crew, or so many of its people, are done before a block's last slot is over."""
+        takes = self._takes(block, crew, people)
+        return slots_of(takes) * QUARTER - takes
+
+    def least_spare(self, block: Block) -> int:
+        """Return the least minutes by which any number of people of a crew that can do a block are done before its end."""
+        able = [crew for crew in self.crews if self.able(block, crew)]
+        return min((self.spare(block, crew, n) for crew in able for n in self.roster.counts(crew)), default=0)
+
+    def starts_by(self, work: JobWork, link: BlockLink, before: Booking) -> int:
+        """Return the slot by which the second block of a link with an at most must start, where the first is booked."""
+        return before.end + most_slots(link, self.spare(work.blocks[link.before], before.crew, before.people))
+
+    def _takes(self, block: Block, crew: str, people: int) -> int:
+        """Return the minutes of work a block takes a crew, or so many of its people."""
         found = self.crews[crew]
         key = (block.key, crew if found.sub else "", people or found.people)
-        if key not in self._slots:
-            self._slots[key] = block_slots(self._as_done_by(found, block) if found.sub else block, key[2])
-        return self._slots[key]
+        if key not in self._minutes:
+            self._minutes[key] = block_minutes(self._as_done_by(found, block) if found.sub else block, key[2])
+        return self._minutes[key]
 
     def _as_done_by(self, sub: Crew, block: Block) -> Block:
         """Return a block as a sub does it: laying by its capacity; what is left of work under way is known."""

@@ -26,9 +26,8 @@ def latest_slot(work: JobWork, floor: Floor, key: BlockKey, bookings: Mapping[Bl
     """Return the slot by which a block must start, None where nothing says so; what is too late already binds no more."""
     must = work.must.get(key)
     slots = [floor.axis.down(must.by)] if must is not None and must.by >= floor.problem.now else []
-    slots += [
-        bookings[link.before].end + most_slots(link) for link in work.tight.get(key, ()) if link.before in bookings
-    ]
+    tight = work.tight.get(key, ())
+    slots += [floor.starts_by(work, link, bookings[link.before]) for link in tight if link.before in bookings]
     return min(slots, default=None)
 
 
@@ -162,7 +161,7 @@ def _pack(
     if not loose:
         return dict(bookings)
     late = _all_later(work, floor, bookings, loose, catch_up=True)
-    if _too_far_apart(work, late):
+    if _too_far_apart(work, floor, late):
         _rebook(floor, late, bookings)
         late = _all_later(work, floor, bookings, loose, catch_up=False)
     floors = [key for key in loose if key not in work.ahead]
@@ -197,10 +196,10 @@ def _all_later(
     return late
 
 
-def _too_far_apart(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
+def _too_far_apart(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> bool:
     """Return whether a block starts later than an at most of its job allows."""
     return any(
-        bookings[key].start > bookings[link.before].end + most_slots(link)
+        bookings[key].start > floor.starts_by(work, link, bookings[link.before])
         for key, links in work.tight.items()
         for link in links
         if key in bookings and link.before in bookings
@@ -289,9 +288,8 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
-    follow = [
-        packed[link.after].start - most_slots(link) for link in work.tight_out.get(key, ()) if link.after in packed
-    ]
+    spare, tight = floor.spare(block, old.crew, old.people), work.tight_out.get(key, ())
+    follow = [packed[link.after].start - most_slots(link, spare) for link in tight if link.after in packed]
     if follow:
         calendar = floor.calendar(work.record, old.crew, block)
         earliest = max(earliest, start_to_end_by(calendar, floor.slots(block, old.crew, old.people), max(follow)))

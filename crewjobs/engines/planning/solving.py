@@ -90,7 +90,9 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking], until
             before=index[link.before],
             after=index[key],
             least=slots_of(link.wait_min),
-            most=None if link.most_min is None else most_slots(link),
+            most=None
+            if link.most_min is None
+            else most_slots(link, floor.least_spare(board.works[key.job].blocks[link.before])),
         )
         for key in order
         for link in board.works[key.job].into[key]
@@ -129,7 +131,8 @@ def _bounds(board: Board, floor: Floor, work: JobWork, key: BlockKey, stands: Ma
     low = max(low, carton_slot(work, wished) if key in work.ahead else wished)
     limits = [stands[link.after].start - slots_of(link.wait_min) for link in work.out[key] if link.after in stands]
     by = latest_slot(work, floor, key, stands)
-    ends = [stands[link.after].start - most_slots(link) for link in work.tight_out.get(key, ()) if link.after in stands]
+    tight, spare = work.tight_out.get(key, ()), floor.least_spare(work.blocks[key]) if key in work.tight_out else 0
+    ends = [stands[link.after].start - most_slots(link, spare) for link in tight if link.after in stands]
     end = floor.axis.slots
     return _Within(low, min([end, *limits]), end if by is None else by, max([0, *ends]))
 
@@ -355,7 +358,7 @@ def _book(
         return None
     latest = latest_slot(work, floor, key, mine)
     if (latest is not None and booking.start > latest) or any(
-        link.after in mine and mine[link.after].start > booking.end + most_slots(link)
+        link.after in mine and mine[link.after].start > floor.starts_by(work, link, booking)
         for link in work.tight_out.get(key, ())
     ):
         return None
