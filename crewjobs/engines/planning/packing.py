@@ -145,7 +145,7 @@ def pack(
     best = _pack(work, floor, bookings, held)
     if not work.same_day or not over_night(work, floor, best) or over_night(work, floor, bookings):
         return best
-    _rebook(floor, best, bookings)
+    rebook(floor, best, bookings)
     one_day = [key for first, last, _ in work.same_day for key in on_one_day(work, first, last)]
     return _pack(work, floor, bookings, {*held, *one_day})
 
@@ -162,7 +162,7 @@ def _pack(
         return dict(bookings)
     late = _all_later(work, floor, bookings, loose, catch_up=True)
     if _too_far_apart(work, floor, late):
-        _rebook(floor, late, bookings)
+        rebook(floor, late, bookings)
         late = _all_later(work, floor, bookings, loose, catch_up=False)
     floors = [key for key in loose if key not in work.ahead]
     trips = two_trips(work, late) or (floors, [])
@@ -172,11 +172,11 @@ def _pack(
         again = dict(late)
         for key in sorted(floors, key=lambda key: (late[key].start, late[key].end, key)):
             _sooner(work, floor, again, key, opened[key] if from_opened else None)
-        _rebook(floor, again, late)
+        rebook(floor, again, late)
         if again not in found:
             found.append(again)
     best = _least(work, floor, found)
-    _rebook(floor, late, best)
+    rebook(floor, late, best)
     return best
 
 
@@ -236,7 +236,8 @@ def _visits_and_starts(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, 
     return comings(work, floor, bookings), starts
 
 
-def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:
+def rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:
+    """Take off bookings that are otherwise in `new`, and book these instead."""
     changed = [(old[key], booking) for key, booking in new.items() if old[key] != booking]
     for was, _ in changed:
         floor.timelines[was.crew].remove(was)

@@ -19,7 +19,7 @@ from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.objective import MOVED_SLOTS, OPEN, Objective, Weights
-from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, stands_open
+from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, rebook, stands_open
 from crewjobs.engines.planning.placing import carton_slot
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.scheduling import solver
@@ -376,8 +376,11 @@ def _packed(found: Freed, made: Mapping[BlockKey, Booking], board: Board, floor:
         work = board.works[job]
         bookings = {**stands, **{key: booking for key, booking in made.items() if key.job == job}}
         packed = pack(work, floor, bookings)
+        if not _may_lie(board, work, packed):
+            rebook(floor, packed, bookings)
+            packed = bookings
         now.update(packed)
-        if board.chooser.over_night(work, packed) or not board.opens_in_time(work, packed):
+        if not _may_lie(board, work, packed):
             settled.clear()
             _again(floor, now, made, found)
             return None
@@ -386,6 +389,14 @@ def _packed(found: Freed, made: Mapping[BlockKey, Booking], board: Board, floor:
         settled[job] = replace(board.settled[job], bookings=loose)
     _again(floor, now, made, found)
     return settled
+
+
+def _may_lie(board: Board, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
+    """Return whether a house is opened before the plan ends, or no later than it is now, with nothing out over night."""
+    was = board.bookings_of(work.number)
+    now = min((booking.start for booking in was.values()), default=0)
+    no_later = min((booking.start for booking in bookings.values()), default=0) <= now
+    return not board.chooser.over_night(work, bookings) and (no_later or board.opens_in_time(work, bookings))
 
 
 def _again(floor: Floor, now: Mapping[BlockKey, Booking], made: Mapping[BlockKey, Booking], found: Freed) -> None:
