@@ -25,19 +25,25 @@ def first_place(
     """Return the place of a block from a slot on that ends first with people and tools there, None where there is none.
 
     Of places that end at the same time the later start is taken. None of them starts at the slot `before` or later.
+    Work under way does not wait for more people: it goes on with whoever is there as soon as it can.
     """
     search = _Search(floor, record, block, crew, unsplit)
     best: Booking | None = None
-    begun_here = block.begun and block.crew == crew
+    begun_here = block.begun is not None and block.crew == crew
     for people in floor.roster.counts(crew):
         if people < block.least_people and not begun_here:
             continue
-        found = search.with_people(people, earliest, floor.axis.slots if best is None else best.end)
+        limit = floor.axis.slots if best is None or begun_here else best.end
+        found = search.with_people(people, earliest, limit)
         if found is None or (before is not None and found.start >= before):
             continue
-        if best is None or (found.end, -found.start) < (best.end, -best.start):
+        if best is None or _rank(found, begun_here) < _rank(best, begun_here):
             best = found
     return best
+
+
+def _rank(booking: Booking, begun_here: bool) -> tuple[int, int]:
+    return (booking.start, booking.end) if begun_here else (booking.end, -booking.start)
 
 
 class _Search:
