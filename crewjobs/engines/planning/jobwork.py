@@ -21,7 +21,7 @@ from crewjobs.engines.planning.layout import block_minutes
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
-from crewjobs.engines.planning.staffing import first_place
+from crewjobs.engines.planning.staffing import first_place, place_at
 from crewjobs.engines.planning.starts import Starts, StartTables
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
@@ -184,6 +184,10 @@ class Floor:
         It starts before the slot `before` where one is named.
         """
         return first_place(self, record, block, crew, earliest, unsplit, before)
+
+    def at(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> Booking | None:
+        """Return a block booked from one slot to another with people and tools there, None where it cannot lie there."""
+        return place_at(self, record, block, crew, start, end, UNSPLIT_SLOTS)
 
     def day(self, record: JobRecord, day: date) -> tuple[int, int]:
         """Return the slots of a site's day."""

@@ -169,7 +169,7 @@ class Placer:
                 if not found and way.joined and key in work.ahead:
                     found = self._one_visit(work, key, way, known)
                 latest = latest_slot(work, self._floor, key, known) if key in work.tight or key in work.must else None
-                found = found or self._choose(work, key, way, earliest, known)
+                found = found or self._choose(work, key, way, earliest, known, soon=latest)
                 if key in ends_by and not (key in work.pins or key in work.barred or work.blocks[key].crew):
                     found = self._before_a_pin(work, key, found, earliest, ends_by[key], hurry=again.hurry)
                 if found and latest is not None and found[-1].start > latest:
@@ -435,10 +435,12 @@ class Placer:
         earliest: int,
         known: Mapping[BlockKey, Booking],
         latest: int | None = None,
+        soon: int | None = None,
     ) -> tuple[Booking, ...]:
         """Book a block with the main crew if that can do it, else with the best other; nothing where none can.
 
-        Where it must start by the slot `latest`, another crew than the main one comes for it.
+        Where it must start by the slot `latest`, another crew than the main one comes for it. Where it should by `soon`,
+        the main crew begins with fewer people if that is in time and with more it is not.
         """
         until = None if latest is None else latest + 1
         floor, block = self._floor, work.blocks[key]
@@ -451,7 +453,9 @@ class Placer:
         else:
             main = way.crews.get(key, way.main)
             able = main and floor.able(block, main)
-            booking = self.book(work, block, main, earliest, before=until, unsplit=way.unsplit) if able else None
+            by = [until] if soon is None or not able or not floor.roster.days(main) else [soon + 1, until]
+            tries = (self.book(work, block, main, earliest, before=one, unsplit=way.unsplit) for one in by if able)
+            booking = next((one for one in tries if one is not None), None)
             booking = booking or self._other(work, block, way, earliest, known, until)
         return (booking,) if booking else ()
 

@@ -314,7 +314,7 @@ class _Terms:
 def booked(found: Freed, schedule: Schedule, board: Board, floor: Floor) -> dict[int, Settled] | None:
     """Return the jobs as a schedule of their freed blocks would settle them, by the rules of the board; None if not.
 
-    The blocks are booked in the order of their starts, each no earlier than there, then every job is packed. The
+    The blocks are booked in the order of their starts, each there or as soon as it can be after, then every job is packed. The
     board is as before when this returns.
     """
     lifted = [board.bookings_of(key.job)[key] for key in found.keys]
@@ -325,7 +325,7 @@ def booked(found: Freed, schedule: Schedule, board: Board, floor: Floor) -> dict
     try:
         for place, i in places:
             key = found.keys[i]
-            booking = _book(board, floor, key, found.crews[i][place.mode], place.start, found.stands, made)
+            booking = _book(board, floor, key, found.crews[i][place.mode], place, found.stands, made)
             if booking is None:
                 return None
             floor.timelines[booking.crew].add(booking)
@@ -343,7 +343,7 @@ def _book(
     floor: Floor,
     key: BlockKey,
     crew: str,
-    start: int,
+    place: Placed,
     stands: Mapping[int, Mapping[BlockKey, Booking]],
     made: Mapping[BlockKey, Booking],
 ) -> Booking | None:
@@ -351,12 +351,13 @@ def _book(
     mine = {**stands[key.job], **{k: b for k, b in made.items() if k.job == key.job}}
     if any(link.before not in mine for link in work.into[key]):
         return None
-    booking = floor.first(work.record, work.blocks[key], crew, max(start, link_slot(work, key, mine)))
+    block, links, latest = work.blocks[key], link_slot(work, key, mine), latest_slot(work, floor, key, mine)
+    booking = floor.at(work.record, block, crew, place.start, place.end) if place.start >= links else None
+    booking = booking or floor.first(work.record, block, crew, max(place.start, links))
     if booking is None or any(
         link.after in mine and mine[link.after].start - slots_of(link.wait_min) < booking.end for link in work.out[key]
     ):
         return None
-    latest = latest_slot(work, floor, key, mine)
     if (latest is not None and booking.start > latest) or any(
         link.after in mine and mine[link.after].start > floor.starts_by(work, link, booking)
         for link in work.tight_out.get(key, ())

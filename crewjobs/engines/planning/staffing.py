@@ -42,6 +42,15 @@ def first_place(
     return best
 
 
+def place_at(
+    floor: Floor, record: JobRecord, block: Block, crew: str, start: int, end: int, unsplit: int
+) -> Booking | None:
+    """Return the booking of a block from one slot to another, None where no number of people there can do it just then."""
+    search = _Search(floor, record, block, crew, unsplit)
+    found = (search.with_people(people, start, end) for people in floor.roster.counts(crew))
+    return next((one for one in found if one is not None and (one.start, one.end) == (start, end)), None)
+
+
 def _rank(booking: Booking, begun_here: bool) -> tuple[int, int]:
     return (booking.start, booking.end) if begun_here else (booking.end, -booking.start)
 
