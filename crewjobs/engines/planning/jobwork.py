@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
@@ -61,6 +62,7 @@ class Floor:
         }
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
+        self._unusual: dict[str, list[tuple[int, int]]] = {}
         self._minutes: dict[tuple[BlockKey, str, int], int] = {}
 
     def emptied(self) -> Floor:
@@ -140,12 +142,26 @@ class Floor:
 
         0 where too few are there on one of the days, or nobody who holds a card it needs.
         """
+        if self.as_usual(crew, start, end):
+            return self.crews[crew].people if self.can(block, crew, self.crews[crew].workers) else 0
         calendar = self.calendar(record, crew, block)
         first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
         days = dict.fromkeys(calendar.days[first : last + 1])
         began, ended = self.axis.at(start), self.axis.at(end)
         there = [self.roster.between(crew, day, began, ended) for day in days]
         return min(len(workers) if self.can(block, crew, workers) else 0 for workers in there)
+
+    def as_usual(self, crew: str, start: int, end: int) -> bool:
+        """Return whether on all days of the shop that a stretch of slots touches a crew is as it usually is."""
+        unusual = self._unusual.get(crew)
+        if unusual is None:
+            zone = self.problem.shop.zone
+            unusual = self._unusual[crew] = [
+                (self.axis.down(to_utc(zone, day, 0)), self.axis.up(to_utc(zone, day + timedelta(days=1), 0)))
+                for day in sorted(self.roster.days(crew))
+            ]
+        i = bisect_left(unusual, (end,))  # days do not overlap: the last that begins before the end is the one that may
+        return i == 0 or unusual[i - 1][1] <= start
 
     def lacks(self, block: Block, crew: str, day: date) -> str:
         """Return what a crew lacks for a block on a day, empty if nothing."""

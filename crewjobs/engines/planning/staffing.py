@@ -33,6 +33,8 @@ def first_place(
     for people in floor.roster.counts(crew):
         if people < block.least_people and not begun_here:
             continue
+        if best is not None and floor.as_usual(crew, earliest, best.end):
+            break  # more or fewer are there only later
         limit = floor.axis.slots if best is None or begun_here else best.end
         found = search.with_people(people, earliest, limit)
         if found is None or (before is not None and found.start >= before):
