@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import argparse
 import json
 import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -105,6 +107,62 @@ def test_weeks_print_the_products_tuple_beside_each_sum(monkeypatch, capsys) -> 
     said = capsys.readouterr().out
     assert "the benchmark's own weights" in said
     assert said.count("tuple (") == 7
+
+
+def _rows(*theirs: int | None) -> list[dict[str, Any]]:
+    """Return figures of instances in which the peer has these slots late, or no plan in time."""
+    sums = {"first": {"sum": 10}, "crewjobs": {"sum": 8, "late_slots": 6}}
+    alone = {"solver alone": {"sum": 10}, "solver alone, no drives": {"sum": 9}}
+    again = {"seconds": 0.1, "moved": 4, "late_slots": 30}
+    return [
+        {
+            "first seconds": 0.1,
+            **sums,
+            **(alone if slots else {side: {"sum": 10} for side in alone}),
+            "cost over the solver's": 0.9,
+            "cost over the first plan's": 0.8,
+            "product takes": "crewjobs",
+            "peer": {"late_slots": slots},
+            "crewjobs for lateness alone": {"late_slots": 3},
+            "replan": {
+                way: {**again, "moved": n} for n, way in ((20, "right shift"), (4, "repaired"), (5, "proposed"))
+            },
+        }
+        for slots in theirs
+    ]
+
+
+def test_a_summary_counts_what_is_in_its_ratios() -> None:
+    """Instances, rivals that found nothing better, peers without a plan in time; these are in no ratio to the peer.
+
+    The repair's lateness stands beside what it moved.
+    """
+    args = argparse.Namespace(jobs=12, crews=3, weeks=4, seconds=10.0, peer="pyjobshop", replan=True)
+    found = {name: value for name, (value, _) in week.summary(_rows(24, None, 24), args).items()}
+    assert found["instances"] == 3
+    assert found["solver alone no better than the first plan"] == 1
+    assert found["peer with no plan in time"] == 1
+    assert found["lateness over the peer's"] == 12 / 48
+    assert found["repair: moved over the right shift's"] == 4 / 20
+    assert (found["repaired: blocks moved"], found["repaired: slots late by weight"]) == (12, 90)
+
+
+@pytest.mark.parametrize("other", [{"jobs": 60}, {"crews": 8}, {"weeks": 2}, {"seconds": 2.0}])
+def test_nothing_is_expected_of_what_was_not_measured(other: dict[str, float]) -> None:
+    """Costs and lateness are expected of twelve jobs, three crews, four weeks and the seconds they were measured with."""
+    terms: dict[str, Any] = {"jobs": 12, "crews": 3, "weeks": 4, "seconds": 10.0, "peer": "pyjobshop", "replan": True}
+
+    def bounds(terms: dict[str, Any]) -> set[str]:
+        figures = week.summary(_rows(24), argparse.Namespace(**terms))
+        return {name for name, (_, most) in figures.items() if most is not None and not name.startswith("first plan")}
+
+    whole = bounds(terms)
+    assert {"cost over the solver's, mean", "lateness over the peer's", "repair, seconds, mean"} < whole
+    assert bounds({**terms, **other}) == (
+        {name for name in whole if name.startswith("repair")} if "seconds" in other else set()
+    )
+    assert rcpsp.expected("j60", 10.0)
+    assert rcpsp.expected("j60", 5.0) == rcpsp.expected("j90", 10.0) == {}
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,10 @@ if TYPE_CHECKING:
 
 Watch = Callable[[int, str], None]
 """Told after every round of the search: how many were made, and what the best plan saves so far."""
-PROVEN = "No plan is better: every job is as good as it could be alone with every crew free. Proven best."
+PROVEN = (
+    "No plan is less late, sends fewer crews or takes fewer days: every job does as well as it could alone with every "
+    "crew free. That is proven; visits and hours within a day are not part of it."
+)
 WORTH = 5
 """Parts of the cost that are worth moving people for: from blocks without a place to the days houses are open."""
 
@@ -84,7 +87,7 @@ def improve(
     if found.cost[:WORTH] >= found.first_cost[:WORTH]:
         none = PROVEN if found.proven else f"No better plan found in {looked}; that there is none is not proven."
         return Done(sentence=none, change=based_on, then=tuple(_alone_words(problem, found.plan)))
-    best = "proven best" if found.proven else f"the best found in {looked}, not proven best"
+    best = "proven best in promises, crews and days" if found.proven else f"the best found in {looked}, not proven best"
     alone = tuple(_alone_words(problem, found.plan))
     saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost))
     if in_force is None or (in_force.number == unseen and based_on == in_force.based_on + 1):

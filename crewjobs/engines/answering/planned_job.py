@@ -9,7 +9,6 @@ from enum import StrEnum
 from itertools import takewhile
 from typing import Final
 
-from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.tasks import Link, Pause
 from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, open_links
@@ -301,9 +300,3 @@ def tools_of(problem: PlanProblem, placed: Placement) -> frozenset[str]:
     known = {tool.name for tool in problem.shop.tools}
     needs = (problem.tools.get((placed.key.job, number), frozenset()) for number in placed.tasks)
     return frozenset(tool for tools in needs for tool in tools if tool in known)
-
-
-def promised_until(record: JobRecord, floor: Floor) -> int | None:
-    """Return the slot at which a job's promised day is over, None where nothing is promised."""
-    day = record.job.promised
-    return None if day is None else floor.day(record, day)[1]

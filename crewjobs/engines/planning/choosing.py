@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from itertools import combinations, islice, product
 from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey
@@ -17,6 +18,10 @@ LATER_DAYS = 7
 """How many days later than it could a house is opened at most, to have it open fewer days."""
 CLOSER_LOOKS = 2
 """How many crews a job is tried with in other ways than the plain one."""
+
+
+MOST_MIXES, MIXES = 48, 4
+"""How many ways to share out work that must follow soon are looked at, and how many that do are kept, for one job."""
 
 
 class Cost(NamedTuple):
@@ -61,16 +66,48 @@ class Chooser:
         self._floor = floor
         self._placer = placer
         self._fixed = fixed
+        self._mixes: dict[int, list[Way]] = {}  # by job: how crews may share what must follow soon
 
     def best(self, work: JobWork, wished: int) -> Found:
         """Return the best way to do a job: every crew tried as the main one, the best of them looked at closer."""
         first = [self.attempt(work, Way(main=crew, since=wished, wished=wished)) for crew in self.mains(work)]
+        if all(_never_in_time(work, found.attempt) for found in first):
+            first += [self.attempt(work, replace(way, since=wished, wished=wished)) for way in self._mixed(work)]
         best = sorted(first, key=lambda found: found.rank)
         if best[0].refused:
             return best[0]
         # Another way with the same crew changes neither what it cannot do nor who else must come.
         equal = [found for found in best if not found.refused and found.cost[:4] <= best[0].cost[:4]]
         return min((self.closer(work, found) for found in equal[:CLOSER_LOOKS]), key=lambda found: found.rank)
+
+    def _mixed(self, work: JobWork) -> list[Way]:
+        """Return a few ways to share out among crews what must follow soon, which would do if all crews were free.
+
+        Found once for a job, those with the fewest hand-overs: where there is none no other job is to blame.
+        """
+        if work.number not in self._mixes:
+            floor, found = self._floor.emptied(), list[Way]()
+            free = Chooser(floor, Placer(floor, self._fixed), self._fixed)
+            for way in islice(self._shared_out(work), MOST_MIXES):
+                attempt = free.attempt(work, way).attempt
+                if not _never_in_time(work, attempt):
+                    found.append(way)
+                if len(found) == MIXES:
+                    break
+            self._mixes[work.number] = found
+        return self._mixes[work.number]
+
+    def _shared_out(self, work: JobWork) -> Iterator[Way]:
+        """Yield ways in which crews share what must follow soon, those with the fewest hand-overs first."""
+        floor = self._floor
+        tied = [key for key in work.order if (key in work.tight or key in work.tight_out) and key not in self._fixed]
+        tied = [key for key in tied if key not in work.pins and not work.blocks[key].crew]
+        able = {key: [crew for crew in floor.crews if floor.able(work.blocks[key], crew)] for key in tied}
+        for others in range(1, len(tied) + 1):
+            for main in self.mains(work):
+                for some in combinations(tied, others):
+                    for crews in product(*([one for one in able[key] if one != main] for key in some)):
+                        yield Way(main=main, since=0, wished=0, crews=dict(zip(some, crews, strict=True)))
 
     def mains(self, work: JobWork) -> list[str]:
         """Return the crews that can do some of a job; one without a name where none can."""
@@ -166,3 +203,9 @@ class Chooser:
             comings=comings(work, floor, packed),
             end=end,
         )
+
+
+def _never_in_time(work: JobWork, attempt: Attempt) -> bool:
+    """Return whether a block has no place because it, or one that must follow it soon, never starts in time."""
+    whys = (attempt.causes[cause] for cause in attempt.missing.values())
+    return any(why.latest is not None and why.key in work.tight for why in whys)

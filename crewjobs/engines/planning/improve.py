@@ -24,7 +24,8 @@ Watch = Callable[[int, PlanCost, PlanCost], None]
 class Improved:
     """The first plan and the best one found, with what they cost; `rounds` is how many it took.
 
-    `plan` is `first` itself where nothing better was found. `proven` says that there is none. Where it was stopped
+    `plan` is `first` itself where nothing better was found. `proven` says that no plan is better up to and with the days of
+    `PlanCost`; visits and the slots at which jobs end are not proven. Where it was stopped
     before the first plan was whole, both are the plan before if there was one, else what stands so far; what they cost
     then counts the jobs whose turn never came as missing.
     """
@@ -54,7 +55,7 @@ def improve(
 ) -> Improved:
     """Return the first plan of a problem and the best one found in so many rounds, or until `stop` says so.
 
-    With a plan before, the first plan is that one, repaired. It ends sooner where the plan is proven best (`prove`). The
+    With a plan before, the first plan is that one, repaired. It ends sooner where the plan is proven best up to the days (`prove`). The
     same seed, number of rounds and workers give the same plan. Without the solver whole jobs are moved only. `judged`
     makes what plans are compared by, `weights` are the solver's for it. `stop` is asked before every job of the first
     plan too.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
@@ -17,9 +18,11 @@ from crewjobs.engines.planning.blocks import Begun, begun_tasks, blocks_of, hold
 from crewjobs.engines.planning.buffers import promise_instant
 from crewjobs.engines.planning.calendars import Axis, Calendar, Calendars, axis_from, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
-from crewjobs.engines.planning.layout import block_slots
+from crewjobs.engines.planning.layout import block_minutes
+from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.problem import Block, BlockLink, Earliest, PlanProblem
 from crewjobs.engines.planning.roster import Roster, with_parts
+from crewjobs.engines.planning.staffing import first_place, place_at
 from crewjobs.engines.planning.starts import Starts, StartTables
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
@@ -59,7 +62,8 @@ class Floor:
         }
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
-        self._slots: dict[tuple[BlockKey, str, int], int] = {}
+        self._unusual: dict[str, list[tuple[int, int]]] = {}
+        self._minutes: dict[tuple[BlockKey, str, int], int] = {}
 
     def emptied(self) -> Floor:
         """Return a floor of the same problem with nothing booked, which shares what was computed about starts and work."""
@@ -78,11 +82,29 @@ class Floor:
 
     def slots(self, block: Block, crew: str, people: int = 0) -> int:
         """Return the quarter hours a block takes a crew, or so many of its people."""
+        return slots_of(self._takes(block, crew, people))
+
+    def spare(self, block: Block, crew: str, people: int = 0) -> int:
+        """Return the minutes by which a crew, or so many of its people, are done before a block's last slot is over."""
+        takes = self._takes(block, crew, people)
+        return slots_of(takes) * QUARTER - takes
+
+    def least_spare(self, block: Block) -> int:
+        """Return the least minutes by which any number of people of a crew that can do a block are done before its end."""
+        able = [crew for crew in self.crews if self.able(block, crew)]
+        return min((self.spare(block, crew, n) for crew in able for n in self.roster.counts(crew)), default=0)
+
+    def starts_by(self, work: JobWork, link: BlockLink, before: Booking) -> int:
+        """Return the slot by which the second block of a link with an at most must start, where the first is booked."""
+        return before.end + most_slots(link, self.spare(work.blocks[link.before], before.crew, before.people))
+
+    def _takes(self, block: Block, crew: str, people: int) -> int:
+        """Return the minutes of work a block takes a crew, or so many of its people."""
         found = self.crews[crew]
         key = (block.key, crew if found.sub else "", people or found.people)
-        if key not in self._slots:
-            self._slots[key] = block_slots(self._as_done_by(found, block) if found.sub else block, key[2])
-        return self._slots[key]
+        if key not in self._minutes:
+            self._minutes[key] = block_minutes(self._as_done_by(found, block) if found.sub else block, key[2])
+        return self._minutes[key]
 
     def _as_done_by(self, sub: Crew, block: Block) -> Block:
         """Return a block as a sub does it: laying by its capacity; what is left of work under way is known."""
@@ -120,12 +142,26 @@ class Floor:
 
         0 where too few are there on one of the days, or nobody who holds a card it needs.
         """
+        if self.as_usual(crew, start, end):
+            return self.crews[crew].people if self.can(block, crew, self.crews[crew].workers) else 0
         calendar = self.calendar(record, crew, block)
         first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
         days = dict.fromkeys(calendar.days[first : last + 1])
         began, ended = self.axis.at(start), self.axis.at(end)
         there = [self.roster.between(crew, day, began, ended) for day in days]
-        return min(len(workers) if self._can(block, crew, workers) else 0 for workers in there)
+        return min(len(workers) if self.can(block, crew, workers) else 0 for workers in there)
+
+    def as_usual(self, crew: str, start: int, end: int) -> bool:
+        """Return whether on all days of the shop that a stretch of slots touches a crew is as it usually is."""
+        unusual = self._unusual.get(crew)
+        if unusual is None:
+            zone = self.problem.shop.zone
+            unusual = self._unusual[crew] = [
+                (self.axis.down(to_utc(zone, day, 0)), self.axis.up(to_utc(zone, day + timedelta(days=1), 0)))
+                for day in sorted(self.roster.days(crew))
+            ]
+        i = bisect_left(unusual, (end,))  # days do not overlap: the last that begins before the end is the one that may
+        return i == 0 or unusual[i - 1][1] <= start
 
     def lacks(self, block: Block, crew: str, day: date) -> str:
         """Return what a crew lacks for a block on a day, empty if nothing."""
@@ -144,7 +180,8 @@ class Floor:
             return f"takes {people}, {crew} has {len(there) or 'nobody'}"
         return ""
 
-    def _can(self, block: Block, crew: str, workers: Sequence[Worker]) -> bool:
+    def can(self, block: Block, crew: str, workers: Sequence[Worker]) -> bool:
+        """Return whether these people of a crew are enough for a block, cards and all; work they began goes on with any."""
         if block.begun and block.crew == crew:
             return bool(workers)
         return len(workers) >= block.least_people and holds_cards(workers, block.cards)
@@ -156,55 +193,17 @@ class Floor:
         crew: str,
         earliest: int,
         unsplit: int = UNSPLIT_SLOTS,
+        before: int | None = None,
     ) -> Booking | None:
-        """Return the earliest place of a block from a slot on with people and tools there, None where there is none.
+        """Return the place of a block from a slot on that ends first with people and tools there, None if there is none.
 
-        Work its crew has begun has its tools already.
+        It starts before the slot `before` where one is named.
         """
-        found = self._staffed(record, block, crew, earliest, unsplit)
-        while found is not None and block.tools and not block.crew:
-            free = self.toolbox.free_from(block.tools, found.start, found.end)
-            if free is None:
-                break
-            found = self._staffed(record, block, crew, free, unsplit)
-        return found
+        return first_place(self, record, block, crew, earliest, unsplit, before)
 
-    def _staffed(self, record: JobRecord, block: Block, crew: str, earliest: int, unsplit: int) -> Booking | None:
-        """Return the earliest place of a block from a slot on with the people who are there, None where there is none.
-
-        A block is done by as many as there are on its day of fewest people: with fewer it takes longer and may reach
-        another day, so the place is looked for again until people and days agree.
-        """
-        timeline, people = self.timelines[crew], self.crews[crew].people
-        tried: set[tuple[int, int]] = set()
-        while True:
-            starts = self.starts(record, block, crew, unsplit, people)
-            found = timeline.first(starts, record.job.number, earliest, self.axis.slots)
-            if found is None:
-                return None
-            there = self.staff(record, block, crew, *found) if self.roster.days(crew) else people
-            if there == people:
-                return Booking(block.key, crew, found[0], found[1], people, block.tools)
-            tried.add((earliest, people))
-            if there == 0:
-                earliest, people = self._past(record, block, crew, *found), self.crews[crew].people
-            elif there < people:
-                people = there
-            else:  # so few people do not reach a day on which so few are there: more begin at the same slot
-                earliest, people = found[0], there
-            if (earliest, people) in tried:  # short enough for one day with more people, and none of its days has them
-                earliest = found[0] + 1
-
-    def _past(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> int:
-        """Return the slot after the first day of a stretch that a block may not touch, or after the first errand in it."""
-        calendar = self.calendar(record, crew, block)
-        first, last = calendar.window(calendar.count(start)), calendar.window(calendar.count(end) - 1)
-        for i in range(first, last + 1):
-            if not self._can(block, crew, self.roster.on(crew, calendar.days[i])):
-                index = calendar.day_end[i]
-                return calendar.slot(index) if index < calendar.total else self.axis.slots
-        back = self.roster.back(crew, self.axis.at(start), self.axis.at(end))
-        return end if back is None else max(start + 1, self.axis.up(back))
+    def at(self, record: JobRecord, block: Block, crew: str, start: int, end: int) -> Booking | None:
+        """Return a block booked from one slot to another with people and tools there, None where it cannot lie there."""
+        return place_at(self, record, block, crew, start, end, UNSPLIT_SLOTS)
 
     def day(self, record: JobRecord, day: date) -> tuple[int, int]:
         """Return the slots of a site's day."""

@@ -63,9 +63,9 @@ def makespan(spans: Sequence[TaskSpan]) -> int:
     return max((span.end for span in spans), default=0)
 
 
-def block_slots(block: Block, people: int) -> int:
-    """Return the quarter hours a block takes a crew of so many people."""
-    return max(1, slots_of(makespan(lay_out(block.tasks, block.labor, block.inner, people))))
+def block_minutes(block: Block, people: int) -> int:
+    """Return the minutes a block takes a crew of so many people, one at least."""
+    return max(1, makespan(lay_out(block.tasks, block.labor, block.inner, people)))
 
 
 @dataclass(slots=True, kw_only=True, eq=False)

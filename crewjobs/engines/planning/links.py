@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Container, Sequence
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Link
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import Calendar
@@ -57,20 +56,14 @@ def _most(link: Link) -> int:
     return link.most_min
 
 
-def most_slots(link: BlockLink) -> int:
-    """Return the slots by which block `after` may start at most after block `before` has ended, rounded down.
+def most_slots(link: BlockLink, spare_min: int) -> int:
+    """Return the slots by which block `after` may start at most after the last slot of block `before`, rounded down.
 
-    Work may be done up to 14 minutes before its block's last slot is over, so these are taken off: on the clock the
-    wait is never longer than said. Too short a wait gives fewer slots than none: it cannot be planned.
+    The work of `before` is done `spare_min` minutes before its last slot is over, so these are taken off: on the clock
+    the wait is never longer than said. Too short a wait gives fewer slots than none: it cannot be planned.
     """
     assert link.most_min is not None
-    return (link.most_min - (QUARTER - 1)) // QUARTER
-
-
-def latest_start(tight: Sequence[BlockLink], ends: Mapping[BlockKey, int]) -> tuple[int, BlockLink] | None:
-    """Return the slot by which a block must start, and the link that says so, by the ends of the blocks before it."""
-    slots = [(ends[link.before] + most_slots(link), link) for link in tight if link.before in ends]
-    return min(slots, key=lambda one: (one[0], one[1].before), default=None)
+    return (link.most_min - spare_min) // QUARTER
 
 
 def start_to_end_by(calendar: Calendar, work: int, slot: int) -> int:

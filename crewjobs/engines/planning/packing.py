@@ -26,9 +26,8 @@ def latest_slot(work: JobWork, floor: Floor, key: BlockKey, bookings: Mapping[Bl
     """Return the slot by which a block must start, None where nothing says so; what is too late already binds no more."""
     must = work.must.get(key)
     slots = [floor.axis.down(must.by)] if must is not None and must.by >= floor.problem.now else []
-    slots += [
-        bookings[link.before].end + most_slots(link) for link in work.tight.get(key, ()) if link.before in bookings
-    ]
+    tight = work.tight.get(key, ())
+    slots += [floor.starts_by(work, link, bookings[link.before]) for link in tight if link.before in bookings]
     return min(slots, default=None)
 
 
@@ -146,7 +145,7 @@ def pack(
     best = _pack(work, floor, bookings, held)
     if not work.same_day or not over_night(work, floor, best) or over_night(work, floor, bookings):
         return best
-    _rebook(floor, best, bookings)
+    rebook(floor, best, bookings)
     one_day = [key for first, last, _ in work.same_day for key in on_one_day(work, first, last)]
     return _pack(work, floor, bookings, {*held, *one_day})
 
@@ -162,8 +161,8 @@ def _pack(
     if not loose:
         return dict(bookings)
     late = _all_later(work, floor, bookings, loose, catch_up=True)
-    if _too_far_apart(work, late):
-        _rebook(floor, late, bookings)
+    if _too_far_apart(work, floor, late):
+        rebook(floor, late, bookings)
         late = _all_later(work, floor, bookings, loose, catch_up=False)
     floors = [key for key in loose if key not in work.ahead]
     trips = two_trips(work, late) or (floors, [])
@@ -173,11 +172,11 @@ def _pack(
         again = dict(late)
         for key in sorted(floors, key=lambda key: (late[key].start, late[key].end, key)):
             _sooner(work, floor, again, key, opened[key] if from_opened else None)
-        _rebook(floor, again, late)
+        rebook(floor, again, late)
         if again not in found:
             found.append(again)
     best = _least(work, floor, found)
-    _rebook(floor, late, best)
+    rebook(floor, late, best)
     return best
 
 
@@ -197,10 +196,10 @@ def _all_later(
     return late
 
 
-def _too_far_apart(work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
+def _too_far_apart(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> bool:
     """Return whether a block starts later than an at most of its job allows."""
     return any(
-        bookings[key].start > bookings[link.before].end + most_slots(link)
+        bookings[key].start > floor.starts_by(work, link, bookings[link.before])
         for key, links in work.tight.items()
         for link in links
         if key in bookings and link.before in bookings
@@ -237,7 +236,8 @@ def _visits_and_starts(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, 
     return comings(work, floor, bookings), starts
 
 
-def _rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:
+def rebook(floor: Floor, old: Mapping[BlockKey, Booking], new: Mapping[BlockKey, Booking]) -> None:
+    """Take off bookings that are otherwise in `new`, and book these instead."""
     changed = [(old[key], booking) for key, booking in new.items() if old[key] != booking]
     for was, _ in changed:
         floor.timelines[was.crew].remove(was)
@@ -289,9 +289,8 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     timeline = floor.timelines[old.crew]
     timeline.remove(old)
     block = work.blocks[key]
-    follow = [
-        packed[link.after].start - most_slots(link) for link in work.tight_out.get(key, ()) if link.after in packed
-    ]
+    spare, tight = floor.spare(block, old.crew, old.people), work.tight_out.get(key, ())
+    follow = [packed[link.after].start - most_slots(link, spare) for link in tight if link.after in packed]
     if follow:
         calendar = floor.calendar(work.record, old.crew, block)
         earliest = max(earliest, start_to_end_by(calendar, floor.slots(block, old.crew, old.people), max(follow)))

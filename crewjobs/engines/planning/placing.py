@@ -19,7 +19,7 @@ from crewjobs.engines.planning.whys import NoPlace, pin_fault
 
 LITTLE_LABOR_MIN = 4 * 60
 """Labor minutes of one person that are done beside other work of a day rather than in a visit of their own."""
-MOST_PUSHES = 12
+MOST_PUSHES = 120
 """How often at most a block goes later so that what must follow it soon can, before that counts as having no place."""
 CARTONS_AHEAD_DAYS = 2
 """Where a start is wished for, cartons come in no more than their own hours and this many days before it."""
@@ -31,7 +31,7 @@ class Way:
 
     No work on the floors starts before the slot `since`; cartons keep to `wished`, the slot of the wished
     start. `joined` places the way's protection and the like in one visit with the cartons; work of up to
-    `unsplit` slots is not split over a night.
+    `unsplit` slots is not split over a night. `crews` are blocks that another crew than the main one does.
     """
 
     main: str
@@ -39,6 +39,7 @@ class Way:
     wished: int
     joined: bool = False
     unsplit: int = UNSPLIT_SLOTS
+    crews: Mapping[BlockKey, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,9 +90,9 @@ class Placer:
         before: int | None = None,
         unsplit: int = UNSPLIT_SLOTS,
     ) -> Booking | None:
-        """Book the earliest place of a block with a crew, if it starts before a slot."""
-        booking = self._floor.first(work.record, block, crew, earliest, unsplit)
-        if booking is None or (before is not None and booking.start >= before):
+        """Book the place of a block that ends first with a crew, of those that start before a slot."""
+        booking = self._floor.first(work.record, block, crew, earliest, unsplit, before)
+        if booking is None:
             return None
         self._floor.timelines[crew].add(booking)
         return booking
@@ -129,12 +130,23 @@ class Placer:
         """
         again = Again()
         while (more := self._run(work, attempt, before, again)) is not None:
+            stands = self._stands(work, attempt.way, again, more)
             again = more
             gone = after_them(work, {*again.later, *again.without}) & attempt.kept
             attempt.kept.difference_update(gone)
-            for key in [key for key in attempt.placed if key not in attempt.kept]:
+            for key in [key for key in attempt.placed if key not in attempt.kept and key not in stands]:
                 self.unbook(attempt.placed.pop(key))
-            attempt.missing.clear()
+            for key in [key for key in attempt.missing if key not in stands]:
+                del attempt.missing[key]
+
+    def _stands(self, work: JobWork, way: Way, before: Again, after: Again) -> frozenset[BlockKey]:
+        """Return the blocks that would be placed just as they are: those whose turn comes before any that is otherwise."""
+        if work.pins or work.same_day or way.joined:
+            return frozenset()
+        otherwise = {key for key, slot in after.later.items() if before.later.get(key) != slot}
+        otherwise |= after.without.keys() - before.without.keys()
+        turns = [key in otherwise for key in work.order]
+        return frozenset(work.order[: turns.index(True)]) if True in turns else frozenset()
 
     def _run(self, work: JobWork, attempt: Attempt, before: Sequence[Placement], again: Again) -> Again | None:
         """Book block after block; return what has to be otherwise for the whole to be placed again, None when done."""
@@ -157,7 +169,7 @@ class Placer:
                 if not found and way.joined and key in work.ahead:
                     found = self._one_visit(work, key, way, known)
                 latest = latest_slot(work, self._floor, key, known) if key in work.tight or key in work.must else None
-                found = found or self._choose(work, key, way, earliest, known)
+                found = found or self._choose(work, key, way, earliest, known, soon=latest)
                 if key in ends_by and not (key in work.pins or key in work.barred or work.blocks[key].crew):
                     found = self._before_a_pin(work, key, found, earliest, ends_by[key], hurry=again.hurry)
                 if found and latest is not None and found[-1].start > latest:
@@ -190,7 +202,8 @@ class Placer:
                         return whole
                     continue
                 cause = again.pushed_by.get(key, key)
-                latest = earliest if cause != key else latest
+                if cause != key or key in again.pushed_by.values():  # later there would be a place, but never in time
+                    latest = earliest
                 after = last_before(work, cause, known)
                 attempt.causes[cause] = NoPlace(key=cause, earliest=earliest, after=after, latest=latest)
             attempt.missing[key] = cause
@@ -204,11 +217,10 @@ class Placer:
         self, work: JobWork, key: BlockKey, known: Mapping[BlockKey, Booking], start: int, again: Again
     ) -> Again | None:
         """Return that the block before goes so much later that a block can follow in time at a slot; None if it cannot."""
-        ends = {link.before: known[link.before].end for link in work.tight.get(key, ()) if link.before in known}
         late = [
             (link, known[link.before])
             for link in work.tight.get(key, ())
-            if link.before in ends and ends[link.before] + most_slots(link) < start
+            if link.before in known and self._floor.starts_by(work, link, known[link.before]) < start
         ]
         if not late or again.pushes >= MOST_PUSHES or any(link.before in self._fixed for link, _ in late):
             return None
@@ -217,7 +229,8 @@ class Placer:
             block = work.blocks[link.before]
             calendar = self._floor.calendar(work.record, booking.crew, block)
             slots = self._floor.slots(block, booking.crew, booking.people)
-            from_slot = start_to_end_by(calendar, slots, start - most_slots(link))
+            spare = self._floor.spare(block, booking.crew, booking.people)
+            from_slot = start_to_end_by(calendar, slots, start - most_slots(link, spare))
             later[link.before] = max(booking.start + 1, from_slot)
         pushed_by = {**again.pushed_by, **{link.before: key for link, _ in late}}
         return replace(again, later=later, pushed_by=pushed_by, pushes=again.pushes + 1)
@@ -422,10 +435,12 @@ class Placer:
         earliest: int,
         known: Mapping[BlockKey, Booking],
         latest: int | None = None,
+        soon: int | None = None,
     ) -> tuple[Booking, ...]:
         """Book a block with the main crew if that can do it, else with the best other; nothing where none can.
 
-        Where it must start by the slot `latest`, another crew than the main one comes for it.
+        Where it must start by the slot `latest`, another crew than the main one comes for it. Where it should by `soon`,
+        the main crew begins with fewer people if that is in time and with more it is not.
         """
         until = None if latest is None else latest + 1
         floor, block = self._floor, work.blocks[key]
@@ -436,8 +451,11 @@ class Placer:
         elif block.crew:
             booking = self.book(work, block, block.crew, earliest, before=until)
         else:
-            able = way.main and floor.able(block, way.main)
-            booking = self.book(work, block, way.main, earliest, before=until, unsplit=way.unsplit) if able else None
+            main = way.crews.get(key, way.main)
+            able = main and floor.able(block, main)
+            by = [until] if soon is None or not able or not floor.roster.days(main) else [soon + 1, until]
+            tries = (self.book(work, block, main, earliest, before=one, unsplit=way.unsplit) for one in by if able)
+            booking = next((one for one in tries if one is not None), None)
             booking = booking or self._other(work, block, way, earliest, known, until)
         return (booking,) if booking else ()
 

@@ -1,10 +1,11 @@
-"""Whether a plan is proven best: every job as good as it could be if it had all crews to itself.
+"""Whether a plan is proven best up to the days of its cost: every job as good as it could be if it had all crews to itself.
 
 Costs of a plan are sums over its jobs, and sums keep an order in which the first difference decides: where no job
 could be better alone, no plan of all of them can be better. Each job alone is settled by the solver, to proof, in
-days late, crews and days. Nothing is claimed where the solver's model is not exact: people out, second trips, night
-shifts, pins, days told to customers, work that moves, promises with too little time kept, work without a place. That a
-plan is not proven best does not mean there is a better.
+days late, crews and days; nothing is missing, told otherwise, moved or short, which is the least of each. Visits and the
+slots at which jobs end, which decide only between plans equal in all that, are not proven. Nothing is claimed where the
+solver's model is not exact: people out, second trips, night shifts, pins, days told to customers, work that moves,
+promises with too little time kept, work without a place. That a plan is not proven best does not mean there is a better.
 """
 
 from __future__ import annotations
@@ -29,9 +30,10 @@ SOLVER_WORK = 4.0
 
 
 def proven(board: Board, floor: Floor, objective: Objective, pool: Executor, stop: Stop | None = None) -> bool:
-    """Return whether no plan is better in blocks placed, days late, crews, what was told, and days.
+    """Return whether no plan is better in blocks placed, days late, crews, what was told, days and what moves.
 
-    False says only that it is not proven.
+    Visits and ends within a day (`PlanCost.comings`, `PlanCost.end`) are not looked at. False says only that it is not
+    proven.
     """
     if any(floor.roster.days(crew) for crew in floor.crews) or any(map(_by_night, floor.crews.values())):
         return False

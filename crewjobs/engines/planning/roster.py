@@ -92,6 +92,7 @@ class Roster:
             for crew in shop.crews
         }
         self._there: dict[tuple[str, date], tuple[Worker, ...]] = {}
+        self._counts: dict[str, tuple[int, ...]] = {}
         self._usual = {crew.name: crew.workers for crew in shop.crews}
         cards = {(crew.name, worker.name): worker.cards for crew in shop.crews for worker in crew.workers}
         self._scarce = [(card, one.day) for one in away for card in cards.get((one.crew, one.worker), ())]
@@ -142,6 +143,25 @@ class Roster:
     def most(self, crew: str) -> int:
         """Return the most people a crew has on any day."""
         return max(len(self._usual[crew]), *(len(self.on(crew, day)) for day in self._days[crew]), 0)
+
+    def counts(self, crew: str) -> tuple[int, ...]:
+        """Return how many people a crew may have at some time: its usual number first, then from the most on down."""
+        if crew not in self._counts:
+            usual = len(self._usual[crew])
+            found = {len(self.on(crew, day)) for day in self._days[crew]} - {0}
+            if any(one.worker in {worker.name for worker in self.anyone(crew)} for one in self._errands):
+                found |= set(range(1, self.most(crew)))
+            self._counts[crew] = (usual, *sorted(found - {usual}, reverse=True))
+        return self._counts[crew]
+
+    def next_unusual(self, crew: str, day: date) -> date | None:
+        """Return the first day from a day on on which a crew is not as it usually is, None if there is none."""
+        return min((one for one in self._days[crew] if one >= day), default=None)
+
+    def next_errand(self, crew: str, since: datetime) -> datetime | None:
+        """Return when the next of those who work in a crew leaves for a small visit, from an instant on; None if nobody."""
+        names = {worker.name for worker in self.anyone(crew)}
+        return min((one.start for one in self._errands if one.worker in names and one.start >= since), default=None)
 
     def anyone(self, crew: str) -> tuple[Worker, ...]:
         """Return everybody who works in a crew on some day."""

@@ -19,7 +19,7 @@ from crewjobs.engines.planning.calendars import SLOTS_A_DAY, slots_of
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
 from crewjobs.engines.planning.objective import MOVED_SLOTS, OPEN, Objective, Weights
-from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, stands_open
+from crewjobs.engines.planning.packing import latest_slot, link_slot, pack, rebook, stands_open
 from crewjobs.engines.planning.placing import carton_slot
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.scheduling import solver
@@ -90,7 +90,9 @@ def _freed(board: Board, floor: Floor, lifted: Mapping[BlockKey, Booking], until
             before=index[link.before],
             after=index[key],
             least=slots_of(link.wait_min),
-            most=None if link.most_min is None else most_slots(link),
+            most=None
+            if link.most_min is None
+            else most_slots(link, floor.least_spare(board.works[key.job].blocks[link.before])),
         )
         for key in order
         for link in board.works[key.job].into[key]
@@ -129,7 +131,8 @@ def _bounds(board: Board, floor: Floor, work: JobWork, key: BlockKey, stands: Ma
     low = max(low, carton_slot(work, wished) if key in work.ahead else wished)
     limits = [stands[link.after].start - slots_of(link.wait_min) for link in work.out[key] if link.after in stands]
     by = latest_slot(work, floor, key, stands)
-    ends = [stands[link.after].start - most_slots(link) for link in work.tight_out.get(key, ()) if link.after in stands]
+    tight, spare = work.tight_out.get(key, ()), floor.least_spare(work.blocks[key]) if key in work.tight_out else 0
+    ends = [stands[link.after].start - most_slots(link, spare) for link in tight if link.after in stands]
     end = floor.axis.slots
     return _Within(low, min([end, *limits]), end if by is None else by, max([0, *ends]))
 
@@ -140,22 +143,37 @@ def _table(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Withi
     pins = work.pins.get(key)
     if (pins and pins[0].crew != crew) or (block.crew and block.crew != crew) or not floor.able(block, crew):
         return EMPTY
-    starts = floor.starts(record, block, crew)
-    parts = [starts.table(a, b) for a, b in floor.timelines[crew].gaps(key.job, within.low, within.high, starts.work)]
     pairs = [
         (start, end)
-        for part in parts
-        for start, end in zip(part.starts, part.ends, strict=True)
+        for start, end in _starts(floor, work, key, crew, within)
         if start <= within.start_by and end >= within.end_from
     ]
     if pins:
         day = floor.day(record, pins[0].day)
         pairs = [(start, end) for start, end in pairs if day[0] <= start < day[1]]
-    if floor.roster.days(crew):
-        pairs = [(start, end) for start, end in pairs if floor.staff(record, block, crew, start, end)]
     if block.tools and not block.crew:
         pairs = [(start, end) for start, end in pairs if floor.toolbox.free_from(block.tools, start, end) is None]
     return StartTable(starts=tuple(start for start, _ in pairs), ends=tuple(end for _, end in pairs))
+
+
+def _starts(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Within) -> list[tuple[int, int]]:
+    """Return the starts of a block in the gaps of a crew, with their ends by as many people as are there then.
+
+    Where more and fewer people may begin at one slot, fewer because they reach a day with no more, the end by most counts.
+    """
+    block, record = work.blocks[key], work.record
+    usual = not floor.roster.days(crew)
+    found: dict[int, int] = {}
+    for people in floor.roster.counts(crew):
+        starts = floor.starts(record, block, crew, people=people)
+        for a, b in floor.timelines[crew].gaps(key.job, within.low, within.high, starts.work):
+            part = starts.table(a, b)
+            for start, end in zip(part.starts, part.ends, strict=True):
+                if usual or (
+                    end < found.get(start, end + 1) and floor.staff(record, block, crew, start, end) == people
+                ):
+                    found[start] = end
+    return sorted(found.items())
 
 
 def model_of(found: Freed, board: Board, floor: Floor, objective: Objective, weights: Weights) -> solver.Model:
@@ -296,7 +314,7 @@ class _Terms:
 def booked(found: Freed, schedule: Schedule, board: Board, floor: Floor) -> dict[int, Settled] | None:
     """Return the jobs as a schedule of their freed blocks would settle them, by the rules of the board; None if not.
 
-    The blocks are booked in the order of their starts, each no earlier than there, then every job is packed. The
+    The blocks are booked in the order of their starts, each there or as soon as it can be after, then every job is packed. The
     board is as before when this returns.
     """
     lifted = [board.bookings_of(key.job)[key] for key in found.keys]
@@ -307,7 +325,7 @@ def booked(found: Freed, schedule: Schedule, board: Board, floor: Floor) -> dict
     try:
         for place, i in places:
             key = found.keys[i]
-            booking = _book(board, floor, key, found.crews[i][place.mode], place.start, found.stands, made)
+            booking = _book(board, floor, key, found.crews[i][place.mode], place, found.stands, made)
             if booking is None:
                 return None
             floor.timelines[booking.crew].add(booking)
@@ -325,7 +343,7 @@ def _book(
     floor: Floor,
     key: BlockKey,
     crew: str,
-    start: int,
+    place: Placed,
     stands: Mapping[int, Mapping[BlockKey, Booking]],
     made: Mapping[BlockKey, Booking],
 ) -> Booking | None:
@@ -333,14 +351,15 @@ def _book(
     mine = {**stands[key.job], **{k: b for k, b in made.items() if k.job == key.job}}
     if any(link.before not in mine for link in work.into[key]):
         return None
-    booking = floor.first(work.record, work.blocks[key], crew, max(start, link_slot(work, key, mine)))
+    block, links, latest = work.blocks[key], link_slot(work, key, mine), latest_slot(work, floor, key, mine)
+    booking = floor.at(work.record, block, crew, place.start, place.end) if place.start >= links else None
+    booking = booking or floor.first(work.record, block, crew, max(place.start, links))
     if booking is None or any(
         link.after in mine and mine[link.after].start - slots_of(link.wait_min) < booking.end for link in work.out[key]
     ):
         return None
-    latest = latest_slot(work, floor, key, mine)
     if (latest is not None and booking.start > latest) or any(
-        link.after in mine and mine[link.after].start > booking.end + most_slots(link)
+        link.after in mine and mine[link.after].start > floor.starts_by(work, link, booking)
         for link in work.tight_out.get(key, ())
     ):
         return None
@@ -358,8 +377,11 @@ def _packed(found: Freed, made: Mapping[BlockKey, Booking], board: Board, floor:
         work = board.works[job]
         bookings = {**stands, **{key: booking for key, booking in made.items() if key.job == job}}
         packed = pack(work, floor, bookings)
+        if not _may_lie(board, work, packed):
+            rebook(floor, packed, bookings)
+            packed = bookings
         now.update(packed)
-        if board.chooser.over_night(work, packed) or not board.opens_in_time(work, packed):
+        if not _may_lie(board, work, packed):
             settled.clear()
             _again(floor, now, made, found)
             return None
@@ -368,6 +390,14 @@ def _packed(found: Freed, made: Mapping[BlockKey, Booking], board: Board, floor:
         settled[job] = replace(board.settled[job], bookings=loose)
     _again(floor, now, made, found)
     return settled
+
+
+def _may_lie(board: Board, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> bool:
+    """Return whether a house is opened before the plan ends, or no later than it is now, with nothing out over night."""
+    was = board.bookings_of(work.number)
+    now = min((booking.start for booking in was.values()), default=0)
+    no_later = min((booking.start for booking in bookings.values()), default=0) <= now
+    return not board.chooser.over_night(work, bookings) and (no_later or board.opens_in_time(work, bookings))
 
 
 def _again(floor: Floor, now: Mapping[BlockKey, Booking], made: Mapping[BlockKey, Booking], found: Freed) -> None:

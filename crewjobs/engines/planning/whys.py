@@ -61,10 +61,11 @@ def _not_in_time(work: JobWork, floor: Floor, cause: NoPlace) -> str:
         until = moment(work.record.job.site.zone, must.by, floor.problem.now)
         most = exact_wait(must.link.most_min or 0)
         return f"{name} must start by {until}, at most {most} after {must.what}: nobody who can do it can start by then"
-    link = min(work.tight[cause.key], key=most_slots)
+    slots = {one: most_slots(one, floor.least_spare(work.blocks[one.before])) for one in work.tight[cause.key]}
+    link = min(slots, key=lambda one: slots[one])
     before = work.blocks[link.before].tasks[0]
     close = f"{name} must start at most {exact_wait(link.most_min or 0)} after '{before.title}' ({before.where})"
-    if most_slots(link) < slots_of(link.wait_min):
+    if slots[link] < slots_of(link.wait_min):
         return (
             f"{close}, and at least {exact_wait(link.wait_min)} after: too close together for a plan in quarter hours"
         )

@@ -16,7 +16,7 @@ class StartTable:
     """Every slot an activity may start at in one mode, ascending, and the slot it then ends at (ends exclusive).
 
     Hours, lunch, nights, days off and rules about pauses are all in here: nothing else knows a calendar.
-    A later start never ends sooner.
+    A later start may end sooner: by then more people are there.
     """
 
     starts: Sequence[int]

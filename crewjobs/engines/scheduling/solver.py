@@ -216,6 +216,7 @@ def _meetings(problem: Problem) -> Iterator[tuple[int, int, int, int]]:
     setups = {pair: slots for pair, slots in problem.setups.items() if slots > 0 and pair[0] != pair[1]}
     if not setups:
         return
+    last = [[max(mode.table.ends, default=0) for mode in activity.modes] for activity in problem.activities]
     for (i, a), (j, b) in combinations(enumerate(problem.activities), 2):
         there, back = setups.get((a.group, b.group), 0), setups.get((b.group, a.group), 0)
         if not there and not back:
@@ -224,8 +225,8 @@ def _meetings(problem: Problem) -> Iterator[tuple[int, int, int, int]]:
             for n, other in enumerate(b.modes):
                 if one.machine != other.machine or one.machine < 0 or not one.table.starts or not other.table.starts:
                     continue
-                far = one.table.ends[-1] + there <= other.table.starts[0]  # apart whatever happens
-                if not far and not other.table.ends[-1] + back <= one.table.starts[0]:
+                far = last[i][m] + there <= other.table.starts[0]  # apart whatever happens
+                if not far and not last[j][n] + back <= one.table.starts[0]:
                     yield i, j, m, n
 
 

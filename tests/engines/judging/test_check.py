@@ -377,3 +377,44 @@ def test_a_day_on_which_nobody_of_a_crew_is_there_is_no_day_of_work() -> None:
     assert check_plan(the_problem, plan) == ()
     assert any(to_wall(CENTRAL, p.start).date() <= MONDAY < to_wall(CENTRAL, p.end).date() for p in plan.placements)
     assert check_plan(replace(the_problem, away=()), plan), "the day is missing once they are there"
+
+
+def test_too_few_people_for_a_task_are_seen() -> None:
+    """Where a task turns out to take three people, a plan with two is wrong, and the judge says how many are there."""
+    net = Network(job=job(1))
+    net.add("Set the stove", Phase.FIXTURES_RESET, 120, people=3, least=2)
+    the_problem = problem([net.record()], shop(crew("Birch", 2)))
+    plan = plan_week(the_problem)
+    assert check_plan(the_problem, plan) == ()
+    (record,) = the_problem.jobs
+    heavier = replace(record, tasks=tuple(replace(task, least_people=3) for task in record.tasks))
+    said = check_plan(replace(the_problem, jobs=(heavier,)), plan)
+    assert said == ("job 1, fixtures reset 1 (task 1): task 1 needs 3 people, Birch has 2.",)
+
+
+def test_work_under_way_with_another_crew_is_seen() -> None:
+    """What Birch began, Birch goes on with: the same plan is wrong where it turns out that Cedar began it."""
+    net = Network(job=job(1))
+    net.add("Lay rows", Phase.INSTALL, 600, started_at=at(MONDAY, "08:00"), crew="Birch")
+    the_problem = problem([net.record()], shop(crew("Birch", 2), crew("Cedar", 2)), now=at(MONDAY, "09:00"))
+    plan = plan_week(the_problem)
+    assert check_plan(the_problem, plan) == ()
+    (record,) = the_problem.jobs
+    others = replace(record, tasks=tuple(replace(task, crew="Cedar") for task in record.tasks))
+    said = check_plan(replace(the_problem, jobs=(others,)), plan)
+    assert any(fault.endswith("was begun by Cedar, not Birch.") for fault in said), said
+
+
+def test_tasks_with_different_pauses_in_one_block_are_seen() -> None:
+    """A morning's block is wrong where one of its tasks may not pause, even if nothing in it pauses."""
+    net = Network(job=job(1, drive=0))
+    net.add("Set base", Phase.TRIM, 60)
+    net.add("Glue nosing", Phase.TRIM, 60)
+    the_problem = problem([net.record()], shop(crew("Birch", 2)))
+    plan = plan_week(the_problem)
+    assert [placed.tasks for placed in plan.placements] == [(1, 2)]
+    assert check_plan(the_problem, plan) == ()
+    (record,) = the_problem.jobs
+    one_go = replace(record, tasks=(record.tasks[0], replace(record.tasks[1], pause=Pause.NONE)))
+    said = check_plan(replace(the_problem, jobs=(one_go,)), plan)
+    assert any("its tasks pause by different rules" in fault for fault in said), said

@@ -59,6 +59,43 @@ def test_over_a_weekend_primer_is_rolled_when_work_goes_on() -> None:
     assert of(plan, 1).start >= at(date(2026, 3, 9), "07:30")
 
 
+@pytest.mark.parametrize(("labor", "most"), [(120, 24 * 60), (100, 24 * 60 + 10), (118, 24 * 60 + 1)])
+def test_a_wait_is_as_short_as_it_may_be_at_most_where_quarters_keep_it(labor: int, most: int) -> None:
+    """At least a day and at most as much, and the minutes by which two people are done before their last quarter ends.
+
+    A minute less, where it is no less than at least, cannot be kept in quarter hours, and is said so.
+    """
+    for allowed in {most, max(24 * 60, most - 1)}:
+        net = Network(job=job(1, drive=0))
+        prime = net.add("Prime", Phase.SUBFLOOR_PREP, labor, pause=Pause.LUNCH)
+        pour = net.add("Pour leveler", Phase.SUBFLOOR_PREP, 240)
+        net.links.append(Link(before=prime, after=pour, wait_min=24 * 60, name="primer dries", most_min=allowed))
+        plan = planned(problem([net.record()], shop(crew("Birch", 2))))
+        if allowed == most:
+            assert of(plan, 2).start - of(plan, 1).end == timedelta(days=1)
+        else:
+            assert "too close together for a plan in quarter hours" in plan.left_out[0].why
+
+
+def test_a_chain_of_short_waits_is_placed_by_whichever_crews_it_takes() -> None:
+    """Four visits, each within an hour or four after a wait of a day or night: two crews keep that, neither does alone.
+
+    One person takes longer for a visit, so that the next begins another time of the day.
+    """
+    net = Network(job=job(1, drive=0))
+    steps = (480, Pause.LUNCH), (240, Pause.NIGHT), (480, Pause.NIGHT), (480, Pause.NIGHT)
+    for labor, pause in steps:
+        net.add("step", Phase.SUBFLOOR_PREP, labor, pause=pause)
+    for before, least, most in ((1, 1440, 1500), (2, 1440, 1500), (3, 960, 1200)):
+        net.links.append(Link(before=before, after=before + 1, wait_min=least, name="cures", most_min=most))
+    plan = planned(problem([net.record()], shop(crew("Birch", 3), crew("Cedar", 1)), days=14))
+    assert not plan.left_out
+    assert {placed.crew for placed in plan.placements} == {"Birch", "Cedar"}
+    for people in (3, 1):
+        one_crew = planned(problem([net.record()], shop(crew("Birch", people)), days=14))
+        assert one_crew.left_out
+
+
 @pytest.mark.parametrize(("saturday", "sunday"), [("2026-03-07", "2026-03-08"), ("2026-10-31", "2026-11-01")])
 def test_hours_at_most_are_hours_by_the_clock_across_a_change_of_it(saturday: str, sunday: str) -> None:
     """A wait at most between Saturday and Sunday is as many hours as pass, 23 or 25 from noon to noon."""
@@ -83,9 +120,9 @@ def test_hours_at_most_are_hours_by_the_clock_across_a_change_of_it(saturday: st
 
 def test_what_cannot_follow_in_time_is_left_out_and_says_so() -> None:
     """Nobody primes where no pour can follow: the house stays shut, and the sentence names both and the hours."""
-    short = planned(problem([primed(130)], shop(crew("Birch"))))
+    short = planned(problem([primed(129)], shop(crew("Birch"))))
     assert not short.placements
-    assert "'Pour leveler' (living) must start at most 130 min after 'Prime' (living)" in short.left_out[0].why
+    assert "'Pour leveler' (living) must start at most 129 min after 'Prime' (living)" in short.left_out[0].why
     assert "too close together for a plan in quarter hours" in short.left_out[0].why
     halves = shop(crew("Birch", skills="floating", week=hours(("08:00", "12:00"), days="mon")),
                   crew("Cedar", skills="leveling", week=hours(("08:00", "13:00"), days="thu")))  # fmt: skip

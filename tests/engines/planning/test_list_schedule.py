@@ -578,3 +578,16 @@ def test_what_must_end_on_its_day_goes_with_what_has_no_date(seed: int) -> None:
     later = replace(found, now=found.now + timedelta(minutes=60 + seed * 37), previous=plan)
     assert check_plan(found, plan) == ()
     assert check_plan(later, plan_week(later)) == ()
+
+
+def test_a_drive_that_no_day_has_room_for_is_the_next_mornings() -> None:
+    """Whoever works to the end of the day goes home: the next house begins by its own drive from the shop, not the long way."""
+    records = []
+    for number, promised in ((1, MONDAY), (2, MONDAY + timedelta(days=1))):
+        net = Network(job=job(number, drive=0, promised=promised))
+        net.add("rows", Phase.INSTALL, 16 * 60)
+        records.append(net.record())
+    plan = _planned(problem(records, shop(crew("Birch", 2)), drive={(1, 2): 60}))
+    assert [(p.key.job, p.start, p.end) for p in plan.placements] == [
+        (number, at(day, "07:30"), at(day, "16:00")) for number, day in ((1, MONDAY), (2, MONDAY + timedelta(days=1)))
+    ]

@@ -1,4 +1,4 @@
-"""When a plan is called proven best."""
+"""When a plan is called proven best, which says nothing of visits and hours."""
 
 from __future__ import annotations
 
@@ -57,6 +57,24 @@ def test_a_job_that_could_be_sooner_is_not_proven() -> None:
         later = replace(settled.way, since=since)
         board.place(1, lambda work, _: board.chooser.attempt(work, later))
         assert not proven(board, board.floor, Objective(board.floor), pool)
+
+
+def test_the_hour_of_the_day_is_no_part_of_the_proof() -> None:
+    """Two hours' work from 07:30 is proven, and so is the same from 09:30: the days are what is proven, and no plan has fewer."""
+    net = Network(job=job(1, drive=0))
+    net.add("rows", Phase.INSTALL, 240)
+    board, _ = first_board(problem([net.record()], shop(crew("Birch", 2))))
+    objective, settled = Objective(board.floor), board.lift(1)
+    costs = []
+    with ThreadPoolExecutor(1) as pool:
+        for later in (0, 8):
+            moved = {key: b._replace(start=b.start + later, end=b.end + later) for key, b in settled.bookings.items()}
+            board.put(1, replace(settled, bookings=moved))
+            assert proven(board, board.floor, objective, pool)
+            costs.append(objective.of_job(board.works[1], board.bookings_of(1), 0))
+            board.lift(1)
+    assert costs[0] < costs[1]
+    assert costs[0][:6] == costs[1][:6]
 
 
 def test_two_jobs_for_one_crew_are_not_proven() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
 from itertools import permutations
@@ -11,14 +12,18 @@ import pytest
 
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning import improve as improving
+from crewjobs.engines.planning import search as searching
+from crewjobs.engines.planning.board import Settled
 from crewjobs.engines.planning.choosing import Found
 from crewjobs.engines.planning.improve import improve
 from crewjobs.engines.planning.jobwork import JobWork
 from crewjobs.engines.planning.list_schedule import first_board, plan_week
-from crewjobs.engines.planning.objective import Objective
+from crewjobs.engines.planning.objective import Objective, PlanCost
 from crewjobs.engines.planning.placing import Way
 from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.search import Search
+from crewjobs.engines.planning.solving import Freed, freed
+from crewjobs.engines.scheduling.solver import Answer
 from tests.engines.planning.networks import MONDAY, crew, house, problem, random_problem, shop
 
 DAY_SLOTS = 96
@@ -180,3 +185,61 @@ def _by_hand(week: PlanProblem) -> tuple[int, ...]:
         go_on(order, (0, 0))
     assert best is not None
     return best
+
+
+class Rounds:
+    """A search whose steps are told what to do, with one solver beside them whose answer is told too."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, *, taken: bool) -> None:
+        board, _ = first_board(contended(1, 3))
+        self.search = Search(board, board.floor, seed=1)
+        self.began_at: list[dict[int, Settled]] = []
+        self.better = False
+        self._asked = freed(board, board.floor, list(board.settled[1].bookings))
+        monkeypatch.setattr(searching, "STEPS", 1)
+        monkeypatch.setattr(self.search, "step", self._step)
+        monkeypatch.setattr(self.search, "_solving", self._solving)
+        monkeypatch.setattr(self.search, "_take", lambda *_: taken)
+
+    def _step(self) -> bool:
+        """Put the first job a day later; say that this is the best ever where the test wants that."""
+        search, board = self.search, self.search.board
+        self.began_at.append(dict(board.settled))
+        settled = board.lift(1)
+        assert settled.way is not None
+        later = replace(settled.way, since=max(one.start for one in settled.bookings.values()) + DAY_SLOTS)
+        board.place(1, lambda work, _: board.chooser.attempt(work, later))
+        if self.better:
+            search._found(search.best_cost.minus(PlanCost(end=1)))
+        return self.better
+
+    def _solving(self, *_: object) -> list[tuple[Freed, Future[Answer]]]:
+        assert self._asked is not None
+        answer: Future[Answer] = Future()
+        other = self._asked.hint[::-1]  # any other schedule than the one it started from
+        answer.set_result(Answer(schedule=other, value=0, bound=0, proven=True, status="OPTIMAL"))
+        return [(self._asked, answer)]
+
+
+@pytest.mark.parametrize("taken", [False, True])
+def test_steps_go_on_where_they_ended_unless_a_solver_found_better(
+    monkeypatch: pytest.MonkeyPatch, taken: bool
+) -> None:
+    """Whole jobs wander on from round to round; once a solver's answer is taken they start from the best plan again."""
+    rounds = Rounds(monkeypatch, taken=taken)
+    for _ in range(2):
+        with ThreadPoolExecutor(1) as pool:
+            rounds.search.round(pool, 1)
+    first, second = rounds.began_at
+    assert first == rounds.search.best
+    assert (second == rounds.search.best) is taken
+
+
+@pytest.mark.parametrize("better", [False, True])
+def test_a_proof_holds_only_for_the_plan_it_was_made_on(monkeypatch: pytest.MonkeyPatch, better: bool) -> None:
+    """Blocks proven to lie best are not drawn again, but where the plan got better meanwhile nothing is remembered."""
+    rounds = Rounds(monkeypatch, taken=False)
+    rounds.better = better
+    with ThreadPoolExecutor(1) as pool:
+        rounds.search.round(pool, 1)
+    assert len(rounds.search._proven) == (0 if better else 1)
