@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.services import following
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.plan_problem import problem_of
 from crewjobs.storage.database import open_database
 
 
@@ -43,6 +45,21 @@ def test_a_tick_on_time_makes_no_new_plan(office: Office) -> None:
     office.tick(1, [5])
     assert office.week().plan_number == number
     assert office.week().stale == ""
+
+
+def test_less_than_what_is_told_as_moved_is_kept_all_the_same(office: Office) -> None:
+    """Birch stops at one on Thursday, so that its first house goes on on Friday, an hour into the second one's time.
+
+    No visit begins more than an hour later and none is told as moved; but the plan in force is one the crew can work.
+    """
+    number = office.week().plan_number
+    done = office.hours("Birch", date(2026, 3, 5), "7:00-13:00")
+    with office._database.reading() as uow:
+        problem, plan = problem_of(uow, DEMO_NOW), uow.latest_plan()
+    assert plan is not None
+    assert plan.number == number + 1
+    assert check_plan(problem, plan) == ()
+    assert f"The plan follows (plan {plan.number}): no work moves by more than an hour." in done.then
 
 
 def test_a_planner_that_fails_never_costs_the_record(office: Office, monkeypatch: pytest.MonkeyPatch) -> None:
