@@ -25,7 +25,7 @@ from crewjobs.services.shared_tools import tool_needs
 from crewjobs.services.toilets import back_the_same_day, with_one_in
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Away, Shop
+    from crewjobs.domain.crew import Shop
     from crewjobs.domain.plan import Placement, WeekPlan
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -59,11 +59,12 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
         number = record.job.number
-        for task, known in known_instants(record, now).items():
+        expected = _still_expected(record, now)
+        for task, known in known_instants(expected, now).items():
             earliest[number, task] = tuple(_fact(fact) for fact in known)
         for task, runs in _after_what_runs(record, now):
             earliest[number, task] = (*earliest.get((number, task), ()), runs)
-        for task, why in cannot_be_planned(record, now).items():
+        for task, why in cannot_be_planned(expected, now).items():
             impossible[number, task] = why
         found = house(record, now)
         if found.state is HouseState.NOT_READY and _turned_away(record, shop, now):
@@ -115,6 +116,31 @@ def _by_the_plan(
         found.append(presumed)
         stands += places
     return tuple(found), tuple(sorted(stands, key=lambda placed: (placed.start, placed.crew, placed.key)))
+
+
+def _still_expected(record: JobRecord, now: datetime) -> JobRecord:
+    """Return a job with what was promised for today, and is overdue by an hour or two, expected from now on.
+
+    A truck or a laboratory's answer that is late in the day does not throw a job out of the plan: its work waits for it
+    where it is. The day after it has no date any more, and somebody has to ask for a new one.
+    """
+    zone = record.job.site.zone
+    today = to_wall(zone, now).date()
+
+    def late(due: datetime | None) -> bool:
+        return due is not None and due < now and to_wall(zone, due).date() == today
+
+    job = record.job
+    return replace(
+        record,
+        job=replace(
+            job,
+            orders=tuple(replace(order, due=now) if late(order.due) else order for order in job.orders),
+            goods=tuple(replace(line, due=now) if late(line.due) else line for line in job.goods),
+        ),
+        new_dates=tuple(replace(word, due=now) if late(word.due) else word for word in record.new_dates),
+        waiting_on=tuple(replace(one, promised=now) if late(one.promised) else one for one in record.waiting_on),
+    )
 
 
 def _after_what_runs(record: JobRecord, now: datetime) -> Iterator[tuple[int, Earliest]]:

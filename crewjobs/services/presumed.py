@@ -101,8 +101,7 @@ class _Today:
         ended: dict[int, datetime] = {}
         for placed, pieces in times.items():
             for task, (start, end) in self._spans(pieces).items():
-                # What a later plan has elsewhere is not begun by an earlier one, unless that crew was at it.
-                if start <= until and not self._held(task, start):
+                if start <= until and not self._held(task, start) and not self._elsewhere(placed, task):
                     begun[task] = start, placed.crew
                     if end <= until:
                         ended[task] = end
@@ -211,10 +210,10 @@ class _Today:
         """Return whether what was recorded of a block since its plan was made is no later than planned, give or take."""
         since = min(plan.made_at, placed.start)
         for number in placed.tasks:
-            known = self._known.task(number)
-            for at, by in ((known.started_at, starts[number]), (known.done_at, ends[number])):
-                if at is not None and at > since and at > by + ABOUT:
-                    return False
+            known = self._known.task(number)  # a tick alone says when it was done, not when it was begun
+            at, by = (known.started_at, starts[number]) if known.open else (known.done_at, ends[number])
+            if at is not None and at > since and at > by + ABOUT:
+                return False
         return not any(said.task in placed.tasks and said.at > since for said in self._known.how_far)
 
     def _all_there(self, placed: Placement) -> bool:
@@ -223,6 +222,6 @@ class _Today:
         first, last = to_wall(site.shop.zone, site.now).date(), to_wall(site.shop.zone, placed.end).date()
         gone = {one.worker for one in site.errands if one.start < placed.end and site.now < one.end}
         days = [day for day in days_from(first, (last - first).days + 1) if self._crews[placed.crew].comes(day)]
-        there = [[one for one in present(self._shop, site.away, placed.crew, day)] for day in days]
+        there = [present(self._shop, site.away, placed.crew, day) for day in days]
         # Who leaves for a small visit was known to the plan, or is one fewer now: either way the rest is counted.
         return all(sum(worker.name not in gone for worker in of_day) >= people for of_day in there)

@@ -13,6 +13,7 @@ from crewjobs.services import following
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.repair import broken, repaired
 from crewjobs.storage.database import open_database
 
 
@@ -108,3 +109,15 @@ def test_a_pin_that_cannot_be_kept_is_said_once_and_its_job_stays_planned(office
     assert not any("pinned to Birch" in words for words in office.tick(1, [5]).then)
     assert office.week().plan_number == number
     assert any(words.startswith("Job 6: pinned to Birch on Tue 3 Mar, but") for words in office.plan().then)
+
+
+def test_a_day_that_nobody_ticked_moves_work_on_with_the_crews_it_had(office: Office) -> None:
+    """On Tuesday nothing of Monday is ticked: it is done on Tuesday. No half-done house changes its crew for fewer moves."""
+    database, at = office._database, DEMO_NOW + timedelta(days=1, minutes=50)
+    with database.reading() as uow:
+        problem, plan = problem_of(uow, at), uow.latest_plan()
+    assert plan is not None
+    made, _ = repaired(problem, plan)
+    now = {(p.key.job, task): p.crew for p in made.placements for task in p.tasks}
+    assert {(p.key.job, task): p.crew for p in plan.placements for task in p.tasks if (p.key.job, task) in now} == now
+    assert broken(problem, made) - broken(problem, plan) == {14}  # whose sub comes no more before its promise

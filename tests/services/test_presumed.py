@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.house_ready import Other, ReadyItem
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.house_ready import Answers
@@ -157,3 +157,16 @@ def test_a_crew_wholly_out_tomorrow_goes_on_today(demo_file: Path) -> None:
     days = {to_wall(CENTRAL, p.start).date() for p in plan.placements if p.crew == "Rowan" and p.key.job == row.job}
     assert TODAY in days
     assert TOMORROW not in days
+
+
+def test_what_is_overdue_today_stays_planned_and_tomorrow_has_no_date(demo_file: Path) -> None:
+    """The laboratory's answer for job 3 is promised for Tuesday 10:00: an hour later it is still expected, on Wednesday not."""
+    with open_database(demo_file, create=False).reading() as uow:
+        out = next(w for w in uow.job(3).waiting_on if w.who is Other.LABORATORY)
+        assert out.promised is not None
+        later, next_day = out.promised + timedelta(hours=1), out.promised + timedelta(days=1)
+        barred = [{task for job, task in problem_of(uow, at).impossible if job == 3} for at in (later, next_day)]
+        still = {task.number for task in uow.job(3).tasks if task.open} & set(out.holds)
+    assert still
+    assert not still & barred[0]
+    assert still <= barred[1]

@@ -243,6 +243,7 @@ class _Maker:
     ) -> None:
         self._crews = crews
         self._follows = _follows(record)
+        self._waited_for = frozenset(link.before for link in record.links if link.wait_min)
         self._links = links
         self._tasks = tasks
         self._into: dict[int, list[Link]] = {number: [] for number in order}
@@ -276,7 +277,7 @@ class _Maker:
             and len(phases) == 1
             and phases <= FLOOR_PHASES
             and all(other.stage == task.stage for other in before)
-            and not any(link.wait_min for link in self._links if link.before in {other.number for other in before})
+            and not any(other.number in self._waited_for for other in before)
         )
         return phases.pop() if goes_on else task.phase
 

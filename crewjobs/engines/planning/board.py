@@ -247,7 +247,7 @@ class Board:
         if not ends or promised is None:
             return False
         was = self.floor.date_of(work.record, self.floor.axis.up(max(ends)) - 1)
-        return kept.cost.late <= (was - promised).days
+        return kept.cost.late <= work.record.job.weight * (was - promised).days
 
     def _last_day(self, work: JobWork, found: Found) -> date:
         """Return the date on which a job ends as found; what has no place never ends."""
