@@ -194,7 +194,9 @@ def test_a_proposal_overtaken_by_a_record_says_so_when_it_is_accepted(demo_file:
     number = office.week().proposed
     done = office.away("Ines", office.read_day("tomorrow"), because="sick")
     assert done.plan is not None
-    with pytest.raises(Refused, match=rf"plan {number} is void: it did not know of \"Ines .*after which plan {done.plan} was"):
+    with pytest.raises(
+        Refused, match=rf"plan {number} is void: it did not know of \"Ines .*after which plan {done.plan} was"
+    ):
         office.accept()
     office.undo()
     assert office.week().plan_number == 1

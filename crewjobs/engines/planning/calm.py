@@ -28,10 +28,10 @@ class _Harm(NamedTuple):
 
     missing: int
     """Blocks without a place."""
+    broken: int
+    """Promises that the plan before kept and that are not kept like this; of a job let go, as far as can be seen now."""
     told: int
     """Blocks of what is left of today and of a crew's next day that are elsewhere though nothing hits them."""
-    broken: int
-    """Promises that the plan before kept and that are not kept like this, or of which nobody knows yet."""
     upset: int
     """Blocks on another day or with another crew (all of a job most of whose work would move), and one for every two days
     by which jobs finish later than they were planned to."""
@@ -74,8 +74,9 @@ def staying(
     ways = []
     for kept in (_kept, _one_by_one, _shifted):
         found = kept(jobs, floor, placer)
-        ways.append((_harm(jobs, found, floor, soon), found))
-        for attempt in found.values():
+        let_go = _let_go(jobs, found, floor, placer)
+        ways.append((_harm(jobs, found, floor, soon, let_go), found))
+        for attempt in (*found.values(), *let_go.values()):
             for booking in attempt.placed.values():
                 placer.unbook(booking)
     best = min(ways, key=lambda way: way[0])[1]
@@ -226,8 +227,26 @@ def _unhit_soon(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> frozen
     )
 
 
+def _let_go(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    """Book the jobs that a way lets go, and whose promise was kept, as they were as far as that goes, around the rest."""
+    gone = [one for one in jobs if one.work.number not in found and _was_kept(one, floor)]
+    begun = [(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))) for one in gone]
+    tried = [(one, _repaired(one, attempt, floor, placer, little=True)) for one, attempt in begun]
+    return {one.work.number: whole for one, whole in tried if whole is not None}
+
+
+def _misses(one: _Before, attempt: Attempt, floor: Floor) -> bool:
+    """Return whether a job as placed ends after its promise."""
+    promised, ends = one.work.record.job.promised, [booking.end for booking in attempt.placed.values()]
+    return promised is not None and bool(ends) and floor.date_of(one.work.record, max(ends) - 1) > promised
+
+
 def _harm(
-    jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor, soon: frozenset[BlockKey] = frozenset()
+    jobs: Sequence[_Before],
+    found: Mapping[int, Attempt],
+    floor: Floor,
+    soon: frozenset[BlockKey] = frozenset(),
+    let_go: Mapping[int, Attempt] | None = None,
 ) -> _Harm:
     missing = anew = broken = late = later = moved = told = 0
     for one in jobs:
@@ -235,7 +254,9 @@ def _harm(
         if attempt is None:
             anew += 1
             moved += len(one.work.blocks)  # what of it stays on its page is weighed when its turn comes
-            broken += _was_kept(one, floor)  # nobody knows yet whether it will be kept
+            if _was_kept(one, floor):
+                where = let_go.get(one.work.number) if let_go else None
+                broken += where is None or bool(where.missing) or _misses(one, where, floor)
             continue
         missing += len(attempt.missing)
         gone = [booking.key for booking in attempt.placed.values() if not _is_on_its_day(one, booking, floor)]
@@ -249,5 +270,5 @@ def _harm(
         later += max(0, (last - was).days)
         if record.job.promised is not None:
             late += max(0, (last - record.job.promised).days)
-            broken += _was_kept(one, floor) and last > record.job.promised
-    return _Harm(missing=missing, told=told, broken=broken, upset=moved + later // 2, anew=anew, late=late)
+            broken += _was_kept(one, floor) and _misses(one, attempt, floor)
+    return _Harm(missing=missing, broken=broken, told=told, upset=moved + later // 2, anew=anew, late=late)

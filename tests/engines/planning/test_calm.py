@@ -108,11 +108,11 @@ def test_a_repair_leaves_a_job_as_late_as_it_was() -> None:
     assert [(p.key, p.crew, p.start) for p in made.placements] == [(p.key, p.crew, p.start) for p in plan.placements]
 
 
-def test_a_promise_is_not_given_up_for_fewer_moves_and_what_was_told_moves_last() -> None:
-    """Of two ways the one that keeps the page in people's hands wins, then the one that keeps promises, then the calmer."""
-    kept = calm._Harm(missing=0, told=0, broken=0, upset=9, anew=2, late=0)
-    assert kept < calm._Harm(missing=0, told=0, broken=1, upset=0, anew=0, late=1)
-    assert calm._Harm(missing=0, told=0, broken=1, upset=0, anew=0, late=1) < kept._replace(told=1)
+def test_a_promise_is_not_given_up_for_fewer_moves_nor_the_page_that_is_out() -> None:
+    """Of two ways the one that keeps promises wins, as in the plan's own order; then what was told, then the calmer."""
+    kept = calm._Harm(missing=0, broken=0, told=1, upset=9, anew=2, late=0)
+    assert kept < calm._Harm(missing=0, broken=1, told=0, upset=0, anew=0, late=1)
+    assert kept._replace(told=0) < calm._Harm(missing=0, broken=0, told=1, upset=0, anew=0, late=0)
 
 
 def test_the_rest_of_today_and_a_crews_next_day_are_frozen() -> None:
