@@ -41,7 +41,8 @@ def moves(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> tuple[
 def agree(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> bool:
     """Return whether all that a plan `after` places lies where the plan before has it, so that this one can stay in force.
 
-    What is still to begin when the plan after is made lies with the same people from the same quarter hour to the same.
+    What is still to begin when the plan after is made lies with the same people from the same quarter hour to the same;
+    where some of a block was done ahead, the rest of it lies inside its place.
     Of what the plan before has begun by then only the rest is placed anew, from that moment on, maybe in parts: it is with
     the same crew and ends on the same day, within the hour. More moves nobody: what follows it lies where it was.
     """
@@ -51,7 +52,10 @@ def agree(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> bool:
     for key, now in new.items():
         was = old[key]
         if was.start > after.made_at:
-            if (was.crew, was.start, was.end, was.people) != (now.crew, now.start, now.end, now.people):
+            same = (was.start, was.end) == (now.start, now.end)
+            ahead = any((key[0], task) not in new for task in was.tasks)
+            inside = ahead and was.start <= now.start and now.end <= was.end
+            if (was.crew, was.people) != (now.crew, now.people) or not (same or inside):
                 return False
             continue
         rest = [new[key[0], task] for task in was.tasks if (key[0], task) in new]
