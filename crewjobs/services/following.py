@@ -16,7 +16,7 @@ from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move
 from crewjobs.services.pins import unkept_words
 from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.repair import broken, repaired, what_is_left
+from crewjobs.services.repair import broken, repaired, stays, what_is_left
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
 from crewjobs.services.visits import work_words
@@ -45,7 +45,7 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     made, moved = repaired(problem, in_force)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
     unkept = unkept_words(made, in_force)
-    if not (moved or unkept) and what_is_left(made) == what_is_left(in_force):
+    if not unkept and stays(problem, in_force, made):
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
@@ -63,7 +63,7 @@ def _words(
 ) -> Iterator[str]:
     """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves."""
     pieces = f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
-    yield f"The plan follows (plan {number}): {pieces if moved else 'no work moves'}."
+    yield f"The plan follows (plan {number}): {pieces if moved else 'no work moves by more than an hour'}."
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
     lost = sorted(broken(problem, after) - broken(problem, before))

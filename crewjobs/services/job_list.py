@@ -65,7 +65,7 @@ def job_row(record: JobRecord, found: Planned | None, now: datetime, callbacks: 
     job = record.job
     needed = [task for task in record.tasks if not task.not_needed]
     still = [task for task in needed if task.open]
-    end = found.finish(record) if found else None
+    end = found.finish(record) if found and still else None  # what is all ticked ends no more
     finish = to_wall(job.site.zone, end) if end else None
     return JobRow(
         number=job.number,

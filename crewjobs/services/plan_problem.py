@@ -12,6 +12,7 @@ from crewjobs.domain.tasks import ThreePoint
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
+from crewjobs.engines.readiness.clocks import wait_ends
 from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
@@ -19,12 +20,12 @@ from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.known import WOOD_READING
 from crewjobs.services.pins import void
 from crewjobs.services.plan_faults import HORIZON_DAYS
-from crewjobs.services.presumed import as_planned_today
+from crewjobs.services.presumed import Site, as_planned_today
 from crewjobs.services.shared_tools import tool_needs
 from crewjobs.services.toilets import back_the_same_day, with_one_in
 
 if TYPE_CHECKING:
-    from crewjobs.domain.crew import Away, Shop
+    from crewjobs.domain.crew import Shop
     from crewjobs.domain.plan import Placement, WeekPlan
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -49,15 +50,21 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
     )
     plan = uow.latest_plan()
     stands: tuple[Placement, ...] = ()
+    errands = tuple(errands_of(uow, shop, now))
+    pins = tuple(pin for pin in uow.pins() if not void(pin, shop, away, now))
     if plan is not None:
-        records, stands = _by_the_plan(uow, plan, records, shop, away, now)
+        site = Site(shop=shop, away=away, now=now, errands=errands, pins=pins)
+        records, stands = _by_the_plan(uow, plan, records, site)
     earliest: dict[tuple[int, int], tuple[Earliest, ...]] = {}
     impossible: dict[tuple[int, int], str] = {}
     for record in records:
         number = record.job.number
-        for task, known in known_instants(record, now).items():
+        expected = _still_expected(record, now)
+        for task, known in known_instants(expected, now).items():
             earliest[number, task] = tuple(_fact(fact) for fact in known)
-        for task, why in cannot_be_planned(record, now).items():
+        for task, runs in _after_what_runs(record, now):
+            earliest[number, task] = (*earliest.get((number, task), ()), runs)
+        for task, why in cannot_be_planned(expected, now).items():
             impossible[number, task] = why
         found = house(record, now)
         if found.state is HouseState.NOT_READY and _turned_away(record, shop, now):
@@ -77,22 +84,23 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
         jobs=records,
         earliest=earliest,
         impossible=impossible,
-        pins=tuple(pin for pin in uow.pins() if not void(pin, shop, away, now)),
+        pins=pins,
         drive={},
         previous=plan,
         stands=stands,
         away=away,
-        errands=tuple(errands_of(uow, shop, now)),
+        errands=errands,
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
         tools=tool_needs(uow, shop, records),
     )
 
 
 def _by_the_plan(
-    uow: UnitOfWork, plan: WeekPlan, records: Sequence[JobRecord], shop: Shop, away: Sequence[Away], now: datetime
+    uow: UnitOfWork, plan: WeekPlan, records: Sequence[JobRecord], site: Site
 ) -> tuple[tuple[JobRecord, ...], tuple[Placement, ...]]:
     """Return the jobs with today's work as far as it is by the plan, and the places of what is done of it by that."""
-    midnight = to_utc(shop.zone, to_wall(shop.zone, now).date(), 0)
+    zone, now = site.shop.zone, site.now
+    midnight = to_utc(zone, to_wall(zone, now).date(), 0)
     plans: list[WeekPlan] = [plan]
     if plan.made_at >= midnight:
         plans[:0] = [one for one in uow.plans_until(plan.made_at, back_to=midnight) if one.number < plan.number]
@@ -104,10 +112,56 @@ def _by_the_plan(
         def held(task: int, at: datetime, known: Facts = known, barred: Barred = barred) -> bool:
             return task in barred or any(fact.at > at for fact in known.get(task, ()))
 
-        presumed, places = as_planned_today(record, plans, shop, away, now, held)
+        presumed, places = as_planned_today(record, plans, site, held)
         found.append(presumed)
         stands += places
-    return tuple(found), tuple(stands)
+    return tuple(found), tuple(sorted(stands, key=lambda placed: (placed.start, placed.crew, placed.key)))
+
+
+def _still_expected(record: JobRecord, now: datetime) -> JobRecord:
+    """Return a job with what was promised for today, and is overdue by an hour or two, expected from now on.
+
+    A truck or a laboratory's answer that is late in the day does not throw a job out of the plan: its work waits for it
+    where it is. The day after it has no date any more, and somebody has to ask for a new one.
+    """
+    zone = record.job.site.zone
+    today = to_wall(zone, now).date()
+
+    def late(due: datetime | None) -> bool:
+        return due is not None and due < now and to_wall(zone, due).date() == today
+
+    job = record.job
+    return replace(
+        record,
+        job=replace(
+            job,
+            orders=tuple(replace(order, due=now) if late(order.due) else order for order in job.orders),
+            goods=tuple(replace(line, due=now) if late(line.due) else line for line in job.goods),
+        ),
+        new_dates=tuple(replace(word, due=now) if late(word.due) else word for word in record.new_dates),
+        waiting_on=tuple(replace(one, promised=now) if late(one.promised) else one for one in record.waiting_on),
+    )
+
+
+def _after_what_runs(record: JobRecord, now: datetime) -> Iterator[tuple[int, Earliest]]:
+    """Yield from when open tasks can begin that follow what is taken as done by its planned end, which is to come."""
+    tasks = {task.number: task for task in record.tasks}
+    for task in record.tasks:
+        look, seen = [task.number] if task.open else [], {task.number}
+        while look:
+            number = look.pop()
+            for link in record.links:
+                before = tasks[link.before]
+                if link.after != number:
+                    continue
+                if before.not_needed and link.before not in seen:
+                    seen.add(link.before)
+                    look.append(link.before)
+                elif before.done_at is not None and before.done_at > now:
+                    at = wait_ends(link, before.done_at) if link.wait_min else before.done_at
+                    brief = f"{link.name.partition(' (')[0]} until" if link.wait_min and link.name else ""
+                    brief = brief or f"'{before.title}' is done"
+                    yield task.number, Earliest(at=at, reason=f"{brief} ({before.where})")
 
 
 def _fact(known: Known) -> Earliest:

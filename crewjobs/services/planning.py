@@ -16,7 +16,7 @@ from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.pins import unkept_words, void_words
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.repair import repaired, what_is_left
+from crewjobs.services.repair import repaired, stays
 from crewjobs.services.rows import Done
 from crewjobs.services.telling import moved_words
 from crewjobs.services.wording import at_site
@@ -51,10 +51,10 @@ def plan(
             raise Refused("planning was stopped; the plan in force stays.")
         moves: tuple[str, ...] = ()
     else:
-        made, moved = repaired(problem, problem.previous)
-        if not moved and what_is_left(made) == what_is_left(problem.previous):
-            stays = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
-            return Done(sentence=stays, change=based_on, then=(*_left_words(made), *told, *_idle_words(problem, made)))
+        made, _ = repaired(problem, problem.previous)
+        if stays(problem, problem.previous, made):
+            same = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
+            return Done(sentence=same, change=based_on, then=(*_left_words(made), *told, *_idle_words(problem, made)))
         moves = moved_words(problem.shop, problem.away, problem.jobs, problem.previous, made)
     return keep_plan(database, who, now, made, based_on, (*moves, *told, *_idle_words(problem, made)))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.planning import keep_plan
+from crewjobs.services.recorded import recorded_since, why_void
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, work_words
@@ -55,7 +56,7 @@ def improve(
 
     The search runs outside any transaction. Nothing is kept where no better plan is found, or only one that ends
     some hours sooner and would still move people. `after` is the change somebody recorded that it is looked for by
-    itself after: the proposal then is taken back with that one, and is not kept where more was recorded meanwhile.
+    itself after: the proposal is not kept where more was recorded meanwhile. It is taken back with what was recorded last.
     `unseen` is the number of a first plan that nobody has seen yet: a better one takes its place at once.
 
     Raises:
@@ -97,9 +98,11 @@ def improve(
         if after is not None and uow.last_change_number() != based_on:
             return Done(sentence="More was recorded meanwhile.", change=based_on)
         number = uow.save_plan(replace(found.plan, based_on=based_on, proposed=True))
-        change = uow.commit(f"plan {number} proposed", at=now, caused_by=after)
+        # It is nobody's record: undo takes back what was recorded last, and the proposal, which knew of it, with that.
+        cause = after if after is not None else uow.last_act()
+        change = uow.commit(f"plan {number} proposed", at=now, caused_by=cause)
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    moved = len(moves(in_force, found.plan, zones))
+    moved = len(moves(found.first, found.plan, zones))
     return Done(
         sentence=f"Plan {number} is proposed, {best}: {counted(moved, 'piece')} of work "
         f"{'moves' if moved == 1 else 'move'}.",
@@ -165,32 +168,39 @@ def saved_words(first: PlanCost, best: PlanCost) -> str:
     return " and ".join(said[:2])
 
 
-def _saves(problem: PlanProblem, before: WeekPlan, after: WeekPlan, first: PlanCost, best: PlanCost) -> Iterator[str]:
-    """Yield what a plan changes against another: finishes by name, first what it saves, then the sums."""
+def _saves(
+    problem: PlanProblem, before: WeekPlan, after: WeekPlan, first: PlanCost, best: PlanCost, *, taken: bool = False
+) -> Iterator[str]:
+    """Yield what a plan changes against another: finishes by name, first what it saves, then the sums.
+
+    `taken` says that it is in force from now on. Both are of the same moment: what is wholly done has no finish to move.
+    """
     old, new = _finishes(problem, before), _finishes(problem, after)
     told = []
     for record in problem.jobs:
         job = record.job
         was, now = old.get(job.number), new.get(job.number)
-        if job.state is JobState.BOOKED and was != now:
+        if job.state is JobState.BOOKED and was != now and any(task.open for task in record.tasks):
             worse = (now or date.max) > (was or date.max)
-            told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised)}."))
+            told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised, taken)}."))
     yield from (words for *_, words in sorted(told))
     words = saved_words(first, best)
     if words:
         yield f"In all: {words}."
 
 
-def _finish_words(was: date | None, now: date | None, promised: date | None) -> str:
+def _finish_words(was: date | None, now: date | None, promised: date | None, taken: bool) -> str:
     if now is None:
-        return "would no longer be planned to its end"
-    moved = f"would end {day_words(now)}" + (f" instead of {day_words(was)}" if was else ", planned to its end now")
+        return "is no longer planned to its end" if taken else "would no longer be planned to its end"
+    ends = "ends" if taken else "would end"
+    moved = f"{ends} {day_words(now)}" + (f" instead of {day_words(was)}" if was else ", planned to its end now")
     if promised is None:
         return moved
     kept, held = now <= promised, was is not None and was <= promised
     word = "keeps" if kept else "does not keep"
+    today, did = ("before", "did") if taken else ("now", "does")
     return f"{moved}; {word} its promise of {day_words(promised)}" + (
-        "" if kept == held else ", unlike now" if kept else ", which it does now"
+        "" if kept == held else f", unlike {today}" if kept else f", which it {did} {today}"
     )
 
 
@@ -206,17 +216,16 @@ def proposal(uow: UnitOfWork, now: datetime) -> ProposalView:
     Raises:
         Refused: none does.
     """
-    proposed, in_force, problem = _waiting(uow, now)
-    before, after = _costs(problem, in_force, proposed)
-    records = {record.job.number: record for record in problem.jobs}
+    found = _weighed(uow, now)
+    records = {record.job.number: record for record in found.problem.jobs}
     zones = {number: record.job.site.zone for number, record in records.items()}
     return ProposalView(
-        number=proposed.number,
-        made_at=to_wall(problem.shop.zone, proposed.made_at),
-        in_force=in_force.number,
-        saves=tuple(_saves(problem, in_force, proposed, before, after)),
-        moves=tuple(move_row(move, records) for move in moves(in_force, proposed, zones) if move.job in records),
-        changed=_recorded_since(uow, proposed),
+        number=found.proposed.number,
+        made_at=to_wall(found.problem.shop.zone, found.proposed.made_at),
+        in_force=found.in_force.number,
+        saves=tuple(_saves(found.problem, found.kept, found.made, found.before, found.after)),
+        moves=tuple(move_row(move, records) for move in moves(found.kept, found.made, zones) if move.job in records),
+        changed=_recorded_since(uow, found.proposed),
     )
 
 
@@ -227,22 +236,43 @@ def waits(uow: UnitOfWork) -> bool:
 
 def _recorded_since(uow: UnitOfWork, proposed: WeekPlan | None) -> int:
     """Return how many changes people made since a plan was looked for."""
-    since = proposed.based_on if proposed is not None else 0
-    return sum(change.number > since and not change.what.startswith("plan ") for change in uow.changes(limit=200))
+    return len(recorded_since(uow, proposed.based_on if proposed is not None else 0))
 
 
-def _waiting(uow: UnitOfWork, now: datetime) -> tuple[WeekPlan, WeekPlan, PlanProblem]:
-    proposed, in_force = uow.proposal(), uow.latest_plan()
-    if proposed is None or in_force is None:
-        raise Refused("no plan is proposed: `crewjobs proposal --seconds 10` looks for a better one.")
-    return proposed, in_force, problem_of(uow, now)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Weighed:
+    """A proposal and the plan in force, and what each is when repaired to what is known now, with its cost."""
+
+    proposed: WeekPlan
+    in_force: WeekPlan
+    problem: PlanProblem
+    kept: WeekPlan
+    before: PlanCost
+    made: WeekPlan
+    after: PlanCost
 
 
-def _costs(problem: PlanProblem, in_force: WeekPlan, proposed: WeekPlan) -> tuple[PlanCost, PlanCost]:
-    """Return what the plan in force and a proposal cost, both repaired to what is known now."""
+def _weighed(uow: UnitOfWork, now: datetime) -> _Weighed:
+    """Return the proposal that waits beside the plan in force: what is shown of the two is what accepting does.
+
+    Raises:
+        Refused: none waits.
+    """
     from crewjobs.engines.planning.improve import repaired_cost
 
-    return repaired_cost(problem, in_force)[1], repaired_cost(problem, proposed)[1]
+    proposed, in_force = uow.proposal(), uow.latest_plan()
+    if proposed is None or in_force is None:
+        void = why_void(uow)
+        again = "`crewjobs proposal --seconds 10` looks for a better one."
+        raise Refused(f"no plan is proposed: {void}; {again}" if void else f"no plan is proposed: {again}")
+    problem = problem_of(uow, now)
+    kept_plan, before = repaired_cost(problem, in_force)
+    made, after = repaired_cost(problem, proposed)
+    if chosen(uow) and waits(uow) and _ahead(proposed, in_force, now):
+        made = proposed  # what somebody chose is taken to the letter while nothing has changed
+    return _Weighed(
+        proposed=proposed, in_force=in_force, problem=problem, kept=kept_plan, before=before, made=made, after=after
+    )
 
 
 def move_row(move: Move, records: Mapping[int, JobRecord]) -> MoveRow:
@@ -267,20 +297,12 @@ def accept(database: Database, who: str, now: datetime) -> Done:
     Raises:
         Refused: none waits, or with today's facts it is no better than the plan in force, nor keeps more promises.
     """
-    from crewjobs.engines.planning.improve import repaired_cost
-
     with database.reading() as uow:
-        proposed, in_force, problem = _waiting(uow, now)
-        based_on = uow.last_change_number()
-        as_it_is = bool(chosen(uow)) and waits(uow) and _ahead(proposed, in_force, now)
-    _, before = repaired_cost(problem, in_force)
-    made, after = repaired_cost(problem, proposed)
-    if as_it_is:  # what somebody chose is taken to the letter while nothing has changed
-        made = proposed
-    if after[:WORTH] >= before[:WORTH] and not _wins(problem, in_force, made, proposed):
+        found, based_on = _weighed(uow, now), uow.last_change_number()
+    if found.after[:WORTH] >= found.before[:WORTH] and not _wins(found.problem, found.kept, found.made, found.proposed):
         raise Refused(
-            f"plan {proposed.number} was better when it was proposed; with what is known now it saves nothing: "
+            f"plan {found.proposed.number} was better when it was proposed; with what is known now it saves nothing: "
             "the plan in force stays, `crewjobs proposal --seconds 10` looks again."
         )
-    saves = tuple(_saves(problem, in_force, made, before, after))
-    return keep_plan(database, who, now, replace(made, proposed=False), based_on, saves)
+    saves = tuple(_saves(found.problem, found.kept, found.made, found.before, found.after, taken=True))
+    return keep_plan(database, who, now, replace(found.made, proposed=False), based_on, saves)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
-from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.engines.planning.compare import Move, agree, moves
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.telling import finish_day
@@ -62,8 +62,18 @@ def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
 
 def holds(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> bool:
     """Return whether the plan in force would stay as it is if it were repaired to what is known now."""
-    made, moved = repaired(problem_of(uow, now), plan)
-    return not moved and what_is_left(made) == what_is_left(plan)
+    problem = problem_of(uow, now)
+    made, _ = repaired(problem, plan)
+    return stays(problem, plan, made)
+
+
+def stays(problem: PlanProblem, in_force: WeekPlan, made: WeekPlan) -> bool:
+    """Return whether the plan in force can stay, by what it is `made` when repaired: nothing lies elsewhere or is left out.
+
+    Less than what people are told as moved counts too: half an hour can be what keeps a crew from being at two houses.
+    """
+    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    return agree(in_force, made, zones) and what_is_left(made) == what_is_left(in_force)
 
 
 def what_is_left(plan: WeekPlan) -> set[tuple[int, str]]:

@@ -24,6 +24,7 @@ from crewjobs.services.away import day_lines
 from crewjobs.services.day_hours import day_hours_lines
 from crewjobs.services.held_work import owed_to
 from crewjobs.services.plan_problem import errands_of
+from crewjobs.services.recorded import recorded_since
 from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.toilets import resets
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
@@ -309,8 +310,7 @@ def _unticked_words(found: Planned, now: datetime) -> str:
 
 def _changed_words(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> str:
     """Say what has changed since the plan was made; the change that stored the plan itself is not one."""
-    newer = [change for change in uow.changes(limit=200) if change.number > plan.based_on]
-    others = [change for change in newer if not change.what.startswith("plan ")]
+    others = recorded_since(uow, plan.based_on)
     if not others:
         return ""
     from crewjobs.services.repair import holds

@@ -91,6 +91,11 @@ def acts(connection: Connection) -> Iterator[Change]:
     yield from _changes(connection, query.order_by(change.c.number.desc()))
 
 
+def last_act(connection: Connection) -> Change | None:
+    """Return the newest of what people did that stands, None if there is nothing."""
+    return next((change for change in acts(connection) if change.undone_by is None), None)
+
+
 def caused_with(connection: Connection, number: int) -> list[Change]:
     """Return the changes that came with a change, oldest first."""
     return list(_changes(connection, select(change).where(change.c.caused_by == number).order_by(change.c.number)))

@@ -12,8 +12,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.storage import records
 from crewjobs.storage.changes import (
     Change,
-    acts,
     caused_with,
+    last_act,
     later_rows,
     latest_touching,
     one_change,
@@ -65,7 +65,7 @@ def target(connection: Connection, number: int | None) -> Change:
         Refused: there is none, it is taken back already, came with another one, or cannot be taken back.
     """
     if number is None:
-        found = next((change for change in acts(connection) if change.undone_by is None), None)
+        found = last_act(connection)
         if found is None:
             raise Refused("there is nothing to take back.")
     else:

@@ -210,6 +210,11 @@ class UnitOfWork:
         """Return changes, newest first, of one job or of everything."""
         return changes.list_changes(self._connection, limit, job)
 
+    def last_act(self) -> int | None:
+        """Return the number of the newest change that people made and that stands, None if there is none."""
+        found = changes.last_act(self._connection)
+        return found.number if found is not None else None
+
     def undo(
         self,
         number: int | None = None,

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.engines.judging.check import check_plan
 from crewjobs.services import following
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.repair import broken, repaired
 from crewjobs.storage.database import open_database
 
 
@@ -43,6 +46,21 @@ def test_a_tick_on_time_makes_no_new_plan(office: Office) -> None:
     office.tick(1, [5])
     assert office.week().plan_number == number
     assert office.week().stale == ""
+
+
+def test_less_than_what_is_told_as_moved_is_kept_all_the_same(office: Office) -> None:
+    """Birch stops at one on Thursday, so that its first house goes on on Friday, an hour into the second one's time.
+
+    No visit begins more than an hour later and none is told as moved; but the plan in force is one the crew can work.
+    """
+    number = office.week().plan_number
+    done = office.hours("Birch", date(2026, 3, 5), "7:00-13:00")
+    with office._database.reading() as uow:
+        problem, plan = problem_of(uow, DEMO_NOW), uow.latest_plan()
+    assert plan is not None
+    assert plan.number == number + 1
+    assert check_plan(problem, plan) == ()
+    assert f"The plan follows (plan {plan.number}): no work moves by more than an hour." in done.then
 
 
 def test_a_planner_that_fails_never_costs_the_record(office: Office, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -91,3 +109,15 @@ def test_a_pin_that_cannot_be_kept_is_said_once_and_its_job_stays_planned(office
     assert not any("pinned to Birch" in words for words in office.tick(1, [5]).then)
     assert office.week().plan_number == number
     assert any(words.startswith("Job 6: pinned to Birch on Tue 3 Mar, but") for words in office.plan().then)
+
+
+def test_a_day_that_nobody_ticked_moves_work_on_with_the_crews_it_had(office: Office) -> None:
+    """On Tuesday nothing of Monday is ticked: it is done on Tuesday. No half-done house changes its crew for fewer moves."""
+    database, at = office._database, DEMO_NOW + timedelta(days=1, minutes=50)
+    with database.reading() as uow:
+        problem, plan = problem_of(uow, at), uow.latest_plan()
+    assert plan is not None
+    made, _ = repaired(problem, plan)
+    now = {(p.key.job, task): p.crew for p in made.placements for task in p.tasks}
+    assert {(p.key.job, task): p.crew for p in plan.placements for task in p.tasks if (p.key.job, task) in now} == now
+    assert broken(problem, made) - broken(problem, plan) == {14}  # whose sub comes no more before its promise

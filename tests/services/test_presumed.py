@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.house_ready import Other, ReadyItem
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
 from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.repair import holds
 from crewjobs.storage.database import open_database
 from tests.builders import CENTRAL, central
 
@@ -90,6 +91,54 @@ def test_a_crew_that_is_not_there_has_begun_nothing(demo_file: Path) -> None:
     assert "Rowan" not in {crew for crew, _ in begun(demo_file, at).values()}
 
 
+def test_as_the_clock_runs_nothing_moves(demo_file: Path) -> None:
+    """From the morning to the evening of a day on which nobody records anything, a repair is the plan in force itself."""
+    with open_database(demo_file, create=False).reading() as uow:
+        plan = uow.latest_plan()
+        assert plan is not None
+        moments = [central(TODAY.isoformat(), f"{hour:02}:{minute:02}") for hour in range(7, 18) for minute in (5, 30)]
+        assert [at for at in moments if not holds(uow, plan, at)] == []
+
+
+def test_what_was_begun_on_friday_is_done_when_the_plan_has_it_done(demo_file: Path) -> None:
+    """Task 35 of job 10 was begun on Friday and is planned to its end on Monday: by the evening it counts as done."""
+    with open_database(demo_file, create=False).reading() as uow:
+        stored = uow.job(10).task(35)
+        evening = problem_of(uow, central(TODAY.isoformat(), "17:30"))
+        night = problem_of(uow, central(TOMORROW.isoformat(), "06:00"))
+    assert stored.open
+    assert stored.started_at is not None
+    (of_evening,), (of_night,) = (
+        [r.task(35) for r in problem.jobs if r.job.number == 10] for problem in (evening, night)
+    )
+    assert of_evening.done_at is not None
+    assert of_evening.started_at == stored.started_at
+    assert of_night.open
+
+
+def test_an_evening_sheet_of_one_crew_loses_no_promise_of_the_others(demo_file: Path) -> None:
+    """Cedar types its sheet at half past five, the others have not yet: what they were to do today counts as done."""
+    office = office_at(demo_file, "17:30")
+    (house,) = {v.job for d in office.week().days if d.day == TODAY for v in d.visits if v.crew == "Cedar"}
+    tasks = [t for d in office.week().days if d.day == TODAY for v in d.visits if v.crew == "Cedar" for t in v.tasks]
+    done = office.tick(house, sorted(set(tasks)), at="17:00")
+    assert not any("would be lost" in words for words in done.then), done.then
+    assert office.week().stale == ""
+
+
+def test_a_finished_job_is_never_late(demo_file: Path) -> None:
+    """All of job 10 is ticked a day before its promise, which the plan had for a day after: it is not late."""
+    office = office_at(demo_file, "17:30")
+    office.edit(10, office.job(10).version, {"promised": TODAY.isoformat()})
+    office.pin(10, [45], "Cedar", date(2026, 3, 5))
+    assert next(row for row in office.jobs(everything=True) if row.number == 10).late
+    office.tick(
+        10, [task.number for task in office.job(10).tasks if task.state not in ("done", "not needed")], at="17:00"
+    )
+    row = next(row for row in office.jobs(everything=True) if row.number == 10)
+    assert (row.late, row.planned_finish) == (False, None)
+
+
 def test_yesterdays_work_is_not_taken_for_granted(demo_file: Path) -> None:
     """On Tuesday at six nothing of Monday counts as begun that nobody ticked."""
     assert begun(demo_file, central(TOMORROW.isoformat(), "06:00")) == {}
@@ -108,3 +157,16 @@ def test_a_crew_wholly_out_tomorrow_goes_on_today(demo_file: Path) -> None:
     days = {to_wall(CENTRAL, p.start).date() for p in plan.placements if p.crew == "Rowan" and p.key.job == row.job}
     assert TODAY in days
     assert TOMORROW not in days
+
+
+def test_what_is_overdue_today_stays_planned_and_tomorrow_has_no_date(demo_file: Path) -> None:
+    """The laboratory's answer for job 3 is promised for Tuesday 10:00: an hour later it is still expected, on Wednesday not."""
+    with open_database(demo_file, create=False).reading() as uow:
+        out = next(w for w in uow.job(3).waiting_on if w.who is Other.LABORATORY)
+        assert out.promised is not None
+        later, next_day = out.promised + timedelta(hours=1), out.promised + timedelta(days=1)
+        barred = [{task for job, task in problem_of(uow, at).impossible if job == 3} for at in (later, next_day)]
+        still = {task.number for task in uow.job(3).tasks if task.open} & set(out.holds)
+    assert still
+    assert not still & barred[0]
+    assert still <= barred[1]

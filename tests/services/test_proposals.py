@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demo import demo_office
 from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
 
 ROUNDS = 6
 
@@ -160,3 +163,50 @@ def test_planning_again_leaves_what_holds(office: Office) -> None:
     assert done.sentence == f"Plan {before.plan_number} stays as it is: nothing of it has to move."
     assert done.plan is None
     assert office.week() == before
+
+
+def test_undo_after_looking_takes_back_what_was_recorded_and_the_proposal_with_it(office: Office) -> None:
+    """A proposal is nobody's record: undo takes back the tick before it, and the proposal, which knew of the tick."""
+    office.tick(1, [5])
+    office.improve(rounds=ROUNDS)
+    assert office.week().proposed > 0
+    assert "task 5" in office.undo().sentence
+    assert office.week().proposed == 0
+    assert office.week().stale == ""
+    assert next(task for task in office.job(1).tasks if task.number == 5).state != "done"
+
+
+def test_a_proposal_shows_what_accepting_it_does(demo_file: Path) -> None:
+    """Days went by without a tick: the finishes and promises the proposal names are those that accepting names."""
+    demo_office(demo_file).improve(rounds=ROUNDS)
+    later = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(days=2)), who="tester")
+    shown = [words for words in later.proposal().saves if words.startswith("Job ")]
+    done = [words for words in later.accept().then if words.startswith("Job ") and " ends " in words]
+    as_done = [w.replace("would end", "ends").replace("unlike now", "unlike before") for w in shown]
+    assert [w.replace("which it does now", "which it did before") for w in as_done] == done
+    assert not any("would" in words for words in done)
+
+
+def test_a_proposal_overtaken_by_a_record_says_so_when_it_is_accepted(demo_file: Path) -> None:
+    """Somebody is out tomorrow, which the proposal did not know: accepting it is refused, and the refusal says why."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    office.improve(rounds=ROUNDS)
+    number = office.week().proposed
+    done = office.away("Ines", office.read_day("tomorrow"), because="sick")
+    assert done.plan is not None
+    with pytest.raises(
+        Refused, match=rf"plan {number} is void: it did not know of \"Ines .*after which plan {done.plan} was"
+    ):
+        office.accept()
+    office.undo()
+    assert office.week().plan_number == 1
+
+
+def test_what_was_taken_back_is_no_change(office: Office) -> None:
+    """A tick and its undo leave the plan as it was: neither the week nor the proposal counts them."""
+    office.improve(rounds=ROUNDS)
+    office.tick(1, [5])
+    assert office.proposal().changed == 1
+    office.undo()
+    assert office.proposal().changed == 0
+    assert office.week().stale == ""

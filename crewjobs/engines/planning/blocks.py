@@ -135,6 +135,7 @@ class _Kind(NamedTuple):
     behind_card: bool
     alone: int
     tools: frozenset[str]
+    was: int
 
 
 @dataclass(slots=True, kw_only=True)
@@ -160,6 +161,7 @@ def blocks_of(
     scarce: frozenset[str] = frozenset(),
     urgent: Collection[int] = (),
     tools: Mapping[int, frozenset[str]] = MappingProxyType({}),
+    was: Mapping[int, tuple[int, datetime]] = MappingProxyType({}),
 ) -> tuple[tuple[Block, ...], tuple[BlockLink, ...]]:
     """Return the blocks of a job's open tasks, in an order that keeps the links, and what waits between them.
 
@@ -168,7 +170,9 @@ def blocks_of(
     tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest, and what comes after a task
     whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it. What is
     `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long. What
-    needs the same of the shop's shared `tools` stays apart from the rest, which would keep them longer.
+    needs the same of the shop's shared `tools` stays apart from the rest, which would keep them longer. `was` names the
+    block of the plan before that holds a task, and its start. A block in which nothing waits longer than that stays what
+    it was: facts that come in one by one neither part one visit nor make one of two, which would move what could stay.
 
     Raises:
         Refused: the links go in a circle.
@@ -176,9 +180,10 @@ def blocks_of(
     links = open_links(record, begun)
     tasks = {task.number: task for task in record.tasks if task.open}
     order = in_order(tuple(sorted(tasks)), [(link.before, link.after, link.wait_min) for link in links])
-    maker = _Maker(crews, links, tasks, order)
+    maker = _Maker(crews, links, tasks, order, record)
     into, out = neighbors(links)
     known = _held_until(order, into, {n: at for n, at in earliest.items() if n not in begun})
+    stays = {n: key for n, (key, start) in was.items() if n not in known or known[n] <= start}
     behind = reached([n for n, task in tasks.items() if task.card in scarce and n not in begun], out)
     apart = frozenset(
         number
@@ -203,8 +208,9 @@ def blocks_of(
             behind_card=number in behind and not work,
             alone=number if number in tied else 0,
             tools=tools.get(number, frozenset()),
+            was=0 if work else stays.get(number, 0),
         )
-        maker.put(task, kind, known.get(number))
+        maker.put(task, kind, None if number in stays else known.get(number))
     return maker.blocks(record.job.number, begun), maker.block_links(record.job.number)
 
 
@@ -228,9 +234,16 @@ class _Maker:
     """Puts tasks into groups one after the other, each after all it waits for."""
 
     def __init__(
-        self, crews: Sequence[Crew | Hands], links: Sequence[Link], tasks: Mapping[int, Task], order: Sequence[int]
+        self,
+        crews: Sequence[Crew | Hands],
+        links: Sequence[Link],
+        tasks: Mapping[int, Task],
+        order: Sequence[int],
+        record: JobRecord,
     ) -> None:
         self._crews = crews
+        self._follows = _follows(record)
+        self._waited_for = frozenset(link.before for link in record.links if link.wait_min)
         self._links = links
         self._tasks = tasks
         self._into: dict[int, list[Link]] = {number: [] for number in order}
@@ -253,9 +266,10 @@ class _Maker:
     def phase(self, task: Task) -> Phase:
         """Return the phase a task is planned with: hauling and cleaning up a section go with the work they follow.
 
-        They do so where that work has one phase and starts no wait, which would count from the block's end.
+        They do so where that work has one phase and starts no wait, which would count from the block's end. What is done
+        of it counts too: a block does not come apart while it is worked on.
         """
-        before = [self._tasks[link.before] for link in self._into[task.number]]
+        before = self._follows.get(task.number, [])
         phases = {other.phase for other in before}
         goes_on = (
             task.phase is Phase.HOUSE
@@ -263,7 +277,7 @@ class _Maker:
             and len(phases) == 1
             and phases <= FLOOR_PHASES
             and all(other.stage == task.stage for other in before)
-            and not any(link.wait_min for link in self._links if link.before in {other.number for other in before})
+            and not any(other.number in self._waited_for for other in before)
         )
         return phases.pop() if goes_on else task.phase
 
@@ -377,6 +391,26 @@ class _Maker:
             )
             for (a, b), link in sorted(longest.items())
         )
+
+
+def _follows(record: JobRecord) -> dict[int, list[Task]]:
+    """Return what each task comes right after, done or not, through what is not needed."""
+    tasks = {task.number: task for task in record.tasks}
+    into: dict[int, list[int]] = {}
+    for link in record.links:
+        into.setdefault(link.after, []).append(link.before)
+    found: dict[int, list[Task]] = {}
+    for number in tasks:
+        look, seen = list(into.get(number, ())), {number}
+        while look:
+            before = look.pop()
+            if before not in seen:
+                seen.add(before)
+                if tasks[before].not_needed:
+                    look += into.get(before, ())
+                else:
+                    found.setdefault(number, []).append(tasks[before])
+    return found
 
 
 def _sends_away(task: Task, links: Sequence[Link]) -> bool:

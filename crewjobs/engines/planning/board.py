@@ -55,6 +55,7 @@ class Board:
         self._stays: dict[int, Attempt] = {}
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self.unkept: dict[int, dict[BlockKey, str]] = {}
+        self._go_on()
         self._stand()
         self._begin()
         self._try_pins()
@@ -91,6 +92,16 @@ class Board:
             if timeline is not None and hours is not None and not worked and hours.total and hours.slot(0) == 0:
                 people = self.floor.crews[crew].people
                 timeline.add(Booking(key=BlockKey(job=job, task=0), crew=crew, start=0, end=1, people=people))
+
+    def _go_on(self) -> None:
+        """Keep every crew at what it is at, where that goes on as the plan before has it, to its end there."""
+        floor = self.floor
+        for placed in floor.problem.stands:
+            end, timeline = floor.axis.up(placed.end), floor.timelines.get(placed.crew)
+            if end > 0 and timeline is not None:
+                held = (floor.problem.tools.get((placed.key.job, n), frozenset()) for n in placed.tasks)
+                tools = frozenset[str]().union(*held)
+                timeline.add(Booking(placed.key, placed.crew, 0, end, placed.people, tools))
 
     def _begin(self) -> None:
         """Let work under way go on first, on every crew in the order in which it was begun."""
@@ -236,7 +247,7 @@ class Board:
         if not ends or promised is None:
             return False
         was = self.floor.date_of(work.record, self.floor.axis.up(max(ends)) - 1)
-        return kept.cost.late <= (was - promised).days
+        return kept.cost.late <= work.record.job.weight * (was - promised).days
 
     def _last_day(self, work: JobWork, found: Found) -> date:
         """Return the date on which a job ends as found; what has no place never ends."""

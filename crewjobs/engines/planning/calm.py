@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey, Placement
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
+from crewjobs.engines.planning.objective import frozen_until
 from crewjobs.engines.planning.packing import pack
 from crewjobs.engines.planning.placing import Attempt, Placer, Way
 from crewjobs.engines.planning.timeline import Booking
@@ -27,13 +28,15 @@ class _Harm(NamedTuple):
 
     missing: int
     """Blocks without a place."""
+    broken: int
+    """Promises that the plan before kept and that are not kept like this; of a job let go, as far as can be seen now."""
+    told: int
+    """Blocks of what is left of today and of a crew's next day that are elsewhere though nothing hits them."""
     upset: int
     """Blocks on another day or with another crew (all of a job most of whose work would move), and one for every two days
     by which jobs finish later than they were planned to."""
     anew: int
     """Jobs most of whose work would move: nobody knows yet where to."""
-    broken: int
-    """Promises that are not kept."""
     late: int
     """Days after promises, all jobs together."""
 
@@ -67,11 +70,13 @@ def staying(
     jobs = _before(works, floor, days, pinned=pinned)
     if not jobs:
         return {}
+    soon = _unhit_soon(jobs, floor, placer)
     ways = []
     for kept in (_kept, _one_by_one, _shifted):
         found = kept(jobs, floor, placer)
-        ways.append((_harm(jobs, found, floor), found))
-        for attempt in found.values():
+        let_go = _let_go(jobs, found, floor, placer)
+        ways.append((_harm(jobs, found, floor, soon, let_go), found))
+        for attempt in (*found.values(), *let_go.values()):
             for booking in attempt.placed.values():
                 placer.unbook(booking)
     best = min(ways, key=lambda way: way[0])[1]
@@ -201,16 +206,62 @@ def _is_on_its_day(one: _Before, booking: Booking, floor: Floor) -> bool:
     return was is not None and was[0] <= day <= was[1] and booking.crew in was[2]
 
 
-def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -> _Harm:
-    missing = anew = broken = late = later = moved = 0
+def _was_kept(one: _Before, floor: Floor) -> bool:
+    """Return whether the plan before kept the promise of a job."""
+    promised = one.work.record.job.promised
+    end = max(placed.end for placed in one.places)
+    return promised is not None and floor.date_of(one.work.record, floor.axis.up(end) - 1) <= promised
+
+
+def _unhit_soon(jobs: Sequence[_Before], floor: Floor, placer: Placer) -> frozenset[BlockKey]:
+    """Return the blocks of what is left of today and of each crew's next day that can lie where they were."""
+    until = {crew: frozen_until(floor, crew) for crew in floor.crews}
+    still = [placer.still(one.work, one.places, one.way) for one in jobs]
+    found = [(one, booking) for one, kept in zip(jobs, still, strict=True) for booking in kept.values()]
+    for _, booking in found:
+        placer.unbook(booking)
+    return frozenset(
+        booking.key
+        for one, booking in found
+        if booking.start < until[booking.crew] and _is_on_its_day(one, booking, floor)
+    )
+
+
+def _let_go(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor, placer: Placer) -> dict[int, Attempt]:
+    """Book the jobs that a way lets go, and whose promise was kept, as they were as far as that goes, around the rest."""
+    gone = [one for one in jobs if one.work.number not in found and _was_kept(one, floor)]
+    begun = [(one, Attempt(way=one.way, placed=placer.still(one.work, one.places, one.way))) for one in gone]
+    tried = [(one, _repaired(one, attempt, floor, placer, little=True)) for one, attempt in begun]
+    return {one.work.number: whole for one, whole in tried if whole is not None}
+
+
+def _misses(one: _Before, attempt: Attempt, floor: Floor) -> bool:
+    """Return whether a job as placed ends after its promise."""
+    promised, ends = one.work.record.job.promised, [booking.end for booking in attempt.placed.values()]
+    return promised is not None and bool(ends) and floor.date_of(one.work.record, max(ends) - 1) > promised
+
+
+def _harm(
+    jobs: Sequence[_Before],
+    found: Mapping[int, Attempt],
+    floor: Floor,
+    soon: frozenset[BlockKey] = frozenset(),
+    let_go: Mapping[int, Attempt] | None = None,
+) -> _Harm:
+    missing = anew = broken = late = later = moved = told = 0
     for one in jobs:
         attempt = found.get(one.work.number)
         if attempt is None:
             anew += 1
-            moved += len(one.work.blocks)
+            moved += len(one.work.blocks)  # what of it stays on its page is weighed when its turn comes
+            if _was_kept(one, floor):
+                where = let_go.get(one.work.number) if let_go else None
+                broken += where is None or bool(where.missing) or _misses(one, where, floor)
             continue
         missing += len(attempt.missing)
-        moved += sum(not _is_on_its_day(one, booking, floor) for booking in attempt.placed.values())
+        gone = [booking.key for booking in attempt.placed.values() if not _is_on_its_day(one, booking, floor)]
+        moved += len(gone)
+        told += sum(key in soon for key in gone)
         if not attempt.placed:
             continue
         record = one.work.record
@@ -219,5 +270,5 @@ def _harm(jobs: Sequence[_Before], found: Mapping[int, Attempt], floor: Floor) -
         later += max(0, (last - was).days)
         if record.job.promised is not None:
             late += max(0, (last - record.job.promised).days)
-            broken += last > record.job.promised
-    return _Harm(missing=missing, upset=moved + later // 2, anew=anew, broken=broken, late=late)
+            broken += _was_kept(one, floor) and _misses(one, attempt, floor)
+    return _Harm(missing=missing, broken=broken, told=told, upset=moved + later // 2, anew=anew, late=late)

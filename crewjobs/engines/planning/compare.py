@@ -10,7 +10,8 @@ from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.wall import to_wall
 
 SAME = timedelta(hours=1)
-"""A visit that begins within an hour of where it was, on the same day with the same crew, has not moved."""
+"""A visit that begins within an hour of where it was, on the same day with the same crew, has not moved for people: it is
+not told as a move. It is still another plan (`agree`)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +36,34 @@ def moves(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> tuple[
     and has not moved.
     """
     return tuple(sorted(_moves(before, after, zones), key=lambda move: (_first(move), move.job, move.tasks)))
+
+
+def agree(before: WeekPlan, after: WeekPlan, zones: Mapping[int, str]) -> bool:
+    """Return whether all that a plan `after` places lies where the plan before has it, so that this one can stay in force.
+
+    What is still to begin when the plan after is made lies with the same people from the same quarter hour to the same;
+    where some of a block was done ahead, the rest of it lies inside its place.
+    Of what the plan before has begun by then only the rest is placed anew, from that moment on, maybe in parts: it is with
+    the same crew and ends on the same day, within the hour. More moves nobody: what follows it lies where it was.
+    """
+    old, new = _by_task(before), _by_task(after)
+    if not new.keys() <= old.keys():
+        return False
+    for key, now in new.items():
+        was = old[key]
+        if was.start > after.made_at:
+            same = (was.start, was.end) == (now.start, now.end)
+            ahead = any((key[0], task) not in new for task in was.tasks)
+            inside = ahead and was.start <= now.start and now.end <= was.end
+            if (was.crew, was.people) != (now.crew, now.people) or not (same or inside):
+                return False
+            continue
+        rest = [new[key[0], task] for task in was.tasks if (key[0], task) in new]
+        last = max(one.end for one in rest)
+        days = {to_wall(zones[key[0]], end - timedelta(minutes=1)).date() for end in (was.end, last)}
+        if {one.crew for one in rest} != {was.crew} or len(days) > 1 or abs(last - was.end) > SAME:
+            return False
+    return True
 
 
 def _first(move: Move) -> datetime:

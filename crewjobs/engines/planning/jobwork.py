@@ -7,7 +7,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord
@@ -286,6 +286,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         same_day=[(pair.first, pair.last) for pair in problem.same_day if pair.job == number],
         begun=begun,
         earliest=known,
+        was=_places(problem, number),
         impossible=impossible,
         scarce=floor.roster.scarce(_planned_days(record, problem)),
         second=second_trip(record, still_open, known, problem.now),
@@ -319,6 +320,12 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         tight_out={one: tuple(link for link in close if link.before == one) for one in {link.before for link in close}},
         must={block.key: must[block.tasks[0].number] for block in blocks if block.tasks[0].number in must},
     )
+
+
+def _places(problem: PlanProblem, job: int) -> dict[int, tuple[int, datetime]]:
+    """Return in which block the plan before has each task of a job, and when that begins."""
+    before = problem.previous.placements if problem.previous is not None else ()
+    return {task: (one.key.task, one.start) for one in before if one.key.job == job for task in one.tasks}
 
 
 def _same_day(

@@ -180,10 +180,13 @@ class TaskTime:
 def placement_spans(
     placement: Placement, record: JobRecord, shop: Shop, crew: Crew, at: datetime
 ) -> tuple[TaskSpan, ...]:
-    """Return the layout of a placement's tasks as it was planned at an instant, in minutes of work."""
+    """Return the layout of a placement's tasks as it was planned at an instant, in minutes of work.
+
+    A place that begins before that instant stands as an earlier plan has it: what was under way then goes on in it.
+    """
     tasks = tuple(record.task(number) for number in placement.tasks)
     people = placement.people or crew.people
-    begun = begun_tasks(record, shop, at, None)
+    begun = begun_tasks(record, shop, min(at, placement.start), None)
     labor = [
         begun[task.number].labor if task.number in begun else labor_with(crew, record.job.site, task) for task in tasks
     ]

@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import NamedTuple
 
 from crewjobs.domain.plan import BlockKey, WeekPlan
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.buffers import short_slots
 from crewjobs.engines.planning.jobwork import HALF_DAY_SLOTS, Floor, JobWork
 from crewjobs.engines.planning.packing import comings, open_days
@@ -34,7 +35,7 @@ class PlanCost(NamedTuple):
     crews: int = 0
     """Crews that come to a house beyond the first."""
     told: int = 0
-    """Days by which finishes differ from the days customers were told, and blocks of the next days that move."""
+    """Days by which finishes differ from the days customers were told, and blocks of today and the next day that move."""
     days: int = 0
     """In quarters: days to the jobs' ends, days houses are open twice, half days lost before promises twice by weight, and
     a quarter for each block that moves."""
@@ -75,6 +76,18 @@ class Weights:
     end: int = 1
 
 
+def frozen_until(floor: Floor, crew: str) -> int:
+    """Return the slot to which a crew's page is out: the end of the next day on which it works after today.
+
+    What lies before that moves last, and only where it is hit itself (`common practice`).
+    """
+    calendar, zone = floor.calendars.crew(crew), floor.problem.shop.zone
+    today = to_wall(zone, floor.problem.now).date()
+    ahead = [day for day in calendar.days if day > today]
+    return max((end for day, end in zip(calendar.days, calendar.ends, strict=True) if ahead and day == ahead[0]),
+               default=floor.axis.up(floor.problem.now + timedelta(days=1)))  # fmt: skip
+
+
 class Objective:
     """Judges jobs as booked, against `previous`, the plan people know (the problem's own), and what they were told."""
 
@@ -88,7 +101,11 @@ class Objective:
             for placed in before
             for task in placed.tasks
         }
-        self.soon = floor.axis.up(problem.now + timedelta(days=1))
+        self._soon = {crew: frozen_until(floor, crew) for crew in floor.crews}
+
+    def soon(self, crew: str, slot: int) -> bool:
+        """Return whether a slot lies in what is left of today or on the next day a crew works: people have its page."""
+        return slot < self._soon.get(crew, 0)
 
     def of_job(self, work: JobWork, bookings: Mapping[BlockKey, Booking], missing: int) -> PlanCost:
         """Return one job's part; `bookings` hold its work under way too."""
@@ -121,7 +138,7 @@ class Objective:
         return self._was.get((key.job, key.task))
 
     def _moves(self, work: JobWork, bookings: Mapping[BlockKey, Booking]) -> tuple[int, int]:
-        """Return how many blocks of the next day, and of all, are not where the plan before had them."""
+        """Return how many blocks of today and the next day, and of all, are not where the plan before had them."""
         soon = moved = 0
         for key, booking in bookings.items():
             was = self.was(key)
@@ -129,5 +146,5 @@ class Objective:
                 continue
             if was[0] != booking.crew or abs(was[1] - booking.start) > MOVED_SLOTS:
                 moved += 1
-                soon += min(was[1], booking.start) < self.soon
+                soon += self.soon(was[0], was[1]) or self.soon(booking.crew, booking.start)
         return soon, moved

@@ -113,6 +113,7 @@ class PlanProblem:
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
     `tools` names the shared tools of the shop that tasks (job, task) need; work under way has its own. `stands` are
     places of today in the plan before whose work is taken as done without having been ticked: they stay in every plan.
+    Those that end after `now` go on as they were planned, and keep their crew until then.
     """
 
     now: datetime

@@ -295,7 +295,7 @@ class _Terms:
                 cp.add_linear_constraint(model.start[i], slot - MOVED_SLOTS, slot + MOVED_SLOTS).only_enforce_if(stays)
             else:
                 cp.add(stays == 0)
-            soon = slot < objective.soon
+            soon = objective.soon(crew, slot)
             terms.append((self._weights.moved + (self._weights.told if soon else 0)) * (1 - stays))
         return terms
 

@@ -74,9 +74,9 @@ def _day(placed: Placement) -> date:
     return to_wall(CENTRAL, placed.start).date()
 
 
-@pytest.mark.parametrize(("day", "frozen"), [(0, 1), (1, 0), (4, 0)])
+@pytest.mark.parametrize(("day", "frozen"), [(0, 1), (1, 1), (2, 0), (4, 0)])
 def test_a_block_of_the_next_day_that_goes_to_another_crew_counts_as_told(day: int, frozen: int) -> None:
-    """The plan starts Monday 06:30: a block of that day is within the next 24 hours; what comes later only moves."""
+    """The plan starts Monday 06:30: that day and Tuesday are on the pages that are out; what comes later only moves."""
     records, plan = _days_of_work()
     placements = tuple(
         replace(p, crew="Cedar") if _day(p) == MONDAY + timedelta(days=day) else p for p in plan.placements
@@ -86,12 +86,12 @@ def test_a_block_of_the_next_day_that_goes_to_another_crew_counts_as_told(day: i
 
 
 @pytest.mark.parametrize(
-    ("day", "hours", "frozen", "moved"), [(0, 24, 1, 1), (1, -24, 1, 1), (2, -24, 0, 1), (0, 4, 0, 0), (4, -4, 0, 0)]
+    ("day", "hours", "frozen", "moved"), [(0, 24, 1, 1), (2, -24, 1, 1), (3, -24, 0, 1), (0, 4, 0, 0), (4, -4, 0, 0)]
 )
 def test_a_block_counts_from_where_it_was_or_is(day: int, hours: int, frozen: int, moved: int) -> None:
     """It had been planned so many hours later than it is: the sooner of both decides, and four hours move nothing.
 
-    The plan starts on Monday at 06:30 and every block at 07:30: those of Monday, now or before, are of the next day.
+    The plan starts on Monday at 06:30: what is or was on Monday or Tuesday is on a page that is out.
     """
     records, plan = _days_of_work()
     shift = timedelta(hours=hours)
