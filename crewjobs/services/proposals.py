@@ -223,10 +223,18 @@ def proposal(uow: UnitOfWork, now: datetime) -> ProposalView:
         number=found.proposed.number,
         made_at=to_wall(found.problem.shop.zone, found.proposed.made_at),
         in_force=found.in_force.number,
-        saves=tuple(_saves(found.problem, found.kept, found.made, found.before, found.after)),
+        saves=(
+            *([NOTHING_NOW] if _no_better(found) else []),
+            *_saves(found.problem, found.kept, found.made, found.before, found.after),
+        ),
         moves=tuple(move_row(move, records) for move in moves(found.kept, found.made, zones) if move.job in records),
         changed=_recorded_since(uow, found.proposed),
     )
+
+
+NOTHING_NOW = (
+    "With what is known now it saves nothing in all and would be refused: `crewjobs proposal --seconds 10` looks again."
+)
 
 
 def waits(uow: UnitOfWork) -> bool:
@@ -291,6 +299,12 @@ def move_row(move: Move, records: Mapping[int, JobRecord]) -> MoveRow:
     )
 
 
+def _no_better(found: _Weighed) -> bool:
+    return found.after[:WORTH] >= found.before[:WORTH] and not _wins(
+        found.problem, found.kept, found.made, found.proposed
+    )
+
+
 def accept(database: Database, who: str, now: datetime) -> Done:
     """Take the proposal as the plan in force, repaired to what is known now.
 
@@ -299,7 +313,7 @@ def accept(database: Database, who: str, now: datetime) -> Done:
     """
     with database.reading() as uow:
         found, based_on = _weighed(uow, now), uow.last_change_number()
-    if found.after[:WORTH] >= found.before[:WORTH] and not _wins(found.problem, found.kept, found.made, found.proposed):
+    if _no_better(found):
         raise Refused(
             f"plan {found.proposed.number} was better when it was proposed; with what is known now it saves nothing: "
             "the plan in force stays, `crewjobs proposal --seconds 10` looks again."

@@ -12,6 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demo import demo_office
 from crewjobs.services.office import Office
+from crewjobs.services.proposals import NOTHING_NOW
 from crewjobs.storage.database import open_database
 
 ROUNDS = 6
@@ -177,9 +178,19 @@ def test_undo_after_looking_takes_back_what_was_recorded_and_the_proposal_with_i
 
 
 def test_a_proposal_shows_what_accepting_it_does(demo_file: Path) -> None:
-    """Days went by without a tick: the finishes and promises the proposal names are those that accepting names."""
+    """Hours went by without a tick: the finishes and promises the proposal names are those that accepting names.
+
+    After two days it is no better than the plan in force, and both say so.
+    """
     demo_office(demo_file).improve(rounds=ROUNDS)
-    later = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(days=2)), who="tester")
+    days = [
+        Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(hours=n)), who="tester")
+        for n in (4, 48)
+    ]
+    assert days[1].proposal().saves[0] == NOTHING_NOW
+    with pytest.raises(Refused, match="with what is known now it saves nothing"):
+        days[1].accept()
+    later = days[0]
     shown = [words for words in later.proposal().saves if words.startswith("Job ")]
     done = [words for words in later.accept().then if words.startswith("Job ") and " ends " in words]
     as_done = [w.replace("would end", "ends").replace("unlike now", "unlike before") for w in shown]

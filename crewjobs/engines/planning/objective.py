@@ -88,6 +88,16 @@ def frozen_until(floor: Floor, crew: str) -> int:
                default=floor.axis.up(floor.problem.now + timedelta(days=1)))  # fmt: skip
 
 
+def _just_made(floor: Floor, known: WeekPlan | None) -> bool:
+    """Return whether a plan is the shop's very first, made today: what is better may change its first days, too."""
+    zone = floor.problem.shop.zone
+    return (
+        known is not None
+        and known.number == 1
+        and to_wall(zone, known.made_at).date() == to_wall(zone, floor.problem.now).date()
+    )
+
+
 class Objective:
     """Judges jobs as booked, against `previous`, the plan people know (the problem's own), and what they were told."""
 
@@ -101,7 +111,7 @@ class Objective:
             for placed in before
             for task in placed.tasks
         }
-        self._soon = {crew: frozen_until(floor, crew) for crew in floor.crews}
+        self._soon = {} if _just_made(floor, known) else {crew: frozen_until(floor, crew) for crew in floor.crews}
 
     def soon(self, crew: str, slot: int) -> bool:
         """Return whether a slot lies in what is left of today or on the next day a crew works: people have its page."""
