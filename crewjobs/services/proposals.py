@@ -168,6 +168,20 @@ def saved_words(first: PlanCost, best: PlanCost) -> str:
     return " and ".join(said[:2])
 
 
+def lost_words(first: PlanCost, best: PlanCost) -> str:
+    """Return what one cost loses against another of what matters most; empty where it loses nothing of that.
+
+    What is found by searching never does: a way out that somebody chose may.
+    """
+    more = best.minus(first)
+    said = (
+        (more.missing, f"{counted(more.missing, 'block')} fewer with a place"),
+        (more.late, f"{counted(more.late, 'day')} later than promised, by the jobs' weights"),
+        (more.crews, f"{counted(more.crews, 'crew')} more sent to a house that another crew works at"),
+    )
+    return " and ".join(words for number, words in said if number > 0)
+
+
 def _saves(
     problem: PlanProblem, before: WeekPlan, after: WeekPlan, first: PlanCost, best: PlanCost, *, taken: bool = False
 ) -> Iterator[str]:
@@ -184,7 +198,7 @@ def _saves(
             worse = (now or date.max) > (was or date.max)
             told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised, taken)}."))
     yield from (words for *_, words in sorted(told))
-    words = saved_words(first, best)
+    words = "; ".join(filter(None, (lost_words(first, best), saved_words(first, best))))
     if words:
         yield f"In all: {words}."
 

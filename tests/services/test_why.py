@@ -35,7 +35,10 @@ def test_the_demo_is_told_in_whole_sentences(tmp_path, monkeypatch) -> None:
     run_demo(tmp_path / "demo.sqlite3", tmp_path / "pages")
     office = demo_office(tmp_path / "demo.sqlite3")
     twelve, three, seven, nine = (office.why(number).job for number in (12, 3, 7, 9))
-    assert "creek maple is due Mon 9 Mar 13:00 and acclimates 120 h until Sat 14 Mar" in twelve.sentence
+    assert (
+        "creek maple is due Mon 9 Mar 13:00, carried in by 14:15 and acclimates 120 h until Sat 14 Mar 14:15"
+        in twelve.sentence
+    )
     assert twelve.possible is False
     assert "cannot be kept even with every crew free: its material is ready Sat 14 Mar" in twelve.promise[0]
     assert three.holds

@@ -21,6 +21,7 @@ from crewjobs.engines.planning.words import PHASE_WORDS, minutes_words
 from crewjobs.engines.readiness.clocks import ACCLIMATING
 from crewjobs.engines.readiness.holds import FactKind
 
+QUARTER_HOUR: Final = timedelta(minutes=QUARTER)
 SHORT_MIN = 2 * 60
 """A rest up to this is told with the work around it."""
 MOST_LINKS: Final = 4
@@ -113,6 +114,11 @@ def told(chain: Chain, floor: Floor, zone: str) -> Told:
         links = list(_joined(list(_Teller(floor, zone, chain).only(kept)), zone))
         if chain.shared and not chain.out and links[0].kind is not StepKind.WORK:
             links[0] = replace(links[0], words=f"among other things, {links[0].words}")
+        last = links[-1]
+        if last.kind is StepKind.WORK and last.until is not None and chain.end - last.until >= QUARTER_HOUR:
+            ends, until = to_wall(zone, chain.end), to_wall(zone, last.until)
+            when = f"{ends:%H:%M}" if ends.date() == until.date() else f"{day_words(ends.date())} {ends:%H:%M}"
+            links[-1] = replace(last, words=f"{last.words}, the rest to {when}")
         return tuple(links)
 
     return Told(job=chain.job, end=chain.end, head=head, steps=steps, links=tell(_that_matter(steps, tell)))

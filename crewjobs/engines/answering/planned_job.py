@@ -109,6 +109,7 @@ class PlannedJob:
         self.links = open_links(self.record, begun, among=sorted(self.of))
         carried = [task.number for task in self.record.tasks if is_carry_in(task) and task.number in self.of]
         self.ahead = frozenset(self.of[number] for number in reached(carried, neighbors(self.links)[0]))
+        self._carried = frozenset(self.record.task(number).key.scope.name for number in carried)
         self._wished = self._wish()
         self.on_one_day = self._one_day()
         self.as_planned = {key: _booking(self.floor, placed) for key, placed in self.mine.items()}
@@ -222,6 +223,8 @@ class PlannedJob:
         yield Bound(binding=Binding.PLAN, slot=0)
         facts = [fact for n in placed.tasks for fact in self.problem.earliest.get((placed.key.job, n), ())]
         facts = [fact for fact in dict.fromkeys(facts) if fact.at > self.plan.made_at]
+        # How soon hours could have run at the least says nothing where it is planned when what they run for is carried in.
+        facts = [fact for fact in facts if fact.of not in self._carried]
         for fact in facts:
             slot = floor.axis.up(fact.at)
             if slot <= booking.start:

@@ -22,6 +22,8 @@ MOST: Final = 3
 """So many clashes are looked for, each with its ways out; for so many promises that cannot be kept overtime is tried."""
 FIRST: Final = 0.7
 """The share of what is left that a job may take, so that others come to their turn too."""
+MORE_ROUNDS: Final = 8
+"""Rounds of search for what another order of the work costs others, where there is time."""
 AGAIN: Final = 2
 """How often a job is looked at anew because plans turned up that keep what was tried in vain."""
 
@@ -208,7 +210,15 @@ class _Look:
     def _order(self) -> WayOut | None:
         if self._base is self._in_force:
             return None
-        return way_of(self._problem, self._in_force, WayKind.ORDER, self._base, sorted(kept(self._problem, self._base)))
+        way = self._order_of(self._base)
+        if self._trial is None or self._effort():
+            return way
+        tried = self._trial.better(self._trial.now, self._trial.now.kept, MORE_ROUNDS)
+        more = self._order_of(self._trial.plan(tried))
+        return more if set(more.wins) >= set(way.wins) and harm(more) < harm(way) else way
+
+    def _order_of(self, plan: WeekPlan) -> WayOut:
+        return way_of(self._problem, self._in_force, WayKind.ORDER, plan, sorted(kept(self._problem, plan)))
 
     def _saves(self) -> Iterable[WayOut]:
         """Yield the extra work that keeps promises which cannot be kept otherwise."""

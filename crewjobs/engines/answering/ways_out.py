@@ -17,13 +17,13 @@ from crewjobs.engines.answering.effort import Effort, OutOfTime
 from crewjobs.engines.answering.ground import Ground
 from crewjobs.engines.answering.rivals import rivals
 from crewjobs.engines.answering.standing import end_of, kept, last_day, promised_jobs
-from crewjobs.engines.answering.trial import Trial
+from crewjobs.engines.answering.trial import Trial, Tried
 from crewjobs.engines.answering.what_if import usual_spans
 from crewjobs.engines.planning.problem import PlanProblem
 
 SATURDAY: Final = 5
 MORNING: Final = Span(start=8 * 60, end=12 * 60)
-ROUNDS: Final = 1
+ROUNDS: Final = 2
 """Rounds of search for what a way does to the other jobs."""
 MOST_DAYS: Final = 8
 """So many days more of work are tried at most."""
@@ -195,8 +195,15 @@ class Ways:
             except OutOfTime:
                 tried = next((one for one in (self._clash.without.get(number),) if one is not None), None)
             if tried is not None:
-                return [trial.plan(trial.better(tried, tried.kept, ROUNDS))]
+                return self._searched(trial, tried, self._jobs - {number})
         return []
+
+    def _searched(self, trial: Trial, tried: Tried, goal: frozenset[int]) -> list[WeekPlan]:
+        """Return plans that keep all of a goal: with all else that is kept so far, and with what of it costs least let go."""
+        found = [trial.better(tried, tried.kept, ROUNDS)]
+        if tried.kept > goal:
+            found.append(trial.better(tried, goal, ROUNDS))
+        return [trial.plan(one) for one in found]
 
     # -- more work
 
@@ -262,8 +269,9 @@ class Ways:
             for goal in dict.fromkeys(((trial.now.kept & trial.jobs) | self._jobs, self._jobs)):
                 tried = trial.keeps(goal)
                 if tried is not None:
-                    plan = trial.plan(trial.better(tried, tried.kept, ROUNDS))
-                    return self._way(kind, plan, crew=crew.name, day=day, spans=spans)
+                    plans = self._searched(trial, tried, self._jobs)
+                    ways = [self._way(kind, plan, crew=crew.name, day=day, spans=spans) for plan in plans]
+                    return min(ways, key=harm)
         except OutOfTime:
             pass
         return None

@@ -382,14 +382,14 @@ def test_out_of_time_says_so_and_gives_what_there_is() -> None:
 # -- what costs others their end
 
 
-@pytest.mark.parametrize(("jobs", "seed"), [(10, 4), (12, 1)])
+@pytest.mark.parametrize(("jobs", "seed"), [(12, 1), (14, 1)])
 def test_a_promise_that_leaves_other_work_without_an_end_is_no_way_out_but_is_told(jobs: int, seed: int) -> None:
     """Far more houses than a crew can do in ten days: some promise can be kept, with all that hold, where others drop out.
 
     That is no way out, and it is not called impossible or a clash: the sentence names who has no end then.
     """
     the_problem = replace(booked_weeks(jobs, 1, 1, seed), days=10)
-    plan, found = _found(the_problem, 3000)
+    plan, found = _found(the_problem, 4500)
     assert found.dear
     told_of = {number for clash, _ in found.clashes for number in (clash.late,)}
     for way in found.dear:
