@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import re
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
 from crewjobs import __version__
 from crewjobs.cli.commands import COMMANDS, module_of
@@ -88,6 +90,14 @@ class _Command(argparse.ArgumentParser):
             module.arguments(self)
             self.set_defaults(run=module.run)
         return super().parse_known_args(args, namespace)
+
+    def error(self, message: str) -> NoReturn:
+        """Say in one sentence that a number is none; all other wrong usage as ever, with what the command takes."""
+        found = re.fullmatch(r"argument (.+): invalid (int|float) value: (.*)", message)
+        if found is None:
+            super().error(message)
+        what = "a whole number" if found[2] == "int" else "a number"
+        self.exit(2, f"crewjobs: {found[1]} is {what}, {found[3]} is none: `{self.prog} --help` shows what is asked.\n")
 
 
 def _screens(args: argparse.Namespace) -> int:

@@ -222,6 +222,14 @@ def test_wrong_usage_is_code_2(run):
     assert run("fly").code == 2
 
 
+@pytest.mark.parametrize("command", ["why", "job"])
+def test_what_is_no_number_is_said_in_one_sentence(run, command):
+    """A word where a job's number is asked for: one line that says so, no list of options."""
+    ran = run(command, "x")
+    assert ran.code == 2
+    assert ran.err == f"crewjobs: N is a whole number, 'x' is none: `crewjobs {command} --help` shows what is asked.\n"
+
+
 @pytest.mark.parametrize("folder", ["file in the way"])
 def test_pages_that_cannot_be_written_are_refused(folder, run, database, tmp_path: Path):
     """A file where the folder should be: one sentence."""
