@@ -198,9 +198,11 @@ def _saves(
             worse = (now or date.max) > (was or date.max)
             told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised, taken)}."))
     yield from (words for *_, words in sorted(told))
-    words = "; ".join(filter(None, (lost_words(first, best), saved_words(first, best))))
-    if words:
-        yield f"In all: {words}."
+    saved, lost = saved_words(first, best), lost_words(first, best)
+    if lost:
+        yield f"In all it costs {lost}{f', for {saved}' if saved else ''}."
+    elif saved:
+        yield f"In all: {saved}."
 
 
 def _finish_words(was: date | None, now: date | None, promised: date | None, taken: bool) -> str:

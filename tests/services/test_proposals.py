@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demo import demo_office
 from crewjobs.services.office import Office
-from crewjobs.services.proposals import NOTHING_NOW
+from crewjobs.services.proposals import NOTHING_NOW, lost_words, saved_words
 from crewjobs.storage.database import open_database
 
 ROUNDS = 6
@@ -221,3 +222,13 @@ def test_what_was_taken_back_is_no_change(office: Office) -> None:
     office.undo()
     assert office.proposal().changed == 0
     assert office.week().stale == ""
+
+
+def test_what_a_chosen_plan_costs_is_said_before_what_it_saves() -> None:
+    """Days later and crews more are costs, whatever else gets better; a plan that only saves names no cost."""
+    better, worse = PlanCost(late=2, crews=1, short=4), PlanCost(late=5, crews=3, short=1)
+    assert lost_words(better, worse) == (
+        "3 days later than promised, by the jobs' weights and 2 crews more sent to a house that another crew works at"
+    )
+    assert saved_words(better, worse) == "more time left before promises that are tight"
+    assert lost_words(worse, better) == ""
