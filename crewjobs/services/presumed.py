@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobState
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
+from crewjobs.engines.planning.critical_path import neighbors, reached
 from crewjobs.engines.planning.layout import TaskTime, task_times
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.house import HouseState, house
@@ -105,6 +107,7 @@ class _Today:
                     begun[task] = start, placed.crew
                     if end <= until:
                         ended[task] = end
+        begun, ended = self._as_said(begun, ended, times, until)
         begun = self._with_all_before(begun)
         self._take(begun, {task: end for task, end in ended.items() if task in begun} if last else {})
         if last:
@@ -124,6 +127,39 @@ class _Today:
             end = mine[-1].end if whole else datetime.max.replace(tzinfo=self._site.now.tzinfo)
             found[number] = of_today[0].start, end
         return found
+
+    def _as_said(
+        self,
+        begun: Mapping[int, tuple[datetime, str]],
+        ended: Mapping[int, datetime],
+        times: Mapping[Placement, Sequence[TaskTime]],
+        until: datetime,
+    ) -> tuple[dict[int, tuple[datetime, str]], dict[int, datetime]]:
+        """Return what is begun and ended where somebody said today that a task is behind: that outranks the plan.
+
+        At the plan's pace it then ends later; not at all today where its crew is gone from the house by then. What
+        follows it has not begun.
+        """
+        begun, ended, behind = dict(begun), dict(ended), set[int]()
+        leaves = max((pieces[-1].end for pieces in times.values() if pieces), default=until)
+        for pieces in times.values():
+            for number, (start, end) in self._spans(pieces).items():
+                said = latest(self._known.how_far, number, until)
+                if said is None or said.share == 1 or self._date(said.at) != self._day:
+                    continue
+                late = said.at + (end - start) * (1 - said.share) if end <= leaves else leaves
+                if late <= end + ABOUT and said.at < leaves:
+                    continue
+                behind.add(number)
+                ended.pop(number, None)
+                if late <= min(until, leaves) and said.at < leaves:
+                    ended[number] = late
+        known = {task.number for task in self._known.tasks if task.started_at is not None}
+        after = reached(behind, neighbors(self._known.links)[1]) - behind - known if behind else set()
+        return (
+            {number: at for number, at in begun.items() if number not in after},
+            {number: at for number, at in ended.items() if number not in after},
+        )
 
     def _with_all_before(self, begun: Mapping[int, tuple[datetime, str]]) -> dict[int, tuple[datetime, str]]:
         """Return those tasks all of whose work before them is done or among them, and that carry nothing in."""

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.house_ready import Other, ReadyItem
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import FixedClock
 from crewjobs.services.house_ready import Answers
@@ -170,3 +171,27 @@ def test_what_is_overdue_today_stays_planned_and_tomorrow_has_no_date(demo_file:
     assert still
     assert not still & barred[0]
     assert still <= barred[1]
+
+
+@pytest.mark.parametrize(
+    ("moment", "said", "follows"), [("09:00", "10 %", True), ("15:00", "10 %", True), ("08:30", "80 %", False)]
+)
+def test_what_somebody_said_today_outranks_the_plan(demo_file: Path, moment: str, said: str, follows: bool) -> None:
+    """Tile that comes up far slower than planned is followed, before and after its planned end; what is on time is not.
+
+    With a tenth of it up at three, when the crew was to be gone, nothing after it counts as begun.
+    """
+    office = office_at(demo_file, moment)
+    tile = next(t.number for t in _record(demo_file, 11).tasks if t.open and t.started_at and "tile" in t.title)
+    done = office.how_far(11, tile, said)
+    assert (done.plan is not None) == follows, done.then
+    taken = begun(demo_file, central(TODAY.isoformat(), "15:05"))
+    after = {link.after for link in _record(demo_file, 11).links if link.before == tile}
+    if moment == "15:00":
+        assert not any((11, number) in taken for number in after)
+        assert not taken.get((11, tile), ("", False))[1]
+
+
+def _record(path: Path, job: int) -> JobRecord:
+    with open_database(path, create=False).reading() as uow:
+        return uow.job(job)
