@@ -278,7 +278,8 @@ class PlannedJob:
                 continue
             source = last.key if last.key in self.mine else None
             job = None if source else last.key.job
-            yield Bound(binding=Binding.TOOL, slot=last.end, source=source, job=job, tool=tool)
+            here = min(booking.start, self.floor.toolbox.back_at(last, placed.key.job))
+            yield Bound(binding=Binding.TOOL, slot=here, source=source, job=job, tool=tool)
 
 
 def floor_of(problem: PlanProblem, plan: WeekPlan) -> Floor:

@@ -188,7 +188,7 @@ def _soon_as_can(job: PlannedJob, place: Place, work: int, done: dict[BlockKey, 
         found = timeline.first(starts, planned.key.job, earliest, planned.end)
         if found is None or found[1] >= planned.end:
             return planned
-        free = job.floor.toolbox.free_from(planned.tools, *found) if planned.tools else None
+        free = job.floor.toolbox.free_from(planned.tools, *found, planned.key.job) if planned.tools else None
         if free is None and job.enough(place, *found):
             return planned._replace(start=found[0], end=found[1])
         earliest = free if free is not None else found[0] + 1

@@ -13,14 +13,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from itertools import pairwise
 
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
 from crewjobs.domain.tasks import Driver, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.engines.judging.check_links import followed_soon, raw_links, too_late, too_many_out
+from crewjobs.engines.judging.check_links import followed_soon, raw_links, too_late
+from crewjobs.engines.judging.check_ways import Ways, name_of, next_quarter
 from crewjobs.engines.judging.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
 from crewjobs.engines.planning.problem import PlanProblem
@@ -57,6 +57,7 @@ class _Judge:
         first = min([problem.now, *started, *(placement.start for placement in plan.placements)])
         last = max([problem.now, *(placement.end for placement in plan.placements)])
         self._minutes = Minutes(problem.shop, first, last)
+        self._ways = Ways(problem, self._minutes)
 
     def faults(self) -> Iterator[str]:
         yield from self._coverage()
@@ -71,7 +72,7 @@ class _Judge:
         for crew in self._crews.values():
             yield from self._one_place(crew, [placement for placement in sound if placement.crew == crew.name])
         yield from self._one_day()
-        yield from too_many_out(self._problem, sound, self._known_begun)
+        yield from self._ways.too_many_out(sound, self._known_begun)
         for record in self._problem.jobs:
             yield from self._links(record)
             yield from too_late(self._problem.now, record, self._of, self._begun, self._done_at)
@@ -104,7 +105,7 @@ class _Judge:
                 yield f"job {job}, task {number}: is planned but not open work of a booked job."
 
     def _shape(self, placement: Placement) -> Iterator[str]:
-        name = _name(placement)
+        name = name_of(placement)
         if placement.crew not in self._crews:
             yield f"{name}: there is no crew '{placement.crew}'."
             return
@@ -166,7 +167,7 @@ class _Judge:
         return max(QUARTER, full - worked * min(hands, crew.people))
 
     def _work(self, placement: Placement) -> Iterator[str]:
-        record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
+        record, crew, name = self._records[placement.key.job], self._crews[placement.crew], name_of(placement)
         tasks = self._tasks(placement)
         people = placement.people or crew.people
         work = whole_quarters(makespan(self._laid_out(placement)))
@@ -217,7 +218,7 @@ class _Judge:
         return replace(crew, hours=hours)
 
     def _pauses(self, placement: Placement, tasks: Sequence[Task], work: int) -> Iterator[str]:
-        record, crew, name = self._records[placement.key.job], self._crews[placement.crew], _name(placement)
+        record, crew, name = self._records[placement.key.job], self._crews[placement.crew], name_of(placement)
         there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
         worked = [m for m in range(start, end) if there.flags[m]]
@@ -236,7 +237,7 @@ class _Judge:
                 yield f"{name}: starts with only {first} minutes of the day left."
 
     def _facts(self, placement: Placement) -> Iterator[str]:
-        name, job = _name(placement), placement.key.job
+        name, job = name_of(placement), placement.key.job
         record = self._records[job]
         for task in self._tasks(placement):
             if self._begun(task):
@@ -260,19 +261,11 @@ class _Judge:
 
     def _one_place(self, crew: Crew, planned: Sequence[Placement]) -> Iterator[str]:
         mine = sorted(planned, key=lambda p: (p.start, p.end))
-        stood, now = self._stood_at(crew), self._minutes.of(_next_quarter(self._problem.now))
-        if stood and mine and self._minutes.day(now) == self._minutes.day(self._minutes.of(mine[0].start)):
-            drive = whole_quarters(self._drive(stood, mine[0].key.job))
-            if self._minutes.hours(crew, now, self._minutes.of(mine[0].start)) < drive:
-                yield f"{_name(mine[0])}: {crew.name} needs {drive} minutes to drive from job {stood}."
-        for before, after in pairwise(mine):
-            end, start = self._minutes.of(before.end), self._minutes.of(after.start)
-            if start < end:
-                yield f"{_name(after)}: {crew.name} is still on job {before.key.job}."
-            elif self._minutes.day(end - 1) == self._minutes.day(start):
-                drive = whole_quarters(self._drive(before.key.job, after.key.job))
-                if self._minutes.hours(crew, end, start) < drive:
-                    yield f"{_name(after)}: {crew.name} needs {drive} minutes to drive from job {before.key.job}."
+        records = self._problem.jobs
+        known = any(self._begun(t) and self._beginner(r.job.number, t) == crew.name for r in records for t in r.tasks)
+        goes_on = any(one.crew == crew.name and one.end > self._problem.now for one in self._problem.stands)
+        yield from self._ways.from_now(crew, mine, at_work=known or goes_on)
+        yield from self._ways.between(crew, mine)
         yield from self._begun_first(crew, mine)
 
     def _begun_first(self, crew: Crew, mine: Sequence[Placement]) -> Iterator[str]:
@@ -283,11 +276,11 @@ class _Judge:
         if known and self._tasks(known[0])[0].pause is Pause.NIGHT:
             moved = any(task.elevator for task in self._tasks(known[0]))
             there = self._minutes.there(crew, self._records[known[0].key.job].job, elevator=moved)
-            begin = self._minutes.of(_next_quarter(self._problem.now))
+            begin = self._minutes.of(next_quarter(self._problem.now))
             until = self._minutes.of(known[0].start)
-            stood = self._stood_at(crew)
+            stood = self._ways.stood_at(crew)
             if stood:
-                way = QUARTER + whole_quarters(self._drive(stood, known[0].key.job))
+                way = QUARTER + whole_quarters(self._ways.drive(stood, known[0].key.job))
                 begin = next((m for m in range(begin, until) if self._minutes.hours(crew, begin, m) >= way), until)
             length = self._minutes.of(known[0].end) - until
             empty = [
@@ -302,45 +295,13 @@ class _Judge:
                 and not any(leaves < m + length and m < back for leaves, back in empty)
                 for m in range(whole_quarters(begin), until, QUARTER)  # work starts on the quarter hour
             ):
-                yield f"{_name(known[0])}: is under way but does not go on at once."
+                yield f"{name_of(known[0])}: is under way but does not go on at once."
 
     def _there_in(self, crew: Crew, minute: int) -> bool:
         """Return whether somebody of a crew is with it in a minute, and not on an errand."""
         instant = self._minutes.at(minute)
         gone = {one.worker for one in self._problem.errands if one.start <= instant < one.end}
         return any(worker.name not in gone for worker in self._present(crew, self._minutes.day(minute)))
-
-    def _stood_at(self, crew: Crew) -> int:
-        """Return the job at whose house a crew stands that turned it away today; 0 if it has worked since, or is off."""
-        now = self._problem.now
-        begin = self._minutes.of(_next_quarter(now))
-        today = self._minutes.day(self._minutes.of(now))
-        runs = [
-            (run.at, record.job.number)
-            for record in self._problem.jobs
-            for run in record.dry_runs
-            if run.crew == crew.name and run.at <= now and to_wall(self._problem.shop.zone, run.at).date() == today
-        ]
-        if not runs or not self._minutes.hours(crew, begin, begin + 1):
-            return 0
-        at, job = max(runs)
-        moments = (
-            moment
-            for record in self._problem.jobs
-            for task in record.tasks
-            if task.crew == crew.name
-            for moment in (task.started_at, task.done_at)
-        )
-        return 0 if any(moment is not None and at < moment <= now for moment in moments) else job
-
-    def _drive(self, one: int, other: int) -> int:
-        if one == other:
-            return 0
-        for pair in ((one, other), (other, one)):
-            if pair in self._problem.drive:
-                return self._problem.drive[pair]
-        a, b = self._records[one].job.site, self._records[other].job.site
-        return 0 if a.address == b.address else a.drive_min + b.drive_min
 
     def _links(self, record: JobRecord) -> Iterator[str]:
         job = record.job.number
@@ -349,12 +310,12 @@ class _Judge:
             if after is None:
                 continue
             if before is None:
-                yield f"{_name(after)}: task {link.after} is planned, task {link.before} before it is not."
+                yield f"{name_of(after)}: task {link.after} is planned, task {link.before} before it is not."
             elif before is after:
                 if link.wait_min:
-                    yield f"{_name(after)}: task {link.after} waits {link.wait_min} minutes inside its block."
+                    yield f"{name_of(after)}: task {link.after} waits {link.wait_min} minutes inside its block."
             elif after.start - before.end < timedelta(minutes=link.wait_min):
-                yield f"{_name(after)}: does not keep {link.wait_min} minutes after task {link.before}."
+                yield f"{name_of(after)}: does not keep {link.wait_min} minutes after task {link.before}."
 
     def _done_at(self, placement: Placement, number: int) -> tuple[datetime, datetime]:
         """Return when a task of a placement begins and is done to the minute, by its layout on the minutes worked."""
@@ -395,11 +356,11 @@ class _Judge:
                 continue  # nobody can begin it on another day any more
             if last is None:
                 if record.task(pair.last).open:
-                    yield f"{_name(first)}: task {pair.first} is planned, task {pair.last}, which must end that day, is not."
+                    yield f"{name_of(first)}: task {pair.first} is planned, task {pair.last}, which must end that day, is not."
                 continue
             zone = record.job.site.zone
             if to_wall(zone, first.start).date() != to_wall(zone, last.end - timedelta(minutes=1)).date():
-                yield f"{_name(first)}: task {pair.last} does not end on the day on which task {pair.first} begins."
+                yield f"{name_of(first)}: task {pair.last} does not end on the day on which task {pair.first} begins."
 
     def _closed_house(self, record: JobRecord, planned: Sequence[Placement]) -> Iterator[str]:
         job = record.job.number
@@ -445,7 +406,7 @@ class _Judge:
         for placement in fresh:
             for task in self._tasks(placement):
                 if task.phase is Phase.DEMOLITION and task.where in bare and task.number not in needed:
-                    yield f"{_name(placement)}: tears out {task.where}, whose floor has no date."
+                    yield f"{name_of(placement)}: tears out {task.where}, whose floor has no date."
 
 
 def _forward(numbers: Iterable[int], pairs: Sequence[tuple[int, int]]) -> set[int]:
@@ -512,16 +473,7 @@ def _nobody(problem: PlanProblem) -> Crew:
     return Crew(name="", workers=(Worker(name="", lead=True),), hours=problem.shop.hours, skills=frozenset())
 
 
-def _next_quarter(moment: datetime) -> datetime:
-    seconds = -moment.timestamp() % (QUARTER * 60)
-    return moment + timedelta(seconds=seconds)
-
-
 def _planned_phase(task: Task, placement: Placement) -> Phase:
     """Return a task's phase; a section is hauled out or cleaned up in the block of the work on its floor."""
     with_floor = task.phase is Phase.HOUSE and task.key.scope.kind is ScopeKind.SECTION
     return placement.phase if with_floor and placement.phase in (Phase.DEMOLITION, Phase.INSTALL) else task.phase
-
-
-def _name(placement: Placement) -> str:
-    return f"job {placement.key.job}, {placement.phase.value} {placement.stage} (task {placement.key.task})"

@@ -1,14 +1,13 @@
-"""The judge's view of what waits for what and which tools are where, from the bare records."""
+"""The judge's view of what waits for what, from the bare records."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime, timedelta
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.tasks import Link, Task
-from crewjobs.engines.planning.problem import PlanProblem
 
 Placements = Mapping[tuple[int, int], Placement]
 """Where tasks are planned, by job and number."""
@@ -70,21 +69,3 @@ def too_late(
             first is not None and then is not None and times(then, link.after)[0] - times(first, link.before)[1] > most
         ):
             yield f"{said}."
-
-
-def too_many_out(
-    problem: PlanProblem, placements: Sequence[Placement], begun: Callable[[int, int], bool]
-) -> Iterator[str]:
-    """Yield each shared tool that is at more houses in some minute than the shop has of it.
-
-    Its number grows only where a placement starts, so these minutes are looked at. Work under way (`begun`) has its
-    tools: that alone may be more than the shop owns.
-    """
-    for tool in problem.shop.tools:
-        holds = [p for p in placements if any(tool.name in problem.tools.get((p.key.job, n), ()) for n in p.tasks)]
-        for one in holds:
-            there = [p for p in holds if p.start <= one.start < p.end]
-            fresh = [p for p in there if not any(begun(p.key.job, number) for number in p.tasks)]
-            if fresh and len(there) > tool.count:
-                jobs = ", ".join(str(p.key.job) for p in there)
-                yield f"the {tool.name} is at {len(there)} places at {one.start} (jobs {jobs}), of {tool.count}."

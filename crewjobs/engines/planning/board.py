@@ -56,7 +56,6 @@ class Board:
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self.unkept: dict[int, dict[BlockKey, str]] = {}
         self._go_on()
-        self._stand()
         self._begin()
         self._try_pins()
         if keeping:  # pins lie where they were; what of them does not is held after that
@@ -67,31 +66,6 @@ class Board:
             self._hold()
             now = list(self.works.values())
             self._stays = staying(now, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
-
-    def _stand(self) -> None:
-        """Have every crew that stands at a house that was not ready today drive on from there."""
-        problem, zone = self.floor.problem, self.floor.problem.shop.zone
-        today = to_wall(zone, problem.now).date()
-        runs = [
-            (run.at, record.job.number, run.crew)
-            for record in problem.jobs
-            for run in record.dry_runs
-            if run.at <= problem.now and to_wall(zone, run.at).date() == today
-        ]
-        latest = {crew: (at, job) for at, job, crew in sorted(runs)}
-        for crew, (at, job) in latest.items():
-            worked = [
-                moment
-                for record in problem.jobs
-                for task in record.tasks
-                for moment in (task.started_at, task.done_at)
-                if task.crew == crew and moment is not None and at < moment <= problem.now
-            ]
-            timeline = self.floor.timelines.get(crew)
-            hours = self.floor.calendars.crew(crew) if timeline is not None else None
-            if timeline is not None and hours is not None and not worked and hours.total and hours.slot(0) == 0:
-                people = self.floor.crews[crew].people
-                timeline.add(Booking(key=BlockKey(job=job, task=0), crew=crew, start=0, end=1, people=people))
 
     def _go_on(self) -> None:
         """Keep every crew at what it is at, where that goes on as the plan before has it, to its end there."""

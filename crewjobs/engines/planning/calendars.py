@@ -229,6 +229,15 @@ class Calendars:
         """Return a crew's own hours, wherever it works."""
         return self._crews[name]
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Return the crews, in the shop's order."""
+        return tuple(self._days)
+
+    def in_its_day(self, name: str) -> bool:
+        """Return whether the axis starts in the middle of a crew's day, lunch included."""
+        return any(windows[0][0] < 0 < windows[-1][1] for _, windows in self._days[name])
+
     def at(self, name: str, job: Job, *, elevator: bool = False) -> Calendar:
         """Return when a crew can work at a job's site, with `elevator` only while it is booked."""
         key = (name, job.number, elevator)

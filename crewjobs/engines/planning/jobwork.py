@@ -28,6 +28,7 @@ from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.planning.timeline import Booking, Piece, Roads, Timeline
 from crewjobs.engines.planning.tools import Toolbox
 from crewjobs.engines.planning.trips import left_for_later, second_trip
+from crewjobs.engines.planning.whereabouts import whereabouts
 from crewjobs.engines.planning.words import cards_words
 from crewjobs.engines.readiness.at_most import MustStart, must_start
 
@@ -56,10 +57,9 @@ class Floor:
         self.roster = Roster(shop, problem.away, problem.errands)
         self._sites = {record.job.number: record.job.site for record in problem.jobs}
         self.roads = Roads([record.job for record in problem.jobs], problem.drive)
-        self.toolbox = Toolbox(problem.shop)
-        self.timelines = {
-            name: Timeline(name, self.calendars.crew(name), self.roads, self.toolbox) for name in self.crews
-        }
+        self.stands = whereabouts(problem, self.axis, self.calendars, self.roads)
+        self.toolbox = Toolbox(problem.shop, self.roads)
+        self.timelines = self._timelines()
         self.tables = StartTables()
         self._starts: dict[tuple[BlockKey, str, int, int], Starts] = {}
         self._unusual: dict[str, list[tuple[int, int]]] = {}
@@ -68,9 +68,15 @@ class Floor:
     def emptied(self) -> Floor:
         """Return a floor of the same problem with nothing booked, which shares what was computed about starts and work."""
         floor = copy(self)
-        floor.toolbox = Toolbox(self.problem.shop)
-        floor.timelines = {n: Timeline(n, self.calendars.crew(n), self.roads, floor.toolbox) for n in self.crews}
+        floor.toolbox = Toolbox(self.problem.shop, self.roads)
+        floor.timelines = floor._timelines()
         return floor
+
+    def _timelines(self) -> dict[str, Timeline]:
+        return {
+            name: Timeline(name, self.calendars.crew(name), self.roads, self.toolbox, self.stands.get(name))
+            for name in self.crews
+        }
 
     def able(self, block: Block, crew: str) -> bool:
         """Return whether a crew can do a block: its floors are laid, its people and cards are enough, or it began it."""

@@ -41,13 +41,14 @@ def _places(floor: Floor, record: JobRecord, booking: Booking, starts: Starts, s
     done in either order.
     """
     job = record.job.number
-    others = Timeline(booking.crew, floor.calendars.crew(booking.crew), floor.roads, floor.toolbox)
-    for other in floor.timelines[booking.crew].bookings:
+    mine = floor.timelines[booking.crew]
+    others = Timeline(booking.crew, floor.calendars.crew(booking.crew), floor.roads, floor.toolbox, mine.stands)
+    for other in mine.bookings:
         if other.key.job != job:
             others.add(other._replace(tools=frozenset()))  # the toolbox knows of these already
     found = others.first(starts, job, slot, booking.end)
     while found is not None and found[0] < booking.start:
-        free = floor.toolbox.free_from(booking.tools, *found) if booking.tools else None
+        free = floor.toolbox.free_from(booking.tools, *found, job) if booking.tools else None
         if free is None or free >= booking.start:  # what holds them then may be this block itself
             yield found
         found = others.first(starts, job, found[0] + 1, booking.end)

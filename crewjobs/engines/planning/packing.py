@@ -270,7 +270,7 @@ def _later(
     found = timeline.last(floor.starts(work.record, block, old.crew, people=old.people), work.number, old.start, limit)
     if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
-    if found and old.tools and floor.toolbox.free_from(old.tools, *found) is not None:
+    if found and old.tools and floor.toolbox.free_from(old.tools, *found, work.number) is not None:
         found = None
     packed[key] = old if found is None else old._replace(start=found[0], end=found[1])
     timeline.add(packed[key])
@@ -297,7 +297,7 @@ def _sooner(work: JobWork, floor: Floor, packed: dict[BlockKey, Booking], key: B
     found = timeline.sooner(floor.starts(work.record, block, old.crew, people=old.people), work.number, earliest, old)
     if found and floor.roster.days(old.crew) and floor.staff(work.record, block, old.crew, *found) != old.people:
         found = None
-    if found and old.tools and floor.toolbox.free_from(old.tools, *found) is not None:
+    if found and old.tools and floor.toolbox.free_from(old.tools, *found, work.number) is not None:
         found = None
     packed[key] = old if found is None else old._replace(start=found[0], end=found[1])
     timeline.add(packed[key])

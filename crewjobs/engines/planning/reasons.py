@@ -139,16 +139,20 @@ def _binding(
     previous = floor.timelines[booking.crew].before(booking.start)
     if previous is not None and previous.key.job != work.number:
         until = moment(zone, floor.axis.at(previous.end), start)
-        words = f"{booking.crew} crew is on job {previous.key.job} until {until}"
+        on = "comes from" if previous is floor.timelines[booking.crew].stands else "is on"
+        words = f"{booking.crew} crew {on} job {previous.key.job}" + (f" until {until}" if on == "is on" else "")
         if calendar.count(booking.start) > calendar.count(previous.start):
             elsewhere.append((floor.timelines[booking.crew].free_from(previous, work.number), words))
     elif previous is not None and previous.key in work.blocks:
         bounds.append((previous.end, f"follows {block_words(work.blocks[previous.key])}"))
     for tool in sorted(booking.tools):
         holder = floor.toolbox.last_before(tool, booking.start, booking.key)
-        if holder is not None and floor.toolbox.free_from([tool], holder.end - 1, booking.start + 1) is not None:
+        if holder is None:
+            continue
+        back = floor.toolbox.back_at(holder, work.number)
+        if floor.toolbox.free_from([tool], back - 1, booking.start + 1, work.number) is not None:
             until = moment(zone, floor.axis.at(holder.end), start)
-            bounds.append((holder.end, f"the {tool} is at job {holder.key.job} until {until}"))
+            bounds.append((back, f"the {tool} is at job {holder.key.job} until {until}"))
     day = work.record.job.wished
     if wished and day is not None and booking.key not in work.ahead:
         bounds.append((wished, f"the start is wished for {day_words(day)}"))

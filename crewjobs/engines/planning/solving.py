@@ -152,7 +152,9 @@ def _table(floor: Floor, work: JobWork, key: BlockKey, crew: str, within: _Withi
         day = floor.day(record, pins[0].day)
         pairs = [(start, end) for start, end in pairs if day[0] <= start < day[1]]
     if block.tools and not block.crew:
-        pairs = [(start, end) for start, end in pairs if floor.toolbox.free_from(block.tools, start, end) is None]
+        pairs = [
+            (start, end) for start, end in pairs if floor.toolbox.free_from(block.tools, start, end, key.job) is None
+        ]
     return StartTable(starts=tuple(start for start, _ in pairs), ends=tuple(end for _, end in pairs))
 
 

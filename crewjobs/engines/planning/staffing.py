@@ -79,7 +79,7 @@ class _Search:
             there = people if usual else floor.staff(record, block, crew, *found)
             if there == people:
                 held = block.tools and not block.crew
-                free = floor.toolbox.free_from(block.tools, *found) if held else None
+                free = floor.toolbox.free_from(block.tools, *found, record.job.number) if held else None
                 if free is None:
                     return Booking(block.key, crew, found[0], found[1], people, block.tools)
                 earliest = free

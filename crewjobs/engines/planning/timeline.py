@@ -39,7 +39,7 @@ class Booking(NamedTuple):
 
 
 class Roads:
-    """The drive between two jobs' sites, in slots of a crew's hours."""
+    """The drive between two jobs' sites, in slots of a crew's hours; job 0 is the shop."""
 
     def __init__(self, jobs: Sequence[Job], known: Mapping[tuple[int, int], int]) -> None:
         self._jobs = {job.number: job for job in jobs}
@@ -59,15 +59,23 @@ class Roads:
         known = self._known.get((one, other), self._known.get((other, one)))
         if known is not None:
             return known
+        if 0 in (one, other):
+            return self._jobs[one or other].site.drive_min
         a, b = self._jobs[one].site, self._jobs[other].site
         return 0 if a.address == b.address else a.drive_min + b.drive_min
 
 
 class Timeline:
-    """The bookings of one crew in order; they never overlap, and the way between them fits."""
+    """The bookings of one crew in order; they never overlap, and the way between them fits.
 
-    def __init__(self, crew: str, hours: Calendar, roads: Roads, toolbox: Toolbox) -> None:
+    `stands` is where the crew is at the start of the axis, if that is in the middle of its day.
+    """
+
+    def __init__(
+        self, crew: str, hours: Calendar, roads: Roads, toolbox: Toolbox, stands: Booking | None = None
+    ) -> None:
         self.crew = crew
+        self.stands = stands
         self.bookings: list[Booking] = []
         self._starts: list[int] = []
         self._ends: list[int] = []
@@ -92,9 +100,11 @@ class Timeline:
             self._toolbox.remove(booking)
 
     def before(self, slot: int) -> Booking | None:
-        """Return the last booking that starts before a slot."""
+        """Return the last booking that starts before a slot, else the house its crew stands at."""
         i = bisect_right(self._starts, slot - 1) - 1
-        return self.bookings[i] if i >= 0 else None
+        if i >= 0:
+            return self.bookings[i]
+        return self.stands if self.stands is not None and self.stands.key.job else None
 
     def free_from(self, booking: Booking, job: int) -> int:
         """Return the slot from which a crew that ends a booking can be at a job.
@@ -106,7 +116,7 @@ class Timeline:
         if drive == 0:
             return booking.end
         done = self._hours.count(booking.end)
-        day_end = self._hours.day_end[self._hours.window(done - 1)]
+        day_end = self._hours.day_end[self._hours.window(max(0, done - 1))]
         return self._hours.slot(min(done + drive, day_end) - 1) + 1
 
     def free_until(self, booking: Booking, job: int) -> int:
@@ -120,8 +130,9 @@ class Timeline:
 
     def _gap(self, i: int, job: int, earliest: int, limit: int) -> Window:
         """Return the gap before booking i, as a job sees it."""
-        if i > 0:
-            earliest = max(earliest, self.free_from(self.bookings[i - 1], job))
+        before = self.bookings[i - 1] if i > 0 else self.stands
+        if before is not None:
+            earliest = max(earliest, self.free_from(before, job))
         if i < len(self.bookings):
             limit = min(limit, self.free_until(self.bookings[i], job))
         return earliest, limit

@@ -86,6 +86,8 @@ def test_no_number_of_people_ends_a_block_sooner(seed: int) -> None:
             for name in floor.crews:
                 if block.crew not in ("", name) or not floor.able(block, name):
                     continue
+                line = floor.timelines[name]
+                way = line.free_from(line.stands, record.job.number) if line.stands else 0
                 for earliest, before in ((0, None), (130, None), (0, 300)):
                     found = floor.first(record, block, name, earliest, before=before)
                     begun = bool(block.begun and block.crew)
@@ -93,7 +95,7 @@ def test_no_number_of_people_ends_a_block_sooner(seed: int) -> None:
                         start if begun else end
                         for people in range(1, floor.roster.most(name) + 1)
                         for start, end in _all(floor, record, block, name, people)
-                        if start >= earliest and (before is None or start < before)
+                        if start >= max(earliest, way) and (before is None or start < before)
                         if floor.staff(record, block, name, start, end) == people
                     ]
                     best = min(places, default=None)

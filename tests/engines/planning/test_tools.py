@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -104,13 +105,48 @@ def test_a_shared_tool_is_one_the_shop_lists() -> None:
 spans = st.tuples(st.integers(0, 60), st.integers(1, 20)).map(lambda span: (span[0], span[0] + span[1]))
 
 
-@given(st.lists(spans, max_size=8), spans, st.integers(1, 3))
-def test_free_is_what_slot_by_slot_is_free(taken: list[tuple[int, int]], asked: tuple[int, int], count: int) -> None:
-    """A tool is free for a span exactly if in each of its slots fewer than there are are out; else a later slot is named."""
-    box = Toolbox(replace(shop(crew("Birch")), tools=(SharedTool(name=STRIPPER, count=count),)))
-    for number, (start, end) in enumerate(taken, start=1):
-        box.add(Booking(BlockKey(job=number, task=1), "Birch", start, end, 1, frozenset({STRIPPER})))
-    out = [sum(start <= slot < end for start, end in taken) for slot in range(*asked)]
-    free = box.free_from([STRIPPER], *asked)
-    assert (free is None) == (max(out) < count)
+class Everywhere(NamedTuple):
+    """Ways of so many slots between any two houses."""
+
+    way: int
+
+    def slots(self, one: int, other: int) -> int:
+        return 0 if one == other else self.way
+
+
+held = st.lists(st.tuples(st.integers(1, 4), spans), max_size=7)
+
+
+@given(held, spans, st.integers(1, 3), st.integers(0, 4))
+def test_free_is_where_the_pieces_can_go_round(
+    taken: list[tuple[int, tuple[int, int]]], asked: tuple[int, int], count: int, way: int
+) -> None:
+    """A tool is free for a span exactly if the pieces can serve it and those that overlap it, each with the way to the next.
+
+    The check tries every way to hand the pieces on, one span after the other.
+    """
+    box = Toolbox(replace(shop(crew("Birch")), tools=(SharedTool(name=STRIPPER, count=count),)), Everywhere(way))
+    near = []
+    for number, (house, (start, end)) in enumerate(taken, start=1):
+        box.add(Booking(BlockKey(job=house, task=number), "Birch", start, end, 1, frozenset({STRIPPER})))
+        if start < asked[1] + way and asked[0] < end + way:
+            near.append((start, end, house))
+    free = box.free_from([STRIPPER], *asked, 5)
+    assert (free is None) == can_go_round([*near, (*asked, 5)], count, way)
     assert free is None or free > asked[0]
+
+
+def can_go_round(served: list[tuple[int, int, int]], count: int, way: int) -> bool:
+    """Return whether so many pieces can serve spans at houses, with the way between two houses: by trying all."""
+
+    def serve(left: list[tuple[int, int, int]], pieces: tuple[tuple[int, int], ...]) -> bool:
+        if not left:
+            return True
+        (start, end, job), *rest = left
+        return any(
+            serve(rest, (*pieces[:i], (end, job), *pieces[i + 1 :]))
+            for i, (back, house) in enumerate(pieces)
+            if house == 0 or back + (0 if house == job else way) <= start
+        )
+
+    return serve(sorted(served), ((0, 0),) * count)

@@ -1,0 +1,161 @@
+"""The judge's view of where crews and shared tools are and how long the way is, from the bare records."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from datetime import datetime, timedelta
+from itertools import combinations, pairwise
+from typing import NamedTuple
+
+from crewjobs.domain.crew import Crew
+from crewjobs.domain.plan import Placement
+from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.engines.judging.minutes import Minutes, whole_quarters
+from crewjobs.engines.planning.problem import PlanProblem
+
+DAY = 24 * 60
+SHOP = 0
+"""Where a crew is that was at no house today."""
+
+
+class Stood(NamedTuple):
+    """The house a crew was at last today, since when, and whether it was turned away there."""
+
+    at: datetime
+    job: int
+    turned: bool
+
+
+class Ways:
+    """Where the crews of a problem are at its `now`, and the drives between its houses in minutes."""
+
+    def __init__(self, problem: PlanProblem, minutes: Minutes) -> None:
+        self._problem = problem
+        self._minutes = minutes
+        self._sites = {record.job.number: record.job.site for record in problem.jobs}
+        self.now = minutes.of(next_quarter(problem.now))
+
+    def drive(self, one: int, other: int) -> int:
+        """Return the minutes between two houses, or from the shop; over the shop where they are not known."""
+        if one == other:
+            return 0
+        for pair in ((one, other), (other, one)):
+            if pair in self._problem.drive:
+                return self._problem.drive[pair]
+        if SHOP in (one, other):
+            return self._sites[one or other].drive_min
+        a, b = self._sites[one], self._sites[other]
+        return 0 if a.address == b.address else a.drive_min + b.drive_min
+
+    def between(self, crew: Crew, mine: Sequence[Placement]) -> Iterator[str]:
+        """Yield what a crew's places in order leave it no time for: to be done, and to drive to the next."""
+        for before, after in pairwise(mine):
+            end, start = self._minutes.of(before.end), self._minutes.of(after.start)
+            if start < end:
+                yield f"{name_of(after)}: {crew.name} is still on job {before.key.job}."
+            elif self._minutes.day(end - 1) == self._minutes.day(start):
+                drive = whole_quarters(self.drive(before.key.job, after.key.job))
+                if self._minutes.hours(crew, end, start) < drive:
+                    yield f"{name_of(after)}: {crew.name} needs {drive} minutes to drive from job {before.key.job}."
+
+    def from_now(self, crew: Crew, mine: Sequence[Placement], *, at_work: bool) -> Iterator[str]:
+        """Yield that a crew cannot be in time at the first house it is sent to from where it is.
+
+        It leaves now, or is on its way already where the plan before has it there next.
+        """
+        stood = self.last(crew)
+        first = mine[0] if mine else None
+        if first is None or not self._in_its_day(crew) or (at_work and not (stood and stood.turned)):
+            return
+        start, house = self._minutes.of(first.start), stood.job if stood else SHOP
+        if self._minutes.day(self.now) != self._minutes.day(start):
+            return
+        drive = whole_quarters(self.drive(house, first.key.job))
+        had = self._minutes.hours(crew, self.now, start)
+        if self._was_next(crew) == first.key.job and not (stood and stood.turned):
+            # The plan before had it leave in time, or it has had so long since.
+            had = max(had, drive if stood is None else (first.start - stood.at) // timedelta(minutes=1) + QUARTER)
+        if had < drive:
+            yield f"{name_of(first)}: {crew.name} needs {drive} minutes to drive from {_house(house)}."
+
+    def stood_at(self, crew: Crew) -> int:
+        """Return the job at whose house a crew stands that turned it away today; 0 if it has worked since, or is off."""
+        stood = self.last(crew)
+        turned = stood is not None and stood.turned and self._minutes.hours(crew, self.now, self.now + 1) > 0
+        return stood.job if stood is not None and turned else SHOP
+
+    def last(self, crew: Crew) -> Stood | None:
+        """Return where a crew was last today, None if at no house."""
+        zone, now = self._problem.shop.zone, self._problem.now
+        seen = [
+            Stood(run.at, record.job.number, True)
+            for record in self._problem.jobs
+            for run in record.dry_runs
+            if run.crew == crew.name
+        ]
+        seen += [
+            Stood(moment, record.job.number, False)
+            for record in self._problem.jobs
+            for task in record.tasks
+            if task.crew == crew.name
+            for moment in (task.started_at, task.done_at)
+            if moment is not None
+        ]
+        today = to_wall(zone, now).date()
+        return max((s for s in seen if s.at <= now and to_wall(zone, s.at).date() == today), default=None)
+
+    def _in_its_day(self, crew: Crew) -> bool:
+        today = self._minutes.day(self._minutes.of(self._problem.now))
+        first = next(m for m in range(self.now - DAY - 60, self.now + DAY) if self._minutes.day(m) == today)
+        return self._minutes.hours(crew, first, self.now) > 0
+
+    def _was_next(self, crew: Crew) -> int:
+        """Return the job a crew goes to next today by the plan before, with something open there."""
+        zone, now = self._problem.shop.zone, self._problem.now
+        is_open = {(r.job.number, task.number) for r in self._problem.jobs for task in r.tasks if task.open}
+        ahead = [
+            (placed.start, placed.key.job)
+            for placed in (self._problem.previous.placements if self._problem.previous else ())
+            if placed.crew == crew.name
+            and placed.start > now
+            and to_wall(zone, placed.start).date() == to_wall(zone, now).date()
+            and any((placed.key.job, number) in is_open for number in placed.tasks)
+        ]
+        return min(ahead, default=(now, SHOP))[1]
+
+    def too_many_out(self, placements: Sequence[Placement], begun: Callable[[int, int], bool]) -> Iterator[str]:
+        """Yield each shared tool of which the shop has too few for places that it cannot go to one after the other.
+
+        Places clash where a tool cannot be brought from one to the other in between, by the clock. Work under way
+        (`begun`) has its tools: that alone may be more than the shop owns.
+        """
+        for tool in self._problem.shop.tools:
+            holds = [
+                p for p in placements if any(tool.name in self._problem.tools.get((p.key.job, n), ()) for n in p.tasks)
+            ]
+            fresh = [p for p in holds if not any(begun(p.key.job, number) for number in p.tasks)]
+            for one in fresh:
+                near = [p for p in holds if p is not one and self._clash(one, p)]
+                for more in combinations(near, tool.count):
+                    if all(self._clash(a, b) for a, b in combinations(more, 2)):
+                        jobs = ", ".join(str(p.key.job) for p in sorted((one, *more), key=lambda p: p.start))
+                        yield f"the {tool.name} is at {tool.count + 1} places about {one.start} (jobs {jobs}), of {tool.count}."
+                        break
+
+    def _clash(self, one: Placement, other: Placement) -> bool:
+        way = timedelta(minutes=whole_quarters(self.drive(one.key.job, other.key.job)))
+        return one.start < other.end + way and other.start < one.end + way
+
+
+def next_quarter(moment: datetime) -> datetime:
+    """Return the first whole quarter of an hour from an instant on."""
+    return moment + timedelta(seconds=-moment.timestamp() % (QUARTER * 60))
+
+
+def name_of(placement: Placement) -> str:
+    """Return how the judge names a place."""
+    return f"job {placement.key.job}, {placement.phase.value} {placement.stage} (task {placement.key.task})"
+
+
+def _house(job: int) -> str:
+    return f"job {job}" if job else "the shop"
