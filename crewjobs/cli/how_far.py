@@ -1,4 +1,4 @@
-"""`crewjobs how-far N TASK "9 of 19 rows"`: say how far a task under way is."""
+"""`crewjobs how-far N TASK "9 of 19 rows"`: say how far a task under way is, and who goes on with it."""
 
 from __future__ import annotations
 
@@ -16,6 +16,9 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "far", metavar="HOW-FAR", help="'9/19 rows', 'rows 1-9 of 19', '90 of 185 ft2', '12 of 19 steps', '50 %%'"
     )
+    command.add_argument(
+        "--crew", default="", metavar="CREW", help="who goes on with it from here, if not who began it"
+    )
     command.add_argument("--at", default="", metavar="MOMENT", help="when, in the site's time (default: now)")
     command.add_argument(
         "--because",
@@ -29,7 +32,8 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Record it."""
     try:
-        done = open_office(args).how_far(args.number, args.task, args.far, at=args.at, because=args.because)
+        office = open_office(args)
+        done = office.how_far(args.number, args.task, args.far, crew=args.crew, at=args.at, because=args.because)
     except OnHold as hold:
         last = hold.sentences[-1].removesuffix(".")
         raise Refused([*hold.sentences[:-1], f"{last} with --because."]) from None

@@ -14,39 +14,61 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.files.evening_text import HOW_FAR_RIGHT, Measure, read_how_far
+from crewjobs.services.pins import lacks
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import crew_planned, hold_words, moment_of, with_task
-from crewjobs.services.wording import at_site, quantity_words, read_line, task_words
+from crewjobs.services.wording import at_site, no_crew, quantity_words, read_line, task_words
 
 if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 OFF: Final = 0.02
 """A whole may differ from the task's own size by so much: people round."""
 
 
-def how_far(uow: UnitOfWork, now: datetime, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
+def how_far(
+    uow: UnitOfWork, now: datetime, job: int, task: int, text: str, *, crew: str = "", at: str = "", because: str = ""
+) -> Done:
     """Record how far a task is (``9 of 19 rows``, ``90 of 185 ft2``, ``50 %``); work on it has begun with that.
+
+    `crew` is who goes on with it from here, where that is not who began it.
 
     Raises:
         OnHold: it was not begun and is on hold, or less is done than was said, and no reason is given.
-        Refused: unknown job or task, not open, more than there is, no such measure, or a moment to come.
+        Refused: unknown job, task or crew, a crew that cannot do it, not open, more than there is, no such measure, or a
+            moment to come.
     """
     reason = read_line(because, "the reason")
     before = uow.job(job)
     moment = moment_of(before, at, now)
     found = before.task(task)
     after = reported(before, found, read_how_far(text), moment, reason, uow.shop().units)
-    if not found.crew:
-        after = with_task(after, replace(after.task(task), crew=crew_planned(uow, job, task)))
+    goes_on = _who_can(uow.shop(), found, crew) if crew.strip() else found.crew or crew_planned(uow, job, task)
+    after = with_task(after, replace(after.task(task), crew=goes_on))
     uow.save_job(before, after)
     said = after.how_far[-1]
     zone = before.job.site.zone
     what = f"job {job}: {task_words(found)} {far_words(said)} {at_site(zone, moment)}"
+    what += f", {goes_on} goes on with it" if crew.strip() else ""
     what += f", because {reason}" if reason else ""
     whole = f"That is all of it: `crewjobs tick {job} {task}` says that it is done."
     then = whole if said.share == 1 else f"{upper(left_words(said))}."
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=(then,))
+
+
+def _who_can(shop: Shop, task: Task, name: str) -> str:
+    """Return the crew that goes on with a task, as the shop spells it.
+
+    Raises:
+        Refused: no such crew, or it cannot do the task.
+    """
+    crew = {one.name.casefold(): one for one in shop.crews}.get(name.strip().casefold())
+    if crew is None:
+        raise Refused(no_crew(name, shop))
+    if fault := lacks([task], crew, crew.workers):
+        raise Refused(f"{fault}.")
+    return crew.name
 
 
 def reported(
@@ -107,7 +129,7 @@ def _measured(task: Task, typed: Measure, last: HowFar | None, moment: datetime,
         raise Refused(f"{name}: {typed.done:g} {unit} of how many? {upper(HOW_FAR_RIGHT)}.")
     if typed.done > whole or whole <= 0:
         raise Refused(f"{name}: {typed.done:g} of {whole:g} {unit} cannot be: there are {whole:g}.")
-    if typed.done == 0 and last is None:
+    if typed.done == 0 and last is None and task.started_at is None:
         raise Refused(f"{name}: nothing is done of it yet, so there is nothing to record.")
     _check_range(name, typed, last, unit)
     return HowFar(task=task.number, at=moment, done=typed.done, whole=whole, unit=unit)

@@ -363,12 +363,12 @@ class Office:
             return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
 
     @followed
-    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
-        """Record how far a task is."""
+    def how_far(self, job: int, task: int, text: str, *, crew: str = "", at: str = "", because: str = "") -> Done:
+        """Record how far a task is, and which crew goes on with it where that is another."""
         from crewjobs.services import how_far
 
         with self._writing() as uow:
-            return how_far.how_far(uow, self._clock.now(), job, task, text, at=at, because=because)
+            return how_far.how_far(uow, self._clock.now(), job, task, text, crew=crew, at=at, because=because)
 
     def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:
         """Return what is asked of a crew in the evening (default: of today), in the order of its page."""

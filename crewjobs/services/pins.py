@@ -69,13 +69,14 @@ def pin(
             on that day cannot do.
     """
     record = uow.job(job)
-    still = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
+    named = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
+    still = [task for task in named if task.started_at is None or not task.crew]
     shop, away, plan = uow.shop(), uow.away(), uow.latest_plan()
     working = with_parts(shop, away)
     chosen = {known.name.casefold(): known for known in working.crews}.get(crew.strip().casefold())
     if chosen is None:
         raise Refused(no_crew(crew, working))
-    if not still:
+    if not named:
         raise Refused(
             f"nothing to pin: {listed([task_words(record.task(n)) for n in tasks])} of job {job} is done or not needed."
         )
@@ -83,20 +84,23 @@ def pin(
         raise Refused(f"job {job} is {record.job.state.value}, not booked: nothing of it is planned.")
     if day < to_wall(shop.zone, now).date():
         raise Refused(f"{day_words(day)} has gone by: pin to today or later.")
+    if not still:
+        raise Refused(_under_way(named, job))
     if fault := why_not_on(shop, chosen, record, day):
         raise Refused(fault)
     begun = _begun_before(still, job, plan, shop.zone) if visit else []
     pinned = _one_a_block([task for task in still if task not in begun], job, plan)
     whole = _with_their_blocks(record, pinned, plan)
-    if fault := _lacks(whole, chosen, present(working, away, chosen.name, day), day):
+    if fault := lacks(whole, chosen, present(working, away, chosen.name, day), day):
         others = [one for one in working.crews if one.name != chosen.name and one.comes(day)]
-        able = [one.name for one in others if not _lacks(whole, one, present(working, away, one.name, day), day)]
+        able = [one.name for one in others if not lacks(whole, one, present(working, away, one.name, day), day)]
         raise Refused(f"{fault}{f'; {listed(able)} can do it that day' if able else ''}.")
     for task in pinned:
         uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
     what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
     passed = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if not task.open]
     over = [f"Passed over: {listed([task_words(task) for task in passed])}, done or not needed."] if passed else []
+    over += [_under_way(rest, job)] if (rest := [task for task in named if task not in still]) else []
     over += (
         [f"Not pinned: {listed([task_words(task) for task in begun])}, which begins on an earlier day."]
         if begun
@@ -104,6 +108,15 @@ def pin(
     )
     change = uow.commit(what, at=now, job=job)
     return Done(sentence=f"{upper(what)}.", change=change, then=(*over, "Plan again to use it."))
+
+
+def _under_way(tasks: Sequence[Task], job: int) -> str:
+    """Return that tasks go on with who began them, and how another crew takes one over."""
+    first, names = tasks[0], listed(list(dict.fromkeys(task.crew for task in tasks)))
+    return (
+        f"Not pinned: {listed([task_words(task) for task in tasks])}, under way with {names}, goes on there; "
+        f"`crewjobs how-far {job} {first.number} HOW-FAR --crew CREW` hands it to another crew."
+    )
 
 
 def _begun_before(tasks: Sequence[Task], job: int, plan: WeekPlan | None, zone: str) -> list[Task]:
@@ -135,8 +148,9 @@ def _with_their_blocks(record: JobRecord, tasks: Sequence[Task], plan: WeekPlan 
     return [task for task in found if task.open and task.started_at is None]
 
 
-def _lacks(tasks: Sequence[Task], crew: Crew, there: Sequence[Worker], day: date) -> str:
-    """Return what a crew lacks for tasks with those who are there on a day, empty if nothing."""
+def lacks(tasks: Sequence[Task], crew: Crew, there: Sequence[Worker], day: date | None = None) -> str:
+    """Return what a crew lacks for tasks with those who are there (on a day), empty if nothing."""
+    on = f" on {day_words(day)}" if day is not None else ""
     for task in tasks:
         if task.skill is not None and task.skill not in crew.skills:
             needs = skills_words(frozenset({task.skill}))
@@ -148,7 +162,7 @@ def _lacks(tasks: Sequence[Task], crew: Crew, there: Sequence[Worker], day: date
             who = out if holders else f"nobody in {crew.name} has it"
             return f"{task_words(task)} needs somebody with the card {cards_words([task.card])}: {who}"
         if task.least_people > len(there):
-            has = f"{crew.name} has {len(there) or 'nobody'} on {day_words(day)}"
+            has = f"{crew.name} has {len(there) or 'nobody'}{on}"
             return f"{task_words(task)} takes {counted(task.least_people, 'person', 'people')}: {has}"
     return ""
 

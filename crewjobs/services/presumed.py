@@ -233,7 +233,10 @@ class _Today:
         return self._recorded_on_time(plan, placed, starts, ends) and self._all_there(placed)
 
     def _elsewhere(self, placed: Placement, task: int) -> bool:
-        """Return whether a task is pinned to another crew or day than its place's."""
+        """Return whether a task is pinned to another crew or day than its place's, or went over to another crew."""
+        known = self._known.task(task)
+        if known.started_at is not None and known.crew not in ("", placed.crew):
+            return True
         return any(
             (pin.crew, pin.day) != (placed.crew, self._date(placed.start))
             for pin in self._site.pins

@@ -275,11 +275,13 @@ class FakeOffice:
             raise Refused("House 1: stopped at 06:00, before it started at 07:00.")
         return self._write(f"Evening of {crew}.")
 
-    def how_far(self, job: int, task: int, text: str, *, at: str = "", because: str = "") -> Done:
-        self.calls.append(("how_far", job, task, text, at, because))
+    def how_far(self, job: int, task: int, text: str, *, crew: str = "", at: str = "", because: str = "") -> Done:
+        self.calls.append(("how_far", job, task, text, at, because, *([crew] if crew else [])))
+        if self.says_no:
+            raise Refused(self.says_no)
         if text.startswith("20 of 19"):
             raise Refused(f"Task {task}: 20 of 19 rows cannot be: there are 19.")
-        done = self._write(f"Task {task}: {text}.")
+        done = self._write(f"Task {task}: {text} is recorded.")
         self.task_rows = tuple(
             replace(one, state="under way", started_at=fake_rows.NOW, how_far=text) if one.number == task else one
             for one in self.task_rows

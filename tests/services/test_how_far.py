@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
@@ -156,3 +156,44 @@ def test_said_twice_in_one_minute_the_later_counts(tearing):
     shop.office.how_far(4, number, "80 of 178 ft2", because="a strip was laid back")
     row = next(task for task in shop.office.job(4).tasks if task.number == number)
     assert row.how_far == "80 of 178 ft²"
+
+
+def test_another_crew_goes_on_with_it(tearing):
+    """How far it is and who goes on: from then on the plan has it with that crew, and what was done is not done again."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "50 %", because="no mask at hand")
+    shop.office.plan()
+    was = _place(shop, number)
+    other = "Cedar" if was.crew == "Birch" else "Birch"
+    done = shop.office.how_far(4, number, "50 %", crew=other.lower())
+    assert f"{other} goes on with it" in done.sentence
+    shop.office.plan()
+    now = _place(shop, number)
+    assert (now.crew, shop.record().task(number).crew) == (other, other)
+
+
+def _place(shop, task):
+    with shop.office._database.reading() as uow:
+        return next(p for p in uow.latest_plan().placements if p.key.job == 4 and task in p.tasks)
+
+
+def test_what_is_under_way_is_handed_over_not_pinned(tearing):
+    """A pin on a task under way is refused with the command that hands it over; beside others it is said."""
+    shop, number = tearing
+    shop.office.how_far(4, number, "50 %", crew="Birch", because="no mask at hand")
+    with pytest.raises(Refused, match=f"under way with Birch, goes on there; `crewjobs how-far 4 {number} HOW-FAR"):
+        shop.office.pin(4, [number], "Cedar", date(2026, 3, 5))
+    other = next(
+        task.number for task in shop.record().tasks if task.open and task.started_at is None and task.stage > 0
+    )
+    done = shop.office.pin(4, [number, other], "Cedar", date(2026, 3, 5))
+    assert any("Not pinned" in line and "under way with Birch" in line for line in done.then)
+
+
+@pytest.mark.parametrize(("crew", "why"), [("Aspen", "no crew"), ("Painter", "no crew")])
+def test_only_a_crew_that_is_there_goes_on(tearing, crew, why):
+    """A name that no crew has is refused, and nothing is recorded."""
+    shop, number = tearing
+    with pytest.raises(Refused, match=why):
+        shop.office.how_far(4, number, "50 %", crew=crew, because="x")
+    assert not shop.record().how_far

@@ -146,6 +146,9 @@ class _Judge:
         names = [p.crew for p in before if p.key.job == job and task.number in p.tasks]
         return names[-1] if names and names[-1] in self._own else ""
 
+    def _goes_on(self, job: int, task: Task) -> str | None:
+        return self._beginner(job, task) if self._begun(task) else None
+
     def _labor(self, record: JobRecord, task: Task, doer: Crew) -> int:
         """Return the labor minutes left of a task that a crew does."""
         if not self._begun(task) or task.started_at is None:
@@ -261,10 +264,7 @@ class _Judge:
 
     def _one_place(self, crew: Crew, planned: Sequence[Placement]) -> Iterator[str]:
         mine = sorted(planned, key=lambda p: (p.start, p.end))
-        records = self._problem.jobs
-        known = any(self._begun(t) and self._beginner(r.job.number, t) == crew.name for r in records for t in r.tasks)
-        goes_on = any(one.crew == crew.name and one.end > self._problem.now for one in self._problem.stands)
-        yield from self._ways.from_now(crew, mine, at_work=known or goes_on)
+        yield from self._ways.from_now(crew, mine, self._goes_on)
         yield from self._ways.between(crew, mine)
         yield from self._begun_first(crew, mine)
 
@@ -278,9 +278,10 @@ class _Judge:
             there = self._minutes.there(crew, self._records[known[0].key.job].job, elevator=moved)
             begin = self._minutes.of(next_quarter(self._problem.now))
             until = self._minutes.of(known[0].start)
-            stood = self._ways.stood_at(crew)
-            if stood:
-                way = QUARTER + whole_quarters(self._ways.drive(stood, known[0].key.job))
+            house, last = self._ways.house(crew, self._goes_on), self._ways.last(crew)
+            if house is not None:
+                drive = whole_quarters(self._ways.drive(house, known[0].key.job))
+                way = drive + QUARTER if last is not None and last.turned else drive
                 begin = next((m for m in range(begin, until) if self._minutes.hours(crew, begin, m) >= way), until)
             length = self._minutes.of(known[0].end) - until
             empty = [

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.plan import Placement
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.judging.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
@@ -18,12 +19,17 @@ SHOP = 0
 """Where a crew is that was at no house today."""
 
 
+Begun = Callable[[int, Task], str | None]
+"""The crew that goes on with a job's task under way, empty where nobody knows; None where it is not under way."""
+
+
 class Stood(NamedTuple):
-    """The house a crew was at last today, since when, and whether it was turned away there."""
+    """The house a crew was at last today, since when, up to when, and whether it was turned away there."""
 
     at: datetime
     job: int
     turned: bool
+    until: datetime
 
 
 class Ways:
@@ -58,48 +64,67 @@ class Ways:
                 if self._minutes.hours(crew, end, start) < drive:
                     yield f"{name_of(after)}: {crew.name} needs {drive} minutes to drive from job {before.key.job}."
 
-    def from_now(self, crew: Crew, mine: Sequence[Placement], *, at_work: bool) -> Iterator[str]:
+    def from_now(self, crew: Crew, mine: Sequence[Placement], begun: Begun) -> Iterator[str]:
         """Yield that a crew cannot be in time at the first house it is sent to from where it is.
 
         It leaves now, or is on its way already where the plan before has it there next.
         """
-        stood = self.last(crew)
-        first = mine[0] if mine else None
-        if first is None or not self._in_its_day(crew) or (at_work and not (stood and stood.turned)):
+        first, house = (mine[0] if mine else None), self.house(crew, begun)
+        if first is None or house is None:
             return
-        start, house = self._minutes.of(first.start), stood.job if stood else SHOP
+        stood, start = self.last(crew), self._minutes.of(first.start)
         if self._minutes.day(self.now) != self._minutes.day(start):
             return
-        drive = whole_quarters(self.drive(house, first.key.job))
-        had = self._minutes.hours(crew, self.now, start)
+        drive, had = whole_quarters(self.drive(house, first.key.job)), self._minutes.hours(crew, self.now, start)
         if self._was_next(crew) == first.key.job and not (stood and stood.turned):
             # The plan before had it leave in time, or it has had so long since.
-            had = max(had, drive if stood is None else (first.start - stood.at) // timedelta(minutes=1) + QUARTER)
+            had = max(had, drive if stood is None else (first.start - stood.until) // timedelta(minutes=1) + QUARTER)
         if had < drive:
             yield f"{name_of(first)}: {crew.name} needs {drive} minutes to drive from {_house(house)}."
 
-    def stood_at(self, crew: Crew) -> int:
-        """Return the job at whose house a crew stands that turned it away today; 0 if it has worked since, or is off."""
+    def house(self, crew: Crew, begun: Begun) -> int | None:
+        """Return the house a crew stands at in the middle of its day, or the shop; None at work, and before and after it.
+
+        `begun` tells the crew that goes on with a task under way. What another crew had by the plan before, it is not at.
+        """
         stood = self.last(crew)
-        turned = stood is not None and stood.turned and self._minutes.hours(crew, self.now, self.now + 1) > 0
-        return stood.job if stood is not None and turned else SHOP
+        if stood is not None and stood.turned:
+            return stood.job if self._in_its_day(crew) else None
+        if not self._in_its_day(crew) or any(
+            one.crew == crew.name and one.end > self._problem.now for one in self._problem.stands
+        ):
+            return None
+        before = self._problem.previous.placements if self._problem.previous else ()
+        had = {(one.key.job, number): one.crew for one in before for number in one.tasks}
+        for record in self._problem.jobs:
+            job = record.job.number
+            for task in record.tasks:
+                mine = begun(job, task) == crew.name and had.get((job, task.number), crew.name) == crew.name
+                if mine and (stood is None or stood.job == job):
+                    return None
+        return stood.job if stood is not None else SHOP
 
     def last(self, crew: Crew) -> Stood | None:
         """Return where a crew was last today, None if at no house."""
         zone, now = self._problem.shop.zone, self._problem.now
         seen = [
-            Stood(run.at, record.job.number, True)
+            Stood(run.at, record.job.number, True, run.at)
             for record in self._problem.jobs
             for run in record.dry_runs
             if run.crew == crew.name
         ]
         seen += [
-            Stood(moment, record.job.number, False)
+            Stood(moment, record.job.number, False, moment)
             for record in self._problem.jobs
             for task in record.tasks
             if task.crew == crew.name
             for moment in (task.started_at, task.done_at)
             if moment is not None
+        ]
+        seen += [
+            Stood(placed.start, placed.key.job, False, min(placed.end, now))
+            for placed in (self._problem.previous.placements if self._problem.previous else ())
+            if placed.crew == crew.name and placed.key.job in self._sites
         ]
         today = to_wall(zone, now).date()
         return max((s for s in seen if s.at <= now and to_wall(zone, s.at).date() == today), default=None)
@@ -110,14 +135,14 @@ class Ways:
         return self._minutes.hours(crew, first, self.now) > 0
 
     def _was_next(self, crew: Crew) -> int:
-        """Return the job a crew goes to next today by the plan before, with something open there."""
+        """Return the job a crew is at or goes to next today by the plan before, with something open there."""
         zone, now = self._problem.shop.zone, self._problem.now
         is_open = {(r.job.number, task.number) for r in self._problem.jobs for task in r.tasks if task.open}
         ahead = [
             (placed.start, placed.key.job)
             for placed in (self._problem.previous.placements if self._problem.previous else ())
             if placed.crew == crew.name
-            and placed.start > now
+            and placed.end > now
             and to_wall(zone, placed.start).date() == to_wall(zone, now).date()
             and any((placed.key.job, number) in is_open for number in placed.tasks)
         ]

@@ -78,14 +78,24 @@ class Board:
                 timeline.add(Booking(placed.key, placed.crew, 0, end, placed.people, tools))
 
     def _begin(self) -> None:
-        """Let work under way go on first, on every crew in the order in which it was begun."""
-        begun = [
-            (block.begun, key, work)
-            for work in self.works.values()
-            for key, block in work.blocks.items()
-            if block.begun
-        ]
-        for _, key, work in sorted(begun, key=lambda entry: entry[:2]):
+        """Let work under way go on first, on every crew in the order of the plan before, else in that of beginning.
+
+        What was handed over to a crew since comes after what that crew is at.
+        """
+        before = self.floor.problem.previous.placements if self.floor.problem.previous else ()
+        had = {(one.key.job, number, one.crew): one.start for one in before for number in one.tasks}
+        begun = []
+        for work in self.works.values():
+            for key, block in work.blocks.items():
+                if block.begun:
+                    starts = [
+                        had[key.job, t.number, block.crew]
+                        for t in block.tasks
+                        if (key.job, t.number, block.crew) in had
+                    ]
+                    first = min(starts, default=None)
+                    begun.append((first is None, first or block.begun, block.begun, key, work))
+        for *_, key, work in sorted(begun, key=lambda entry: entry[:4]):
             block = work.blocks[key]
             booking = self._placer.book(work, block, block.crew, 0) if block.crew else None
             if booking:

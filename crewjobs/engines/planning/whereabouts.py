@@ -18,51 +18,59 @@ SHOP: Final = 0
 
 
 class _Last(NamedTuple):
-    """What a crew did last today: when, and at which job's house; `turned` where the house was not ready."""
+    """Where a crew was last today: since when, at which job's house, up to when; `turned` where that was not ready."""
 
     at: datetime
     job: int
     turned: bool
+    until: datetime
 
 
 def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: Roads) -> Mapping[str, Booking]:
     """Return where each crew stands that is neither at work nor at home, as a booking up to when it can leave there.
 
-    A crew is at the house it worked at last today or that turned it away, or at the shop. Where the plan before has it at
+    A crew is at the house it worked at last today, by what is recorded or by the plan before, or that turned it away, or
+    at the shop. Where the plan before has it at
     another house next it is on its way there, and is there by then if the way can be done. Crews whose day has not
     begun or is over, and crews with work under way, have none.
     """
     found: dict[str, Booking] = {}
     numbers = {record.job.number for record in problem.jobs}
-    at_work = _at_work(problem)
     for crew in calendars.names:
         if not calendars.in_its_day(crew):
             continue
         last = max(_today(problem, crew), default=None)
         turned = last is not None and last.turned
-        if crew in at_work and not turned:
+        if not turned and _at_work(problem, crew, last.job if last else SHOP):
             continue
         stood, until = last.job if last else SHOP, 1 if turned else 0
         ahead = None if turned else _next(problem, crew)
         if ahead is not None and ahead.key.job in numbers and ahead.key.job != stood:
-            drive, start = roads.slots(stood, ahead.key.job), axis.up(ahead.start)
-            in_time = last is None or axis.up(ahead.start) - axis.down(last.at) >= drive
+            drive, start = roads.slots(stood, ahead.key.job), max(0, axis.up(ahead.start))
+            in_time = last is None or axis.up(ahead.start) - axis.down(last.until) >= drive
             stood, until = ahead.key.job, min(start, drive) if in_time else drive
         found[crew] = Booking(BlockKey(job=stood, task=0), crew, 0, until, 0)
     return found
 
 
-def _at_work(problem: PlanProblem) -> set[str]:
-    """Return the crews with work under way, or at work that goes on as planned."""
+def _at_work(problem: PlanProblem, crew: str, last: int) -> bool:
+    """Return whether a crew has work under way where it is: at the house it was at `last` today, if at any.
+
+    What another crew had until now it has yet to drive to.
+    """
+    if any(placed.crew == crew and placed.end > problem.now for placed in problem.stands):
+        return True
     before = problem.previous.placements if problem.previous else ()
-    planned = {(one.key.job, number): one.crew for one in before for number in one.tasks}
-    begun = {
-        task.crew or planned.get((record.job.number, task.number), "")
+    had = {(one.key.job, number): one.crew for one in before for number in one.tasks}
+    own = {one.name for one in problem.shop.crews}
+    return any(
+        task.open and task.started_at is not None and task.started_at <= problem.now
+        and crew == (task.crew if task.crew in own else had.get((record.job.number, task.number)))
+        and had.get((record.job.number, task.number), crew) == crew
+        and last in (SHOP, record.job.number)
         for record in problem.jobs
         for task in record.tasks
-        if task.open and task.started_at is not None and task.started_at <= problem.now
-    }
-    return begun | {placed.crew for placed in problem.stands if placed.end > problem.now}
+    )  # fmt: skip
 
 
 def _today(problem: PlanProblem, crew: str) -> Iterator[_Last]:
@@ -75,8 +83,12 @@ def _today(problem: PlanProblem, crew: str) -> Iterator[_Last]:
     for record in problem.jobs:
         for run in record.dry_runs:
             if run.crew == crew and is_today(run.at):
-                yield _Last(run.at, record.job.number, True)
-        yield from (_Last(at, record.job.number, False) for at in _ticks(record, crew) if is_today(at))
+                yield _Last(run.at, record.job.number, True, run.at)
+        yield from (_Last(at, record.job.number, False, at) for at in _ticks(record, crew) if is_today(at))
+    numbers = {record.job.number for record in problem.jobs}
+    for placed in problem.previous.placements if problem.previous else ():
+        if placed.crew == crew and placed.key.job in numbers and is_today(placed.start):
+            yield _Last(placed.start, placed.key.job, False, min(placed.end, now))
 
 
 def _ticks(record: JobRecord, crew: str) -> Iterator[datetime]:
@@ -86,14 +98,14 @@ def _ticks(record: JobRecord, crew: str) -> Iterator[datetime]:
 
 
 def _next(problem: PlanProblem, crew: str) -> Placement | None:
-    """Return the place where the plan before has a crew next today, with something left to do."""
+    """Return the place where the plan before has a crew now or next today, with something left to do."""
     zone, now = problem.shop.zone, problem.now
     today = to_wall(zone, now).date()
     records = {record.job.number: record for record in problem.jobs}
     ahead = [
         placed
         for placed in (problem.previous.placements if problem.previous else ())
-        if placed.crew == crew and placed.start > now and to_wall(zone, placed.start).date() == today
+        if placed.crew == crew and placed.end > now and to_wall(zone, placed.start).date() == today
         and placed.key.job in records and any(records[placed.key.job].task(n).open for n in placed.tasks)
     ]  # fmt: skip
     return min(ahead, key=lambda placed: placed.start, default=None)

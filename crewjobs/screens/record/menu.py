@@ -32,6 +32,7 @@ def _entries() -> tuple[_Entry, ...]:
         _Entry("dry run", "House not ready: dry run", house.dry_run),
         _Entry("away", "Somebody out, lent, by themselves", people.away, of_a_job=False),
         _Entry("hours", "A crew's hours on a day, or off", people.hours, of_a_job=False),
+        _Entry("goes on", "Another crew goes on with a task", people.goes_on),
         _Entry("ask", "Ask somebody else for something", others.asked),
         _Entry("answered", "Asked before: promised, again, there", others.answered),
         _Entry("told", "Customer told the finish", agreed.told),

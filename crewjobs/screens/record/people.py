@@ -1,7 +1,8 @@
-"""Who is not with their crew on a day: out, lent to another crew, or working by themselves; a crew's hours on a day."""
+"""Who is not with their crew on a day: out, lent, or working by themselves; a crew's hours; who goes on with a task."""
 
 from __future__ import annotations
 
+from crewjobs.screens.ask_text import FAR, WHEN
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Box, Form, Note, Pick, Press
 
@@ -69,6 +70,32 @@ def hours(about: About) -> Form:
                 "As every week",
                 save=lambda office, filled: office.usual_hours(
                     filled["crew"], office.read_day(filled["day"]), because=filled["because"]
+                ),
+            ),
+        ),
+    )
+
+
+def goes_on(about: About) -> Form:
+    """One task under way that another crew goes on with."""
+    return Form(
+        f"Another crew goes on, job {about.number}",
+        (
+            Blank("task", "Task", "its number: 11"),
+            Blank("far", "How far it is", FAR),
+            Pick("crew", "Goes on with it", about.crew_options, about.crew),
+            Blank("at", "When", WHEN),
+        ),
+        (
+            Press(
+                "save",
+                "Record",
+                save=lambda office, filled: office.how_far(
+                    about.number,
+                    filled.whole("task", "task", empty=0),
+                    filled["far"],
+                    crew=filled["crew"],
+                    at=filled["at"],
                 ),
             ),
         ),

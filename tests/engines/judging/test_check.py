@@ -332,7 +332,10 @@ def _begun(number: int, minutes: float = 900) -> JobRecord:
 
 @pytest.mark.parametrize("worked_since", [False, True])
 def test_a_crew_that_stands_at_a_house_drives_on_from_there(worked_since: bool) -> None:
-    """Sent away from job 2 at nine it is at job 1 forty minutes of drive later, and that is at once enough."""
+    """Sent away from job 2, or done there, it is at job 1 forty minutes of drive later, and that is at once enough.
+
+    Who was sent away still stands there for a quarter of an hour.
+    """
     now = at(MONDAY, "09:00")
     sent = replace(house(2), dry_runs=(DryRun(at=at(MONDAY, "08:00"), crew="Birch", because="no key"),))
     if worked_since:
@@ -344,9 +347,9 @@ def test_a_crew_that_stands_at_a_house_drives_on_from_there(worked_since: bool) 
     assert first.start == now
     rest = replace(plan_week(the_problem), placements=(first,), left_out=())
     said = [fault for fault in check_plan(the_problem, rest) if "drive from job 2" in fault]
-    assert bool(said) is not worked_since
+    assert said
     driven = plan_week(the_problem).placements[0]
-    assert (driven.start > now) is not worked_since
+    assert driven.start == now + timedelta(minutes=45 if worked_since else 60)
     assert check_plan(the_problem, plan_week(the_problem)) == ()
 
 
