@@ -89,9 +89,14 @@ class _Reader:
         if record.job.state is not JobState.BOOKED:
             self._fault(f"job {record.job.number} is {record.job.state.value}, not booked: nothing is recorded on it.")
             return None
-        stretch = self._sub_stretch() if self._found.crew.sub is not None else self._stretch(record)
         answers = self._answers(record)
         findings = tuple(self._findings(record))
+        if self._found.crew.sub is not None:
+            stretch = self._sub_stretch()
+        elif findings and not answers and not self._times_typed() and not self._typed.tasks:
+            stretch = self._as_planned()  # seen in passing: who worked there, and for how long, nobody has said yet
+        else:
+            stretch = self._stretch(record)
         start, stop, hours = stretch or self._as_planned()
         at = {task: self._moment(task, answer, start, stop, sure=stretch is not None) for task, answer in answers}
         typed = {task for task, answer in answers if answer.at is not None}
@@ -144,7 +149,7 @@ class _Reader:
 
     def _stretch(self, record: JobRecord) -> tuple[datetime, datetime, CrewHours | None] | None:
         typed, known = self._typed, self._told(record)
-        if known and not any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause)):
+        if known and not self._times_typed():
             return known[0].start, known[-1].stop, None
         start = self._time("started", typed.start, self._sheet.start if self._sheet else None)
         pause = self._try(lambda: read_pause(typed.pause)) if typed.pause.strip() else None
@@ -163,6 +168,10 @@ class _Reader:
         rest = self._found.break_within(start, stop) if pause is None else pause
         made = self._hours(start, stop, people or 1, rest)
         return made if people is not None else None
+
+    def _times_typed(self) -> bool:
+        typed = self._typed
+        return any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause))
 
     def _told(self, record: JobRecord) -> list[CrewHours]:
         zone = self._found.shop.zone
@@ -243,8 +252,8 @@ class _Reader:
 
     def _sub_stretch(self) -> tuple[datetime, datetime, CrewHours | None] | None:
         """Return when a sub was there: nothing is asked, so the plan's hours stand for what has no time of its own."""
-        typed, found = self._typed, self._found
-        if any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause)):
+        found = self._found
+        if self._times_typed():
             self._fault(f"{found.crew.name} is paid by the foot or step: leave its hours and people away.")
             return None
         return self._as_planned()

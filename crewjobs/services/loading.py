@@ -19,6 +19,7 @@ from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
+from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.plan_faults import plan_faults
@@ -153,7 +154,7 @@ def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
 def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
     job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
-    return reconcile(replace(before, job=job), expand(job, catalogue))
+    return by_the_laboratory(reconcile(replace(before, job=job), expand(job, catalogue)))
 
 
 def _years_to_come(job: Job, source: str, year: int) -> list[str]:
@@ -261,7 +262,7 @@ def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None
     """A changed template reaches the open jobs; what was begun or ticked keeps its estimate."""
     for record in uow.live_jobs():
         if record.job.number not in but and record.job.state in LIVE:
-            after = reconcile(record, expand(record.job, catalogue))
+            after = by_the_laboratory(reconcile(record, expand(record.job, catalogue)))
             if after != record:
                 uow.save_job(record, after)
 

@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
-from crewjobs.engines.readiness.others import who_words
+from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_moment, read_promised
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
@@ -60,7 +60,7 @@ def ask(
         promised=_promised(promised, zone, moment),
         holds=_held(before, holds, template),
     )
-    uow.save_job(before, replace(before, waiting_on=(*before.waiting_on, asked)))
+    uow.save_job(before, by_the_laboratory(replace(before, waiting_on=(*before.waiting_on, asked))))
     until = f", promised for {at_site(zone, asked.promised)}" if asked.promised else ""
     what = f"job {job}: {who_words(asked)} asked for {quoted(words)}{until}"
     held = listed([task_words(before.task(number)) for number in asked.holds])
@@ -164,7 +164,7 @@ def _the_one(record: JobRecord, who: str, what: str, done: str = "") -> WaitingO
 
 def _save(uow: UnitOfWork, now: datetime, record: JobRecord, old: WaitingOn, new: WaitingOn, said: str) -> Done:
     waiting = tuple(new if waits is old else waits for waits in record.waiting_on)
-    uow.save_job(record, replace(record, waiting_on=waiting))
+    uow.save_job(record, by_the_laboratory(replace(record, waiting_on=waiting)))
     what = f"job {record.job.number}: {said}"
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=record.job.number))
 

@@ -376,6 +376,14 @@ def test_a_finding_stands_on_the_page_and_in_the_log(tuesday):
     assert "found in den: old asbestos paper under the pad" in page.changes[0].what
 
 
+def test_a_finding_alone_books_no_hours(tuesday):
+    """Nothing else on the sheet: what was found is kept, and who worked there how long is still to be said."""
+    enter(tuesday, HouseEntry(house=1, found=("den: door sticks",)))
+    assert tuesday.record().findings and not tuesday.record().crew_hours
+    enter(tuesday, HouseEntry(house=1, start="7:15", stop="9:15"))
+    assert [one.minutes for one in tuesday.record().crew_hours] == [120]
+
+
 def test_a_finding_that_brings_a_caution_names_the_command_that_holds_the_rest_of_its_place(tuesday):
     """As it is written, with somebody for WHO, it holds every task still to begin there; what only squeaks names none."""
     squeaks = enter(tuesday, HouseEntry(house=1, found=("den: a board squeaks",)))

@@ -8,6 +8,7 @@ from crewjobs.cli.waiting import waiting_text
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
+from tests.services.conftest import JOB
 
 
 def row(shop):
@@ -139,3 +140,67 @@ def test_the_jobs_page_says_how_house_and_people_stand(shop):
     assert shop.office.jobs()[0].waits_for == (
         "the house is not ready: wet work or paint is not done, until Thu 5 Mar 07:00"
     )
+
+
+@pytest.fixture
+def suspect(shop):
+    """Job 5 has a layer that has to be sampled: the sample is taken Monday at eight."""
+    shop.office.load(
+        [
+            shop.file(
+                "s.toml",
+                JOB.replace("number = 4", "number = 5").replace('layers = ["carpet"]', 'layers = ["sheet vinyl"]'),
+            )
+        ]
+    )
+    shop.clock.set("2026-03-02", "08:00")
+    shop.office.tick(5, [shop.number_of("sampling", job=5)], because="the lead let the inspector in")
+    return shop
+
+
+def test_the_laboratorys_answer_ends_the_wait_that_stood_for_it(suspect):
+    """Sampled on Monday, five days stand for the laboratory; its answer on Tuesday may be written down on Tuesday.
+
+    Until it is there it holds, whatever date it gave.
+    """
+    answer = suspect.number_of("laboratory-answer", job=5)
+    with pytest.raises(OnHold, match=r"laboratory \(5 days by the clock"):
+        suspect.office.tick(5, [answer])
+    suspect.office.ask(5, "laboratory", "sample 1", promised="tue 15:00", holds=[answer])
+    suspect.clock.set("2026-03-03", "09:00")
+    with pytest.raises(OnHold, match="waits for the laboratory: sample 1") as held:
+        suspect.office.tick(5, [answer])
+    assert "5 days by the clock" not in str(held.value)
+    suspect.office.came(5, "laboratory")
+    assert "done" in suspect.office.tick(5, [answer]).sentence
+
+
+def test_what_a_laboratory_was_asked_before_the_sample_says_nothing_of_it(shop):
+    """An answer about something else leaves the wait for the old floor's samples as it is."""
+    shop.office.load(
+        [
+            shop.file(
+                "s.toml",
+                JOB.replace("number = 4", "number = 5").replace('layers = ["carpet"]', 'layers = ["sheet vinyl"]'),
+            )
+        ]
+    )
+    answer = shop.number_of("laboratory-answer", job=5)
+    shop.office.ask(5, "laboratory", "dust in the hall", holds=[answer])
+    shop.clock.set("2026-03-03", "08:00")
+    shop.office.came(5, "laboratory")
+    shop.office.tick(5, [shop.number_of("sampling", job=5)], because="the lead let the inspector in")
+    shop.clock.set("2026-03-04", "08:00")
+    with pytest.raises(OnHold, match=r"laboratory \(5 days by the clock"):
+        shop.office.tick(5, [answer])
+
+
+def test_the_file_loaded_again_keeps_the_laboratorys_word(suspect):
+    """A job's file read anew makes its waits anew: the one the laboratory ended does not come back."""
+    answer = suspect.number_of("laboratory-answer", job=5)
+    suspect.office.ask(5, "laboratory", "sample 1", holds=[answer])
+    suspect.clock.set("2026-03-03", "09:00")
+    suspect.office.came(5, "laboratory")
+    text = JOB.replace("number = 4", "number = 5").replace('layers = ["carpet"]', 'layers = ["sheet vinyl"]')
+    suspect.office.load([suspect.file("s2.toml", text.replace("Den", "Den again", 1))], replace=True)
+    assert "done" in suspect.office.tick(5, [answer]).sentence

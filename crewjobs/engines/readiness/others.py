@@ -3,15 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
+from typing import Final
 
-from crewjobs.domain.house_ready import WaitingOn
+from crewjobs.domain.house_ready import Other, WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
+
+SAMPLING: Final = "sampling"
+"""The template whose wait stands for the laboratory's."""
+
+
+def by_the_laboratory(record: JobRecord) -> JobRecord:
+    """Return a job in which the laboratory's own word, a date or its answer, counts in the place of the usual wait.
+
+    The wait after sampling stands for a laboratory nobody has heard of. What it was asked for since the samples were
+    taken holds by itself until it is there; what it was asked for before was something else.
+    """
+    zone = record.job.site.zone
+    taken = {
+        t.number: to_wall(zone, t.done_at).date() for t in record.tasks if t.key.template == SAMPLING and t.done_at
+    }
+    told = {
+        (sample, number)
+        for waits in record.waiting_on
+        if waits.who is Other.LABORATORY and (waits.promised is not None or waits.came_at is not None)
+        for sample, day in taken.items()
+        if waits.asked >= day
+        for number in waits.holds
+    }
+    links = tuple(
+        replace(link, wait_min=0, name="") if (link.before, link.after) in told else link for link in record.links
+    )
+    return record if links == record.links else replace(record, links=links)
 
 
 def still_out(record: JobRecord, at: datetime) -> tuple[WaitingOn, ...]:
