@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -15,7 +15,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import FloorKind
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
-from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
@@ -25,6 +25,7 @@ from crewjobs.engines.answering.what_if import finish
 from crewjobs.engines.answering.when import Fit, fits, in_rooms_by
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.roster import with_parts
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.job_tables import WORDS
 from crewjobs.files.values import read_area, read_choice
@@ -32,7 +33,8 @@ from crewjobs.services.clock import read_day
 from crewjobs.services.loading import fresh_record
 from crewjobs.services.plain_house import PlainHouse
 from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.what_if_rows import WhenAnswer, WhenView
+from crewjobs.services.what_if_rows import WhenAnswer, WhenView, WhenVisit
+from crewjobs.services.visits import Planned, work_words
 from crewjobs.services.wording import at_site, no_crew, read_line
 
 if TYPE_CHECKING:
@@ -185,19 +187,41 @@ def _answer(fit: Fit, record: JobRecord, house: PlainHouse, problem: PlanProblem
     if by is not None:
         wait = f", {exact_wait(acclimation)} before it is laid" if acclimation else ""
         sentence += f"; the material must lie in the rooms by {at_site(zone, by)}{wait}"
-    if fit.carry_in is not None:
-        sentence += f" (carried in {at_site(zone, fit.carry_in)})"
     return WhenAnswer(
         start=to_wall(zone, fit.start),
         finish=to_wall(zone, end),
         crews=fit.crews,
         carry_in=to_wall(zone, fit.carry_in) if fit.carry_in else None,
         in_rooms_by=to_wall(zone, by) if by else None,
+        visits=tuple(_visits(fit, record, problem)),
         sentence=f"{sentence}.",
         because=_because(fit, record, problem),
         others=_others(fit, problem, before),
         moves=fit.moved,
     )
+
+
+def _visits(fit: Fit, record: JobRecord, problem: PlanProblem) -> Iterator[WhenVisit]:
+    """Yield the days crews are at the house, in order of time: what is one job to the plan is many visits to a lead."""
+    zone, number = record.job.site.zone, record.job.number
+    found = Planned(
+        shop=with_parts(problem.shop, problem.away), plan=fit.plan, records={number: record}, pins=(), away=problem.away
+    )
+    on = {
+        (placed.crew, day)
+        for placed in fit.plan.placements
+        if placed.key.job == number
+        for first, last in [(to_wall(zone, placed.start).date(), to_wall(zone, placed.end).date())]
+        for day in days_from(first, (last - first).days + 1)
+    }
+    stretches = [stretch for crew, day in on for stretch in found.day(crew, day)]
+    for stretch in sorted(stretches, key=lambda one: (one.start, one.crew)):
+        yield WhenVisit(
+            crew=stretch.crew,
+            start=to_wall(zone, stretch.start),
+            end=to_wall(zone, stretch.end),
+            what=work_words(stretch.tasks),
+        )
 
 
 def _because(fit: Fit, record: JobRecord, problem: PlanProblem) -> str:

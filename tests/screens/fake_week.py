@@ -15,7 +15,7 @@ from crewjobs.services.rows import (
     WaitSpan,
     WeekDay,
 )
-from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView
+from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView, WhenVisit
 from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
@@ -255,6 +255,11 @@ def when() -> WhenView:
         crews=("Cedar",),
         carry_in=at(3, 8, 30),
         in_rooms_by=at(3, 9),
+        visits=(
+            WhenVisit(crew="Cedar", start=at(3, 7, 45), end=at(3, 8, 41), what="carry in click vinyl"),
+            WhenVisit(crew="Cedar", start=at(5, 8), end=at(5, 15, 30), what="demolition and install (room)"),
+            WhenVisit(crew="Cedar", start=at(6, 8), end=at(6, 14, 28), what="install and trim (room)"),
+        ),
         sentence=sentence.format("Thu 5 Mar 08:00", "Fri 6 Mar 14:28", "Tue 3 Mar 09:00"),
         because="It ends Fri 6 Mar 14:28: click vinyl is due Tue 3 Mar 07:00; it acclimates 48 h until Thu 5 Mar 09:00.",
         others="It only fits so soon if job 104 (done Tue 10 Mar instead of Mon 9 Mar) moves; it has no promise.",
@@ -264,6 +269,10 @@ def when() -> WhenView:
         soonest,
         start=at(10, 8),
         finish=at(11, 14, 28),
+        visits=(
+            WhenVisit(crew="Cedar", start=at(10, 8), end=at(10, 15, 30), what="demolition and install (room)"),
+            WhenVisit(crew="Cedar", start=at(11, 8), end=at(11, 14, 28), what="install and trim (room)"),
+        ),
         sentence=sentence.format("Tue 10 Mar 08:00", "Wed 11 Mar 14:28", "Sun 8 Mar 09:00"),
         because="It ends Wed 11 Mar 14:28: Cedar is on job 104 until Mon 9 Mar 16:00.",
         others="No promise is touched: nothing that is planned moves.",
