@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import listed
 from crewjobs.services.rows import MoveRow
 
 
@@ -86,17 +86,16 @@ class WhatIfView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhenVisit:
-    """A crew at the house on one day, from its first to its last minute of work there; `what` says what it does."""
+    """A crew at the house on one day, from its first to its last minute of work there; `what` says what it does.
+
+    `words` are all of it as it stands on a wall: ``Thu 12 Mar 07:30-15:30 Birch: demolition (room)``.
+    """
 
     crew: str
     start: datetime
     end: datetime
     what: str
-
-    @property
-    def words(self) -> str:
-        """Return it as it stands on a wall: ``Thu 12 Mar 07:30-15:30 Birch: demolition (room)``."""
-        return f"{day_words(self.start.date())} {self.start:%H:%M}-{self.end:%H:%M} {self.crew}: {self.what}"
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ from crewjobs.domain.material import FloorKind
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
 from crewjobs.domain.wall import days_from, to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
 from crewjobs.engines.answering.planned_job import floor_of
@@ -33,8 +33,8 @@ from crewjobs.services.clock import read_day
 from crewjobs.services.loading import fresh_record
 from crewjobs.services.plain_house import PlainHouse
 from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.what_if_rows import WhenAnswer, WhenView, WhenVisit
 from crewjobs.services.visits import Planned, work_words
+from crewjobs.services.what_if_rows import WhenAnswer, WhenView, WhenVisit
 from crewjobs.services.wording import at_site, no_crew, read_line
 
 if TYPE_CHECKING:
@@ -84,7 +84,7 @@ def when(
     plan, _ = repaired_cost(before, in_force)
     found = fits(after, plan, record.job.number, with_crew)
     if found.soonest is None:
-        until = day_words(to_wall(shop.zone, plan.until).date())
+        until = day_words(to_wall(shop.zone, plan.until).date(), before.today)
         raise Refused(
             f"{record.job.title} in one room fits nowhere in the plan, which goes to {until}: {found.why_not}."
         )
@@ -161,7 +161,7 @@ def _ready(shop: Shop, now: datetime, text: str) -> datetime:
     today = to_wall(shop.zone, now).date()
     day = read_day(text, today) if text.strip() else today + timedelta(days=1)
     if day < today:
-        raise Refused(f"{day_words(day)} has gone by: say from when the material can be there.")
+        raise Refused(f"{day_words(day, today)} has gone by: say from when the material can be there.")
     spans = shop.hours.on(day)
     return max(now, to_utc(shop.zone, day, spans[0].start if spans else OPENS_MIN))
 
@@ -180,13 +180,13 @@ def _crew(shop: Shop, name: str) -> str:
 
 
 def _answer(fit: Fit, record: JobRecord, house: PlainHouse, problem: PlanProblem, before: WeekPlan) -> WhenAnswer:
-    zone, acclimation = record.job.site.zone, house.material().acclimation_min
+    zone, acclimation, today = record.job.site.zone, house.material().acclimation_min, problem.today
     end = finish(problem, fit.plan, record) or fit.end
     by = in_rooms_by(fit, acclimation)
-    sentence = f"{upper(record.job.title)}: {listed(fit.crews)} could start {at_site(zone, fit.start)} and be done {at_site(zone, end)}"
+    sentence = f"{upper(record.job.title)}: {listed(fit.crews)} could start {at_site(zone, fit.start, today)} and be done {at_site(zone, end, today)}"
     if by is not None:
         wait = f", {exact_wait(acclimation)} before it is laid" if acclimation else ""
-        sentence += f"; the material must lie in the rooms by {at_site(zone, by)}{wait}"
+        sentence += f"; the material must lie in the rooms by {at_site(zone, by, today)}{wait}"
     return WhenAnswer(
         start=to_wall(zone, fit.start),
         finish=to_wall(zone, end),
@@ -216,12 +216,9 @@ def _visits(fit: Fit, record: JobRecord, problem: PlanProblem) -> Iterator[WhenV
     }
     stretches = [stretch for crew, day in on for stretch in found.day(crew, day)]
     for stretch in sorted(stretches, key=lambda one: (one.start, one.crew)):
-        yield WhenVisit(
-            crew=stretch.crew,
-            start=to_wall(zone, stretch.start),
-            end=to_wall(zone, stretch.end),
-            what=work_words(stretch.tasks),
-        )
+        start, end, what = to_wall(zone, stretch.start), to_wall(zone, stretch.end), work_words(stretch.tasks)
+        words = f"{moment_words(start, problem.today)}-{end:%H:%M} {stretch.crew}: {what}"
+        yield WhenVisit(crew=stretch.crew, start=start, end=end, what=what, words=words)
 
 
 def _because(fit: Fit, record: JobRecord, problem: PlanProblem) -> str:
@@ -250,6 +247,10 @@ def _moved_words(record: JobRecord, problem: PlanProblem, before: WeekPlan, afte
     if was is None or now is None:
         return f"job {record.job.number}"
     old, new = last_day(record, was), last_day(record, now)
-    promised = f", promised {day_words(record.job.promised)}" if record.job.promised else ""
-    done = f"still done {day_words(new)}" if old == new else f"done {day_words(new)} instead of {day_words(old)}"
+    promised = f", promised {day_words(record.job.promised, problem.today)}" if record.job.promised else ""
+    done = (
+        f"still done {day_words(new, problem.today)}"
+        if old == new
+        else f"done {day_words(new, problem.today)} instead of {day_words(old, problem.today)}"
+    )
     return f"job {record.job.number} ({done}{promised})"

@@ -98,7 +98,7 @@ def _late_rows(asked: Asked, found: Found) -> Iterator[LateRow]:
 def _late_row(asked: Asked, ground: Ground, record: JobRecord, *, proved: bool) -> LateRow:
     """Return what is said of a promise that is not kept: the day the plan ends it on, and the day before which none can."""
     number, promised, zone = record.job.number, record.job.promised, record.job.site.zone
-    day = day_words(promised) if promised else ""
+    day = day_words(promised, asked.problem.today) if promised else ""
     gone_by = promised is not None and promised < to_wall(zone, asked.problem.now).date()
     left = next((one.why for one in asked.plan.left_out if one.job == number), "")
     end = end_of(asked.plan, number)
@@ -108,9 +108,9 @@ def _late_row(asked: Asked, ground: Ground, record: JobRecord, *, proved: bool) 
         return LateRow(job=number, sentence=f"{head} and has no finish: {why}.", explained=True)
     planned, least = last_day(record, end), ground.soonest(number)
     soonest = last_day(record, least) if least is not None else None
-    done = f"this plan has it done {day_words(planned)}"
+    done = f"this plan has it done {day_words(planned, asked.problem.today)}"
     if soonest is not None and soonest < planned and (promised is None or soonest > promised):
-        done += f", and no plan before {day_words(soonest)}"
+        done += f", and no plan before {day_words(soonest, asked.problem.today)}"
     elif soonest == planned:
         done += ", and none does sooner"
     if gone_by:

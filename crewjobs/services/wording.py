@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
@@ -17,9 +17,9 @@ LONGEST_LINE = 200
 """Characters of a title, a lot's name, a reason."""
 
 
-def at_site(zone: str, instant: datetime) -> str:
-    """Return an instant in the words of the site's own time."""
-    return moment_words(to_wall(zone, instant))
+def at_site(zone: str, instant: datetime, near: date | None = None) -> str:
+    """Return an instant in the words of the site's own time, with its year where that is not the year of `near`."""
+    return moment_words(to_wall(zone, instant), near)
 
 
 def dated(zone: str, instant: datetime) -> str:

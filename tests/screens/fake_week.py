@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
+from crewjobs.domain.wording import moment_words
 from crewjobs.services.rows import (
     LeftOutRow,
     MoveRow,
@@ -244,6 +245,12 @@ def what_if() -> WhatIfView:
     )
 
 
+def cedar(start: datetime, end: datetime, what: str) -> WhenVisit:
+    """Return a day of Cedar at the house that was asked about."""
+    words = f"{moment_words(start)}-{end:%H:%M} Cedar: {what}"
+    return WhenVisit(crew="Cedar", start=start, end=end, what=what, words=words)
+
+
 def when() -> WhenView:
     """Return both answers on a floor somebody asks for."""
     sentence = (
@@ -256,9 +263,9 @@ def when() -> WhenView:
         carry_in=at(3, 8, 30),
         in_rooms_by=at(3, 9),
         visits=(
-            WhenVisit(crew="Cedar", start=at(3, 7, 45), end=at(3, 8, 41), what="carry in click vinyl"),
-            WhenVisit(crew="Cedar", start=at(5, 8), end=at(5, 15, 30), what="demolition and install (room)"),
-            WhenVisit(crew="Cedar", start=at(6, 8), end=at(6, 14, 28), what="install and trim (room)"),
+            cedar(at(3, 7, 45), at(3, 8, 41), "carry in click vinyl"),
+            cedar(at(5, 8), at(5, 15, 30), "demolition and install (room)"),
+            cedar(at(6, 8), at(6, 14, 28), "install and trim (room)"),
         ),
         sentence=sentence.format("Thu 5 Mar 08:00", "Fri 6 Mar 14:28", "Tue 3 Mar 09:00"),
         because="It ends Fri 6 Mar 14:28: click vinyl is due Tue 3 Mar 07:00; it acclimates 48 h until Thu 5 Mar 09:00.",
@@ -270,8 +277,8 @@ def when() -> WhenView:
         start=at(10, 8),
         finish=at(11, 14, 28),
         visits=(
-            WhenVisit(crew="Cedar", start=at(10, 8), end=at(10, 15, 30), what="demolition and install (room)"),
-            WhenVisit(crew="Cedar", start=at(11, 8), end=at(11, 14, 28), what="install and trim (room)"),
+            cedar(at(10, 8), at(10, 15, 30), "demolition and install (room)"),
+            cedar(at(11, 8), at(11, 14, 28), "install and trim (room)"),
         ),
         sentence=sentence.format("Tue 10 Mar 08:00", "Wed 11 Mar 14:28", "Sun 8 Mar 09:00"),
         because="It ends Wed 11 Mar 14:28: Cedar is on job 104 until Mon 9 Mar 16:00.",

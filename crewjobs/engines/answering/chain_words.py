@@ -11,7 +11,7 @@ from typing import Final
 
 from crewjobs.domain.units import exact_wait
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.answering.chain import Chain, Spot
 from crewjobs.engines.answering.later import NO_CAUSE, Later
 from crewjobs.engines.answering.planned_job import Binding
@@ -80,9 +80,10 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A chain as told. `end` is UTC; `steps` are all of it, `links` those that the sentence names."""
+    """A chain as told on a date of the shop. `end` is UTC; `steps` are all of it, `links` those that the sentence names."""
 
     job: int
+    today: date
     end: datetime
     head: str
     steps: tuple[Step, ...]
@@ -107,21 +108,24 @@ class Told:
 def told(chain: Chain, floor: Floor, zone: str) -> Told:
     """Return a chain in words; `floor` is the one of the plan it was walked in, `zone` the site's."""
     wall = to_wall(zone, chain.end)
-    head = f"Job {chain.job} ends {day_words(wall.date())} {wall:%H:%M}"
+    today = floor.problem.today
+    head = f"Job {chain.job} ends {moment_words(wall, today)}"
     steps = tuple(_Teller(floor, zone, chain).steps())
 
     def tell(kept: Collection[int]) -> tuple[Step, ...]:
-        links = list(_joined(list(_Teller(floor, zone, chain).only(kept)), zone))
+        links = list(_joined(list(_Teller(floor, zone, chain).only(kept)), zone, today))
         if chain.shared and not chain.out and links[0].kind is not StepKind.WORK:
             links[0] = replace(links[0], words=f"among other things, {links[0].words}")
         last = links[-1]
         if last.kind is StepKind.WORK and last.until is not None and chain.end - last.until >= QUARTER_HOUR:
             ends, until = to_wall(zone, chain.end), to_wall(zone, last.until)
-            when = f"{ends:%H:%M}" if ends.date() == until.date() else f"{day_words(ends.date())} {ends:%H:%M}"
+            when = f"{ends:%H:%M}" if ends.date() == until.date() else moment_words(ends, today)
             links[-1] = replace(last, words=f"{last.words}, the rest to {when}")
         return tuple(links)
 
-    return Told(job=chain.job, end=chain.end, head=head, steps=steps, links=tell(_that_matter(steps, tell)))
+    return Told(
+        job=chain.job, today=today, end=chain.end, head=head, steps=steps, links=tell(_that_matter(steps, tell))
+    )
 
 
 def _that_matter(steps: Sequence[Step], tell: Callable[[Collection[int]], Sequence[Step]]) -> frozenset[int]:
@@ -153,14 +157,14 @@ def _last_long(steps: Sequence[Step]) -> int:
     return len(steps) - 1
 
 
-def _joined(steps: Sequence[Step], zone: str) -> Iterator[Step]:
+def _joined(steps: Sequence[Step], zone: str, today: date) -> Iterator[Step]:
     """Yield the links of a sentence: a delivery and the hours of what came are one, and days off of one kind."""
     held: Step | None = None
     for step in steps:
         if held is None:
             held = step
         elif held.kind is StepKind.DELIVERY and step.kind is StepKind.ACCLIMATION:
-            held = _acclimated(held, step, zone)
+            held = _acclimated(held, step, zone, today)
         elif held.kind is StepKind.DELIVERY and step.kind is StepKind.HOURS and _acclimates_next(steps, step):
             continue  # the days off lie before the hours, which say themselves when they begin
         elif held.kind is step.kind is StepKind.HOURS and _kind_of_day(held) == _kind_of_day(step):
@@ -185,7 +189,7 @@ def _kind_of_day(step: Step) -> str:
     return re.split(r" (?=(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun) )", step.words)[0]
 
 
-def _acclimated(due: Step, step: Step, zone: str) -> Step:
+def _acclimated(due: Step, step: Step, zone: str, today: date) -> Step:
     """Return a delivery and its hours as one link; carrying in that ends an hour or more after it is named."""
     name = due.words.partition(" is due")[0].partition(" are due")[0]
     hours = step.words.removeprefix(f"{name} ").removeprefix("it ")
@@ -193,7 +197,7 @@ def _acclimated(due: Step, step: Step, zone: str) -> Step:
     said = hours.startswith("can be carried in")
     if not said and due.until is not None and step.since is not None and step.since - due.until >= LEAST_LINK:
         wall = to_wall(zone, step.since)
-        day = "" if wall.date() == to_wall(zone, due.until).date() else f"{day_words(wall.date())} "
+        day = "" if wall.date() == to_wall(zone, due.until).date() else f"{day_words(wall.date(), today)} "
         carried = f", carried in by {day}{wall:%H:%M}"
     return replace(step, words=f"{due.words}{carried} and {hours}", since=due.until or step.since)
 
@@ -225,6 +229,7 @@ class _Teller:
         self._floor = floor
         self._zone = zone
         self._chain = chain
+        self._today = floor.problem.today
         self._day: date | None = None
         self._done = floor.problem.now  # when the plan ends the work before
         self._record = next(r for r in floor.problem.jobs if r.job.number == chain.job)
@@ -237,7 +242,7 @@ class _Teller:
         if wall.date() == self._day:
             return f"{wall:%H:%M}"
         self._day = wall.date()
-        return f"{day_words(self._day)} {wall:%H:%M}"
+        return moment_words(wall, self._today)
 
     def _at(self, slot: int) -> datetime:
         return self._floor.axis.at(slot)
@@ -293,7 +298,7 @@ class _Teller:
                         else f" {verb} out"
                     )
                 whys.setdefault(who, []).append(day)
-        words = " and ".join(f"{who} {_span(days)}" for who, days in whys.items())
+        words = " and ".join(f"{who} {_span(days, self._today)}" for who, days in whys.items())
         return Step(kind=StepKind.PEOPLE, words=words, crew=self._chain.out[0].crew)
 
     # -- what binds a start
@@ -335,7 +340,7 @@ class _Teller:
 
     def _named_day(self, instant: datetime) -> str:
         self._day = to_wall(self._zone, instant).date()
-        return day_words(self._day)
+        return day_words(self._day, self._today)
 
     def _fact(self, facts: Sequence[Earliest]) -> Iterator[Step]:
         fact = facts[0]
@@ -429,7 +434,7 @@ class _Teller:
             why = self._why_off(crew, day)
             if why:
                 whys.setdefault(why, []).append(day)
-        return " and ".join(why.format(_span(days)) for why, days in whys.items())
+        return " and ".join(why.format(_span(days, self._today)) for why, days in whys.items())
 
     def _why_off(self, crew: str, day: date) -> str:
         found, shop, job = self._floor.crews.get(crew), self._floor.problem.shop, self._record.job
@@ -482,7 +487,7 @@ class _Teller:
                 out.setdefault(names, []).append(day)
         if not out:
             return f" ({min(placed.people for placed in short)} of {whole} people)"
-        return f" (without {' and '.join(f'{listed(list(names))} on {_span(on)}' for names, on in out.items())})"
+        return f" (without {' and '.join(f'{listed(list(names))} on {_span(on, self._today)}' for names, on in out.items())})"
 
     def _rests(self, run: Sequence[Spot]) -> Iterator[str]:
         """Yield the short rests inside a run, each name once."""
@@ -514,8 +519,8 @@ def _short(title: str) -> str:
     return title.replace(":", ",").partition(",")[0].partition(" (")[0]
 
 
-def _span(days: Sequence[date]) -> str:
+def _span(days: Sequence[date], today: date) -> str:
     """Return days as ``Tue 3 Mar``, ``Tue 3 to Thu 5 Mar`` or ``Tue 3 Mar, Fri 6 Mar and Tue 10 Mar``."""
     if len(days) > 2 and (days[-1] - days[0]).days == len(days) - 1:
-        return f"{day_words(days[0])} to {day_words(days[-1])}"
-    return listed([day_words(day) for day in days], most=4)
+        return f"{day_words(days[0], today)} to {day_words(days[-1], today)}"
+    return listed([day_words(day, today) for day in days], most=4)

@@ -30,7 +30,7 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
         asked = f"takes {who} {format_hours(short.work_min)} at the least"
         work = "their work" if short.jobs == clash.jobs else f"the work of {jobs_words(short.jobs)}"
         return (
-            f"Jobs {named} cannot all keep their promises: {work} {asked}, and by {day_words(short.until)} there are "
+            f"Jobs {named} cannot all keep their promises: {work} {asked}, and by {day_words(short.until, problem.today)} there are "
             f"{format_hours(short.has_min)}."
         )
     if not clash.smallest and len(clash.jobs) > FEW:
@@ -48,7 +48,11 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
 
 def _named(problem: PlanProblem, clash: Clash) -> str:
     """Return the jobs of a clash with their promised days, one for all where it is the same."""
-    days = {r.job.number: day_words(r.job.promised) for r in promised_jobs(problem) if r.job.promised is not None}
+    days = {
+        r.job.number: day_words(r.job.promised, problem.today)
+        for r in promised_jobs(problem)
+        if r.job.promised is not None
+    }
     all_days = {days[number] for number in clash.jobs}
     if len(all_days) == 1 and len(clash.jobs) > 1:
         both = "both" if len(clash.jobs) == 2 else "all"
@@ -58,14 +62,13 @@ def _named(problem: PlanProblem, clash: Clash) -> str:
 
 def way_sentence(problem: PlanProblem, way: WayOut) -> str:
     """Return what can be done, what it wins and whom it costs what, against the plan in force."""
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    return f"{_done(way, zones)}{_wins(way)}{_others(way, zones)}."
+    return f"{_done(way, problem)}{_wins(way)}{_others(way, problem)}."
 
 
 def dear_sentence(problem: PlanProblem, number: int, way: WayOut) -> str:
     """Return what a promise costs others that can be kept, but only at the cost of other promises, or of work that then has no end."""
     promised = next(record.job.promised for record in promised_jobs(problem) if record.job.number == number)
-    day = day_words(promised) if promised else ""
+    day = day_words(promised, problem.today) if promised else ""
     endless = [*(slip.job for slip in way.slips if slip.later is None), *way.open_end]
     lost = [slip.job for slip in way.slips if slip.held and slip.later is not None]
     costs = [f"{_some(endless)} {'has' if len(endless) == 1 else 'have'} no end"] if endless else []
@@ -81,14 +84,14 @@ def way_command(problem: PlanProblem, way: WayOut) -> str:
     return hours_command(crew.name, way.day, way.spans, usual=way.spans == crew.usual(way.day))
 
 
-def _done(way: WayOut, zones: dict[int, str]) -> str:
+def _done(way: WayOut, problem: PlanProblem) -> str:
     hold = f"{_some(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'}"
     if way.kind is WayKind.SLIP and way.job is not None:
         slip = next((one for one in way.slips if one.job == way.job), None)
         keep = f"Keep {_some(way.keeps)}" if way.keeps else "Let the promise go"
         keep += ", as in this plan" if way.as_is else ""
-        return f"{keep}: then job {way.job} {_ends(slip, zones)}" if slip is not None else keep
-    day = day_words(way.day) if way.day else ""
+        return f"{keep}: then job {way.job} {_ends(slip, problem)}" if slip is not None else keep
+    day = day_words(way.day, problem.today) if way.day else ""
     if way.kind is WayKind.SATURDAY:
         return f"{way.crew} works {day} {spans_words(way.spans)}: then {hold}"
     if way.kind is WayKind.DAY_OFF:
@@ -96,10 +99,10 @@ def _done(way: WayOut, zones: dict[int, str]) -> str:
     return f"In another order of the work {_some(way.wins)} {'hold' if len(way.wins) > 1 else 'holds'} too"
 
 
-def _ends(slip: Slip, zones: dict[int, str]) -> str:
+def _ends(slip: Slip, problem: PlanProblem) -> str:
     if slip.end is None:
         return "has no end within the plan"
-    return f"ends {_at(slip, zones)}, {_days(slip.days)} after its promise"
+    return f"ends {_at(slip, problem)}, {_days(slip.days)} after its promise"
 
 
 def _wins(way: WayOut) -> str:
@@ -110,7 +113,7 @@ def _wins(way: WayOut) -> str:
     return f"; late in this plan and kept then: {_some(wins)}"
 
 
-def _others(way: WayOut, zones: dict[int, str]) -> str:
+def _others(way: WayOut, problem: PlanProblem) -> str:
     """Return how the promises beside the one let go stand: what is lost, what ends later than now, what stays late."""
     slips = [slip for slip in way.slips if slip.job != way.job]
     lost = [slip for slip in slips if slip.held and slip.end is not None]
@@ -118,11 +121,11 @@ def _others(way: WayOut, zones: dict[int, str]) -> str:
     endless = [*(slip.job for slip in slips if slip.later is None), *way.open_end]
     known = {*endless, *(slip.job for slip in (*lost, *later))}
     late = [slip.job for slip in slips if slip.job not in known]
-    worse = [f"job {slip.job} slips to {_at(slip, zones)}" for slip in lost[:NAMED]]
+    worse = [f"job {slip.job} slips to {_at(slip, problem)}" for slip in lost[:NAMED]]
     worse += [f"{counted(len(lost) - NAMED, 'promise')} more are lost"] if len(lost) > NAMED else []
     room = max(0, NAMED - len(lost))
     worse += [
-        f"job {slip.job} ends {_at(slip, zones)}, {_days(slip.later or 0)} later than in this plan"
+        f"job {slip.job} ends {_at(slip, problem)}, {_days(slip.later or 0)} later than in this plan"
         for slip in later[:room]
     ]
     rest = len(later) - room
@@ -148,5 +151,6 @@ def _days(days: int) -> str:
     return counted(days, "day")
 
 
-def _at(slip: Slip, zones: dict[int, str]) -> str:
-    return moment_words(to_wall(zones[slip.job], slip.end)) if slip.end is not None else ""
+def _at(slip: Slip, problem: PlanProblem) -> str:
+    zone = next(record.job.site.zone for record in problem.jobs if record.job.number == slip.job)
+    return moment_words(to_wall(zone, slip.end), problem.today) if slip.end is not None else ""

@@ -109,7 +109,7 @@ def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> st
     block = work.blocks[booking.key]
     starts = floor.starts(work.record, block, booking.crew, people=booking.people)
     missing = last_missing(floor, work.record, block, booking, starts, slot)
-    return f"{missing[1]} on {day_words(missing[0])}" if missing else ""
+    return f"{missing[1]} on {day_words(missing[0], floor.problem.today)}" if missing else ""
 
 
 def _binding(
@@ -151,7 +151,7 @@ def _binding(
             bounds.append((holder.end, f"the {tool} is at job {holder.key.job} until {until}"))
     day = work.record.job.wished
     if wished and day is not None and booking.key not in work.ahead:
-        bounds.append((wished, f"the start is wished for {day_words(day)}"))
+        bounds.append((wished, f"the start is wished for {day_words(day, floor.problem.today)}"))
     # of equals the first is taken
     return max([*sorted(bounds, reverse=True), *elsewhere], key=lambda bound: calendar.count(bound[0]))
 

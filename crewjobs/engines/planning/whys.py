@@ -10,7 +10,7 @@ from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.units import exact_wait, format_hours
 from crewjobs.domain.wall import QUARTER, to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
@@ -173,15 +173,15 @@ def _unblocked(work: JobWork, floor: Floor, crew: str, block: Block) -> Calendar
 
 def _end(work: JobWork, floor: Floor) -> str:
     wall = to_wall(work.record.job.site.zone, floor.problem.now + timedelta(days=floor.problem.days))
-    return f"{day_words(wall.date())} {wall:%H:%M}"
+    return moment_words(wall, floor.problem.today)
 
 
 def too_late(work: JobWork, floor: Floor, start: int, wished: int) -> str:
     """Return why a job whose first start lies after the plan's end is left out."""
     day = work.record.job.wished
     if wished >= floor.until and day is not None:
-        return f"the start is wished for {day_words(day)}, after the plan ends {_end(work, floor)}"
-    first = day_words(floor.date_of(work.record, start))
+        return f"the start is wished for {day_words(day, floor.problem.today)}, after the plan ends {_end(work, floor)}"
+    first = day_words(floor.date_of(work.record, start), floor.problem.today)
     return f"no room before the plan ends {_end(work, floor)}: it could start {first}"
 
 
