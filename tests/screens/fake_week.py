@@ -145,7 +145,7 @@ def why(job: int | None) -> WhyView:
             holds=False,
             sentence=(
                 f"Job {job} ends Mon 9 Mar 16:30: pale oak is due Fri 6 Mar 13:00; it acclimates 48 h until Sun 8 Mar "
-                "14:00; from Mon 9 Mar 07:30 Birch works 8.0 h on the laying and the trim, to 16:30."
+                "14:00; from Mon 9 Mar 07:30 Birch works 8 h on the laying and the trim, to 16:30."
             ),
             steps=(),
             promise=(

@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Final
 
-from crewjobs.domain.units import exact_wait
+from crewjobs.domain.units import span_words
 from crewjobs.domain.wall import QUARTER, days_from, to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.answering.chain import Chain, Spot
@@ -17,7 +17,7 @@ from crewjobs.engines.answering.later import NO_CAUSE, Later
 from crewjobs.engines.answering.planned_job import Binding
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.problem import Earliest
-from crewjobs.engines.planning.words import PHASE_WORDS, minutes_words
+from crewjobs.engines.planning.words import PHASE_WORDS
 from crewjobs.engines.readiness.clocks import ACCLIMATING
 from crewjobs.engines.readiness.holds import FactKind
 
@@ -349,7 +349,7 @@ class _Teller:
             if due is not None:
                 yield self._one_fact(due)
             start = f"can be carried in {self.when(fact.since)} and " if due is None or due.at != fact.since else ""
-            hours = exact_wait((fact.at - fact.since) // timedelta(minutes=1))
+            hours = span_words((fact.at - fact.since) // timedelta(minutes=1))
             words = f"{'it' if due else fact.of} {start}acclimates {hours} until {self.when(fact.at)}"
             yield Step(kind=StepKind.ACCLIMATION, words=words, since=fact.since, until=fact.at)
             return
@@ -370,7 +370,7 @@ class _Teller:
         before = self._record.task(link.before)
         since, lasts = self._done, timedelta(minutes=link.wait_min)
         until = self._at(self._floor.axis.up(since + lasts))
-        hours = exact_wait(link.wait_min)
+        hours = span_words(link.wait_min)
         if link.name == ACCLIMATING:
             thing = before.where if before.key.scope.name else "the material"
             words = f"{thing} acclimates {hours} until {self.when(until)}"
@@ -389,12 +389,12 @@ class _Teller:
             words = f"the elevator is booked from {self.when(start)}"
             yield Step(kind=StepKind.ELEVATOR, words=words, until=until, crew=crew)
         elif spot.later is Later.STRETCH:
-            hours = minutes_words(spot.work * QUARTER)
+            hours = span_words(spot.work * QUARTER)
             words = f"{self._what([spot])} takes {hours} on one day, and {self.when(start)} is the first time it fits"
             yield Step(kind=StepKind.STRETCH, words=words, until=until, crew=crew)
         elif spot.later is Later.AT_MOST and spot.soon is not None:
             after = self._record.task(spot.soon.after)
-            most = exact_wait(spot.soon.most_min or 0)
+            most = span_words(spot.soon.most_min or 0)
             words = f"{self._what([spot])} waits until {self.when(start)}, so that '{_short(after.title)}' starts at most {most} after it"
             yield Step(kind=StepKind.AT_MOST, words=words, until=until, crew=crew)
         elif spot.later in NO_CAUSE:
@@ -465,7 +465,7 @@ class _Teller:
         minutes = sum(spot.work for spot in run) * QUARTER
         people = self._fewer(run)
         since = "" if run[0].bound.binding is Binding.BEGUN else f"from {self.when(start)} "
-        hours = f" {minutes_words(minutes)}" if minutes else ""
+        hours = f" {span_words(minutes)}" if minutes else ""
         words = f"{since}{crew}{people} works{hours} on {self._what(run)}"
         notes = [*self._rests(run), *filter(None, [self._off(crew, start, end)])]
         words += f", to {self.when(end)}" + (f" ({', '.join(notes)})" if notes else "")
@@ -495,7 +495,7 @@ class _Teller:
         for spot in run[1:]:
             link = spot.bound.link
             if spot.bound.binding is Binding.WAIT and link is not None:
-                name = f"{link.name.partition(' (')[0] or 'a rest of'} {exact_wait(link.wait_min)}"
+                name = f"{link.name.partition(' (')[0] or 'a rest of'} {span_words(link.wait_min)}"
                 names[name] = names.get(name, 0) + 1
         for name, times in names.items():
             yield f"{name}{'' if times == 1 else ' twice' if times == 2 else f' {times} times'} between"

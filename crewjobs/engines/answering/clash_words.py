@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crewjobs.domain.units import format_hours
+from crewjobs.domain.units import span_words
 from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import counted, day_words, hours_command, listed, moment_words
 from crewjobs.engines.answering.clashes import Clash
@@ -27,11 +27,11 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
     named = _named(problem, clash)
     if short is not None:
         who = short.crew or "all crews together"
-        asked = f"takes {who} {format_hours(short.work_min)} at the least"
+        asked = f"takes {who} {span_words(short.work_min)} at the least"
         work = "their work" if short.jobs == clash.jobs else f"the work of {jobs_words(short.jobs)}"
         return (
             f"Jobs {named} cannot all keep their promises: {work} {asked}, and by {day_words(short.until, problem.today)} there are "
-            f"{format_hours(short.has_min)}."
+            f"{span_words(short.has_min)}."
         )
     if not clash.smallest and len(clash.jobs) > FEW:
         return (

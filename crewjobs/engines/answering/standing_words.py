@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
-from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.units import span_words
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed, moment_words
 from crewjobs.engines.answering.chain_words import Told
@@ -50,13 +50,13 @@ def _alone(alone: Alone, chain: Told, promised: date, zone: str) -> str:
 
 def need_words(need: Need, promised: date, zone: str, today: date) -> str:
     """Return the hours needed after the last fact against the hours there are before the promise."""
-    wait = f" and {exact_wait(need.wait_min)} of drying and curing" if need.wait_min else ""
-    work = f"{format_hours(need.work_min)} of work{wait}"
+    wait = f" and {span_words(need.wait_min)} of drying and curing" if need.wait_min else ""
+    work = f"{span_words(need.work_min)} of work{wait}"
     if need.since >= need.until:
         days = (to_wall(zone, need.since).date() - promised).days
         return f"{need.what} {_when(need.since, zone, today)}, {counted(days, 'day')} after the promise, and {work} are to come"
     return (
-        f"from {_when(need.since, zone, today)} to the end of the promised day {need.crew} has {format_hours(need.has_min)} "
+        f"from {_when(need.since, zone, today)} to the end of the promised day {need.crew} has {span_words(need.has_min)} "
         f"there, and {work} are to come"
     )
 

@@ -7,7 +7,7 @@ from typing import Final
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Pause
-from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.wall import QUARTER
 from crewjobs.domain.wording import counted, day_words
 from crewjobs.engines.planning.calendars import slots_of
@@ -83,7 +83,7 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         if piece.pause is Pause.NIGHT:
             return "first hours of the day at this site: too little was left of the day before"
         stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
-        return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
+        return f"needs {span_words(piece.work * QUARTER)} {stretch}: the first stretch long enough"
     return _moved(work, floor, booking, mine)
 
 

@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.tasks import Phase
-from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.engines.planning.problem import Block, Earliest
@@ -45,11 +44,6 @@ def fact_words(fact: Earliest, zone: str, near: datetime) -> str:
         return fact.reason
     head, bracket, rest = fact.reason.partition(" (")
     return f"{head} {moment(zone, fact.at, near)}{bracket}{rest}"
-
-
-def minutes_words(minutes: int) -> str:
-    """Return hours of work as ``6.2 h``, or what is less than an hour as ``45 min``."""
-    return format_hours(minutes) if minutes >= 60 else f"{minutes} min"
 
 
 def block_words(block: Block) -> str:
