@@ -22,8 +22,8 @@ from crewjobs.domain.units import (
     format_length,
     parse_length,
     parse_wait,
-    span_words,
     quoted,
+    span_words,
     square_feet,
 )
 

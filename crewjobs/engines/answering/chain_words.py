@@ -116,6 +116,10 @@ def told(chain: Chain, floor: Floor, zone: str) -> Told:
         links = list(_joined(list(_Teller(floor, zone, chain).only(kept)), zone, today))
         if chain.shared and not chain.out and links[0].kind is not StepKind.WORK:
             links[0] = replace(links[0], words=f"among other things, {links[0].words}")
+        if chain.hours_min and links[0].kind is not StepKind.WORK:
+            at = next((i for i, link in enumerate(links) if link.kind is _named_last(chain)), 0)
+            costs = f"which costs {span_words(chain.hours_min)} of the same day"
+            links[at] = replace(links[at], words=f"{links[at].words}, {costs}")
         last = links[-1]
         if last.kind is StepKind.WORK and last.until is not None and chain.end - last.until >= QUARTER_HOUR:
             ends, until = to_wall(zone, chain.end), to_wall(zone, last.until)
@@ -126,6 +130,13 @@ def told(chain: Chain, floor: Floor, zone: str) -> Told:
     return Told(
         job=chain.job, today=today, end=chain.end, head=head, steps=steps, links=tell(_that_matter(steps, tell))
     )
+
+
+def _named_last(chain: Chain) -> StepKind | None:
+    """Return the kind of step that names the cause where other steps of its place go before it."""
+    kinds = {Later.PEOPLE: StepKind.PEOPLE, Later.ELEVATOR: StepKind.ELEVATOR}
+    later = chain.spots[0].later
+    return kinds.get(later) if later is not None and not chain.out else None
 
 
 def _that_matter(steps: Sequence[Step], tell: Callable[[Collection[int]], Sequence[Step]]) -> frozenset[int]:

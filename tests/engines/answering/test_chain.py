@@ -164,7 +164,7 @@ def _case(kind: StepKind) -> tuple[PlanProblem, str]:
         the_shop = replace(shop(BIRCH, crew("Cedar", 3)), tools=(SharedTool(name="flooring saw", count=1),))
         tools = {(number, 1): frozenset({"flooring saw"}) for number in (1, 2)}
         early = [replace(net.record(), job=replace(net.job, promised=_day(4 - net.job.number))) for net in nets]
-        said = "the flooring saw is at job 2 until Mon 2 Mar 11:30; from 11:30"
+        said = "the flooring saw is at job 2 until Mon 2 Mar 11:30, which costs 4 h of the same day; from 11:30"
         return replace(problem(early, the_shop), tools=tools), said
     if kind is StepKind.PROMISE:
         fact = Earliest(at=at(_day(5), "09:00"), reason="the plumber has promised 'gas' for", kind=FactKind.PROMISE)
@@ -604,5 +604,34 @@ def test_who_is_missing_is_named_with_the_days_of_it() -> None:
     whole = _told(problem([net.record()], shop(BIRCH)))
     short = _told(problem([net.record()], shop(BIRCH), away=away))
     assert "(without" not in whole.sentence
-    assert short.because.startswith("Birch 2 is out Tue 3 Mar; from Mon 2 Mar 07:30 Birch works 14 h 30 min")
+    assert short.because.startswith(
+        "Birch 2 is out Tue 3 Mar, which costs 2 h 30 min of the same day; from Mon 2 Mar 07:30 Birch works 14 h 30 min"
+    )
     assert short.end > whole.end
+
+
+def test_what_costs_a_day_is_named_before_what_costs_hours_of_the_same_day() -> None:
+    """Planks of Wednesday, and that day two of three people: the planks are why it is Wednesday, who is out stands by the work."""
+    net = Network(job=job(1, drive=0))
+    net.add("Lay rows", Phase.INSTALL, 3 * 240)
+    come = Earliest(at=at(_day(4), "09:00"), reason="planks are due", kind=FactKind.DUE)
+    the_problem = problem([net.record()], shop(BIRCH), earliest={(1, 1): (come,)}, away=_away_on(_day(4), 2))
+    assert _told(the_problem).because == (
+        "planks are due Wed 4 Mar 09:00; from 09:00 Birch (without Birch 2 on Wed 4 Mar) works 6 h on the laying, to 15:30"
+    )
+
+
+def test_hours_of_the_same_day_are_said_as_what_they_are() -> None:
+    """The only crew is at another house on Monday morning: without that the job ends on Monday, too, four hours sooner."""
+    first, net = Network(job=job(2, drive=0)), Network(job=job(1, drive=0))
+    first.add("Lay rows", Phase.INSTALL, 3 * 240, people=3)
+    net.add("Lay rows", Phase.INSTALL, 3 * 240, people=3)
+    placed = (_laid(2, MONDAY, "07:30", "11:30"), _laid(1, MONDAY, "11:30", "16:00"))
+    the_problem = problem([net.record(), first.record()], shop(BIRCH))
+    plan = WeekPlan(made_at=the_problem.now, until=the_problem.now + timedelta(days=28), placements=placed, left_out=())
+    alone = _told(problem([net.record()], shop(BIRCH)))
+    assert alone.end == at(MONDAY, "11:30")
+    assert _told(the_problem, plan=plan).because == (
+        "Birch is on job 2 until Mon 2 Mar 11:30, which costs 4 h of the same day; from 11:30 Birch works 4 h on the "
+        "laying, to 16:00"
+    )
