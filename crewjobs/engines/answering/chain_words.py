@@ -284,8 +284,15 @@ class _Teller:
         yield self._work(run, self._chain.end)
 
     def _joins(self, run: Sequence[Spot], spot: Spot) -> bool:
-        """Return whether work goes on with the same crew, nothing but a rest of up to two hours between."""
+        """Return whether work goes on with the same crew, nothing but a rest of up to two hours between.
+
+        Where the crew has longer than that between, the two are two visits.
+        """
         if spot.placement.crew != run[-1].placement.crew or spot.later is not None or spot.apart:
+            return False
+        calendar = self._floor.calendar(self._record, spot.placement.crew)
+        ends, begins = (self._floor.axis.up(at) for at in (run[-1].placement.end, spot.placement.start))
+        if (calendar.count(begins) - calendar.count(ends)) * QUARTER > SHORT_MIN:
             return False
         link = spot.bound.link
         rests = spot.bound.binding is Binding.WAIT and link is not None and link.wait_min <= SHORT_MIN

@@ -613,7 +613,7 @@ def test_who_is_missing_is_named_with_the_days_of_it() -> None:
 def test_what_costs_a_day_is_named_before_what_costs_hours_of_the_same_day() -> None:
     """Planks of Wednesday, and that day two of three people: the planks are why it is Wednesday, who is out stands by the work."""
     net = Network(job=job(1, drive=0))
-    net.add("Lay rows", Phase.INSTALL, 3 * 240)
+    net.add("Lay rows", Phase.INSTALL, 3 * 240, people=3)
     come = Earliest(at=at(_day(4), "09:00"), reason="planks are due", kind=FactKind.DUE)
     the_problem = problem([net.record()], shop(BIRCH), earliest={(1, 1): (come,)}, away=_away_on(_day(4), 2))
     assert _told(the_problem).because == (
@@ -633,5 +633,30 @@ def test_hours_of_the_same_day_are_said_as_what_they_are() -> None:
     assert alone.end == at(MONDAY, "11:30")
     assert _told(the_problem, plan=plan).because == (
         "Birch is on job 2 until Mon 2 Mar 11:30, which costs 4 h of the same day; from 11:30 Birch works 4 h on the "
+        "laying, to 16:00"
+    )
+
+
+def test_work_with_idle_days_between_is_not_told_as_one_stretch() -> None:
+    """Carried in on Tuesday, prepared and laid on Thursday, when 48 h are over: they are the chain, not 8 h of work in 2 days.
+
+    The preparing could be on Tuesday, too; the plan has it beside the laying, so that the house is open on fewer days.
+    """
+    net = Network(job=job(1, drive=0))
+    carry = net.add("Carry in", Phase.ACCLIMATE, 45, people=3, scope=ScopeKind.MATERIAL)
+    scrape = net.add("Scrape", Phase.SUBFLOOR_PREP, 3 * 240, carry, people=3)
+    rows = net.add("Lay rows", Phase.INSTALL, 3 * 240, scrape, people=3, waits={carry: (48 * 60, "acclimating")})
+    due = Earliest(at=at(_day(3), "10:00"), reason="planks are due", kind=FactKind.DUE)
+    the_problem = problem([net.record()], shop(BIRCH), earliest={(1, carry): (due,)})
+    spans = ((carry, _day(3), "10:00", "10:15"), (scrape, _day(5), "07:30", "11:30"), (rows, _day(5), "11:30", "16:00"))
+    phases = {carry: Phase.ACCLIMATE, scrape: Phase.SUBFLOOR_PREP, rows: Phase.INSTALL}
+    placed = tuple(
+        replace(_laid(1, day, start, end), key=BlockKey(job=1, task=task), tasks=(task,), phase=phases[task])
+        for task, day, start, end in spans
+    )
+    plan = WeekPlan(made_at=the_problem.now, until=the_problem.now + timedelta(days=28), placements=placed, left_out=())
+    found = _told(the_problem, plan=plan)
+    assert found.because == (
+        "planks are due Tue 3 Mar 10:00 and acclimates 48 h until Thu 5 Mar 10:15; from 11:30 Birch works 4 h on the "
         "laying, to 16:00"
     )
