@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import spans_words, to_wall
-from crewjobs.engines.answering.clash_words import clash_sentence, way_command, way_sentence
-from crewjobs.engines.answering.clashes import Clash
+from crewjobs.engines.answering.clash_words import apart_sentence, clash_sentence, way_command, way_sentence
+from crewjobs.engines.answering.clashes import Clash, sharing
 from crewjobs.engines.answering.effort import Effort
 from crewjobs.engines.answering.promises import Found, look
 from crewjobs.engines.answering.shortage import shortage
@@ -71,21 +71,37 @@ def promises(asked: Asked, found: Found, job: int | None = None) -> WhyView:
         late_sum=late.sum,
         late_groups=late.groups,
         saves=tuple(row(way) for way in found.saves),
-        clashes=tuple(_clash(asked.problem, clash, [row(way) for way in ways]) for clash, ways in found.clashes),
+        clashes=tuple(_clashes(asked.problem, found, row)),
         order=row(found.order) if found.order is not None else None,
         note="There was no time to try everything: more may clash, or help." if found.cut else "",
     )
 
 
-def _clash(problem: PlanProblem, clash: Clash, ways: Sequence[WayOutRow]) -> ClashRow:
-    short = shortage(problem, clash.jobs)
-    return ClashRow(
-        jobs=clash.jobs,
-        smallest=clash.smallest,
-        proved=short is not None,
-        sentence=clash_sentence(problem, clash, short),
-        ways=tuple(ways),
-    )
+def _clashes(problem: PlanProblem, found: Found, row: Callable[[WayOut], WayOutRow]) -> Iterator[ClashRow]:
+    """Yield what clashes; what one job clashes with one by one is said in one sentence, each way out of it once."""
+    short_of = {clash.jobs: shortage(problem, clash.jobs) for clash, _ in found.clashes}
+
+    def reason(clash: Clash) -> Hashable:
+        short = short_of[clash.jobs]
+        if short is None or short.jobs != clash.jobs:
+            return "tried" if clash.smallest and short is None else None
+        return short.crew, short.until, short.has_min
+
+    for group in sharing([clash for clash, _ in found.clashes], reason):
+        every = [way for clash, of_clash in found.clashes if clash in group for way in of_clash]
+        as_is = next((way for way in every if way.as_is), None)  # the plan in force is one way for all of them
+        ways = [row(way) for way in every if not way.as_is or way is as_is]
+        shorts = [short for clash in group if (short := short_of[clash.jobs]) is not None]
+        alone = len(group) == 1
+        one = clash_sentence(problem, group[0], shorts[0] if shorts else None)
+        yield ClashRow(
+            jobs=tuple(sorted({job for clash in group for job in clash.jobs})),
+            smallest=group[0].smallest and alone,
+            proved=bool(shorts),
+            sentence=one if alone else apart_sentence(problem, group, shorts),
+            ways=tuple({way.sentence: way for way in reversed(ways)}.values())[::-1],
+            pairs=() if alone else tuple(clash.jobs for clash in group),
+        )
 
 
 def _way(problem: PlanProblem, way: WayOut, name: str, job: int | None) -> WayOutRow:

@@ -104,13 +104,17 @@ class LateGroup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClashRow:
-    """Jobs whose promises clash. `smallest`: without any one of them the others can be kept."""
+    """Jobs whose promises clash. `smallest`: without any one of them the others can be kept.
+
+    `pairs` says which two clash, where one sentence tells of several pairs.
+    """
 
     jobs: tuple[int, ...]
     smallest: bool
     proved: bool
     sentence: str
     ways: tuple[WayOutRow, ...]
+    pairs: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

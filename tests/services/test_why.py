@@ -78,7 +78,7 @@ def test_clashing_houses_are_named_with_ways_out(empty_shop) -> None:
     found = empty_shop.office.why()
     assert found.clashes
     for clash in found.clashes:
-        assert clash.smallest
+        assert clash.smallest or clash.pairs
         assert clash.ways
         for way in clash.ways:
             assert set(clash.jobs) - {slip.job for slip in way.slips} == set(way.keeps)
@@ -336,3 +336,15 @@ def test_a_few_promises_that_cannot_be_kept_have_a_sentence_each(empty_shop) -> 
     view = empty_shop.office.why()
     assert (view.late_sum, view.late_groups) == ("", ())
     assert all(f"`crewjobs why {number}` says why" in why_text(view) for number in (4, 5, 6))
+
+
+def test_what_one_promise_cannot_be_kept_with_is_one_clash_with_its_ways(empty_shop) -> None:
+    """Three houses promised for a day on which one can be done: one sentence, one word on the plan in force, each way once."""
+    dens(empty_shop, "2026-03-06", numbers=(4, 5, 6))
+    empty_shop.office.plan()
+    (clash,) = empty_shop.office.why().clashes
+    assert (clash.jobs, clash.pairs) == ((4, 5, 6), ((4, 5), (4, 6)))
+    assert clash.sentence.startswith("Job 4 can be kept with neither 5 nor 6 (all Fri 6 Mar) in any plan found; ")
+    assert sum("as in this plan" in way.sentence for way in clash.ways) == 1
+    assert {way.keeps for way in clash.ways} == {(4,), (5,), (6,)}
+    assert len({way.sentence for way in clash.ways}) == len(clash.ways)

@@ -24,7 +24,7 @@ NAMED = 3
 
 def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -> str:
     """Return which promises clash, and what was tried or proved."""
-    named = _named(problem, clash)
+    named = _named(problem, clash.jobs)
     if short is not None:
         who = short.crew or "all crews together"
         asked = f"takes {who} {span_words(short.work_min)} at the least"
@@ -46,18 +46,52 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
     return f"No plan found keeps the promises of jobs {named} together; {rest}."
 
 
-def _named(problem: PlanProblem, clash: Clash) -> str:
+def apart_sentence(problem: PlanProblem, pairs: Sequence[Clash], shorts: Sequence[Shortage] = ()) -> str:
+    """Return of pairs that share a job, or of all pairs of three jobs, which promises cannot be kept together.
+
+    `shorts` are the hours that are short for each pair, of one crew and until one day, where hours are why.
+    """
+    jobs = sorted({job for pair in pairs for job in pair.jobs})
+    shared = [job for job in jobs if all(job in pair.jobs for pair in pairs)]
+    days = _days_of(problem)
+    if shared:
+        same = len({days[job] for job in jobs}) == 1
+        one, *rest = [f"{n}" if same else f"{n} ({days[n]})" for n in sorted(jobs, key=lambda n: (n != shared[0], n))]
+        none = f"neither {rest[0]} nor {rest[1]}" if len(rest) == 2 else f"none of {listed(rest, most=MANY)}"
+        found = f"Job {one} can be kept with {none}{f' (all {days[shared[0]]})' if same else ''}"
+        each = "it can be kept without them, and each of them without it"
+        two = "with any of them its work"
+    else:
+        found = f"No two of the promises of jobs {_named(problem, jobs)} can be kept together"
+        each, two = "each without the others can be kept", "the work of two"
+    if not shorts:
+        return f"{found} in any plan found; {each}."
+    who, least = shorts[0].crew or "all crews together", min(short.work_min for short in shorts)
+    there = f"by {day_words(shorts[0].until, problem.today)} there are {span_words(shorts[0].has_min)}"
+    return f"{found}: {two} takes {who} {span_words(least)} at the least, and {there}."
+
+
+def _days_of(problem: PlanProblem) -> dict[int, str]:
+    """Return the promised days by job."""
+    return {
+        record.job.number: day_words(record.job.promised, problem.today)
+        for record in promised_jobs(problem)
+        if record.job.promised is not None
+    }
+
+
+def _named(problem: PlanProblem, jobs: Sequence[int]) -> str:
     """Return the jobs of a clash with their promised days, one for all where it is the same."""
     days = {
         r.job.number: day_words(r.job.promised, problem.today)
         for r in promised_jobs(problem)
         if r.job.promised is not None
     }
-    all_days = {days[number] for number in clash.jobs}
-    if len(all_days) == 1 and len(clash.jobs) > 1:
-        both = "both" if len(clash.jobs) == 2 else "all"
-        return f"{listed([str(number) for number in clash.jobs], most=MANY)} ({both} {all_days.pop()})"
-    return listed([f"{number} ({days[number]})" for number in clash.jobs], most=MANY)
+    all_days = {days[number] for number in jobs}
+    if len(all_days) == 1 and len(jobs) > 1:
+        both = "both" if len(jobs) == 2 else "all"
+        return f"{listed([str(number) for number in jobs], most=MANY)} ({both} {all_days.pop()})"
+    return listed([f"{number} ({days[number]})" for number in jobs], most=MANY)
 
 
 def way_sentence(problem: PlanProblem, way: WayOut) -> str:
