@@ -529,7 +529,9 @@ class _Teller:
             )
         if phases:
             return listed(list(dict.fromkeys(phases)), most=3)
-        return titles[0] if len(set(titles)) == 1 else f"{titles[0]} to {titles[-1]}"
+        if len(set(titles)) == 1:
+            return titles[0]
+        return f"{titles[0]} to {titles[-1]}" if titles[0] != titles[-1] else f"{titles[0]} and all between"
 
 
 def _short(title: str) -> str:
