@@ -13,7 +13,8 @@ from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.answering.chain import chain_of
-from crewjobs.engines.answering.chain_words import Step, Told, told
+from crewjobs.engines.answering.chain_steps import Step
+from crewjobs.engines.answering.chain_words import Told, told
 from crewjobs.engines.answering.planned_job import floor_of
 from crewjobs.engines.answering.standing import Standing, standing
 from crewjobs.engines.answering.standing_words import standing_sentence

@@ -17,7 +17,8 @@ from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Link, Pause, Phase, ScopeKind
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.answering.chain import HOUR, Chain, chain_of
-from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.chain_steps import StepKind
+from crewjobs.engines.answering.chain_words import Told, told
 from crewjobs.engines.answering.later import Later, why_later
 from crewjobs.engines.answering.planned_job import Binding, PlannedJob, floor_of
 from crewjobs.engines.answering.soonest import soonest
