@@ -117,6 +117,8 @@ class Walk:
         self.soonest = soonest(self.job)
         self._known: dict[Cause, Gain] = {}
         self._every = False
+        self._stood = False
+        self._past_all = False
         self.shared = False
         self.waits = False
 
@@ -125,11 +127,14 @@ class Walk:
         if not self.job.places:
             return ()
         found = self._cause()
+        past_all = self._cause(past_all=True) if found is None else None
         if found is None and self._places_cost_nothing():
             self.job.stand(self.soonest)
-            found = self._cause() or self._cause(waits=True) or self._any_way()
-            found[0] = self._left_later(found[0])
-        return tuple(found or self._cause(waits=True) or self._any_way())
+            self._stood = True
+            found = self._cause() or self._else(past_all)
+            if found is not past_all:
+                found[0] = self._left_later(found[0])
+        return tuple(found or self._else(past_all))
 
     def hours(self, spots: Sequence[Spot], out: Sequence[Away]) -> int:
         """Return the minutes of work of the same day that the cause costs, 0 where it costs a day or there is none."""
@@ -137,13 +142,18 @@ class Walk:
         found = self._gain(cause) if cause is not None else Gain(days=0)
         return found.slots * QUARTER if found.counts and not found.days else 0
 
+    def _else(self, past_all: list[Spot] | None) -> list[Spot]:
+        """Return the way back where no beginning is the cause: past a wait that costs a day, then whatever explains most."""
+        day = self._first_cause(A_DAY, waits=True)
+        return day or past_all or self._first_cause(AN_HOUR, waits=True) or self._any_way()
+
     def out(self, spots: Sequence[Spot]) -> tuple[Away, ...]:
         """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so.
 
         What costs more is named in its place: the work then says who is missing.
         """
-        if spots[0].later in NO_CAUSE or any(spot.later is Later.PEOPLE for spot in spots):
-            return ()
+        if (spots[0].later in NO_CAUSE and not self._stood) or any(spot.later is Later.PEOPLE for spot in spots):
+            return ()  # where the plan likes it best, or said already
         zone, end = self.job.record.job.site.zone, self.job.finish()
         first, last = to_wall(zone, self.job.plan.made_at).date(), to_wall(zone, end).date()
         cause = _cause_of(spots[0])
@@ -155,26 +165,28 @@ class Walk:
                 found += away
         return tuple(found)
 
-    def _cause(self, *, waits: bool = False) -> list[Spot] | None:
+    def _cause(self, *, past_all: bool = False) -> list[Spot] | None:
         """Return the way back to what is the cause: by what begins each start, else past what its crew went on to.
 
-        What costs a day goes before what costs hours of the same day. With `waits` also one on which a wait costs the
-        job time, whatever it begins with. Where something else costs the job a day more than what that way begins with,
-        or more of the same day, the way back to that.
+        What costs a day goes before what costs hours of the same day. Where something else costs the job a day more than
+        what that way begins with, or more of the same day, the way back to that. With `past_all` what the plan has later
+        than anything binds it is walked past, too: a cause, and no whole explanation.
         """
-        found = self._first_cause(A_DAY, waits=waits) or self._first_cause(AN_HOUR, waits=waits)
+        self._past_all = past_all
+        found = self._first_cause(A_DAY) or self._first_cause(AN_HOUR)
         first = _cause_of(found[0]) if found is not None else None
         if found is None or first is None:
+            self._past_all = False
             return found
         self._every = True
         most, now = self._greatest(), self._gain(first)
         if most is not None and (self._gain(most).days > now.days or (not now.days and self._gain(most) > now)):
             found = self._way(self._last(), lambda spot: _cause_of(spot) == most, {}) or found
-        self._every = False
+        self._every = self._past_all = False
         return found
 
-    def _first_cause(self, least: Gain, *, waits: bool) -> list[Spot] | None:
-        """Return the first way back to a cause that costs no less than `least`."""
+    def _first_cause(self, least: Gain, *, waits: bool = False) -> list[Spot] | None:
+        """Return the first way back to a cause that costs no less than `least`, with `waits` also past a wait that does."""
 
         def is_cause(spot: Spot) -> bool:
             cause = _cause_of(spot)
@@ -299,7 +311,7 @@ class Walk:
         for bound in reaching:
             yield self._as_spot(place, bound, *held_up(self.job, place, bound))
         house = next((bound for bound in reaching if bound.job is not None), None)
-        if self._every and house is not None:  # else nothing says why it stands later than that
+        if self._every and (house is not None or self._past_all):  # else nothing says why it stands later than that
             for bound in sorted(place.bounds, key=_order):
                 if bound not in reaching and bound.binding is not Binding.PLAN:
                     yield replace(self._as_spot(place, bound, None, ""), then=house)

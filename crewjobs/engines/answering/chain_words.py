@@ -97,7 +97,8 @@ def _that_matter(steps: Sequence[Step], tell: Callable[[Collection[int]], Sequen
     So what fills a day or more is dropped last, and no more is told than people read at once.
     """
     last = _last_long(steps)
-    kept = {last, *([0] if steps[0].kind is not StepKind.WORK else [])}
+    begins = steps[0].kind not in (StepKind.WORK, StepKind.TOGETHER)
+    kept = {last, *([0] if begins else [])}
     matter = [i for i, step in enumerate(steps[:last]) if _length(step) >= LEAST_LINK]
     if steps[0].kind is StepKind.DELIVERY:  # told with the hours of what came
         kept |= {next((i for i in matter if steps[i].kind is StepKind.ACCLIMATION), 0)}
@@ -105,7 +106,7 @@ def _that_matter(steps: Sequence[Step], tell: Callable[[Collection[int]], Sequen
         links, most = tell(kept | {i}), MOST_WORDS + (A_DAY_MORE if _length(steps[i]) >= A_DAY else 0)
         if len(links) <= MOST_LINKS and sum(len(link.words.split()) for link in links) <= most:
             kept.add(i)
-    return frozenset(kept)
+    return frozenset(kept if len(kept) > 1 or not matter else {*kept, matter[0]})
 
 
 def _last_long(steps: Sequence[Step]) -> int:
@@ -168,8 +169,10 @@ def _acclimated(due: Step, step: Step, zone: str, today: date) -> Step:
 def _length(step: Step) -> timedelta:
     """Return how long a step takes; longer than any other where that is not known, such as for who is missing.
 
-    Work of less than an hour takes none.
+    Work of less than an hour takes none, and that the plan has work beside other work is named last.
     """
+    if step.kind is StepKind.TOGETHER:
+        return LEAST_LINK
     if step.kind is StepKind.WORK and step.minutes < LEAST_LINK // timedelta(minutes=1):
         return timedelta(0)
     return step.until - step.since if step.since and step.until else UNKNOWN
