@@ -21,6 +21,8 @@ from crewjobs.services.why_rows import LateGroup, LateRow
 
 MANY: Final = 4
 """So many promises are told together; fewer with a sentence each."""
+MOST_REASONS: Final = 20
+"""Of so many the reason is looked for, each by a plan of the job alone; the rest are told together."""
 GONE_BY: Final = "The promised day has gone by"
 NO_FINISH: Final = "no finish"
 TOO_LATE: Final = "the work can go on only after the promise"
@@ -169,8 +171,9 @@ def _sum(cases: Sequence[_Case]) -> str:
 def _groups(problem: PlanProblem, plan: WeekPlan, cases: Sequence[_Case]) -> Iterator[LateGroup]:
     """Yield the cases by their reason, the most days late first; what has no finish stands last, by why that is so."""
     by_head: dict[str, list[_Case]] = {}
-    for case in cases:
-        by_head.setdefault(_reason(problem, plan, case), []).append(case)
+    for at, case in enumerate(cases):
+        head = _known(case) or (_reason(problem, plan, case.job) if at < MOST_REASONS else ANYHOW)
+        by_head.setdefault(head, []).append(case)
     order = sorted(
         by_head.items(), key=lambda item: (item[1][0].planned is None, -sum(one.days or 0 for one in item[1]))
     )
@@ -180,12 +183,15 @@ def _groups(problem: PlanProblem, plan: WeekPlan, cases: Sequence[_Case]) -> Ite
         yield LateGroup(head=f"{upper(head)}:", lines=lines)
 
 
-def _reason(problem: PlanProblem, plan: WeekPlan, case: _Case) -> str:
+def _known(case: _Case) -> str:
+    """Return the reason that needs no plan to be found, empty where there is none."""
     if case.planned is None:
         return f"{NO_FINISH}, {case.left}"
-    if case.gone_by:
-        return GONE_BY
-    found = alone(problem, plan, case.job)
+    return GONE_BY if case.gone_by else ""
+
+
+def _reason(problem: PlanProblem, plan: WeekPlan, job: int) -> str:
+    found = alone(problem, plan, job)
     return _need(found.need) if found is not None and found.need is not None else ANYHOW
 
 
