@@ -310,7 +310,7 @@ class Walk:
         reaching = sorted(self._reaching(place), key=_order)
         for bound in reaching:
             yield self._as_spot(place, bound, *held_up(self.job, place, bound))
-        house = next((bound for bound in reaching if bound.job is not None), None)
+        house = next((bound for bound in reaching if bound.binding is Binding.CREW), None)
         if self._every and (house is not None or self._past_all):  # else nothing says why it stands later than that
             for bound in sorted(place.bounds, key=_order):
                 if bound not in reaching and bound.binding is not Binding.PLAN:

@@ -235,6 +235,7 @@ def _chains(the_problem: PlanProblem, plan: WeekPlan) -> list[Chain]:
 
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 1_000_000))
+@example(4657)  # the tool is at another job: no word on when its crew would be there until
 def test_every_time_told_is_in_the_plan(seed: int) -> None:
     """Whatever the shop and jobs: every time of every step is the plan's, and the sentence says all of them in order."""
     the_problem = random_problem(seed)
