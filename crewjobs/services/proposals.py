@@ -196,7 +196,9 @@ def _saves(
         was, now = old.get(job.number), new.get(job.number)
         if job.state is JobState.BOOKED and was != now and any(task.open for task in record.tasks):
             worse = (now or date.max) > (was or date.max)
-            told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised, taken)}."))
+            told.append(
+                (worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised, taken, problem.today)}.")
+            )
     yield from (words for *_, words in sorted(told))
     saved, lost = saved_words(first, best), lost_words(first, best)
     if lost:
@@ -205,17 +207,19 @@ def _saves(
         yield f"In all: {saved}."
 
 
-def _finish_words(was: date | None, now: date | None, promised: date | None, taken: bool) -> str:
+def _finish_words(was: date | None, now: date | None, promised: date | None, taken: bool, near: date) -> str:
     if now is None:
         return "is no longer planned to its end" if taken else "would no longer be planned to its end"
     ends = "ends" if taken else "would end"
-    moved = f"{ends} {day_words(now)}" + (f" instead of {day_words(was)}" if was else ", planned to its end now")
+    moved = f"{ends} {day_words(now, near)}" + (
+        f" instead of {day_words(was, near)}" if was else ", planned to its end now"
+    )
     if promised is None:
         return moved
     kept, held = now <= promised, was is not None and was <= promised
     word = "keeps" if kept else "does not keep"
     today, did = ("before", "did") if taken else ("now", "does")
-    return f"{moved}; {word} its promise of {day_words(promised)}" + (
+    return f"{moved}; {word} its promise of {day_words(promised, near)}" + (
         "" if kept == held else f", unlike {today}" if kept else f", which it {did} {today}"
     )
 

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, Task
-from crewjobs.domain.units import FOOT, JOINERS, UnitSystem, exact_length, format_area, format_length, quoted
+from crewjobs.domain.units import (
+    FOOT,
+    JOINERS,
+    UnitSystem,
+    exact_length,
+    format_area,
+    format_length,
+    quoted,
+    span_words,
+)
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import dated_words, moment_words
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
@@ -17,9 +26,9 @@ LONGEST_LINE = 200
 """Characters of a title, a lot's name, a reason."""
 
 
-def at_site(zone: str, instant: datetime) -> str:
-    """Return an instant in the words of the site's own time."""
-    return moment_words(to_wall(zone, instant))
+def at_site(zone: str, instant: datetime, near: date | None = None) -> str:
+    """Return an instant in the words of the site's own time, with its year where that is not the year of `near`."""
+    return moment_words(to_wall(zone, instant), near)
 
 
 def dated(zone: str, instant: datetime) -> str:
@@ -41,8 +50,7 @@ def no_crew(name: str, shop: Shop) -> str:
 
 def hours_words(span: timedelta) -> str:
     """Return a span as ``2 h``, ``5 h 24 min`` or ``45 min``."""
-    hours, minutes = divmod(round(span.total_seconds() / 60), 60)
-    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours))
+    return span_words(round(span.total_seconds() / 60))
 
 
 def read_line(text: str, what: str) -> str:

@@ -10,7 +10,8 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.answering.chain import Chain, chain_of
-from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.chain_steps import StepKind
+from crewjobs.engines.answering.chain_words import Told, told
 from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.answering.planned_job import PlannedJob, floor_of
 from crewjobs.engines.planning.buffers import spare
