@@ -28,7 +28,7 @@ from crewjobs.services.waits import waiting
 from crewjobs.services.week import spared, stale_words
 from crewjobs.services.why_promises import Asked, look_at, named, promises
 from crewjobs.services.why_rows import WhyJob, WhyStep, WhyView
-from crewjobs.services.wording import task_words
+from crewjobs.services.wording import handed_over, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -146,7 +146,10 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
         holds=None if stands is None else stands.holds and not over,
         sentence=_sentence(record, words, left),
         steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
-        promise=tuple(_promise(stands, words, zone, seen.problem.today, can_hold=can_hold, over=over)),
+        promise=(
+            *_promise(stands, words, zone, seen.problem.today, can_hold=can_hold, over=over),
+            *(handed_over(record) if found is not None and found.late and not over else ()),
+        ),
         alone=to_wall(zone, found.told.end) if found is not None else None,
         possible=None if found is None else not (found.late and found.proved),
         left_out=(*(_left(record, one) for one in left), *_unkept(record, seen)),

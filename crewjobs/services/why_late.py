@@ -18,6 +18,7 @@ from crewjobs.engines.answering.promises import Found
 from crewjobs.engines.answering.standing import Need, alone, end_of, last_day
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.services.why_rows import LateGroup, LateRow
+from crewjobs.services.wording import handed_over
 
 MANY: Final = 4
 """So many promises are told together; fewer with a sentence each."""
@@ -134,7 +135,8 @@ def _sentence(case: _Case, today: date) -> str:
     if case.gone_by:
         return f"{gone}: {done}."
     none = "which cannot be kept" if case.proved else "and no plan was found that keeps it"
-    return f"Job {case.job} is promised {day}, {none} even with every crew free: {done}."
+    stays = "".join(f" {words}" for words in handed_over(case.record)) if case.planned is not None else ""
+    return f"Job {case.job} is promised {day}, {none} even with every crew free: {done}.{stays}"
 
 
 def _others(problem: PlanProblem, found: Found) -> Iterator[LateRow]:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import (
@@ -19,7 +21,7 @@ from crewjobs.domain.units import (
     span_words,
 )
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import dated_words, moment_words
+from crewjobs.domain.wording import dated_words, listed, moment_words
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 
 LONGEST_LINE = 200
@@ -40,6 +42,15 @@ def dated(zone: str, instant: datetime) -> str:
 def task_words(task: Task) -> str:
     """Return a task as people name it: ``task 14 'Lay rows' (living)``."""
     return f"task {task.number} '{task.title}' ({task.where})"
+
+
+def handed_over(record: JobRecord) -> Iterator[str]:
+    """Yield that work under way goes on with who began it, whoever else is free, and how another crew takes it over."""
+    begun = [task for task in record.tasks if task.open and task.started_at is not None and task.crew]
+    if begun:
+        crews = listed(list(dict.fromkeys(task.crew for task in begun)))
+        command = f"`crewjobs how-far {record.job.number} {begun[0].number} HOW-FAR --crew CREW`"
+        yield f"What {crews} began there goes on with {crews} in every plan: {command} hands it to another crew."
 
 
 def no_crew(name: str, shop: Shop) -> str:
