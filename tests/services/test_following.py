@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -121,3 +121,28 @@ def test_a_day_that_nobody_ticked_moves_work_on_with_the_crews_it_had(office: Of
     now = {(p.key.job, task): p.crew for p in made.placements for task in p.tasks}
     assert {(p.key.job, task): p.crew for p in plan.placements for task in p.tasks if (p.key.job, task) in now} == now
     assert broken(problem, made) - broken(problem, plan) == {14}  # whose sub comes no more before its promise
+
+
+def test_a_pin_moves_only_those_in_whose_place_it_is(demo_file: Path) -> None:
+    """The pad comes late and Cedar is off on a day; then a callback is pinned to Cedar's full Friday.
+
+    What Cedar has after that goes later. No other crew's work moves, nor is it packed anew "so that the house is open
+    fewer days": nothing hit it.
+    """
+    at = DEMO_NOW.replace(hour=17, minute=30)  # Monday 11:30
+    office = Office(open_database(demo_file, create=False), FixedClock(at), who="tester", follows=True)
+    office.back_ordered(6, "pad", "2026-03-10")
+    office.hours("Cedar", office.read_day("tue"), "off")
+
+    def places() -> set[tuple[int, str, datetime]]:
+        with office._database.reading() as uow:
+            plan = uow.latest_plan()
+        assert plan is not None
+        return {(p.key.job, p.crew, p.start) for p in plan.placements}
+
+    before = places()
+    office.pin(15, [1], "Cedar", office.read_day("fri"))
+    gone, new = before - places(), places() - before
+    assert {crew for job, crew, _ in gone if job != 15} == {"Cedar"}
+    assert [(crew, start.day) for job, crew, start in new if job == 15] == [("Cedar", 6)]
+    assert 6 not in {job for job, _, _ in gone | new}

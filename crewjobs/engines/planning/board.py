@@ -217,9 +217,24 @@ class Board:
         gone = self._let_go(list(self._stays))
         freer = self.chooser.best(work, wished) if gone else fresh
         if (*freer.rank[:2], *freer.cost[:2]) < (*fresh.rank[:2], *fresh.cost[:2]):
+            if self._keeping:
+                self._stay_around(freer, gone)
             return freer
         self._keep_again(gone)
         return fresh
+
+    def _stay_around(self, found: Found, gone: Mapping[int, Attempt]) -> None:
+        """Keep the jobs that were let go for another as the plan before had them, as far as they can be beside it.
+
+        Only those in whose places it lies are hit: what it leaves free stays where people know it.
+        """
+        mine = [booking for key, booking in found.packed.items() if key not in self._fixed]
+        for booking in mine:
+            self.floor.timelines[booking.crew].add(booking)
+        works = [work for number, work in self.works.items() if number in gone]
+        self._stays.update(staying(works, self.floor, self._placer, SPARE_DAYS + self.floor.problem.days, pinned=True))
+        for booking in mine:
+            self._placer.unbook(booking)
 
     def _calmer(self, work: JobWork, fresh: Found) -> Found:
         """Return a job as before for what little stays, or anew, whichever costs people less."""
