@@ -100,6 +100,7 @@ def test_a_pin_that_cannot_be_kept_is_said_once_and_its_job_stays_planned(office
     """Pinned before its room can be torn out: nothing moves, one sentence says why and where it is, and why names it."""
     before = {(v.job, v.crew, v.start) for d in office.week().days for v in d.visits}
     done = office.pin(6, [30], "Birch", office.read_day("2026-03-03"))
+    assert "The plan stays as it is: no work moves." in done.then
     said = [words for words in done.then if "pinned to Birch on Tue 3 Mar, but it waits for the demolition" in words]
     assert [words.startswith("Job 6: ") and "; Birch does it Tue 10 Mar " in words for words in said] == [True]
     assert {(v.job, v.crew, v.start) for d in office.week().days for v in d.visits} == before
@@ -146,3 +147,39 @@ def test_a_pin_moves_only_those_in_whose_place_it_is(demo_file: Path) -> None:
     assert {crew for job, crew, _ in gone if job != 15} == {"Cedar"}
     assert [(crew, start.day) for job, crew, start in new if job == 15] == [("Cedar", 6)]
     assert 6 not in {job for job, _, _ in gone | new}
+
+
+def _hazel_half_done(demo_file: Path) -> Office:
+    """The demo on Monday evening: its sub laid 15 of 19 rows, and comes no more for two weeks."""
+    evening = FixedClock(DEMO_NOW.replace(hour=23))  # 17:00
+    office = Office(open_database(demo_file, create=False), evening, who="tester", follows=True)
+    office.how_far(14, 14, "15 of 19 rows")
+    return office
+
+
+def _of_job(office: Office, job: int) -> list[tuple[str, date, tuple[int, ...]]]:
+    """Return crew, day and tasks of a job's blocks in the plan in force."""
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    return [(p.crew, p.start.date(), p.tasks) for p in plan.placements if p.key.job == job]
+
+
+def test_begun_work_that_goes_on_on_another_day_is_told_as_moved(demo_file: Path) -> None:
+    """The sub comes for half a Wednesday: what it had begun goes on then, days sooner, and the answer says so."""
+    office = _hazel_half_done(demo_file)
+    assert {day.day for _, day, _ in _of_job(office, 14)} == {16}
+    done = office.hours("Hazel", date(2026, 3, 4), "7:30-12:00")
+    assert ("Hazel", date(2026, 3, 4), (14,)) in _of_job(office, 14)
+    moved = "Job 14: install, trim and fixtures reset (back bedroom) from Hazel Mon 16 Mar 07:30 to Wed 4 Mar 08:00."
+    assert moved in done.then
+
+
+def test_nobody_drives_to_a_house_for_a_quarter_of_an_hour_and_comes_back_days_later(demo_file: Path) -> None:
+    """A day given back draws work begun there, and with it all that the crew has left to do in the house."""
+    office = _hazel_half_done(demo_file)
+    before = _of_job(office, 14)
+    office.hours("Hazel", date(2026, 3, 10), "7:30-16:00")
+    after = _of_job(office, 14)
+    assert [(crew, tasks) for crew, _, tasks in after] == [(crew, tasks) for crew, _, tasks in before]
+    assert {day.day for _, day, _ in after} == {10}

@@ -201,7 +201,7 @@ class Board:
         stays = self._let_go([work.number]).get(work.number)
         kept = self._kept_as(work, stays) if stays is not None else None
         if kept is not None and self._keeping and self._as_good_as_before(work, kept):
-            return kept
+            return self._with_what_goes_on(work, kept, wished)
         fresh = self.chooser.best(work, wished)
         if self._keeping:
             fresh = self._calmer(work, fresh)
@@ -222,6 +222,29 @@ class Board:
             return freer
         self._keep_again(gone)
         return fresh
+
+    def _with_what_goes_on(self, work: JobWork, kept: Found, wished: int) -> Found:
+        """Return a job as kept; or its rest after work begun that goes on days sooner than it was to, if that costs less.
+
+        A day given back draws work begun there. The rest follows with its crew, or with another where that wins the
+        promise: nobody drives to a house for a quarter of an hour and comes back days later for what could be done then.
+        """
+        if not self._goes_on_sooner(work):
+            return kept
+        follows = self.chooser.attempt(work, replace(kept.attempt.way, since=wished, wished=wished))
+        free = self.chooser.best(work, wished) if kept.cost.late else kept
+        return min((kept, follows, *([] if free.cost.late else [free])), key=lambda one: one.rank)
+
+    def _goes_on_sooner(self, work: JobWork) -> bool:
+        """Return whether work under way goes on on an earlier day than the plan before had it."""
+        floor, previous = self.floor, self.floor.problem.previous
+        begun = self._placer.fixed_of(work)
+        return previous is not None and any(
+            floor.date_of(work.record, begun[placed.key].start)
+            < floor.date_of(work.record, floor.axis.down(placed.start))
+            for placed in previous.placements
+            if placed.key in begun
+        )
 
     def _stay_around(self, found: Found, gone: Mapping[int, Attempt]) -> None:
         """Keep the jobs that were let go for another as the plan before had them, as far as they can be beside it.
