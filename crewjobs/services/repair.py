@@ -24,11 +24,14 @@ def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[
     from crewjobs.engines.planning.improve import repaired_cost
 
     made, _ = repaired_cost(problem, in_force)
+    return made, moves_seen(problem, in_force, made)
+
+
+def moves_seen(problem: PlanProblem, known: WeekPlan, made: WeekPlan) -> tuple[Move, ...]:
+    """Return what a plan made now moves for people who know another; the rest of what a crew is at has not moved."""
     records = {record.job.number: record for record in problem.jobs}
     zones = {number: record.job.site.zone for number, record in records.items()}
-    return made, tuple(
-        move for move in moves(in_force, made, zones) if not _goes_on(move, problem.now, records[move.job])
-    )
+    return tuple(move for move in moves(known, made, zones) if not _goes_on(move, problem.now, records[move.job]))
 
 
 def _goes_on(move: Move, now: datetime, record: JobRecord) -> bool:
