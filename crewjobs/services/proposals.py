@@ -219,7 +219,8 @@ def _saves(
 def _finish_words(day: date | None, was: date | None, now: date | None, promised: date | None, taken: bool) -> str:
     """Return how a finish moves from the `day` people know to what it is `now`; `was` is what it would be without that."""
     if now is None:
-        return "is no longer planned to its end" if taken else "would no longer be planned to its end"
+        anyway = "" if was else ", nor would it be by now without this plan"
+        return ("is" if taken else "would") + " no longer " + ("" if taken else "be ") + f"planned to its end{anyway}"
     ends = "ends" if taken else "would end"
     moved = f"{ends} {day_words(now)}" + (f" instead of {day_words(day)}" if day else ", planned to its end now")
     if day == now:

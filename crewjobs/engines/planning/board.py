@@ -40,11 +40,14 @@ class Settled:
 class Board:
     """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again.
 
-    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time. `unkept` are
+    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time, but for one
+    that a crew is to have its places for `first`. `unkept` are
     the pins that no plan keeps, by job and block, with why: their work is planned without them.
     """
 
-    def __init__(self, floor: Floor, works: Sequence[JobWork], *, keeping: bool = False) -> None:
+    def __init__(
+        self, floor: Floor, works: Sequence[JobWork], *, keeping: bool = False, first: tuple[int, str] | None = None
+    ) -> None:
         self._keeping = keeping
         self.floor = floor
         self.works = {work.number: work for work in works}
@@ -60,7 +63,9 @@ class Board:
         self._begin()
         self._try_pins()
         if keeping:  # pins lie where they were; what of them does not is held after that
-            now = list(self.works.values())
+            if first is not None:
+                self.place(first[0], self.with_crew(first[1]))
+            now = [work for number, work in self.works.items() if number not in self.settled]
             self._stays = staying(now, floor, self._placer, floor.problem.days + SPARE_DAYS, pinned=True)
             self._hold()
         else:
@@ -222,6 +227,10 @@ class Board:
             return freer
         self._keep_again(gone)
         return fresh
+
+    def with_crew(self, crew: str) -> Choose:
+        """Return how a job is done by a main crew, as early as it can be."""
+        return lambda work, wished: self.chooser.attempt(work, Way(main=crew, since=wished, wished=wished))
 
     def _with_what_goes_on(self, work: JobWork, kept: Found, wished: int) -> Found:
         """Return a job as kept; or its rest after work begun that goes on days sooner than it was to, if that costs less.

@@ -19,6 +19,7 @@ from crewjobs.engines.planning.board import Board
 from crewjobs.engines.planning.critical_path import Circle
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
+from crewjobs.engines.planning.winning import won_back
 
 
 def plan_week(problem: PlanProblem, progress: Progress | None = None, stop: Stop | None = None) -> WeekPlan:
@@ -47,7 +48,28 @@ def first_board(
 ) -> tuple[Board, tuple[LeftOut, ...]]:
     """Return a board with every job settled, and the jobs that never came onto it.
 
-    `keeping` repairs the plan before and leaves what can stay, whether or not anything better is possible by now.
+    `keeping` repairs the plan before and leaves what can stay, whether or not anything better is possible by now; a
+    promise that would be lost is won back where that moves nobody more (`winning`).
+    """
+    stopped = False
+
+    def ends() -> bool:
+        nonlocal stopped
+        stopped = stopped or (stop is not None and stop())
+        return stopped
+
+    board, left_out = _board(problem, progress, ends, keeping=keeping)
+    if keeping and not stopped:
+        board = won_back(board, lambda *first: _board(problem, None, ends, keeping=True, first=first)[0])
+    return board, left_out
+
+
+def _board(
+    problem: PlanProblem, progress: Progress | None, stop: Stop, *, keeping: bool, first: tuple[int, str] | None = None
+) -> tuple[Board, tuple[LeftOut, ...]]:
+    """Return a board with every job settled, and the jobs that never came onto it.
+
+    A job `first`, with its crew, has its places before all that stays.
     """
     floor = Floor(problem)
     left_out: list[LeftOut] = []
@@ -57,9 +79,11 @@ def first_board(
         if work is not None:
             works.append(work)
     works.sort(key=lambda work: rank(work, floor))
-    board = Board(floor, works, keeping=keeping)
+    board = Board(floor, works, keeping=keeping, first=first)
     for done, work in enumerate(works):
-        if stop is not None and stop():
+        if work.number in board.settled:
+            continue
+        if stop():
             board.stopped(work.number)
             continue
         board.place(work.number, unpin=True)
