@@ -41,12 +41,18 @@ class Board:
     """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again.
 
     `keeping` leaves every job of the plan before where it is as long as it still can be done there in time, but for one
-    that a crew is to have its places for `first`. `unkept` are
+    that a crew is to have its places for `first`; without `slides` none slides behind others. `unkept` are
     the pins that no plan keeps, by job and block, with why: their work is planned without them.
     """
 
     def __init__(
-        self, floor: Floor, works: Sequence[JobWork], *, keeping: bool = False, first: tuple[int, str] | None = None
+        self,
+        floor: Floor,
+        works: Sequence[JobWork],
+        *,
+        keeping: bool = False,
+        slides: bool = True,
+        first: tuple[int, str] | None = None,
     ) -> None:
         self._keeping = keeping
         self.floor = floor
@@ -66,12 +72,13 @@ class Board:
             if first is not None:
                 self.place(first[0], self.with_crew(first[1]))
             now = [work for number, work in self.works.items() if number not in self.settled]
-            self._stays = staying(now, floor, self._placer, floor.problem.days + SPARE_DAYS, pinned=True)
+            days = floor.problem.days + SPARE_DAYS
+            self._stays, self.slid = staying(now, floor, self._placer, days, pinned=True, slides=slides)
             self._hold()
         else:
             self._hold()
             now = list(self.works.values())
-            self._stays = staying(now, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
+            self._stays, self.slid = staying(now, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
 
     def _stand(self) -> None:
         """Have every crew that stands at a house that was not ready today drive on from there."""
@@ -264,7 +271,8 @@ class Board:
         for booking in mine:
             self.floor.timelines[booking.crew].add(booking)
         works = [work for number, work in self.works.items() if number in gone]
-        self._stays.update(staying(works, self.floor, self._placer, SPARE_DAYS + self.floor.problem.days, pinned=True))
+        days = self.floor.problem.days + SPARE_DAYS
+        self._stays.update(staying(works, self.floor, self._placer, days, pinned=True).jobs)
         for booking in mine:
             self._placer.unbook(booking)
 
@@ -318,9 +326,13 @@ class Board:
             over_night=self.chooser.over_night(work, packed),
         )
 
-    def as_before(self, work: JobWork, wished: int) -> Found:
+    def nearest(self, work: JobWork, wished: int) -> Found:
+        """Return a job as near to the plan before as it can be, however little of it can still be there."""
+        return self.as_before(work, wished, little=True)
+
+    def as_before(self, work: JobWork, wished: int, *, little: bool = False) -> Found:
         """Return a job as the plan before had it, where most of it can still be there; else the best way to do it."""
-        attempt = as_before(work, self.floor, self._placer)
+        attempt = as_before(work, self.floor, self._placer, little=little)
         return self.chooser.best(work, wished) if attempt is None else self._kept_as(work, attempt)
 
     def _was_to_open(self, work: JobWork) -> bool:
