@@ -12,7 +12,7 @@ from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
-from crewjobs.engines.planning.objective import Objective, PlanCost
+from crewjobs.engines.planning.objective import QUARTERS, Objective, PlanCost
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
@@ -277,14 +277,18 @@ class Board:
             self._placer.unbook(booking)
 
     def _calmer(self, work: JobWork, fresh: Found) -> Found:
-        """Return a job as before for what little stays, or anew, whichever costs people less."""
+        """Return a job as before for what little stays, or anew, whichever costs people less.
+
+        A promise that is lost either way is no reason to move all of a job for a day: that is worth a few blocks.
+        """
         attempt = as_before(work, self.floor, self._placer, little=True)
         if attempt is None:
             return fresh
         objective = Objective(self.floor)
 
-        def harm(one: Found) -> tuple[bool, bool, PlanCost]:
-            return (*one.rank[:2], objective.of_job(work, one.packed, one.cost.missing))
+        def harm(one: Found) -> tuple[bool, bool, int, bool, int, PlanCost]:
+            cost = objective.of_job(work, one.packed, one.cost.missing)
+            return (*one.rank[:2], cost.missing, cost.late > 0, QUARTERS * cost.late + cost.moved + cost.told, cost)
 
         return min((self._kept_as(work, attempt), fresh), key=harm)
 
