@@ -245,13 +245,13 @@ class Board:
         A day given back draws work begun there. The rest follows with its crew, or with another where that wins the
         promise: nobody drives to a house for a quarter of an hour and comes back days later for what could be done then.
         """
-        if not self._goes_on_sooner(work):
+        if not self.goes_on_sooner(work):
             return kept
         follows = self.chooser.attempt(work, replace(kept.attempt.way, since=wished, wished=wished))
         free = self.chooser.best(work, wished) if kept.cost.late else kept
         return min((kept, follows, *([] if free.cost.late else [free])), key=lambda one: one.rank)
 
-    def _goes_on_sooner(self, work: JobWork) -> bool:
+    def goes_on_sooner(self, work: JobWork) -> bool:
         """Return whether work under way goes on on an earlier day than the plan before had it."""
         floor, previous = self.floor, self.floor.problem.previous
         begun = self._placer.fixed_of(work)

@@ -90,11 +90,14 @@ def _in_time(board: Board, number: int) -> list[str]:
 
 
 def _nearer(board: Board) -> None:
-    """Put each job that moves back where that costs nobody more, now that all others have their places."""
+    """Put each job that moves back where that costs nobody more, now that all others have their places.
+
+    What follows its own work begun stays with that.
+    """
     objective = Objective(board.floor)
     for number, work in board.works.items():
         least = _loss_of(board, objective, number)
-        if work.pins or not least.moved:
+        if work.pins or not least.moved or board.goes_on_sooner(work):
             continue
         best = board.lift(number)
         for choose in (board.chooser.best, board.nearest):
