@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, Unkept
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
-from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
+from crewjobs.engines.planning.calm import CALM_DAYS, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
-from crewjobs.engines.planning.objective import QUARTERS, Objective, PlanCost
+from crewjobs.engines.planning.keeping import Keeper
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
@@ -61,6 +60,7 @@ class Board:
         self._fixed: dict[BlockKey, Booking] = {}  # work under way
         self._placer = Placer(floor, self._fixed, keeping=keeping)
         self.chooser = Chooser(floor, self._placer, self._fixed)
+        self.keeper = Keeper(floor, self._placer, self.chooser)
         self._stays: dict[int, Attempt] = {}
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self.unkept: dict[int, dict[BlockKey, str]] = {}
@@ -211,16 +211,16 @@ class Board:
         A house that is open is finished on an earlier day where it can be: nobody waits for a crew that stands idle.
         """
         stays = self._let_go([work.number]).get(work.number)
-        kept = self._kept_as(work, stays) if stays is not None else None
-        if kept is not None and self._keeping and self._as_good_as_before(work, kept):
-            return self._with_what_goes_on(work, kept, wished)
+        kept = self.keeper.kept_as(work, stays) if stays is not None else None
+        if kept is not None and self._keeping and self.keeper.as_good(work, kept):
+            return self.keeper.with_what_goes_on(work, kept, wished)
         fresh = self.chooser.best(work, wished)
         if self._keeping:
-            fresh = self._calmer(work, fresh)
+            fresh = self.keeper.calmer(work, fresh)
             if kept is not None and not any(kept.rank[:2]) and kept.cost[:2] <= fresh.cost[:2]:
                 return kept
         elif kept is not None:
-            sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
+            sooner = work.opened and self.keeper.last_day(work, fresh) < self.keeper.last_day(work, kept)
             if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
                 return kept
         late = fresh.cost.late and not self._keeping  # what a proposal may do, moves nobody here
@@ -239,29 +239,6 @@ class Board:
         """Return how a job is done by a main crew, as early as it can be."""
         return lambda work, wished: self.chooser.attempt(work, Way(main=crew, since=wished, wished=wished))
 
-    def _with_what_goes_on(self, work: JobWork, kept: Found, wished: int) -> Found:
-        """Return a job as kept; or its rest after work begun that goes on days sooner than it was to, if that costs less.
-
-        A day given back draws work begun there. The rest follows with its crew, or with another where that wins the
-        promise: nobody drives to a house for a quarter of an hour and comes back days later for what could be done then.
-        """
-        if not self.goes_on_sooner(work):
-            return kept
-        follows = self.chooser.attempt(work, replace(kept.attempt.way, since=wished, wished=wished))
-        free = self.chooser.best(work, wished) if kept.cost.late else kept
-        return min((kept, follows, *([] if free.cost.late else [free])), key=lambda one: one.rank)
-
-    def goes_on_sooner(self, work: JobWork) -> bool:
-        """Return whether work under way goes on on an earlier day than the plan before had it."""
-        floor, previous = self.floor, self.floor.problem.previous
-        begun = self._placer.fixed_of(work)
-        return previous is not None and any(
-            floor.date_of(work.record, begun[placed.key].start)
-            < floor.date_of(work.record, floor.axis.down(placed.start))
-            for placed in previous.placements
-            if placed.key in begun
-        )
-
     def _stay_around(self, found: Found, gone: Mapping[int, Attempt]) -> None:
         """Keep the jobs that were let go for another as the plan before had them, as far as they can be beside it.
 
@@ -275,77 +252,6 @@ class Board:
         self._stays.update(staying(works, self.floor, self._placer, days, pinned=True).jobs)
         for booking in mine:
             self._placer.unbook(booking)
-
-    def _calmer(self, work: JobWork, fresh: Found) -> Found:
-        """Return a job as before for what little stays, or anew, whichever costs people less.
-
-        A promise that is lost either way is no reason to move all of a job for a day: that is worth a few blocks.
-        """
-        attempt = as_before(work, self.floor, self._placer, little=True)
-        if attempt is None:
-            return fresh
-        objective = Objective(self.floor)
-
-        def harm(one: Found) -> tuple[bool, bool, int, bool, int, PlanCost]:
-            cost = objective.of_job(work, one.packed, one.cost.missing)
-            return (*one.rank[:2], cost.missing, cost.late > 0, QUARTERS * cost.late + cost.moved + cost.told, cost)
-
-        return min((self._kept_as(work, attempt), fresh), key=harm)
-
-    def _as_good_as_before(self, work: JobWork, kept: Found) -> bool:
-        """Return whether a job as kept is whole, and no later after its promise than the plan before had it."""
-        previous, promised = self.floor.problem.previous, work.record.job.promised
-        places = [p for p in previous.placements if p.key.job == work.number] if previous else []
-        placed = {task for place in places for task in place.tasks}
-        new = any(task.number in placed for key in kept.attempt.missing for task in work.blocks[key].tasks)
-        if kept.refused or kept.over_night or new:
-            return False
-        if not kept.cost.late:
-            return True
-        ends = [place.end for place in places]
-        if not ends or promised is None:
-            return False
-        was = self.floor.date_of(work.record, self.floor.axis.up(max(ends)) - 1)
-        return kept.cost.late <= work.record.job.weight * (was - promised).days
-
-    def _last_day(self, work: JobWork, found: Found) -> date:
-        """Return the date on which a job ends as found; what has no place never ends."""
-        if found.attempt.missing or not found.packed:
-            return date.max
-        return self.floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
-
-    def _kept_as(self, work: JobWork, stays: Attempt) -> Found:
-        """Return a job as kept: packed already."""
-        packed = {**self._placer.fixed_of(work), **stays.placed}
-        for booking in stays.placed.values():
-            self.floor.timelines[booking.crew].add(booking)
-        cost = self.chooser.cost(work, stays, packed)
-        for booking in stays.placed.values():
-            self._placer.unbook(booking)
-        return Found(
-            attempt=stays,
-            packed=packed,
-            refused=self.chooser.stays_shut(work, stays) and (bool(stays.missing) or not self._was_to_open(work)),
-            cost=cost,
-            over_night=self.chooser.over_night(work, packed),
-        )
-
-    def nearest(self, work: JobWork, wished: int) -> Found:
-        """Return a job as near to the plan before as it can be, however little of it can still be there."""
-        return self.as_before(work, wished, little=True)
-
-    def as_before(self, work: JobWork, wished: int, *, little: bool = False) -> Found:
-        """Return a job as the plan before had it, where most of it can still be there; else the best way to do it."""
-        attempt = as_before(work, self.floor, self._placer, little=little)
-        return self.chooser.best(work, wished) if attempt is None else self._kept_as(work, attempt)
-
-    def _was_to_open(self, work: JobWork) -> bool:
-        """Return whether the plan before had work on the floors: packed, a house may be opened after the plan's end."""
-        previous = self.floor.problem.previous
-        floors = {task.number for key, block in work.blocks.items() if key not in work.ahead for task in block.tasks}
-        return previous is not None and any(
-            placed.key.job == work.number and floors & set(placed.tasks) for placed in previous.placements
-        )
 
     def place(self, number: int, choose: Choose | None = None, *, unpin: bool = False) -> Settled:
         """Book a job with the best crew, or as `choose` says; return what is settled about it.

@@ -97,10 +97,10 @@ def _nearer(board: Board) -> None:
     objective = Objective(board.floor)
     for number, work in board.works.items():
         least = _loss_of(board, objective, number)
-        if work.pins or not least.moved or board.goes_on_sooner(work):
+        if work.pins or not least.moved or board.keeper.goes_on_sooner(work):
             continue
         best = board.lift(number)
-        for choose in (board.chooser.best, board.nearest):
+        for choose in (board.chooser.best, board.keeper.nearest):
             settled = board.place(number, choose)
             loss = _loss_of(board, objective, number)
             board.lift(number)
