@@ -183,3 +183,16 @@ def test_nobody_drives_to_a_house_for_a_quarter_of_an_hour_and_comes_back_days_l
     after = _of_job(office, 14)
     assert [(crew, tasks) for crew, _, tasks in after] == [(crew, tasks) for crew, _, tasks in before]
     assert {day.day for _, day, _ in after} == {10}
+
+
+def test_two_facts_in_one_minute_leave_no_block_twice(demo_file: Path) -> None:
+    """The second plan of the minute goes on with what ran by the first one: each of today's blocks is in it once."""
+    at = DEMO_NOW.replace(hour=17, minute=30)  # Monday 11:30, what ran by then is over or goes on
+    office = Office(open_database(demo_file, create=False), FixedClock(at), who="tester", follows=True)
+    office.hours("Cedar", office.read_day("tue"), "off")
+    office.pin(15, [1], "Cedar", office.read_day("fri"))
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    places = [(task, p.key.job) for p in plan.placements for task in p.tasks]
+    assert len(places) == len(set(places))
