@@ -196,3 +196,16 @@ def test_two_facts_in_one_minute_leave_no_block_twice(demo_file: Path) -> None:
     assert plan is not None
     places = [(task, p.key.job) for p in plan.placements for task in p.tasks]
     assert len(places) == len(set(places))
+
+
+def test_who_is_left_of_a_crew_goes_on_in_its_house(office: Office) -> None:
+    """One of two is sick on the day a house is to be done: the other does there what takes no two, to the last of it.
+
+    What takes two is done the next morning; no other crew takes the house over for fewer moves.
+    """
+    office.away("Maeve", office.read_day("today"), because="sick")
+    today = date(2026, 3, 2)
+    done = {task for _, day, tasks in _of_job(office, 10) for task in tasks if day == today}
+    assert {crew for crew, *_ in _of_job(office, 10)} == {"Cedar"}
+    assert {35, 41, 42} <= done  # the base, the vents, a door
+    assert 39 not in done  # the appliances

@@ -34,6 +34,8 @@ class _Loss(NamedTuple):
     """Blocks without a place."""
     lost: int = 0
     """Promises that the plan before kept and this one does not."""
+    crews: int = 0
+    """Crews that come to a house beyond the first."""
     told: int = 0
     """Blocks of today and the next day that move, and days by which finishes are others than customers were told."""
     moved: int = 0
@@ -62,7 +64,7 @@ def calmest(make: Make) -> Board:
 def _won_back(board: Board, make: Make, *, slides: bool) -> Board:
     """Return a board, or one on which fewer promises are lost and no more than they are worth is moved.
 
-    To keep a promise the pages that are out may change.
+    To keep a promise another crew may come, and the pages that are out change.
     """
     lost = sorted(_lost(board), key=lambda number: (-board.works[number].record.job.weight, number))
     best, least = board, _loss(board)
@@ -73,7 +75,7 @@ def _won_back(board: Board, make: Make, *, slides: bool) -> Board:
             other = make(slides=slides, first=(number, crew))
             loss = _loss(other)
             won = least.lost - loss.lost
-            worth = least._replace(moved=least.moved + WORTH * won, told=loss.told)
+            worth = least._replace(crews=loss.crews, told=loss.told, moved=least.moved + WORTH * won)
             if won > 0 and loss.no_more_than(worth):
                 best, least = other, loss
     return best
@@ -119,7 +121,7 @@ def _loss_of(board: Board, objective: Objective, number: int) -> _Loss:
     settled, work = board.settled[number], board.works[number]
     cost = objective.of_job(work, board.bookings_of(number), settled.missing)
     lost = _is_lost(board, work)
-    return _Loss(missing=cost.missing, lost=lost, told=cost.told, moved=cost.moved, late=cost.late)
+    return _Loss(missing=cost.missing, lost=lost, crews=cost.crews, told=cost.told, moved=cost.moved, late=cost.late)
 
 
 def _lost(board: Board) -> frozenset[int]:
