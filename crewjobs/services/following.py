@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 PLAN_AGAIN: Final = ("Plan again to use it", "Plan again: ")
 """How sentences begin that ask for what has been done by then."""
+STAYS: Final = "The plan stays as it is: no work moves."
+"""What is said where only a pin that is not kept is new."""
 MOST_MOVES = 4
 """Moves of the coming days that are told one by one."""
 
@@ -35,7 +37,7 @@ MOST_MOVES = 4
 def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     """Repair the plan in force after a change; return what was done with what the plan does about it.
 
-    Nothing is kept where the plan holds as it is. Without a plan nothing happens.
+    Nothing is kept where the plan holds as it is and every pin is known to be kept or not. Without a plan nothing happens.
     """
     with database.reading() as uow:
         in_force = uow.latest_plan()
@@ -45,7 +47,8 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     made, moved = repaired(problem, in_force)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
     unkept = unkept_words(made, in_force)
-    if not unkept and stays(problem, in_force, made):
+    as_it_is = stays(problem, in_force, made)
+    if as_it_is and not unkept:
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
@@ -54,7 +57,12 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     return replace(
         done,
         plan=number,
-        then=(*then, *_words(problem, in_force, made, moved, number), *(f"{words}." for words in unkept), *void),
+        then=(
+            *then,
+            *([STAYS] if as_it_is else _words(problem, in_force, made, moved, number)),
+            *(f"{words}." for words in unkept),
+            *void,
+        ),
     )
 
 

@@ -133,9 +133,13 @@ def _spare(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> Spare | N
 
 
 def only(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
-    """Return the problem with some jobs alone, planned anew: of the plan before only what is under way is kept."""
+    """Return the problem with some jobs alone, planned anew: of the plan before only what is under way is kept.
+
+    What crews are at just now at other houses is not there either: they would be free.
+    """
     records = tuple(record for record in problem.jobs if record.job.number in jobs)
-    return replace(problem, jobs=records, previous=_begun_only(problem))
+    stands = tuple(placed for placed in problem.stands if placed.key.job in jobs)
+    return replace(problem, jobs=records, previous=_begun_only(problem), stands=stands)
 
 
 def _begun_only(problem: PlanProblem) -> WeekPlan | None:

@@ -172,6 +172,20 @@ def test_alone_is_never_later_than_the_plan(seed: int) -> None:
             assert found.end <= end
 
 
+def test_what_a_crew_is_at_in_another_house_is_not_there_for_a_job_alone() -> None:
+    """Asked while Birch goes on in one house: of the other, with every crew free, it is said when it would end."""
+    the_problem = problem(_houses((6, 3, 1), (6, 3, 1)), shop(BIRCH))
+    plan = plan_week(the_problem)
+    first = plan.placements[0]
+    other = next(placed.key.job for placed in plan.placements if placed.key.job != first.key.job)
+    now = first.start + timedelta(minutes=15)
+    found = alone(replace(the_problem, now=now, stands=(first,)), replace(plan, made_at=now), other)
+    end = end_of(plan, other)
+    assert found is not None
+    assert end is not None
+    assert found.end < end
+
+
 # -- clashes
 
 
