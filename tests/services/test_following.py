@@ -124,6 +124,17 @@ def test_a_day_that_nobody_ticked_moves_work_on_with_the_crews_it_had(office: Of
     assert broken(problem, made) - broken(problem, plan) == {14}  # whose sub comes no more before its promise
 
 
+def test_what_moves_since_a_day_was_not_ticked_is_told_apart(office: Office) -> None:
+    """Tuesday morning, Monday not ticked: what a sick call on Thursday moves is not blamed for what slipped by itself."""
+    office = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1, minutes=15)), follows=True)
+    done = office.away("Ines", date(2026, 3, 5), because="sick")
+    (head,) = [words for words in done.then if words.startswith("The plan follows")]
+    assert "move anyway, since work planned before today is not ticked" in head or "all of it moves anyway" in head
+    assert any(words.startswith("Not by this record: job 14 would be late without it") for words in done.then)
+    again = office.away("Tobiah", date(2026, 3, 5), because="sick")
+    assert not any("anyway" in words or "Not by this record" in words for words in again.then), "it was told once"
+
+
 def test_a_pin_moves_only_those_in_whose_place_it_is(demo_file: Path) -> None:
     """The pad comes late and Cedar is off on a day; then a callback is pinned to Cedar's full Friday.
 

@@ -22,6 +22,8 @@ from crewjobs.engines.readiness.holds import FactKind
 
 SHORT_MIN: Final = 2 * 60
 """A rest up to this is told with the work around it."""
+NIGHT: Final = timedelta(hours=24)
+"""Work under way goes on the next day at the latest; where that is longer off it is told when."""
 MANY_PHASES: Final = 4
 """Of so many phases in a row the first and the last are named."""
 
@@ -187,8 +189,12 @@ class Teller:
             words = f"the start is wished for {self._named_day(until)}"
             yield Step(kind=StepKind.WISHED, words=words, since=until)
         elif bound.binding is Binding.BEGUN and spot.block.begun is not None:
-            words = f"it is under way since {self.when(spot.block.begun)}"
-            yield Step(kind=StepKind.BEGUN, words=words, since=spot.block.begun, crew=crew)
+            words, goes_on = f"it is under way since {self.when(spot.block.begun)}", spot.placement.start
+            later = goes_on - self._floor.problem.now > NIGHT
+            words += f" and {crew} goes on with it {self.when(goes_on)}" if later else ""
+            yield Step(
+                kind=StepKind.BEGUN, words=words, since=spot.block.begun, until=goes_on if later else None, crew=crew
+            )
         free = spot.later in NO_CAUSE or spot.later is Later.AT_MOST or bound.binding in (Binding.PIN, Binding.BEGUN)
         if spot.work and not free:
             yield from self._days_lost(spot)

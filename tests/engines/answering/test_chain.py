@@ -22,6 +22,7 @@ from crewjobs.engines.answering.chain_words import Told, told
 from crewjobs.engines.answering.later import Later, why_later
 from crewjobs.engines.answering.planned_job import Binding, PlannedJob, floor_of
 from crewjobs.engines.answering.soonest import soonest
+from crewjobs.engines.answering.standing import alone
 from crewjobs.engines.planning.calendars import Calendar, slots_of
 from crewjobs.engines.planning.critical_path import critical_path
 from crewjobs.engines.planning.jobwork import job_work
@@ -388,6 +389,23 @@ def test_a_pin_is_named_and_not_the_house_the_crew_comes_from_that_day() -> None
         left_out=(),
     )
     assert _told(the_problem, plan=plan).because.startswith("pinned to Birch on Wed 4 Mar; from 07:45 Birch works 2 h")
+
+
+def test_work_under_way_whose_crew_is_not_there_says_when_it_goes_on() -> None:
+    """Begun by Birch, who is off until Thursday: the day on which it goes on is in the chain, and why a promise is lost."""
+    net = Network(job=replace(job(1, drive=0), promised=_day(3)))
+    net.add("Lay rows", Phase.INSTALL, 600, started_at=at(MONDAY - timedelta(days=3), "14:00"), crew="Birch")
+    off = crew("Birch", 3, off=[_day(2), _day(3), _day(4)])
+    the_problem = problem([net.record()], shop(off, crew("Cedar", 3)))
+    plan = plan_week(the_problem)
+    assert (
+        "under way since Fri 27 Feb 14:00 and Birch goes on with it Thu 5 Mar 07:30"
+        in _told(the_problem, 1, plan).sentence
+    )
+    found = alone(the_problem, plan, 1)
+    assert found is not None
+    assert found.need is not None
+    assert found.need.since >= found.need.until
 
 
 def test_a_whole_crew_sick_for_days_is_said_first() -> None:
