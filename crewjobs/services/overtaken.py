@@ -50,7 +50,7 @@ def before_overtaken(uow: UnitOfWork, in_force: WeekPlan) -> WeekPlan | None:
 def _overtaken(plan: WeekPlan, records: Mapping[int, JobRecord]) -> bool:
     """Return whether a plan has work begin after it was made that was done before."""
     return any(
-        (done := records[placed.key.job].task(number).done_at) is not None and done <= plan.made_at
+        (done := records[placed.key.job].task(number).done_at) is not None and done < plan.made_at
         for placed in plan.placements
         if placed.start >= plan.made_at and placed.key.job in records
         for number in placed.tasks

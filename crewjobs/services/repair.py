@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -31,7 +32,7 @@ def repaired(
 
     made, _ = repaired_cost(problem, in_force)
     if known is not None:
-        back, _ = repaired_cost(problem, known)
+        back, _ = repaired_cost(replace(problem, previous=known), known)
         made = back if broken(problem, back) <= broken(problem, made) else made
     return made, moves_seen(problem, in_force, made)
 
