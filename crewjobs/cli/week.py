@@ -50,11 +50,13 @@ def week_text(view: WeekView) -> str:
         lines += [wrap(f"job {row.job} {row.title}: {row.why}", indent="    ", first="  ") for row in view.left_out]
     if view.promises:
         lines += ["", "Promises"]
-        for row in view.promises:
+        for row in view.due:
             finish = f"planned end {moment(row.finish)}" if row.finish else "not planned to its end"
             text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {row.word}"
             text += f", {row.spare_words}" if row.spare_words else ""
             lines.append(wrap(text, indent="    ", first="  "))
+        if view.not_due:
+            lines.append(wrap(view.not_due, indent="    ", first="  "))
         if not all(row.holds for row in view.promises):
             lines.append(
                 wrap("`crewjobs why` says which promises clash, and what can be done.", indent="    ", first="  ")

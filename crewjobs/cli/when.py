@@ -9,7 +9,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.what_if_rows import WhenView
+    from crewjobs.services.what_if_rows import WhenAnswer, WhenView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -49,11 +49,20 @@ def run(args: Namespace) -> int:
 
 def when_text(view: WhenView) -> str:
     """Return both answers as text, with what was taken for true."""
-    lines = [view.soonest.sentence, view.soonest.because, view.soonest.others]
+    lines = [*_answer(view.soonest), _paragraph(view.soonest.others)]
     if view.undisturbed is None:
-        lines += ["", f"Without moving anything planned it fits nowhere: {view.why_not}."]
+        lines += ["", _paragraph(f"Without moving anything planned it fits nowhere: {view.why_not}.")]
     elif view.undisturbed != view.soonest:
-        lines += ["", f"Without moving anything planned: {view.undisturbed.sentence}", view.undisturbed.because]
+        lines += ["", *_answer(view.undisturbed, "Without moving anything planned: ")]
     lines += ["", "Taken for true, since nobody has measured:"]
-    told = [wrap(line, indent="  ", first="") if line else "" for line in lines]
-    return "\n".join([*told, *(wrap(one, indent="    ", first="  - ") for one in view.assumed), "(Nothing was kept.)"])
+    return "\n".join([*lines, *(wrap(one, indent="    ", first="  - ") for one in view.assumed), "(Nothing was kept.)"])
+
+
+def _answer(answer: WhenAnswer, head: str = "") -> list[str]:
+    """Return one answer: in a sentence, then day by day, then what fixes its finish."""
+    visits = [wrap(visit.words, indent="      ", first="    ") for visit in answer.visits]
+    return [_paragraph(f"{head}{answer.sentence}"), *visits, *([_paragraph(answer.because)] if answer.because else [])]
+
+
+def _paragraph(words: str) -> str:
+    return wrap(words, indent="  ", first="")

@@ -42,7 +42,12 @@ def why_text(view: WhyView) -> str:
     lines = [wrap(f"! {view.stale}", indent="  ", first="")] if view.stale else []
     if view.job is not None:
         lines += _job(view.job)
-    lines += [_late(row) for row in view.late]
+    if view.late_groups:
+        lines += [wrap(f"{view.late_sum} `crewjobs why N` says more of one.", indent="  ", first="")]
+        for group in view.late_groups:
+            lines += [wrap(group.head, indent="    ", first="  ")]
+            lines += [wrap(line, indent="      ", first="    ") for line in group.lines]
+    lines += [_late(row) for row in view.late if not row.grouped]
     lines += [_way(way) for way in view.saves]
     for clash in view.clashes:
         lines += ["", wrap(clash.sentence, indent="  ", first="")]

@@ -172,8 +172,14 @@ def exact_wait(minutes: int) -> str:
     return f"{minutes // 60} h" if minutes % 60 == 0 else f"{minutes} min"
 
 
+def span_words(minutes: int) -> str:
+    """Return how long something takes or lasts as ``2 h``, ``5 h 24 min`` or ``45 min``."""
+    hours, rest = divmod(minutes, 60)
+    return " ".join([f"{hours} h"] * bool(hours) + [f"{rest} min"] * bool(rest or not hours))
+
+
 def format_hours(minutes: float) -> str:
-    """Return labor or clock minutes as hours to a tenth, such as ``6.5 h``."""
+    """Return labor of one person as hours to a tenth, such as ``6.5 h``: an estimate, not a time of day."""
     return f"{minutes / 60:.1f} h"
 
 

@@ -8,9 +8,9 @@ from datetime import date, datetime
 from crewjobs.domain.wall import Span
 
 
-def day_words(day: date) -> str:
-    """Return a date as ``Tue 3 Mar``."""
-    return f"{day:%a} {day.day} {day:%b}"
+def day_words(day: date, near: date | None = None) -> str:
+    """Return a date as ``Tue 3 Mar``, and where that is not the year of `near` with its own: ``Tue 5 Jan 2027``."""
+    return f"{day:%a} {day.day} {day:%b}" if near is None or day.year == near.year else dated_words(day)
 
 
 def dated_words(day: date) -> str:
@@ -18,9 +18,9 @@ def dated_words(day: date) -> str:
     return f"{day:%a} {day.day} {day:%b} {day.year}"
 
 
-def moment_words(moment: datetime) -> str:
-    """Return a wall time as ``Tue 3 Mar 14:00``."""
-    return f"{day_words(moment.date())} {moment:%H:%M}"
+def moment_words(moment: datetime, near: date | None = None) -> str:
+    """Return a wall time as ``Tue 3 Mar 14:00``, with its year where that is not the year of `near`."""
+    return f"{day_words(moment.date(), near)} {moment:%H:%M}"
 
 
 def listed(words: Sequence[str], most: int = 4) -> str:

@@ -199,5 +199,8 @@ def draw_when(view: WhenView, width: int) -> list[Line]:
 
 
 def _answer_lines(answer: WhenAnswer, room: int, *, others: bool = True) -> list[Line]:
-    lines = [*paragraph(answer.sentence, room, "strong", " "), *paragraph(answer.because, room, "", " ")]
+    lines = paragraph(answer.sentence, room, "strong", " ")
+    for visit in answer.visits:
+        lines += paragraph(visit.words, room, "", " · ")
+    lines += paragraph(answer.because, room, "", " ")
     return [*lines, *(paragraph(answer.others, room, "accent", " ") if others else [])]

@@ -71,8 +71,15 @@ def draw_why(view: WhyView, width: int) -> list[Line]:
     lines = paragraph(view.stale, room, "warn", " ! ") if view.stale else []
     if view.job is not None:
         lines += _job(view.job, room)
+    if view.late_groups:
+        lines += [*paragraph(view.late_sum, room, "warn", " "), []]
+    for group in view.late_groups:
+        lines += paragraph(group.head, room, "strong", " ")
+        for words in group.lines:
+            lines += paragraph(words, room, "", " · ")
+        lines.append([])
     for row in view.late:
-        lines += [*paragraph(row.sentence, room, "warn", " "), []]
+        lines += [] if row.grouped else [*paragraph(row.sentence, room, "warn", " "), []]
     if any(row.explained for row in view.late):
         lines += [*paragraph("y on a job, in Jobs or the week, says why.", room, "muted", " "), []]
     for way in view.saves:

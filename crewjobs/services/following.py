@@ -5,15 +5,16 @@ It is a change of its own that came with the first one, so that a planner that f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
-from crewjobs.engines.planning.compare import Move
+from crewjobs.engines.planning.compare import Move, moves
 from crewjobs.services.pins import unkept_words
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import broken, repaired, stays, what_is_left
@@ -28,14 +29,40 @@ if TYPE_CHECKING:
 
 PLAN_AGAIN: Final = ("Plan again to use it", "Plan again: ")
 """How sentences begin that ask for what has been done by then."""
+STAYS: Final = "The plan stays as it is: no work moves."
+"""What is said where only a pin that is not kept is new."""
+NOT_TICKED: Final = "since work planned before today is not ticked"
+"""Why a plan is another one by now, whatever is recorded."""
 MOST_MOVES = 4
 """Moves of the coming days that are told one by one."""
 
 
-def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
+def without_it(database: Database, now: datetime) -> WeekPlan | None:
+    """Return what the plan in force would be by now, before something is recorded; None where that is the plan itself.
+
+    It is looked at only where work planned before today is not ticked: that moves by itself, whatever is recorded now.
+    """
+    with database.reading() as uow:
+        in_force, shop = uow.latest_plan(), uow.shop()
+        if in_force is None:
+            return None
+        today = to_utc(shop.zone, to_wall(shop.zone, now).date(), 0)
+        still = {(record.job.number, task.number) for record in uow.live_jobs() for task in record.tasks if task.open}
+        past = (placed for placed in in_force.placements if placed.end <= today)
+        if not any((placed.key.job, task) in still for placed in past for task in placed.tasks):
+            return None
+        try:
+            problem = problem_of(uow, now)
+        except Refused:
+            return None  # whatever is wrong is said of the plan after the record
+    return repaired(problem, in_force)[0]
+
+
+def follow(database: Database, who: str, now: datetime, done: Done, anyway: WeekPlan | None = None) -> Done:
     """Repair the plan in force after a change; return what was done with what the plan does about it.
 
-    Nothing is kept where the plan holds as it is. Without a plan nothing happens.
+    Nothing is kept where the plan holds as it is and every pin is known to be kept or not. Without a plan nothing happens.
+    What it would be `anyway`, without the change, is told apart.
     """
     with database.reading() as uow:
         in_force = uow.latest_plan()
@@ -45,7 +72,8 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     made, moved = repaired(problem, in_force)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
     unkept = unkept_words(made, in_force)
-    if not unkept and stays(problem, in_force, made):
+    as_it_is = stays(problem, in_force, made)
+    if as_it_is and not unkept:
         return replace(done, then=then)
     with database.unit_of_work(who=who) as uow:
         number = uow.save_plan(replace(made, based_on=based_on))
@@ -54,25 +82,46 @@ def follow(database: Database, who: str, now: datetime, done: Done) -> Done:
     return replace(
         done,
         plan=number,
-        then=(*then, *_words(problem, in_force, made, moved, number), *(f"{words}." for words in unkept), *void),
+        then=(
+            *then,
+            *([STAYS] if as_it_is else _words(problem, in_force, made, moved, number, anyway)),
+            *(f"{words}." for words in unkept),
+            *void,
+        ),
     )
 
 
 def _words(
-    problem: PlanProblem, before: WeekPlan, after: WeekPlan, moved: tuple[Move, ...], number: int
+    problem: PlanProblem,
+    before: WeekPlan,
+    after: WeekPlan,
+    moved: tuple[Move, ...],
+    number: int,
+    anyway: WeekPlan | None,
 ) -> Iterator[str]:
-    """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves."""
+    """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves.
+
+    What moves because of the record comes before what moves anyway.
+    """
+    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    by_it = {(m.job, task) for m in moves(anyway or before, after, zones) for task in m.tasks}
+    slipped = [m for m in moved if anyway is not None and not by_it & {(m.job, task) for task in m.tasks}]
+    moved = (*(m for m in moved if m not in slipped), *slipped)
     pieces = f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
-    yield f"The plan follows (plan {number}): {pieces if moved else 'no work moves by more than an hour'}."
+    yield f"The plan follows (plan {number}): {pieces if moved else 'no work moves by more than an hour'}{_slips(slipped, moved)}."
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
     lost = sorted(broken(problem, after) - broken(problem, before))
+    old = broken(problem, anyway) if anyway is not None else frozenset[int]()
     if lost:
         yield (
             f"The promise{'' if len(lost) == 1 else 's'} of job{'' if len(lost) == 1 else 's'} "
             f"{listed([str(job) for job in lost], most=9)} would be lost like this: "
             "`crewjobs proposal` looks for a better plan, `crewjobs why` says what can be done."
         )
+    if by_slips := [job for job in lost if job in old]:
+        jobs = f"job{'' if len(by_slips) == 1 else 's'} {listed([str(job) for job in by_slips], most=9)}"
+        yield f"Not by this record: {jobs} would be late without it, too, {NOT_TICKED}."
     records = {record.job.number: record for record in problem.jobs}
     for move in moved[:MOST_MOVES]:
         record = records[move.job]
@@ -92,9 +141,22 @@ def _words(
             yield f"Job {left.job}: {left.why}."
 
 
-def quietly(database: Database, who: str, now: datetime, done: Done) -> Done:
+def _slips(slipped: Sequence[Move], moved: Sequence[Move]) -> str:
+    if not slipped:
+        return ""
+    which = (
+        "it moves"
+        if len(moved) == 1
+        else "all of it moves"
+        if len(slipped) == len(moved)
+        else f"{len(slipped)} of them move"
+    )
+    return f"; {which} anyway, {NOT_TICKED}"
+
+
+def quietly(database: Database, who: str, now: datetime, done: Done, anyway: WeekPlan | None = None) -> Done:
     """Follow, and where that is refused say so: what was recorded stays recorded."""
     try:
-        return follow(database, who, now, done)
+        return follow(database, who, now, done, anyway)
     except Refused as refused:
         return replace(done, then=(*done.then, f"The plan could not follow: {refused}"))

@@ -31,6 +31,7 @@ from crewjobs.storage.database import Database, default_path, is_there, open_dat
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
+    from crewjobs.domain.plan import WeekPlan
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.day_hours import DayHoursRow
@@ -62,7 +63,8 @@ def followed(record: Callable[Concatenate[Office, Asked], Done]) -> Callable[Con
 
     @wraps(record)
     def and_follow(office: Office, /, *args: Asked.args, **kwargs: Asked.kwargs) -> Done:
-        return office.follow(record(office, *args, **kwargs))
+        anyway = office.without_it()
+        return office.follow(record(office, *args, **kwargs), anyway)
 
     return and_follow
 
@@ -873,13 +875,21 @@ class Office:
 
         return read_catalogue(uow.overrides())
 
-    def follow(self, done: Done) -> Done:
+    def without_it(self) -> WeekPlan | None:
+        """Return what the plan in force is by now, where that is no longer itself, before something is recorded."""
+        if not self._follows or self._pretending:
+            return None
+        from crewjobs.services import following
+
+        return following.without_it(self._database, self._clock.now())
+
+    def follow(self, done: Done, anyway: WeekPlan | None = None) -> Done:
         """Have the plan in force follow a change, where this office does; return what was done and what moves."""
         if not self._follows:
             return done
         from crewjobs.services import following
 
-        return following.quietly(self._database, self._who, self._clock.now(), done)
+        return following.quietly(self._database, self._who, self._clock.now(), done, anyway)
 
     def _may_write(self) -> None:
         if self._pretending:

@@ -58,7 +58,7 @@ def as_planned_today(
         return record, ()
     today = _Today(record, site, held)
     for plan, until in zip(plans, [*(plan.made_at for plan in plans[1:]), site.now], strict=True):
-        today.run(plan, until)
+        today.run(plan, until, last=plan is plans[-1])
     return today.record, tuple(today.stands)
 
 
@@ -83,9 +83,8 @@ class _Today:
     def _date(self, instant: datetime) -> date:
         return to_wall(self.record.job.site.zone, instant).date()
 
-    def run(self, plan: WeekPlan, until: datetime) -> None:
-        """Let the work of a plan go on until an instant; the places of an earlier plan stand no more."""
-        last = until == self._site.now
+    def run(self, plan: WeekPlan, until: datetime, *, last: bool) -> None:
+        """Let the work of a plan go on until an instant; the places of an earlier plan than the `last` stand no more."""
         places = [
             placed
             for placed in plan.placements

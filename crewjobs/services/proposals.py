@@ -15,12 +15,13 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, day_words, listed
 from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.answering.standing import kept
-from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.engines.planning.compare import Move
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.planning import keep_plan
 from crewjobs.services.recorded import recorded_since, why_void
+from crewjobs.services.repair import moves_seen
 from crewjobs.services.rows import Done, MoveRow, ProposalView
 from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, work_words
@@ -90,7 +91,8 @@ def improve(
         return Done(sentence=none, change=based_on, then=tuple(_alone_words(problem, found.plan)))
     best = "proven best in promises, crews and days" if found.proven else f"the best found in {looked}, not proven best"
     alone = tuple(_alone_words(problem, found.plan))
-    saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost))
+    seen = in_force or found.first
+    saves = tuple(_saves(problem, found.first, found.plan, found.first_cost, found.cost, seen))
     if in_force is None or (in_force.number == unseen and based_on == in_force.based_on + 1):
         done = keep_plan(database, who, now, found.plan, based_on, saves)
         return replace(done, sentence=f"{done.sentence} It is {best}.", then=(*done.then, *alone))
@@ -101,8 +103,7 @@ def improve(
         # It is nobody's record: undo takes back what was recorded last, and the proposal, which knew of it, with that.
         cause = after if after is not None else uow.last_act()
         change = uow.commit(f"plan {number} proposed", at=now, caused_by=cause)
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    moved = len(moves(found.first, found.plan, zones))
+    moved = len(moves_seen(problem, seen, found.plan))
     return Done(
         sentence=f"Plan {number} is proposed, {best}: {counted(moved, 'piece')} of work "
         f"{'moves' if moved == 1 else 'move'}.",
@@ -183,20 +184,36 @@ def lost_words(first: PlanCost, best: PlanCost) -> str:
 
 
 def _saves(
-    problem: PlanProblem, before: WeekPlan, after: WeekPlan, first: PlanCost, best: PlanCost, *, taken: bool = False
+    problem: PlanProblem,
+    before: WeekPlan,
+    after: WeekPlan,
+    first: PlanCost,
+    best: PlanCost,
+    seen: WeekPlan,
+    *,
+    taken: bool = False,
 ) -> Iterator[str]:
     """Yield what a plan changes against another: finishes by name, first what it saves, then the sums.
 
     `taken` says that it is in force from now on. Both are of the same moment: what is wholly done has no finish to move.
+    `before` is what the plan people have `seen` is by now: a finish is told against the day they know, and where that
+    could not stay either, what it would be without the new plan.
     """
-    old, new = _finishes(problem, before), _finishes(problem, after)
+    old, new, known = (_finishes(problem, plan) for plan in (before, after, seen))
     told = []
     for record in problem.jobs:
         job = record.job
         was, now = old.get(job.number), new.get(job.number)
-        if job.state is JobState.BOOKED and was != now and any(task.open for task in record.tasks):
+        day = known.get(job.number) or was
+        if job.state is JobState.BOOKED and {day, was} != {now} and any(task.open for task in record.tasks):
             worse = (now or date.max) > (was or date.max)
-            told.append((worse, job.number, f"Job {job.number}: {_finish_words(was, now, job.promised, taken)}."))
+            told.append(
+                (
+                    worse,
+                    job.number,
+                    f"Job {job.number}: {_finish_words(day, was, now, job.promised, taken, problem.today)}.",
+                )
+            )
     yield from (words for *_, words in sorted(told))
     saved, lost = saved_words(first, best), lost_words(first, best)
     if lost:
@@ -205,17 +222,30 @@ def _saves(
         yield f"In all: {saved}."
 
 
-def _finish_words(was: date | None, now: date | None, promised: date | None, taken: bool) -> str:
+def _finish_words(
+    day: date | None, was: date | None, now: date | None, promised: date | None, taken: bool, near: date
+) -> str:
+    """Return how a finish moves from the `day` people know to what it is `now`; `was` is what it would be without that."""
     if now is None:
-        return "is no longer planned to its end" if taken else "would no longer be planned to its end"
+        anyway = "" if was else ", nor would it be by now without this plan"
+        return ("is" if taken else "would") + " no longer " + ("" if taken else "be ") + f"planned to its end{anyway}"
     ends = "ends" if taken else "would end"
-    moved = f"{ends} {day_words(now)}" + (f" instead of {day_words(was)}" if was else ", planned to its end now")
+    moved = f"{ends} {day_words(now, near)}" + (
+        f" instead of {day_words(day, near)}" if day else ", planned to its end now"
+    )
+    if day == now:
+        moved = f"{'stays' if taken else 'would stay'} on {day_words(now, near)}"
+    if was == now and day != now:
+        moved += ", as it would by now without this plan"
+    elif was != day:
+        left = f"end {day_words(was, near)}" if was else "not be planned to its end"
+        moved += f"; without this plan it would {left} by now"
     if promised is None:
         return moved
     kept, held = now <= promised, was is not None and was <= promised
     word = "keeps" if kept else "does not keep"
     today, did = ("before", "did") if taken else ("now", "does")
-    return f"{moved}; {word} its promise of {day_words(promised)}" + (
+    return f"{moved}; {word} its promise of {day_words(promised, near)}" + (
         "" if kept == held else f", unlike {today}" if kept else f", which it {did} {today}"
     )
 
@@ -234,16 +264,15 @@ def proposal(uow: UnitOfWork, now: datetime) -> ProposalView:
     """
     found = _weighed(uow, now)
     records = {record.job.number: record for record in found.problem.jobs}
-    zones = {number: record.job.site.zone for number, record in records.items()}
     return ProposalView(
         number=found.proposed.number,
         made_at=to_wall(found.problem.shop.zone, found.proposed.made_at),
         in_force=found.in_force.number,
         saves=(
             *([NOTHING_NOW] if _no_better(found) else []),
-            *_saves(found.problem, found.kept, found.made, found.before, found.after),
+            *_saves(found.problem, found.kept, found.made, found.before, found.after, found.in_force),
         ),
-        moves=tuple(move_row(move, records) for move in moves(found.kept, found.made, zones) if move.job in records),
+        moves=tuple(move_row(move, records) for move in moves_seen(found.problem, found.in_force, found.made)),
         changed=_recorded_since(uow, found.proposed),
     )
 
@@ -334,5 +363,6 @@ def accept(database: Database, who: str, now: datetime) -> Done:
             f"plan {found.proposed.number} was better when it was proposed; with what is known now it saves nothing: "
             "the plan in force stays, `crewjobs proposal --seconds 10` looks again."
         )
-    saves = tuple(_saves(found.problem, found.kept, found.made, found.before, found.after, taken=True))
+    weighed = found.problem, found.kept, found.made, found.before, found.after, found.in_force
+    saves = tuple(_saves(*weighed, taken=True))
     return keep_plan(database, who, now, replace(found.made, proposed=False), based_on, saves)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.job import JobState
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.compare import Move, agree, moves
@@ -24,25 +24,30 @@ def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[
     from crewjobs.engines.planning.improve import repaired_cost
 
     made, _ = repaired_cost(problem, in_force)
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    loose = {
-        (record.job.number, task.number)
-        for record in problem.jobs
-        for task in record.tasks
-        if task.open and task.started_at is None
-    }
-    return made, tuple(
-        move
-        for move in moves(in_force, made, zones)
-        if any((move.job, task) in loose for task in move.tasks) and not _goes_on(move, problem.now, zones[move.job])
-    )
+    return made, moves_seen(problem, in_force, made)
 
 
-def _goes_on(move: Move, now: datetime, zone: str) -> bool:
-    """Return whether work is the rest of what its crew was at today: it has not moved by being cut at this moment."""
-    if move.was is None or move.now is None or move.was > now:
+def moves_seen(problem: PlanProblem, known: WeekPlan, made: WeekPlan) -> tuple[Move, ...]:
+    """Return what a plan made now moves for people who know another; the rest of what a crew is at has not moved."""
+    records = {record.job.number: record for record in problem.jobs}
+    zones = {number: record.job.site.zone for number, record in records.items()}
+    return tuple(move for move in moves(known, made, zones) if not _goes_on(move, problem.now, records[move.job]))
+
+
+def _goes_on(move: Move, now: datetime, record: JobRecord) -> bool:
+    """Return whether work is the rest of what its crew was at today: it has not moved by being cut at this moment.
+
+    What was begun and goes on today with who began it has not moved either; on another day it has.
+    """
+    if move.was is None or move.now is None:
         return False
-    return move.crew == move.was_crew and to_wall(zone, move.was).date() == to_wall(zone, move.now).date()
+    zone = record.job.site.zone
+    today, then = to_wall(zone, now).date(), to_wall(zone, move.now).date()
+    if then == today and all(
+        task.started_at is not None and task.crew == move.crew for task in map(record.task, move.tasks)
+    ):
+        return True
+    return move.was <= now and move.crew == move.was_crew and to_wall(zone, move.was).date() == then
 
 
 def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:

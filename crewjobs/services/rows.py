@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.material import CARTONS, RUNNING_FEET
 from crewjobs.domain.waits import WaitState as WaitState
+from crewjobs.domain.wording import counted
 from crewjobs.engines.planning.spare import Spare
 
 SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
@@ -341,7 +342,7 @@ class WeekView:
 
     `warnings` are what the plan does to the people in a house, each with what may be done about it. `ends` is a
     sentence where the week goes on after the plan's end, else empty. `proposed` is the number of a plan that waits to
-    be accepted, 0 where none does.
+    be accepted, 0 where none does. `promises` are all there are: a week shows those of `due`.
     """
 
     monday: date
@@ -355,6 +356,23 @@ class WeekView:
     warnings: tuple[str, ...] = ()
     ends: str = ""
     proposed: int = 0
+
+    @property
+    def due(self) -> tuple[PromiseRow, ...]:
+        """Return the promises for a day of this week, and of all others those that do not hold."""
+        sunday = self.monday + timedelta(days=6)
+        return tuple(row for row in self.promises if self.monday <= row.promised <= sunday or not row.holds)
+
+    @property
+    def not_due(self) -> str:
+        """Return how many promises of other weeks hold, as a sentence; empty for none."""
+        rest = [row for row in self.promises if row not in self.due]
+        if not rest:
+            return ""
+        tight = sum(row.tight for row in rest)
+        of_them = f", {'it is' if len(rest) == 1 else f'{tight} of them'} tight" if tight else ""
+        more = counted(len(rest), "promise for another week holds", "promises for other weeks hold")
+        return f"{more}{of_them}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

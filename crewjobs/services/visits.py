@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.crew import Away, Shop, Worker
 from crewjobs.domain.job import JobRecord
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
+FEW_PLACES: Final = 2
+"""So many rooms are named where one title is in several."""
 QUARTER_HOUR = timedelta(minutes=QUARTER)
 
 
@@ -140,11 +142,28 @@ def work_words(tasks: Sequence[Task]) -> str:
     phases = list(dict.fromkeys(t.phase for t in tasks if t.phase is not Phase.HOUSE and t.phase not in counted))
     whole_house = all(task.key.scope.kind in (ScopeKind.JOB, ScopeKind.MATERIAL) for task in tasks)
     if not phases or whole_house:
-        return listed(carried or [short(task.title) for task in tasks], most=2)
+        return listed(carried or list(_titles(tasks)), most=2)
     rooms = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS)
     places = list(dict.fromkeys(task.key.scope.name for task in tasks if task.key.scope.kind in rooms))
     where = f" ({listed(places, most=3)})" if places else ""
     return listed([*carried, *(phase.value for phase in phases)], most=6) + where
+
+
+def _titles(tasks: Sequence[Task]) -> Iterator[str]:
+    """Yield each title once, what there is of it more than once with its rooms, or counted where these are many."""
+    by_title: dict[str, list[Task]] = {}
+    for task in tasks:
+        by_title.setdefault(short(task.title), []).append(task)
+    for title, alike in by_title.items():
+        places = list(dict.fromkeys(task.where for task in alike))
+        if len(alike) == 1:
+            yield title
+        elif len(places) < len(alike):
+            yield f"{title} ({len(alike)} times)"
+        elif len(places) <= FEW_PLACES:
+            yield f"{title} ({listed(places)})"
+        else:
+            yield f"{title} in {len(places)} rooms"
 
 
 def short(title: str) -> str:

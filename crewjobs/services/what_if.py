@@ -73,7 +73,7 @@ def what_if(
     records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
     moved = tuple(move_row(move, records_by_number) for move in found.moves)
     return WhatIfView(
-        sentence=_sentence(words, found, records_by_number),
+        sentence=_sentence(words, found, records_by_number, before.today),
         supposed=tuple(words),
         jobs=tuple(_row(one, records_by_number[one.job]) for one in found.changed),
         won=tuple(one.job for one in found.jobs if one.won),
@@ -125,7 +125,10 @@ def _supposed_jobs(
         after = with_new_date(record, name, day, "", now)
         records[number] = after
         due, zone = after.new_dates[-1].due, record.job.site.zone
-        words.append(f"{ordered.name} of job {number} " + (f"due {at_site(zone, due)}" if due else "without a date"))
+        words.append(
+            f"{ordered.name} of job {number} "
+            + (f"due {at_site(zone, due, to_wall(zone, now))}" if due else "without a date")
+        )
         due_typed = f'"{to_wall(zone, due):%Y-%m-%d %H:%M}"' if due else "none"
         commands.append(f"crewjobs back-ordered {number} {typed(ordered.name)} {due_typed}")
     for number in asked.book:
@@ -158,16 +161,16 @@ def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
     for who, text in asked.off:
         yield _off(problem, who, _ahead(text, today, last))
     for name, text, hours in asked.works:
-        yield _works(shop, name, _ahead(text, today, last), hours)
+        yield _works(shop, name, _ahead(text, today, last), hours, today)
     for name, like, text in asked.crews:
-        yield _hired(shop, name, like, _ahead(text, today, last) if text.strip() else None)
+        yield _hired(shop, name, like, _ahead(text, today, last) if text.strip() else None, today)
     for number, text in asked.promises:
         _open_job(problem, number)
         day = read_day(text, today)
         if day < today:
-            raise Refused(f"{day_words(day)} has gone by: suppose a promise for a day to come.")
+            raise Refused(f"{day_words(day, today)} has gone by: suppose a promise for a day to come.")
         command = f"crewjobs amend {number} --promised {day.isoformat()}"
-        yield _Supposed(f"job {number} promised {day_words(day)}", _promise(number, day), command)
+        yield _Supposed(f"job {number} promised {day_words(day, today)}", _promise(number, day), command)
     for number in asked.without:
         _open_job(problem, number)
         command = f'crewjobs amend {number} --state "called off"'
@@ -190,9 +193,11 @@ def _ahead(text: str, today: date, last: date) -> date:
     """
     day = read_day(text, today)
     if day < today:
-        raise Refused(f"{day_words(day)} has gone by: suppose a day to come.")
+        raise Refused(f"{day_words(day, today)} has gone by: suppose a day to come.")
     if day > last:
-        raise Refused(f"{day_words(day)} is after the plan's end, {day_words(last)}: suppose a day before it.")
+        raise Refused(
+            f"{day_words(day, today)} is after the plan's end, {day_words(last, today)}: suppose a day before it."
+        )
     return day
 
 
@@ -214,38 +219,38 @@ def _off(problem: PlanProblem, who: str, day: date) -> _Supposed:
         crew, worker = find_worker(shop, who)
         engine.check_off(crew, day, shop.holidays)
         if any((one.worker, one.day, one.to) == (worker.name, day, "") for one in problem.away):
-            raise Refused(f"{worker.name} is out on {day_words(day)} already.")
-        said = f"{worker.name} of {crew.name} out on {day_words(day)}"
+            raise Refused(f"{worker.name} is out on {day_words(day, problem.today)} already.")
+        said = f"{worker.name} of {crew.name} out on {day_words(day, problem.today)}"
         command = f"crewjobs away {typed(worker.name)} {day.isoformat()}"
         lent = any((one.worker, one.day) == (worker.name, day) for one in problem.away)
         command += " --again" if lent else ""
         return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), command)
     whole = _find_crew(shop, who)
     engine.check_off(whole, day, shop.holidays)
-    said = f"{whole.name} off on {day_words(day)}"
+    said = f"{whole.name} off on {day_words(day, problem.today)}"
     command = hours_command(whole.name, day, ())
     return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), command)
 
 
-def _works(shop: Shop, name: str, day: date, hours: str) -> _Supposed:
+def _works(shop: Shop, name: str, day: date, hours: str, today: date) -> _Supposed:
     crew = _find_crew(shop, name)
     check_works(crew, day, shop.holidays, hours=bool(hours.strip()))
     spans = read_day_hours(hours) if hours.strip() else engine.usual_spans(crew, day)
     if not spans:
         raise Refused(f"{crew.name} has no usual hours: give some with the day, such as 8:00-12:00.")
-    said = f"{crew.name} working on {day_words(day)} {spans_words(spans)}"
+    said = f"{crew.name} working on {day_words(day, today)} {spans_words(spans)}"
     anyhow = crew.comes(day) and crew.hours.on(day) == spans
     command = "" if anyhow else hours_command(crew.name, day, spans, usual=spans == crew.usual(day))
     return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), command)
 
 
-def _hired(shop: Shop, name: str, like: str, since: date | None) -> _Supposed:
+def _hired(shop: Shop, name: str, like: str, since: date | None, today: date) -> _Supposed:
     called, crew = read_line(name, "the crew's name"), _find_crew(shop, like)
     if not called:
         raise Refused("the crew needs a name, such as `--crew Elm like Birch`.")
     if any(one.name.casefold() == called.casefold() for one in shop.crews):
         raise Refused(f"there is a crew {quoted(called)} already: give the one more another name.")
-    said = f"a crew more, {called}, like {crew.name}" + (f" from {day_words(since)}" if since else "")
+    said = f"a crew more, {called}, like {crew.name}" + (f" from {day_words(since, today)}" if since else "")
     return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), "")
 
 
@@ -292,9 +297,9 @@ def _soon(rows: Sequence[MoveRow]) -> str:
     return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb} ({by_job})."
 
 
-def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord]) -> str:
+def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord], today: date) -> str:
     """Return all of it in one sentence: the jobs that end on another day, lost promises first, and how the others stand."""
-    told = [(one, said) for one in found.changed if (said := _job_words(one, records[one.job]))]
+    told = [(one, said) for one in found.changed if (said := _job_words(one, records[one.job], today))]
     told.sort(key=lambda pair: (not pair[0].lost, not pair[0].won, pair[0].was.there and pair[0].now.there))
     parts = [said for _, said in told[:MOST_NAMED]]
     if len(told) > MOST_NAMED:
@@ -304,30 +309,30 @@ def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecor
     return f"With {listed(words, most=9)}, {body}; {_others(found)}."
 
 
-def _job_words(one: JobChange, record: JobRecord) -> str:
+def _job_words(one: JobChange, record: JobRecord, today: date) -> str:
     """Return what becomes of a job, empty where it ends on the same day and its promise stands as before."""
     zone, job = record.job.site.zone, f"job {one.job}"
     if not one.now.there:
         return ""
     was, now = (to_wall(zone, end).date() if end else None for end in (one.was.end, one.now.end))
     if not one.was.there:
-        ends = f"{job} ends {day_words(now)}" if now else f"{job} is not planned to its end"
-        return ends + _promise_words(one)
+        ends = f"{job} ends {day_words(now, today)}" if now else f"{job} is not planned to its end"
+        return ends + _promise_words(one, today)
     if was == now and one.was.holds == one.now.holds:
         return ""
     if now is None:
         moved = f"{job} is no longer planned to its end"
     elif was is None:
-        moved = f"{job} has a finish, {day_words(now)},"
+        moved = f"{job} has a finish, {day_words(now, today)},"
     elif was == now:
-        moved = f"{job} ends {day_words(now)} as before"
+        moved = f"{job} ends {day_words(now, today)} as before"
     else:
-        moved = f"{job} ends {day_words(now)} instead of {day_words(was)}"
-    return moved + _promise_words(one)
+        moved = f"{job} ends {day_words(now, today)} instead of {day_words(was, today)}"
+    return moved + _promise_words(one, today)
 
 
-def _promise_words(one: JobChange) -> str:
-    day = f" of {day_words(one.now.promised)}" if one.now.promised else ""
+def _promise_words(one: JobChange, today: date) -> str:
+    day = f" of {day_words(one.now.promised, today)}" if one.now.promised else ""
     if one.lost or (not one.was.there and one.now.holds is False):
         return f" and breaks its promise{day}"
     if one.won or (not one.was.there and one.now.holds):

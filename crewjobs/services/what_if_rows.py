@@ -85,11 +85,26 @@ class WhatIfView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WhenVisit:
+    """A crew at the house on one day, from its first to its last minute of work there; `what` says what it does.
+
+    `words` are all of it as it stands on a wall: ``Thu 12 Mar 07:30-15:30 Birch: demolition (room)``.
+    """
+
+    crew: str
+    start: datetime
+    end: datetime
+    what: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WhenAnswer:
     """When a floor could be laid: `start` and `finish` of the work in the house, wall times of the shop.
 
     `in_rooms_by` is when the material must lie in the rooms, `carry_in` when it would be carried in. `sentence` says
-    all of it, `because` what fixes the finish, `others` what it does to other jobs; `moves` are the jobs that move.
+    all of it in one, `visits` day by day: between them it acclimates or cures, or the crew is elsewhere. `because` says
+    what fixes the finish, `others` what it does to other jobs; `moves` are the jobs that move.
     """
 
     start: datetime
@@ -97,6 +112,7 @@ class WhenAnswer:
     crews: tuple[str, ...]
     carry_in: datetime | None
     in_rooms_by: datetime | None
+    visits: tuple[WhenVisit, ...]
     sentence: str
     because: str
     others: str

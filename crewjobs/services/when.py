@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -15,8 +15,8 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import FloorKind
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
-from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wall import days_from, to_utc, to_wall
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.answering.chain import chain_of
 from crewjobs.engines.answering.chain_words import told
 from crewjobs.engines.answering.planned_job import floor_of
@@ -25,6 +25,7 @@ from crewjobs.engines.answering.what_if import finish
 from crewjobs.engines.answering.when import Fit, fits, in_rooms_by
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.planning.roster import with_parts
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.job_tables import WORDS
 from crewjobs.files.values import read_area, read_choice
@@ -32,7 +33,8 @@ from crewjobs.services.clock import read_day
 from crewjobs.services.loading import fresh_record
 from crewjobs.services.plain_house import PlainHouse
 from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.what_if_rows import WhenAnswer, WhenView
+from crewjobs.services.visits import Planned, work_words
+from crewjobs.services.what_if_rows import WhenAnswer, WhenView, WhenVisit
 from crewjobs.services.wording import at_site, no_crew, read_line
 
 if TYPE_CHECKING:
@@ -82,7 +84,7 @@ def when(
     plan, _ = repaired_cost(before, in_force)
     found = fits(after, plan, record.job.number, with_crew)
     if found.soonest is None:
-        until = day_words(to_wall(shop.zone, plan.until).date())
+        until = day_words(to_wall(shop.zone, plan.until).date(), before.today)
         raise Refused(
             f"{record.job.title} in one room fits nowhere in the plan, which goes to {until}: {found.why_not}."
         )
@@ -159,7 +161,7 @@ def _ready(shop: Shop, now: datetime, text: str) -> datetime:
     today = to_wall(shop.zone, now).date()
     day = read_day(text, today) if text.strip() else today + timedelta(days=1)
     if day < today:
-        raise Refused(f"{day_words(day)} has gone by: say from when the material can be there.")
+        raise Refused(f"{day_words(day, today)} has gone by: say from when the material can be there.")
     spans = shop.hours.on(day)
     return max(now, to_utc(shop.zone, day, spans[0].start if spans else OPENS_MIN))
 
@@ -178,26 +180,45 @@ def _crew(shop: Shop, name: str) -> str:
 
 
 def _answer(fit: Fit, record: JobRecord, house: PlainHouse, problem: PlanProblem, before: WeekPlan) -> WhenAnswer:
-    zone, acclimation = record.job.site.zone, house.material().acclimation_min
+    zone, acclimation, today = record.job.site.zone, house.material().acclimation_min, problem.today
     end = finish(problem, fit.plan, record) or fit.end
     by = in_rooms_by(fit, acclimation)
-    sentence = f"{upper(record.job.title)}: {listed(fit.crews)} could start {at_site(zone, fit.start)} and be done {at_site(zone, end)}"
+    sentence = f"{upper(record.job.title)}: {listed(fit.crews)} could start {at_site(zone, fit.start, today)} and be done {at_site(zone, end, today)}"
     if by is not None:
         wait = f", {exact_wait(acclimation)} before it is laid" if acclimation else ""
-        sentence += f"; the material must lie in the rooms by {at_site(zone, by)}{wait}"
-    if fit.carry_in is not None:
-        sentence += f" (carried in {at_site(zone, fit.carry_in)})"
+        sentence += f"; the material must lie in the rooms by {at_site(zone, by, today)}{wait}"
     return WhenAnswer(
         start=to_wall(zone, fit.start),
         finish=to_wall(zone, end),
         crews=fit.crews,
         carry_in=to_wall(zone, fit.carry_in) if fit.carry_in else None,
         in_rooms_by=to_wall(zone, by) if by else None,
+        visits=tuple(_visits(fit, record, problem)),
         sentence=f"{sentence}.",
         because=_because(fit, record, problem),
         others=_others(fit, problem, before),
         moves=fit.moved,
     )
+
+
+def _visits(fit: Fit, record: JobRecord, problem: PlanProblem) -> Iterator[WhenVisit]:
+    """Yield the days crews are at the house, in order of time: what is one job to the plan is many visits to a lead."""
+    zone, number = record.job.site.zone, record.job.number
+    found = Planned(
+        shop=with_parts(problem.shop, problem.away), plan=fit.plan, records={number: record}, pins=(), away=problem.away
+    )
+    on = {
+        (placed.crew, day)
+        for placed in fit.plan.placements
+        if placed.key.job == number
+        for first, last in [(to_wall(zone, placed.start).date(), to_wall(zone, placed.end).date())]
+        for day in days_from(first, (last - first).days + 1)
+    }
+    stretches = [stretch for crew, day in on for stretch in found.day(crew, day)]
+    for stretch in sorted(stretches, key=lambda one: (one.start, one.crew)):
+        start, end, what = to_wall(zone, stretch.start), to_wall(zone, stretch.end), work_words(stretch.tasks)
+        words = f"{moment_words(start, problem.today)}-{end:%H:%M} {stretch.crew}: {what}"
+        yield WhenVisit(crew=stretch.crew, start=start, end=end, what=what, words=words)
 
 
 def _because(fit: Fit, record: JobRecord, problem: PlanProblem) -> str:
@@ -226,6 +247,10 @@ def _moved_words(record: JobRecord, problem: PlanProblem, before: WeekPlan, afte
     if was is None or now is None:
         return f"job {record.job.number}"
     old, new = last_day(record, was), last_day(record, now)
-    promised = f", promised {day_words(record.job.promised)}" if record.job.promised else ""
-    done = f"still done {day_words(new)}" if old == new else f"done {day_words(new)} instead of {day_words(old)}"
+    promised = f", promised {day_words(record.job.promised, problem.today)}" if record.job.promised else ""
+    done = (
+        f"still done {day_words(new, problem.today)}"
+        if old == new
+        else f"done {day_words(new, problem.today)} instead of {day_words(old, problem.today)}"
+    )
     return f"job {record.job.number} ({done}{promised})"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
@@ -13,7 +13,8 @@ from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.answering.chain import chain_of
-from crewjobs.engines.answering.chain_words import Step, Told, told
+from crewjobs.engines.answering.chain_steps import Step
+from crewjobs.engines.answering.chain_words import Told, told
 from crewjobs.engines.answering.planned_job import floor_of
 from crewjobs.engines.answering.standing import Standing, standing
 from crewjobs.engines.answering.standing_words import standing_sentence
@@ -27,7 +28,7 @@ from crewjobs.services.waits import waiting
 from crewjobs.services.week import spared, stale_words
 from crewjobs.services.why_promises import Asked, look_at, named, promises
 from crewjobs.services.why_rows import WhyJob, WhyStep, WhyView
-from crewjobs.services.wording import task_words
+from crewjobs.services.wording import handed_over, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -145,7 +146,10 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
         holds=None if stands is None else stands.holds and not over,
         sentence=_sentence(record, words, left),
         steps=tuple(_step(step, zone) for step in (words.steps if words is not None else ())),
-        promise=tuple(_promise(stands, words, zone, can_hold=can_hold, over=over)),
+        promise=(
+            *_promise(stands, words, zone, seen.problem.today, can_hold=can_hold, over=over),
+            *(handed_over(record) if found is not None and found.late and not over else ()),
+        ),
         alone=to_wall(zone, found.told.end) if found is not None else None,
         possible=None if found is None else not (found.late and found.proved),
         left_out=(*(_left(record, one) for one in left), *_unkept(record, seen)),
@@ -153,17 +157,19 @@ def _job(seen: _Seen, record: JobRecord, stands: Standing | None, *, can_hold: b
     )
 
 
-def _promise(stands: Standing | None, words: Told | None, zone: str, *, can_hold: bool, over: bool) -> Iterator[str]:
+def _promise(
+    stands: Standing | None, words: Told | None, zone: str, today: date, *, can_hold: bool, over: bool
+) -> Iterator[str]:
     if stands is not None and words is not None and over:
-        ended = moment_words(to_wall(zone, words.end))
+        ended = moment_words(to_wall(zone, words.end), words.today)
         yield (
-            f"Promised {day_words(stands.promised)}: by the plan it ended {ended}, but it is not all ticked: tick what is "
+            f"Promised {day_words(stands.promised, words.today)}: by the plan it ended {ended}, but it is not all ticked: tick what is "
             "done, or plan again."
         )
     elif stands is not None and words is not None:
         yield standing_sentence(stands, words, zone, can_hold=can_hold)
     elif stands is not None:
-        yield f"Promised {day_words(stands.promised)}: the plan does not finish it, so the promise is not kept."
+        yield f"Promised {day_words(stands.promised, today)}: the plan does not finish it, so the promise is not kept."
 
 
 def _sentence(record: JobRecord, words: Told | None, left: Sequence[LeftOut]) -> str:
@@ -208,7 +214,7 @@ def _unkept(record: JobRecord, seen: _Seen) -> Iterator[str]:
         if pin.job != number or placed is None or record.task(pin.task).started_at is not None:
             continue
         if (placed.crew, to_wall(zone, placed.start).date()) != (pin.crew, pin.day):
-            where = f"pinned to {pin.crew} on {day_words(pin.day)}, and the plan does not keep that"
+            where = f"pinned to {pin.crew} on {day_words(pin.day, seen.problem.today)}, and the plan does not keep that"
             lets = f"`crewjobs unpin {number} {pin.task}` lets it go"
             yield f"{upper(task_words(record.task(pin.task)))} is {where}: {lets}."
 

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import spans_words, to_wall
-from crewjobs.domain.wording import day_words, listed
-from crewjobs.engines.answering.clash_words import clash_sentence, dear_sentence, way_command, way_sentence
-from crewjobs.engines.answering.clashes import Clash
+from crewjobs.engines.answering.clash_words import apart_sentence, clash_sentence, way_command, way_sentence
+from crewjobs.engines.answering.clashes import Clash, sharing
 from crewjobs.engines.answering.effort import Effort
-from crewjobs.engines.answering.ground import Ground
 from crewjobs.engines.answering.promises import Found, look
 from crewjobs.engines.answering.shortage import shortage
-from crewjobs.engines.answering.standing import end_of, last_day
 from crewjobs.engines.answering.ways_out import WayOut
 from crewjobs.engines.planning.problem import PlanProblem, Stop
-from crewjobs.services.why_rows import ClashRow, LateRow, SlipRow, WayOutRow, WhyView
+from crewjobs.services.why_late import Late, late_of
+from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyView
 
 SECONDS: Final = 3.0
 """How long is looked at most."""
@@ -61,6 +58,7 @@ def named(found: Found) -> dict[str, WayOut]:
 def promises(asked: Asked, found: Found, job: int | None = None) -> WhyView:
     """Return what was found about promises, in rows and sentences."""
     names = {id(way): name for name, way in named(found).items()}
+    late = late_of(asked.problem, asked.plan, found) if job is None else Late()
 
     def row(way: WayOut) -> WayOutRow:
         return _way(asked.problem, way, names.get(id(way), ""), job)
@@ -69,68 +67,41 @@ def promises(asked: Asked, found: Found, job: int | None = None) -> WhyView:
         plan_number=asked.plan.number,
         stale=asked.stale,
         job=None,
-        late=tuple(_late_rows(asked, found)) if job is None else (),
+        late=late.rows,
+        late_sum=late.sum,
+        late_groups=late.groups,
         saves=tuple(row(way) for way in found.saves),
-        clashes=tuple(_clash(asked.problem, clash, [row(way) for way in ways]) for clash, ways in found.clashes),
+        clashes=tuple(_clashes(asked.problem, found, row)),
         order=row(found.order) if found.order is not None else None,
         note="There was no time to try everything: more may clash, or help." if found.cut else "",
     )
 
 
-def _late_rows(asked: Asked, found: Found) -> Iterator[LateRow]:
-    """Yield what is to be said of every promise that no plan keeps, and of those there was no time for."""
-    ground = Ground(asked.problem, Effort(EFFORT))
-    for number in sorted({*found.impossible, *found.alone_late}):
-        yield _late_row(asked, ground, ground.records[number], proved=number in found.impossible)
-    for way in found.dear:
-        sentence = dear_sentence(asked.problem, way.keeps[0], way)
-        yield LateRow(job=way.keeps[0], sentence=sentence, explained=True)
-    if found.unknown:
-        jobs = f"Job{'' if len(found.unknown) == 1 else 's'} {listed([str(n) for n in found.unknown], most=9)}"
-        why = (
-            "is late in this plan, too; what can be done was"
-            if len(found.unknown) == 1
-            else ("are late in this plan, too; what can be done was")
+def _clashes(problem: PlanProblem, found: Found, row: Callable[[WayOut], WayOutRow]) -> Iterator[ClashRow]:
+    """Yield what clashes; what one job clashes with one by one is said in one sentence, each way out of it once."""
+    short_of = {clash.jobs: shortage(problem, clash.jobs) for clash, _ in found.clashes}
+
+    def reason(clash: Clash) -> Hashable:
+        short = short_of[clash.jobs]
+        if short is None or short.jobs != clash.jobs:
+            return "tried" if clash.smallest and short is None else None
+        return short.crew, short.until, short.has_min
+
+    for group in sharing([clash for clash, _ in found.clashes], reason):
+        every = [way for clash, of_clash in found.clashes if clash in group for way in of_clash]
+        as_is = next((way for way in every if way.as_is), None)  # the plan in force is one way for all of them
+        ways = [row(way) for way in every if not way.as_is or way is as_is]
+        shorts = [short for clash in group if (short := short_of[clash.jobs]) is not None]
+        alone = len(group) == 1
+        one = clash_sentence(problem, group[0], shorts[0] if shorts else None)
+        yield ClashRow(
+            jobs=tuple(sorted({job for clash in group for job in clash.jobs})),
+            smallest=group[0].smallest and alone,
+            proved=bool(shorts),
+            sentence=one if alone else apart_sentence(problem, group, shorts),
+            ways=tuple({way.sentence: way for way in reversed(ways)}.values())[::-1],
+            pairs=() if alone else tuple(clash.jobs for clash in group),
         )
-        yield LateRow(job=found.unknown[0], sentence=f"{jobs} {why} not found in the time there is.", explained=False)
-
-
-def _late_row(asked: Asked, ground: Ground, record: JobRecord, *, proved: bool) -> LateRow:
-    """Return what is said of a promise that is not kept: the day the plan ends it on, and the day before which none can."""
-    number, promised, zone = record.job.number, record.job.promised, record.job.site.zone
-    day = day_words(promised) if promised else ""
-    gone_by = promised is not None and promised < to_wall(zone, asked.problem.now).date()
-    left = next((one.why for one in asked.plan.left_out if one.job == number), "")
-    end = end_of(asked.plan, number)
-    if end is None:
-        why = left or "some of it has no place in this plan"
-        head = f"Job {number} was promised {day}, which has gone by," if gone_by else f"Job {number} is promised {day}"
-        return LateRow(job=number, sentence=f"{head} and has no finish: {why}.", explained=True)
-    planned, least = last_day(record, end), ground.soonest(number)
-    soonest = last_day(record, least) if least is not None else None
-    done = f"this plan has it done {day_words(planned)}"
-    if soonest is not None and soonest < planned and (promised is None or soonest > promised):
-        done += f", and no plan before {day_words(soonest)}"
-    elif soonest == planned:
-        done += ", and none does sooner"
-    if gone_by:
-        return LateRow(
-            job=number, sentence=f"Job {number} was promised {day}, which has gone by: {done}.", explained=True
-        )
-    none = "which cannot be kept" if proved else "and no plan was found that keeps it"
-    sentence = f"Job {number} is promised {day}, {none} even with every crew free: {done}."
-    return LateRow(job=number, sentence=sentence, explained=True)
-
-
-def _clash(problem: PlanProblem, clash: Clash, ways: Sequence[WayOutRow]) -> ClashRow:
-    short = shortage(problem, clash.jobs)
-    return ClashRow(
-        jobs=clash.jobs,
-        smallest=clash.smallest,
-        proved=short is not None,
-        sentence=clash_sentence(problem, clash, short),
-        ways=tuple(ways),
-    )
 
 
 def _way(problem: PlanProblem, way: WayOut, name: str, job: int | None) -> WayOutRow:

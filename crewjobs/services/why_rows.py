@@ -81,29 +81,48 @@ class WayOutRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LateRow:
-    """What is said of a promise that no plan keeps; `explained` says that asking why of the job tells more."""
+    """What is said of a promise that no plan keeps; `explained` says that asking why of the job tells more.
+
+    `days_late` is how late it is in the plan in force, None where it has no finish or that is not the question. `grouped`
+    says that a line of a group tells it, where there are many.
+    """
 
     job: int
     sentence: str
     explained: bool
+    days_late: int | None = None
+    grouped: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateGroup:
+    """Promises that no plan keeps for one reason: the reason in `head`, a line a job."""
+
+    head: str
+    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClashRow:
-    """Jobs whose promises clash. `smallest`: without any one of them the others can be kept."""
+    """Jobs whose promises clash. `smallest`: without any one of them the others can be kept.
+
+    `pairs` says which two clash, where one sentence tells of several pairs.
+    """
 
     jobs: tuple[int, ...]
     smallest: bool
     proved: bool
     sentence: str
     ways: tuple[WayOutRow, ...]
+    pairs: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhyView:
     """Why a job is finished when it is, or (without one) which promises clash and what can be done.
 
-    `late` is said of promises no plan keeps, `saves` extra work that does, `order` another plan that keeps more,
+    `late` is said of promises no plan keeps; of many, `late_sum` is said first and `late_groups` puts together what has one
+    reason, else both are empty. `saves` extra work that does, `order` another plan that keeps more,
     `note` says what was not looked at. `stale` is a sentence when facts changed since the plan was made, else empty.
     """
 
@@ -115,3 +134,5 @@ class WhyView:
     order: WayOutRow | None
     note: str
     saves: tuple[WayOutRow, ...] = ()
+    late_sum: str = ""
+    late_groups: tuple[LateGroup, ...] = ()

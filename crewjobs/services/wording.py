@@ -2,24 +2,35 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, Task
-from crewjobs.domain.units import FOOT, JOINERS, UnitSystem, exact_length, format_area, format_length, quoted
+from crewjobs.domain.units import (
+    FOOT,
+    JOINERS,
+    UnitSystem,
+    exact_length,
+    format_area,
+    format_length,
+    quoted,
+    span_words,
+)
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import dated_words, moment_words
+from crewjobs.domain.wording import dated_words, listed, moment_words
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 
 LONGEST_LINE = 200
 """Characters of a title, a lot's name, a reason."""
 
 
-def at_site(zone: str, instant: datetime) -> str:
-    """Return an instant in the words of the site's own time."""
-    return moment_words(to_wall(zone, instant))
+def at_site(zone: str, instant: datetime, near: date | None = None) -> str:
+    """Return an instant in the words of the site's own time, with its year where that is not the year of `near`."""
+    return moment_words(to_wall(zone, instant), near)
 
 
 def dated(zone: str, instant: datetime) -> str:
@@ -33,6 +44,15 @@ def task_words(task: Task) -> str:
     return f"task {task.number} '{task.title}' ({task.where})"
 
 
+def handed_over(record: JobRecord) -> Iterator[str]:
+    """Yield that work under way goes on with who began it, whoever else is free, and how another crew takes it over."""
+    begun = [task for task in record.tasks if task.open and task.started_at is not None and task.crew]
+    if begun:
+        crews = listed(list(dict.fromkeys(task.crew for task in begun)))
+        command = f"`crewjobs how-far {record.job.number} {begun[0].number} HOW-FAR --crew CREW`"
+        yield f"What {crews} began there goes on with {crews} in every plan: {command} hands it to another crew."
+
+
 def no_crew(name: str, shop: Shop) -> str:
     """Return the sentence for a crew the shop does not have, with those it has."""
     known = ", ".join(crew.name for crew in shop.crews)
@@ -41,8 +61,7 @@ def no_crew(name: str, shop: Shop) -> str:
 
 def hours_words(span: timedelta) -> str:
     """Return a span as ``2 h``, ``5 h 24 min`` or ``45 min``."""
-    hours, minutes = divmod(round(span.total_seconds() / 60), 60)
-    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours))
+    return span_words(round(span.total_seconds() / 60))
 
 
 def read_line(text: str, what: str) -> str:

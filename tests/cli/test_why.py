@@ -30,7 +30,9 @@ def test_why_of_a_job_is_sentences_and_json(run, database):
     assert datetime.fromisoformat(job["steps"][-1]["until"]) == datetime.fromisoformat(job["finish"])
     untils = [datetime.fromisoformat(step["until"]) for step in job["steps"] if step["until"] is not None]
     assert untils == sorted(untils)
-    assert set(found) == {"plan_number", "stale", "job", "late", "saves", "clashes", "order", "note"}
+    assert set(found) == {
+        "plan_number", "stale", "job", "late", "late_sum", "late_groups", "saves", "clashes", "order", "note",
+    }  # fmt: skip
 
 
 def test_the_week_points_to_why_where_a_promise_does_not_hold(run, database):

@@ -23,6 +23,7 @@ from crewjobs.domain.units import (
     parse_length,
     parse_wait,
     quoted,
+    span_words,
     square_feet,
 )
 
@@ -150,3 +151,12 @@ def test_quoted_text_cannot_steer_a_terminal(text: str) -> None:
     shown = quoted(text)
     assert all(character.isprintable() or character in JOINERS for character in shown)
     assert len(shown) <= 2 + 60 * 10 + 1
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"), [(0, "0 min"), (45, "45 min"), (60, "1 h"), (198, "3 h 18 min"), (2880, "48 h")]
+)
+def test_what_takes_time_is_told_in_hours_and_minutes(minutes: int, words: str) -> None:
+    """No tenths of an hour beside times of day: what is told is read back as the very same time."""
+    assert span_words(minutes) == words
+    assert parse_wait(words) == minutes

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
+from crewjobs.domain.wording import moment_words
 from crewjobs.services.rows import (
     LeftOutRow,
     MoveRow,
@@ -15,7 +16,7 @@ from crewjobs.services.rows import (
     WaitSpan,
     WeekDay,
 )
-from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView
+from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView, WhenVisit
 from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
@@ -144,7 +145,7 @@ def why(job: int | None) -> WhyView:
             holds=False,
             sentence=(
                 f"Job {job} ends Mon 9 Mar 16:30: pale oak is due Fri 6 Mar 13:00; it acclimates 48 h until Sun 8 Mar "
-                "14:00; from Mon 9 Mar 07:30 Birch works 8.0 h on the laying and the trim, to 16:30."
+                "14:00; from Mon 9 Mar 07:30 Birch works 8 h on the laying and the trim, to 16:30."
             ),
             steps=(),
             promise=(
@@ -244,6 +245,12 @@ def what_if() -> WhatIfView:
     )
 
 
+def cedar(start: datetime, end: datetime, what: str) -> WhenVisit:
+    """Return a day of Cedar at the house that was asked about."""
+    words = f"{moment_words(start)}-{end:%H:%M} Cedar: {what}"
+    return WhenVisit(crew="Cedar", start=start, end=end, what=what, words=words)
+
+
 def when() -> WhenView:
     """Return both answers on a floor somebody asks for."""
     sentence = (
@@ -255,6 +262,11 @@ def when() -> WhenView:
         crews=("Cedar",),
         carry_in=at(3, 8, 30),
         in_rooms_by=at(3, 9),
+        visits=(
+            cedar(at(3, 7, 45), at(3, 8, 41), "carry in click vinyl"),
+            cedar(at(5, 8), at(5, 15, 30), "demolition and install (room)"),
+            cedar(at(6, 8), at(6, 14, 28), "install and trim (room)"),
+        ),
         sentence=sentence.format("Thu 5 Mar 08:00", "Fri 6 Mar 14:28", "Tue 3 Mar 09:00"),
         because="It ends Fri 6 Mar 14:28: click vinyl is due Tue 3 Mar 07:00; it acclimates 48 h until Thu 5 Mar 09:00.",
         others="It only fits so soon if job 104 (done Tue 10 Mar instead of Mon 9 Mar) moves; it has no promise.",
@@ -264,6 +276,10 @@ def when() -> WhenView:
         soonest,
         start=at(10, 8),
         finish=at(11, 14, 28),
+        visits=(
+            cedar(at(10, 8), at(10, 15, 30), "demolition and install (room)"),
+            cedar(at(11, 8), at(11, 14, 28), "install and trim (room)"),
+        ),
         sentence=sentence.format("Tue 10 Mar 08:00", "Wed 11 Mar 14:28", "Sun 8 Mar 09:00"),
         because="It ends Wed 11 Mar 14:28: Cedar is on job 104 until Mon 9 Mar 16:00.",
         others="No promise is touched: nothing that is planned moves.",

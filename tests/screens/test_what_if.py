@@ -91,7 +91,15 @@ def test_no_line_is_wider_than_the_panel(width: int) -> None:
     what_if, when = fake_week.what_if(), fake_week.when()
     for lines, sentences in (
         (draw_what_if(what_if, width), (what_if.sentence, what_if.soon)),
-        (draw_when(when, width), (when.soonest.sentence, when.soonest.others, *when.assumed)),
+        (
+            draw_when(when, width),
+            (
+                when.soonest.sentence,
+                when.soonest.others,
+                *when.assumed,
+                *(visit.words for visit in when.soonest.visits),
+            ),
+        ),
     ):
         assert max(width_of(line) for line in lines) <= width
         text = " ".join(" ".join("".join(piece.text for piece in line).strip() for line in lines).split())

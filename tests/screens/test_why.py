@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,6 +13,7 @@ from crewjobs.screens.app import CrewApp
 from crewjobs.screens.drawing import width_of
 from crewjobs.screens.why import draw_why
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.why_rows import LateGroup, LateRow
 from tests.screens import fake_week
 from tests.screens.conftest import front, press
 from tests.screens.fake_office import FakeOffice
@@ -112,3 +114,16 @@ def test_no_line_is_wider_than_the_panel(job: int | None, width: int) -> None:
     text = " ".join("".join(piece.text for piece in line).strip() for line in lines)
     for sentence in (s for clash in fake_week.why(job).clashes for s in (clash.sentence, clash.ways[0].sentence)):
         assert sentence in " ".join(text.split())
+
+
+@pytest.mark.parametrize("width", [36, 118])
+def test_many_late_promises_are_drawn_by_their_reason(width: int) -> None:
+    """The sum first, then each reason with a line a job; what is told in a group is not told again."""
+    group = LateGroup(head="The material is ready only after the promise:", lines=("job 101: 3 days late",))
+    row = LateRow(job=101, sentence="Job 101 alone.", explained=True, grouped=True)
+    view = replace(fake_week.why(None), late=(row,), late_sum="4 promises cannot be kept.", late_groups=(group,))
+    lines = draw_why(view, width)
+    assert max(width_of(line) for line in lines) <= width
+    text = " ".join(" ".join("".join(piece.text for piece in line).strip() for line in lines).split())
+    assert text.startswith(f"{view.late_sum} {group.head} · {group.lines[0]}")
+    assert row.sentence not in text

@@ -379,7 +379,8 @@ def test_a_finding_stands_on_the_page_and_in_the_log(tuesday):
 def test_a_finding_alone_books_no_hours(tuesday):
     """Nothing else on the sheet: what was found is kept, and who worked there how long is still to be said."""
     enter(tuesday, HouseEntry(house=1, found=("den: door sticks",)))
-    assert tuesday.record().findings and not tuesday.record().crew_hours
+    assert tuesday.record().findings
+    assert not tuesday.record().crew_hours
     enter(tuesday, HouseEntry(house=1, start="7:15", stop="9:15"))
     assert [one.minutes for one in tuesday.record().crew_hours] == [120]
 

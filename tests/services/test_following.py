@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -100,6 +100,7 @@ def test_a_pin_that_cannot_be_kept_is_said_once_and_its_job_stays_planned(office
     """Pinned before its room can be torn out: nothing moves, one sentence says why and where it is, and why names it."""
     before = {(v.job, v.crew, v.start) for d in office.week().days for v in d.visits}
     done = office.pin(6, [30], "Birch", office.read_day("2026-03-03"))
+    assert "The plan stays as it is: no work moves." in done.then
     said = [words for words in done.then if "pinned to Birch on Tue 3 Mar, but it waits for the demolition" in words]
     assert [words.startswith("Job 6: ") and "; Birch does it Tue 10 Mar " in words for words in said] == [True]
     assert {(v.job, v.crew, v.start) for d in office.week().days for v in d.visits} == before
@@ -121,3 +122,101 @@ def test_a_day_that_nobody_ticked_moves_work_on_with_the_crews_it_had(office: Of
     now = {(p.key.job, task): p.crew for p in made.placements for task in p.tasks}
     assert {(p.key.job, task): p.crew for p in plan.placements for task in p.tasks if (p.key.job, task) in now} == now
     assert broken(problem, made) - broken(problem, plan) == {14}  # whose sub comes no more before its promise
+
+
+def test_what_moves_since_a_day_was_not_ticked_is_told_apart(office: Office) -> None:
+    """Tuesday morning, Monday not ticked: what a sick call on Thursday moves is not blamed for what slipped by itself."""
+    office = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1, minutes=15)), follows=True)
+    done = office.away("Ines", date(2026, 3, 5), because="sick")
+    (head,) = [words for words in done.then if words.startswith("The plan follows")]
+    assert "move anyway, since work planned before today is not ticked" in head or "all of it moves anyway" in head
+    assert any(words.startswith("Not by this record: job 14 would be late without it") for words in done.then)
+    again = office.away("Tobiah", date(2026, 3, 5), because="sick")
+    assert not any("anyway" in words or "Not by this record" in words for words in again.then), "it was told once"
+
+
+def test_a_pin_moves_only_those_in_whose_place_it_is(demo_file: Path) -> None:
+    """The pad comes late and Cedar is off on a day; then a callback is pinned to Cedar's full Friday.
+
+    What Cedar has after that goes later, with Cedar: its promise is lost either way. No other crew's work moves, nor is it packed anew "so that the house is open
+    fewer days": nothing hit it.
+    """
+    at = DEMO_NOW.replace(hour=17, minute=30)  # Monday 11:30
+    office = Office(open_database(demo_file, create=False), FixedClock(at), who="tester", follows=True)
+    office.back_ordered(6, "pad", "2026-03-10")
+    office.hours("Cedar", office.read_day("tue"), "off")
+
+    def places() -> set[tuple[int, str, datetime]]:
+        with office._database.reading() as uow:
+            plan = uow.latest_plan()
+        assert plan is not None
+        return {(p.key.job, p.crew, p.start) for p in plan.placements}
+
+    before = places()
+    office.pin(15, [1], "Cedar", office.read_day("fri"))
+    gone, new = before - places(), places() - before
+    assert {crew for job, crew, _ in gone | new if job != 15} == {"Cedar"}
+    assert [(crew, start.day) for job, crew, start in new if job == 15] == [("Cedar", 6)]
+    assert 6 not in {job for job, _, _ in gone | new}
+
+
+def _hazel_half_done(demo_file: Path) -> Office:
+    """The demo on Monday evening: its sub laid 15 of 19 rows, and comes no more for two weeks."""
+    evening = FixedClock(DEMO_NOW.replace(hour=23))  # 17:00
+    office = Office(open_database(demo_file, create=False), evening, who="tester", follows=True)
+    office.how_far(14, 14, "15 of 19 rows")
+    return office
+
+
+def _of_job(office: Office, job: int) -> list[tuple[str, date, tuple[int, ...]]]:
+    """Return crew, day and tasks of a job's blocks in the plan in force."""
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    return [(p.crew, p.start.date(), p.tasks) for p in plan.placements if p.key.job == job]
+
+
+def test_begun_work_that_goes_on_on_another_day_is_told_as_moved(demo_file: Path) -> None:
+    """The sub comes for half a Wednesday: what it had begun goes on then, days sooner, and the answer says so."""
+    office = _hazel_half_done(demo_file)
+    assert {day.day for _, day, _ in _of_job(office, 14)} == {16}
+    done = office.hours("Hazel", date(2026, 3, 4), "7:30-12:00")
+    assert ("Hazel", date(2026, 3, 4), (14,)) in _of_job(office, 14)
+    moved = "Job 14: install, trim and fixtures reset (back bedroom) from Hazel Mon 16 Mar 07:30 to Wed 4 Mar 08:00."
+    assert moved in done.then
+
+
+def test_nobody_drives_to_a_house_for_a_quarter_of_an_hour_and_comes_back_days_later(demo_file: Path) -> None:
+    """A day given back draws work begun there, and with it all that the crew has left to do in the house."""
+    office = _hazel_half_done(demo_file)
+    before = _of_job(office, 14)
+    office.hours("Hazel", date(2026, 3, 10), "7:30-16:00")
+    after = _of_job(office, 14)
+    assert [(crew, tasks) for crew, _, tasks in after] == [(crew, tasks) for crew, _, tasks in before]
+    assert {day.day for _, day, _ in after} == {10}
+
+
+def test_two_facts_in_one_minute_leave_no_block_twice(demo_file: Path) -> None:
+    """The second plan of the minute goes on with what ran by the first one: each of today's blocks is in it once."""
+    at = DEMO_NOW.replace(hour=17, minute=30)  # Monday 11:30, what ran by then is over or goes on
+    office = Office(open_database(demo_file, create=False), FixedClock(at), who="tester", follows=True)
+    office.hours("Cedar", office.read_day("tue"), "off")
+    office.pin(15, [1], "Cedar", office.read_day("fri"))
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    places = [(task, p.key.job) for p in plan.placements for task in p.tasks]
+    assert len(places) == len(set(places))
+
+
+def test_who_is_left_of_a_crew_goes_on_in_its_house(office: Office) -> None:
+    """One of two is sick on the day a house is to be done: the other does there what takes no two, to the last of it.
+
+    What takes two is done the next morning; no other crew takes the house over for fewer moves.
+    """
+    office.away("Maeve", office.read_day("today"), because="sick")
+    today = date(2026, 3, 2)
+    done = {task for _, day, tasks in _of_job(office, 10) for task in tasks if day == today}
+    assert {crew for crew, *_ in _of_job(office, 10)} == {"Cedar"}
+    assert {35, 41, 42} <= done  # the base, the vents, a door
+    assert 39 not in done  # the appliances

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -9,11 +10,15 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.demo import demo_office
 from crewjobs.services.office import Office
-from crewjobs.services.proposals import NOTHING_NOW, lost_words, saved_words
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.proposals import NOTHING_NOW, _finishes, lost_words, saved_words
+from crewjobs.services.repair import repaired, stays
 from crewjobs.storage.database import open_database
 
 ROUNDS = 6
@@ -181,12 +186,12 @@ def test_undo_after_looking_takes_back_what_was_recorded_and_the_proposal_with_i
 def test_a_proposal_shows_what_accepting_it_does(demo_file: Path) -> None:
     """Hours went by without a tick: the finishes and promises the proposal names are those that accepting names.
 
-    After two days it is no better than the plan in force, and both say so.
+    After a day it is no better than the plan in force, and both say so.
     """
     demo_office(demo_file).improve(rounds=ROUNDS)
     days = [
         Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(hours=n)), who="tester")
-        for n in (4, 48)
+        for n in (4, 24)
     ]
     assert days[1].proposal().saves[0] == NOTHING_NOW
     with pytest.raises(Refused, match="with what is known now it saves nothing"):
@@ -232,3 +237,29 @@ def test_what_a_chosen_plan_costs_is_said_before_what_it_saves() -> None:
     )
     assert saved_words(better, worse) == "more time left before promises that are tight"
     assert lost_words(worse, better) == ""
+
+
+def test_a_finish_is_told_against_the_day_people_know(demo_file: Path) -> None:
+    """A day went by without a tick, so that the plan in force would not stay as it is: no such plan was ever seen.
+
+    What finishes are said to move from, and work to move from, is where the plan in force has them.
+    """
+    first = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    first.improve(rounds=ROUNDS)
+    at = DEMO_NOW + timedelta(hours=23)
+    office = Office(first._database, FixedClock(at), who="tester", follows=True)
+    with office._database.reading() as uow:
+        problem, plan = problem_of(uow, at), uow.latest_plan()
+    assert plan is not None
+    assert not stays(problem, plan, repaired(problem, plan)[0])
+    known = _finishes(problem, plan)
+    view = office.proposal()
+    told = [re.match(r"Job (\d+): would end .* instead of (\w+ \d+ \w+)", words) for words in view.saves]
+    assert any(told)
+    for one in filter(None, told):
+        day = known[int(one[1])]
+        assert day is not None
+        assert one[2] == day_words(day)
+    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    starts = {(p.key.job, p.crew, to_wall(zones[p.key.job], p.start)) for p in plan.placements}
+    assert {(row.job, row.was_crew, row.was) for row in view.moves if row.was} <= starts

@@ -265,3 +265,18 @@ def test_the_week_says_who_is_not_with_their_crew(shop):
         assert {day.day: tuple(sorted(day.away)) for day in view.days if day.away} == wanted
         assert "Rém Achterberg out (a tooth)" in week_text(view)
         shop.office.plan()
+
+
+def test_a_week_shows_its_own_promises_and_those_that_do_not_hold(shop):
+    """What holds for another week is counted only; broken, it stands on every week until it is mended."""
+    shop.office.plan()
+    this, next_one = (shop.office.week(date(2026, 3, day)) for day in (2, 9))
+    assert [row.job for row in this.promises] == [4]
+    assert (this.due, this.not_due) == ((), "1 promise for another week holds.")
+    assert ([row.job for row in next_one.due], next_one.not_due) == ([4], "")
+    assert "job 4 Den, Quarry Road: promised" in week_text(next_one)
+    assert "job 4 Den, Quarry Road: promised" not in week_text(this)
+    shop.office.edit(4, shop.record().version, {"promised": "2026-03-03"})
+    for day in (2, 9, 23):
+        (row,) = shop.office.week(date(2026, 3, day)).due
+        assert not row.holds

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -37,6 +38,27 @@ def test_both_answers_have_times_a_crew_and_a_reason(planned: Shop) -> None:
     text = when_text(view)
     assert "carpet comes up" in text
     assert text.endswith("(Nothing was kept.)")
+
+
+@pytest.mark.parametrize("words", ["400 click vinyl", "700 glue-down vinyl"])
+def test_the_answer_is_told_day_by_day_with_the_waits_between(planned: Shop, words: str) -> None:
+    """Of a floor of several days each is one visit on one date: carried in first, nothing laid in the hours it acclimates."""
+    answer = planned.office.when(words, removes=("carpet",)).soonest
+    visits = answer.visits
+    assert len(visits) > 2
+    assert all(visit.start.date() == visit.end.date() and visit.start < visit.end for visit in visits)
+    assert all(one.end <= other.start for one, other in pairwise(visits) if one.crew == other.crew)
+    assert {visit.crew for visit in visits} == set(answer.crews)
+    assert answer.carry_in is not None
+    assert answer.in_rooms_by is not None
+    assert visits[0].start <= answer.carry_in < visits[0].end
+    assert "carry in" in visits[0].what
+    assert visits[-1].end == answer.finish
+    laid = [visit for visit in visits if "install" in visit.what]
+    assert laid
+    assert all(visit.end > answer.in_rooms_by + timedelta(hours=48) for visit in laid)
+    text = when_text(planned.office.when(words, removes=("carpet",)))
+    assert all(f"\n    {visit.words}" in text for visit in visits)
 
 
 def test_material_that_comes_later_ends_later(planned: Shop) -> None:

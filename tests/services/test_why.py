@@ -78,7 +78,7 @@ def test_clashing_houses_are_named_with_ways_out(empty_shop) -> None:
     found = empty_shop.office.why()
     assert found.clashes
     for clash in found.clashes:
-        assert clash.smallest
+        assert clash.smallest or clash.pairs
         assert clash.ways
         for way in clash.ways:
             assert set(clash.jobs) - {slip.job for slip in way.slips} == set(way.keeps)
@@ -309,3 +309,42 @@ def test_work_longer_than_any_day_is_named_and_the_rest_planned(empty_shop) -> N
     assert any(line.startswith("Job 5: ") and "in one go, and no crew has that long" in line for line in done.then)
     assert empty_shop.office.why(4).job.finish is not None
     assert "in one go" in " ".join(empty_shop.office.why(5).job.left_out)
+
+
+def test_many_promises_that_cannot_be_kept_are_told_by_their_reason_with_the_sum_first(empty_shop) -> None:
+    """Five houses promised before their planks have acclimated: the sum of what the week shows, then a line a house."""
+    dens(empty_shop, "2026-03-04", numbers=(4, 5, 6, 7, 8))
+    empty_shop.office.plan()
+    view = empty_shop.office.why()
+    week = empty_shop.office.week(date(2026, 3, 2)).promises
+    late = sum((row.finish.date() - row.promised).days for row in week if row.finish and not row.holds)
+    assert [row.job for row in view.late if row.grouped] == [4, 5, 6, 7, 8]
+    assert sum(row.days_late for row in view.late) == late
+    assert view.late_sum.startswith(f"5 promises cannot be kept: they are in all {late} days late in this plan")
+    (group,) = view.late_groups
+    assert group.head == "The material is ready only after the promise:"
+    assert sorted(line.partition(" Den")[0] for line in group.lines) == [f"job {number}" for number in (4, 5, 6, 7, 8)]
+    text = why_text(view)
+    assert text.startswith(view.late_sum[:40])
+    assert not any(row.sentence[:30] in text for row in view.late)
+
+
+def test_a_few_promises_that_cannot_be_kept_have_a_sentence_each(empty_shop) -> None:
+    """Three are told one by one, with what can be asked of each."""
+    dens(empty_shop, "2026-03-04", numbers=(4, 5, 6))
+    empty_shop.office.plan()
+    view = empty_shop.office.why()
+    assert (view.late_sum, view.late_groups) == ("", ())
+    assert all(f"`crewjobs why {number}` says why" in why_text(view) for number in (4, 5, 6))
+
+
+def test_what_one_promise_cannot_be_kept_with_is_one_clash_with_its_ways(empty_shop) -> None:
+    """Three houses promised for a day on which one can be done: one sentence, one word on the plan in force, each way once."""
+    dens(empty_shop, "2026-03-06", numbers=(4, 5, 6))
+    empty_shop.office.plan()
+    (clash,) = empty_shop.office.why().clashes
+    assert (clash.jobs, clash.pairs) == ((4, 5, 6), ((4, 5), (4, 6)))
+    assert clash.sentence.startswith("Job 4 can be kept with neither 5 nor 6 (all Fri 6 Mar) in any plan found; ")
+    assert sum("as in this plan" in way.sentence for way in clash.ways) == 1
+    assert {way.keeps for way in clash.ways} == {(4,), (5,), (6,)}
+    assert len({way.sentence for way in clash.ways}) == len(clash.ways)

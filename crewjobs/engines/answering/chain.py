@@ -17,12 +17,14 @@ from typing import Final
 from crewjobs.domain.crew import Away
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.tasks import Link
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.answering.later import NO_CAUSE, Later, held_up, pressed, why_later, why_left
 from crewjobs.engines.answering.planned_job import Binding, Bound, Place, PlannedJob
 from crewjobs.engines.answering.soonest import HOUR, Cause, Gain, gain, soonest
 from crewjobs.engines.planning.problem import Block, PlanProblem
 
+A_DAY: Final = Gain(days=1)
+AN_HOUR: Final = Gain(days=0, slots=HOUR)
 RANK: Final = tuple(Binding)
 """Of what ends equally late the first is named."""
 
@@ -62,6 +64,8 @@ class Chain:
     """Whether no single thing is the cause: what the chain begins with holds the job, and so does something else."""
     out: tuple[Away, ...] = ()
     """Who is out, where the job would end sooner with all of the crew there."""
+    hours_min: int = 0
+    """How many minutes of a crew's work sooner on the same day it would end without the cause, 0 where that is a day."""
 
 
 def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | None = None) -> Chain | None:
@@ -75,7 +79,9 @@ def chain_of(problem: PlanProblem, plan: WeekPlan, job: int, before: WeekPlan | 
         return None
     nothing = spots[0].later in NO_CAUSE or spots[0].bound.binding in (Binding.PLAN, Binding.BEGUN)
     shared = walk.shared and (not nothing or walk.waits)
-    return Chain(job=job, end=walk.job.finish(), spots=spots, shared=shared, out=walk.out(spots))
+    out = walk.out(spots)
+    hours = walk.hours(spots, out)
+    return Chain(job=job, end=walk.job.finish(), spots=spots, shared=shared, out=out, hours_min=hours)
 
 
 def _order(bound: Bound) -> tuple[bool, int, bool, int, int]:
@@ -111,6 +117,8 @@ class Walk:
         self.soonest = soonest(self.job)
         self._known: dict[Cause, Gain] = {}
         self._every = False
+        self._stood = False
+        self._past_all = False
         self.shared = False
         self.waits = False
 
@@ -119,40 +127,78 @@ class Walk:
         if not self.job.places:
             return ()
         found = self._cause()
+        past_all = self._cause(past_all=True) if found is None else None
         if found is None and self._places_cost_nothing():
             self.job.stand(self.soonest)
-            found = self._cause() or self._cause(waits=True) or self._any_way()
-            found[0] = self._left_later(found[0])
-        return tuple(found or self._cause(waits=True) or self._any_way())
+            self._stood = True
+            found = self._cause() or self._else(past_all)
+            if found is not past_all:
+                found[0] = self._left_later(found[0])
+        return tuple(found or self._else(past_all))
+
+    def hours(self, spots: Sequence[Spot], out: Sequence[Away]) -> int:
+        """Return the minutes of work of the same day that the cause costs, 0 where it costs a day or there is none."""
+        cause = Cause(crew=out[0].crew) if out else _cause_of(spots[0])
+        found = self._gain(cause) if cause is not None else Gain(days=0)
+        return found.slots * QUARTER if found.counts and not found.days else 0
+
+    def _else(self, past_all: list[Spot] | None) -> list[Spot]:
+        """Return the way back where no beginning is the cause: past a wait that costs a day, then whatever explains most."""
+        day = self._first_cause(A_DAY, waits=True)
+        return day or past_all or self._first_cause(AN_HOUR, waits=True) or self._any_way()
 
     def out(self, spots: Sequence[Spot]) -> tuple[Away, ...]:
-        """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so."""
-        if spots[0].later in NO_CAUSE or any(spot.later is Later.PEOPLE for spot in spots):
-            return ()
+        """Return who is out until the job's end where that costs it an hour or a day, if the spots do not say so.
+
+        What costs more is named in its place: the work then says who is missing.
+        """
+        if (spots[0].later in NO_CAUSE and not self._stood) or any(spot.later is Later.PEOPLE for spot in spots):
+            return ()  # where the plan likes it best, or said already
         zone, end = self.job.record.job.site.zone, self.job.finish()
         first, last = to_wall(zone, self.job.plan.made_at).date(), to_wall(zone, end).date()
+        cause = _cause_of(spots[0])
+        other = self._gain(cause) if cause is not None else Gain(days=0)
         found: list[Away] = []
         for crew in dict.fromkeys(spot.placement.crew for spot in spots):
             away = [one for one in self.job.problem.away if one.crew == crew and first <= one.day <= last]
-            if away and self._binds(Cause(crew=crew)):
+            if away and self._binds(Cause(crew=crew)) and self._gain(Cause(crew=crew)) >= other:
                 found += away
         return tuple(found)
 
-    def _cause(self, *, waits: bool = False) -> list[Spot] | None:
+    def _cause(self, *, past_all: bool = False) -> list[Spot] | None:
         """Return the way back to what is the cause: by what begins each start, else past what its crew went on to.
 
-        With `waits` also one on which a wait costs the job time, whatever it begins with. Where something else costs the job a day more than what that way begins with, the way back to that.
+        What costs a day goes before what costs hours of the same day. Where something else costs the job a day more than
+        what that way begins with, or more of the same day, the way back to that. With `past_all` what the plan has later
+        than anything binds it is walked past, too: a cause, and no whole explanation.
         """
+        self._past_all = past_all
+        found = self._first_cause(A_DAY) or self._first_cause(AN_HOUR)
+        first = _cause_of(found[0]) if found is not None else None
+        if found is None or first is None:
+            self._past_all = False
+            return found
+        self._every = True
+        most, now = self._greatest(), self._gain(first)
+        if most is not None and (self._gain(most).days > now.days or (not now.days and self._gain(most) > now)):
+            found = self._way(self._last(), lambda spot: _cause_of(spot) == most, {}) or found
+        self._every = self._past_all = False
+        return found
+
+    def _first_cause(self, least: Gain, *, waits: bool = False) -> list[Spot] | None:
+        """Return the first way back to a cause that costs no less than `least`, with `waits` also past a wait that does."""
+
+        def is_cause(spot: Spot) -> bool:
+            cause = _cause_of(spot)
+            return cause is not None and self._gain(cause) >= least
+
+        def is_wait(spot: Spot) -> bool:
+            return _is_wait(spot) and self._gain(Cause(bound=spot.bound)) >= least
+
+        found = None
         for every in (False, True):
             self._every = every
-            found = self._way(self._last(), self._is_cause, {}, self._is_wait_that_costs if waits else None)
-            if found is not None:
-                break
-        self._every = True
-        first = _cause_of(found[0]) if found is not None else None
-        most = self._greatest() if first is not None else None
-        if first is not None and most is not None and self._gain(most).days > self._gain(first).days:
-            found = self._way(self._last(), lambda spot: _cause_of(spot) == most, {}) or found
+            found = found or self._way(self._last(), is_cause, {}, is_wait if waits else None)
         self._every = False
         return found
 
@@ -192,11 +238,6 @@ class Walk:
         found = known[key]
         return None if found is None else list(found)
 
-    def _is_cause(self, spot: Spot) -> bool:
-        """Return whether the job would end sooner without what a way begins with."""
-        cause = _cause_of(spot)
-        return cause is not None and self._binds(cause)
-
     def _greatest(self) -> Cause | None:
         """Return what costs the job most of all that a way can begin with, but for its crew at other houses.
 
@@ -211,10 +252,7 @@ class Walk:
             return False
 
         self._way(self._last(), look, {})
-        return max(dict.fromkeys(met), key=lambda cause: self._gain(cause).days, default=None)
-
-    def _is_wait_that_costs(self, spot: Spot) -> bool:
-        return spot.bound.binding is Binding.WAIT and self._binds(Cause(bound=spot.bound))
+        return max(dict.fromkeys(met), key=self._gain, default=None)
 
     def _is_no_other_house(self, spot: Spot) -> bool:
         return spot.bound.job is None and spot.later not in NO_CAUSE
@@ -272,8 +310,8 @@ class Walk:
         reaching = sorted(self._reaching(place), key=_order)
         for bound in reaching:
             yield self._as_spot(place, bound, *held_up(self.job, place, bound))
-        if self._every:
-            house = next((bound for bound in reaching if bound.job is not None), None)
+        house = next((bound for bound in reaching if bound.binding is Binding.CREW), None)
+        if self._every and (house is not None or self._past_all):  # else nothing says why it stands later than that
             for bound in sorted(place.bounds, key=_order):
                 if bound not in reaching and bound.binding is not Binding.PLAN:
                     yield replace(self._as_spot(place, bound, None, ""), then=house)

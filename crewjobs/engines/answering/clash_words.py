@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crewjobs.domain.units import format_hours
+from crewjobs.domain.units import span_words
 from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import counted, day_words, hours_command, listed, moment_words
 from crewjobs.engines.answering.clashes import Clash
@@ -24,14 +24,14 @@ NAMED = 3
 
 def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -> str:
     """Return which promises clash, and what was tried or proved."""
-    named = _named(problem, clash)
+    named = _named(problem, clash.jobs)
     if short is not None:
         who = short.crew or "all crews together"
-        asked = f"takes {who} {format_hours(short.work_min)} at the least"
+        asked = f"takes {who} {span_words(short.work_min)} at the least"
         work = "their work" if short.jobs == clash.jobs else f"the work of {jobs_words(short.jobs)}"
         return (
-            f"Jobs {named} cannot all keep their promises: {work} {asked}, and by {day_words(short.until)} there are "
-            f"{format_hours(short.has_min)}."
+            f"Jobs {named} cannot all keep their promises: {work} {asked}, and by {day_words(short.until, problem.today)} there are "
+            f"{span_words(short.has_min)}."
         )
     if not clash.smallest and len(clash.jobs) > FEW:
         return (
@@ -46,26 +46,63 @@ def clash_sentence(problem: PlanProblem, clash: Clash, short: Shortage | None) -
     return f"No plan found keeps the promises of jobs {named} together; {rest}."
 
 
-def _named(problem: PlanProblem, clash: Clash) -> str:
+def apart_sentence(problem: PlanProblem, pairs: Sequence[Clash], shorts: Sequence[Shortage] = ()) -> str:
+    """Return of pairs that share a job, or of all pairs of three jobs, which promises cannot be kept together.
+
+    `shorts` are the hours that are short for each pair, of one crew and until one day, where hours are why.
+    """
+    jobs = sorted({job for pair in pairs for job in pair.jobs})
+    shared = [job for job in jobs if all(job in pair.jobs for pair in pairs)]
+    days = _days_of(problem)
+    if shared:
+        same = len({days[job] for job in jobs}) == 1
+        one, *rest = [f"{n}" if same else f"{n} ({days[n]})" for n in sorted(jobs, key=lambda n: (n != shared[0], n))]
+        none = f"neither {rest[0]} nor {rest[1]}" if len(rest) == 2 else f"none of {listed(rest, most=MANY)}"
+        found = f"Job {one} can be kept with {none}{f' (all {days[shared[0]]})' if same else ''}"
+        each = "it can be kept without them, and each of them without it"
+        two = "with any of them its work"
+    else:
+        found = f"No two of the promises of jobs {_named(problem, jobs)} can be kept together"
+        each, two = "each without the others can be kept", "the work of two"
+    if not shorts:
+        return f"{found} in any plan found; {each}."
+    who, least = shorts[0].crew or "all crews together", min(short.work_min for short in shorts)
+    there = f"by {day_words(shorts[0].until, problem.today)} there are {span_words(shorts[0].has_min)}"
+    return f"{found}: {two} takes {who} {span_words(least)} at the least, and {there}."
+
+
+def _days_of(problem: PlanProblem) -> dict[int, str]:
+    """Return the promised days by job."""
+    return {
+        record.job.number: day_words(record.job.promised, problem.today)
+        for record in promised_jobs(problem)
+        if record.job.promised is not None
+    }
+
+
+def _named(problem: PlanProblem, jobs: Sequence[int]) -> str:
     """Return the jobs of a clash with their promised days, one for all where it is the same."""
-    days = {r.job.number: day_words(r.job.promised) for r in promised_jobs(problem) if r.job.promised is not None}
-    all_days = {days[number] for number in clash.jobs}
-    if len(all_days) == 1 and len(clash.jobs) > 1:
-        both = "both" if len(clash.jobs) == 2 else "all"
-        return f"{listed([str(number) for number in clash.jobs], most=MANY)} ({both} {all_days.pop()})"
-    return listed([f"{number} ({days[number]})" for number in clash.jobs], most=MANY)
+    days = {
+        r.job.number: day_words(r.job.promised, problem.today)
+        for r in promised_jobs(problem)
+        if r.job.promised is not None
+    }
+    all_days = {days[number] for number in jobs}
+    if len(all_days) == 1 and len(jobs) > 1:
+        both = "both" if len(jobs) == 2 else "all"
+        return f"{listed([str(number) for number in jobs], most=MANY)} ({both} {all_days.pop()})"
+    return listed([f"{number} ({days[number]})" for number in jobs], most=MANY)
 
 
 def way_sentence(problem: PlanProblem, way: WayOut) -> str:
     """Return what can be done, what it wins and whom it costs what, against the plan in force."""
-    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    return f"{_done(way, zones)}{_wins(way)}{_others(way, zones)}."
+    return f"{_done(way, problem)}{_wins(way)}{_others(way, problem)}."
 
 
 def dear_sentence(problem: PlanProblem, number: int, way: WayOut) -> str:
     """Return what a promise costs others that can be kept, but only at the cost of other promises, or of work that then has no end."""
     promised = next(record.job.promised for record in promised_jobs(problem) if record.job.number == number)
-    day = day_words(promised) if promised else ""
+    day = day_words(promised, problem.today) if promised else ""
     endless = [*(slip.job for slip in way.slips if slip.later is None), *way.open_end]
     lost = [slip.job for slip in way.slips if slip.held and slip.later is not None]
     costs = [f"{_some(endless)} {'has' if len(endless) == 1 else 'have'} no end"] if endless else []
@@ -81,14 +118,14 @@ def way_command(problem: PlanProblem, way: WayOut) -> str:
     return hours_command(crew.name, way.day, way.spans, usual=way.spans == crew.usual(way.day))
 
 
-def _done(way: WayOut, zones: dict[int, str]) -> str:
+def _done(way: WayOut, problem: PlanProblem) -> str:
     hold = f"{_some(way.keeps)} {'hold' if len(way.keeps) > 1 else 'holds'}"
     if way.kind is WayKind.SLIP and way.job is not None:
         slip = next((one for one in way.slips if one.job == way.job), None)
         keep = f"Keep {_some(way.keeps)}" if way.keeps else "Let the promise go"
         keep += ", as in this plan" if way.as_is else ""
-        return f"{keep}: then job {way.job} {_ends(slip, zones)}" if slip is not None else keep
-    day = day_words(way.day) if way.day else ""
+        return f"{keep}: then job {way.job} {_ends(slip, problem)}" if slip is not None else keep
+    day = day_words(way.day, problem.today) if way.day else ""
     if way.kind is WayKind.SATURDAY:
         return f"{way.crew} works {day} {spans_words(way.spans)}: then {hold}"
     if way.kind is WayKind.DAY_OFF:
@@ -96,10 +133,10 @@ def _done(way: WayOut, zones: dict[int, str]) -> str:
     return f"In another order of the work {_some(way.wins)} {'hold' if len(way.wins) > 1 else 'holds'} too"
 
 
-def _ends(slip: Slip, zones: dict[int, str]) -> str:
+def _ends(slip: Slip, problem: PlanProblem) -> str:
     if slip.end is None:
         return "has no end within the plan"
-    return f"ends {_at(slip, zones)}, {_days(slip.days)} after its promise"
+    return f"ends {_at(slip, problem)}, {_days(slip.days)} after its promise"
 
 
 def _wins(way: WayOut) -> str:
@@ -110,7 +147,7 @@ def _wins(way: WayOut) -> str:
     return f"; late in this plan and kept then: {_some(wins)}"
 
 
-def _others(way: WayOut, zones: dict[int, str]) -> str:
+def _others(way: WayOut, problem: PlanProblem) -> str:
     """Return how the promises beside the one let go stand: what is lost, what ends later than now, what stays late."""
     slips = [slip for slip in way.slips if slip.job != way.job]
     lost = [slip for slip in slips if slip.held and slip.end is not None]
@@ -118,11 +155,11 @@ def _others(way: WayOut, zones: dict[int, str]) -> str:
     endless = [*(slip.job for slip in slips if slip.later is None), *way.open_end]
     known = {*endless, *(slip.job for slip in (*lost, *later))}
     late = [slip.job for slip in slips if slip.job not in known]
-    worse = [f"job {slip.job} slips to {_at(slip, zones)}" for slip in lost[:NAMED]]
+    worse = [f"job {slip.job} slips to {_at(slip, problem)}" for slip in lost[:NAMED]]
     worse += [f"{counted(len(lost) - NAMED, 'promise')} more are lost"] if len(lost) > NAMED else []
     room = max(0, NAMED - len(lost))
     worse += [
-        f"job {slip.job} ends {_at(slip, zones)}, {_days(slip.later or 0)} later than in this plan"
+        f"job {slip.job} ends {_at(slip, problem)}, {_days(slip.later or 0)} later than in this plan"
         for slip in later[:room]
     ]
     rest = len(later) - room
@@ -148,5 +185,6 @@ def _days(days: int) -> str:
     return counted(days, "day")
 
 
-def _at(slip: Slip, zones: dict[int, str]) -> str:
-    return moment_words(to_wall(zones[slip.job], slip.end)) if slip.end is not None else ""
+def _at(slip: Slip, problem: PlanProblem) -> str:
+    zone = next(record.job.site.zone for record in problem.jobs if record.job.number == slip.job)
+    return moment_words(to_wall(zone, slip.end), problem.today) if slip.end is not None else ""

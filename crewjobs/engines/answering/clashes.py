@@ -8,7 +8,7 @@ words say so.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crewjobs.engines.answering.effort import OutOfTime
@@ -63,6 +63,25 @@ class Clash:
     smallest: bool
     without: Mapping[int, Tried]
     late: int
+
+
+def sharing(clashes: Sequence[Clash], reason: Callable[[Clash], Hashable]) -> Iterator[tuple[Clash, ...]]:
+    """Yield the clashes in their order, pairs that share a job and have one reason together; None is no reason to.
+
+    Of three jobs of which no two can be kept it is all three pairs, which share none.
+    """
+    left = list(clashes)
+    while left:
+        first, why = left[0], reason(left[0])
+        pairs = [clash for clash in left if len(clash.jobs) == 2 and why is not None and reason(clash) == why]
+        group = [first]
+        if first in pairs:
+            group = max(([pair for pair in pairs if job in pair.jobs] for job in first.jobs), key=len)
+        if len(group) == 2:
+            outer = tuple(sorted({*group[0].jobs} ^ {*group[1].jobs}))
+            group += [pair for pair in pairs if pair.jobs == outer]
+        yield tuple(group)
+        left = [clash for clash in left if clash not in group]
 
 
 def clash_of(late: int, others: Collection[int], asked: Asked) -> Clash | None:

@@ -100,4 +100,4 @@ def _missing_words(job: PlannedJob, crew: str, day: date, lacks: str) -> str:
     out = [one.worker for one in away if one.worker not in lacks and not one.to]
     lent = [f"{one.worker} is with {one.to}" for one in away if one.worker not in lacks and one.to]
     named = [*([f"{listed(out)} {'is' if len(out) == 1 else 'are'} out"] if out else []), *lent]
-    return f"{lacks} on {day_words(day)}" + (f" ({', '.join(named)})" if named else "")
+    return f"{lacks} on {day_words(day, job.problem.today)}" + (f" ({', '.join(named)})" if named else "")

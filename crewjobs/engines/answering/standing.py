@@ -10,7 +10,8 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.answering.chain import Chain, chain_of
-from crewjobs.engines.answering.chain_words import StepKind, Told, told
+from crewjobs.engines.answering.chain_steps import StepKind
+from crewjobs.engines.answering.chain_words import Told, told
 from crewjobs.engines.answering.forward import soonest
 from crewjobs.engines.answering.planned_job import PlannedJob, floor_of
 from crewjobs.engines.planning.buffers import spare
@@ -132,9 +133,13 @@ def _spare(problem: PlanProblem, plan: WeekPlan, record: JobRecord) -> Spare | N
 
 
 def only(problem: PlanProblem, jobs: Collection[int]) -> PlanProblem:
-    """Return the problem with some jobs alone, planned anew: of the plan before only what is under way is kept."""
+    """Return the problem with some jobs alone, planned anew: of the plan before only what is under way is kept.
+
+    What crews are at just now at other houses is not there either: they would be free.
+    """
     records = tuple(record for record in problem.jobs if record.job.number in jobs)
-    return replace(problem, jobs=records, previous=_begun_only(problem))
+    stands = tuple(placed for placed in problem.stands if placed.key.job in jobs)
+    return replace(problem, jobs=records, previous=_begun_only(problem), stands=stands)
 
 
 def _begun_only(problem: PlanProblem) -> WeekPlan | None:

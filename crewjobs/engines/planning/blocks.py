@@ -133,6 +133,7 @@ class _Kind(NamedTuple):
     second: bool
     card: str
     behind_card: bool
+    fewer: bool
     alone: int
     tools: frozenset[str]
     was: int
@@ -159,6 +160,7 @@ def blocks_of(
     same_day: Sequence[tuple[int, int]] = (),
     second: frozenset[int] = frozenset(),
     scarce: frozenset[str] = frozenset(),
+    fewer: frozenset[int] = frozenset(),
     urgent: Collection[int] = (),
     tools: Mapping[int, frozenset[str]] = MappingProxyType({}),
     was: Mapping[int, tuple[int, datetime]] = MappingProxyType({}),
@@ -168,7 +170,8 @@ def blocks_of(
     `begun` is work under way, `earliest` the instants of tasks fixed by facts that lie ahead, `impossible`
     the tasks that cannot be planned: those stay in blocks of their own, as does all that lies between the two
     tasks of a `same_day`. What may be left for a `second` trip stays apart from the rest, and what comes after a task
-    whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it. What is
+    whose card is `scarce` (a holder is out some day) from what does not, so that other rooms go on without it. So do tasks
+    that `fewer` people can do than the rest of their visit needs, where no more are there that day. What is
     `urgent` must start by some instant, and is a block of its own as everything is that waits at most so long. What
     needs the same of the shop's shared `tools` stays apart from the rest, which would keep them longer. `was` names the
     block of the plan before that holds a task, and its start. A block in which nothing waits longer than that stays what
@@ -206,6 +209,7 @@ def blocks_of(
             second=number in second and not work,
             card=task.card,
             behind_card=number in behind and not work,
+            fewer=number in fewer and not work,
             alone=number if number in tied else 0,
             tools=tools.get(number, frozenset()),
             was=0 if work else stays.get(number, 0),

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, Unkept
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
-from crewjobs.engines.planning.calm import CALM_DAYS, as_before, staying
+from crewjobs.engines.planning.calm import CALM_DAYS, staying
 from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
-from crewjobs.engines.planning.objective import Objective, PlanCost
+from crewjobs.engines.planning.keeping import Keeper
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
@@ -40,11 +39,20 @@ class Settled:
 class Board:
     """The crews' timelines with what is settled on them; jobs are settled one after the other, and lifted off again.
 
-    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time. `unkept` are
+    `keeping` leaves every job of the plan before where it is as long as it still can be done there in time, but for one
+    that a crew is to have its places for `first`; without `slides` none slides behind others. `unkept` are
     the pins that no plan keeps, by job and block, with why: their work is planned without them.
     """
 
-    def __init__(self, floor: Floor, works: Sequence[JobWork], *, keeping: bool = False) -> None:
+    def __init__(
+        self,
+        floor: Floor,
+        works: Sequence[JobWork],
+        *,
+        keeping: bool = False,
+        slides: bool = True,
+        first: tuple[int, str] | None = None,
+    ) -> None:
         self._keeping = keeping
         self.floor = floor
         self.works = {work.number: work for work in works}
@@ -52,6 +60,7 @@ class Board:
         self._fixed: dict[BlockKey, Booking] = {}  # work under way
         self._placer = Placer(floor, self._fixed, keeping=keeping)
         self.chooser = Chooser(floor, self._placer, self._fixed)
+        self.keeper = Keeper(floor, self._placer, self.chooser)
         self._stays: dict[int, Attempt] = {}
         self._held: dict[BlockKey, Booking] = {}  # places kept free for pins until their job is planned
         self.unkept: dict[int, dict[BlockKey, str]] = {}
@@ -59,13 +68,16 @@ class Board:
         self._begin()
         self._try_pins()
         if keeping:  # pins lie where they were; what of them does not is held after that
-            now = list(self.works.values())
-            self._stays = staying(now, floor, self._placer, floor.problem.days + SPARE_DAYS, pinned=True)
+            if first is not None:
+                self.place(first[0], self.with_crew(first[1]))
+            now = [work for number, work in self.works.items() if number not in self.settled]
+            days = floor.problem.days + SPARE_DAYS
+            self._stays, self.slid = staying(now, floor, self._placer, days, pinned=True, slides=slides)
             self._hold()
         else:
             self._hold()
             now = list(self.works.values())
-            self._stays = staying(now, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
+            self._stays, self.slid = staying(now, floor, self._placer, CALM_DAYS)  # kept free until their turn comes
 
     def _go_on(self) -> None:
         """Keep every crew at what it is at, where that goes on as the plan before has it, to its end there."""
@@ -183,16 +195,16 @@ class Board:
         A house that is open is finished on an earlier day where it can be: nobody waits for a crew that stands idle.
         """
         stays = self._let_go([work.number]).get(work.number)
-        kept = self._kept_as(work, stays) if stays is not None else None
-        if kept is not None and self._keeping and self._as_good_as_before(work, kept):
-            return kept
+        kept = self.keeper.kept_as(work, stays) if stays is not None else None
+        if kept is not None and self._keeping and self.keeper.as_good(work, kept):
+            return self.keeper.with_what_goes_on(work, kept, wished)
         fresh = self.chooser.best(work, wished)
         if self._keeping:
-            fresh = self._calmer(work, fresh)
+            fresh = self.keeper.calmer(work, fresh)
             if kept is not None and not any(kept.rank[:2]) and kept.cost[:2] <= fresh.cost[:2]:
                 return kept
         elif kept is not None:
-            sooner = work.opened and self._last_day(work, fresh) < self._last_day(work, kept)
+            sooner = work.opened and self.keeper.last_day(work, fresh) < self.keeper.last_day(work, kept)
             if kept.rank[:2] <= fresh.rank[:2] and kept.cost[:2] <= fresh.cost[:2] and not sooner:
                 return kept
         late = fresh.cost.late and not self._keeping  # what a proposal may do, moves nobody here
@@ -201,72 +213,29 @@ class Board:
         gone = self._let_go(list(self._stays))
         freer = self.chooser.best(work, wished) if gone else fresh
         if (*freer.rank[:2], *freer.cost[:2]) < (*fresh.rank[:2], *fresh.cost[:2]):
+            if self._keeping:
+                self._stay_around(freer, gone)
             return freer
         self._keep_again(gone)
         return fresh
 
-    def _calmer(self, work: JobWork, fresh: Found) -> Found:
-        """Return a job as before for what little stays, or anew, whichever costs people less."""
-        attempt = as_before(work, self.floor, self._placer, little=True)
-        if attempt is None:
-            return fresh
-        objective = Objective(self.floor)
+    def with_crew(self, crew: str) -> Choose:
+        """Return how a job is done by a main crew, as early as it can be."""
+        return lambda work, wished: self.chooser.attempt(work, Way(main=crew, since=wished, wished=wished))
 
-        def harm(one: Found) -> tuple[bool, bool, PlanCost]:
-            return (*one.rank[:2], objective.of_job(work, one.packed, one.cost.missing))
+    def _stay_around(self, found: Found, gone: Mapping[int, Attempt]) -> None:
+        """Keep the jobs that were let go for another as the plan before had them, as far as they can be beside it.
 
-        return min((self._kept_as(work, attempt), fresh), key=harm)
-
-    def _as_good_as_before(self, work: JobWork, kept: Found) -> bool:
-        """Return whether a job as kept is whole, and no later after its promise than the plan before had it."""
-        previous, promised = self.floor.problem.previous, work.record.job.promised
-        places = [p for p in previous.placements if p.key.job == work.number] if previous else []
-        placed = {task for place in places for task in place.tasks}
-        new = any(task.number in placed for key in kept.attempt.missing for task in work.blocks[key].tasks)
-        if kept.refused or kept.over_night or new:
-            return False
-        if not kept.cost.late:
-            return True
-        ends = [place.end for place in places]
-        if not ends or promised is None:
-            return False
-        was = self.floor.date_of(work.record, self.floor.axis.up(max(ends)) - 1)
-        return kept.cost.late <= work.record.job.weight * (was - promised).days
-
-    def _last_day(self, work: JobWork, found: Found) -> date:
-        """Return the date on which a job ends as found; what has no place never ends."""
-        if found.attempt.missing or not found.packed:
-            return date.max
-        return self.floor.date_of(work.record, max(booking.end for booking in found.packed.values()) - 1)
-
-    def _kept_as(self, work: JobWork, stays: Attempt) -> Found:
-        """Return a job as kept: packed already."""
-        packed = {**self._placer.fixed_of(work), **stays.placed}
-        for booking in stays.placed.values():
+        Only those in whose places it lies are hit: what it leaves free stays where people know it.
+        """
+        mine = [booking for key, booking in found.packed.items() if key not in self._fixed]
+        for booking in mine:
             self.floor.timelines[booking.crew].add(booking)
-        cost = self.chooser.cost(work, stays, packed)
-        for booking in stays.placed.values():
+        works = [work for number, work in self.works.items() if number in gone]
+        days = self.floor.problem.days + SPARE_DAYS
+        self._stays.update(staying(works, self.floor, self._placer, days, pinned=True).jobs)
+        for booking in mine:
             self._placer.unbook(booking)
-        return Found(
-            attempt=stays,
-            packed=packed,
-            refused=self.chooser.stays_shut(work, stays) and (bool(stays.missing) or not self._was_to_open(work)),
-            cost=cost,
-            over_night=self.chooser.over_night(work, packed),
-        )
-
-    def as_before(self, work: JobWork, wished: int) -> Found:
-        """Return a job as the plan before had it, where most of it can still be there; else the best way to do it."""
-        attempt = as_before(work, self.floor, self._placer)
-        return self.chooser.best(work, wished) if attempt is None else self._kept_as(work, attempt)
-
-    def _was_to_open(self, work: JobWork) -> bool:
-        """Return whether the plan before had work on the floors: packed, a house may be opened after the plan's end."""
-        previous = self.floor.problem.previous
-        floors = {task.number for key, block in work.blocks.items() if key not in work.ahead for task in block.tasks}
-        return previous is not None and any(
-            placed.key.job == work.number and floors & set(placed.tasks) for placed in previous.placements
-        )
 
     def place(self, number: int, choose: Choose | None = None, *, unpin: bool = False) -> Settled:
         """Book a job with the best crew, or as `choose` says; return what is settled about it.

@@ -59,20 +59,33 @@ class _Before:
         return min(days), max(ends), frozenset(placed.crew for placed in was)
 
 
+class Staying(NamedTuple):
+    """The jobs that stay as the plan before had them, by number, and whether they slide: keeping all first harms more."""
+
+    jobs: dict[int, Attempt]
+    slid: bool
+
+
 def staying(
-    works: Sequence[JobWork], floor: Floor, placer: Placer, days: int = CALM_DAYS, *, pinned: bool = False
-) -> dict[int, Attempt]:
-    """Return the jobs of the coming `days` as the plan before had them, by number; their bookings are on the timelines.
+    works: Sequence[JobWork],
+    floor: Floor,
+    placer: Placer,
+    days: int = CALM_DAYS,
+    *,
+    pinned: bool = False,
+    slides: bool = True,
+) -> Staying:
+    """Return the jobs of the coming `days` as the plan before had them; their bookings are on the timelines.
 
     A job most of whose work would move is left out, to be planned anew; so is one with a pin, unless `pinned`
-    says that those stay, too, whose pins the plan before kept.
+    says that those stay, too, whose pins the plan before kept. Without `slides` all keep first what they can.
     """
     jobs = _before(works, floor, days, pinned=pinned)
     if not jobs:
-        return {}
+        return Staying(jobs={}, slid=False)
     soon = _unhit_soon(jobs, floor, placer)
     ways = []
-    for kept in (_kept, _one_by_one, _shifted):
+    for kept in (_kept, _one_by_one, _shifted) if slides else (_kept,):
         found = kept(jobs, floor, placer)
         let_go = _let_go(jobs, found, floor, placer)
         ways.append((_harm(jobs, found, floor, soon, let_go), found))
@@ -83,7 +96,7 @@ def staying(
     for attempt in best.values():
         for booking in attempt.placed.values():
             floor.timelines[booking.crew].add(booking)
-    return best
+    return Staying(jobs=best, slid=best is not ways[0][1])
 
 
 def as_before(work: JobWork, floor: Floor, placer: Placer, *, little: bool = False) -> Attempt | None:

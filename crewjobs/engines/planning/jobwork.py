@@ -295,6 +295,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         was=_places(problem, number),
         impossible=impossible,
         scarce=floor.roster.scarce(_planned_days(record, problem)),
+        fewer=_for_fewer(record, problem, floor.roster),
         second=second_trip(record, still_open, known, problem.now),
         urgent=must,
         tools={task: tools for (job, task), tools in problem.tools.items() if job == number},
@@ -332,6 +333,26 @@ def _places(problem: PlanProblem, job: int) -> dict[int, tuple[int, datetime]]:
     """Return in which block the plan before has each task of a job, and when that begins."""
     before = problem.previous.placements if problem.previous is not None else ()
     return {task: (one.key.task, one.start) for one in before if one.key.job == job for task in one.tasks}
+
+
+def _for_fewer(record: JobRecord, problem: PlanProblem, roster: Roster) -> frozenset[int]:
+    """Return what those who are there can do of blocks that the plan before has on a day with too few people for all.
+
+    Who is left of a crew does not stand idle because one piece of the visit takes two.
+    """
+    zone, found = problem.shop.zone, set[int]()
+    still = {task.number: task for task in record.tasks if task.open}
+    crews = {crew.name for crew in problem.shop.crews}
+    for placed in problem.previous.placements if problem.previous is not None else ():
+        tasks = [still[n] for n in placed.tasks if n in still] if placed.key.job == record.job.number else []
+        least = max((task.least_people for task in tasks), default=1)
+        if least == 1 or placed.crew not in crews or placed.end <= problem.now:
+            continue
+        first, last = (to_wall(zone, moment).date() for moment in (placed.start, placed.end))
+        there = min(len(roster.on(placed.crew, day)) for day in days_from(first, (last - first).days + 1))
+        if there < least:
+            found |= {task.number for task in tasks if task.least_people <= there}
+    return frozenset(found)
 
 
 def _same_day(

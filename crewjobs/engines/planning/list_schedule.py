@@ -16,6 +16,7 @@ from datetime import timedelta
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import LeftOut, WeekPlan
 from crewjobs.engines.planning.board import Board
+from crewjobs.engines.planning.calmest import calmest
 from crewjobs.engines.planning.critical_path import Circle
 from crewjobs.engines.planning.jobwork import Floor, JobWork, job_work, rank
 from crewjobs.engines.planning.problem import PlanProblem, Progress, Stop
@@ -47,25 +48,42 @@ def first_board(
 ) -> tuple[Board, tuple[LeftOut, ...]]:
     """Return a board with every job settled, and the jobs that never came onto it.
 
-    `keeping` repairs the plan before and leaves what can stay, whether or not anything better is possible by now.
+    `keeping` repairs the plan before and leaves what can stay, whether or not anything better is possible by now; a
+    promise that would be lost is won back where that moves little more (`calmest`).
     """
-    floor = Floor(problem)
-    left_out: list[LeftOut] = []
-    works = []
+    stopped, left_out, works, floor = False, list[LeftOut](), list[JobWork](), Floor(problem)
     for record in sorted(problem.jobs, key=lambda record: record.job.number):
         work = _taken_up(record, floor, left_out)
         if work is not None:
             works.append(work)
     works.sort(key=lambda work: rank(work, floor))
-    board = Board(floor, works, keeping=keeping)
+
+    def ends() -> bool:
+        nonlocal stopped
+        stopped = stopped or (stop is not None and stop())
+        return stopped
+
+    def make(*, slides: bool = True, first: tuple[int, str] | None = None) -> Board:
+        nonlocal progress
+        board = Board(floor.emptied(), works, keeping=keeping, slides=slides, first=first)
+        _settle(board, works, ends, progress)
+        progress = None  # told of the first board alone
+        return board
+
+    return calmest(make) if keeping else make(), tuple(left_out)
+
+
+def _settle(board: Board, works: Sequence[JobWork], ends: Stop, progress: Progress | None) -> None:
+    """Settle every job that is not yet; those whose turn does not come before `ends` says so are left out."""
     for done, work in enumerate(works):
-        if stop is not None and stop():
+        if work.number in board.settled:
+            continue
+        if ends():
             board.stopped(work.number)
             continue
         board.place(work.number, unpin=True)
         if progress is not None:
             progress(done + 1, len(works), f"job {work.number}")
-    return board, tuple(left_out)
 
 
 def _taken_up(record: JobRecord, floor: Floor, left_out: list[LeftOut]) -> JobWork | None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 
 from crewjobs.domain.crew import Away, Shop, Skill
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, Task
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.hold import FactKind
 
 Progress = Callable[[int, int, str], None]
@@ -130,3 +131,8 @@ class PlanProblem:
     errands: tuple[Errand, ...] = ()
     tools: Mapping[tuple[int, int], frozenset[str]] = field(default_factory=dict)
     stands: tuple[Placement, ...] = ()
+
+    @property
+    def today(self) -> date:
+        """Return the shop's date: dates of another year than this are told with theirs."""
+        return to_wall(self.shop.zone, self.now).date()

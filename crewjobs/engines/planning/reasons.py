@@ -7,7 +7,7 @@ from typing import Final
 
 from crewjobs.domain.plan import BlockKey
 from crewjobs.domain.tasks import Pause
-from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.wall import QUARTER
 from crewjobs.domain.wording import counted, day_words
 from crewjobs.engines.planning.calendars import slots_of
@@ -83,7 +83,7 @@ def _start_words(work: JobWork, floor: Floor, booking: Booking, mine: Mapping[Bl
         if piece.pause is Pause.NIGHT:
             return "first hours of the day at this site: too little was left of the day before"
         stretch = "in one go" if piece.pause is Pause.NONE else "on one day"
-        return f"needs {format_hours(piece.work * QUARTER)} {stretch}: the first stretch long enough"
+        return f"needs {span_words(piece.work * QUARTER)} {stretch}: the first stretch long enough"
     return _moved(work, floor, booking, mine)
 
 
@@ -109,7 +109,7 @@ def _short_words(work: JobWork, floor: Floor, booking: Booking, slot: int) -> st
     block = work.blocks[booking.key]
     starts = floor.starts(work.record, block, booking.crew, people=booking.people)
     missing = last_missing(floor, work.record, block, booking, starts, slot)
-    return f"{missing[1]} on {day_words(missing[0])}" if missing else ""
+    return f"{missing[1]} on {day_words(missing[0], floor.problem.today)}" if missing else ""
 
 
 def _binding(
@@ -155,7 +155,7 @@ def _binding(
             bounds.append((back, f"the {tool} is at job {holder.key.job} until {until}"))
     day = work.record.job.wished
     if wished and day is not None and booking.key not in work.ahead:
-        bounds.append((wished, f"the start is wished for {day_words(day)}"))
+        bounds.append((wished, f"the start is wished for {day_words(day, floor.problem.today)}"))
     # of equals the first is taken
     return max([*sorted(bounds, reverse=True), *elsewhere], key=lambda bound: calendar.count(bound[0]))
 

@@ -316,7 +316,7 @@ class Search:
         """Return how the next job is put back: the best way now, or one crew at random, maybe some days later."""
         random, chooser, floor = self._random, self.board.chooser, self._floor
         if floor.problem.previous is not None and random.random() < AS_BEFORE:
-            return self.board.as_before
+            return self.board.keeper.as_before
         if random.random() < BEST:
             return chooser.best
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from crewjobs.domain.units import format_hours
+from crewjobs.domain.units import span_words
 
 MUCH_MIN: Final = 60
 """What other jobs have, or leave, of the time to spare is not told where it is less."""
@@ -32,10 +32,10 @@ class Spare:
     @property
     def words(self) -> str:
         """Return what there is to spare, how much of that time is planned for other jobs, and what should be kept."""
-        hours = f"{format_hours(self.slack_min)} of {self.crew}'s time to spare"
+        hours = f"{span_words(self.slack_min)} of {self.crew}'s time to spare"
         if self.booked_min and self.slack_min - self.booked_min < MUCH_MIN:
             hours += ", all of it planned for other jobs"
         elif self.booked_min >= MUCH_MIN:
-            hours += f", {format_hours(self.booked_min)} of it planned for other jobs"
-        kept = f"{format_hours(self.kept_min)} should be kept"
+            hours += f", {span_words(self.booked_min)} of it planned for other jobs"
+        kept = f"{span_words(self.kept_min)} should be kept"
         return f"{hours}, tight: {kept}" if self.tight else f"{hours}, {kept}" if self.kept_min else hours

@@ -8,9 +8,9 @@ from datetime import timedelta
 
 from crewjobs.domain.plan import BlockKey, Pin
 from crewjobs.domain.tasks import Pause
-from crewjobs.domain.units import exact_wait, format_hours
+from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.wall import QUARTER, to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed
+from crewjobs.domain.wording import day_words, listed, moment_words
 from crewjobs.engines.planning.calendars import Calendar, crew_days, site_calendar, site_windows, slots_of
 from crewjobs.engines.planning.jobwork import Floor, JobWork
 from crewjobs.engines.planning.links import most_slots
@@ -19,7 +19,6 @@ from crewjobs.engines.planning.words import (
     block_words,
     cards_words,
     fact_words,
-    minutes_words,
     moment,
     skills_words,
 )
@@ -109,7 +108,7 @@ def _no_stretch(work: JobWork, floor: Floor, block: Block, able: list[str]) -> s
         return f"{listed(causes)} leave{'s' if len(causes) == 1 else ''} no working time for {listed(able)}"
     if any(calendar.longest(block.pause) >= floor.slots(block, crew) for crew, calendar in calendars.items()):
         return ""
-    hours = format_hours(min(floor.slots(block, crew) for crew in able) * QUARTER)
+    hours = span_words(min(floor.slots(block, crew) for crew in able) * QUARTER)
     if block.pause is Pause.NIGHT:
         return f"{block_words(block)} takes {hours}, more than is left before the plan ends {_end(work, floor)}"
     stretch = "in one go" if block.pause is Pause.NONE else "on one day"
@@ -154,8 +153,8 @@ def _short_site_hours(work: JobWork, floor: Floor, able: list[str]) -> str:
     day, total = here[most].longest_day * QUARTER, here[most].total * QUARTER
     weeks = round(floor.axis.slots * QUARTER / (7 * 24 * 60))
     return (
-        f"the site's hours leave {most} {minutes_words(day)} a day there: {minutes_words(total)} in {weeks} weeks, and the "
-        f"work takes it {minutes_words(takes[most] * QUARTER)}"
+        f"the site's hours leave {most} {span_words(day)} a day there: {span_words(total)} in {weeks} weeks, and the "
+        f"work takes it {span_words(takes[most] * QUARTER)}"
     )
 
 
@@ -173,15 +172,15 @@ def _unblocked(work: JobWork, floor: Floor, crew: str, block: Block) -> Calendar
 
 def _end(work: JobWork, floor: Floor) -> str:
     wall = to_wall(work.record.job.site.zone, floor.problem.now + timedelta(days=floor.problem.days))
-    return f"{day_words(wall.date())} {wall:%H:%M}"
+    return moment_words(wall, floor.problem.today)
 
 
 def too_late(work: JobWork, floor: Floor, start: int, wished: int) -> str:
     """Return why a job whose first start lies after the plan's end is left out."""
     day = work.record.job.wished
     if wished >= floor.until and day is not None:
-        return f"the start is wished for {day_words(day)}, after the plan ends {_end(work, floor)}"
-    first = day_words(floor.date_of(work.record, start))
+        return f"the start is wished for {day_words(day, floor.problem.today)}, after the plan ends {_end(work, floor)}"
+    first = day_words(floor.date_of(work.record, start), floor.problem.today)
     return f"no room before the plan ends {_end(work, floor)}: it could start {first}"
 
 

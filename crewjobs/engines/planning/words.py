@@ -7,9 +7,8 @@ from datetime import datetime, timedelta
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.tasks import Phase
-from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words
+from crewjobs.domain.wording import moment_words
 from crewjobs.engines.planning.problem import Block, Earliest
 
 NEAR = timedelta(days=6)
@@ -33,9 +32,9 @@ SKILL_WORDS = {
 
 
 def moment(zone: str, instant: datetime, near: datetime) -> str:
-    """Return an instant in a zone: ``Thu 11:00`` within six days of `near`, else ``Thu 12 Mar 11:00``."""
+    """Return an instant in a zone: ``Thu 11:00`` within six days of `near`, else ``Thu 12 Mar 11:00``, of another year with it."""
     wall = to_wall(zone, instant)
-    return f"{wall:%a %H:%M}" if abs(instant - near) < NEAR else f"{day_words(wall.date())} {wall:%H:%M}"
+    return f"{wall:%a %H:%M}" if abs(instant - near) < NEAR else moment_words(wall, near)
 
 
 def fact_words(fact: Earliest, zone: str, near: datetime) -> str:
@@ -45,11 +44,6 @@ def fact_words(fact: Earliest, zone: str, near: datetime) -> str:
         return fact.reason
     head, bracket, rest = fact.reason.partition(" (")
     return f"{head} {moment(zone, fact.at, near)}{bracket}{rest}"
-
-
-def minutes_words(minutes: int) -> str:
-    """Return hours of work as ``6.2 h``, or what is less than an hour as ``45 min``."""
-    return format_hours(minutes) if minutes >= 60 else f"{minutes} min"
 
 
 def block_words(block: Block) -> str:

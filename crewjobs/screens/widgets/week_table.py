@@ -255,7 +255,7 @@ def _below(view: WeekView, width: int) -> list[Line]:
             left += paragraph(item.why, half - 2, "", " ")
     if view.promises:
         right.append(heading("Promises", half))
-        for promise in view.promises:
+        for promise in view.due:
             word, style = promise.word.lower(), "accent" if promise.holds else "warn"
             word, style = ("holds, but tight", "warn") if promise.tight else (word, style)
             right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
@@ -265,6 +265,8 @@ def _below(view: WeekView, width: int) -> list[Line]:
             tail = paragraph(f"promised {day(promise.promised)}, {finish}{spare}", half - 3 - len(word) - 2, "", "")
             right[-1] += tail[0]
             right += [[Piece(" "), *line] for line in tail[1:]]
+        if view.not_due:
+            right += paragraph(view.not_due, half - 2, "muted", " ")
         if not all(promise.holds for promise in view.promises):
             right += paragraph("y says which promises clash, and what can be done", half - 2, "muted", " ")
     if half != width:

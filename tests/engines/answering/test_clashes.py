@@ -110,7 +110,7 @@ def test_a_promise_that_no_plan_keeps_is_proved_and_counted() -> None:
     chain = chain_of(the_problem, plan, 1)
     assert chain is not None
     assert standing_sentence(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL) == (
-        "Promised Mon 9 Mar: it is 1 day late, and cannot be kept even with every crew free: from Sun 8 Mar 14:15 to the end of the promised day Birch has 8.0 h there, and 9.0 h of work are to "
+        "Promised Mon 9 Mar: it is 1 day late, and cannot be kept even with every crew free: from Sun 8 Mar 14:15 to the end of the promised day Birch has 8 h there, and 9 h of work are to "
         "come."
     )
 
@@ -129,7 +129,7 @@ def test_hours_that_explain_nothing_are_not_said() -> None:
     assert found is not None
     assert chain is not None
     sentence = standing_sentence(found, told(chain, floor_of(the_problem, plan), CENTRAL), CENTRAL)
-    assert sentence.endswith("4.0 h of work and 72 h of drying and curing are to come.")
+    assert sentence.endswith("4 h of work and 72 h of drying and curing are to come.")
     net = Network(job=job(1, drive=0, promised=_day(4)))
     for stage in range(1, 5):
         net.add("Pour", Phase.SUBFLOOR_PREP, 300, *range(1, stage), stage=stage, people=1, pause=Pause.LUNCH)
@@ -172,6 +172,20 @@ def test_alone_is_never_later_than_the_plan(seed: int) -> None:
             assert found.end <= end
 
 
+def test_what_a_crew_is_at_in_another_house_is_not_there_for_a_job_alone() -> None:
+    """Asked while Birch goes on in one house: of the other, with every crew free, it is said when it would end."""
+    the_problem = problem(_houses((6, 3, 1), (6, 3, 1)), shop(BIRCH))
+    plan = plan_week(the_problem)
+    first = plan.placements[0]
+    other = next(placed.key.job for placed in plan.placements if placed.key.job != first.key.job)
+    now = first.start + timedelta(minutes=15)
+    found = alone(replace(the_problem, now=now, stands=(first,)), replace(plan, made_at=now), other)
+    end = end_of(plan, other)
+    assert found is not None
+    assert end is not None
+    assert found.end < end
+
+
 # -- clashes
 
 
@@ -186,7 +200,7 @@ def test_two_of_three_fit() -> None:
     )
     assert clash_sentence(the_problem, clash, shortage(the_problem, clash.jobs)) == (
         "Jobs 1, 2 and 3 (all Tue 3 Mar) cannot all keep their promises: their work takes all crews "
-        "together 24.0 h at the least, and by Tue 3 Mar there are 16.0 h."
+        "together 24 h at the least, and by Tue 3 Mar there are 16 h."
     )
 
 

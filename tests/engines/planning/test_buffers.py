@@ -172,9 +172,11 @@ def test_time_that_other_jobs_have_does_not_sound_free() -> None:
     assert [p.key.job for p in sorted(plan.placements, key=lambda p: p.start)] == [1, 2]
     found = spare(the_problem.shop, (), (), the_problem.jobs[0], plan, at(MONDAY, "16:00"), the_problem.now)
     assert found == Spare(crew="Birch", slack_min=480, booked_min=240, kept_min=0)
-    assert found.words == "8.0 h of Birch's time to spare, 4.0 h of it planned for other jobs"
+    assert found.words == "8 h of Birch's time to spare, 4 h of it planned for other jobs"
     full = Spare(crew="Birch", slack_min=480, booked_min=450, kept_min=500)
-    assert full.words == "8.0 h of Birch's time to spare, all of it planned for other jobs, tight: 8.3 h should be kept"
+    assert (
+        full.words == "8 h of Birch's time to spare, all of it planned for other jobs, tight: 8 h 20 min should be kept"
+    )
 
 
 def test_of_what_is_half_done_half_the_spread_is_kept() -> None:

@@ -309,11 +309,11 @@ def _why_cases() -> dict[str, tuple[PlanProblem, str]]:
         "people": (problem([_single(least=3, people=3)], lays), "'work' needs 3 people; the largest crew has 2"),
         "one go": (
             problem([_single(minutes=900, people=1, pause=Pause.NONE)], SHOP),
-            "'work' needs 15.0 h in one go, and no crew has that long at this site",
+            "'work' needs 15 h in one go, and no crew has that long at this site",
         ),
         "one day": (
             problem([_single(minutes=900, people=1, pause=Pause.LUNCH)], SHOP),
-            "'work' needs 15.0 h on one day, and no crew has that long at this site",
+            "'work' needs 15 h on one day, and no crew has that long at this site",
         ),
         "horizon": (
             problem([_single()], SHOP, earliest={(1, 1): (far,)}),

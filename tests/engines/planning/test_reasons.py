@@ -135,7 +135,7 @@ def test_site_hours_too_short_for_the_work_are_named() -> None:
     net.add("Lay rows", Phase.INSTALL, 2 * 600, waits={first: (60, "patch dries")})
     plan = plan_week(problem([net.record()], shop(BIRCH)))
     assert [left.why for left in plan.left_out] == [
-        "the site's hours leave Birch 30 min a day there: 15.0 h in 6 weeks, and the work takes it 17.5 h"
+        "the site's hours leave Birch 30 min a day there: 15 h in 6 weeks, and the work takes it 17 h 30 min"
     ]
 
 

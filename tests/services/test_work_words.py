@@ -1,0 +1,38 @@
+"""What a stretch of work is about, in a few words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from crewjobs.domain.tasks import Phase, Scope, ScopeKind, Task
+from crewjobs.services.visits import work_words
+from tests.engines.planning.networks import Network, job
+
+
+def _house_tasks(*named: tuple[str, str]) -> list[Task]:
+    """Tasks of no phase, each with its title and room."""
+    net = Network(job=job(1))
+    for title, _ in named:
+        net.add(title, Phase.HOUSE, 10)
+    return [
+        replace(task, key=replace(task.key, scope=Scope(kind=ScopeKind.ROOM, name=room)))
+        for task, (_, room) in zip(net.tasks, named, strict=True)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("rooms", "said"),
+    [
+        (("hall",), "Clean up the laid floor"),
+        (("hall", "den"), "Clean up the laid floor (hall and den)"),
+        (("hall", "den", "bath"), "Clean up the laid floor in 3 rooms"),
+        (("hall", "hall"), "Clean up the laid floor (2 times)"),
+    ],
+)
+def test_tasks_of_one_name_are_told_apart_by_room_or_counted(rooms: tuple[str, ...], said: str) -> None:
+    """No sentence names one title twice: two rooms are named, more are counted, so is what comes twice in one room."""
+    tasks = _house_tasks(*(("Clean up the laid floor: vacuum", room) for room in rooms))
+    assert work_words(tasks) == said
+    assert work_words([*tasks, *_house_tasks(("Walk through", "house"))]) == f"{said} and Walk through"
