@@ -68,9 +68,11 @@ def stage_faults(
         if place not in item.allowed:
             faults.append(f"{item.id} may not stand in {place}.")
     load = _loads(instance, positions)
-    for zone in instance.zones.values():
-        if load[zone.name] > zone.capacity_ft2 * 100:
-            faults.append(f"{zone.name} holds {load[zone.name] / 100:g} ft2, more than its {zone.capacity_ft2} ft2.")
+    faults += [
+        f"{zone.name} holds {load[zone.name] / 100:g} ft2, more than its {zone.capacity_ft2} ft2."
+        for zone in instance.zones.values()
+        if load[zone.name] > zone.capacity_ft2 * 100
+    ]
     faults += [
         f"there is no way from outside to {zone}."
         for zone in work
