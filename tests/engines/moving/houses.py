@@ -139,10 +139,10 @@ def _rooms(rng: random.Random, zones: int) -> dict[str, tuple[str, ...]]:
 
 def _stores(rng: random.Random, number: int) -> tuple[list[Zone], list[Passage]]:
     """Return the hall and some of garage, basement, porch and container, with their ways; 30 to 160 ft2 each."""
-    zones = [_zone("hall", rng.randint(30, 60), 0.6)]
+    zones = [_zone("hall", rng.randint(30, 45), 0.6)]
     passages = [_way(OUTSIDE, "hall", 14, 1, 3)]
     for store in sorted(rng.sample(("garage", "basement", "porch", "container"), number - 1)):
-        area = rng.randint(30, 160)
+        area = min(rng.randint(30, 160), rng.randint(30, 160))  # storage is short: small ones oftener
         if store == "garage":
             zones.append(_zone(store, area, 0.7))
             passages += [_way("hall", store, 20, 1, 2), _way(OUTSIDE, store, 10, 1, 0)]

@@ -80,7 +80,7 @@ def stage_faults(
     ]
     slept = sum(item.is_bed and instance.zones[positions[item.id]].sleep for item in instance.items)
     if slept < instance.beds_needed:
-        faults.append(f"{slept} beds can be slept in, and {instance.beds_needed} are needed.")
+        faults.append(f"beds to sleep in: {slept}, needed: {instance.beds_needed}.")
     return faults
 
 
