@@ -13,12 +13,13 @@ import math
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from tests.engines.moving.model import Instance, Item, Passage, Zone, capacities, float_capacities
 
 FILLED = 0.55
 WALKWAY_FT2 = 18
+TICKS = 60_000  # in a minute
+TRIES = 50
 OUTSIDE = "outside"
 DESCRIPTION = (
     "Work every worked zone exactly once. A stage = one work set (a zone, or both zones of one room together), preceded by any item moves; after the moves and during the stage: worked zones empty; load(zone) <= floor(area*packing_factor); a zone crossed by the crew path outside->worked zone must have load <= floor((area-walkway_ft2)*packing_factor) and must not be curing; zone z in cure_zones may not hold items or be crossed in the next stage; a wait stage costs wait_min and ends the cure (night cost applies to it too). No cure limit for the final return.",
@@ -206,7 +207,22 @@ def _precedence(rng: random.Random, rooms: dict[str, tuple[str, ...]]) -> tuple[
 
 
 def _items(rng: random.Random, zones: list[Zone], passages: list[Passage], pieces: int) -> tuple[Item, ...]:
-    """Return pieces in the rooms they belong to: first a bed a bedroom, up to half of all, then what chance brings."""
+    for _ in range(TRIES):
+        chosen = _chosen(rng, zones, pieces)
+        if chosen is not None:
+            break
+    else:
+        worked = sum(zone.worked for zone in zones)
+        raise ValueError(f"{pieces} pieces do not fit into {worked} zones filled up to {FILLED:.0%}.")
+    tables = {kind: _move_minutes(kind, zones, passages) for kind in dict.fromkeys(kind for kind, _ in chosen)}
+    return tuple(_item(number, kind, home, zones, passages, tables[kind]) for number, (kind, home) in enumerate(chosen))
+
+
+def _chosen(rng: random.Random, zones: list[Zone], pieces: int) -> list[tuple[Kind, str]] | None:
+    """Return pieces in the rooms they belong to: first a bed a bedroom, up to half of all, then what chance brings.
+
+    None when the floor is full before the last piece stands.
+    """
     free = {zone.name: math.floor(zone.area * FILLED) for zone in zones if zone.worked}
     chosen: list[tuple[Kind, str]] = []
     bedrooms: dict[str, list[str]] = {}
@@ -218,25 +234,32 @@ def _items(rng: random.Random, zones: list[Zone], passages: list[Passage], piece
         chosen.append((BED, home))
         free[home] -= BED.ft2
     while len(chosen) < pieces:
-        options = [
-            (kind, zone)
+        # Where many pieces share the floor they must be small ones: none takes much more than its share.
+        share = sum(free.values()) / (pieces - len(chosen))
+        fits = {
+            zone: [
+                kind for kind in KINDS if kind.ft2 <= min(left, 1.8 * share) and _kind(zone.split("/")[0]) in kind.rooms
+            ]
             for zone, left in free.items()
-            for kind in KINDS
-            if kind.ft2 <= left and _kind(zone.split("/")[0]) in kind.rooms
-        ]
-        if not options:
-            raise ValueError(f"{pieces} pieces do not fit into {len(free)} zones filled up to {FILLED:.0%}.")
-        home = rng.choice(sorted({zone for _, zone in options}))
-        kind = rng.choice([kind for kind, zone in options if zone == home])
+        }
+        homes = [zone for zone, kinds in fits.items() if kinds]
+        if not homes:
+            return None
+        home = rng.choice(homes)
+        kind = rng.choice(fits[home])
         chosen.append((kind, home))
         free[home] -= kind.ft2
-    return tuple(_item(number, kind, home, zones, passages) for number, (kind, home) in enumerate(chosen))
+    return chosen
 
 
-def _item(number: int, kind: Kind, home: str, zones: list[Zone], passages: list[Passage]) -> Item:
-    nodes = [OUTSIDE, *(zone.name for zone in zones)]
-    walks = {zone.name: shortest_walks(kind, zone.name, passages, nodes) for zone in zones}
-    own = Fraction(kind.persons) * (Fraction(kind.setdown, 2) + 1)
+def _item(
+    number: int,
+    kind: Kind,
+    home: str,
+    zones: list[Zone],
+    passages: list[Passage],
+    move_minutes: dict[str, dict[str, float]],
+) -> Item:
     level = {p.a if p.b == "hall" else p.b for p in passages if p.steps < 13 and "hall" in (p.a, p.b)}
     return Item(
         id=f"{number}-{kind.name.replace(' ', '-')}",
@@ -255,33 +278,39 @@ def _item(number: int, kind: Kind, home: str, zones: list[Zone], passages: list[
             and not (kind.heavy and zone.name not in level and zone.name != home)
         ),
         night_cost_min=10.0 if kind is BED else 0.0,
-        move_minutes={
-            a: {b: 0.0 if a == b else _to_a_tenth(own + walks[a][b]) for b in (zone.name for zone in zones)}
-            for a in (zone.name for zone in zones)
-        },
+        move_minutes=move_minutes,
     )
 
 
-def shortest_walks(kind: Kind, start: str, passages: Sequence[Passage], nodes: Sequence[str]) -> dict[str, Fraction]:
-    """Return the labor minutes of carrying a piece from a zone to each node by the shortest walk, set-down left out."""
+def _move_minutes(kind: Kind, zones: list[Zone], passages: list[Passage]) -> dict[str, dict[str, float]]:
+    """Return the labor minutes of carrying a piece from each zone to each, by `DESCRIPTION`, halves of 0.1 rounded up.
+
+    Counted in whole ticks of 1/60000 minute, in which every term is exact.
+    """
+    names = [zone.name for zone in zones]
+    own = kind.persons * (kind.setdown * TICKS // 2 + TICKS)
+    table = {}
+    for start in names:
+        walks = _shortest_walks(kind, start, passages)
+        table[start] = {end: 0.0 if start == end else (20 * (own + walks[end]) // TICKS + 1) // 2 / 10 for end in names}
+    return table
+
+
+def _shortest_walks(kind: Kind, start: str, passages: Sequence[Passage]) -> dict[str, int]:
+    """Return the labor of carrying a piece from a zone to every place by the shortest walk, set-down left out, in ticks."""
     speed = 100 if kind.lb < 100 else 60
-    minutes: dict[str, Fraction] = {}
-    heap: list[tuple[Fraction, str]] = [(Fraction(0), start)]
+    ways: dict[str, list[tuple[str, int]]] = {}
+    for p in passages:
+        walk = 2 * int(p.distance_ft) * TICKS // speed + p.doors * TICKS // 4
+        walk += 6 * p.steps * (200 + kind.lb) * TICKS // 20000
+        ways.setdefault(p.a, []).append((p.b, kind.persons * walk))
+        ways.setdefault(p.b, []).append((p.a, kind.persons * walk))
+    ticks: dict[str, int] = {}
+    heap = [(0, start)]
     while heap:
         so_far, here = heapq.heappop(heap)
-        if here in minutes:
-            continue
-        minutes[here] = so_far
-        for p in passages:
-            if here in (p.a, p.b):
-                walk = Fraction(2 * int(p.distance_ft), speed) + Fraction(p.doors, 4)
-                walk += Fraction(6, 100) * p.steps * (1 + Fraction(kind.lb, 200))
-                heapq.heappush(heap, (so_far + kind.persons * walk, p.b if p.a == here else p.a))
-    if len(minutes) < len(nodes):
-        raise ValueError(f"{start} does not reach every zone.")
-    return minutes
-
-
-def _to_a_tenth(minutes: Fraction) -> float:
-    """Return minutes rounded to 0.1, halves up, as in the two houses of the study."""
-    return math.floor(minutes * 10 + Fraction(1, 2)) / 10
+        if here not in ticks:
+            ticks[here] = so_far
+            for there, walk in ways[here]:
+                heapq.heappush(heap, (so_far + walk, there))
+    return ticks

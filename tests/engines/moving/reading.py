@@ -118,7 +118,7 @@ class _Fields:
         if not plain or value < least or (above and value == least) or value > most:
             raise self.fault(key, f"a number {'above' if above else 'from'} {least:g} to {most:g}")
         if round(value, decimals) != value:
-            raise self.fault(key, f"a number with at most {decimals} decimals")
+            raise self.fault(key, f"a number with at most {decimals} decimal{'' if decimals == 1 else 's'}")
         return value  # type: ignore[no-any-return]
 
     def count(self, key: str, least: int = 0) -> int:
