@@ -34,9 +34,7 @@ class Access:
                             kept.append(through)
                             yield through
                     elif (
-                        place != OUTSIDE
-                        and not through >> place & 1
-                        and not any(one & through == one for one in kept)
+                        place != OUTSIDE and not through >> place & 1 and not any(one & through == one for one in kept)
                     ):
                         following.append((place, through | 1 << place))
             layer = following[: MOST_WAYS * 8]

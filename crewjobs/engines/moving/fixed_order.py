@@ -6,16 +6,17 @@ solver (OR-Tools) is loaded only here.
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
 from crewjobs.engines.moving.priced import Priced
-from crewjobs.engines.scheduling.solver import POLL_SECONDS, library
+from crewjobs.engines.moving.solving import run
+from crewjobs.engines.moving.stage_rules import hold_stage
+from crewjobs.engines.scheduling.solver import library
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,42 +43,21 @@ def solve_order(
     flows = _Flows(kinds, order, prices, below, model)
     if flows.impossible:
         return Solved(None, 0, below)
-    flows.hold_floor()
-    flows.hold_beds()
+    flows.hold()
     lower = int(np.ceil(prices.bound - 1e-6))
     total = flows.cost()
     model.add(total <= below - 1)
     model.add(total >= lower)
     model.minimize(total)
     solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.max_deterministic_time = effort
     solver.parameters.linearization_level = 2
-    status = _run(solver, model, stop)
+    status = run(solver, model, effort, stop)
     if status == cp_model.INFEASIBLE:
         return Solved(None, 0, below)
     bound = max(lower, int(np.ceil(solver.best_objective_bound - 1e-6))) if status != cp_model.MODEL_INVALID else lower
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Solved(flows.read(solver), round(solver.objective_value), bound)
     return Solved(None, 0, min(bound, below))
-
-
-def _run(solver: Any, model: Any, stop: Callable[[], bool]) -> Any:
-    """Solve while another thread asks whether to stop."""
-    done = threading.Event()
-
-    def watch() -> None:
-        while not done.wait(POLL_SECONDS):
-            if stop():
-                solver.stop_search()
-
-    thread = threading.Thread(target=watch, daemon=True)
-    thread.start()
-    try:
-        return solver.solve(model)
-    finally:
-        done.set()
-        thread.join()
 
 
 class _Flows:
@@ -123,42 +103,10 @@ class _Flows:
                     model.add(var == sum(leaving.get(key, [])))
             self._stands.append(at)
 
-    def hold_floor(self) -> None:
-        """Hold every place's capacity, less where the crew walks through on the way it takes."""
-        kinds, model = self._kinds, self._model
+    def hold(self) -> None:
+        """Hold what holds in every stage."""
         for t, (step, at) in enumerate(zip(self._order, self._stands, strict=True)):
-            always = kinds.access.always(step.worked, step.curing)
-            walked: dict[int, Any] = {}
-            for ways in kinds.access.ways(step.worked, step.curing):
-                open_ways = sorted({way & ~always for way in ways})
-                if 0 in open_ways:
-                    continue
-                takes = [model.new_bool_var(f"way{t}.{way}") for way in open_ways]
-                model.add_exactly_one(takes)
-                for way, taken in zip(open_ways, takes, strict=True):
-                    for place in numbers(way):
-                        if place not in walked:
-                            walked[place] = model.new_bool_var(f"walked{t}.{place}")
-                        model.add_implication(taken, walked[place])
-            for place in range(kinds.size[1]):
-                load = [int(kinds.footprint[k]) * var for (k, b), var in at.items() if b == place]
-                if not load:
-                    continue
-                full, narrow = int(kinds.capacity[place]), int(min(kinds.capacity[place], kinds.as_passage[place]))
-                if always >> place & 1:
-                    model.add(sum(load) <= narrow)
-                elif place in walked:
-                    model.add(sum(load) <= full - (full - narrow) * walked[place])
-                else:
-                    model.add(sum(load) <= full)
-
-    def hold_beds(self) -> None:
-        """Hold how many beds stand where people sleep."""
-        kinds = self._kinds
-        if kinds.problem.beds:
-            for at in self._stands:
-                slept = [var for (k, b), var in at.items() if kinds.bed[k] and kinds.sleeps[b]]
-                self._model.add(sum(slept) >= kinds.problem.beds)
+            hold_stage(self._model, self._kinds, step, at, str(t))
 
     def cost(self) -> Any:
         """Return what all flows cost."""

@@ -15,7 +15,7 @@ class Orders:
         self._kinds = kinds
         self.problem: MovingProblem = kinds.problem
         self.everything = bits(self.problem.sections)
-        self._sets = tuple(sorted({bits(one) for one in self.problem.sets}))
+        self.all_sets = tuple(sorted({bits(one) for one in self.problem.sets}))
         self._earlier: dict[int, int] = {}
         for first, then in self.problem.before:
             self._earlier[then] = self._earlier.get(then, 0) | 1 << first
@@ -25,7 +25,7 @@ class Orders:
 
     def sets(self, done: int) -> Iterator[int]:
         """Yield what may be worked when some sections are done, twins in their order; whatever cures."""
-        for worked in self._sets:
+        for worked in self.all_sets:
             if worked & done or any(self._earlier.get(s, 0) & ~(done | worked) for s in numbers(worked)):
                 continue
             if any(worked & twin and not worked & first and not done & first for first, twin in self._twins):

@@ -9,11 +9,11 @@ Lagrangian relaxation method for solving integer programming problems", Manageme
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Floats, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import Floats, Ints, Kinds, Step, numbers
 
 STEPS = 80
 """Times the prices are moved."""
@@ -33,12 +33,18 @@ class Priced:
     stages: Floats
     forward: Floats
     backward: Floats
+    price: Floats
+    earns: Floats
 
     @property
     def alone(self) -> Floats:
         """Return what one piece of each kind costs at least, with prices."""
         found: Floats = (self.forward[0] + self.backward[0]).min(axis=1)
         return found
+
+
+Known = dict[Step, tuple[Floats, float]]
+"""Prices of stages met before: a square foot in each place, and what a bed that sleeps earns."""
 
 
 def floor_of(kinds: Kinds, order: Sequence[Step]) -> Ints:
@@ -50,17 +56,28 @@ def floor_of(kinds: Kinds, order: Sequence[Step]) -> Ints:
     return floor
 
 
-def priced(kinds: Kinds, order: Sequence[Step], upper: int, *, steps: int = STEPS) -> Priced:
-    """Return a bound for an order, and the prices it was found with; `upper` is what a plan costs, setups left out."""
+def priced(
+    kinds: Kinds, order: Sequence[Step], upper: int, known: Known, *, steps: int = STEPS, before: Priced | None = None
+) -> Priced:
+    """Return a bound for an order, and the prices it was found with; `upper` is what a plan costs, setups left out.
+
+    `known` are the prices of stages met before: orders have most of their stages in common, and so the prices. The best
+    ones are kept there. `before` is what was found for this order already.
+    """
     plain: Floats = np.array([kinds.stage(step) for step in order], dtype=np.float64)
     floor = floor_of(kinds, order)
     beds = kinds.problem.beds
     sleeping = np.outer(kinds.bed, kinds.sleeps).astype(np.float64)
     price: Floats = np.zeros(floor.shape)
     earns: Floats = np.zeros(len(order))
+    for t, step in enumerate(order):
+        if step in known:
+            price[t], earns[t] = known[step]
+    if before is not None:
+        price, earns = before.price.copy(), before.earns.copy()
     best: Priced | None = None
     scale, stalled = 1.0, 0
-    for _ in range(steps):
+    for _ in range(max(1, steps)):
         stages = plain + kinds.footprint[None, :, None] * price[:, None, :] - earns[:, None, None] * sleeping
         forward, taken = _cheapest(kinds, stages)
         ends = forward[-1] + kinds.homeward
@@ -68,7 +85,7 @@ def priced(kinds: Kinds, order: Sequence[Step], upper: int, *, steps: int = STEP
         each = ends[np.arange(len(last)), last]
         value = float(each @ kinds.count) - float((price * floor).sum()) + float(earns.sum()) * beds
         if best is None or value > best.bound + 1e-9:
-            best, stalled = Priced(value, stages, forward, forward), 0
+            best, stalled = Priced(value, stages, forward, forward, price, earns), 0
         else:
             stalled += 1
             if stalled == STALLS:
@@ -81,11 +98,15 @@ def priced(kinds: Kinds, order: Sequence[Step], upper: int, *, steps: int = STEP
         size = float((over**2).sum() + (short**2).sum())
         if size == 0 or value >= upper - 1e-6:
             break
-        step = scale * max(1.0, upper - value) / size
-        price = np.maximum(0.0, price + step * over)
-        earns = np.maximum(0.0, earns + step * short)
+        pace = scale * max(1.0, upper - value) / size
+        price = np.maximum(0.0, price + pace * over)
+        earns = np.maximum(0.0, earns + pace * short)
     assert best is not None
-    return Priced(best.bound, best.stages, best.forward, _backward(kinds, best.stages))
+    for t, step in enumerate(order):
+        known[step] = best.price[t], float(best.earns[t])
+    if before is not None and before.bound >= best.bound:
+        return before
+    return replace(best, backward=_backward(kinds, best.stages))
 
 
 def _cheapest(kinds: Kinds, stages: Floats) -> tuple[Floats, Ints]:
@@ -121,6 +142,3 @@ def _loads(kinds: Kinds, came: Ints, last: Ints, sleeping: Floats) -> tuple[Floa
         slept[t] = (sleeping[every, at] * kinds.count).sum()
         at = came[t][every, at]
     return load, slept
-
-
-__all__ = ["NEVER", "Priced", "floor_of", "priced"]

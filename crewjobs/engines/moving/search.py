@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from itertools import count
 from random import Random
 
+from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.fixed_order import solve_order
 from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
 from crewjobs.engines.moving.orders import Orders
 from crewjobs.engines.moving.placing import Placing
-from crewjobs.engines.moving.priced import Priced, priced
+from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
 from crewjobs.engines.scheduling.solver import available
 
@@ -27,6 +28,10 @@ BEAM = 6
 """Starts of orders kept side by side while a first plan is looked for."""
 TRIES = 6
 """Plans made for an order with a little noise."""
+ROUGH_STEPS = 20
+"""Times prices are moved when an order is first looked at."""
+ANY_ORDER = {1: 2.0, 40: 10.0, 200: 50.0, 1000: 250.0}
+"""In which rounds it is asked what a house costs at least in any order, and with how much deterministic time."""
 EFFORT = 20.0
 """The solver's deterministic time for one order; one that is not done with then is taken up again with more."""
 
@@ -51,6 +56,8 @@ class Search:
         self.orders = Orders(self.kinds)
         self._solo = Solo(self.kinds, self.orders)
         self._random = Random(seed)
+        self._known: Known = {}
+        self._least = 0
         self._queue: list[tuple[int, int, int, int, _Start, Priced | None, float]] = []
         self._ticket = count()
         self.best: MovingPlan = MovingPlan(status=Status.UNKNOWN)
@@ -60,7 +67,7 @@ class Search:
     @property
     def bound(self) -> int:
         """What no plan costs less than."""
-        return min(self.upper, self._queue[0][0]) if self._queue else self.upper
+        return min(self.upper, max(self._least, self._queue[0][0])) if self._queue else self.upper
 
     def run(
         self, *, rounds: int | None = None, stop: Callable[[], bool] = lambda: False, found: Found | None = None
@@ -68,20 +75,33 @@ class Search:
         """Search until it is proved, so many rounds are over or `stop` says so; return the best plan."""
         if self.rounds == 0:
             self._begin(stop, found)
-        while self._queue and self._queue[0][0] < self.upper and not stop():
+        while not self._proved and not stop():
             if rounds is not None and self.rounds >= rounds:
                 break
             self.rounds += 1
-            self._round(stop, found)
+            if self.rounds in ANY_ORDER:
+                self._all_orders(ANY_ORDER[self.rounds], stop)
+            else:
+                self._round(stop, found)
         return self.plan()
 
     def plan(self) -> MovingPlan:
         """Return the best plan found so far, with how sure it is."""
-        over = not self._queue or self._queue[0][0] >= self.upper
+        over = self._proved
         if not self.best.stages:
             return MovingPlan(status=Status.NO_WAY if over else Status.UNKNOWN, bound=self.bound)
         status = Status.PROVED if over else Status.FOUND
         return MovingPlan(status=status, stages=self.best.stages, cost=self.upper, bound=min(self.bound, self.upper))
+
+    @property
+    def _proved(self) -> bool:
+        return self.bound >= self.upper
+
+    def _all_orders(self, effort: float, stop: Callable[[], bool]) -> None:
+        """Look what a house costs at least in any order."""
+        if available() and len(self.kinds.count):
+            found = bound_of_any_order(self.kinds, self.orders, self.upper, effort=effort, stop=stop)
+            self._least = max(self._least, found)
 
     # -- starts
 
@@ -129,9 +149,9 @@ class Search:
         if start.done != self.orders.everything:
             for child in self._children(start):
                 self._push(child, max(least, self._bound(child)))
-        elif prices is None:
-            prices = self._look(start, found)
-            self._push(start, max(least, self._ceil(prices.bound) + start.setups), prices, EFFORT)
+        elif prices is None or effort < EFFORT:
+            prices = self._look(start, found, prices)
+            self._push(start, max(least, self._ceil(prices.bound) + start.setups), prices, effort + EFFORT / 2)
         elif available():
             solved = solve_order(self.kinds, start.steps, prices, self.upper - start.setups, effort=effort, stop=stop)
             if solved.at is not None:
@@ -145,12 +165,15 @@ class Search:
     def _ceil(value: float) -> int:
         return int(-(-(value - 1e-6) // 1))
 
-    def _look(self, start: _Start, found: Found | None) -> Priced:
-        """Bound a complete order by prices, and make plans for it."""
+    def _look(self, start: _Start, found: Found | None, before: Priced | None = None) -> Priced:
+        """Bound a complete order by prices, roughly first and then closer, and make plans for it."""
         upper = min(self.upper, NEVER) - start.setups
-        prices = priced(self.kinds, start.steps, upper)
+        steps = ROUGH_STEPS if before is None else STEPS
+        prices = priced(self.kinds, start.steps, upper, self._known, steps=steps, before=before)
+        if prices.bound > upper - 1:
+            return prices
         placing = Placing(self.kinds, start.steps)
-        for attempt in range(TRIES):
+        for attempt in range(1 if before is None else TRIES):
             at = placing.made(prices.backward, self._random if attempt else None)
             if at is not None:
                 self._take(start, placing, placing.bettered(at), found)
