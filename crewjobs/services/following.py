@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
+from shlex import quote
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
@@ -15,6 +16,7 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.services.overtaken import before_overtaken, freed
 from crewjobs.services.pins import unkept_words
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import broken, repaired, stays, what_is_left
@@ -69,7 +71,8 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
         if in_force is None:
             return done
         problem, based_on, proposed = problem_of(uow, now), uow.last_change_number(), uow.proposed_number()
-    made, moved = repaired(problem, in_force)
+        known = before_overtaken(uow, in_force)
+    made, moved = repaired(problem, in_force, known)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
     unkept = unkept_words(made, in_force)
     as_it_is = stays(problem, in_force, made)
@@ -108,7 +111,11 @@ def _words(
     slipped = [m for m in moved if anyway is not None and not by_it & {(m.job, task) for task in m.tasks}]
     moved = (*(m for m in moved if m not in slipped), *slipped)
     pieces = f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
-    yield f"The plan follows (plan {number}): {pieces if moved else 'no work moves by more than an hour'}{_slips(slipped, moved)}."
+    still = "no work moves by more than an hour"
+    if freed(problem, before):
+        still = f"what is done gives up its place, {still}"
+    yield f"The plan follows (plan {number}): {pieces if moved else still}{_slips(slipped, moved)}."
+    yield from _free_words(problem, before)
     finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
     yield from (words for words in finishes if words.startswith("Job "))
     lost = sorted(broken(problem, after) - broken(problem, before))
@@ -139,6 +146,18 @@ def _words(
     for left in after.left_out:
         if (left.job, left.why) not in known:
             yield f"Job {left.job}: {left.why}."
+
+
+def _free_words(problem: PlanProblem, before: WeekPlan) -> Iterator[str]:
+    """Yield which crews are done at a house today ahead of their planned end."""
+    zone = problem.shop.zone
+    last = {placed.crew: placed for placed in freed(problem, before) if placed.start <= problem.now}
+    for crew, placed in sorted(last.items()):
+        if to_wall(zone, placed.end).date() == to_wall(zone, problem.now).date():
+            yield (
+                f"{crew} is done at job {placed.key.job}, planned to {at_site(zone, placed.end)}: "
+                f"`crewjobs offers {quote(crew)}` says what it could do now."
+            )
 
 
 def _slips(slipped: Sequence[Move], moved: Sequence[Move]) -> str:

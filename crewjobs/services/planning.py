@@ -13,6 +13,7 @@ from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
+from crewjobs.services.overtaken import before_overtaken
 from crewjobs.services.pins import unkept_words, void_words
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.plan_problem import problem_of
@@ -44,6 +45,7 @@ def plan(
 
     with database.reading() as uow:
         problem, based_on, pins = problem_of(uow, now), uow.last_change_number(), uow.pins()
+        known = before_overtaken(uow, problem.previous) if problem.previous is not None else None
     told = (*void_words(problem, pins), *plan_faults(problem.jobs, problem.shop, now))
     if problem.previous is None:
         made = plan_week(problem, progress=progress, stop=stop)
@@ -51,7 +53,7 @@ def plan(
             raise Refused("planning was stopped; the plan in force stays.")
         moves: tuple[str, ...] = ()
     else:
-        made, _ = repaired(problem, problem.previous)
+        made, _ = repaired(problem, problem.previous, known)
         if stays(problem, problem.previous, made):
             same = f"Plan {problem.previous.number} stays as it is: nothing of it has to move."
             return Done(sentence=same, change=based_on, then=(*_left_words(made), *told, *_idle_words(problem, made)))

@@ -88,7 +88,8 @@ def improve(
     looked = counted(found.rounds, "round") if rounds is not None else f"{seconds} s"
     if found.cost[:WORTH] >= found.first_cost[:WORTH]:
         none = PROVEN if found.proven else f"No better plan found in {looked}; that there is none is not proven."
-        return Done(sentence=none, change=based_on, then=tuple(_alone_words(problem, found.plan)))
+        beside = () if found.proven else tuple(_alone_words(problem, found.plan))
+        return Done(sentence=none, change=based_on, then=beside)
     best = "proven best in promises, crews and days" if found.proven else f"the best found in {looked}, not proven best"
     alone = tuple(_alone_words(problem, found.plan))
     seen = in_force or found.first

@@ -10,6 +10,7 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.compare import Move, agree, moves
 from crewjobs.engines.planning.roster import with_parts
+from crewjobs.services.overtaken import before_overtaken, freed
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.telling import finish_day
 from crewjobs.services.visits import Planned
@@ -19,11 +20,19 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
-def repaired(problem: PlanProblem, in_force: WeekPlan) -> tuple[WeekPlan, tuple[Move, ...]]:
-    """Return the plan in force repaired to what is known now, and what that moves; work under way goes on where it is."""
+def repaired(
+    problem: PlanProblem, in_force: WeekPlan, known: WeekPlan | None = None
+) -> tuple[WeekPlan, tuple[Move, ...]]:
+    """Return the plan in force repaired to what is known now, and what that moves; work under way goes on where it is.
+
+    `known` is the plan before it where facts have overtaken it: that one is repaired, unless a promise is lost by that.
+    """
     from crewjobs.engines.planning.improve import repaired_cost
 
     made, _ = repaired_cost(problem, in_force)
+    if known is not None:
+        back, _ = repaired_cost(problem, known)
+        made = back if broken(problem, back) <= broken(problem, made) else made
     return made, moves_seen(problem, in_force, made)
 
 
@@ -68,7 +77,7 @@ def broken(problem: PlanProblem, plan: WeekPlan) -> frozenset[int]:
 def holds(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> bool:
     """Return whether the plan in force would stay as it is if it were repaired to what is known now."""
     problem = problem_of(uow, now)
-    made, _ = repaired(problem, plan)
+    made, _ = repaired(problem, plan, before_overtaken(uow, plan))
     return stays(problem, plan, made)
 
 
@@ -78,7 +87,9 @@ def stays(problem: PlanProblem, in_force: WeekPlan, made: WeekPlan) -> bool:
     Less than what people are told as moved counts too: half an hour can be what keeps a crew from being at two houses.
     """
     zones = {record.job.number: record.job.site.zone for record in problem.jobs}
-    return agree(in_force, made, zones) and what_is_left(made) == what_is_left(in_force)
+    return (
+        not freed(problem, in_force) and agree(in_force, made, zones) and what_is_left(made) == what_is_left(in_force)
+    )
 
 
 def what_is_left(plan: WeekPlan) -> set[tuple[int, str]]:

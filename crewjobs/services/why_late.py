@@ -147,7 +147,7 @@ def _others(problem: PlanProblem, found: Found) -> Iterator[LateRow]:
     if found.unknown:
         one = len(found.unknown) == 1
         jobs = f"Job{'' if one else 's'} {listed([str(n) for n in found.unknown], most=9)} {'is' if one else 'are'}"
-        why = "late in this plan, too; what can be done was not found in the time there is."
+        why = "late in this plan, too; what can be done was not found in the time there is: `crewjobs proposal` looks longer."
         yield LateRow(job=found.unknown[0], sentence=f"{jobs} {why}", explained=False)
 
 

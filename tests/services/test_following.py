@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.services import following
 from crewjobs.services.clock import DEMO_NOW, FixedClock
@@ -133,6 +134,47 @@ def test_what_moves_since_a_day_was_not_ticked_is_told_apart(office: Office) -> 
     assert any(words.startswith("Not by this record: job 14 would be late without it") for words in done.then)
     again = office.away("Tobiah", date(2026, 3, 5), because="sick")
     assert not any("anyway" in words or "Not by this record" in words for words in again.then), "it was told once"
+
+
+def test_yesterdays_work_typed_in_crew_by_crew_leaves_the_plan_as_it_was(office: Office) -> None:
+    """Tuesday morning Monday's work is ticked, one crew after the other: in the end all else is where it was before.
+
+    After the first the plan has the others do it today; it was done, so the plan people know is the one before.
+    """
+    office = Office(office._database, FixedClock(DEMO_NOW + timedelta(days=1)), follows=True)
+    with office._database.reading() as uow:
+        first = uow.latest_plan()
+    assert first is not None
+    of_monday = [p for p in first.placements if p.start.date() == DEMO_NOW.date()]
+    for name in dict.fromkeys(placed.crew for placed in of_monday):
+        for placed in (one for one in of_monday if one.crew == name):
+            end = f"yesterday {to_wall('America/Chicago', placed.end):%H:%M}"
+            office.tick(placed.key.job, placed.tasks, at=end, because="typed in the next morning")
+    with office._database.reading() as uow:
+        last, problem = uow.latest_plan(), problem_of(uow, DEMO_NOW + timedelta(days=1))
+    assert last is not None
+    assert last.number > first.number, "the plan followed meanwhile"
+    was = {(p.key.job, task): (p.crew, p.start, p.end) for p in first.placements for task in p.tasks}
+    now = {(p.key.job, task): (p.crew, p.start, p.end) for p in last.placements for task in p.tasks}
+    assert {key: place for key, place in now.items() if was[key] != place} == {}
+    assert check_plan(problem, last) == ()
+
+
+def test_work_done_ahead_gives_up_its_place(office: Office) -> None:
+    """All of a visit done hours early: its place is void, the crew is said to be free, and nobody is sent there again."""
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    visit = [p for p in plan.placements if p.crew == "Cedar" and p.start.date() == DEMO_NOW.date()]
+    (job,) = {placed.key.job for placed in visit}
+    tasks = {task for placed in visit for task in placed.tasks}
+    office = Office(office._database, FixedClock(visit[0].start + timedelta(minutes=75)), follows=True)
+    done = office.tick(job, sorted(tasks), because="it went fast")
+    assert any(words.startswith(f"Cedar is done at job {job}, planned to Mon 2 Mar") for words in done.then)
+    with office._database.reading() as uow:
+        plan = uow.latest_plan()
+    assert plan is not None
+    assert not any(tasks & set(p.tasks) for p in plan.placements if p.key.job == job)
 
 
 def test_a_pin_moves_only_those_in_whose_place_it_is(demo_file: Path) -> None:

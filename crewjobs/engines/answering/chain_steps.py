@@ -179,7 +179,7 @@ class Teller:
             yield Step(kind=StepKind.CREW, words=words, until=end, crew=crew, job=bound.job)
         elif bound.binding is Binding.TOOL:
             where = f"job {bound.job}" if bound.job is not None else "other work of this house"
-            until = until if bound.job is not None else self._done
+            until = self._at(bound.done) if bound.job is not None else self._done
             words = f"the {bound.tool} is at {where} until {self.when(until)}"
             yield Step(kind=StepKind.TOOL, words=words, until=until, job=bound.job)
         elif bound.binding is Binding.PIN:

@@ -31,7 +31,7 @@ def soonest(problem: PlanProblem, job: int) -> datetime | None:
 
 def soonest_on(floor: Floor, work: JobWork) -> datetime | None:
     """Return the instant before which no plan can end a job, on a floor where nothing is booked."""
-    ends: dict[BlockKey, int] = {}
+    floor, ends = floor.anywhere(), dict[BlockKey, int]()
     for key in work.order:
         earliest = max((ends[link.before] + slots_of(link.wait_min) for link in work.into[key]), default=0)
         booking = _first(floor, work, key, earliest)

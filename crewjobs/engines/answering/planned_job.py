@@ -53,7 +53,7 @@ class Bound:
     """Other jobs at which its crew is right before that one."""
     tool: str = ""
     done: int = 0
-    """When the crew ends at the other job; it is on its way until `slot`."""
+    """When the crew ends, or the tool is done with, at the other job; it is on its way until `slot`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -279,7 +279,7 @@ class PlannedJob:
             source = last.key if last.key in self.mine else None
             job = None if source else last.key.job
             here = min(booking.start, self.floor.toolbox.back_at(last, placed.key.job))
-            yield Bound(binding=Binding.TOOL, slot=here, source=source, job=job, tool=tool)
+            yield Bound(binding=Binding.TOOL, slot=here, source=source, job=job, tool=tool, done=last.end)
 
 
 def floor_of(problem: PlanProblem, plan: WeekPlan) -> Floor:

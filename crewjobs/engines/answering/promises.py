@@ -107,14 +107,12 @@ class _Look:
 
     def found(self) -> Found:
         told = self._told
+        # What no plan keeps is a forward pass a job, and known however little time there is.
+        told.impossible += [number for number in self._late if self._ground.never(number)]
         for number in self._late:
-            if self._effort():
-                told.unknown.append(number)
-            elif number in kept(self._problem, self._base):
+            if number in told.impossible or number in kept(self._problem, self._base):
                 continue
-            elif self._ground.never(number):
-                told.impossible.append(number)
-            elif len(told.clashes) >= MOST:
+            if self._effort() or len(told.clashes) >= MOST:
                 told.unknown.append(number)
             else:
                 self._one(number)

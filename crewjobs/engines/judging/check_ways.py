@@ -15,6 +15,8 @@ from crewjobs.engines.judging.minutes import Minutes, whole_quarters
 from crewjobs.engines.planning.problem import PlanProblem
 
 DAY = 24 * 60
+LOADING = timedelta(minutes=60)
+"""In the first hour of its day a crew loads and drives: common practice, no source."""
 SHOP = 0
 """Where a crew is that was at no house today."""
 
@@ -76,9 +78,13 @@ class Ways:
         if self._minutes.day(self.now) != self._minutes.day(start):
             return
         drive, had = whole_quarters(self.drive(house, first.key.job)), self._minutes.hours(crew, self.now, start)
-        if self._was_next(crew) == first.key.job and not (stood and stood.turned):
+        when, ahead = self._was_next(crew)
+        if ahead == first.key.job and not (stood and stood.turned):
             # The plan before had it leave in time, or it has had so long since.
             had = max(had, drive if stood is None else (first.start - stood.until) // timedelta(minutes=1) + QUARTER)
+        elif ahead and not (stood and stood.turned):  # it was on its way to another house, and goes on from there
+            further = whole_quarters(self.drive(ahead, first.key.job))
+            had = drive if self._minutes.hours(crew, max(self.now, self._minutes.of(when)), start) >= further else had
         if had < drive:
             yield f"{name_of(first)}: {crew.name} needs {drive} minutes to drive from {_house(house)}."
 
@@ -90,6 +96,8 @@ class Ways:
         stood = self.last(crew)
         if stood is not None and stood.turned:
             return stood.job if self._in_its_day(crew) else None
+        if stood is None and self._minutes.at(self.now) - LOADING < self._began(crew):
+            return None  # it loads and drives, wherever it is sent
         if not self._in_its_day(crew) or any(
             one.crew == crew.name and one.end > self._problem.now for one in self._problem.stands
         ):
@@ -130,12 +138,20 @@ class Ways:
         return max((s for s in seen if s.at <= now and to_wall(zone, s.at).date() == today), default=None)
 
     def _in_its_day(self, crew: Crew) -> bool:
+        day = self._minutes.day
+        today = day(self._minutes.of(self._problem.now))
+        over = next(m for m in range(self.now, self.now + 2 * DAY) if day(m) != today)
+        return self._began(crew) < self._minutes.at(self.now) and self._minutes.hours(crew, self.now, over) > 0
+
+    def _began(self, crew: Crew) -> datetime:
+        """Return when a crew's day began, or begins; long after now where it has none today."""
         today = self._minutes.day(self._minutes.of(self._problem.now))
         first = next(m for m in range(self.now - DAY - 60, self.now + DAY) if self._minutes.day(m) == today)
-        return self._minutes.hours(crew, first, self.now) > 0
+        minutes = (m for m in range(first, first + DAY) if self._minutes.hours(crew, m, m + 1))
+        return self._minutes.at(next(minutes, first + 3 * DAY))
 
-    def _was_next(self, crew: Crew) -> int:
-        """Return the job a crew is at or goes to next today by the plan before, with something open there."""
+    def _was_next(self, crew: Crew) -> tuple[datetime, int]:
+        """Return when and to which job a crew goes next today by the plan before, or where it is by that; 0 for none."""
         zone, now = self._problem.shop.zone, self._problem.now
         is_open = {(r.job.number, task.number) for r in self._problem.jobs for task in r.tasks if task.open}
         ahead = [
@@ -146,7 +162,7 @@ class Ways:
             and to_wall(zone, placed.start).date() == to_wall(zone, now).date()
             and any((placed.key.job, number) in is_open for number in placed.tasks)
         ]
-        return min(ahead, default=(now, SHOP))[1]
+        return min(ahead, default=(now, SHOP))
 
     def too_many_out(self, placements: Sequence[Placement], begun: Callable[[int, int], bool]) -> Iterator[str]:
         """Yield each shared tool of which the shop has too few for places that it cannot go to one after the other.

@@ -234,9 +234,9 @@ class Calendars:
         """Return the crews, in the shop's order."""
         return tuple(self._days)
 
-    def in_its_day(self, name: str) -> bool:
-        """Return whether the axis starts in the middle of a crew's day, lunch included."""
-        return any(windows[0][0] < 0 < windows[-1][1] for _, windows in self._days[name])
+    def into_its_day(self, name: str) -> int:
+        """Return how many slots ago a crew's day began, lunch included; 0 where the axis starts in none of its days."""
+        return next((-w[0][0] for _, w in self._days[name] if w[0][0] < 0 < w[-1][1]), 0)
 
     def at(self, name: str, job: Job, *, elevator: bool = False) -> Calendar:
         """Return when a crew can work at a job's site, with `elevator` only while it is booked."""

@@ -72,6 +72,13 @@ class Floor:
         floor.timelines = floor._timelines()
         return floor
 
+    def anywhere(self) -> Floor:
+        """Return an empty floor on which every crew stands ready at the door of whatever house it is asked for."""
+        floor = copy(self)
+        floor.stands, floor.toolbox = {}, Toolbox(self.problem.shop, self.roads)
+        floor.timelines = floor._timelines()
+        return floor
+
     def _timelines(self) -> dict[str, Timeline]:
         return {
             name: Timeline(name, self.calendars.crew(name), self.roads, self.toolbox, self.stands.get(name))

@@ -15,6 +15,8 @@ from crewjobs.engines.planning.timeline import Booking, Roads
 
 SHOP: Final = 0
 """Stands for the shop where a job's number names a house."""
+LOADING_SLOTS: Final = 4
+"""In the first hour of its day a crew loads and drives, wherever it is sent. Common practice, no source."""
 
 
 class _Last(NamedTuple):
@@ -30,47 +32,50 @@ def whereabouts(problem: PlanProblem, axis: Axis, calendars: Calendars, roads: R
     """Return where each crew stands that is neither at work nor at home, as a booking up to when it can leave there.
 
     A crew is at the house it worked at last today, by what is recorded or by the plan before, or that turned it away, or
-    at the shop. Where the plan before has it at
-    another house next it is on its way there, and is there by then if the way can be done. Crews whose day has not
-    begun or is over, and crews with work under way, have none.
+    at the shop. Where the plan before has it at another house next it is on its way there, and is there by then if the
+    way can be done; work under way elsewhere goes first. Crews whose day has not begun or is over, and those at work,
+    have none.
     """
     found: dict[str, Booking] = {}
     numbers = {record.job.number for record in problem.jobs}
     for crew in calendars.names:
-        if not calendars.in_its_day(crew):
+        if not calendars.into_its_day(crew):
             continue
         last = max(_today(problem, crew), default=None)
-        turned = last is not None and last.turned
-        if not turned and _at_work(problem, crew, last.job if last else SHOP):
+        turned, stood = last is not None and last.turned, last.job if last else SHOP
+        begun = dict(_begun(problem, crew))
+        if not turned and (_goes_on(problem, crew) or any(not begun[job] for job in begun if stood in (SHOP, job))):
             continue
-        stood, until = last.job if last else SHOP, 1 if turned else 0
-        ahead = None if turned else _next(problem, crew)
+        until = 1 if turned else 0
+        ahead = None if turned or begun else _next(problem, crew)  # work under way goes on before all else
         if ahead is not None and ahead.key.job in numbers and ahead.key.job != stood:
             drive, start = roads.slots(stood, ahead.key.job), max(0, axis.up(ahead.start))
             in_time = last is None or axis.up(ahead.start) - axis.down(last.until) >= drive
             stood, until = ahead.key.job, min(start, drive) if in_time else drive
+        if stood == SHOP and calendars.into_its_day(crew) < LOADING_SLOTS:
+            continue  # the morning's drive is the calendar's
         found[crew] = Booking(BlockKey(job=stood, task=0), crew, 0, until, 0)
     return found
 
 
-def _at_work(problem: PlanProblem, crew: str, last: int) -> bool:
-    """Return whether a crew has work under way where it is: at the house it was at `last` today, if at any.
+def _goes_on(problem: PlanProblem, crew: str) -> bool:
+    return any(placed.crew == crew and placed.end > problem.now for placed in problem.stands)
 
-    What another crew had until now it has yet to drive to.
-    """
-    if any(placed.crew == crew and placed.end > problem.now for placed in problem.stands):
-        return True
+
+def _begun(problem: PlanProblem, crew: str) -> Iterator[tuple[int, bool]]:
+    """Yield the jobs where a crew goes on with work under way, with whether another crew had it until now."""
     before = problem.previous.placements if problem.previous else ()
     had = {(one.key.job, number): one.crew for one in before for number in one.tasks}
     own = {one.name for one in problem.shop.crews}
-    return any(
-        task.open and task.started_at is not None and task.started_at <= problem.now
-        and crew == (task.crew if task.crew in own else had.get((record.job.number, task.number)))
-        and had.get((record.job.number, task.number), crew) == crew
-        and last in (SHOP, record.job.number)
-        for record in problem.jobs
-        for task in record.tasks
-    )  # fmt: skip
+    found: dict[int, bool] = {}
+    for record in problem.jobs:
+        job = record.job.number
+        for task in record.tasks:
+            if task.open and task.started_at is not None and task.started_at <= problem.now:
+                planned = had.get((job, task.number))
+                if crew == (task.crew if task.crew in own else planned):
+                    found[job] = found.get(job, True) and planned not in (None, crew)
+    yield from found.items()
 
 
 def _today(problem: PlanProblem, crew: str) -> Iterator[_Last]:

@@ -43,6 +43,7 @@ def start_of(plan: WeekPlan, number: int) -> datetime:
         ("10:00", "09:10", "10:45"),  # nobody told it anything before ten
         ("11:40", "11:20", "13:00"),  # a quarter of an hour before lunch, half an hour after it
         ("10:00", None, "10:30"),  # from the shop: 25 minutes are two quarter hours
+        ("08:15", None, "08:15"),  # in its first hour it loads and drives, wherever it is sent
         ("06:30", None, "08:00"),  # the morning's drive
     ],
 )
