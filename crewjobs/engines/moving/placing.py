@@ -1,0 +1,166 @@
+"""A plan for a given order, made stage by stage and bettered piece by piece. It is found at once, and proves nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from random import Random
+
+import numpy as np
+
+from crewjobs.engines.moving.kinds import NEVER, Floats, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.priced import floor_of
+
+SWEEPS = 20
+"""Times all pieces are looked at again, at most."""
+
+
+class Placing:
+    """Pieces put into an order's stages. Every piece is on its own here: `kind_of[i]` is the kind of piece i.
+
+    `at[i, t]` is the place of piece i in stage t.
+    """
+
+    def __init__(self, kinds: Kinds, order: Sequence[Step]) -> None:
+        self.kinds = kinds
+        self.order = order
+        self.kind_of: Ints = np.repeat(np.arange(len(kinds.count)), kinds.count)
+        self._stage: Ints = np.array([kinds.stage(step) for step in order], dtype=np.int64)
+        self._floor = floor_of(kinds, order)
+        self._choose_ways()
+
+    def _choose_ways(self) -> None:
+        """Where there are several ways to a section, take the one over which the least floor is given up."""
+        kinds = self.kinds
+        for t, step in enumerate(self.order):
+            for ways in kinds.access.ways(step.worked, step.curing):
+                if not ways:
+                    continue
+                lost = {
+                    way: sum(int(max(0, self._floor[t, p] - kinds.as_passage[p])) for p in numbers(way)) for way in ways
+                }
+                for place in numbers(min(sorted(ways), key=lambda way: lost[way])):
+                    self._floor[t, place] = min(self._floor[t, place], kinds.as_passage[place])
+
+    def made(self, backward: Floats, noise: Random | None = None) -> Ints | None:
+        """Return where every piece stands, placed stage by stage by costs to the end; None where something fits nowhere.
+
+        What would lose most by not getting its best place goes first, beds as long as some have to sleep.
+        """
+        kinds, pieces = self.kinds, len(self.kind_of)
+        at: Ints = np.empty((pieces, len(self.order)), dtype=np.int64)
+        here: Ints = kinds.home[self.kind_of]
+        for t in range(len(self.order)):
+            cost: Floats = (
+                kinds.moves[self.kind_of, here].astype(np.float64) + (self._stage[t] + backward[t])[self.kind_of]
+            )
+            if noise is not None:
+                cost = cost * np.array([[1 + 0.05 * noise.random() for _ in row] for row in cost])
+            placed = self._stage_of(cost, self._floor[t].copy())
+            if placed is None:
+                return None
+            at[:, t] = here = placed
+        return at
+
+    def _stage_of(self, cost: Floats, free: Ints) -> Ints | None:
+        kinds = self.kinds
+        feet, beds = kinds.footprint[self.kind_of], kinds.bed[self.kind_of]
+        cost = np.where(cost >= NEVER, np.inf, cost)
+        placed: Ints = np.full(len(cost), -1, dtype=np.int64)
+        left, needed = set(range(len(cost))), kinds.problem.beds
+        while left:
+            these = [i for i in left if beds[i]] if needed > 0 else []
+            these = these or sorted(left)
+            if needed > 0 and not any(beds[i] for i in these):
+                return None
+            now = np.where(feet[these][:, None] <= free[None, :], cost[these], np.inf)
+            if needed > 0:
+                now = np.where(kinds.sleeps[None, :], now, np.inf)
+            two = np.partition(now, 1, axis=1)[:, :2] if now.shape[1] > 1 else np.hstack([now, now])
+            best = two[:, 0]
+            if needed > 0:
+                if not np.isfinite(best).any():
+                    return None
+            elif not np.isfinite(best).all():
+                return None
+            regret = np.where(np.isfinite(two[:, 1]), two[:, 1] - best, 1e12)
+            regret = np.where(np.isfinite(best), regret, -1.0)
+            chosen = int(np.lexsort((-feet[these], -regret))[0])
+            i, place = these[chosen], int(now[chosen].argmin())
+            placed[i] = place
+            free[place] -= feet[i]
+            left.discard(i)
+            needed -= 1 if needed > 0 else 0
+        return placed
+
+    def bettered(self, at: Ints) -> Ints:
+        """Return places that no single piece can better by taking another way through all stages, the others staying."""
+        kinds = self.kinds
+        at = at.copy()
+        stages, places = len(self.order), kinds.size[1]
+        load: Ints = np.zeros((stages, places), dtype=np.int64)
+        every = np.arange(stages)
+        for i in range(len(at)):
+            load[every, at[i]] += kinds.footprint[self.kind_of[i]]
+        slept = np.array([int((kinds.bed[self.kind_of] & kinds.sleeps[at[:, t]]).sum()) for t in range(stages)])
+        for _ in range(SWEEPS):
+            changed = False
+            for i, kind in enumerate(self.kind_of):
+                feet, now = kinds.footprint[kind], self._cost(at[i], kind)
+                load[every, at[i]] -= feet
+                open_to: Ints = self._stage[:, kind, :].copy()
+                open_to[load + feet > self._floor] = NEVER
+                if kinds.bed[kind]:
+                    slept -= kinds.sleeps[at[i]]
+                    open_to[(slept < kinds.problem.beds)[:, None] & ~kinds.sleeps[None, :]] = NEVER
+                found = self._way(kind, open_to)
+                if found is not None and self._cost(found, kind) < now:
+                    at[i], changed = found, True
+                load[every, at[i]] += feet
+                if kinds.bed[kind]:
+                    slept += kinds.sleeps[at[i]]
+            if not changed:
+                break
+        return at
+
+    def _way(self, kind: int, open_to: Ints) -> Ints | None:
+        kinds, stages = self.kinds, len(self.order)
+        moves, home = kinds.moves[kind], int(kinds.home[kind])
+        came: list[Ints] = []
+        cost: Ints = np.full(kinds.size[1], NEVER, dtype=np.int64)
+        cost[home] = 0
+        for t in range(stages):
+            ways = cost[:, None] + moves
+            came.append(ways.argmin(axis=0))
+            cost = np.minimum(ways.min(axis=0) + open_to[t], NEVER)
+        ends = cost + moves[:, home]
+        place = int(ends.argmin())
+        if ends[place] >= NEVER:
+            return None
+        found: Ints = np.empty(stages, dtype=np.int64)
+        for t in range(stages - 1, -1, -1):
+            found[t] = place
+            place = int(came[t][place])
+        return found
+
+    def _cost(self, at: Ints, kind: int) -> int:
+        kinds = self.kinds
+        home = int(kinds.home[kind])
+        stops = [home, *(int(place) for place in at), home]
+        carried = sum(int(kinds.moves[kind, a, b]) for a, b in pairwise(stops))
+        return carried + int(sum(self._stage[t, kind, place] for t, place in enumerate(at)))
+
+    def cost(self, at: Ints) -> int:
+        """Return what the pieces cost in these places, setups left out."""
+        return sum(self._cost(at[i], kind) for i, kind in enumerate(self.kind_of))
+
+    def by_piece(self, at: Ints) -> list[tuple[int, ...]]:
+        """Return the places by stage, pieces in the problem's order."""
+        order = [number for numbers_ in self.kinds.members for number in numbers_]
+        stages = []
+        for t in range(len(self.order)):
+            row = [0] * len(order)
+            for i, number in enumerate(order):
+                row[number] = int(at[i, t])
+            stages.append(tuple(row))
+        return stages

@@ -1,0 +1,204 @@
+"""The search over orders: best first by what an order costs at least, each looked at closer the longer it stays first.
+
+An order begun has the bound of its pieces alone; a complete one that of prices, then the one of its own small model. What
+comes first when none can be better than the plan found is the proof.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from itertools import count
+from random import Random
+
+from crewjobs.engines.moving.any_order import bound_of_any_order
+from crewjobs.engines.moving.fixed_order import solve_order
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
+from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.placing import Placing
+from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
+from crewjobs.engines.moving.solo import Solo, onward
+from crewjobs.engines.scheduling.solver import available
+
+Found = Callable[[MovingPlan], None]
+"""Told of every better plan."""
+BEAM = 6
+"""Starts of orders kept side by side while a first plan is looked for."""
+TRIES = 6
+"""Plans made for an order with a little noise."""
+ROUGH_STEPS = 20
+"""Times prices are moved when an order is first looked at."""
+ANY_ORDER = {1: 2.0, 40: 10.0, 200: 50.0, 1000: 250.0}
+"""In which rounds it is asked what a house costs at least in any order, and with how much deterministic time."""
+EFFORT = 20.0
+"""The solver's deterministic time for one order; one that is not done with then is taken up again with more."""
+
+
+@dataclass(slots=True)
+class _Start:
+    """An order begun: its stages, what each kind has cost in each place, and what its stages cost."""
+
+    steps: tuple[Step, ...]
+    done: int
+    cost: Ints
+    setups: int
+    lying: tuple[tuple[int, int], ...]
+
+
+class Search:
+    """A search that goes on as long as it is asked to; the same number of rounds gives the same plan."""
+
+    def __init__(self, problem: MovingProblem, *, seed: int = 0) -> None:
+        self.problem = problem
+        self.kinds = Kinds(problem)
+        self.orders = Orders(self.kinds)
+        self._solo = Solo(self.kinds, self.orders)
+        self._random = Random(seed)
+        self._known: Known = {}
+        self._least = 0
+        self._queue: list[tuple[int, int, int, int, _Start, Priced | None, float]] = []
+        self._ticket = count()
+        self.best: MovingPlan = MovingPlan(status=Status.UNKNOWN)
+        self.upper = NEVER
+        self.rounds = 0
+
+    @property
+    def bound(self) -> int:
+        """What no plan costs less than."""
+        return min(self.upper, max(self._least, self._queue[0][0])) if self._queue else self.upper
+
+    def run(
+        self, *, rounds: int | None = None, stop: Callable[[], bool] = lambda: False, found: Found | None = None
+    ) -> MovingPlan:
+        """Search until it is proved, so many rounds are over or `stop` says so; return the best plan."""
+        if self.rounds == 0:
+            self._begin(stop, found)
+        while not self._proved and not stop():
+            if rounds is not None and self.rounds >= rounds:
+                break
+            self.rounds += 1
+            if self.rounds in ANY_ORDER:
+                self._all_orders(ANY_ORDER[self.rounds], stop)
+            else:
+                self._round(stop, found)
+        return self.plan()
+
+    def plan(self) -> MovingPlan:
+        """Return the best plan found so far, with how sure it is."""
+        over = self._proved
+        if not self.best.stages:
+            return MovingPlan(status=Status.NO_WAY if over else Status.UNKNOWN, bound=self.bound)
+        status = Status.PROVED if over else Status.FOUND
+        return MovingPlan(status=status, stages=self.best.stages, cost=self.upper, bound=min(self.bound, self.upper))
+
+    @property
+    def _proved(self) -> bool:
+        return self.bound >= self.upper
+
+    def _all_orders(self, effort: float, stop: Callable[[], bool]) -> None:
+        """Look what a house costs at least in any order."""
+        if available() and len(self.kinds.count):
+            found = bound_of_any_order(self.kinds, self.orders, self.upper, effort=effort, stop=stop)
+            self._least = max(self._least, found)
+
+    # -- starts
+
+    def _begin(self, stop: Callable[[], bool], found: Found | None) -> None:
+        root = _Start(steps=(), done=0, cost=self.kinds.start, setups=0, lying=())
+        self._push(root)
+        layer = [root]
+        while layer and not stop():
+            children = [
+                (self._bound(child), next(self._ticket), child) for one in layer for child in self._children(one)
+            ]
+            children = sorted(child for child in children if child[0] < NEVER)
+            for _, _, child in children:
+                if child.done == self.orders.everything:
+                    self._look(child, found)
+            layer = [child for _, _, child in children if child.done != self.orders.everything][:BEAM]
+
+    def _children(self, start: _Start) -> Iterator[_Start]:
+        problem = self.problem
+        for step in self.orders.following(start.done, start.steps[-1] if start.steps else None, start.lying):
+            yield _Start(
+                steps=(*start.steps, step),
+                done=start.done | step.worked,
+                cost=onward(start.cost, self.kinds.moves, self.kinds.stage(step)),
+                setups=start.setups + (problem.setup if step.worked else problem.wait),
+                lying=self.orders.lying_after(step, start.lying),
+            )
+
+    def _bound(self, start: _Start) -> int:
+        left = self.orders.stages_left(start.done)
+        if left >= 10**6:
+            return NEVER
+        pieces = self._solo.bound(start.cost, start.done) if len(self.kinds.count) else 0
+        return min(NEVER, start.setups + self.problem.setup * left + pieces)
+
+    def _push(self, start: _Start, bound: int | None = None, prices: Priced | None = None, effort: float = 0.0) -> None:
+        least = self._bound(start) if bound is None else bound
+        if least < self.upper:
+            heapq.heappush(
+                self._queue, (least, -len(start.steps), -int(effort), next(self._ticket), start, prices, effort)
+            )
+
+    def _round(self, stop: Callable[[], bool], found: Found | None) -> None:
+        least, *_, start, prices, effort = heapq.heappop(self._queue)
+        if start.done != self.orders.everything:
+            for child in self._children(start):
+                self._push(child, max(least, self._bound(child)))
+        elif prices is None or effort < EFFORT:
+            prices = self._look(start, found, prices)
+            self._push(start, max(least, self._ceil(prices.bound) + start.setups), prices, effort + EFFORT / 2)
+        elif available():
+            solved = solve_order(self.kinds, start.steps, prices, self.upper - start.setups, effort=effort, stop=stop)
+            if solved.at is not None:
+                self._take(start, Placing(self.kinds, start.steps), solved.at, found)
+            self._push(start, max(least, solved.bound + start.setups), prices, effort * 4)
+        else:
+            heapq.heappush(self._queue, (least, 1, 0, next(self._ticket), start, prices, effort))
+            return
+
+    @staticmethod
+    def _ceil(value: float) -> int:
+        return int(-(-(value - 1e-6) // 1))
+
+    def _look(self, start: _Start, found: Found | None, before: Priced | None = None) -> Priced:
+        """Bound a complete order by prices, roughly first and then closer, and make plans for it."""
+        upper = min(self.upper, NEVER) - start.setups
+        steps = ROUGH_STEPS if before is None else STEPS
+        prices = priced(self.kinds, start.steps, upper, self._known, steps=steps, before=before)
+        if prices.bound > upper - 1:
+            return prices
+        placing = Placing(self.kinds, start.steps)
+        for attempt in range(1 if before is None else TRIES):
+            at = placing.made(prices.backward, self._random if attempt else None)
+            if at is not None:
+                self._take(start, placing, placing.bettered(at), found)
+        return prices
+
+    def _take(self, start: _Start, placing: Placing, at: Ints, found: Found | None) -> None:
+        cost = placing.cost(at) + start.setups
+        if cost < self.upper:
+            self.upper = cost
+            stages = tuple(
+                Stage(worked=frozenset(i for i in range(len(self.problem.places)) if step.worked >> i & 1), at=row)
+                for step, row in zip(start.steps, placing.by_piece(at), strict=True)
+            )
+            self.best = MovingPlan(status=Status.FOUND, stages=stages, cost=cost)
+            if found is not None:
+                found(self.plan())
+
+
+def solve(
+    problem: MovingProblem,
+    *,
+    rounds: int | None = None,
+    stop: Callable[[], bool] = lambda: False,
+    found: Found | None = None,
+    seed: int = 0,
+) -> MovingPlan:
+    """Return the best plan found for a house, proved where it is; `found` is told of every better one meanwhile."""
+    return Search(problem, seed=seed).run(rounds=rounds, stop=stop, found=found)
