@@ -42,3 +42,15 @@ MOST_TOOLS: Final = 99
 """The most of one shared tool; a small crew owns one or two."""
 MOST_SUB_FT2: Final = 5000.0
 """The most a crew paid by the foot does in a day, in ft²."""
+LARGEST_PIECE: Final = 20 * FOOT
+"""No furniture that goes through a door is longer."""
+HEAVIEST_PIECE_LB: Final = 2000.0
+"""No piece that people of a crew carry weighs as much."""
+LONGEST_SETTING_UP_MIN: Final = 8 * 60
+"""A piece that takes a day to be taken apart and set up again is a job of its own."""
+MOST_SLEEPERS: Final = 4
+"""People who sleep in one bed."""
+MOST_BEDS: Final = 40
+"""Beds a house has to have every night."""
+LONGEST_WALK: Final = 1000 * FOOT
+"""From one room to the next, or to where things are kept outside."""

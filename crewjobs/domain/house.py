@@ -10,15 +10,17 @@ from math import hypot
 
 from crewjobs.domain.bounds import (
     LONGEST_DRIVE_MIN,
+    LONGEST_WALK,
     MOST_ALIKE,
+    MOST_BEDS,
     MOST_FLIGHTS,
     MOST_FLIGHTS_UP,
-    MOST_PEOPLE,
     MOST_STEPS,
     STOREYS,
     WIDEST_OPENING,
 )
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.units import exact_length, quoted, square_feet
 from crewjobs.domain.wall import WEEKDAYS, Span, WeekHours, clock
 from crewjobs.domain.wording import listed
@@ -161,6 +163,13 @@ class Outline:
         return max(xs) - min(xs), max(ys) - min(ys)
 
 
+def no_part(part: str, parts: Sequence[str]) -> str:
+    """Return a sentence for a section that a room has not."""
+    if not parts:
+        return f"there is no section {quoted(part)}: the room is floored whole."
+    return f"there is no section {quoted(part)}; there are {listed([quoted(known) for known in parts], most=9)}."
+
+
 def _first_crossing(sides: Sequence[tuple[Point, Point]]) -> tuple[int, int] | None:
     count = len(sides)
     for i in range(count):
@@ -226,22 +235,6 @@ class Fixture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
-    """Furniture of one kind in a room; what stays is named on paper and never moved."""
-
-    name: str
-    count: int = 1
-    people: int = 1
-    stays: bool = False
-
-    def __post_init__(self) -> None:
-        if not 1 <= self.count <= MOST_ALIKE:
-            raise Refused(f"furniture {quoted(self.name)}: the count is {self.count}; it is 1 to {MOST_ALIKE}.")
-        if not 1 <= self.people <= MOST_PEOPLE:
-            raise Refused(f"furniture {quoted(self.name)}: one to four people carry a piece, not {self.people}.")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
     """The part of a room floored in one go, with its area in ft²."""
 
@@ -255,7 +248,8 @@ class Room:
 
     `cuts` are the lead's lines across the room's length: names of the sections with the length each takes
     (1/4064 inch); empty means the room is floored whole. `floor` names a material of the job, or None
-    where the room is only cleared or passed through.
+    where the room is only cleared, passed through or kept things in. `keeps` is what may stand in it while other rooms are
+    worked, `power` whether what must not be cut from power can.
     """
 
     name: str
@@ -273,6 +267,8 @@ class Room:
     fixtures: tuple[Fixture, ...] = ()
     furniture: tuple[Piece, ...] = ()
     cuts: tuple[tuple[str, int], ...] = ()
+    keeps: Keeps = Keeps.ANYTHING
+    power: bool = True
 
     def __post_init__(self) -> None:
         faults = [f"room {quoted(self.name)}: {fault}" for fault in (*self._faults(), *self._faults_of_cuts())]
@@ -289,6 +285,10 @@ class Room:
         for kind in dict.fromkeys(kinds):
             if kinds.count(kind) > 1:
                 yield f"fixture '{kind}' is there twice: give its count instead."
+        parts = [name for name, _ in self.cuts]
+        for piece in self.furniture:
+            if piece.part and piece.part not in parts:
+                yield f"furniture {quoted(piece.name)}: {no_part(piece.part, parts)}"
 
     def _faults_of_cuts(self) -> Iterator[str]:
         if not self.cuts:
@@ -323,13 +323,20 @@ class Room:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
-    """A doorway or cased opening between two rooms, or between a room and ``outside``."""
+    """A doorway or cased opening between two rooms, or between a room and ``outside``.
+
+    `parts` are the sections it leads from and to, empty for a room floored whole or where it is not known. `distance` is the
+    walk from the middle of one to the middle of the other (1/4064 inch, None: by their sizes), `steps` the stairs between.
+    """
 
     between: tuple[str, str]
     width: int
     door: bool = True
     transition: Transition = Transition.T_MOLD
     rated: bool = False
+    parts: tuple[str, str] = ("", "")
+    distance: int | None = None
+    steps: int = 0
 
     def __post_init__(self) -> None:
         faults = []
@@ -341,6 +348,12 @@ class Opening:
             faults.append(
                 f"{exact_length(self.width)} is wider than {exact_length(WIDEST_OPENING)}, the most it can be."
             )
+        if self.distance is not None and not 0 < self.distance <= LONGEST_WALK:
+            faults.append(
+                f"a walk of {exact_length(self.distance)}; it is more than 0, {exact_length(LONGEST_WALK)} at most."
+            )
+        if not 0 <= self.steps <= MOST_STEPS:
+            faults.append(f"{self.steps} steps; it is 0 to {MOST_STEPS}.")
         if faults:
             raise Refused([f"opening {quoted(self.name)}: {fault}" for fault in faults])
 
@@ -378,7 +391,8 @@ class Site:
 
     `elevator` are the hours the elevator is booked for the crew: what goes up or down by it moves only then.
     `toilet_meanwhile` says what people use while the only toilet is out over night (a rented one, a night away);
-    empty means nothing was arranged.
+    empty means nothing was arranged. `beds` is how many beds must stand to be slept in every night; None: all there are,
+    where people live there.
     """
 
     address: str
@@ -395,6 +409,7 @@ class Site:
     drive_min: int = 20
     hours: WeekHours | None = None
     elevator: WeekHours | None = None
+    beds: int | None = None
     entry_notes: str = field(default="", repr=False)
 
     def __post_init__(self) -> None:
@@ -406,6 +421,8 @@ class Site:
             faults.append(f"{self.flights_up} flights up; it is 0 to {MOST_FLIGHTS_UP}.")
         if not 0 <= self.drive_min <= LONGEST_DRIVE_MIN:
             faults.append(f"{self.drive_min} minutes of drive; it is 0 to {LONGEST_DRIVE_MIN}.")
+        if self.beds is not None and not 0 <= self.beds <= MOST_BEDS:
+            faults.append(f"{self.beds} beds a night; it is 0 to {MOST_BEDS}.")
         if self.elevator is not None:
             faults += self._faults_of_elevator(self.elevator)
         if faults:

@@ -12,9 +12,10 @@ from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, Wal
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, WentBack, early_due
-from crewjobs.domain.house import Opening, Room, Site, Stairs
+from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
+from crewjobs.domain.moves import MovesPlan, in_force
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wording import listed
@@ -78,6 +79,8 @@ class Job:
     work: tuple[ExtraWork, ...] = ()
     stages: tuple[tuple[tuple[str, str], ...], ...] = ()
     """The lead's order of work: each stage a set of (room, section); empty means the sections' own order."""
+    starts: tuple[tuple[str, str], ...] = ()
+    """The sections in which rows may begin, where a floor runs on without a strip; empty: either end."""
 
     def __post_init__(self) -> None:
         faults = [
@@ -110,6 +113,8 @@ class Job:
             work=[(entry.what, entry.place) for entry in self.work],
         )
         yield from wide_openings(self.openings, self.rooms)
+        yield from part_faults(self.openings, self.rooms)
+        yield from start_faults(self.starts, self.rooms)
 
     def _faults_of_orders(self) -> Iterator[str]:
         for order in self.orders:
@@ -251,11 +256,29 @@ def wrong_callback(number: int, callback_of: int | None) -> Iterator[str]:
 
 
 def stage_faults(stages: Sequence[Sequence[tuple[str, str]]], rooms: Sequence[Room]) -> Iterator[str]:
-    """Yield a sentence if the stages, where there are some, are not every section of every room once."""
-    sections = {(room.name, section.name) for room in rooms for section in room.sections}
+    """Yield a sentence if the stages, where there are some, are not every section once; rooms without a new floor may."""
+    sections = {(room.name, section.name): room.floor for room in rooms for section in room.sections}
+    floored = {part for part, floor in sections.items() if floor is not None}
     staged = [part for stage in stages for part in stage]
-    if stages and (set(staged) != sections or len(staged) != len(sections)):
-        yield "stages: every section of every room is named once, and nothing else."
+    if stages and (not floored <= set(staged) <= sections.keys() or len(staged) != len(set(staged))):
+        yield "stages: every section of every room is named once, and nothing else (a room that gets no floor may be left out)."
+
+
+def part_faults(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterator[str]:
+    """Yield a sentence for every opening that leads to a section its room has not."""
+    cuts = {room.name: [name for name, _ in room.cuts] for room in rooms}
+    for opening in openings:
+        for name, part in zip(opening.between, opening.parts, strict=True):
+            if part and part not in cuts.get(name, [part]):
+                yield f"opening {quoted(opening.name)}: room {quoted(name)}: {no_part(part, cuts[name])}"
+
+
+def start_faults(starts: Sequence[tuple[str, str]], rooms: Sequence[Room]) -> Iterator[str]:
+    """Yield a sentence for every place where rows are to begin that gets no floor."""
+    floored = {(room.name, part.name) for room in rooms if room.floor is not None for part in room.sections}
+    for name, part in dict.fromkeys(starts):
+        if (name, part) not in floored:
+            yield f"starts: {quoted(f'{name}: {part}' if part else name)} is no section that gets a floor."
 
 
 def late_order(order: OrderLine, zone: str) -> str:
@@ -306,6 +329,7 @@ class JobRecord:
     money: tuple[MoneyFact, ...] = ()
     told: tuple[Told, ...] = ()
     small_visits: tuple[SmallVisit, ...] = ()
+    moves: tuple[MovesPlan, ...] = ()
 
     @property
     def finished(self) -> bool:
@@ -313,6 +337,11 @@ class JobRecord:
         if self.job.state in ENDED:
             return True
         return self.job.state is JobState.BOOKED and bool(self.tasks) and not any(task.open for task in self.tasks)
+
+    @property
+    def moves_in_force(self) -> MovesPlan | None:
+        """Return the furniture stages the job is worked by, if any."""
+        return in_force(self.moves, self.job.stages)
 
     def task(self, number: int) -> Task:
         """Return a task by its number.

@@ -21,6 +21,7 @@ from crewjobs.domain.job import (
     Job,
     JobState,
     early_promise,
+    part_faults,
     reference_faults,
     stage_faults,
     wide_openings,
@@ -30,9 +31,10 @@ from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import goods_label
-from crewjobs.files.job_keys import Ordered, StagePart, job_converter, staged, stages_hook, unit_faults
+from crewjobs.files.job_keys import Ordered, job_converter, unit_faults
 from crewjobs.files.job_tables import HOUSE
 from crewjobs.files.job_text import write_job
+from crewjobs.files.parts_named import Named, known_parts, led, staged, stages_hook, started, starts_hook
 from crewjobs.files.tables import structured, table, times_of
 from crewjobs.files.toml_text import parse_toml
 from crewjobs.files.values import (
@@ -106,6 +108,7 @@ def _reader() -> Callable[[object], Job]:
         weight=within(1, HEAVIEST),
         callback_of=within(1, LARGEST),
         stages=stages_hook(made),
+        starts=starts_hook(made),
     )
 
 
@@ -121,7 +124,8 @@ class _Job:
     weight: int = 1
     callback_of: int | None = None
     blocked: frozenset[date] = frozenset()
-    stages: tuple[tuple[str | StagePart, ...], ...] = ()
+    stages: tuple[tuple[Named, ...], ...] = ()
+    starts: tuple[Named, ...] = ()
     customer: Customer
     site: Site
     room: tuple[Room, ...] = ()
@@ -147,13 +151,14 @@ class _Job:
             callback_of=self.callback_of,
             blocked=self.blocked,
             rooms=self.room,
-            openings=self.opening,
+            openings=led(self.opening, self.room),
             stairs=self.stairs,
             materials=self.material,
             orders=tuple(line for line in self.order if isinstance(line, OrderLine)),
             goods=tuple(line for line in self.order if isinstance(line, GoodsLine)),
             work=self.work,
             stages=stages,
+            starts=started(self.starts, self.room),
         )
 
 
@@ -171,20 +176,26 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
         return [(item["name"], floor if isinstance(floor := item.get("floor"), str) else None) for item in named(key)]
 
     pairs = [item.get("between") for item in tables("opening")]
+    sections = [
+        (room["name"], part["name"])
+        for room in named("room")
+        if isinstance(parts := room.get("sections"), list)
+        for part in parts
+        if isinstance(part, dict) and isinstance(part.get("name"), str) and part["name"]
+    ]
+    known = known_parts(sections)
+
+    def end(value: object) -> str | None:
+        name = value.get("room") if isinstance(value, dict) else value
+        return known.get(name, (name, ""))[0] if isinstance(name, str) else None
+
+    ends = [[end(value) for value in pair] for pair in pairs if isinstance(pair, list)]
     yield from reference_faults(
         rooms=floored("room"),
-        sections=[
-            (room["name"], part["name"])
-            for room in named("room")
-            if isinstance(parts := room.get("sections"), list)
-            for part in parts
-            if isinstance(part, dict) and isinstance(part.get("name"), str) and part["name"]
-        ],
+        sections=sections,
         stairs=floored("stairs"),
         openings=[
-            (pair[0], pair[1])
-            for pair in pairs
-            if isinstance(pair, list) and len(pair) == 2 and all(isinstance(end, str) for end in pair)
+            (pair[0], pair[1]) for pair in ends if len(pair) == 2 and pair[0] is not None and pair[1] is not None
         ],
         materials=[item["name"] for item in named("material")],
         orders=[item["material"] for item in named("order", "material")],
@@ -218,8 +229,11 @@ def _faults_of_readable(
                 found.append(made.structure(value, kind))
         return found
 
-    known = readable(Room, rooms, "name", "length", "width", "corners", "sections")
-    yield from wide_openings(readable(Opening, openings, "between", "width"), known)
+    known = readable(Room, rooms, "name", "length", "width", "corners", "sections", "floor")
+    opened = led(readable(Opening, openings, "between", "width"), known)
+    yield from wide_openings(opened, known)
+    if len(known) == len(rooms):
+        yield from part_faults(opened, known)
     numbers = [raw.get(key, 0) for key in ("number", "callback_of")]
     if all(type(number) is int for number in numbers):
         yield from wrong_callback(numbers[0], numbers[1] or None)

@@ -1,18 +1,19 @@
-"""How each key of a job file is read: one converter for all its tables, and the stages, which name what others define."""
+"""How each key of a job file is read: one converter for all its tables."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
 
 from cattrs import Converter
 
 from crewjobs.domain.bounds import (
+    HEAVIEST_PIECE_LB,
     LONGEST_DRIVE_MIN,
     MOST_ALIKE,
+    MOST_BEDS,
     MOST_CARTON_FT2,
     MOST_CARTON_LB,
     MOST_CARTONS,
@@ -25,13 +26,13 @@ from crewjobs.domain.bounds import (
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods, GoodsLine
-from crewjobs.domain.house import YEARS, Layer, Opening, Piece, Room, Site, Stairs
+from crewjobs.domain.house import YEARS, Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Customer
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
-from crewjobs.files.faults import At
+from crewjobs.files.furniture_table import PieceTable, read_piece_size
 from crewjobs.files.job_tables import (
     HOUSE,
     WORDS,
@@ -44,12 +45,11 @@ from crewjobs.files.job_tables import (
     read_fixtures,
     read_plank,
 )
-from crewjobs.files.job_text import part_text
+from crewjobs.files.parts_named import OpeningTable, StagePart, read_between
 from crewjobs.files.tables import converter, table
 from crewjobs.files.values import (
     LINE,
     NOTES,
-    nearest,
     read_any_whole,
     read_choice,
     read_length,
@@ -66,25 +66,37 @@ TAKEN: Final = frozenset({HOUSE, "outside"})
 Ordered = OrderLine | GoodsLine
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StagePart:
-    """A section of a stage, spelled as a table."""
-
-    room: str
-    section: str = ""
-
-
 @lru_cache(maxsize=1)
 def job_converter() -> Converter:
     """Return what reads the tables of a job file, each with its own checks."""
     made, line, name = converter(WORDS), with_limit(LINE), with_limit(LINE, empty=False)
     table(made, Layer, short="covering", year=_read_year)
-    table(made, Piece, short="name", name=name, count=within(1, MOST_ALIKE), people=within(1, MOST_PEOPLE))
+    table(
+        made,
+        PieceTable,
+        short="name",
+        name=name,
+        usual=name,
+        count=within(1, MOST_ALIKE),
+        people=within(1, MOST_PEOPLE),
+        size=read_piece_size,
+        lb=lambda value, _: read_number(value, HEAVIEST_PIECE_LB),
+        section=line,
+    )
     table(made, SectionTable, name=name)
     table(made, StagePart)
     table(made, Customer, name=name, phone=line, mail=line)
     _teach_site(made)
-    table(made, Opening, stand_in={"width": "1 in"}, between=_read_between, width=_read_width)
+    table(
+        made,
+        OpeningTable,
+        finish=OpeningTable.value,
+        stand_in={"width": "1 in"},
+        between=lambda value, _: read_between(made, value),
+        width=_read_width,
+        steps=within(0, MOST_STEPS),
+    )
+    made.register_structure_hook(Opening, lambda value, _: made.structure(value, OpeningTable))
     table(
         made,
         Stairs,
@@ -216,37 +228,10 @@ def _teach_site(made: Converter) -> None:
         key_with=line,
         toilet_meanwhile=line,
         flights_up=within(0, MOST_FLIGHTS_UP),
+        beds=within(0, MOST_BEDS),
         drive_min=within(0, LONGEST_DRIVE_MIN),
         entry_notes=with_limit(NOTES, lines=True),
     )
-
-
-def staged(
-    stages: Sequence[Sequence[str | StagePart]], rooms: Sequence[Room]
-) -> tuple[tuple[tuple[str, str], ...], ...]:
-    """Return the stages with each part as room and section; it may be spelled as the place is.
-
-    Raises:
-        Refused: with every part that no room has.
-    """
-    known = {part_text(room.name, part.name): (room.name, part.name) for room in rooms for part in room.sections}
-    faults: list[str] = []
-    found: list[tuple[tuple[str, str], ...]] = []
-    for stage in stages:
-        parts: list[tuple[str, str]] = []
-        for part in stage:
-            if isinstance(part, StagePart):
-                parts.append((part.room, part.section))
-            elif part in known:
-                parts.append(known[part])
-            else:
-                near = nearest(part, list(known))
-                hint = f"did you mean {quoted(near)}?" if near else f"there are {', '.join(map(quoted, known))}."
-                faults.append(f"{quoted(part)} is no section of this job; {hint}")
-        found.append(tuple(parts))
-    if faults:
-        raise At("stages", Refused(faults))
-    return tuple(found)
 
 
 def _read_place(value: object, _: object) -> str:
@@ -254,14 +239,6 @@ def _read_place(value: object, _: object) -> str:
     if name.strip().casefold() in TAKEN:
         raise Refused(f"{quoted(name)} stands for the whole house or what is outside it: give another name.")
     return name
-
-
-def _read_between(value: object, _: object) -> tuple[str, str]:
-    if not isinstance(value, list) or len(value) != 2:
-        raise Refused(
-            f'{shown(value)} does not name two rooms: write between = ["hall", "bath"] or ["hall", "outside"].'
-        )
-    return read_text(value[0], LINE, empty=False), read_text(value[1], LINE, empty=False)
 
 
 def _read_year(value: object, _: object) -> int:
@@ -275,22 +252,3 @@ def _read_width(value: object, _: object) -> int:
             f"{shown(value)} is no width of an opening: more than zero, {exact_length(WIDEST_OPENING)} at most."
         )
     return width
-
-
-def stages_hook(made: Converter) -> Any:
-    """Return the reader of the key `stages`."""
-
-    def read(value: object, _: object) -> tuple[tuple[str | StagePart, ...], ...]:
-        if not isinstance(value, list) or not all(isinstance(stage, list) for stage in value):
-            raise Refused(
-                'stages are lists of rooms and sections, such as [["living: window half"], ["hall", "bath"]].'
-            )
-        return tuple(
-            tuple(
-                made.structure(part, StagePart) if isinstance(part, dict) else read_text(part, 2 * LINE + 2)
-                for part in stage
-            )
-            for stage in value
-        )
-
-    return read

@@ -10,6 +10,7 @@ from typing import Final
 
 from crewjobs.domain.bounds import MOST_ALIKE
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.goods import Goods, GoodsLine, early_due
 from crewjobs.domain.house import (
     Covering,
@@ -17,7 +18,6 @@ from crewjobs.domain.house import (
     FixtureKind,
     Layer,
     Outline,
-    Piece,
     Point,
     Room,
     Subfloor,
@@ -37,8 +37,9 @@ from crewjobs.domain.material import (
 from crewjobs.domain.units import quoted
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
+from crewjobs.files.furniture_table import PieceTable, pieces_of
 from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
-from crewjobs.files.values import read_choice, read_length, read_text, read_whole, shown
+from crewjobs.files.values import read_choice, read_length, read_two_lengths, read_whole, shown
 
 HOUSE: Final = "house"
 """Where work of no single room is."""
@@ -78,6 +79,7 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
         "leveller": Goods.LEVELER,
         "new base": Goods.BASE,
     },
+    Keeps: {"all": Keeps.ANYTHING, "none": Keeps.NOTHING, "furniture only": Keeps.FURNITURE},
     JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
 }
 
@@ -109,8 +111,10 @@ class RoomTable:
     trim: Trim = Trim.REUSE_BASE
     painted_trim: bool = True
     fixtures: tuple[Fixture, ...] = ()
-    furniture: tuple[Piece, ...] = ()
+    furniture: tuple[PieceTable, ...] = ()
     sections: tuple[SectionTable, ...] = ()
+    keeps: Keeps = Keeps.ANYTHING
+    power: bool = True
 
     def value(self) -> Room:
         """Return the room.
@@ -144,9 +148,17 @@ class RoomTable:
             trim=self.trim,
             painted_trim=self.painted_trim,
             fixtures=self.fixtures,
-            furniture=self.furniture,
+            furniture=self._pieces(),
             cuts=cuts,
+            keeps=self.keeps,
+            power=self.power,
         )
+
+    def _pieces(self) -> tuple[Piece, ...]:
+        try:
+            return pieces_of(self.furniture)
+        except Refused as fault:
+            raise At("furniture", fault) from None
 
     def _outline(self) -> Outline:
         if self.corners is not None:
@@ -352,12 +364,7 @@ class WorkTable:
 
 def read_plank(value: object, _: object) -> tuple[int, int]:
     """Return width and length of a plank from text such as ``7 in x 48 in``."""
-    text = read_text(value)
-    for sign in ("×", " by ", "x", "X"):
-        if text.count(sign) == 1:
-            width, length = text.split(sign)
-            return read_length(width), read_length(length)
-    raise Refused(f'{quoted(text)} is not the size of a plank: write width x length, such as "7 in x 48 in".')
+    return read_two_lengths(value, 'the size of a plank: write width x length, such as "7 in x 48 in"')
 
 
 def read_corners(value: object, _: object) -> tuple[Point, ...]:

@@ -7,10 +7,11 @@ from dataclasses import MISSING, fields
 from typing import Any
 
 from crewjobs.domain.goods import GoodsLine
-from crewjobs.domain.house import Layer, Opening, Piece, Room, Site, Stairs
+from crewjobs.domain.house import Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, Material, OrderLine
 from crewjobs.domain.work import ExtraWork
+from crewjobs.files.furniture_table import piece_data
 from crewjobs.files.hours import hours_table
 from crewjobs.files.toml_text import document, listed
 from crewjobs.files.values import area_text, instant_value, length_text, wait_text
@@ -28,6 +29,7 @@ def write_job(job: Job) -> str:
         "callback_of": job.callback_of,
         "blocked": listed(job.blocked),
         "stages": _stages(job) or None,
+        "starts": [_end(room, part) for room, part in job.starts] or None,
     }
     return document(top, _tables(job))
 
@@ -64,10 +66,11 @@ def _tables(job: Job) -> Iterator[tuple[str, Mapping[str, object]]]:
 
 
 def _stages(job: Job) -> list[list[object]]:
-    return [
-        [{"room": room, "section": part} if ": " in room else part_text(room, part) for room, part in stage]
-        for stage in job.stages
-    ]
+    return [[_end(room, part) for room, part in stage] for stage in job.stages]
+
+
+def _end(room: str, part: str) -> object:
+    return {"room": room, "section": part} if ": " in room else part_text(room, part)
 
 
 def _unusual(value: Any, *names: str) -> dict[str, object]:
@@ -108,7 +111,8 @@ def _room(room: Room) -> dict[str, object]:
         "plywood": room.add_plywood or None,
         **_unusual(room, "pad", "trim", "painted_trim"),
         "fixtures": {str(fixture.kind): fixture.count for fixture in room.fixtures} or None,
-        "furniture": [_piece(piece) for piece in room.furniture] or None,
+        "furniture": [piece_data(piece) for piece in room.furniture] or None,
+        **_unusual(room, "keeps", "power"),
     }
 
 
@@ -123,18 +127,13 @@ def _layers(layers: Sequence[Layer]) -> list[object] | None:
     ] or None
 
 
-def _piece(piece: Piece) -> object:
-    table = {
-        key: value for key, value in _unusual(piece, "name", "count", "people", "stays").items() if value is not None
-    }
-    return piece.name if len(table) == 1 else table
-
-
 def _opening(opening: Opening) -> dict[str, object]:
     return {
-        "between": list(opening.between),
+        "between": [_end(name, part) for name, part in zip(opening.between, opening.parts, strict=True)],
         "width": length_text(opening.width),
         **_unusual(opening, "door", "transition", "rated"),
+        "distance": length_text(opening.distance) if opening.distance is not None else None,
+        **_unusual(opening, "steps"),
     }
 
 

@@ -180,6 +180,20 @@ def read_length(value: object) -> int:
     return parse_length(value)
 
 
+def read_two_lengths(value: object, what: str) -> tuple[int, int]:
+    """Return two lengths from text such as ``7 in x 48 in``; `what` says what a wrong one is not, and what to write.
+
+    Raises:
+        Refused: it is not two lengths.
+    """
+    text = read_text(value)
+    for sign in ("×", " by ", "x", "X"):
+        if text.count(sign) == 1:
+            one, other = text.split(sign)
+            return read_length(one), read_length(other)
+    raise Refused(f"{quoted(text)} is not {what}.")
+
+
 def length_text(length: int) -> str:
     """Return a length as `read_length` reads it back exactly, without an inch sign that TOML would want escaped."""
     spelled = exact_length(length)

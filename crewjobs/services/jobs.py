@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.house import Piece, Room, Stairs
+from crewjobs.domain.furniture import Piece
+from crewjobs.domain.house import Room, Stairs
 from crewjobs.domain.job import HoldPassed, JobRecord, JobState
 from crewjobs.domain.plan import Placement
 from crewjobs.domain.tasks import Catalogue, Caution, Driver, Phase, Task

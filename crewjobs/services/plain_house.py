@@ -9,7 +9,8 @@ from math import sqrt
 from typing import Final
 
 from crewjobs.domain.crew import Shop
-from crewjobs.domain.house import Covering, Layer, Opening, Outline, Piece, Room, Site
+from crewjobs.domain.furniture import Piece
+from crewjobs.domain.house import Covering, Layer, Opening, Outline, Room, Site
 from crewjobs.domain.job import Customer, Job
 from crewjobs.domain.material import SHEET_GOODS, USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, OrderLine
 from crewjobs.domain.units import FOOT, INCH, exact_length, exact_wait, format_area

@@ -22,6 +22,7 @@ from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.job import Customer, HoldPassed, Job
 from crewjobs.domain.material import Lot, Material, OrderLine
+from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.work import ExtraWork
@@ -169,6 +170,7 @@ RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
     "money": Codec(records.money, MoneyFact, match=("fact", "day")),
     "told": Codec(records.told, Told, match=("at",)),
     "small_visits": Codec(records.small_visit, SmallVisit, match=("kind", "start")),
+    "moves": Codec(records.moves, MovesPlan, match=("at",)),
 }
 """What has happened to it, by the field of `JobRecord`."""
 

@@ -59,6 +59,7 @@ job = Table(
     Column("callback_of", Integer),
     nested("blocked"),
     nested("stages"),
+    nested("starts"),
     whole("version"),
     whole("last_part"),
     key("number"),
@@ -97,6 +98,7 @@ site = Table(
     whole("drive_min"),
     maybe("hours"),
     maybe("elevator"),
+    Column("beds", Integer),
     text("entry_notes"),
     key("job"),
     refers(["job"], ["job.number"]),
@@ -135,6 +137,8 @@ room = _part_of_job(
     nested("fixtures"),
     nested("furniture"),
     nested("cuts"),
+    text("keeps"),
+    flag("power"),
     UniqueConstraint("job", "name"),
     refers(["job", "floor"], ["material.job", "material.name"]),
     check("level_ft2", "level_ft2 >= 0", "the area to level is no less than 0 ft²."),
@@ -147,7 +151,11 @@ opening = _part_of_job(
     flag("door"),
     text("transition"),
     flag("rated"),
+    nested("parts"),
+    Column("distance", Integer),
+    whole("steps"),
     check("width", "width > 0", "an opening is wider than 0."),
+    check("steps", "steps >= 0", "there are 0 steps or more between two rooms."),
 )
 stairs = _part_of_job(
     "stairs",
@@ -381,6 +389,18 @@ small_visit = _part_of_job(
 )
 
 # Jobs are named in plans without a foreign key: a plan is what was planned, also of a job that was taken back.
+moves = _part_of_job(
+    "moves",
+    instant("at"),
+    nested("pieces"),
+    nested("stages"),
+    number("cost"),
+    number("bound"),
+    flag("proved"),
+    text("basis"),
+    nested("taken_as"),
+)
+"""Furniture stages, each plan as it was taken: the last one counts."""
 plan = Table(
     "plan",
     metadata,

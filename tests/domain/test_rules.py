@@ -115,7 +115,7 @@ CREW = Crew(
         (lambda: replace(JOB, stairs=(Stairs(name="up", steps=3, floor="x"),)), "no material 'x'"),
         (lambda: replace(JOB, stairs=(Stairs(name="hall", steps=3),)), "stairs 'hall': there is a room of that name"),
         (lambda: replace(JOB, orders=(OrderLine(material="x", cartons=1),)), "no material 'x'"),
-        (lambda: replace(JOB, stages=((("living", ""),),)), "stages"),
+        (lambda: replace(JOB, stages=((("hall", ""),),)), "stages"),
         (lambda: replace(JOB, stages=((("living", ""), ("hall", "")), (("hall", ""),))), "stages"),
         (lambda: JobRecord(job=JOB).task(7), "no task 7"),
     ],

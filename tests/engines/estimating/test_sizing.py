@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.house import Covering, Layer, Piece, Stairs
+from crewjobs.domain.furniture import Piece
+from crewjobs.domain.house import Covering, Layer, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import Driver, ScopeKind
