@@ -169,7 +169,10 @@ def _solved(
         turned = model.new_bool_var(f"turned{i}") if w != d else 0
         x, y = model.new_int_var(0, columns, f"x{i}"), model.new_int_var(0, rows, f"y{i}")
         spans = []
-        for start, length, most, name in ((x, w + (d - w) * turned, columns, "x"), (y, d + (w - d) * turned, rows, "y")):
+        for start, length, most, name in (
+            (x, w + (d - w) * turned, columns, "x"),
+            (y, d + (w - d) * turned, rows, "y"),
+        ):
             end = model.new_int_var(0, most, f"end {name}{i}")
             spans.append(model.new_interval_var(start, length, end, f"span {name}{i}"))
         across.append(spans[0])
