@@ -49,25 +49,25 @@ class Placing:
         """
         kinds, pieces = self.kinds, len(self.kind_of)
         at: Ints = np.empty((pieces, len(self.order)), dtype=np.int64)
-        here: Ints = kinds.home[self.kind_of]
+        here: Ints = kinds.begins[self.kind_of]
         for t in range(len(self.order)):
             cost: Floats = (
                 kinds.moves[self.kind_of, here].astype(np.float64) + (self._stage[t] + backward[t])[self.kind_of]
             )
             if noise is not None:
                 cost = cost * np.array([[1 + 0.05 * noise.random() for _ in row] for row in cost])
-            placed = self._stage_of(cost, self._floor[t].copy())
+            placed = self._stage_of(cost, self._floor[t].copy(), kinds.beds(self.order[t]))
             if placed is None:
                 return None
             at[:, t] = here = placed
         return at
 
-    def _stage_of(self, cost: Floats, free: Ints) -> Ints | None:
+    def _stage_of(self, cost: Floats, free: Ints, needed: int) -> Ints | None:
         kinds = self.kinds
         feet, beds = kinds.footprint[self.kind_of], kinds.bed[self.kind_of]
         cost = np.where(cost >= NEVER, np.inf, cost)
         placed: Ints = np.full(len(cost), -1, dtype=np.int64)
-        left, needed = set(range(len(cost))), kinds.problem.beds
+        left = set(range(len(cost)))
         while left:
             these = [i for i in left if beds[i]] if needed > 0 else []
             these = these or sorted(left)
@@ -102,6 +102,7 @@ class Placing:
         every = np.arange(stages)
         for i in range(len(at)):
             load[every, at[i]] += kinds.footprint[self.kind_of[i]]
+        beds: Ints = np.array([kinds.beds(step) for step in self.order], dtype=np.int64)
         slept = np.array([int((kinds.bed[self.kind_of] & kinds.sleeps[at[:, t]]).sum()) for t in range(stages)])
         for _ in range(SWEEPS):
             changed = False
@@ -112,7 +113,7 @@ class Placing:
                 open_to[load + feet > self._floor] = NEVER
                 if kinds.bed[kind]:
                     slept -= kinds.sleeps[at[i]]
-                    open_to[(slept < kinds.problem.beds)[:, None] & ~kinds.sleeps[None, :]] = NEVER
+                    open_to[(slept < beds)[:, None] & ~kinds.sleeps[None, :]] = NEVER
                 found = self._way(kind, open_to)
                 if found is not None and self._cost(found, kind) < now:
                     at[i], changed = found, True
@@ -128,7 +129,7 @@ class Placing:
         moves, home = kinds.moves[kind], int(kinds.home[kind])
         came: list[Ints] = []
         cost: Ints = np.full(kinds.size[1], NEVER, dtype=np.int64)
-        cost[home] = 0
+        cost[kinds.begins[kind]] = 0
         for t in range(stages):
             ways = cost[:, None] + moves
             came.append(ways.argmin(axis=0))
@@ -146,7 +147,7 @@ class Placing:
     def _cost(self, at: Ints, kind: int) -> int:
         kinds = self.kinds
         home = int(kinds.home[kind])
-        stops = [home, *(int(place) for place in at), home]
+        stops = [int(kinds.begins[kind]), *(int(place) for place in at), home]
         carried = sum(int(kinds.moves[kind, a, b]) for a, b in pairwise(stops))
         return carried + int(sum(self._stage[t, kind, place] for t, place in enumerate(at)))
 

@@ -16,7 +16,7 @@ from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.fixed_order import solve_order
 from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
-from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.orders import Alive, Orders
 from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
@@ -45,6 +45,7 @@ class _Start:
     cost: Ints
     setups: int
     lying: tuple[tuple[int, int], ...]
+    alive: Alive
 
 
 class Search:
@@ -60,7 +61,7 @@ class Search:
         self._least = 0
         self._queue: list[tuple[int, int, int, int, _Start, Priced | None, float]] = []
         self._ticket = count()
-        self.best: MovingPlan = MovingPlan(status=Status.UNKNOWN)
+        self.best: MovingPlan | None = None
         self.upper = NEVER
         self.rounds = 0
 
@@ -88,7 +89,7 @@ class Search:
     def plan(self) -> MovingPlan:
         """Return the best plan found so far, with how sure it is."""
         over = self._proved
-        if not self.best.stages:
+        if self.best is None:
             return MovingPlan(status=Status.NO_WAY if over else Status.UNKNOWN, bound=self.bound)
         status = Status.PROVED if over else Status.FOUND
         return MovingPlan(status=status, stages=self.best.stages, cost=self.upper, bound=min(self.bound, self.upper))
@@ -106,7 +107,13 @@ class Search:
     # -- starts
 
     def _begin(self, stop: Callable[[], bool], found: Found | None) -> None:
-        root = _Start(steps=(), done=0, cost=self.kinds.start, setups=0, lying=())
+        orders = self.orders
+        root = _Start(
+            steps=(), done=orders.done, cost=self.kinds.start, setups=0, lying=orders.lying, alive=orders.alive
+        )
+        if self._complete(root):
+            self._nothing_left(found)
+            return
         self._push(root)
         layer = [root]
         while layer and not stop():
@@ -115,22 +122,42 @@ class Search:
             ]
             children = sorted(child for child in children if child[0] < NEVER)
             for _, _, child in children:
-                if child.done == self.orders.everything:
+                if self._complete(child):
                     self._look(child, found)
-            layer = [child for _, _, child in children if child.done != self.orders.everything][:BEAM]
+            layer = [child for _, _, child in children if not self._complete(child)][:BEAM]
+
+    def _complete(self, start: _Start) -> bool:
+        return start.done == self.orders.everything and (bool(start.steps) or not self.problem.opening)
+
+    def _nothing_left(self, found: Found | None) -> None:
+        """Answer for a house in which nothing is left to be worked: everything is carried home."""
+        cost = int(sum(self.kinds.homeward[k, at] * self.kinds.count[k] for k, at in enumerate(self.kinds.begins)))
+        if cost < self.upper:
+            self.upper, self.best = cost, MovingPlan(status=Status.FOUND, cost=cost)
+            if found is not None:
+                found(self.plan())
 
     def _children(self, start: _Start) -> Iterator[_Start]:
         problem = self.problem
-        for step in self.orders.following(start.done, start.steps[-1] if start.steps else None, start.lying):
-            yield _Start(
-                steps=(*start.steps, step),
-                done=start.done | step.worked,
-                cost=onward(start.cost, self.kinds.moves, self.kinds.stage(step)),
-                setups=start.setups + (problem.setup if step.worked else problem.wait),
-                lying=self.orders.lying_after(step, start.lying),
-            )
+        if problem.opening and not start.steps:
+            yield self._child(start, self.orders.opening(), start.alive, 0)
+            return
+        for step, alive in self.orders.following(start.done, start.lying, start.alive):
+            yield self._child(start, step, alive, problem.setup if step.worked else problem.wait)
+
+    def _child(self, start: _Start, step: Step, alive: Alive, setup: int) -> _Start:
+        return _Start(
+            steps=(*start.steps, step),
+            done=start.done | step.worked,
+            cost=onward(start.cost, self.kinds.moves, self.kinds.stage(step)),
+            setups=start.setups + setup,
+            lying=self.orders.lying_after(step, start.lying),
+            alive=alive,
+        )
 
     def _bound(self, start: _Start) -> int:
+        if self.problem.opening and not start.steps:
+            return 0  # one stage comes before all that is counted here
         left = self.orders.stages_left(start.done)
         if left >= 10**6:
             return NEVER
@@ -146,7 +173,7 @@ class Search:
 
     def _round(self, stop: Callable[[], bool], found: Found | None) -> None:
         least, *_, start, prices, effort = heapq.heappop(self._queue)
-        if start.done != self.orders.everything:
+        if not self._complete(start):
             for child in self._children(start):
                 self._push(child, max(least, self._bound(child)))
         elif prices is None or effort < EFFORT:
