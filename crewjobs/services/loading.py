@@ -154,7 +154,8 @@ def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
 def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
     job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
-    return by_the_laboratory(reconcile(replace(before, job=job), expand(job, catalogue)))
+    redefined = replace(before, job=job)
+    return by_the_laboratory(reconcile(redefined, expand(job, catalogue, redefined.moves_in_force)))
 
 
 def _years_to_come(job: Job, source: str, year: int) -> list[str]:
@@ -262,7 +263,7 @@ def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None
     """A changed template reaches the open jobs; what was begun or ticked keeps its estimate."""
     for record in uow.live_jobs():
         if record.job.number not in but and record.job.state in LIVE:
-            after = by_the_laboratory(reconcile(record, expand(record.job, catalogue)))
+            after = by_the_laboratory(reconcile(record, expand(record.job, catalogue, record.moves_in_force)))
             if after != record:
                 uow.save_job(record, after)
 

@@ -1,0 +1,130 @@
+"""A plan found by the search, told in the house's own places: what is carried in which order, and where everything stands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from crewjobs.domain.moves import IN_PLACE, Carried, MovedPiece, MovesPlan, MoveStage, Spot, StageKind, Standing
+from crewjobs.engines.moving.carrying import Carry, carries
+from crewjobs.engines.moving.model import MovingPlan, Stage, Status
+from crewjobs.engines.stages.house import House
+
+Rects = tuple[tuple[int, int, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stood:
+    """How one place stands in one stage: the rectangles of each piece there, and of the way kept free."""
+
+    at: dict[int, Rects]
+    free: Rects = ()
+
+
+Stands = Callable[[int, int], Stood | None]
+"""Given a stage (from 0) and a place, how it stands; None where only its area was looked at."""
+
+
+def moves_plan(house: House, plan: MovingPlan, stands: Stands, *, at: datetime, basis: str) -> MovesPlan:
+    """Return a plan with stages as the job's own: the carry-in, each stage of work, waits, and everything home."""
+    problem = house.problem
+    begins = tuple(piece.begins for piece in problem.pieces)
+    ends = tuple(piece.home for piece in problem.pieces)
+    layouts = [begins, *(stage.at for stage in plan.stages), ends]
+    stages = []
+    for number, (before, after) in enumerate(pairwise(layouts)):
+        stage = plan.stages[number] if number < len(plan.stages) else None
+        stages.append(
+            MoveStage(
+                kind=_kind(house, stage, number),
+                worked=tuple(sorted(house.spots[i] for i in stage.worked)) if stage is not None else (),
+                carried=tuple(_carried(house, carry) for carry in _in_order(house, before, after)),
+                standing=_standing(house, after, number, stands) if stage is not None else _home(house),
+                free=_free(house, number, stands) if stage is not None else (),
+            )
+        )
+    return MovesPlan(
+        at=at,
+        pieces=tuple(
+            MovedPiece(
+                letter=thing.letter,
+                name=thing.name,
+                belongs=thing.belongs,
+                home=thing.home,
+                people=thing.people,
+                weight_lb=float(thing.weight_lb),
+                covers=thing.rects,
+                bed=thing.sleeps,
+                power=thing.power,
+            )
+            for thing in house.things
+        ),
+        stages=tuple(stages),
+        cost=plan.cost / 10,
+        bound=plan.bound / 10,
+        proved=plan.status is Status.PROVED,
+        basis=basis,
+        taken_as=house.taken_as,
+    )
+
+
+def _kind(house: House, stage: Stage | None, number: int) -> StageKind:
+    if stage is None:
+        return StageKind.HOME
+    if stage.worked:
+        return StageKind.WORK
+    return StageKind.CARRY_IN if house.problem.opening and number == 0 else StageKind.WAIT
+
+
+def _in_order(house: House, before: Sequence[int], after: Sequence[int]) -> Sequence[Carry]:
+    """Return the carries so that each finds its floor free; as they come where no order does."""
+    found = carries(house.problem, before, after)
+    if found is not None:
+        return found
+    return [Carry(piece=i, start=a, to=b) for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
+
+
+def _spot(house: House, place: int) -> Spot:
+    return house.spots[place] if place < len(house.spots) else IN_PLACE
+
+
+def _carried(house: House, carry: Carry) -> Carried:
+    piece = house.problem.pieces[carry.piece]
+    return Carried(
+        piece=carry.piece,
+        start=_spot(house, carry.start),
+        to=_spot(house, carry.to),
+        minutes=piece.moves[carry.start][carry.to] / 10,
+        down=carry.down,
+    )
+
+
+def _standing(house: House, at: Sequence[int], number: int, stands: Stands) -> tuple[Standing, ...]:
+    stood = {place: stands(number, place) for place in set(at)}
+    found = []
+    for piece, place in enumerate(at):
+        if place < len(house.spots):
+            here = stood[place]
+            rects = here.at.get(piece, ()) if here is not None else ()
+            found.append(Standing(piece=piece, spot=house.spots[place], at=rects))
+    return tuple(found)
+
+
+def _free(house: House, number: int, stands: Stands) -> tuple[tuple[Spot, Rects], ...]:
+    found = []
+    for place, spot in enumerate(house.spots):
+        here = stands(number, place)
+        if here is not None and here.free:
+            found.append((spot, here.free))
+    return tuple(found)
+
+
+def _home(house: House) -> tuple[Standing, ...]:
+    """Return all furniture at home, where it stands as its people want it."""
+    return tuple(
+        Standing(piece=i, spot=thing.home)
+        for i, thing in enumerate(house.things)
+        if not thing.used_by and not thing.loose_from
+    )
