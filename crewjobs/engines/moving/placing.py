@@ -93,7 +93,8 @@ class Placing:
                     return None
             elif not np.isfinite(best).all():
                 return None
-            regret = np.where(np.isfinite(two[:, 1]), two[:, 1] - best, 1e12)
+            known = np.where(np.isfinite(two), two, 0.0)
+            regret = np.where(np.isfinite(two[:, 1]), known[:, 1] - known[:, 0], 1e12)
             regret = np.where(np.isfinite(best), regret, -1.0)
             chosen = int(np.lexsort((-feet[these], -regret))[0])
             i, place = these[chosen], int(now[chosen].argmin())
