@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from functools import cache
 from itertools import count, product
 
 from crewjobs.engines.moving.fitting import FloorPlan
@@ -51,9 +51,7 @@ def least_cost(problem: MovingProblem) -> int | None:
             for to in known[key]:
                 nights = sum(piece.nights[z] for piece, z in zip(problem.pieces, to, strict=True))
                 total = cost + price + _carried(problem, at, to) + nights
-                heapq.heappush(
-                    heap, (total, next(ticket), done | worked, tuple(sorted(after_curing)), to, told, True)
-                )
+                heapq.heappush(heap, (total, next(ticket), done | worked, tuple(sorted(after_curing)), to, told, True))
     return None
 
 
@@ -151,7 +149,7 @@ def fits(problem: MovingProblem, place: int, at: Layout, *, walked: bool) -> boo
     return packs(floor, every, walked=walked)
 
 
-@lru_cache(maxsize=None)
+@cache
 def packs(floor: FloorPlan, every: tuple[tuple[int, int], ...], *, walked: bool) -> bool:
     """Return whether rectangles stand on a floor, tried on every point of the grid."""
     for way in floor.walkways if walked and floor.walkways else ((),):
@@ -167,9 +165,8 @@ def _place(floor: FloorPlan, left: tuple[tuple[int, int], ...], taken: list[tupl
     for width, depth in {left[0], left[0][::-1]}:
         for x in range(0, floor.width - width + 1, INCHES):
             for y in range(0, floor.depth - depth + 1, INCHES):
-                if all(
-                    x >= a + w or a >= x + width or y >= b + d or b >= y + depth for a, b, w, d in taken
-                ) and _place(floor, left[1:], [*taken, (x, y, width, depth)]):
+                if all(x >= a + w or a >= x + width or y >= b + d or b >= y + depth for a, b, w, d in taken) and _place(
+                    floor, left[1:], [*taken, (x, y, width, depth)]
+                ):
                     return True
     return False
-

@@ -90,6 +90,10 @@ def _place(random: Random, number: int, sections: int, nowhere: int, *, shapes: 
         ways = ((Rect(0, 0, 20, depth),), (Rect(width - 20, 0, 20, depth),))[: random.choice([0, 1, 2])]
         blocked = (Rect(width - 10, depth - 10, 10, 10),) if random.random() < 0.3 else ()
         plan = FloorPlan(width=width, depth=depth, blocked=blocked, walkways=ways)
+        if random.random() < 0.7:  # area allows anything, the rectangles decide
+            return Place(
+                name=f"place {number}", capacity=30, as_passage=30, worked=number < sections, sleeps=True, floor=plan
+            )
     return Place(
         name=f"place {number}",
         capacity=capacity,
@@ -112,3 +116,38 @@ def _fields(random: Random, sections: int) -> tuple[tuple[tuple[tuple[int, int],
         return ()
     a, b, c = random.sample(range(3), 3)
     return ((((a, b), (b, c)), ((c, b), (b, a))),)
+
+
+def heaped(seed: int) -> MovingProblem:
+    """Return a house where area allows everything and rectangles decide: two rooms, a hall before them, and a store."""
+    random = Random(seed)
+    count = 4
+    places = []
+    for number in range(count):
+        width, depth = random.choice([50, 60, 80]), random.choice([60, 80, 90])
+        ways = ((Rect(0, 0, 20, depth),), (Rect(width - 20, 0, 20, depth),))[: random.choice([1, 1, 2])]
+        places.append(
+            Place(
+                name=f"place {number}", capacity=90, as_passage=90, worked=number < 2, sleeps=True,
+                floor=FloorPlan(
+                    width=width, depth=depth, walkways=ways,
+                    blocked=(Rect(width - 10, depth - 10, 10, 10),) if random.random() < 0.2 else (),
+                ),
+            )
+        )  # fmt: skip
+    pieces = []
+    for number in range(random.choice([2, 3, 3])):
+        weight, home = random.randint(1, 3), random.choice([0, 0, 1, 2])
+        pieces.append(
+            Piece(
+                name=f"piece {number}", home=home, footprint=1, allowed=frozenset(range(count)),
+                moves=tuple(tuple(weight * abs(a - b) for b in range(count)) for a in range(count)),
+                nights=(0,) * count, shape=(random.choice([(40, 20), (60, 20), (50, 40), (30, 30), (90, 10), (40, 40)]),),
+            )
+        )  # fmt: skip
+    pieces += [pieces[0]] * random.choice([0, 1])
+    other = (OUTSIDE, random.choice([1, 3]))
+    return MovingProblem(
+        places=tuple(places), pieces=tuple(pieces), ways=((OUTSIDE, 2), (2, 0), (2, 1), other, (3, 0)),
+        sets=(frozenset({0}), frozenset({1})), setup=20, wait=9,
+    )  # fmt: skip
