@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from crewjobs.engines.moving.access import Access
+from crewjobs.engines.moving.cuts import Cuts
 from crewjobs.engines.moving.model import NONE, MovingProblem, Piece
 
 Ints = npt.NDArray[np.int64]
@@ -77,6 +78,7 @@ class Kinds:
         self._number = [known.index(one) if one in known else -1 for one in come_and_go]
         self._done = bits(problem.done)
         self.access = Access(problem)
+        self.cuts = Cuts()
         self._stage: dict[Step, Ints] = {}
 
     @cached_property

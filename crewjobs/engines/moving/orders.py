@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from crewjobs.engines.moving.kinds import Kinds, Step, bits, numbers
@@ -107,6 +107,20 @@ class Orders:
         places = self.problem.places
         still = [(place, left - 1) for place, left in lying if left > 1]
         return tuple(sorted([*still, *((s, places[s].cures) for s in numbers(step.worked) if places[s].cures)]))
+
+    def steps_of(self, stages: Sequence[int]) -> tuple[Step, ...]:
+        """Return the stages of a plan by what is worked in each (bits), with what cures and comes and goes meanwhile."""
+        done, lying, found = self.done, self.lying, list[Step]()
+        for worked in stages:
+            step = Step(
+                worked=worked,
+                curing=bits(place for place, _ in lying),
+                phase=self._phase(done, worked),
+                opening=self.problem.opening and not found,
+            )
+            found.append(step)
+            done, lying = done | worked, self.lying_after(step, lying)
+        return tuple(found)
 
     def stages_left(self, done: int) -> int:
         """Return how many stages of work are left at least; many where it cannot be finished."""

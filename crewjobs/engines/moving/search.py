@@ -20,10 +20,12 @@ from crewjobs.engines.moving.orders import Alive, Orders
 from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
+from crewjobs.engines.moving.standing import Stands, Stopped
 from crewjobs.engines.scheduling.solver import available
 
 Found = Callable[[MovingPlan], None]
 """Told of every better plan."""
+Stop = Callable[[], bool]
 BEAM = 6
 """Starts of orders kept side by side while a first plan is looked for."""
 TRIES = 6
@@ -34,6 +36,9 @@ ANY_ORDER = {1: 2.0, 40: 10.0, 200: 50.0, 1000: 250.0}
 """In which rounds it is asked what a house costs at least in any order, and with how much deterministic time."""
 EFFORT = 20.0
 """The solver's deterministic time for one order; one that is not done with then is taken up again with more."""
+
+LEARNED = 8
+"""Plans for an order that may turn out not to stand, and teach why, before something else is looked at."""
 
 
 @dataclass(slots=True)
@@ -55,6 +60,7 @@ class Search:
         self.problem = problem
         self.kinds = Kinds(problem)
         self.orders = Orders(self.kinds)
+        self._stands = Stands(self.kinds)
         self._solo = Solo(self.kinds, self.orders)
         self._random = Random(seed)
         self._known: Known = {}
@@ -70,9 +76,7 @@ class Search:
         """What no plan costs less than."""
         return min(self.upper, max(self._least, self._queue[0][0])) if self._queue else self.upper
 
-    def run(
-        self, *, rounds: int | None = None, stop: Callable[[], bool] = lambda: False, found: Found | None = None
-    ) -> MovingPlan:
+    def run(self, *, rounds: int | None = None, stop: Stop = lambda: False, found: Found | None = None) -> MovingPlan:
         """Search until it is proved, so many rounds are over or `stop` says so; return the best plan."""
         if self.rounds == 0:
             self._begin(stop, found)
@@ -98,7 +102,7 @@ class Search:
     def _proved(self) -> bool:
         return self.bound >= self.upper
 
-    def _all_orders(self, effort: float, stop: Callable[[], bool]) -> None:
+    def _all_orders(self, effort: float, stop: Stop) -> None:
         """Look what a house costs at least in any order."""
         if available() and len(self.kinds.count):
             found = bound_of_any_order(self.kinds, self.orders, self.upper, effort=effort, stop=stop)
@@ -106,7 +110,7 @@ class Search:
 
     # -- starts
 
-    def _begin(self, stop: Callable[[], bool], found: Found | None) -> None:
+    def _begin(self, stop: Stop, found: Found | None) -> None:
         orders = self.orders
         root = _Start(
             steps=(), done=orders.done, cost=self.kinds.start, setups=0, lying=orders.lying, alive=orders.alive
@@ -123,7 +127,7 @@ class Search:
             children = sorted(child for child in children if child[0] < NEVER)
             for _, _, child in children:
                 if self._complete(child):
-                    self._look(child, found)
+                    self._look(child, found, stop)
             layer = [child for _, _, child in children if not self._complete(child)][:BEAM]
 
     def _complete(self, start: _Start) -> bool:
@@ -171,19 +175,23 @@ class Search:
                 self._queue, (least, -len(start.steps), -int(effort), next(self._ticket), start, prices, effort)
             )
 
-    def _round(self, stop: Callable[[], bool], found: Found | None) -> None:
+    def _round(self, stop: Stop, found: Found | None) -> None:
         least, *_, start, prices, effort = heapq.heappop(self._queue)
         if not self._complete(start):
             for child in self._children(start):
                 self._push(child, max(least, self._bound(child)))
         elif prices is None or effort < EFFORT:
-            prices = self._look(start, found, prices)
+            prices = self._look(start, found, stop, prices)
             self._push(start, max(least, self._ceil(prices.bound) + start.setups), prices, effort + EFFORT / 2)
         elif available():
-            solved = solve_order(self.kinds, start.steps, prices, self.upper - start.setups, effort=effort, stop=stop)
-            if solved.at is not None:
-                self._take(start, Placing(self.kinds, start.steps), solved.at, found)
-            self._push(start, max(least, solved.bound + start.setups), prices, effort * 4)
+            below = self.upper - start.setups
+            for _ in range(LEARNED):
+                solved = solve_order(self.kinds, start.steps, prices, below, effort=effort, stop=stop)
+                stood = solved.at is None or self._take(start, Placing(self.kinds, start.steps), solved.at, found, stop)
+                least = max(least, solved.bound + start.setups)
+                if stood or stop():
+                    break
+            self._push(start, least, prices, effort * 4 if stood else effort)
         else:
             heapq.heappush(self._queue, (least, 1, 0, next(self._ticket), start, prices, effort))
             return
@@ -192,7 +200,7 @@ class Search:
     def _ceil(value: float) -> int:
         return int(-(-(value - 1e-6) // 1))
 
-    def _look(self, start: _Start, found: Found | None, before: Priced | None = None) -> Priced:
+    def _look(self, start: _Start, found: Found | None, stop: Stop, before: Priced | None = None) -> Priced:
         """Bound a complete order by prices, roughly first and then closer, and make plans for it."""
         upper = min(self.upper, NEVER) - start.setups
         steps = ROUGH_STEPS if before is None else STEPS
@@ -201,14 +209,18 @@ class Search:
             return prices
         placing = Placing(self.kinds, start.steps)
         for attempt in range(1 if before is None else TRIES):
-            at = placing.made(prices.backward, self._random if attempt else None)
-            if at is not None:
-                self._take(start, placing, placing.bettered(at), found)
+            for _ in range(LEARNED):
+                at = placing.made(prices.backward, self._random if attempt else None)
+                if at is None or self._take(start, placing, placing.bettered(at), found, stop) or stop():
+                    break
         return prices
 
-    def _take(self, start: _Start, placing: Placing, at: Ints, found: Found | None) -> None:
+    def _take(self, start: _Start, placing: Placing, at: Ints, found: Found | None, stop: Stop) -> bool:
+        """Keep a plan that is better and stands; return False where it does not stand, having learned why."""
         cost = placing.cost(at) + start.setups
         if cost < self.upper:
+            if not self._stood(start, placing.counts(at), stop):
+                return False
             self.upper = cost
             stages = tuple(
                 Stage(worked=frozenset(i for i in range(len(self.problem.places)) if step.worked >> i & 1), at=row)
@@ -217,13 +229,21 @@ class Search:
             self.best = MovingPlan(status=Status.FOUND, stages=stages, cost=cost)
             if found is not None:
                 found(self.plan())
+        return True
+
+    def _stood(self, start: _Start, counts: Ints, stop: Stop) -> bool:
+        try:
+            every = [self._stands.stage(step, at, stop) for step, at in zip(start.steps, counts, strict=True)]
+        except Stopped:
+            return False
+        return None not in every
 
 
 def solve(
     problem: MovingProblem,
     *,
     rounds: int | None = None,
-    stop: Callable[[], bool] = lambda: False,
+    stop: Stop = lambda: False,
     found: Found | None = None,
     seed: int = 0,
 ) -> MovingPlan:
