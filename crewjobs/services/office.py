@@ -653,6 +653,32 @@ class Office:
             return pins.unpin(uow, self._clock.now(), job, tasks)
 
     @followed
+    def moves(
+        self,
+        job: int,
+        *,
+        again: bool = False,
+        from_here: bool = False,
+        any_order: bool = False,
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> Done:
+        """Find a job's furniture stages and make them its order of work; at most so many seconds, or until `stop` says so."""
+        from crewjobs.services import moves
+
+        self._may_write()
+        over = deadline(moves.SECONDS if seconds is None else seconds)
+        return moves.take(
+            self._database,
+            self._who,
+            self._clock.now(),
+            job,
+            from_here=from_here,
+            any_order=any_order or again,
+            stop=lambda: over() or (stop is not None and stop()),
+        )
+
+    @followed
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:
         """Record that a person is not with their crew on a day."""
         from crewjobs.services import away

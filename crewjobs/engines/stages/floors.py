@@ -13,6 +13,8 @@ from crewjobs.engines.stages.walks import size_of
 
 WALKWAY_IN: Final = 32
 """The way left to walk; common practice, no source."""
+HALL_IN: Final = 72
+"""A place narrower than this is a hall, with doors along it; common practice, no source."""
 
 
 def floor_plan(room: Room, part: str) -> FloorPlan:
@@ -50,9 +52,17 @@ def _inside(corners: Sequence[tuple[int, int]], x: float, y: float) -> bool:
 
 
 def _across(length: int, width: int) -> Iterator[tuple[Rect, ...]]:
-    """Yield ways to walk through a section: along either wall or in the middle, one way or the other."""
-    wide = WALKWAY_IN
-    if width >= wide:
+    """Yield ways to walk through a section: along either wall or in the middle, one way or the other.
+
+    Where doors lie is not known. Through a place no wider than a hall the way runs all its length, past every door.
+    """
+    wide, hall = WALKWAY_IN, min(length, width) < HALL_IN
+    if width >= wide and (not hall or length >= width):
         yield from ((Rect(0, y, length, wide),) for y in dict.fromkeys((0, width - wide, (width - wide) // 2)))
-    if length >= wide:
+    if length >= wide and (not hall or width > length):
         yield from ((Rect(x, 0, wide, width),) for x in dict.fromkeys((0, length - wide, (length - wide) // 2)))
+
+
+def walked_in2(length: int, width: int) -> int:
+    """Return the least floor that a way through a section takes, in square inches."""
+    return WALKWAY_IN * (max(length, width) if min(length, width) < HALL_IN else min(length, width))

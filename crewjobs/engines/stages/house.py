@@ -13,13 +13,12 @@ from math import isinf
 from typing import Final
 
 from crewjobs.domain.furniture import Keeps, UsualFurniture
-from crewjobs.domain.house import FixtureKind, Room
+from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.units import INCH
-from crewjobs.engines.moving.fitting import Fits, FloorPlan, stand
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place
-from crewjobs.engines.stages.floors import WALKWAY_IN, area_in2, floor_plan
+from crewjobs.engines.stages.floors import area_in2, floor_plan, walked_in2
 from crewjobs.engines.stages.things import Thing, things_of
 from crewjobs.engines.stages.unfit import faults_of, spot_words
 from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, passages, size_of
@@ -173,7 +172,7 @@ class _Compiled:
             if thing.home == spot and not thing.loose_from and not thing.used_by
         )
         full = max(area * PACKED, load, own)
-        walked = (area - WALKWAY_IN * min(length, width)) * PACKED
+        walked = (area - walked_in2(length, width)) * PACKED
         return Place(
             name=spot_words(spot),
             capacity=_tenths(full),
@@ -182,17 +181,8 @@ class _Compiled:
             sleeps=room.keeps is Keeps.ANYTHING and not room.has(FixtureKind.TOILET),
             toilet=toilets and bool(room.has(FixtureKind.TOILET)),
             cures=self._cures.get(spot, 0),
-            floor=self._floor(room, spot[1], standing),
+            floor=floor_plan(room, spot[1]),
         )
-
-    def _floor(self, room: Room, part: str, standing: Sequence[int]) -> FloorPlan | None:
-        """Return a section's floor; None where what stands there now would not be found to fit: it does stand there."""
-        plan = floor_plan(room, part)
-        rects = [rect for i in standing for rect in self._things[i].rects]
-        bare = FloorPlan(width=plan.width, depth=plan.depth, blocked=plan.blocked)
-        if rects and stand(bare, rects).fits is not Fits.YES:
-            return None
-        return plan
 
     def _no_place(self) -> Place:
         return Place(name="", capacity=10**9, as_passage=-1)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from math import ceil
@@ -27,10 +27,19 @@ def nights(wait_min: float) -> int:
     return max(0, ceil((wait_min - OVERNIGHT_MIN) / NIGHT_MIN))
 
 
+def laid(record: JobRecord, spots: Iterable[Spot]) -> frozenset[Spot]:
+    """Return the sections whose floor is laid: all their work that needs them empty is ticked."""
+    work = {spot: [*_floor_work(record, spot)] for spot in spots}
+    return frozenset(spot for spot, tasks in work.items() if tasks and not any(task.open for task in tasks))
+
+
 def here_of(record: JobRecord, things: Sequence[Thing], waits: Mapping[Spot, int], now: datetime) -> Here:
-    """Return how far a job is; `waits` are minutes by the clock until furniture may stand on each section once it is laid."""
+    """Return how far a job is; `waits` are minutes by the clock until furniture may stand on each section once it is laid.
+
+    `things` are those of the sections still to be laid.
+    """
+    done = laid(record, waits)
     work = {spot: [*_floor_work(record, spot)] for spot in waits}
-    done = {spot for spot, tasks in work.items() if tasks and not any(task.open for task in tasks)}
     plan = record.moves_in_force
     reached = reached_stage(record, plan) if plan is not None else -1
     begun = {
@@ -41,17 +50,13 @@ def here_of(record: JobRecord, things: Sequence[Thing], waits: Mapping[Spot, int
     curing = []
     for spot in sorted(done):
         ends = [task.done_at for task in work[spot] if task.done_at is not None]
-        if ends:
-            left = waits[spot] - (now - max(ends)).total_seconds() / 60
-            curing.append((spot, nights(left + OVERNIGHT_MIN)))
+        left = waits[spot] - (now - max(ends)).total_seconds() / 60 if ends else 0.0
+        curing.append((spot, nights(left + OVERNIGHT_MIN) if left > 0 else 0))
     at: dict[int, Spot] = {}
     if plan is not None and reached >= 0:
-        stage = plan.stages[reached]
-        begun |= {spot for spot in stage.worked if spot not in done}
+        begun |= {spot for spot in plan.stages[reached].worked if spot not in done}
         at = _standing(plan, reached, things)
-    return Here(
-        done=frozenset(done), begun=frozenset(begun), at=at, curing=tuple((spot, left) for spot, left in curing if left)
-    )
+    return Here(done=done, begun=frozenset(begun), at=at, curing=tuple((spot, left) for spot, left in curing if left))
 
 
 def _floor_work(record: JobRecord, spot: Spot) -> Iterator[Task]:

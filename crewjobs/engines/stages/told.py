@@ -2,34 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from datetime import datetime
 from itertools import pairwise
 
 from crewjobs.domain.moves import IN_PLACE, Carried, MovedPiece, MovesPlan, MoveStage, Spot, StageKind, Standing
 from crewjobs.engines.moving.carrying import Carry, carries
 from crewjobs.engines.moving.model import MovingPlan, Stage, Status
+from crewjobs.engines.moving.standing import StageStood, standing
 from crewjobs.engines.stages.house import House
 
 Rects = tuple[tuple[int, int, int, int], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stood:
-    """How one place stands in one stage: the rectangles of each piece there, and of the way kept free."""
-
-    at: dict[int, Rects]
-    free: Rects = ()
-
-
-Stands = Callable[[int, int], Stood | None]
-"""Given a stage (from 0) and a place, how it stands; None where only its area was looked at."""
-
-
-def moves_plan(house: House, plan: MovingPlan, stands: Stands, *, at: datetime, basis: str) -> MovesPlan:
+def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> MovesPlan:
     """Return a plan with stages as the job's own: the carry-in, each stage of work, waits, and everything home."""
-    problem = house.problem
+    problem, stood = house.problem, standing(house.problem, plan)
     begins = tuple(piece.begins for piece in problem.pieces)
     ends = tuple(piece.home for piece in problem.pieces)
     layouts = [begins, *(stage.at for stage in plan.stages), ends]
@@ -41,8 +29,8 @@ def moves_plan(house: House, plan: MovingPlan, stands: Stands, *, at: datetime, 
                 kind=_kind(house, stage, number),
                 worked=tuple(sorted(house.spots[i] for i in stage.worked)) if stage is not None else (),
                 carried=tuple(_carried(house, carry) for carry in _in_order(house, before, after)),
-                standing=_standing(house, after, number, stands) if stage is not None else _home(house),
-                free=_free(house, number, stands) if stage is not None else (),
+                standing=_standing(house, after, stood[number]) if stage is not None else _home(house),
+                free=_free(house, stood[number]) if stage is not None else (),
             )
         )
     return MovesPlan(
@@ -101,23 +89,26 @@ def _carried(house: House, carry: Carry) -> Carried:
     )
 
 
-def _standing(house: House, at: Sequence[int], number: int, stands: Stands) -> tuple[Standing, ...]:
-    stood = {place: stands(number, place) for place in set(at)}
-    found = []
-    for piece, place in enumerate(at):
-        if place < len(house.spots):
-            here = stood[place]
-            rects = here.at.get(piece, ()) if here is not None else ()
-            found.append(Standing(piece=piece, spot=house.spots[place], at=rects))
-    return tuple(found)
+def _standing(house: House, at: Sequence[int], stood: StageStood) -> tuple[Standing, ...]:
+    rects: dict[int, list[tuple[int, int, int, int]]] = {}
+    for here in stood.places:
+        for piece, rect in zip(here.pieces, here.at, strict=not here.as_found):
+            rects.setdefault(piece, []).append((rect.x, rect.y, rect.width, rect.depth))
+    return tuple(
+        Standing(piece=piece, spot=house.spots[place], at=tuple(rects.get(piece, ())))
+        for piece, place in enumerate(at)
+        if place < len(house.spots)
+    )
 
 
-def _free(house: House, number: int, stands: Stands) -> tuple[tuple[Spot, Rects], ...]:
+def _free(house: House, stood: StageStood) -> tuple[tuple[Spot, Rects], ...]:
     found = []
-    for place, spot in enumerate(house.spots):
-        here = stands(number, place)
-        if here is not None and here.free:
-            found.append((spot, here.free))
+    for here in stood.places:
+        floor = house.problem.places[here.place].floor
+        if here.walkway >= 0 and floor is not None:
+            found.append(
+                (house.spots[here.place], tuple((r.x, r.y, r.width, r.depth) for r in floor.walkways[here.walkway]))
+            )
     return tuple(found)
 
 
