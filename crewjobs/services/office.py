@@ -653,6 +653,21 @@ class Office:
             return pins.unpin(uow, self._clock.now(), job, tasks)
 
     @followed
+    def furnish(self, job: int, room: str, words: str) -> Done:
+        """Change the furniture of a room to what is said in words."""
+        from crewjobs.services import furnishing
+
+        with self._writing() as uow:
+            return furnishing.furnish(uow, self._clock.now(), job, room, words)
+
+    def furniture_of(self, job: int, room: str) -> str:
+        """Return the furniture of a room in words."""
+        from crewjobs.services import furnishing
+
+        with self._database.reading() as uow:
+            return furnishing.words_of(uow.job(job).job, room)
+
+    @followed
     def moves(
         self,
         job: int,

@@ -62,9 +62,9 @@ def here_of(record: JobRecord, things: Sequence[Thing], waits: Mapping[Spot, int
 def _floor_work(record: JobRecord, spot: Spot) -> Iterator[Task]:
     for task in record.tasks:
         scope = task.key.scope
-        if not task.not_needed and task.phase in ON_FLOOR and scope.kind is ScopeKind.SECTION:
-            if (scope.name, scope.part) == spot:
-                yield task
+        here = scope.kind is ScopeKind.SECTION and (scope.name, scope.part) == spot
+        if here and not task.not_needed and task.phase in ON_FLOOR:
+            yield task
 
 
 def reached_stage(record: JobRecord, plan: MovesPlan) -> int:
