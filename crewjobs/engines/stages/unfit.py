@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.units import INCH
+from crewjobs.domain.wording import counted
 from crewjobs.engines.stages.floors import area_in2
 from crewjobs.engines.stages.things import Thing
 from crewjobs.engines.stages.walks import OUTDOORS, Passage, Walks, size_of
@@ -41,7 +42,10 @@ def faults_of(
     yield from _too_full(job, spots, things, at)
     beds, needed = sum(thing.sleeps for thing in things), job.site.beds
     if needed is not None and needed > beds:
-        yield f"{needed} beds are needed every night, and there {'is' if beds == 1 else 'are'} {beds} in the house: name them as furniture, or need fewer."
+        yield (
+            f"{counted(needed, 'bed')} must be there every night, and the house has {beds or 'none'}: "
+            "name them as furniture (such as queen bed), or ask for fewer (beds in the job's site)."
+        )
 
 
 def _too_full(job: Job, spots: Sequence[Spot], things: Sequence[Thing], at: Mapping[int, Spot]) -> Iterator[str]:
