@@ -20,6 +20,7 @@ from crewjobs.engines.moving.model import MovingPlan, MovingProblem
 from crewjobs.engines.moving.orders import Orders
 
 Shape = tuple[tuple[int, int], ...]
+Known = dict[tuple[FloorPlan, Shape], Standing]
 Stop = Callable[[], bool]
 MOST_ROWS = 4
 """Kinds in a failing set for which larger pieces are put in their stead: rows of a cut double with each."""
@@ -32,16 +33,19 @@ class Stopped(Exception):
 
 
 class Stands:
-    """The floors of a house, what was found out about them, and the cuts learned (`kinds.cuts`)."""
+    """The floors of a house, what was found out about them, and the cuts learned (`kinds.cuts`).
 
-    def __init__(self, kinds: Kinds) -> None:
+    `known` is what was found out for other houses with the same floors: it is used, and added to.
+    """
+
+    def __init__(self, kinds: Kinds, known: Known | None = None) -> None:
         self._kinds = kinds
         self._floors = {
             number: place.floor
             for number, place in enumerate(kinds.problem.places)
             if place.floor is not None and number != kinds.problem.nowhere
         }
-        self._known: dict[tuple[FloorPlan, Shape], Standing] = {}
+        self._known: Known = {} if known is None else known
         self._shaped: Ints = np.array([bool(shape) for shape in kinds.shapes], dtype=np.int64)
         self.asked = bool(self._floors) and bool(self._shaped.any())
         """Whether there is anything to ask: a house without floors or shapes is done with by area."""

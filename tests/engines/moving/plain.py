@@ -170,3 +170,28 @@ def _place(floor: FloorPlan, left: tuple[tuple[int, int], ...], taken: list[tupl
                 ):
                     return True
     return False
+
+
+def has_plan(problem: MovingProblem) -> bool:
+    """Return whether there is any plan: everything can be carried everywhere, so that any layout may follow any."""
+    every = list(product(range(len(problem.places)), repeat=len(problem.pieces)))
+    begin = (problem.done, tuple(sorted((p, n) for p, n in problem.curing if n > 0)), (), not problem.opening)
+    seen, look = {begin}, [begin]
+    known: dict[object, bool] = {}
+    while look:
+        done, curing, history, opened = look.pop()
+        if opened and done >= {*problem.sections} and _fields_hold(problem, history):
+            return True
+        for worked, _ in _next(problem, done, opened):
+            wet = frozenset(p for p, _ in curing)
+            key = done, worked, wet, opened
+            if key not in known:
+                known[key] = any(stands(problem, at, done, worked, wet, opening=not opened) for at in every)
+            left = [(p, n - 1) for p, n in curing if n > 1]
+            left += [(s, problem.places[s].cures) for s in worked if problem.places[s].cures]
+            told = (*history, worked) if problem.fields and worked else history
+            after = (done | worked, tuple(sorted(left)), told, True)
+            if known[key] and after not in seen:
+                seen.add(after)
+                look.append(after)
+    return False

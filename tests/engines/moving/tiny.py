@@ -53,7 +53,7 @@ def tiny(seed: int, *, shapes: bool = False, comes: bool = False, pieces: int = 
                     )
                     for a, (xa, ya) in enumerate(points)
                 ),
-                nights=tuple(0 if z == home or z == nowhere else random.choice([0, 0, 2]) for z in range(count)),
+                nights=tuple(0 if z in (home, nowhere) else random.choice([0, 0, 2]) for z in range(count)),
                 bed=random.random() < 0.4,
                 shape=_shape(random) if shapes and random.random() < 0.9 else (),
                 used_by=used,
