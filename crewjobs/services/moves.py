@@ -15,17 +15,17 @@ from crewjobs.domain.units import format_hours
 from crewjobs.domain.wording import counted, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
-from crewjobs.engines.moving.model import MovingPlan, Status
 from crewjobs.engines.moving.search import Search
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.cures import furniture_waits
-from crewjobs.engines.stages.house import Here, House, Unfit, house_of
+from crewjobs.engines.stages.house import Here, Unfit, house_of
 from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.usual_furniture import usual_furniture
+from crewjobs.services.no_way import no_way_words
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -53,11 +53,14 @@ def find(
     from_here: bool = False,
     any_order: bool = False,
     stop: Callable[[], bool] = lambda: False,
+    stop_reasons: Callable[[], bool] = lambda: False,
 ) -> FoundMoves:
     """Return the best furniture stages of a job found until it is proved or `stop` says so.
 
     `from_here` begins with what is laid and where things stand by now. The order of work is the job's own where it gives
     one that was not found so, unless `any_order`.
+
+    Why there is no way is looked for until `stop_reasons` says so.
 
     Raises:
         Refused: the house cannot be told from what is given, or there is no way through, and why.
@@ -80,7 +83,7 @@ def find(
         raise Refused([f"job {job.number}: {sentence}" for sentence in house.sentences])
     best = Search(house.problem).run(stop=stop)
     if not best.stages:
-        raise Refused(no_way_words(job, house, best, stop))
+        raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, stop_reasons)])
     told = moves_plan(house, best, at=now, basis=basis_of(job))
     return FoundMoves(record=record, plan=joined(plan, made, told) if plan is not None and made else told)
 
@@ -105,6 +108,7 @@ def take(
     from_here: bool = False,
     any_order: bool = False,
     stop: Callable[[], bool] = lambda: False,
+    stop_reasons: Callable[[], bool] = lambda: False,
 ) -> Done:
     """Find a job's furniture stages and make them its order of work.
 
@@ -113,7 +117,7 @@ def take(
     """
     with database.reading() as uow:
         record, catalogue = uow.job(number), read_catalogue(uow.overrides())
-    found = find(record, catalogue, now, from_here=from_here, any_order=any_order, stop=stop)
+    found = find(record, catalogue, now, from_here=from_here, any_order=any_order, stop=stop, stop_reasons=stop_reasons)
     with database.unit_of_work(who=who) as uow:
         if uow.job(number).version != record.version:
             raise Refused(f"job {number} was changed meanwhile: look at it again, then find its stages anew.")
@@ -151,13 +155,6 @@ def sure_words(plan: MovesPlan) -> str:
     if plan.proved:
         return "proved: no order and no places cost less"
     return f"at most {plan.gap:.1%} above the least it can cost"
-
-
-def no_way_words(job: Job, house: House, best: MovingPlan, stop: Callable[[], bool]) -> list[str]:
-    """Return why there are no stages."""
-    if best.status is Status.UNKNOWN:
-        return [f"job {job.number}: no way was found in this time, and none is proved impossible: give it more time."]
-    return [f"job {job.number}: there is no way through: whatever order is worked, something has nowhere to stand."]
 
 
 def basis_of(job: Job) -> str:

@@ -682,7 +682,8 @@ class Office:
         from crewjobs.services import moves
 
         self._may_write()
-        over = deadline(moves.SECONDS if seconds is None else seconds)
+        limit = moves.SECONDS if seconds is None else seconds
+        over, given_up = deadline(limit), deadline(2 * limit)
         return moves.take(
             self._database,
             self._who,
@@ -691,6 +692,7 @@ class Office:
             from_here=from_here,
             any_order=any_order or again,
             stop=lambda: over() or (stop is not None and stop()),
+            stop_reasons=lambda: given_up() or (stop is not None and stop()),
         )
 
     @followed
