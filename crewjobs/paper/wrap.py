@@ -1,21 +1,9 @@
 """Wrapping by display width: what a terminal or a message really shows in so many columns."""
 
-import unicodedata
 from collections.abc import Iterator
 
-_ZERO_WIDTH = ("Mn", "Me", "Cf")
-
-
-def char_width(char: str) -> int:
-    """Columns one character takes: 0 for marks and joiners, 2 for East Asian wide, else 1."""
-    if unicodedata.category(char) in _ZERO_WIDTH:
-        return 0
-    return 2 if unicodedata.east_asian_width(char) in ("W", "F") else 1
-
-
-def display_width(text: str) -> int:
-    """Columns a text takes on one line."""
-    return sum(char_width(char) for char in text)
+from crewjobs.domain.columns import char_width as char_width
+from crewjobs.domain.columns import display_width as display_width
 
 
 def wrap(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:

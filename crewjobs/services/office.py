@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.day_hours import DayHoursRow
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
         ChangeRow,
         Done,
@@ -257,6 +258,13 @@ class Office:
 
         with self._database.reading() as uow:
             return jobs.job_page(uow, self._catalogue(uow), number, self._clock.now())
+
+    def rooms(self, job: int) -> RoomsView:
+        """Return the rooms of a job drawn, with its furniture stages where it has any."""
+        from crewjobs.services import rooms_view
+
+        with self._database.reading() as uow:
+            return rooms_view.rooms_view(uow.job(job), self._clock.now(), units=uow.shop().units)
 
     def check_photos(self, number: int) -> tuple[str, ...]:
         """Return for each photo of a job whether its file still has the bytes recorded."""

@@ -1,0 +1,19 @@
+"""Columns that a text takes where every character has one, two or none: on a terminal, in a message."""
+
+from __future__ import annotations
+
+import unicodedata
+
+_ZERO_WIDTH = ("Mn", "Me", "Cf")
+
+
+def char_width(char: str) -> int:
+    """Columns one character takes: 0 for marks and joiners, 2 for East Asian wide, else 1."""
+    if unicodedata.category(char) in _ZERO_WIDTH:
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in ("W", "F") else 1
+
+
+def display_width(text: str) -> int:
+    """Columns a text takes on one line."""
+    return sum(char_width(char) for char in text)

@@ -1,0 +1,241 @@
+"""The rooms of a job with its furniture stages: from the records to rows."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Final
+
+from crewjobs.domain.furniture import Keeps, Piece
+from crewjobs.domain.house import Room
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.moves import IN_PLACE, MovesPlan, MoveStage, Spot, StageKind
+from crewjobs.domain.shapes import Fill
+from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.units import UnitSystem, format_length
+from crewjobs.domain.wording import counted, listed, upper
+from crewjobs.engines.moving.drawing import drawn, place_words, way_words
+from crewjobs.engines.moving.tiles import spots
+from crewjobs.engines.readiness.clocks import running_waits
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow
+from crewjobs.services.wording import hours_words
+
+CREW: Final = 2
+"""People who carry where no piece needs more: the usual crew at a house (common practice, no source)."""
+NO_STAGES: Final = "No furniture stages have been found for this job yet."
+NO_FURNITURE: Final = "Nothing is known of furniture in these rooms."
+ORDER_CHANGED: Final = "The order of work was changed since the furniture stages were found: find them again."
+HOUSE_CHANGED: Final = "The house or its furniture was changed since the stages were found: find them again."
+_KEEPS: Final = {
+    Keeps.ANYTHING: "",
+    Keeps.FURNITURE: "keeps furniture, no planks",
+    Keeps.NOTHING: "nothing is kept here",
+}
+
+
+def rooms_view(record: JobRecord, now: datetime, *, basis: str = "", units: UnitSystem = "us") -> RoomsView:
+    """Return a job's rooms and, where furniture stages are in force, each of them.
+
+    Args:
+        record: the job as recorded.
+        now: the instant that is looked at.
+        basis: what stages found now would be based on; empty where that is not to be looked at.
+        units: how sizes are written.
+    """
+    job, plan = record.job, record.moves_in_force
+    states = section_states(record, now)
+    here = stage_at(record, plan, states) if plan else 0
+    stages = tuple(stage_row(record, plan, number, now) for number in range(len(plan.stages))) if plan else ()
+    minutes, people = sum(stage.minutes for stage in stages), max((stage.people for stage in stages), default=0)
+    clock = sum(stage.clock_min for stage in stages)
+    stale = ""
+    if record.moves and plan is None:
+        stale = ORDER_CHANGED
+    elif plan is not None and basis and basis != plan.basis:
+        stale = HOUSE_CHANGED
+    return RoomsView(
+        job=job.number,
+        title=job.title,
+        headline=_headline(record, plan, stages, here, minutes, clock, people),
+        stages=stages,
+        rooms=tuple(_room(room, states, units) for room in job.rooms),
+        drawing=drawn(job, None, 0, states=states),
+        minutes=minutes,
+        clock_min=clock,
+        people=people,
+        taken_as=plan.taken_as if plan else (),
+        stale=stale,
+    )
+
+
+def stage_row(record: JobRecord, plan: MovesPlan, number: int, now: datetime) -> StageRow:
+    """Return one stage of a plan of moves, by its place in the plan."""
+    stage = plan.stages[number]
+    states = section_states(record, now)
+    at_it = number == stage_at(record, plan, states)
+    wet = {spot: Fill.CURES for spot, state in states.items() if state is Fill.CURES} if at_it else {}
+    people = max([CREW, *(plan.pieces[carry.piece].people for carry in stage.carried)])
+    minutes, clock = round(stage.minutes), clock_minutes(plan, stage, people)
+    worked = tuple(place_words(spot) for spot in stage.worked)
+    return StageRow(
+        number=number,
+        label=stage_label(plan, number),
+        sentence=_sentence(stage, worked, len(stage.carried), minutes, clock, people),
+        worked=worked,
+        carries=tuple(_carries(plan, stage)),
+        standing=_standing(plan, stage),
+        drawing=drawn(record.job, plan, number, states=wet),
+        minutes=minutes,
+        clock_min=clock,
+        people=people,
+        here=at_it,
+    )
+
+
+def stage_label(plan: MovesPlan, number: int) -> str:
+    """Return what a stage is called: ``carry-in``, ``move 2 of 3``, ``wait``, ``everything home``."""
+    kind = plan.stages[number].kind
+    if kind is StageKind.WORK:
+        work = [place for place, stage in enumerate(plan.stages) if stage.kind is StageKind.WORK]
+        return f"move {work.index(number) + 1} of {len(work)}"
+    return {StageKind.CARRY_IN: "carry-in", StageKind.WAIT: "wait", StageKind.HOME: "everything home"}[kind]
+
+
+def clock_minutes(plan: MovesPlan, stage: MoveStage, people: int) -> int:
+    """Return about how many minutes by the clock its carries take, to five: as many at a time as there are hands for."""
+    total = 0.0
+    for carry in stage.carried:
+        hands = min(plan.pieces[carry.piece].people, people)
+        total += carry.minutes / (hands * (people // hands))
+    return -(-round(total) // 5) * 5
+
+
+def labor_words(minutes: int, clock: int, people: int) -> str:
+    """Return labor and the clock: ``45 min of labor, about 25 min by the clock with 2 people``."""
+    labor, time = (hours_words(timedelta(minutes=one)) for one in (minutes, clock))
+    return f"{labor} of labor, about {time} by the clock with {counted(people, 'person', 'people')}"
+
+
+def section_states(record: JobRecord, now: datetime) -> dict[Spot, Fill]:
+    """Return what each section is now by what was ticked: worked, curing, laid or still to come."""
+    cures = {wait.task.number for wait in running_waits(record, now)}
+    found: dict[Spot, Fill] = {}
+    for room in record.job.rooms:
+        for spot in spots(room):
+            tasks = [task for task in record.tasks if not task.not_needed and _is_in(task, spot)]
+            laying = [task for task in tasks if task.phase is Phase.INSTALL]
+            if room.floor is None:
+                found[spot] = Fill.KEPT if room.furniture else Fill.UNUSED
+            elif any(task.number in cures for task in laying):
+                found[spot] = Fill.CURES
+            elif laying and not any(task.open for task in laying):
+                found[spot] = Fill.LAID
+            elif any(task.started_at is not None or not task.open for task in tasks if task.phase is not Phase.HOUSE):
+                found[spot] = Fill.WORKED
+            else:
+                found[spot] = Fill.LATER
+    return found
+
+
+def stage_at(record: JobRecord, plan: MovesPlan, states: dict[Spot, Fill]) -> int:
+    """Return the place of the stage a job is at: the first whose floors are not laid; the last when all are."""
+    work = [number for number, stage in enumerate(plan.stages) if stage.kind is StageKind.WORK]
+    over = (Fill.LAID, Fill.CURES)
+    at = next((n for n in work if any(states.get(spot) not in over for spot in plan.stages[n].worked)), None)
+    if at is None:
+        return len(plan.stages) - 1
+    begun = any(states.get(spot) is not Fill.LATER for spot in plan.stages[at].worked)
+    carried_in = all(not task.open for task in record.tasks if is_carry_in(task)) and any(
+        map(is_carry_in, record.tasks)
+    )
+    before_work = at == work[0] and not begun and not carried_in
+    return at - 1 if before_work and at and plan.stages[at - 1].kind is StageKind.CARRY_IN else at
+
+
+def _is_in(task: Task, spot: Spot) -> bool:
+    scope = task.key.scope
+    return scope.name == spot[0] and scope.part in ("", spot[1])
+
+
+def _headline(
+    record: JobRecord,
+    plan: MovesPlan | None,
+    stages: Sequence[StageRow],
+    here: int,
+    minutes: int,
+    clock: int,
+    people: int,
+) -> str:
+    if plan is None:
+        return NO_STAGES if any(room.furniture for room in record.job.rooms) else NO_FURNITURE
+    carries = sum(len(stage.carries) for stage in stages)
+    if plan.proved:
+        best = "No other way costs less, set-ups and nights counted."
+    else:
+        best = f"The best way costs at most {max(1, math.ceil(100 * plan.gap))} % less, set-ups and nights counted."
+    now = f"Now: {stages[here].label}."
+    return f"{upper(counted(carries, 'carry', 'carries'))}: {labor_words(minutes, clock, people)}. {best} {now}"
+
+
+def _sentence(stage: MoveStage, worked: Sequence[str], carries: int, minutes: int, clock: int, people: int) -> str:
+    if stage.kind is StageKind.WAIT:
+        first = "Nothing is worked: the floor laid last cures."
+    elif worked:
+        first = f"{upper(listed(worked, most=6))} {'is' if len(worked) == 1 else 'are'} worked."
+    else:
+        first = (
+            "Everything goes home." if stage.kind is StageKind.HOME else "The cartons come in, nothing is worked yet."
+        )
+    if not carries:
+        return f"{first} Nothing is carried."
+    return f"{first} {counted(carries, 'carry', 'carries')}: {labor_words(minutes, clock, people)}."
+
+
+def _carries(plan: MovesPlan, stage: MoveStage) -> list[CarryRow]:
+    rows = []
+    for number, carry in enumerate(stage.carried, start=1):
+        piece = plan.pieces[carry.piece]
+        start, to = way_words(piece, carry.start, carry.to)
+        rows.append(
+            CarryRow(
+                number=number,
+                letter=piece.letter,
+                name=piece.name,
+                start=start,
+                to=to,
+                people=piece.people,
+                minutes=round(carry.minutes),
+                down=carry.down,
+            )
+        )
+    return rows
+
+
+def _standing(plan: MovesPlan, stage: MoveStage) -> tuple[PlaceRow, ...]:
+    found: dict[Spot, list[str]] = defaultdict(list)
+    for stands in sorted(
+        stage.standing, key=lambda one: (len(plan.pieces[one.piece].letter), plan.pieces[one.piece].letter)
+    ):
+        piece = plan.pieces[stands.piece]
+        if stands.spot != IN_PLACE:
+            found[stands.spot].append(f"{piece.letter} {piece.name}")
+    return tuple(PlaceRow(place=place_words(spot), pieces=tuple(pieces)) for spot, pieces in found.items())
+
+
+def _room(room: Room, states: dict[Spot, Fill], units: UnitSystem) -> RoomRow:
+    length, width = room.outline.size
+    return RoomRow(
+        name=room.name,
+        size=f"{format_length(length, units)} × {format_length(width, units)}",
+        sections=tuple(SectionRow(name=spot[1], state=states[spot].value) for spot in spots(room)),
+        furniture=tuple(_piece_words(piece) for piece in room.furniture),
+        keeps=_KEEPS[room.keeps] if room.floor is None else "",
+    )
+
+
+def _piece_words(piece: Piece) -> str:
+    count = f"{piece.count} × " if piece.count > 1 else ""
+    return f"{count}{piece.name}{', stays' if piece.stays else ''}"
