@@ -87,19 +87,26 @@ class Needs:
     ) -> None:
         self.problem = problem
         self.kinds = Kinds(problem)
-        self._known: Known = known if known is not None else {}
-        self._stands = Stands(self.kinds, self._known)
+        self._stands = Stands(self.kinds, known)
         self._orders = Orders(self.kinds)
         self._lack, self._whole, self._stop = lack, whole, stop
         self._stages: dict[Step, Looked | None] = {}
+        self._doubtful: set[Step] = set()
 
     def stage(self, step: Step) -> Looked | None:
         """Return what a stage lacks at least, and what stands where then; None where it cannot be stood at all.
 
         Raise `Undecided` where that was not found out.
         """
+        if step in self._doubtful:
+            raise Undecided
         if step not in self._stages:
-            self._stages[step] = self._found(step)
+            try:
+                self._stages[step] = self._found(step)
+            except Undecided:
+                if not self._stop():
+                    self._doubtful.add(step)
+                raise
         return self._stages[step]
 
     def _found(self, step: Step) -> Looked | None:
@@ -163,9 +170,11 @@ class Needs:
     def least(self) -> Way | None:
         """Return an order whose worst stage lacks least, and of these one that lacks in the fewest stages; None: no order.
 
-        Raise `Undecided` where some stage on the way to it could not be decided.
+        Raise `Undecided` where a stage could not be decided with which there might be one that lacks less.
         """
         worst = self._shortest(max, lambda stage: stage.lack)
+        if self._doubtful and (worst is None or worst.most > 0):
+            raise Undecided
         if worst is None:
             return None
         most = worst.most
@@ -186,9 +195,14 @@ class Needs:
                 return self._back(state, came)
             following = orders.following(done, lying, alive) if opened else [(orders.opening(), alive)]
             for step, still in following:
+                try:
+                    found = self.stage(step)
+                except Undecided:
+                    if self._stop():
+                        raise
+                    continue
                 if self._stop():
                     raise Undecided
-                found = self.stage(step)
                 if found is None or price(found) >= NEVER:
                     continue
                 after: _State = done | step.worked, orders.lying_after(step, lying), still, True

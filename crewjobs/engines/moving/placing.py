@@ -125,6 +125,23 @@ class Placing:
             found[np.arange(len(self.order)), kind, at[i]] += 1
         return found
 
+    def of_counts(self, counts: Sequence[Ints]) -> Ints:
+        """Return where every piece stands from how many of each kind stand in each place, by stage; as few carried as can be."""
+        at: Ints = np.empty((len(self.kind_of), len(self.order)), dtype=np.int64)
+        here: Ints = self.kinds.begins[self.kind_of]
+        for t, many in enumerate(counts):
+            left, now = many.copy(), np.full_like(here, -1)
+            for i, kind in enumerate(self.kind_of):
+                if left[kind, here[i]] > 0:
+                    now[i] = here[i]
+                    left[kind, here[i]] -= 1
+            for i, kind in enumerate(self.kind_of):
+                if now[i] < 0:
+                    now[i] = int(np.nonzero(left[kind])[0][0])
+                    left[kind, now[i]] -= 1
+            at[:, t] = here = now
+        return at
+
     def bettered(self, at: Ints) -> Ints:
         """Return places that no single piece can better by taking another way through all stages, the others staying."""
         kinds = self.kinds

@@ -16,6 +16,7 @@ from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.fixed_order import solve_order
 from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
+from crewjobs.engines.moving.needs import Needs, Undecided
 from crewjobs.engines.moving.orders import Alive, Orders
 from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
@@ -80,6 +81,8 @@ class Search:
         """Search until it is proved, so many rounds are over or `stop` says so; return the best plan."""
         if self.rounds == 0:
             self._begin(stop, found)
+            if self.best is None:
+                self._any_plan(stop, found)
         while not self._proved and not stop():
             if rounds is not None and self.rounds >= rounds:
                 break
@@ -107,6 +110,27 @@ class Search:
         if available() and len(self.kinds.count):
             found = bound_of_any_order(self.kinds, self.orders, self.upper, effort=effort, stop=stop)
             self._least = max(self._least, found)
+
+    def _any_plan(self, stop: Stop, found: Found | None) -> None:
+        """Find a plan at any cost, or that there is none, where the first look has found none."""
+        if not available() or stop():
+            return
+        try:
+            way = Needs(self.problem, known=self._stands.known, stop=stop).least()
+        except Undecided:
+            return
+        if way is None:
+            self._least = NEVER
+            return
+        problem = self.problem
+        setups = sum(0 if step.opening else problem.setup if step.worked else problem.wait for step in way.steps)
+        start = _Start(
+            steps=way.steps, done=self.orders.everything, cost=self.kinds.start, setups=setups, lying=(), alive=()
+        )
+        placing = Placing(self.kinds, way.steps)
+        at = placing.of_counts([stage.counts for stage in way.stages])
+        self._take(start, placing, at, found, stop)
+        self._take(start, placing, placing.bettered(at), found, stop)
 
     # -- starts
 

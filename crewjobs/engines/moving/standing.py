@@ -45,7 +45,7 @@ class Stands:
             for number, place in enumerate(kinds.problem.places)
             if place.floor is not None and number != kinds.problem.nowhere
         }
-        self._known: Known = {} if known is None else known
+        self.known: Known = {} if known is None else known
         self._shaped: Ints = np.array([bool(shape) for shape in kinds.shapes], dtype=np.int64)
         self.asked = bool(self._floors) and bool(self._shaped.any())
         """Whether there is anything to ask: a house without floors or shapes is done with by area."""
@@ -130,12 +130,12 @@ class Stands:
 
     def _look(self, floor: FloorPlan, shape: Shape, stop: Stop) -> Standing:
         key = floor, tuple(sorted(shape, reverse=True))
-        found = self._known.get(key)
+        found = self.known.get(key)
         if found is None:
             found = stand(floor, key[1], stop=stop)
             if found.fits is Fits.UNDECIDED and stop():
                 raise Stopped
-            self._known[key] = found
+            self.known[key] = found
         return found
 
     def drawn(self, at: Sequence[int], walked: int) -> Iterator[Stood]:
