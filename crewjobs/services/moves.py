@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
-from hashlib import sha256
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
@@ -17,6 +16,7 @@ from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.moving.search import Search
 from crewjobs.engines.readiness.others import by_the_laboratory
+from crewjobs.engines.stages.basis import basis_of
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.house import Here, Unfit, house_of
 from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage
@@ -155,19 +155,3 @@ def sure_words(plan: MovesPlan) -> str:
     if plan.proved:
         return "proved: no order and no places cost less"
     return f"at most {plan.gap:.1%} above the least it can cost"
-
-
-def basis_of(job: Job) -> str:
-    """Return a hash of all that furniture stages hang on; it differs once the house was changed."""
-    site = job.site
-    seen = (
-        job.rooms,
-        job.openings,
-        job.materials,
-        job.orders,
-        job.starts,
-        site.occupied,
-        site.beds,
-        bool(site.toilet_meanwhile),
-    )
-    return sha256(repr(seen).encode()).hexdigest()[:16]

@@ -261,10 +261,12 @@ class Office:
 
     def rooms(self, job: int) -> RoomsView:
         """Return the rooms of a job drawn, with its furniture stages where it has any."""
+        from crewjobs.engines.stages.basis import basis_of
         from crewjobs.services import rooms_view
 
         with self._database.reading() as uow:
-            return rooms_view.rooms_view(uow.job(job), self._clock.now(), units=uow.shop().units)
+            record, units = uow.job(job), uow.shop().units
+        return rooms_view.rooms_view(record, self._clock.now(), basis=basis_of(record.job), units=units)
 
     def check_photos(self, number: int) -> tuple[str, ...]:
         """Return for each photo of a job whether its file still has the bytes recorded."""

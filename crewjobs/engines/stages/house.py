@@ -229,7 +229,7 @@ class _Compiled:
             if spot[0] == thing.home[0] and thing.belongs is not Belongs.CARTONS:
                 allowed.add(number)
                 continue
-            if room.keeps is Keeps.NOTHING or (room.has(FixtureKind.TOILET) and thing.belongs is not Belongs.DOOR):
+            if room.keeps is Keeps.NOTHING or room.has(FixtureKind.TOILET):
                 continue
             if thing.belongs is Belongs.CARTONS and room.keeps is not Keeps.ANYTHING:
                 continue
