@@ -6,7 +6,17 @@ from collections.abc import Sequence
 from datetime import datetime
 from itertools import pairwise
 
-from crewjobs.domain.moves import IN_PLACE, Carried, MovedPiece, MovesPlan, MoveStage, Spot, StageKind, Standing
+from crewjobs.domain.moves import (
+    IN_PLACE,
+    Belongs,
+    Carried,
+    MovedPiece,
+    MovesPlan,
+    MoveStage,
+    Spot,
+    StageKind,
+    Standing,
+)
 from crewjobs.engines.moving.carrying import Carry, carries
 from crewjobs.engines.moving.model import MovingPlan, Stage, Status
 from crewjobs.engines.moving.standing import StageStood, standing
@@ -28,7 +38,9 @@ def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> M
             MoveStage(
                 kind=_kind(house, stage, number),
                 worked=tuple(sorted(house.spots[i] for i in stage.worked)) if stage is not None else (),
-                carried=tuple(_carried(house, carry) for carry in _in_order(house, before, after)),
+                carried=tuple(
+                    _carried(house, carry) for carry in _in_order(house, before, after) if not _used_up(house, carry)
+                ),
                 standing=_standing(house, after, stood[number]) if stage is not None else _home(house),
                 free=_free(house, stood[number]) if stage is not None else (),
             )
@@ -72,6 +84,11 @@ def _in_order(house: House, before: Sequence[int], after: Sequence[int]) -> Sequ
     if found is not None:
         return found
     return [Carry(piece=i, start=a, to=b) for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
+
+
+def _used_up(house: House, carry: Carry) -> bool:
+    """Return whether cartons are gone because their floor is laid: nobody carries them anywhere."""
+    return carry.to >= len(house.spots) and house.things[carry.piece].belongs is Belongs.CARTONS
 
 
 def _spot(house: House, place: int) -> Spot:

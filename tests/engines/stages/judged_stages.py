@@ -35,6 +35,11 @@ def faults_of(job: Job, plan: MovesPlan, cures: Mapping[Spot, int]) -> Iterator[
     done: set[Spot] = set()
     for number, stage in enumerate(plan.stages):
         name = f"stage {number} ({stage.kind})"
+        at |= {
+            n: IN_PLACE
+            for n, piece in enumerate(plan.pieces)
+            if piece.belongs is Belongs.CARTONS and piece.home in done
+        }
         for carry in stage.carried:
             if at[carry.piece] != carry.start:
                 yield f"{name}: piece {carry.piece} is carried from {carry.start}, it stands in {at[carry.piece]}"
