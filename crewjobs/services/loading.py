@@ -97,7 +97,21 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     stored = [uow.job(job.number) for job in (*new, *altered)]
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *kept, *wrong))
+    furnished = tuple(_furnished([record for record in stored if record.job in new]))
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *kept, *wrong, *furnished))
+
+
+def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:
+    """Name the jobs whose furniture stages can be found and are not: people live there, and nobody said in which order."""
+    for record in records:
+        job = record.job
+        moved = any(room.floor is not None and room.pieces for room in job.rooms)
+        way_in = any("outside" in opening.between for opening in job.openings)
+        if job.state in LIVE and job.site.occupied and moved and way_in and not job.stages:
+            yield (
+                f"Job {job.number}: its rooms are furnished: `crewjobs moves {job.number}` finds which section is worked when, "
+                "and where everything stands meanwhile."
+            )
 
 
 def _numbered(uow: UnitOfWork, loaded: Loaded, numbers: set[int]) -> tuple[list[Job], list[tuple[Job, str]]]:
