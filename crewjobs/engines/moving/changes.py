@@ -104,9 +104,11 @@ class WithoutToilet(Change):
 class Opened:
     """What would open a house. `open`: there is a way as it is, and nothing needs to change.
 
-    `undecided` are the rules that were not looked at to the end: stopped, too hard, or the solver is not installed.
+    `together` is asked for where no rule alone would do: a change with all the floor outside one could want, and then the
+    least floor with it; `problem` of both is the house with both. `undecided` are the rules that were not looked at to the end: stopped, too hard, or the solver is not installed.
     """
 
     open: bool = False
     changes: tuple[Change, ...] = ()
+    together: tuple[tuple[Change, MoreFloor], ...] = ()
     undecided: tuple[Rule, ...] = ()

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import combinations
-from typing import Any
+from typing import Any, TypeVar
 
 from crewjobs.engines.moving.changes import (
     Change,
@@ -47,6 +48,7 @@ __all__ = [
     "WithoutToilet",
     "what_would_open",
 ]
+T = TypeVar("T")
 MOST_TOGETHER = 5
 """Pieces or sections of which every choice is tried; of more, all together are."""
 
@@ -68,23 +70,30 @@ def what_would_open(
             return Opened(open=True)
     except Undecided:
         return Opened(undecided=tuple(Rule))
-    opening = _Opening(problem, whole, known, stop, _outside(problem) if outside is None else outside)
-    changes: list[Change] = []
+    if outside is None:
+        outside = frozenset(
+            i for i, piece in enumerate(problem.pieces) if not piece.unpowered and piece.allowed - {piece.home}
+        )
+    opening = _Opening(problem, whole, known, stop, outside, len(problem.places))
+    changes, undecided = _looked(opening.looks())
+    if changes or undecided:
+        return Opened(changes=changes, undecided=undecided)
+    together, undecided = _looked(opening.with_floor())
+    return Opened(together=together, undecided=undecided)
+
+
+def _looked(looks: Mapping[Rule, Callable[[], T | None]]) -> tuple[tuple[T, ...], tuple[Rule, ...]]:
+    """Return what was found of all that was looked at, and what could not be decided."""
+    found: list[T] = []
     undecided: list[Rule] = []
-    for rule, look in opening.looks().items():
+    for rule, look in looks.items():
         try:
-            found = look()
+            one = look()
         except Undecided:
             undecided.append(rule)
         else:
-            changes += [found] if found is not None else []
-    return Opened(changes=tuple(changes), undecided=tuple(undecided))
-
-
-def _outside(problem: MovingProblem) -> frozenset[int]:
-    return frozenset(
-        i for i, piece in enumerate(problem.pieces) if not piece.unpowered and piece.allowed - {piece.home}
-    )
+            found += [one] if one is not None else []
+    return tuple(found), tuple(undecided)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +105,8 @@ class _Opening:
     known: Known
     stop: Stop
     outside: frozenset[int]
+    inside: int
+    """How many places there are without a store outside: what was to stay is not carried out of the house."""
 
     def looks(self) -> Mapping[Rule, Callable[[], Change | None]]:
         """Return how each rule is looked at, the one a crew would change first at the head."""
@@ -114,18 +125,42 @@ class _Opening:
     def _way(self, problem: MovingProblem, lack: Lack | None = None) -> Way | None:
         return Needs(problem, lack=lack, whole=self.whole, known=self.known, stop=self.stop).least()
 
+    def _large(self) -> MovingProblem:
+        """Return the house with a store outside for all that may stand there."""
+        return with_store(self.problem, sum(self.problem.pieces[i].footprint for i in self.outside), self.outside)
+
+    def with_floor(self) -> Mapping[Rule, Callable[[], tuple[Change, MoreFloor] | None]]:
+        """Return how each other rule is looked at in the house with a large store, which is then made as small as can be."""
+        if not self.outside:
+            return {}
+        large = self._large()
+        other = _Opening(
+            large, Needs(large, known=self.known, stop=self.stop), self.known, self.stop, frozenset(), self.inside
+        )
+
+        def both(look: Callable[[], Change | None]) -> tuple[Change, MoreFloor] | None:
+            change = look()
+            floor = None if change is None else self._floor_of(change.problem)
+            return None if change is None or floor is None else (replace(change, problem=floor.problem), floor)
+
+        looks = other.looks()
+        return {rule: partial(both, looks[rule]) for rule in looks if rule is not Rule.FLOOR}
+
     def _floor(self) -> Change | None:
-        total = sum(self.problem.pieces[i].footprint for i in self.outside)
-        large = with_store(self.problem, total, self.outside)
+        return self._floor_of(self._large()) if self.outside else None
+
+    def _floor_of(self, large: MovingProblem) -> MoreFloor | None:
+        """Return the least floor of the store of a house with a large one."""
         store = len(self.problem.places)
 
         def stored(_: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any]) -> Any:
             return sum(int(kinds.footprint[k]) * var for (k, z), var in at.items() if z == store)
 
-        way = self._way(large, stored) if self.outside else None
+        way = self._way(large, stored)
         if way is None:
             return None
-        problem = with_store(self.problem, way.most, self.outside)
+        smaller = replace(large.places[store], capacity=way.most)
+        problem = replace(large, places=(*large.places[:store], smaller))
         return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, **_where(way))
 
     def _walkway(self) -> Change | None:
@@ -233,7 +268,7 @@ class _Opening:
         stay = [
             i for i, piece in enumerate(self.problem.pieces) if piece.allowed <= {piece.home} and piece.home in to_work
         ]
-        floors = frozenset(range(len(self.problem.places))) - {self.problem.nowhere}
+        floors = frozenset(range(self.inside)) - {self.problem.nowhere}
         problem = with_pieces(self.problem, stay, lambda piece: floors - piece.unpowered)
         way = self._way(problem) if stay else None
         if way is None:

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import permutations
 
 from crewjobs.engines.moving.kinds import Kinds, Step, bits, numbers
 from crewjobs.engines.moving.model import MovingProblem, Piece
 
 Alive = tuple[int, ...]
 """Of each continuous field the alternatives that still hold, as bits of their numbers."""
+
+MOST_PARTS = 3
+"""Sections of a room for which it is looked whether another room is its twin."""
 
 
 class Orders:
@@ -143,28 +147,36 @@ def _in_order(earlier: Mapping[int, int], done: int, worked: int) -> bool:
 
 
 def _twins(kinds: Kinds) -> tuple[tuple[int, int], ...]:
-    """Return pairs of sections (bits) that can be swapped with all that stands in them without changing anything.
+    """Return pairs of rooms (bits of their sections) that can be swapped with all that stands in them, changing nothing.
 
-    Of two such rooms the first is worked first, in whichever order they are: any plan has a mirror image with the other.
+    A room here is what is worked together in some set. Of two such rooms the first is begun first, in whichever order they
+    are: any plan has a mirror image with the other.
     """
     problem = kinds.problem
+    rooms = [room for room in _rooms(problem) if not {*room} & problem.done]
     found = []
-    single = [
-        s
-        for s in problem.sections
-        if s not in problem.done and sum(s in one for one in problem.sets) == 1 and frozenset({s}) in problem.sets
-    ]
-    for i, a in enumerate(single):
-        for b in single[i + 1 :]:
-            if _swaps(problem, a, b):
-                found.append((1 << a, 1 << b))
+    for i, room in enumerate(rooms):
+        for other in rooms[i + 1 :]:
+            if len(other) == len(room) <= MOST_PARTS and any(
+                _swaps(problem, dict(zip((*room, *parts), (*parts, *room), strict=True)))
+                for parts in permutations(other)
+            ):
+                found.append((bits(room), bits(other)))
                 break
     return tuple(found)
 
 
-def _swaps(problem: MovingProblem, a: int, b: int) -> bool:
-    """Return whether a problem is the same with two sections, and the pieces in them, in each other's place."""
-    to = {a: b, b: a}
+def _rooms(problem: MovingProblem) -> list[tuple[int, ...]]:
+    """Return the sections that are worked together in some set, directly or by way of others."""
+    rooms: list[set[int]] = [{section} for section in problem.sections]
+    for one in problem.sets:
+        met = [room for room in rooms if room & one]
+        rooms = [room for room in rooms if not room & one] + ([set().union(*met)] if met else [])
+    return sorted(tuple(sorted(room)) for room in rooms)
+
+
+def _swaps(problem: MovingProblem, to: Mapping[int, int]) -> bool:
+    """Return whether a problem is the same with sections, and the pieces in them, in each other's place."""
 
     def other(place: int) -> int:
         return to.get(place, place)
@@ -172,7 +184,10 @@ def _swaps(problem: MovingProblem, a: int, b: int) -> bool:
     def pairs(given: Iterable[tuple[int, int]]) -> frozenset[tuple[int, int]]:
         return frozenset((other(x), other(y)) for x, y in given)
 
-    if replace(problem.places[a], name="") != replace(problem.places[b], name=""):
+    places = problem.places
+    if any(replace(places[a], name="") != replace(places[b], name="") for a, b in to.items()):
+        return False
+    if {frozenset(map(other, one)) for one in problem.sets} != {*problem.sets}:
         return False
     if pairs(problem.before) != frozenset(problem.before) or pairs(problem.curing) != frozenset(problem.curing):
         return False

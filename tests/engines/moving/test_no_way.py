@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import cache
 from itertools import combinations
 from random import Random
 
 import pytest
 
-from crewjobs.engines.moving import no_way
+from crewjobs.engines.moving import needs, no_way
 from crewjobs.engines.moving.changes import (
     Change,
     FewerBeds,
@@ -25,6 +26,7 @@ from crewjobs.engines.moving.changes import (
     WithoutToilet,
 )
 from crewjobs.engines.moving.fitting import FloorPlan, Rect
+from crewjobs.engines.moving.kinds import Step, numbers
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place, Status
 from crewjobs.engines.moving.no_way import what_would_open
 from crewjobs.engines.moving.search import solve
@@ -48,7 +50,10 @@ def _house(seed: int) -> MovingProblem:
     return replace(problem, pieces=tuple(pieces))
 
 
-CLOSED = [seed for seed in range(240) if not has_plan(_house(seed))]
+@cache
+def _closed() -> tuple[int, ...]:
+    """Return the seeds of tiny houses that have no plan."""
+    return tuple(seed for seed in range(240) if not has_plan(_house(seed)))
 
 
 def _of(opened: Opened, kind: type[Change]) -> Change | None:
@@ -60,7 +65,7 @@ def _of(opened: Opened, kind: type[Change]) -> Change | None:
 @pytest.mark.parametrize("part", range(10))
 def test_trying_everything_names_the_same_changes(part: int) -> None:
     """For every rule: the least that opens the house is what trying each size in turn says, and nothing is left undecided."""
-    for seed in CLOSED[part::10]:
+    for seed in _closed()[part::10]:
         problem = _house(seed)
         opened = what_would_open(problem)
         assert not opened.open
@@ -69,13 +74,33 @@ def test_trying_everything_names_the_same_changes(part: int) -> None:
             change = _of(opened, kind)
             least = next((name for name, house in houses(problem) if has_plan(house)), None)
             assert (change and NAMED[kind](change)) == least, (seed, kind)
+        if not opened.changes:
+            _hold_together(problem, opened)
+
+
+def _hold_together(problem: MovingProblem, opened: Opened) -> None:
+    """Hold pairs of a rule and floor to trying every size of both: the rule with all the floor there could be, then the floor."""
+    *_, (_, large) = _more_floor(problem)
+    for kind, houses in TRIED.items():
+        if kind is MoreFloor:
+            continue
+        pair = next((pair for pair in opened.together if isinstance(pair[0], kind)), None)
+        rule, house = next(((name, house) for name, house in houses(large) if has_plan(house)), (None, None))
+        assert (pair and NAMED[kind](pair[0])) == rule
+        if pair is not None and house is not None:
+            sizes = range(sum(piece.footprint for piece in problem.pieces) + 1)
+            store = len(problem.places)
+            least = next(size for size in sizes if has_plan(_places(house, store, capacity=size)))
+            assert pair[1].floor == least
+            assert pair[0].problem == pair[1].problem
+            assert has_plan(pair[0].problem)
 
 
 @pytest.mark.parametrize("part", range(5))
 def test_the_changed_house_has_a_plan(part: int) -> None:
     """Every change comes with the house it makes, and the search finds a plan there."""
     seen = 0
-    for seed in CLOSED[part::5]:
+    for seed in _closed()[part::5]:
         for change in what_would_open(_house(seed)).changes:
             assert solve(change.problem, rounds=3000).status is Status.PROVED
             seen += 1
@@ -91,7 +116,7 @@ def test_a_plan_is_one_that_costs_something() -> None:
 def test_a_house_that_has_a_way_needs_no_change() -> None:
     """Asked of a house with a plan: it is open."""
     for seed in range(30):
-        if seed not in CLOSED:
+        if seed not in _closed():
             assert what_would_open(_house(seed)) == Opened(open=True)
 
 
@@ -171,7 +196,8 @@ def _shorter_cure(problem: MovingProblem) -> Iterator[tuple[object, MovingProble
 
 
 def _must_move(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]:
-    floors = frozenset(range(len(problem.places))) - {problem.nowhere}
+    inside = {number for number, place in enumerate(problem.places) if place.name != "container"}
+    floors = frozenset(inside - {problem.nowhere})
     stay = [
         i
         for i, piece in enumerate(problem.pieces)
@@ -392,3 +418,37 @@ def test_without_the_solver_nothing_is_decided(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(no_way, "available", lambda: False)
     house = _small({"den": 80}, [(0, 30)], stores={"shed": 20})
     assert what_would_open(house) == Opened(undecided=tuple(Rule))
+
+
+def test_no_rule_alone_and_the_least_of_two() -> None:
+    """Two beds of 20 in a den, a loft that takes one of them: one bed fewer in one night, and 20 outside for it."""
+    house = _pieces(_small({"den": 80, "loft": 25}, [(0, 20), (0, 20)], stores={"shed": 5}, beds=2), bed=True)
+    opened = what_would_open(house)
+    assert opened.changes == ()
+    ((change, floor),) = opened.together
+    assert isinstance(change, FewerBeds)
+    assert (change.fewer, change.stages, floor.floor) == (1, 1, 20)
+    assert solve(change.problem).status is Status.PROVED
+
+
+def _doubting(monkeypatch: pytest.MonkeyPatch, worked: set[int]) -> None:
+    """Let the solver come to no end with a stage that works these sections."""
+    solved = needs.Needs._solved
+
+    def doubt(self: needs.Needs, step: Step) -> needs.Looked | None:
+        if {*numbers(step.worked)} == worked:
+            raise needs.Undecided
+        return solved(self, step)
+
+    monkeypatch.setattr(needs.Needs, "_solved", doubt)
+
+
+def test_a_stage_that_is_not_decided_counts_only_where_it_matters(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Both rooms at once could not be decided: one after the other is a way all the same; where it is not, nothing is known."""
+    both = (frozenset({0}), frozenset({1}), frozenset({0, 1}))
+    house = replace(_small({"den": 40, "loft": 40}, [(0, 20), (1, 20)]), sets=both)
+    tight = _small({"den": 30, "loft": 30}, [(0, 20), (1, 20)])
+    _doubting(monkeypatch, {0, 1})
+    assert what_would_open(house) == Opened(open=True)
+    assert what_would_open(replace(tight, sets=both)) == Opened(undecided=tuple(Rule))
+    assert _of(what_would_open(tight), MoreFloor) is not None
