@@ -36,16 +36,18 @@ def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
     if opened.open:
         return ["no stages were found in this time, but there is a way: give it more time (--seconds)."]
     first = "there is no way through: in whatever order it is worked, something has nowhere to stand or a way is shut."
-    if not opened.changes:
+    ways = [_words(change, house) for change in opened.changes]
+    ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
+    if not ways:
         more = " What would open it was not found in this time." if opened.undecided else " No single change opens it."
         return [first + more]
-    return [first, *(f"it would work with {_words(change, house)}." for change in opened.changes)]
+    return [first, *(f"it would work with {words}." for words in ways)]
 
 
 def _may_stand_outside(house: House) -> frozenset[int]:
     """Return the things that may stand dry but without heat and power."""
     return frozenset(
-        i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays or thing.sleeps)
+        i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays)
     )
 
 
