@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import HOME, OUTSIDE, MovingPlan, MovingProblem, Piece, Place, Status
 from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.search import solve
 from tests.engines.moving.plain import least_cost
 from tests.engines.moving.tiny import tiny
@@ -303,3 +305,12 @@ def test_pieces_that_differ_in_anything_that_matters_are_not_one_kind() -> None:
         assert Kinds(_house(one, replace(one, **given))).size[0] == 1, given  # type: ignore[arg-type]
     turned = replace(one, shape=((40, 20), (10, 30))), replace(one, shape=((30, 10), (20, 40)))
     assert Kinds(_house(*turned)).size[0] == 1
+
+
+def test_a_piece_is_bettered_from_where_it_starts() -> None:
+    """From the shed, where it stands, straight home to the den: found from a detour over the loft."""
+    kinds = Kinds(_house(_piece(DEN, start=SHED), sets=(frozenset({DEN}), frozenset({LOFT}))))
+    placing = Placing(kinds, Orders(kinds).steps_of([1 << DEN, 0]))
+    detour = np.array([[LOFT, DEN]], dtype=np.int64)
+    assert placing.cost(detour) == 2 * CARRY
+    assert placing.cost(placing.bettered(detour)) == CARRY
