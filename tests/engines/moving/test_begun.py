@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import HOME, OUTSIDE, MovingPlan, MovingProblem, Piece, Place, Status
 from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.search import solve
+from tests.engines.moving.plain import least_cost
 from tests.engines.moving.tiny import tiny
 
 CARRY, SETUP, WAIT = 5, 60, 90
@@ -258,3 +262,55 @@ def test_from_the_middle_the_rest_costs_what_was_planned(part: int) -> None:
             assert (left.status, left.cost) == (Status.PROVED, cost)
             looked += 1
     assert looked
+
+
+def _bound(problem: MovingProblem) -> int:
+    kinds = Kinds(problem)
+    return bound_of_any_order(kinds, Orders(kinds), 10**8, effort=50, stop=lambda: False)
+
+
+def test_the_bound_of_any_order_knows_what_comes_and_goes() -> None:
+    """Cartons that one section uses are on floor in its stage whatever the order: the bound counts their night there."""
+    nights = (7, 7, 7, 0)
+    house = _house(_cartons(used_by={DEN}, nights=nights), before=((DEN, LOFT),))
+    assert _bound(house) == _cost(house) == 2 * SETUP + 2 * CARRY + 7
+    door = _house(_piece(AWAY, start=AWAY, loose_from=frozenset({LOFT}), nights=nights), before=((DEN, LOFT),))
+    assert _bound(door) == _cost(door) == 2 * SETUP + 2 * CARRY + 7
+
+
+@pytest.mark.parametrize("part", range(3))
+def test_no_house_costs_less_than_the_bound_of_any_order(part: int) -> None:
+    """Whatever comes and goes, has begun, is done or cures: the exact cost is never below the bound."""
+    seen = 0
+    for seed in range(part * 20, part * 20 + 20):
+        problem = tiny(seed, comes=seed % 4 != 0)
+        exact = least_cost(problem)
+        if exact is not None:
+            assert _bound(problem) <= exact
+            seen += 1
+    assert seen
+
+
+def test_pieces_that_differ_in_anything_that_matters_are_not_one_kind() -> None:
+    """Where it starts, what it is shaped like, what uses it or takes it off: each tells two pieces apart; a name does not."""
+    one = _cartons(used_by={DEN})
+    different = [
+        {"start": SHED}, {"home": SHED}, {"shape": ((40, 20),)}, {"used_by": frozenset({LOFT})}, {"footprint": 11},
+        {"loose_from": frozenset({LOFT})}, {"allowed": frozenset({SHED})}, {"bed": True}, {"nights": (1, 0, 0, 0)},
+    ]  # fmt: skip
+    for given in different:
+        assert Kinds(_house(one, replace(one, **given))).size[0] == 2, given  # type: ignore[arg-type]
+    same = [{"name": "other"}, {"unpowered": frozenset({LOFT})}]
+    for given in same:
+        assert Kinds(_house(one, replace(one, **given))).size[0] == 1, given  # type: ignore[arg-type]
+    turned = replace(one, shape=((40, 20), (10, 30))), replace(one, shape=((30, 10), (20, 40)))
+    assert Kinds(_house(*turned)).size[0] == 1
+
+
+def test_a_piece_is_bettered_from_where_it_starts() -> None:
+    """From the shed, where it stands, straight home to the den: found from a detour over the loft."""
+    kinds = Kinds(_house(_piece(DEN, start=SHED), sets=(frozenset({DEN}), frozenset({LOFT}))))
+    placing = Placing(kinds, Orders(kinds).steps_of([1 << DEN, 0]))
+    detour = np.array([[LOFT, DEN]], dtype=np.int64)
+    assert placing.cost(detour) == 2 * CARRY
+    assert placing.cost(placing.bettered(detour)) == CARRY
