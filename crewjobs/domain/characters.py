@@ -290,7 +290,8 @@ class _Tile:
         for word in words:
             left = self._column(word.x) + 1
             right = self._column(word.x + word.width) + 1
-            text = _cut(_shown(word.text), max(right - left - 1, 1))
+            left += left > 0 and row[min(left, self.width) - 1] != _BLANK  # a blank between two names
+            text = _cut(_shown(word.text), max(right - left, 1))
             start = left + max(0, (right - left - display_width(text)) // 2)
             for number, cell in enumerate(_cells(text, "words")):
                 if start + number < self.width:

@@ -49,12 +49,18 @@ def _on_site() -> Screen[None]:
     return OnSiteScreen()
 
 
+def _rooms() -> Screen[None]:
+    from crewjobs.screens.rooms import RoomsScreen
+
+    return RoomsScreen()
+
+
 class CrewApp(App[None]):
-    """Four screens, each its own mode, so that one comes back to where one was."""
+    """Five screens, each its own mode, so that one comes back to where one was."""
 
     CSS_PATH = Path(__file__).with_name("crewjobs.tcss")
     TITLE = "crewjobs"
-    MODES = {"waiting": WaitingScreen, "week": _week, "jobs": _jobs, "on_site": _on_site}
+    MODES = {"waiting": WaitingScreen, "week": _week, "jobs": _jobs, "on_site": _on_site, "rooms": _rooms}
     DEFAULT_MODE = "waiting"
     LOOK_SECONDS = 10.0
     """How long a better plan is looked for after planning, unless Esc ends it; 0: not at all."""
@@ -68,6 +74,7 @@ class CrewApp(App[None]):
         Binding("2", "go('week')", "Week", show=False),
         Binding("3", "go('jobs')", "Jobs", show=False),
         Binding("4", "go('on_site')", "On site", show=False),
+        Binding("5", "go('rooms')", "Rooms", show=False),
         Binding("u", "undo", "undo"),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
@@ -88,6 +95,8 @@ class CrewApp(App[None]):
         self.demo = False
         self.crews: tuple[str, ...] = ()
         self.crew = ""
+        self.job: int | None = None
+        """The job that was looked at last: Rooms opens with it."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._stop = threading.Event()
@@ -131,7 +140,7 @@ class CrewApp(App[None]):
         return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, CrewScreen)), None)
 
     def action_go(self, mode: str) -> None:
-        """Go to one of the four screens; from a page above it, back down to it."""
+        """Go to one of the five screens; from a page above it, back down to it."""
         if mode != self.current_mode:
             self.switch_mode(mode)
             return
@@ -162,11 +171,19 @@ class CrewApp(App[None]):
         """The page of one job, above where one is."""
         from crewjobs.screens.job import JobScreen
 
+        self.job = number
         self.push_screen(JobScreen(number))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette reaches all that keys reach, and planning from everywhere."""
-        for title, mode in (("Waiting", "waiting"), ("Week", "week"), ("Jobs", "jobs"), ("On site", "on_site")):
+        places = (
+            ("Waiting", "waiting"),
+            ("Week", "week"),
+            ("Jobs", "jobs"),
+            ("On site", "on_site"),
+            ("Rooms", "rooms"),
+        )
+        for title, mode in places:
             yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))
         yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", self.plan)
         for active in shown_bindings(screen.active_bindings):
@@ -207,6 +224,22 @@ class CrewApp(App[None]):
         self._progress(None)
         if self.front is not None:
             self.front.told(outcome, looks=False)
+
+    def find_moves(self, job: int, *, again: bool, from_here: bool) -> None:
+        """Find the furniture stages of a job in a thread; Esc ends it with the best so far."""
+        if self.planning is not None or self.office is None:
+            return
+        self._stop.clear()
+        self._leave_off.set()
+        self._progress((0, 0, f"furniture stages of job {job}"))
+        work(self, partial(self._find_moves, self.office, job, again, from_here), "plan")
+
+    async def _find_moves(self, office: OfficeFace, job: int, again: bool, from_here: bool) -> None:
+        stop = self._stop.is_set
+        outcome = await outcome_of(lambda: office.moves(job, again=again, from_here=from_here, stop=stop))
+        self._progress(None)
+        if self.front is not None:
+            self.front.told(outcome)
 
     async def _look(self, office: OfficeFace, latest: list[Progress], unseen: int | None) -> Outcome[Done]:
         """Look for a better plan while the first one is read already."""

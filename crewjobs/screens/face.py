@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
         Done,
         EveningSheet,
@@ -66,6 +67,14 @@ class OfficeFace(Protocol):
     def job(self, number: int) -> JobPage: ...
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay: ...
+
+    def rooms(self, job: int) -> RoomsView: ...
+
+    def moves(
+        self, job: int, *, again: bool = False, from_here: bool = False, stop: Callable[[], bool] | None = None
+    ) -> Done: ...
+
+    def furnish(self, job: int, room: str, words: str) -> Done: ...
 
     def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done: ...
 

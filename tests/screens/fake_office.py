@@ -10,6 +10,8 @@ from pathlib import Path
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
+from crewjobs.services.rooms_rows import RoomsView
+from crewjobs.services.rooms_view import rooms_view
 from crewjobs.services.rows import (
     ChangeRow,
     Done,
@@ -31,6 +33,7 @@ from crewjobs.services.rows import (
 )
 from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
+from tests.moved_house import moved_record
 from tests.screens import fake_rows, fake_week
 
 
@@ -56,6 +59,8 @@ class FakeOffice:
         self.says_no = ""
         self.follows: tuple[str, ...] = ()
         self.offer_rows: tuple[OfferRow, ...] = ()
+        self.staged = {101}
+        self.bare = {107}
 
     # Reads
 
@@ -164,6 +169,33 @@ class FakeOffice:
             ChangeRow(number=place + 1, at=fake_rows.NOW, who="Birch lead", what=what, undone=False)
             for place, (what, _) in reversed(list(enumerate(self.log)))
         )
+
+    def rooms(self, job: int) -> RoomsView:
+        row = self.job(job).row
+        record = moved_record()
+        rooms = tuple(replace(r, furniture=()) if job in self.bare else r for r in record.job.rooms)
+        house = replace(record.job, number=job, title=row.title, rooms=rooms)
+        record = replace(record, job=house, moves=record.moves if job in self.staged else ())
+        return rooms_view(record, self.now())
+
+    def moves(
+        self, job: int, *, again: bool = False, from_here: bool = False, stop: Callable[[], bool] | None = None
+    ) -> Done:
+        self.calls.append(("moves", job, again, from_here))
+        if self.says_no:
+            raise Refused(self.says_no)
+        while not self.gate.wait(0.01):
+            if stop is not None and stop():
+                break
+        self.staged.add(job)
+        stopped = stop is not None and stop()
+        return self._write(f"Job {job}: 3 moves are found{', the best so far' if stopped else ''}.")
+
+    def furnish(self, job: int, room: str, words: str) -> Done:
+        self.calls.append(("furnish", job, room, words))
+        if "elephant" in words:
+            raise Refused("'elephant' is no furniture known here: give its size, such as 'elephant 84 x 36 in'.")
+        return self._write(f"Job {job}, {room}: {words}.")
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         day = day or fake_rows.MONDAY

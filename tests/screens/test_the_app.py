@@ -55,7 +55,7 @@ async def test_typed_text_is_never_markup(office: FakeOffice, make_app: MakeApp)
         assert "[link=x]y" in front(app).sheet.text
 
 
-@pytest.mark.parametrize("key", ["1", "2", "3", "4"])
+@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5"])
 async def test_no_shop_says_what_to_do(key: str, make_app: MakeApp) -> None:
     """Every screen of an empty database names the two commands that fill it."""
     app = make_app(FakeOffice(empty=True))
@@ -74,7 +74,7 @@ async def test_nothing_waits_is_said(office: FakeOffice, make_app: MakeApp) -> N
         assert "Nothing is waited for" in front(app).sheet.text
 
 
-@pytest.mark.parametrize("key", ["1", "2", "3", "4"])
+@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5"])
 async def test_records_that_cannot_be_opened(key: str, make_app: MakeApp) -> None:
     """Every screen shows the office's sentence, and the keys still work."""
 
@@ -146,7 +146,7 @@ async def test_screens_are_reached_by_click(office: FakeOffice, make_app: MakeAp
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await settled(pilot)
-        for column, mode in ((12, "week"), (22, "jobs"), (30, "on_site"), (2, "waiting")):
+        for column, mode in ((12, "week"), (22, "jobs"), (30, "on_site"), (35, "rooms"), (2, "waiting")):
             await pilot.click("Headline", offset=(column, 0))
             await settled(pilot)
             assert app.current_mode == mode
@@ -158,7 +158,7 @@ async def test_palette_reaches_the_screens_own_actions(office: FakeOffice, make_
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "4")
         titles = {command.title for command in app.get_system_commands(app.screen)}
-        assert {"Plan the weeks", "Go to Waiting", "Undo", "All", "Crew", "Quit"} <= titles
+        assert {"Plan the weeks", "Go to Waiting", "Go to Rooms", "Undo", "All", "Crew", "Quit"} <= titles
 
 
 @pytest.mark.parametrize("where", ["crewjobs.screens.waiting.draw_waits", "crewjobs.screens.drawing.bar", *PAINTING])
@@ -214,7 +214,7 @@ async def test_a_refusal_that_is_no_hold_offers_no_reason(office: FakeOffice, ma
         assert front(app).refusal.query_one(Input).region.height == 0
 
 
-@pytest.mark.parametrize("keys", [("1",), ("2",), ("3",), ("4",), ("3", "enter")], ids="-".join)
+@pytest.mark.parametrize("keys", [("1",), ("2",), ("3",), ("4",), ("5",), ("3", "enter")], ids="-".join)
 async def test_no_screen_hides_a_key_of_the_app(keys: tuple[str, ...], office: FakeOffice, make_app: MakeApp) -> None:
     """Each key that help shows as working everywhere does the app's own action on every screen."""
     app = make_app(office)

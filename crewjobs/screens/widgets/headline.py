@@ -1,4 +1,4 @@
-"""The top of every screen: the four screens by their keys, the shop, the time."""
+"""The top of every screen: the five screens by their keys, the shop, the time."""
 
 from __future__ import annotations
 
@@ -10,8 +10,17 @@ from crewjobs.screens.drawing import Line, Piece, Target, cell_len, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.words import instant
 
-PLACES = (("waiting", "1 Waiting"), ("week", "2 Week"), ("jobs", "3 Jobs"), ("on_site", "4 On site"))
+PLACES = (
+    ("waiting", "1 Waiting"),
+    ("week", "2 Week"),
+    ("jobs", "3 Jobs"),
+    ("on_site", "4 On site"),
+    ("rooms", "5 Rooms"),
+)
 """The screens in the order of their keys: the app's mode and what is written."""
+_SHORT = {"on_site": "4 Site"}
+"""What is written where five names have no room."""
+_WIDE, _NARROW = 60, 48
 
 
 class Headline(Drawn):
@@ -27,18 +36,15 @@ class Headline(Drawn):
 
     def draw(self, width: int) -> list[Line]:
         """Names of the screens with a rule below."""
-        gap = "   " if width >= 60 else " "
-        names: Line = [Piece(" ")]
+        lead, gap = (" ", " ") if _NARROW <= width < _WIDE else ("", "   " if width >= _WIDE else " ")
+        names: Line = [] if lead else [Piece(" ")]
         before = after = 0
-        for mode, name in PLACES:
-            label = f"{name}{gap}" if gap == "   " else f" {name} "
+        for mode, full in PLACES:
+            name = full if width >= _NARROW else _SHORT.get(mode, full)
             if mode == self.here:
-                before = width_of(names) + (gap == " ")
+                before = width_of(names) + len(lead)
                 after = before + cell_len(name)
-            names.append(Piece(label, "strong" if mode == self.here else "muted", mode))
-        if gap == " ":
-            names = names[1:]
-            before, after = before - 1, after - 1
+            names.append(Piece(f"{lead}{name}{gap}", "strong" if mode == self.here else "muted", mode))
         right = self._where_and_when(width - width_of(names) - 1)
         rest = width - width_of(names) - cell_len(right)
         rule: Line = [

@@ -1,0 +1,28 @@
+"""What stands in a room, said in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crewjobs.screens.record.form import Blank, Form, Note, Pick, Press
+
+
+def furniture(job: int, rooms: Sequence[str]) -> Form:
+    """One room of a job, and its furniture as one says it."""
+    return Form(
+        f"Furniture, job {job}",
+        (
+            Pick("room", "Room", tuple((name, name) for name in rooms), rooms[0]),
+            Blank("words", "Furniture", "usual bedroom, 2 bookcase, piano stays"),
+            Note(
+                "This takes the place of what the room had; 'usual' and a kind of room is what usually stands in one."
+            ),
+        ),
+        (
+            Press(
+                "save",
+                "Record",
+                save=lambda office, filled: office.furnish(job, filled["room"], filled["words"]),
+            ),
+        ),
+    )

@@ -1,0 +1,180 @@
+"""Screen 5, Rooms: the house of one job drawn, with its furniture stages stepped through."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.binding import Binding
+
+from crewjobs.screens.answer import Answer
+from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.drawing import Line, Piece, Target, paragraph
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.outcome import Outcome
+from crewjobs.screens.widgets.house_drawing import draw_rooms, draw_stage, stage_of
+from crewjobs.screens.widgets.page_title import PageTitle
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.rooms_rows import RoomsView
+from crewjobs.services.rows import Done, JobRow
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+Read = tuple[tuple[JobRow, ...], RoomsView | None]
+NO_JOBS = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
+
+
+class RoomsScreen(CrewScreen):
+    """One job at a time: the one looked at last, else the first that is furnished."""
+
+    PLACE = "rooms"
+    ABOUT = (
+        "The rooms of one job, each drawn to the same scale: what is worked, what is laid, what cures, and by letter where every "
+        "piece of furniture stands. ← and → step through the furniture stages (• is where the job is), Enter shows all carries of one. m finds the "
+        "stages, h finds them anew from where things stand now, Esc stops and keeps the best so far. f says in words what "
+        "stands in a room. n, p and c go to other jobs."
+    )
+    BINDINGS = [
+        Binding("left", "step(-1)", "stage before", key_display="←"),
+        Binding("right", "step(1)", "stage after", key_display="→"),
+        Binding("enter,space", "choose", "carries", key_display="Enter"),
+        Binding("m", "find", "find stages"),
+        Binding("h", "from_here", "from here"),
+        Binding("f", "furnish", "furniture"),
+        Binding("n", "turn(1)", "next job"),
+        Binding("p", "turn(-1)", "job before"),
+        Binding("c", "job", "job"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._jobs: tuple[JobRow, ...] = ()
+        self._view: RoomsView | None = None
+        self._read = False
+
+    def body(self) -> Iterable[Widget]:
+        """Which job, and the house."""
+        yield PageTitle()
+        yield Sheet(id="rooms", unfolds=True)
+
+    def load(self) -> None:
+        """Read the rooms of the job looked at last."""
+        wanted = self.crew_app.job
+        self.ask(lambda office: _read(office, wanted), self._show)
+
+    def _show(self, read: Read) -> None:
+        self._jobs, view = read
+        self._read = True
+        other = view is not None and (self._view is None or self._view.job != view.job)
+        found = view is not None and self._view is not None and len(self._view.stages) != len(view.stages)
+        self._view = view
+        title = self.query_one(PageTitle)
+        if view is None:
+            title.left = title.right = ()
+        else:
+            self.crew_app.job = view.job
+            title.left = (Piece(f"{view.job}  {view.title}", "strong", "job"), Piece(" ▾", "key", "job"))
+            title.right = (Piece(" ‹ ", "key", "before"), Piece("job", "muted", "job"), Piece(" › ", "key", "after"))
+        select: Target | None = ("stage", view.here) if view is not None and view.stages and (other or found) else None
+        self.sheet.show(self._draw, select)
+
+    def _draw(self, width: int, selected: Target | None) -> list[Line]:
+        if self._view is None:
+            if not self._read:
+                return []
+            return [[], *paragraph(NO_JOBS if self.crew_app.shop else NO_SHOP, width - 2, "", " ")]
+        return draw_rooms(self._view, width, self.sheet.size.height, selected)
+
+    def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
+        """Another job by tap."""
+        {"before": lambda: self.action_turn(-1), "after": lambda: self.action_turn(1), "job": self.action_job}[
+            str(event.target)
+        ]()
+
+    def on_sheet_chosen(self, _event: Sheet.Chosen) -> None:
+        """All carries of the stage that is shown."""
+        if self._view is None or not self._view.stages:
+            return
+        stage = stage_of(self._view, self.sheet.selected)
+        self.app.push_screen(
+            Answer[None](stage.label, lambda width: _whole(stage.sentence, draw_stage(stage, width), width))
+        )
+
+    def action_step(self, way: int) -> None:
+        """The stage before or after."""
+        view = self._view
+        if view is None or not view.stages:
+            self.status.say("There are no stages yet: m finds them.")
+            return
+        number = stage_of(view, self.sheet.selected).number + way
+        if 0 <= number < len(view.stages):
+            self.sheet.select(("stage", number))
+
+    def action_find(self) -> None:
+        """Find the furniture stages."""
+        if self._view is not None:
+            self.crew_app.find_moves(self._view.job, again=bool(self._view.stages), from_here=False)
+
+    def action_from_here(self) -> None:
+        """Find them anew from where things stand."""
+        if self._view is not None:
+            self.crew_app.find_moves(self._view.job, again=False, from_here=True)
+
+    def action_furnish(self) -> None:
+        """Say what stands in a room."""
+        from crewjobs.screens.record.furniture import furniture
+
+        if self._view is None:
+            return
+        names = tuple(room.name for room in self._view.rooms)
+        if not names:
+            self.status.say("This job has no rooms, only stairs.")
+            return
+        self.app.push_screen(furniture(self._view.job, names), self._furnished)
+
+    def _furnished(self, done: Done | None) -> None:
+        if done is not None:
+            self.told(Outcome(value=done))
+
+    def action_turn(self, way: int) -> None:
+        """The next job of the list, or the one before."""
+        numbers = [row.number for row in self._jobs]
+        if self._view is None or not numbers:
+            return
+        here = numbers.index(self._view.job) if self._view.job in numbers else -max(way, 0)
+        self._go(numbers[(here + way) % len(numbers)])
+
+    def action_job(self) -> None:
+        """Choose a job from the list."""
+        from crewjobs.screens.choose import Choose
+
+        if self._view is not None:
+            options = [(row.number, f"{row.number}  {row.title}") for row in self._jobs]
+            self.app.push_screen(Choose("Rooms of which job?", options, self._view.job), self._picked)
+
+    def _picked(self, number: object) -> None:
+        if isinstance(number, int):
+            self._go(number)
+
+    def _go(self, number: int) -> None:
+        self.crew_app.job = number
+        self.load()
+
+
+def _read(office: OfficeFace, wanted: int | None) -> Read:
+    """Return the jobs, and the rooms of the one wanted; of none, those of the first furnished job, else of the first."""
+    jobs = office.jobs()
+    if wanted is not None:
+        return jobs, office.rooms(wanted)
+    first: RoomsView | None = None
+    for row in jobs:
+        view = office.rooms(row.number)
+        if any(room.furniture for room in view.rooms):
+            return jobs, view
+        first = first or view
+    return jobs, first
+
+
+def _whole(sentence: str, lines: list[Line], width: int) -> list[Line]:
+    return [*paragraph(sentence, width - 2, "strong", " "), [], *lines]

@@ -1,0 +1,185 @@
+"""Rooms: which job, the stages stepped through, all carries of one, stages found, furniture said in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from textual.widgets import Input
+
+from crewjobs.screens.answer import Answer
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.drawing import width_of
+from crewjobs.screens.record.form import Form
+from crewjobs.screens.widgets.field import Field
+from crewjobs.screens.widgets.house_drawing import BESIDE, draw_rooms
+from crewjobs.screens.widgets.key_line import KeyLine
+from crewjobs.screens.widgets.page_title import PageTitle
+from crewjobs.screens.widgets.planning_line import PlanningLine
+from crewjobs.screens.widgets.sheet import Sheet
+from tests.screens.conftest import front, press, refused, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+def shown(app: CrewApp) -> str:
+    """What the screen's sheet says, on one line."""
+    return " ".join(front(app).sheet.text.split())
+
+
+def title(app: CrewApp) -> str:
+    """Which job."""
+    return front(app).query_one(PageTitle).text
+
+
+async def test_it_opens_with_the_first_furnished_job(office: FakeOffice, make_app: MakeApp) -> None:
+    """Nothing looked at yet: the first job in the list that has furniture, not one that has none."""
+    app = make_app(office)
+    first, second = (row.number for row in office.jobs()[:2])
+    office.bare = {first}
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "5")
+        assert title(app).split()[0] == str(second)
+
+
+async def test_it_opens_with_the_job_looked_at_last(office: FakeOffice, make_app: MakeApp) -> None:
+    """After a job's page, Rooms shows that job; n, p and the list go to others, and 5 comes back to the last of them."""
+    app = make_app(office)
+    numbers = [row.number for row in office.jobs()]
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "3", "down", "enter")
+        looked_at = app.job
+        assert looked_at in numbers
+        await press(pilot, "5")
+        assert title(app).split()[0] == str(looked_at)
+        after = numbers[(numbers.index(looked_at) + 1) % len(numbers)]
+        await press(pilot, "n")
+        assert title(app).split()[0] == str(after)
+        await press(pilot, "p", "p", "n", "1", "5")
+        assert title(app).split()[0] == str(looked_at)
+        await press(pilot, "c", "home", "enter")
+        assert title(app).split()[0] == str(numbers[0])
+
+
+@pytest.mark.parametrize("size", [(120, 36), (80, 24), (40, 20)])
+async def test_arrows_step_through_the_stages(size: tuple[int, int], office: FakeOffice, make_app: MakeApp) -> None:
+    """Left and right go one stage on and back and stop at the ends; every letter that stands is in the drawing."""
+    app = make_app(office)
+    app.job = 101
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "5")
+        assert "[•carry-in]" in shown(app)
+        await press(pilot, "right", "right")
+        assert "[move 2 of 3]" in shown(app)
+        assert "6 carries: 36 min of labor, about 20 min by the clock with 2 people." in shown(app)
+        assert {"A", "B", "C", "D", "E", "F", "G"} <= set(shown(app).replace("─", " ").split())
+        await press(pilot, "left", "left", "left")
+        assert "[•carry-in]" in shown(app)
+        await press(pilot, *["right"] * 6)
+        assert "[everything home]" in shown(app)
+
+
+async def test_enter_shows_all_carries_of_the_stage(office: FakeOffice, make_app: MakeApp) -> None:
+    """All carries in their order with people, minutes and what is only set down; Esc goes back to the same stage."""
+    app = make_app(office)
+    app.job = 101
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "5", "right", "right", "enter")
+        assert isinstance(app.screen, Answer)
+        text = " ".join(app.screen.query_one(Sheet).text.split())
+        assert "1 A sofa: garage → living, window half (set down), 2 people, 9 min" in text
+        assert "6 G 14 cartons of harbor plank" in text
+        await press(pilot, "escape")
+        assert "[move 2 of 3]" in shown(app)
+
+
+async def test_m_finds_the_stages(office: FakeOffice, make_app: MakeApp) -> None:
+    """Without stages the screen says how to find them; m finds them, says what was found and shows the first."""
+    app = make_app(office)
+    app.job = 104
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        assert "No furniture stages have been found for this job yet. m finds them" in shown(app)
+        await press(pilot, "right")
+        assert "m finds them" in said(app)
+        await press(pilot, "m")
+        assert office.calls[0] == ("moves", 104, False, False)
+        assert "3 moves are found" in said(app)
+        assert "[•carry-in]" in shown(app)
+        await press(pilot, "m", "h")
+        assert [call for call in office.calls if call[0] == "moves"][1:] == [
+            ("moves", 104, True, False),
+            ("moves", 104, False, True),
+        ]
+
+
+async def test_esc_stops_finding_and_keeps_the_best(office: FakeOffice, make_app: MakeApp) -> None:
+    """While stages are found the screen lives: the line says what is done, other keys work, Esc ends it."""
+    office.gate.clear()
+    app = make_app(office)
+    app.job = 101
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        await pilot.press("m")
+        await pilot.pause(0.05)
+        assert "furniture stages of job 101" in front(app).query_one(PlanningLine).text
+        await pilot.press("right")
+        await pilot.pause(0.05)
+        assert "[move 1 of 3]" in shown(app)
+        await pilot.press("escape")
+        await settled(pilot)
+        assert "the best so far" in said(app)
+        assert not front(app).query_one(PlanningLine).display
+
+
+async def test_no_way_through_is_a_sentence(office: FakeOffice, make_app: MakeApp) -> None:
+    """A search that finds no way is refused in its own words, and the screen stays."""
+    office.says_no = "No way through: 60 ft² more, for instance a container in the drive, makes it work."
+    app = make_app(office)
+    app.job = 104
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5", "m")
+        assert office.says_no in refused(app)
+        await press(pilot, "escape")
+        assert "No furniture stages" in shown(app)
+
+
+async def test_f_takes_furniture_in_words(office: FakeOffice, make_app: MakeApp) -> None:
+    """A room is picked and its furniture typed; refused, what was typed stays; undone with u as everything."""
+    app = make_app(office)
+    app.job = 101
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5", "f")
+        assert isinstance(app.screen, Form)
+        field = app.screen.query_one("#field-words", Field).query_one(Input)
+        field.value = "2 elephant"
+        await pilot.click("Button")
+        await settled(pilot)
+        assert isinstance(app.screen, Form)
+        assert field.value == "2 elephant"
+        assert "no furniture known here" in str(app.screen.query_one("#fault").render())
+        field.value = "usual living room, piano stays"
+        await pilot.click("Button")
+        await settled(pilot)
+        assert ("furnish", 101, "living", "usual living room, piano stays") in office.calls
+        assert "usual living room" in said(app)
+
+
+async def test_keys_for_stages_are_in_the_key_line(office: FakeOffice, make_app: MakeApp) -> None:
+    """The arrows are told before anything else; the rest is behind help where it has no room."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "5")
+        line = front(app).query_one(KeyLine).text
+        assert line.index("← stage before") < line.index("→ stage after") < line.index("m find stages")
+
+
+@pytest.mark.parametrize("width", [38, 78, BESIDE, 118])
+@pytest.mark.parametrize("job", [101, 104, 107])
+def test_no_line_is_wider_than_the_sheet(width: int, job: int, office: FakeOffice) -> None:
+    """At every width all lines fit, with stages, without, and without furniture."""
+    view = office.rooms(job)
+    for stage in range(max(len(view.stages), 1)):
+        lines = draw_rooms(view, width, 20, ("stage", stage))
+        assert max(width_of(line) for line in lines) <= width
