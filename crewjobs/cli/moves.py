@@ -35,7 +35,7 @@ def arguments(command: ArgumentParser) -> None:
         help="find what is left anew, from what is laid and where things stand by now",
     )
     add("--look", action="store_true", help="show what is in force, and find nothing")
-    add("--stage", type=int, default=None, metavar="N", help="show only the Nth stage, the carry-in being the first")
+    add("--stage", type=int, default=None, metavar="N", help="show only the Nth stage, as they are numbered")
     add(
         "--seconds",
         type=float,
@@ -56,8 +56,9 @@ def run(args: Namespace) -> int:
         with until_interrupted() as stop:
             done = office.moves(args.job, again=args.again, from_here=args.from_here, seconds=args.seconds, stop=stop)
         view = office.rooms(args.job)
-    if args.stage is not None and not 1 <= args.stage <= len(view.stages):
-        there = f"it has 1 to {len(view.stages)}" if view.stages else "it has none"
+    numbers = [stage.number for stage in view.stages]
+    if args.stage is not None and args.stage not in numbers:
+        there = f"it has {numbers[0]} to {numbers[-1]}" if numbers else "it has none"
         raise Refused(f"job {args.job} has no stage {args.stage}: {there}.")
     stages = [stage for stage in view.stages if args.stage in (None, stage.number)]
     told = [said(done.sentence, done.then), ""] if done is not None else []

@@ -36,6 +36,11 @@ def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
     if opened.open:
         return ["no stages were found in this time, but there is a way: give it more time (--seconds)."]
     first = "there is no way through: in whatever order it is worked, something has nowhere to stand or a way is shut."
+    if not _stores(house):
+        first += (
+            " The job names no other place: add the rooms where things may stand meanwhile, as a [[room]] without a floor "
+            '(a garage, a container: keeps = "furniture").'
+        )
     ways = [_words(change, house) for change in opened.changes]
     ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
     if not ways:
@@ -44,11 +49,19 @@ def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
     return [first, *(f"it would work with {words}." for words in ways)]
 
 
+def _stores(house: House) -> bool:
+    """Return whether there is a place that is not worked where something of other rooms may stand."""
+    places = house.problem.places
+    return any(
+        not places[at].worked and at not in (piece.home, house.problem.nowhere)
+        for piece in house.problem.pieces
+        for at in piece.allowed
+    )
+
+
 def _may_stand_outside(house: House) -> frozenset[int]:
     """Return the things that may stand dry but without heat and power."""
-    return frozenset(
-        i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays)
-    )
+    return frozenset(i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays))
 
 
 def _while(change: Change, house: House) -> str:

@@ -33,6 +33,8 @@ WAIT_MIN: Final = 240
 """What a day on which the crew can only wait for a floor to cure costs; a judgement."""
 BED_OUT_MIN: Final = 20
 """What a night in another room's bed costs, beside the carrying; a judgement."""
+HINGES_MIN: Final = 1
+"""What carrying a door to or from its hinges takes a person at least: none comes off before it must."""
 NOBODY_TAKES: Final = 10**8
 """A carry for which there is no way."""
 
@@ -250,7 +252,7 @@ class _Compiled:
             if a == b:
                 return 0
             if self._nowhere in (a, b):
-                return 0
+                return HINGES_MIN * 10 * thing.people if thing.loose_from else 0
             return NOBODY_TAKES if isinf(walks[a][b]) else max(1, round(10 * (grip + trips * walks[a][b])))
 
         return tuple(tuple(cost(a, b) for b in range(count + 1)) for a in range(count + 1))
