@@ -20,11 +20,11 @@ from crewjobs.engines.moving.changes import (
     WithoutToilet,
 )
 from crewjobs.engines.moving.no_way import what_would_open
-from crewjobs.engines.stages.house import House
+from crewjobs.engines.stages.house import PACKED, House
 from crewjobs.engines.stages.unfit import spot_words
 
 FT2_A_STORE = 5
-"""Floor asked for is rounded up to whole steps of so many square feet."""
+"""A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
 
 
 def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
@@ -88,7 +88,7 @@ def _words(change: Change, house: House) -> str:
 
 @_words.register
 def _(change: MoreFloor, house: House) -> str:
-    feet = ceil(change.floor / 10 / FT2_A_STORE) * FT2_A_STORE
+    feet = ceil(change.floor / 10 / PACKED / FT2_A_STORE) * FT2_A_STORE
     return f"{feet} ft² more to store furniture, for instance a container in the drive{_while(change, house)}"
 
 

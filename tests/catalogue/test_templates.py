@@ -9,7 +9,7 @@ import pytest
 
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import RESILIENT, Covering, FixtureKind
-from crewjobs.domain.tasks import PHASES, ONTO, PREVIOUS_STAGE, Applies, Driver, Phase, ScopeKind
+from crewjobs.domain.tasks import ONTO, PHASES, PREVIOUS_STAGE, Applies, Driver, Phase, ScopeKind
 from crewjobs.engines.estimating.quantities import LB_PER_FT2, TRIP_LB
 from crewjobs.files.catalogue import read_catalogue
 

@@ -239,7 +239,7 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
     assert next(one for one in plan.stages if one.kind is StageKind.WORK) == replace(
         stage, carried=plan.stages[1].carried, standing=plan.stages[1].standing
     )
-    positions = {number: None for number in range(len(plan.pieces))}
+    positions = dict.fromkeys(range(len(plan.pieces)))
     for one in plan.stages:
         for carry in one.carried:
             known = positions[carry.piece]
@@ -273,7 +273,7 @@ def test_what_no_order_can_help_is_said_in_a_sentence(shop: Shop, old: str, new:
 
 
 def test_a_house_without_a_way_names_what_would_open_it(shop: Shop) -> None:
-    """One furnished room and nowhere to go: how much floor more is named, and with that much there is a way."""
+    """One furnished room and nowhere to go: how much floor more is named, and with a container of that much there is a way."""
     text = FLAT.replace('keeps = "furniture"', 'keeps = "nothing"').replace(
         'length = "12 ft"\nwidth = "4 ft"', 'length = "4 ft"\nwidth = "4 ft"'
     )
@@ -286,4 +286,12 @@ def test_a_house_without_a_way_names_what_would_open_it(shop: Shop) -> None:
         shop.office.moves(7, seconds=20)
     sentences = refused.value.sentences
     assert "there is no way through" in sentences[0]
-    assert any("ft² more to store furniture, for instance a container" in one for one in sentences[1:]), sentences
+    more = next(one for one in sentences[1:] if "ft² more to store furniture, for instance a container" in one)
+    feet = int(more.split(" ft²")[0].split()[-1])
+    container = f'[[room]]\nname = "container"\nlength = "{feet / 8:.2f} ft"\nwidth = "8 ft"\nkeeps = "furniture"\npower = false\n\n'
+    way = '[[opening]]\nbetween = ["container", "outside"]\nwidth = "84 in"\ndoor = false\n\n'
+    shop.office.load(
+        [shop.file("more.toml", text.replace("[[opening]]", container + way + "[[opening]]", 1))], replace=True
+    )
+    shop.office.moves(7, seconds=20)
+    assert shop.record(7).moves_in_force is not None
