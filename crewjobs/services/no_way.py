@@ -134,6 +134,6 @@ def _(change: MustMove, house: House) -> str:
 
 
 @_words.register
-def _(change: WithoutToilet, house: House) -> str:
+def _(change: WithoutToilet, _house: House) -> str:
     nights = "one night" if change.stages <= 1 else f"{change.stages} nights"
     return f"a rented toilet or {nights} away, agreed with the customer (toilet_meanwhile)"

@@ -6,7 +6,7 @@ Ways are walked with networkx; floors are looked at rectangle by rectangle.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import networkx as nx
 
@@ -123,7 +123,7 @@ def _rules(
 def _ways(job: Job) -> Iterator[tuple[Spot, Spot]]:
     for room in job.rooms:
         parts = [(room.name, part.name) for part in room.sections]
-        yield from zip(parts, parts[1:], strict=False)
+        yield from pairwise(parts)
     for opening in job.openings:
         one, other = (
             OUTSIDE if name == "outside" else (name, part or job.room(name).sections[0].name)
@@ -180,7 +180,7 @@ def _grows(job: Job, plan: MovesPlan) -> Iterator[str]:
     beside.add_nodes_from(floored)
     for room in job.rooms:
         parts = [(room.name, part.name) for part in room.sections]
-        beside.add_edges_from(pair for pair in zip(parts, parts[1:], strict=False) if floored.issuperset(pair))
+        beside.add_edges_from(pair for pair in pairwise(parts) if floored.issuperset(pair))
     for opening, (one, other) in zip(job.openings, [*_ways_of_openings(job)], strict=True):
         if opening.transition is Transition.CONTINUOUS and {one, other} <= floored:
             beside.add_edge(one, other)
