@@ -25,6 +25,12 @@ def faults_of(
     if not floored:
         yield "no room of this job is still to be floored: there is nothing to be moved for."
         return
+    if not any(thing.belongs in (Belongs.FURNITURE, Belongs.APPLIANCE) for thing in things):
+        yield (
+            "no furniture is known in its rooms, so there are no stages: say what stands there, "
+            f"such as `crewjobs furniture {job.number} '{floored[0][0]}' 'usual bedroom, 2 bookcase'`."
+        )
+        return
     reached = Walks([*spots, OUTDOORS], ways).reachable()
     if not any(OUTDOORS in (way.a, way.b) for way in ways):
         yield 'no opening leads outside: add one such as between = ["hall", "outside"].'
