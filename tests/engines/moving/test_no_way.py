@@ -452,3 +452,11 @@ def test_a_stage_that_is_not_decided_counts_only_where_it_matters(monkeypatch: p
     assert what_would_open(house) == Opened(open=True)
     assert what_would_open(replace(tight, sets=both)) == Opened(undecided=tuple(Rule))
     assert _of(what_would_open(tight), MoreFloor) is not None
+
+
+def test_as_few_nights_as_can_be_go_without() -> None:
+    """The only toilet cures for a night: worked last it is missed in one stage, worked first in two."""
+    house = _places(_small({"bath": 40, "loft": 40}, []), 0, toilet=True, cures=1)
+    change = _of(what_would_open(house), WithoutToilet)
+    assert change is not None
+    assert (change.stages, change.worked) == (1, {0})
