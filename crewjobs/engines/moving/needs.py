@@ -113,13 +113,16 @@ class Needs:
         whole = self._whole.stage(step) if self._whole is not None and self._whole.fair(step) else None
         if whole is not None and self._whole is not None:
             return Looked(0, self._placed(whole.counts, self._whole.kinds), helped=False)
-        while True:
+        learned = -1
+        while learned < self.kinds.cuts.count:  # what does not stand teaches why
+            learned = self.kinds.cuts.count
             found = self._solved(step)
             try:
                 if found is None or self._stands.stage(step, found.counts, self._stop) is not None:
                     return found
             except Stopped as stopped:
                 raise Undecided from stopped
+        raise Undecided
 
     def fair(self, step: Step) -> bool:
         """Return whether a stage may be at all, as far as furniture does not matter."""

@@ -29,6 +29,7 @@ from crewjobs.engines.moving.fitting import FloorPlan, Rect
 from crewjobs.engines.moving.kinds import Step, numbers
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place, Status
 from crewjobs.engines.moving.no_way import what_would_open
+from crewjobs.engines.moving.relaxed import rooted
 from crewjobs.engines.moving.search import solve
 from tests.engines.moving.plain import has_plan, least_cost
 from tests.engines.moving.tiny import tiny
@@ -452,3 +453,18 @@ def test_a_stage_that_is_not_decided_counts_only_where_it_matters(monkeypatch: p
     assert what_would_open(house) == Opened(open=True)
     assert what_would_open(replace(tight, sets=both)) == Opened(undecided=tuple(Rule))
     assert _of(what_would_open(tight), MoreFloor) is not None
+
+
+def test_as_few_nights_as_can_be_go_without() -> None:
+    """The only toilet cures for a night: worked last it is missed in one stage, worked first in two."""
+    house = _places(_small({"bath": 40, "loft": 40}, []), 0, toilet=True, cures=1)
+    change = _of(what_would_open(house), WithoutToilet)
+    assert change is not None
+    assert (change.stages, change.worked) == (1, {0})
+
+
+def test_a_field_is_laid_away_from_its_start() -> None:
+    """Neighbors are laid in the order of their distance from the start; of two that are equally far neither waits."""
+    ring = ((0, 1), (0, 2), (1, 2), (2, 3))
+    assert rooted(ring, 0) == ((0, 1), (0, 2), (2, 3))
+    assert rooted(ring, 3) == ((2, 0), (2, 1), (3, 2))

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import combinations, product
+from random import Random
 
+import numpy as np
 import pytest
 
 from crewjobs.engines.moving import fitting, search
+from crewjobs.engines.moving.cuts import Cut
 from crewjobs.engines.moving.fitting import GRID, FloorPlan, Rect
+from crewjobs.engines.moving.kinds import Step
 from crewjobs.engines.moving.model import OUTSIDE, MovingPlan, MovingProblem, Piece, Place, Stage, Status
+from crewjobs.engines.moving.needs import Needs
 from crewjobs.engines.moving.search import Search, solve
-from crewjobs.engines.moving.standing import standing
-from tests.engines.moving.plain import fits, least_cost
+from crewjobs.engines.moving.standing import _within, standing
+from tests.engines.moving.plain import fits, least_cost, packs
 from tests.engines.moving.tiny import heaped, tiny
 
 ROUNDS = 3000
@@ -206,3 +211,61 @@ def test_without_the_solver_corners_decide(monkeypatch: pytest.MonkeyPatch) -> N
             assert exact <= plan.cost
             planned += _stood(problem, plan) > 0
     assert planned >= 6
+
+
+def _two_ways(*shapes: tuple[int, int], hall: FloorPlan | None = None, **given: object) -> MovingProblem:
+    """Return a den reached by a hall or by a porch, with pieces of it that may stand in the hall only."""
+    problem = house(*shapes, stores={"porch": FloorPlan(width=40, depth=40)}, hall=hall)
+    pieces = tuple(replace(piece, allowed=frozenset({0, 1}), **given) for piece in problem.pieces)  # type: ignore[arg-type]
+    return replace(problem, pieces=pieces, ways=(*problem.ways, (2, 0)))
+
+
+def test_a_cut_for_those_who_walk_through_lets_others_by() -> None:
+    """A sofa across the hall: the crew takes the porch, also when it is known already that nobody gets by the sofa."""
+    across = FloorPlan(width=60, depth=90, walkways=((Rect(0, 0, 32, 90),),))
+    problem = _two_ways(SOFA, hall=across)
+    asked = Needs(problem)
+    asked.kinds.cuts.add(1, Cut(np.array([[1]]), np.array([1])), walked=True)
+    found = asked.stage(Step(worked=1, curing=0))
+    assert found is not None
+    assert found.counts[0].tolist() == [0, 1, 0]
+    (stage,) = standing(problem, solve(problem))
+    assert stage.walked == {2}
+    without = replace(problem, ways=problem.ways[:-1])
+    asked = Needs(without)
+    asked.kinds.cuts.add(1, Cut(np.array([[1]]), np.array([1])), walked=True)
+    assert asked.stage(Step(worked=1, curing=0)) is None
+
+
+def test_the_way_drawn_is_one_that_area_lets_through() -> None:
+    """A hall heaped beyond its walkway by area: the way drawn leads over the porch, though the hall has the lower number."""
+    problem = _two_ways((20, 20), footprint=60)
+    hall = replace(problem.places[1], as_passage=50)
+    problem = replace(problem, places=(problem.places[0], hall, problem.places[2]))
+    (stage,) = standing(problem, solve(problem))
+    assert stage.walked == {2}
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_what_stands_on_a_floor_within_another_stands_there_too(seed: int) -> None:
+    """Wherever one floor is said to lie within another, any pieces that fit the first fit the second, chimneys and all."""
+    random = Random(seed)
+
+    def floor() -> FloorPlan:
+        width, depth = random.choice([30, 40, 50, 60]), random.choice([30, 40, 50, 60])
+        corner = Rect(random.choice([0, width - 10]), random.choice([0, depth - 20]), 10, random.choice([10, 20]))
+        return FloorPlan(width=width, depth=depth, blocked=(corner,) if random.random() < 0.6 else ())
+
+    for _ in range(40):
+        small, large = floor(), floor()
+        if _within(small, large):
+            every = tuple((random.choice([10, 20, 30, 40]), random.choice([10, 20, 30, 50])) for _ in range(2))
+            assert packs(large, every, walked=False) or not packs(small, every, walked=False)
+
+
+def test_a_floor_turned_lies_within_one_without_a_chimney_only() -> None:
+    """30 by 60 lies within 60 by 30 turned; with a chimney in the larger it is not said to."""
+    small = FloorPlan(width=30, depth=60)
+    assert _within(small, FloorPlan(width=60, depth=30))
+    assert not _within(small, FloorPlan(width=60, depth=30, blocked=(Rect(50, 20, 10, 10),)))
+    assert not _within(small, FloorPlan(width=60, depth=28))
