@@ -126,7 +126,9 @@ class _RoomTile:
             self.shapes.append(Line(tile=self.number, start=start, end=end))
 
     def _pieces(self, standing: Sequence[Stands], place: Rectangle, *, whole: bool = False) -> None:
-        """Draw pieces as rectangles; list those whose place is not known, in the section or, where others are drawn, below.
+        """Draw pieces as rectangles; list those whose place is not known, in the section or, where others stand, below.
+
+        `whole`: it is not known in which section of the room they stand.
 
         A place that the room as it is now has no room for (it was measured anew since) is not drawn either.
         """
@@ -144,7 +146,8 @@ class _RoomTile:
             for at in held:
                 self.shapes.append(_box(self.number, at, Fill.PIECE))
                 self._words(one.letter, Says.LETTER, at, middle=True)
-        if drawn or whole:
+        alone = not self.taken and not any(isinstance(s, Words) and s.says is Says.LETTERS for s in self.shapes)
+        if drawn or (whole and not alone):
             self.elsewhere += unplaced
         elif unplaced:
             self.shapes.append(_letters(self.number, " ".join(unplaced), place))
