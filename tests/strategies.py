@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from hypothesis import strategies as st
 
+from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.house import (
     GRADES,
     Covering,
@@ -19,7 +20,6 @@ from crewjobs.domain.house import (
     Layer,
     Opening,
     Outline,
-    Piece,
     Room,
     Site,
     Stairs,
@@ -77,16 +77,29 @@ def fixtures() -> st.SearchStrategy[tuple[Fixture, ...]]:
     return st.lists(one, max_size=4, unique_by=lambda fixture: fixture.kind).map(tuple)
 
 
-def furniture() -> st.SearchStrategy[tuple[Piece, ...]]:
-    """Furniture, some of which stays."""
-    one = st.builds(
-        Piece,
-        name=st.sampled_from(PIECE_NAMES),
-        count=st.integers(1, 6),
-        people=st.integers(1, 4),
-        stays=st.booleans(),
+@st.composite
+def pieces(draw: st.DrawFn, parts: tuple[str, ...] = ()) -> Piece:
+    """Furniture, some of which stays; its size, weight and the rest said or left to what is usual."""
+    sized = draw(st.booleans())
+    return Piece(
+        name=draw(st.sampled_from(PIECE_NAMES)),
+        count=draw(st.integers(1, 6)),
+        people=draw(st.integers(1, 4)),
+        stays=draw(st.booleans()),
+        length=draw(lengths(1, 9)) if sized else None,
+        width=draw(lengths(1, 6)) if sized else None,
+        weight_lb=draw(st.none() | st.integers(2, 600).map(float)),
+        set_down_min=draw(st.none() | st.integers(0, 60)),
+        stack=draw(st.none() | st.integers(1, 6)),
+        power=draw(st.none() | st.booleans()),
+        sleeps=draw(st.none() | st.integers(0, 2)),
+        part=draw(st.sampled_from(("", *parts))),
     )
-    return st.lists(one, max_size=3).map(tuple)
+
+
+def furniture(parts: tuple[str, ...] = ()) -> st.SearchStrategy[tuple[Piece, ...]]:
+    """Furniture of a room with some sections."""
+    return st.lists(pieces(parts), max_size=3).map(tuple)
 
 
 @st.composite
@@ -105,6 +118,7 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
     """A room that gets one of the floors, or (seldom) none."""
     outline = draw(st.one_of(rectangles(), rectangles(), l_shapes()))
     area = outline.area_ft2
+    cut = draw(cuts(outline.size[0])) if outline.is_rectangle else ()
     wet = st.sampled_from((0.0, 0.0, 0.25, 1.0)).map(lambda share: round(area * share, 1))
     return Room(
         name=name,
@@ -120,8 +134,10 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
         trim=draw(st.sampled_from(list(Trim))),
         painted_trim=draw(st.booleans()),
         fixtures=draw(fixtures()),
-        furniture=draw(furniture()),
-        cuts=draw(cuts(outline.size[0])) if outline.is_rectangle else (),
+        furniture=draw(furniture(tuple(part for part, _ in cut))),
+        cuts=cut,
+        keeps=draw(st.sampled_from(list(Keeps))),
+        power=draw(st.booleans()),
     )
 
 
@@ -158,15 +174,20 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
     ends = (*walls, "outside")
     pairs = [(one, other) for place, one in enumerate(ends) for other in ends[place + 1 :]]
     chosen = draw(st.lists(st.sampled_from(pairs), max_size=5, unique=True)) if pairs else []
+    parts = {room.name: ["", *(part for part, _ in room.cuts)] for room in rooms}
+    ways = [pair if draw(st.booleans()) else pair[::-1] for pair in chosen]
     return tuple(
         Opening(
-            between=pair if draw(st.booleans()) else pair[::-1],
+            between=pair,
+            parts=(draw(st.sampled_from(parts.get(pair[0], [""]))), draw(st.sampled_from(parts.get(pair[1], [""])))),
+            distance=draw(st.none() | lengths()),
+            steps=draw(st.sampled_from((0, 0, 3, 14))),
             width=min([draw(st.integers(24, 72)) * INCH, *(walls[name] for name in pair if name in walls)]),
             door=draw(st.booleans()),
             transition=draw(st.sampled_from(list(Transition))),
             rated=draw(st.booleans()),
         )
-        for pair in chosen
+        for pair in ways
     )
 
 
@@ -196,6 +217,7 @@ def sites() -> st.SearchStrategy[Site]:
         flights_up=st.integers(0, 3),
         grade=st.sampled_from(GRADES),
         drive_min=st.integers(0, 90),
+        beds=st.none() | st.integers(0, 4),
     )
 
 
@@ -231,6 +253,13 @@ def stages(draw: st.DrawFn, of: tuple[Room, ...]) -> tuple[tuple[tuple[str, str]
 
 
 @st.composite
+def starts(draw: st.DrawFn, of: tuple[Room, ...]) -> tuple[tuple[str, str], ...]:
+    """Where rows may begin: not said, or some sections that get a floor."""
+    parts = [(room.name, section.name) for room in of if room.floor for section in room.sections]
+    return tuple(draw(st.lists(st.sampled_from(parts), max_size=3, unique=True))) if parts else ()
+
+
+@st.composite
 def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
     """A job with everything a house can have."""
     names = tuple(draw(st.lists(st.sampled_from(ROOM_NAMES), min_size=1, max_size=most_rooms, unique=True)))
@@ -249,6 +278,7 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
         materials=stuff,
         orders=draw(orders(floors)),
         stages=draw(stages(made)),
+        starts=draw(starts(made)),
     )
 
 

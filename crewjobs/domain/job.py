@@ -274,11 +274,11 @@ def part_faults(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterator[
 
 
 def start_faults(starts: Sequence[tuple[str, str]], rooms: Sequence[Room]) -> Iterator[str]:
-    """Yield a sentence for every place where rows are to begin that gets no floor."""
-    floored = {(room.name, part.name) for room in rooms if room.floor is not None for part in room.sections}
+    """Yield a sentence for every place where rows are to begin that is no section."""
+    known = {(room.name, part.name) for room in rooms for part in room.sections}
     for name, part in dict.fromkeys(starts):
-        if (name, part) not in floored:
-            yield f"starts: {quoted(f'{name}: {part}' if part else name)} is no section that gets a floor."
+        if (name, part) not in known:
+            yield f"starts: {quoted(f'{name}: {part}' if part else name)} is no section of this job."
 
 
 def late_order(order: OrderLine, zone: str) -> str:

@@ -14,6 +14,9 @@ from crewjobs.domain.units import exact_wait
 
 PREVIOUS_STAGE: Final = "@previous-stage"
 """In a template's `after`: every floor laid in the stage before."""
+ONTO: Final = "@onto "
+"""In a template's `after`, before a template's name: what that one would come after in the places furniture is carried onto,
+of earlier stages."""
 
 
 class Phase(StrEnum):
@@ -40,11 +43,15 @@ class ScopeKind(StrEnum):
     OPENING = "opening"
     STAIRS = "stairs"
     MATERIAL = "material"
+    STAGE = "stage"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)
 class Scope:
-    """What a task is about: the job, or a named part of it. `part` is the section's name within its room."""
+    """What a task is about: the job, or a named part of it. `part` is the section's name within its room.
+
+    A stage is named by the sections worked in it, so that it stays the same task when others come before it.
+    """
 
     kind: ScopeKind
     name: str = ""
@@ -85,6 +92,7 @@ class Driver(StrEnum):
     SEAMS = "seam ft"
     POUNDS = "lb"
     PIECES = "pieces"
+    CARRYING = "carrying min"  # labor minutes by the plan of moves
     FIXTURES = "each"
     ROOMS = "rooms"
     HOURS = "h"  # of one person, as agreed in words
@@ -176,7 +184,8 @@ class TaskTemplate:
     `factors` multiply the estimate under named conditions (furnished, upstairs, occupied, cut-up, small).
     `needs_goods` are goods it waits for where they were ordered, `card` what somebody on it must hold where
     `card_applies` fits, `elevator` whether it moves things through the house, so that a booked elevator bounds it.
-    `half` is 0 for all steps of stairs, 1 for every second one from the first, 2 for those between.
+    `half` is 0 for all steps of stairs, 1 for every second one from the first, 2 for those between. With `staged` it is used only
+    where the job has furniture stages (true), or only where it has none (false).
     """
 
     key: str
@@ -200,6 +209,7 @@ class TaskTemplate:
     card_applies: Applies = field(default_factory=Applies)
     elevator: bool = False
     half: int = 0
+    staged: bool | None = None
     load: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()

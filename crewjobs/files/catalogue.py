@@ -20,6 +20,7 @@ from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
 from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import (
+    ONTO,
     PREVIOUS_STAGE,
     Applies,
     Catalogue,
@@ -289,6 +290,7 @@ _TEMPLATE: Final[dict[str, _Field]] = {
     "card_applies": ("card_applies", _applies),
     "elevator": ("elevator", _flag),
     "half": ("half", _half),
+    "staged": ("staged", _flag),
     "load": ("load", _texts),
     "cautions": ("cautions", _texts),
     "notes": ("notes", _texts),
@@ -320,6 +322,7 @@ _DRIVEN: Final = {
     Driver.OPENINGS: frozenset({ScopeKind.OPENING}),
     Driver.JAMBS: frozenset({ScopeKind.OPENING}),
     Driver.PIECES: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
+    Driver.CARRYING: frozenset({ScopeKind.STAGE}),
     Driver.CARTONS: frozenset({ScopeKind.MATERIAL, ScopeKind.JOB}),
     Driver.RUNNING_FEET: frozenset({ScopeKind.MATERIAL}),
     Driver.SEAMS: frozenset({ScopeKind.SECTION, ScopeKind.ROOM}),
@@ -340,7 +343,7 @@ def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterab
         yield f"{key}: this template is there twice."
     for template in templates:
         for name in template.after:
-            if name != PREVIOUS_STAGE and name.removesuffix("?") not in known:
+            if name != PREVIOUS_STAGE and name.removeprefix(ONTO).removesuffix("?") not in known:
                 yield f"{template.key}, after: there is no template {quoted(name)}."
         for wait in template.waits:
             for name in sorted(wait.before - known):
@@ -355,6 +358,8 @@ def _unresolved(templates: Sequence[TaskTemplate], cautions: set[str]) -> Iterab
             yield f"{template.key}: {template.driver.value} are not counted for a {template.scope.value}."
         if template.driver is Driver.POUNDS and not template.applies.coverings:
             yield f"{template.key}: what is hauled is weighed, so applies says which coverings."
+        if (template.scope is ScopeKind.STAGE) != (template.driver is Driver.CARRYING):
+            yield f"{template.key}: a stage is counted in {Driver.CARRYING.value}, and nothing else is."
         if template.half and template.driver is not Driver.STEPS:
             yield f"{template.key}: every second step needs steps."
         if template.driver is Driver.FIXTURES and not template.applies.fixtures:

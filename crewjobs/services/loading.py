@@ -97,7 +97,21 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     stored = [uow.job(job.number) for job in (*new, *altered)]
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *kept, *wrong))
+    furnished = tuple(_furnished([record for record in stored if record.job in new]))
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *kept, *wrong, *furnished))
+
+
+def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:
+    """Name the jobs whose furniture stages can be found and are not: people live there, and nobody said in which order."""
+    for record in records:
+        job = record.job
+        moved = any(room.floor is not None and room.pieces for room in job.rooms)
+        way_in = any("outside" in opening.between for opening in job.openings)
+        if job.state in LIVE and job.site.occupied and moved and way_in and not job.stages:
+            yield (
+                f"Job {job.number}: its rooms are furnished: `crewjobs moves {job.number}` finds which section is worked when, "
+                "and where everything stands meanwhile."
+            )
 
 
 def _numbered(uow: UnitOfWork, loaded: Loaded, numbers: set[int]) -> tuple[list[Job], list[tuple[Job, str]]]:
@@ -154,7 +168,8 @@ def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
 def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
     job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
-    return by_the_laboratory(reconcile(replace(before, job=job), expand(job, catalogue)))
+    redefined = replace(before, job=job)
+    return by_the_laboratory(reconcile(redefined, expand(job, catalogue, redefined.moves_in_force)))
 
 
 def _years_to_come(job: Job, source: str, year: int) -> list[str]:
@@ -262,7 +277,7 @@ def _bring_in_line(uow: UnitOfWork, catalogue: Catalogue, but: set[int]) -> None
     """A changed template reaches the open jobs; what was begun or ticked keeps its estimate."""
     for record in uow.live_jobs():
         if record.job.number not in but and record.job.state in LIVE:
-            after = by_the_laboratory(reconcile(record, expand(record.job, catalogue)))
+            after = by_the_laboratory(reconcile(record, expand(record.job, catalogue, record.moves_in_force)))
             if after != record:
                 uow.save_job(record, after)
 

@@ -261,10 +261,12 @@ class Office:
 
     def rooms(self, job: int) -> RoomsView:
         """Return the rooms of a job drawn, with its furniture stages where it has any."""
+        from crewjobs.engines.stages.basis import basis_of
         from crewjobs.services import rooms_view
 
         with self._database.reading() as uow:
-            return rooms_view.rooms_view(uow.job(job), self._clock.now(), units=uow.shop().units)
+            record, units = uow.job(job), uow.shop().units
+        return rooms_view.rooms_view(record, self._clock.now(), basis=basis_of(record.job), units=units)
 
     def check_photos(self, number: int) -> tuple[str, ...]:
         """Return for each photo of a job whether its file still has the bytes recorded."""
@@ -659,6 +661,49 @@ class Office:
 
         with self._writing() as uow:
             return pins.unpin(uow, self._clock.now(), job, tasks)
+
+    @followed
+    def furnish(self, job: int, room: str, words: str) -> Done:
+        """Change the furniture of a room to what is said in words."""
+        from crewjobs.services import furnishing
+
+        with self._writing() as uow:
+            return furnishing.furnish(uow, self._clock.now(), job, room, words)
+
+    def furniture_of(self, job: int, room: str) -> str:
+        """Return the furniture of a room in words."""
+        from crewjobs.services import furnishing
+
+        with self._database.reading() as uow:
+            return furnishing.words_of(uow.job(job).job, room)
+
+    @followed
+    def moves(
+        self,
+        job: int,
+        *,
+        again: bool = False,
+        from_here: bool = False,
+        any_order: bool = False,
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> Done:
+        """Find a job's furniture stages and make them its order of work; at most so many seconds, or until `stop` says so."""
+        from crewjobs.services import moves
+
+        self._may_write()
+        limit = moves.SECONDS if seconds is None else seconds
+        over, given_up = deadline(limit), deadline(2 * limit)
+        return moves.take(
+            self._database,
+            self._who,
+            self._clock.now(),
+            job,
+            from_here=from_here,
+            any_order=any_order or again,
+            stop=lambda: over() or (stop is not None and stop()),
+            stop_reasons=lambda: given_up() or (stop is not None and stop()),
+        )
 
     @followed
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:

@@ -9,7 +9,7 @@ import pytest
 
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import RESILIENT, Covering, FixtureKind
-from crewjobs.domain.tasks import PHASES, PREVIOUS_STAGE, Applies, Driver, Phase, ScopeKind
+from crewjobs.domain.tasks import ONTO, PHASES, PREVIOUS_STAGE, Applies, Driver, Phase, ScopeKind
 from crewjobs.engines.estimating.quantities import LB_PER_FT2, TRIP_LB
 from crewjobs.files.catalogue import read_catalogue
 
@@ -108,7 +108,9 @@ def test_every_name_points_somewhere():
     """Each template named after, waited for or warned by is there."""
     cautions = {caution.key for caution in CATALOGUE.cautions}
     for template in TEMPLATES.values():
-        assert {name.removesuffix("?") for name in template.after} - {PREVIOUS_STAGE} <= TEMPLATES.keys()
+        assert {name.removeprefix(ONTO).removesuffix("?") for name in template.after} - {
+            PREVIOUS_STAGE
+        } <= TEMPLATES.keys()
         assert {name for wait in template.waits for name in wait.before} <= TEMPLATES.keys()
         assert set(template.cautions) <= cautions
 

@@ -9,20 +9,21 @@ order has no circle: stages only rise, and inside one the templates' own order h
 from __future__ import annotations
 
 from crewjobs.domain.job import Job
+from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.tasks import Catalogue, Caution, Driver, ScopeKind, Task, TaskKey, TaskTemplate
-from crewjobs.engines.estimating.instances import Instance, instances_of, work_of
+from crewjobs.engines.estimating.instances import FURNITURE_HOME, Instance, instances_of, work_of
 from crewjobs.engines.estimating.links import links_of, working_order
 from crewjobs.engines.estimating.places import Facts, facts_of, fits, place_facts
 from crewjobs.engines.estimating.sizing import estimate, least_people, quantity
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
 
-def expand(job: Job, catalogue: Catalogue) -> Wanted:
-    """Return the tasks a job wants, in working order, and their links.
+def expand(job: Job, catalogue: Catalogue, moves: MovesPlan | None = None) -> Wanted:
+    """Return the tasks a job wants, in working order, and their links; `moves` are its furniture stages in force, if any.
 
     Rooms without a new floor make none but what was agreed to be done in them.
     """
-    sized = [(instance, quantity(job, instance)) for instance in instances_of(job, catalogue)]
+    sized = [(instance, quantity(job, instance)) for instance in instances_of(job, catalogue, moves)]
     amounts = {instance.key: amount for instance, amount in sized if amount > 0}
     instances = [instance for instance, amount in sized if amount > 0]
     links = links_of(job, catalogue, instances)
@@ -54,6 +55,8 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
 def _title(job: Job, template: TaskTemplate, key: TaskKey) -> str:
     if template.driver is Driver.HOURS:
         return work_of(job, key).title
+    if template.scope is ScopeKind.STAGE and template.key != FURNITURE_HOME:
+        return f"{template.title}: {key.scope.name}"
     return template.title + (f" ({key.cause})" if key.cause else "")
 
 
@@ -73,7 +76,7 @@ def _material(job: Job, instance: Instance) -> str | None:
             return next(flight.floor for flight in job.stairs if flight.name == scope.name)
         case ScopeKind.MATERIAL:
             return scope.name
-        case ScopeKind.OPENING | ScopeKind.JOB:
+        case ScopeKind.OPENING | ScopeKind.JOB | ScopeKind.STAGE:
             return None
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from crewjobs.domain.house import Layer
 from crewjobs.domain.job import Job
+from crewjobs.domain.moves import MovesPlan, MoveStage, Spot, StageKind
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Scope, ScopeKind, TaskKey, TaskTemplate
 from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.places import (
@@ -23,6 +24,9 @@ from crewjobs.engines.estimating.places import (
 
 EARLY = frozenset({Phase.ACCLIMATE, Phase.DEMOLITION, Phase.SUBFLOOR_PREP, Phase.INSTALL})
 """Work at an opening that comes before the floor there; trim and fixtures wait for the last one."""
+FURNITURE_HOME = "furniture-home"
+"""The template of the last moves, when everything goes back."""
+ALL_BACK = "all back"
 ROOM_EARLY = EARLY - {Phase.INSTALL}
 
 
@@ -30,7 +34,8 @@ ROOM_EARLY = EARLY - {Phase.INSTALL}
 class Instance:
     """A task in the making. `rank` is the stage it stands for in the order, None where it stands for all.
 
-    `layer` is the place from the top of the layer it takes out, None for other work.
+    `layer` is the place from the top of the layer it takes out, None for other work. Of a stage of moves, `move` is what is
+    carried, `people` how many carry its pieces, and `onto` the floors they are carried onto.
     """
 
     template: TaskTemplate
@@ -39,6 +44,9 @@ class Instance:
     stage: int
     rank: int | None
     layer: int | None = None
+    move: MoveStage | None = None
+    onto: frozenset[Atom] = frozenset()
+    people: tuple[int, ...] = ()
 
     @property
     def laying(self) -> bool:
@@ -76,10 +84,51 @@ class _House:
         return frozenset().union(*(self.of_room(name) for name in between if name != OUTSIDE))
 
 
-def instances_of(job: Job, catalogue: Catalogue) -> tuple[Instance, ...]:
-    """Return every instance the job wants, in the catalogue's order and the job's own within it."""
+def instances_of(job: Job, catalogue: Catalogue, moves: MovesPlan | None = None) -> tuple[Instance, ...]:
+    """Return every instance the job wants, in the catalogue's order and the job's own within it.
+
+    `moves` are the furniture stages it is worked by, if any.
+    """
     house = _house(job)
-    return tuple(instance for template in catalogue.templates for instance in _instances(template, house))
+    used = [t for t in catalogue.templates if t.staged is None or t.staged == (moves is not None)]
+    return tuple(
+        instance
+        for template in used
+        for instance in (
+            stage_instances(template, moves, house.stages)
+            if moves is not None and template.scope is ScopeKind.STAGE
+            else _instances(template, house)
+        )
+    )
+
+
+def stage_instances(template: TaskTemplate, moves: MovesPlan, stages: Mapping[Atom, int]) -> Iterator[Instance]:
+    """Yield an instance for every stage in which something is carried: before each stage of work, or when all goes home."""
+    number = 0
+    for stage in moves.stages:
+        number += stage.kind in (StageKind.WORK, StageKind.HOME)
+        home = stage.kind is StageKind.HOME
+        if not stage.carried or stage.kind is StageKind.CARRY_IN or home != (template.key == FURNITURE_HOME):
+            continue
+        onto = frozenset(_atom(carry.to) for carry in stage.carried) & stages.keys()
+        worked = frozenset(map(_atom, stage.worked)) & stages.keys()
+        rank = min(stages[atom] for atom in worked) if worked else max(stages.values(), default=0) + home
+        places = " + ".join(", ".join(filter(None, spot)) for spot in stage.worked)
+        scope = Scope(kind=ScopeKind.STAGE, name=places or (ALL_BACK if home else f"wait {number}"))
+        yield Instance(
+            template=template,
+            key=TaskKey(template=template.key, scope=scope),
+            atoms=worked or onto,
+            stage=rank,
+            rank=rank,
+            move=stage,
+            onto=onto - worked,
+            people=tuple(sorted({moves.pieces[carry.piece].people for carry in stage.carried})),
+        )
+
+
+def _atom(spot: Spot) -> Atom:
+    return ScopeKind.SECTION, *spot
 
 
 def _house(job: Job) -> _House:

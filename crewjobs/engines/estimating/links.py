@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
 
 from crewjobs.domain.job import Job
-from crewjobs.domain.tasks import PREVIOUS_STAGE, Catalogue, Phase, ScopeKind, TaskKey, TaskTemplate
+from crewjobs.domain.tasks import ONTO, PREVIOUS_STAGE, Catalogue, Phase, ScopeKind, TaskKey, TaskTemplate
 from crewjobs.engines.estimating.implied import needed_links
 from crewjobs.engines.estimating.instances import Instance
 from crewjobs.engines.estimating.places import Atom
@@ -88,6 +88,7 @@ class _Finder:
         self._laid: dict[int, list[Instance]] = {}
         self._layers: dict[Atom, list[Instance]] = {}
         self._ways: dict[str, tuple[tuple[str, frozenset[str], frozenset[str]], ...]] = {}
+        self._staged = any(instance.move is not None for instance in instances)
         laying = _closing(instances)
         for instance in instances:
             self._made.setdefault(instance.template.key, []).append(instance)
@@ -103,12 +104,33 @@ class _Finder:
             self._look(search, name, follower.atoms, passed)
         for (_, through), instance in search.found.items():
             minutes, wait = self._wait(instance.template, instance.key, follower.template.key, through)
+            if self._staged and not instance.atoms & (follower.atoms | follower.onto):
+                minutes, wait = 0, ""  # the stages leave a floor that cures alone: the crew goes on elsewhere
             most = _at_most(instance.template, follower.template.key, minutes)
             yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait, most_min=most)
+        yield from self._before_furniture(follower)
         above = self._layer_above(follower)
         if above is not None:
             yield WantedLink(before=above.key, after=follower.key)
         yield from (WantedLink(before=laid.key, after=follower.key) for laid in self._rows_before_cuts(follower))
+
+    def _before_furniture(self, follower: Instance) -> Iterator[WantedLink]:
+        """Yield what must be over where a stage's furniture is carried onto: what the template named there comes after.
+
+        Only work of earlier stages counts; when everything goes home, also what ends the work in the whole house.
+        """
+        named = [name.removeprefix(ONTO) for name in follower.template.after if name.startswith(ONTO)]
+        home = follower.move is not None and not follower.move.worked
+        for as_one in named:
+            if as_one not in self._templates:
+                continue
+            for name in self._templates[as_one].after:
+                for one in self._made.get(name.removesuffix("?"), ()):
+                    if not one.atoms & follower.onto or (one.rank is None and not home):
+                        continue
+                    if one.rank is None or follower.rank is None or one.rank < follower.rank:
+                        minutes, wait = self._wait(one.template, one.key, as_one, frozenset())
+                        yield WantedLink(before=one.key, after=follower.key, wait_min=minutes, name=wait)
 
     def _look(self, search: _Search, name: str, atoms: frozenset[Atom], passed: frozenset[str]) -> None:
         seen = search.seen.get((name, passed))
@@ -144,6 +166,8 @@ class _Finder:
             ways: dict[Way, None] = {}
             for name in self._templates[key].after:
                 before = name.removesuffix("?")
+                if name.startswith(ONTO):
+                    continue
                 if name == PREVIOUS_STAGE or before in self._made:
                     ways[name, frozenset()] = None
                 elif before == name:
@@ -163,7 +187,9 @@ class _Finder:
         elif name.endswith("?"):
             found = self._waited[name.removesuffix("?")]
         else:
-            found = self._waited[name].union(*map(self._waited_from, self._templates[name].after))
+            found = self._waited[name].union(
+                *(self._waited_from(before) for before in self._templates[name].after if not before.startswith(ONTO))
+            )
         self._waited_before[name] = found
         return found
 

@@ -108,7 +108,7 @@ def facts_of(job: Job, scope: Scope) -> tuple[Facts, ...]:
                 *(_room_facts(job, room) for room in rooms if room.floor == scope.name),
                 *(_stairs_facts(job, flight) for flight in stairs if flight.floor == scope.name),
             )
-        case ScopeKind.JOB:
+        case ScopeKind.JOB | ScopeKind.STAGE:
             return (*(_room_facts(job, room) for room in rooms), *(_stairs_facts(job, flight) for flight in stairs))
 
 

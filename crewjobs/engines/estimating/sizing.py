@@ -58,6 +58,8 @@ def quantity(job: Job, instance: Instance) -> float:
             return JAMBS_PER_OPENING
         case Driver.HOURS:
             return work_of(job, instance.key).minutes / 60
+        case Driver.CARRYING:
+            return _rounded(instance.move.minutes) if instance.move is not None else 0.0
         case Driver.DOORS | Driver.OPENINGS | Driver.ONCE:
             return 1
 
@@ -129,6 +131,8 @@ def least_people(job: Job, instance: Instance) -> int:
     least = instance.template.least_people
     if instance.template.driver is Driver.HOURS:
         return work_of(job, instance.key).people
+    if instance.move is not None:
+        return max([least, *instance.people])
     if instance.template.driver is Driver.PIECES:
         pieces = [piece.people for piece in job.room(instance.key.scope.name).furniture if not piece.stays]
         return max([least, *pieces])

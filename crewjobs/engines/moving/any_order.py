@@ -1,6 +1,6 @@
 """What a house costs at least in any order: the stages side by side, without one coming before another.
 
-A piece that stands somewhere in some stage has been carried there from home and is carried back: whatever the order, it
+A piece that stands somewhere in some stage has been carried there from where it started and is carried home: whatever the order, it
 costs no less than that way there and back for the dearest place it stands in over all stages, and its nights. What
 each stage can hold is kept exactly. Most plans carry every piece out once and back once, so this is often the cost of the
 best plan, and then the proof for every order in one small model.
@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step, numbers
 from crewjobs.engines.moving.orders import Orders
 from crewjobs.engines.moving.solving import run
 from crewjobs.engines.moving.stage_rules import hold_stage
@@ -32,8 +32,8 @@ def bound_of_any_order(kinds: Kinds, orders: Orders, below: int, *, effort: floa
     terms: list[Any] = []
     standing: list[dict[tuple[int, int], Any]] = []
     for worked in orders.all_sets:
-        step = Step(worked=worked, curing=0)
-        if not orders.possible(step):
+        step = Step(worked=worked, curing=0, phase=kinds.phase_of_any_order(worked))
+        if worked & orders.done or not orders.possible(step):
             continue
         on = chosen[worked] = model.new_bool_var(f"set {worked}")
         terms.append(kinds.problem.setup * on)
@@ -50,11 +50,13 @@ def bound_of_any_order(kinds: Kinds, orders: Orders, below: int, *, effort: floa
             model.add(sum(here) == count * on)
         hold_stage(model, kinds, step, at, str(worked), on)
         standing.append(at)
-    for section in kinds.problem.sections:
+    for section in numbers(orders.everything & ~orders.done):
         holding = [on for worked, on in chosen.items() if worked >> section & 1]
         if not holding:
             return below
         model.add_exactly_one(holding)
+    if not chosen:
+        return 0
     terms += _ways(model, kinds, there_and_back, standing)
     total = sum(terms)
     model.add(total <= below - 1)
@@ -85,10 +87,10 @@ def _ways(model: Any, kinds: Kinds, there_and_back: Ints, standing: list[dict[tu
 
 
 def _there_and_back(kinds: Kinds) -> Ints:
-    """Return the least a piece of each kind costs to be carried to each place and home, over any others."""
+    """Return the least a piece of each kind costs to be carried from its start to each place and home, over any others."""
     least = np.minimum(kinds.moves, NEVER)
     for through in range(kinds.size[1]):
         least = np.minimum(least, least[:, :, through, None] + least[:, None, through, :])
     every = np.arange(len(kinds.home))
-    found: Ints = least[every, kinds.home, :] + least[every, :, kinds.home]
+    found: Ints = least[every, kinds.begins, :] + least[every, :, kinds.home]
     return found

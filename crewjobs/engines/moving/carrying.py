@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, product
 
-from crewjobs.engines.moving.model import MovingProblem
+from crewjobs.engines.moving.model import NONE, MovingProblem
 
 MOST_LOOKED_AT = 20_000
 """Sets of pieces already carried that are looked at for one order."""
@@ -48,6 +48,8 @@ def carries(problem: MovingProblem, before: Sequence[int], after: Sequence[int])
     """
     direct = [Carry(piece=i, start=a, to=b) for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
     room = [place.capacity for place in problem.places]
+    if problem.nowhere != NONE:
+        room[problem.nowhere] = sum(piece.footprint for piece in problem.pieces)
     for piece, place in zip(problem.pieces, before, strict=True):
         room[place] -= piece.footprint
     for count in range(MOST_SET_DOWN + 1):
@@ -70,7 +72,7 @@ def _with_set_down(problem: MovingProblem, direct: Sequence[Carry], count: int) 
         detours[i] = sorted(
             (costs[carry.start][place] + costs[place][carry.to] - costs[carry.start][carry.to], place)
             for place in piece.allowed
-            if place not in (carry.start, carry.to)
+            if place not in (carry.start, carry.to, problem.nowhere)
         )
     tried = [
         (sum(cost for cost, _ in places), chosen, tuple(place for _, place in places))

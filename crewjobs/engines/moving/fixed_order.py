@@ -127,7 +127,7 @@ class _Flows:
         kinds = self._kinds
         rows: list[list[int]] = []
         for k, count in enumerate(kinds.count):
-            here = [int(kinds.home[k])] * int(count)
+            here = [int(kinds.begins[k])] * int(count)
             paths: list[list[int]] = [[] for _ in here]
             for arcs in self._into:
                 left = {

@@ -8,6 +8,7 @@ from random import Random
 
 import numpy as np
 
+from crewjobs.engines.moving.cuts import Cut
 from crewjobs.engines.moving.kinds import NEVER, Floats, Ints, Kinds, Step, numbers
 from crewjobs.engines.moving.priced import floor_of
 
@@ -27,19 +28,23 @@ class Placing:
         self.kind_of: Ints = np.repeat(np.arange(len(kinds.count)), kinds.count)
         self._stage: Ints = np.array([kinds.stage(step) for step in order], dtype=np.int64)
         self._floor = floor_of(kinds, order)
+        self._walked = [0] * len(order)
         self._choose_ways()
 
     def _choose_ways(self) -> None:
         """Where there are several ways to a section, take the one over which the least floor is given up."""
         kinds = self.kinds
         for t, step in enumerate(self.order):
+            self._walked[t] = kinds.access.always(step.worked, step.curing)
             for ways in kinds.access.ways(step.worked, step.curing):
                 if not ways:
                     continue
                 lost = {
                     way: sum(int(max(0, self._floor[t, p] - kinds.as_passage[p])) for p in numbers(way)) for way in ways
                 }
-                for place in numbers(min(sorted(ways), key=lambda way: lost[way])):
+                taken = min(sorted(ways), key=lambda way: lost[way])
+                self._walked[t] |= taken
+                for place in numbers(taken):
                     self._floor[t, place] = min(self._floor[t, place], kinds.as_passage[place])
 
     def made(self, backward: Floats, noise: Random | None = None) -> Ints | None:
@@ -49,25 +54,30 @@ class Placing:
         """
         kinds, pieces = self.kinds, len(self.kind_of)
         at: Ints = np.empty((pieces, len(self.order)), dtype=np.int64)
-        here: Ints = kinds.home[self.kind_of]
+        here: Ints = kinds.begins[self.kind_of]
         for t in range(len(self.order)):
             cost: Floats = (
                 kinds.moves[self.kind_of, here].astype(np.float64) + (self._stage[t] + backward[t])[self.kind_of]
             )
             if noise is not None:
                 cost = cost * np.array([[1 + 0.05 * noise.random() for _ in row] for row in cost])
-            placed = self._stage_of(cost, self._floor[t].copy())
+            placed = self._stage_of(cost, t)
             if placed is None:
                 return None
             at[:, t] = here = placed
         return at
 
-    def _stage_of(self, cost: Floats, free: Ints) -> Ints | None:
+    def _stage_of(self, cost: Floats, t: int) -> Ints | None:
         kinds = self.kinds
+        free, needed = self._floor[t].copy(), kinds.beds(self.order[t])
+        cuts = self._cuts(t)
+        counts: Ints = np.zeros(kinds.size, dtype=np.int64)
+        for place, cut in cuts:
+            cost[:, place] = np.where(cut.closed_to(counts[:, place])[self.kind_of], np.inf, cost[:, place])
         feet, beds = kinds.footprint[self.kind_of], kinds.bed[self.kind_of]
         cost = np.where(cost >= NEVER, np.inf, cost)
         placed: Ints = np.full(len(cost), -1, dtype=np.int64)
-        left, needed = set(range(len(cost))), kinds.problem.beds
+        left = set(range(len(cost)))
         while left:
             these = [i for i in left if beds[i]] if needed > 0 else []
             these = these or sorted(left)
@@ -83,15 +93,54 @@ class Placing:
                     return None
             elif not np.isfinite(best).all():
                 return None
-            regret = np.where(np.isfinite(two[:, 1]), two[:, 1] - best, 1e12)
+            known = np.where(np.isfinite(two), two, 0.0)
+            regret = np.where(np.isfinite(two[:, 1]), known[:, 1] - known[:, 0], 1e12)
             regret = np.where(np.isfinite(best), regret, -1.0)
             chosen = int(np.lexsort((-feet[these], -regret))[0])
             i, place = these[chosen], int(now[chosen].argmin())
             placed[i] = place
             free[place] -= feet[i]
+            counts[self.kind_of[i], place] += 1
+            for other, cut in cuts:
+                if other == place:
+                    closed = cut.closed_to(counts[:, place])[self.kind_of]
+                    cost[:, place] = np.where(closed, np.inf, cost[:, place])
             left.discard(i)
             needed -= 1 if needed > 0 else 0
         return placed
+
+    def _cuts(self, t: int) -> list[tuple[int, Cut]]:
+        """Return what was found not to fit in a stage, by place."""
+        known = self.kinds.cuts
+        return [
+            (place, cut)
+            for place in known.places()
+            for cut in known.at(place, walked=bool(self._walked[t] >> place & 1))
+        ]
+
+    def counts(self, at: Ints) -> Ints:
+        """Return how many of each kind stand in each place, by stage; shape (stages, kinds, places)."""
+        found: Ints = np.zeros((len(self.order), *self.kinds.size), dtype=np.int64)
+        for i, kind in enumerate(self.kind_of):
+            found[np.arange(len(self.order)), kind, at[i]] += 1
+        return found
+
+    def of_counts(self, counts: Sequence[Ints]) -> Ints:
+        """Return where every piece stands from how many of each kind stand in each place, by stage; as few carried as can be."""
+        at: Ints = np.empty((len(self.kind_of), len(self.order)), dtype=np.int64)
+        here: Ints = self.kinds.begins[self.kind_of]
+        for t, many in enumerate(counts):
+            left, now = many.copy(), np.full_like(here, -1)
+            for i, kind in enumerate(self.kind_of):
+                if left[kind, here[i]] > 0:
+                    now[i] = here[i]
+                    left[kind, here[i]] -= 1
+            for i, kind in enumerate(self.kind_of):
+                if now[i] < 0:
+                    now[i] = int(np.nonzero(left[kind])[0][0])
+                    left[kind, now[i]] -= 1
+            at[:, t] = here = now
+        return at
 
     def bettered(self, at: Ints) -> Ints:
         """Return places that no single piece can better by taking another way through all stages, the others staying."""
@@ -102,21 +151,29 @@ class Placing:
         every = np.arange(stages)
         for i in range(len(at)):
             load[every, at[i]] += kinds.footprint[self.kind_of[i]]
+        beds: Ints = np.array([kinds.beds(step) for step in self.order], dtype=np.int64)
         slept = np.array([int((kinds.bed[self.kind_of] & kinds.sleeps[at[:, t]]).sum()) for t in range(stages)])
+        counts = self.counts(at)
+        cuts = [(t, place, cut) for t in range(stages) for place, cut in self._cuts(t)]
         for _ in range(SWEEPS):
             changed = False
             for i, kind in enumerate(self.kind_of):
                 feet, now = kinds.footprint[kind], self._cost(at[i], kind)
                 load[every, at[i]] -= feet
+                counts[every, kind, at[i]] -= 1
                 open_to: Ints = self._stage[:, kind, :].copy()
                 open_to[load + feet > self._floor] = NEVER
+                for t, place, cut in cuts:
+                    if cut.rows[:, kind].any() and cut.closed_to(counts[t, :, place])[kind]:
+                        open_to[t, place] = NEVER
                 if kinds.bed[kind]:
                     slept -= kinds.sleeps[at[i]]
-                    open_to[(slept < kinds.problem.beds)[:, None] & ~kinds.sleeps[None, :]] = NEVER
+                    open_to[(slept < beds)[:, None] & ~kinds.sleeps[None, :]] = NEVER
                 found = self._way(kind, open_to)
                 if found is not None and self._cost(found, kind) < now:
                     at[i], changed = found, True
                 load[every, at[i]] += feet
+                counts[every, kind, at[i]] += 1
                 if kinds.bed[kind]:
                     slept += kinds.sleeps[at[i]]
             if not changed:
@@ -128,7 +185,7 @@ class Placing:
         moves, home = kinds.moves[kind], int(kinds.home[kind])
         came: list[Ints] = []
         cost: Ints = np.full(kinds.size[1], NEVER, dtype=np.int64)
-        cost[home] = 0
+        cost[kinds.begins[kind]] = 0
         for t in range(stages):
             ways = cost[:, None] + moves
             came.append(ways.argmin(axis=0))
@@ -146,7 +203,7 @@ class Placing:
     def _cost(self, at: Ints, kind: int) -> int:
         kinds = self.kinds
         home = int(kinds.home[kind])
-        stops = [home, *(int(place) for place in at), home]
+        stops = [int(kinds.begins[kind]), *(int(place) for place in at), home]
         carried = sum(int(kinds.moves[kind, a, b]) for a, b in pairwise(stops))
         return carried + int(sum(self._stage[t, kind, place] for t, place in enumerate(at)))
 

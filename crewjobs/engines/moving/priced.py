@@ -49,7 +49,7 @@ Known = dict[Step, tuple[Floats, float]]
 
 def floor_of(kinds: Kinds, order: Sequence[Step]) -> Ints:
     """Return how much may stand in each place in each stage, whichever way the crew takes; shape (stages, places)."""
-    floor = np.tile(kinds.capacity, (len(order), 1))
+    floor: Ints = np.array([kinds.floor(step) for step in order], dtype=np.int64)
     for t, step in enumerate(order):
         for place in numbers(kinds.access.always(step.worked, step.curing)):
             floor[t, place] = min(floor[t, place], kinds.as_passage[place])
@@ -66,7 +66,7 @@ def priced(
     """
     plain: Floats = np.array([kinds.stage(step) for step in order], dtype=np.float64)
     floor = floor_of(kinds, order)
-    beds = kinds.problem.beds
+    beds: Ints = np.array([kinds.beds(step) for step in order], dtype=np.int64)
     sleeping = np.outer(kinds.bed, kinds.sleeps).astype(np.float64)
     price: Floats = np.zeros(floor.shape)
     earns: Floats = np.zeros(len(order))
@@ -83,7 +83,7 @@ def priced(
         ends = forward[-1] + kinds.homeward
         last = ends.argmin(axis=1)
         each = ends[np.arange(len(last)), last]
-        value = float(each @ kinds.count) - float((price * floor).sum()) + float(earns.sum()) * beds
+        value = float(each @ kinds.count) - float((price * floor).sum()) + float(earns @ beds)
         if best is None or value > best.bound + 1e-9:
             best, stalled = Priced(value, stages, forward, forward, price, earns), 0
         else:

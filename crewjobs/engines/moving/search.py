@@ -16,14 +16,17 @@ from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.fixed_order import solve_order
 from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
-from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.needs import Needs, Undecided
+from crewjobs.engines.moving.orders import Alive, Orders
 from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
+from crewjobs.engines.moving.standing import Stands, Stopped
 from crewjobs.engines.scheduling.solver import available
 
 Found = Callable[[MovingPlan], None]
 """Told of every better plan."""
+Stop = Callable[[], bool]
 BEAM = 6
 """Starts of orders kept side by side while a first plan is looked for."""
 TRIES = 6
@@ -35,6 +38,9 @@ ANY_ORDER = {1: 2.0, 40: 10.0, 200: 50.0, 1000: 250.0}
 EFFORT = 20.0
 """The solver's deterministic time for one order; one that is not done with then is taken up again with more."""
 
+LEARNED = 8
+"""Plans for an order that may turn out not to stand, and teach why, before something else is looked at."""
+
 
 @dataclass(slots=True)
 class _Start:
@@ -45,6 +51,7 @@ class _Start:
     cost: Ints
     setups: int
     lying: tuple[tuple[int, int], ...]
+    alive: Alive
 
 
 class Search:
@@ -54,13 +61,14 @@ class Search:
         self.problem = problem
         self.kinds = Kinds(problem)
         self.orders = Orders(self.kinds)
+        self._stands = Stands(self.kinds)
         self._solo = Solo(self.kinds, self.orders)
         self._random = Random(seed)
         self._known: Known = {}
         self._least = 0
         self._queue: list[tuple[int, int, int, int, _Start, Priced | None, float]] = []
         self._ticket = count()
-        self.best: MovingPlan = MovingPlan(status=Status.UNKNOWN)
+        self.best: MovingPlan | None = None
         self.upper = NEVER
         self.rounds = 0
 
@@ -69,12 +77,12 @@ class Search:
         """What no plan costs less than."""
         return min(self.upper, max(self._least, self._queue[0][0])) if self._queue else self.upper
 
-    def run(
-        self, *, rounds: int | None = None, stop: Callable[[], bool] = lambda: False, found: Found | None = None
-    ) -> MovingPlan:
+    def run(self, *, rounds: int | None = None, stop: Stop = lambda: False, found: Found | None = None) -> MovingPlan:
         """Search until it is proved, so many rounds are over or `stop` says so; return the best plan."""
         if self.rounds == 0:
             self._begin(stop, found)
+            if self.best is None:
+                self._any_plan(stop, found)
         while not self._proved and not stop():
             if rounds is not None and self.rounds >= rounds:
                 break
@@ -88,7 +96,7 @@ class Search:
     def plan(self) -> MovingPlan:
         """Return the best plan found so far, with how sure it is."""
         over = self._proved
-        if not self.best.stages:
+        if self.best is None:
             return MovingPlan(status=Status.NO_WAY if over else Status.UNKNOWN, bound=self.bound)
         status = Status.PROVED if over else Status.FOUND
         return MovingPlan(status=status, stages=self.best.stages, cost=self.upper, bound=min(self.bound, self.upper))
@@ -97,16 +105,43 @@ class Search:
     def _proved(self) -> bool:
         return self.bound >= self.upper
 
-    def _all_orders(self, effort: float, stop: Callable[[], bool]) -> None:
+    def _all_orders(self, effort: float, stop: Stop) -> None:
         """Look what a house costs at least in any order."""
         if available() and len(self.kinds.count):
             found = bound_of_any_order(self.kinds, self.orders, self.upper, effort=effort, stop=stop)
             self._least = max(self._least, found)
 
+    def _any_plan(self, stop: Stop, found: Found | None) -> None:
+        """Find a plan at any cost, or that there is none, where the first look has found none."""
+        if not available() or stop():
+            return
+        try:
+            way = Needs(self.problem, known=self._stands.known, stop=stop).least()
+        except Undecided:
+            return
+        if way is None:
+            self._least = NEVER
+            return
+        problem = self.problem
+        setups = sum(0 if step.opening else problem.setup if step.worked else problem.wait for step in way.steps)
+        start = _Start(
+            steps=way.steps, done=self.orders.everything, cost=self.kinds.start, setups=setups, lying=(), alive=()
+        )
+        placing = Placing(self.kinds, way.steps)
+        at = placing.of_counts([stage.counts for stage in way.stages])
+        self._take(start, placing, at, found, stop)
+        self._take(start, placing, placing.bettered(at), found, stop)
+
     # -- starts
 
-    def _begin(self, stop: Callable[[], bool], found: Found | None) -> None:
-        root = _Start(steps=(), done=0, cost=self.kinds.start, setups=0, lying=())
+    def _begin(self, stop: Stop, found: Found | None) -> None:
+        orders = self.orders
+        root = _Start(
+            steps=(), done=orders.done, cost=self.kinds.start, setups=0, lying=orders.lying, alive=orders.alive
+        )
+        if self._complete(root):
+            self._nothing_left(found)
+            return
         self._push(root)
         layer = [root]
         while layer and not stop():
@@ -115,22 +150,42 @@ class Search:
             ]
             children = sorted(child for child in children if child[0] < NEVER)
             for _, _, child in children:
-                if child.done == self.orders.everything:
-                    self._look(child, found)
-            layer = [child for _, _, child in children if child.done != self.orders.everything][:BEAM]
+                if self._complete(child):
+                    self._look(child, found, stop)
+            layer = [child for _, _, child in children if not self._complete(child)][:BEAM]
+
+    def _complete(self, start: _Start) -> bool:
+        return start.done == self.orders.everything and (bool(start.steps) or not self.problem.opening)
+
+    def _nothing_left(self, found: Found | None) -> None:
+        """Answer for a house in which nothing is left to be worked: everything is carried home."""
+        cost = int(sum(self.kinds.homeward[k, at] * self.kinds.count[k] for k, at in enumerate(self.kinds.begins)))
+        if cost < self.upper:
+            self.upper, self.best = cost, MovingPlan(status=Status.FOUND, cost=cost)
+            if found is not None:
+                found(self.plan())
 
     def _children(self, start: _Start) -> Iterator[_Start]:
         problem = self.problem
-        for step in self.orders.following(start.done, start.steps[-1] if start.steps else None, start.lying):
-            yield _Start(
-                steps=(*start.steps, step),
-                done=start.done | step.worked,
-                cost=onward(start.cost, self.kinds.moves, self.kinds.stage(step)),
-                setups=start.setups + (problem.setup if step.worked else problem.wait),
-                lying=self.orders.lying_after(step, start.lying),
-            )
+        if problem.opening and not start.steps:
+            yield self._child(start, self.orders.opening(), start.alive, 0)
+            return
+        for step, alive in self.orders.following(start.done, start.lying, start.alive):
+            yield self._child(start, step, alive, problem.setup if step.worked else problem.wait)
+
+    def _child(self, start: _Start, step: Step, alive: Alive, setup: int) -> _Start:
+        return _Start(
+            steps=(*start.steps, step),
+            done=start.done | step.worked,
+            cost=onward(start.cost, self.kinds.moves, self.kinds.stage(step)),
+            setups=start.setups + setup,
+            lying=self.orders.lying_after(step, start.lying),
+            alive=alive,
+        )
 
     def _bound(self, start: _Start) -> int:
+        if self.problem.opening and not start.steps:
+            return 0  # one stage comes before all that is counted here
         left = self.orders.stages_left(start.done)
         if left >= 10**6:
             return NEVER
@@ -144,19 +199,23 @@ class Search:
                 self._queue, (least, -len(start.steps), -int(effort), next(self._ticket), start, prices, effort)
             )
 
-    def _round(self, stop: Callable[[], bool], found: Found | None) -> None:
+    def _round(self, stop: Stop, found: Found | None) -> None:
         least, *_, start, prices, effort = heapq.heappop(self._queue)
-        if start.done != self.orders.everything:
+        if not self._complete(start):
             for child in self._children(start):
                 self._push(child, max(least, self._bound(child)))
         elif prices is None or effort < EFFORT:
-            prices = self._look(start, found, prices)
+            prices = self._look(start, found, stop, prices)
             self._push(start, max(least, self._ceil(prices.bound) + start.setups), prices, effort + EFFORT / 2)
         elif available():
-            solved = solve_order(self.kinds, start.steps, prices, self.upper - start.setups, effort=effort, stop=stop)
-            if solved.at is not None:
-                self._take(start, Placing(self.kinds, start.steps), solved.at, found)
-            self._push(start, max(least, solved.bound + start.setups), prices, effort * 4)
+            below = self.upper - start.setups
+            for _ in range(LEARNED):
+                solved = solve_order(self.kinds, start.steps, prices, below, effort=effort, stop=stop)
+                stood = solved.at is None or self._take(start, Placing(self.kinds, start.steps), solved.at, found, stop)
+                least = max(least, solved.bound + start.setups)
+                if stood or stop():
+                    break
+            self._push(start, least, prices, effort * 4 if stood else effort)
         else:
             heapq.heappush(self._queue, (least, 1, 0, next(self._ticket), start, prices, effort))
             return
@@ -165,7 +224,7 @@ class Search:
     def _ceil(value: float) -> int:
         return int(-(-(value - 1e-6) // 1))
 
-    def _look(self, start: _Start, found: Found | None, before: Priced | None = None) -> Priced:
+    def _look(self, start: _Start, found: Found | None, stop: Stop, before: Priced | None = None) -> Priced:
         """Bound a complete order by prices, roughly first and then closer, and make plans for it."""
         upper = min(self.upper, NEVER) - start.setups
         steps = ROUGH_STEPS if before is None else STEPS
@@ -174,14 +233,18 @@ class Search:
             return prices
         placing = Placing(self.kinds, start.steps)
         for attempt in range(1 if before is None else TRIES):
-            at = placing.made(prices.backward, self._random if attempt else None)
-            if at is not None:
-                self._take(start, placing, placing.bettered(at), found)
+            for _ in range(LEARNED):
+                at = placing.made(prices.backward, self._random if attempt else None)
+                if at is None or self._take(start, placing, placing.bettered(at), found, stop) or stop():
+                    break
         return prices
 
-    def _take(self, start: _Start, placing: Placing, at: Ints, found: Found | None) -> None:
+    def _take(self, start: _Start, placing: Placing, at: Ints, found: Found | None, stop: Stop) -> bool:
+        """Keep a plan that is better and stands; return False where it does not stand, having learned why."""
         cost = placing.cost(at) + start.setups
         if cost < self.upper:
+            if not self._stood(start, placing.counts(at), stop):
+                return False
             self.upper = cost
             stages = tuple(
                 Stage(worked=frozenset(i for i in range(len(self.problem.places)) if step.worked >> i & 1), at=row)
@@ -190,13 +253,21 @@ class Search:
             self.best = MovingPlan(status=Status.FOUND, stages=stages, cost=cost)
             if found is not None:
                 found(self.plan())
+        return True
+
+    def _stood(self, start: _Start, counts: Ints, stop: Stop) -> bool:
+        try:
+            every = [self._stands.stage(step, at, stop) for step, at in zip(start.steps, counts, strict=True)]
+        except Stopped:
+            return False
+        return None not in every
 
 
 def solve(
     problem: MovingProblem,
     *,
     rounds: int | None = None,
-    stop: Callable[[], bool] = lambda: False,
+    stop: Stop = lambda: False,
     found: Found | None = None,
     seed: int = 0,
 ) -> MovingPlan:

@@ -25,7 +25,8 @@ class Solo:
         if found is None:
             found = np.full(self._kinds.size, NEVER, dtype=np.int64)
             for worked in self._orders.sets(done):
-                after = self.to_end(done | worked) + self._kinds.stage(Step(worked=worked, curing=0))
+                step = Step(worked=worked, curing=0, phase=self._kinds.phase(done, worked))
+                after = self.to_end(done | worked) + self._kinds.stage(step)
                 np.minimum(found, least(self._kinds.moves, after), out=found)
             np.minimum(found, NEVER, out=found)
             self._to_end[done] = found

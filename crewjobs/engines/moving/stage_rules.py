@@ -12,14 +12,14 @@ def hold_stage(
     model: Any, kinds: Kinds, step: Step, at: Mapping[tuple[int, int], Any], name: str, on: Any = True
 ) -> None:
     """Hold a stage in a model: `at[k, z]` is how many pieces of kind k stand in place z, all 0 where it is not `on`."""
-    _hold_floor(model, kinds, step, at, name)
-    if kinds.problem.beds:
+    _hold_places(model, kinds, step, at, name, on)
+    if kinds.beds(step):
         slept = [var for (k, b), var in at.items() if kinds.bed[k] and kinds.sleeps[b]]
-        model.add(sum(slept) >= kinds.problem.beds * on)
+        model.add(sum(slept) >= kinds.beds(step) * on)
 
 
-def _hold_floor(model: Any, kinds: Kinds, step: Step, at: Mapping[tuple[int, int], Any], name: str) -> None:
-    """Hold every place's capacity, less where the crew walks through on the way it takes."""
+def _hold_places(model: Any, kinds: Kinds, step: Step, at: Mapping[tuple[int, int], Any], name: str, on: Any) -> None:
+    """Hold every place's capacity, less where the crew walks through on the way it takes, and what was found not to fit."""
     always = kinds.access.always(step.worked, step.curing)
     walked: dict[int, Any] = {}
     for ways in kinds.access.ways(step.worked, step.curing):
@@ -33,14 +33,18 @@ def _hold_floor(model: Any, kinds: Kinds, step: Step, at: Mapping[tuple[int, int
                 if place not in walked:
                     walked[place] = model.new_bool_var(f"walked {name} {place}")
                 model.add_implication(taken, walked[place])
+    floor = kinds.floor(step)
     for place in range(kinds.size[1]):
         load = [int(kinds.footprint[k]) * var for (k, b), var in at.items() if b == place]
         if not load:
             continue
-        full, narrow = int(kinds.capacity[place]), int(min(kinds.capacity[place], kinds.as_passage[place]))
+        full, narrow = int(floor[place]), int(min(floor[place], kinds.as_passage[place]))
         if always >> place & 1:
             model.add(sum(load) <= narrow)
         elif place in walked:
             model.add(sum(load) <= full - (full - narrow) * walked[place])
         else:
             model.add(sum(load) <= full)
+    for place in kinds.cuts.places():
+        on_way: Any = bool(always >> place & 1) or walked.get(place, False)
+        kinds.cuts.hold(model, place, at, on_way, name, on)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -82,6 +83,16 @@ def test_what_makes_room_goes_first() -> None:
 def test_where_nothing_has_room_nothing_is_said_to_work() -> None:
     """Two full places and nowhere else: there is no order."""
     assert carries(_house([10, 10], [(10, 0), (10, 1)]), (0, 1), (1, 0)) is None
+
+
+def test_what_comes_from_nowhere_takes_no_floor_there_and_is_set_down_elsewhere() -> None:
+    """Cartons come in after the sofa made room, used ones go out first, and nothing is set down where there is no floor."""
+    problem = _house([10, 10, 0], [(10, 0), (10, 2), (10, 1)])
+    problem = replace(problem, nowhere=2)
+    made = carries(problem, (0, 2, 1), (1, 0, 2))
+    assert made is not None
+    assert [(carry.piece, carry.to) for carry in made] == [(2, 2), (0, 1), (1, 0)]
+    assert carries(problem, (0, 2, 1), (1, 2, 0)) is None
 
 
 @pytest.mark.parametrize("seed", range(150))

@@ -1,0 +1,222 @@
+"""How little more a house needs to have a plan at all, whatever the plan costs.
+
+Between two stages everything may be carried anywhere, so that stages can be looked at one by one: there is a plan where
+some order has only stages that can be stood. A stage that cannot is asked how much it lacks at least of one thing (floor,
+beds, a walkway); the order whose worst stage lacks least is found by the shortest way through all that may be done and cure.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from itertools import count
+from typing import Any
+
+import numpy as np
+
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.model import MovingProblem
+from crewjobs.engines.moving.orders import Alive, Orders
+from crewjobs.engines.moving.solving import run
+from crewjobs.engines.moving.stage_rules import hold_stage
+from crewjobs.engines.moving.standing import Known, Stands, Stop, Stopped
+from crewjobs.engines.scheduling.solver import library
+
+EFFORT = 20.0
+"""The solver's deterministic time for one stage."""
+
+Lack = Callable[[Any, Kinds, Mapping[tuple[int, int], Any]], Any]
+"""What a stage lacks: from a model, its kinds and how many of each stand in each place, an expression to be as small as can be."""
+_State = tuple[int, tuple[tuple[int, int], ...], Alive, bool]
+
+
+class Undecided(Exception):
+    """The solver was stopped, or did not come to an end with a stage."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Looked:
+    """A stage that can be stood: what it lacks at least, how many of each kind stand in each place, whether it is `helped`.
+
+    A stage is helped when it could not be stood in the house as it is.
+    """
+
+    lack: int
+    counts: Ints
+    helped: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Way:
+    """An order that lacks least, stage by stage."""
+
+    steps: tuple[Step, ...]
+    stages: tuple[Looked, ...]
+
+    @property
+    def most(self) -> int:
+        """Return what its worst stage lacks."""
+        return max((stage.lack for stage in self.stages), default=0)
+
+    @property
+    def helped(self) -> int:
+        """Return how many of its stages could not be stood in the house as it is."""
+        return sum(stage.helped for stage in self.stages)
+
+    def worst(self) -> Step | None:
+        """Return the first of the stages that lack most, of those that are helped; None where none is."""
+        every = [(stage.lack, step) for step, stage in zip(self.steps, self.stages, strict=True) if stage.helped]
+        return next((step for lack, step in every if lack == max(other for other, _ in every)), None)
+
+
+class Needs:
+    """A house whose stages are looked at one by one; `lack` is what some may lack, none: a stage can be stood or not.
+
+    `whole` is the same house without what was relaxed for it: its stages that can be stood there lack nothing.
+    """
+
+    def __init__(
+        self,
+        problem: MovingProblem,
+        *,
+        lack: Lack | None = None,
+        whole: Needs | None = None,
+        known: Known | None = None,
+        stop: Stop = lambda: False,
+    ) -> None:
+        self.problem = problem
+        self.kinds = Kinds(problem)
+        self._stands = Stands(self.kinds, known)
+        self._orders = Orders(self.kinds)
+        self._lack, self._whole, self._stop = lack, whole, stop
+        self._stages: dict[Step, Looked | None] = {}
+        self._doubtful: set[Step] = set()
+
+    def stage(self, step: Step) -> Looked | None:
+        """Return what a stage lacks at least, and what stands where then; None where it cannot be stood at all.
+
+        Raise `Undecided` where that was not found out.
+        """
+        if step in self._doubtful:
+            raise Undecided
+        if step not in self._stages:
+            try:
+                self._stages[step] = self._found(step)
+            except Undecided:
+                if not self._stop():
+                    self._doubtful.add(step)
+                raise
+        return self._stages[step]
+
+    def _found(self, step: Step) -> Looked | None:
+        whole = self._whole.stage(step) if self._whole is not None and self._whole.fair(step) else None
+        if whole is not None and self._whole is not None:
+            return Looked(0, self._placed(whole.counts, self._whole.kinds), helped=False)
+        while True:
+            found = self._solved(step)
+            try:
+                if found is None or self._stands.stage(step, found.counts, self._stop) is not None:
+                    return found
+            except Stopped as stopped:
+                raise Undecided from stopped
+
+    def fair(self, step: Step) -> bool:
+        """Return whether a stage may be at all, as far as furniture does not matter."""
+        return step.opening or self._orders.possible(step)
+
+    def _placed(self, counts: Ints, kinds: Kinds) -> Ints:
+        """Return how many of each kind stand in each place, from the same of the house this one was made from."""
+        at: dict[int, int] = {}
+        for kind, members in enumerate(kinds.members):
+            places = np.repeat(np.arange(counts.shape[1]), counts[kind])
+            at.update(zip(members, places.tolist(), strict=True))
+        found = np.zeros(self.kinds.size, dtype=np.int64)
+        for kind, members in enumerate(self.kinds.members):
+            for number in members:
+                found[kind, at[number]] += 1
+        return found
+
+    def _solved(self, step: Step) -> Looked | None:
+        kinds = self.kinds
+        stage = kinds.stage(step)
+        model: Any = library().CpModel()
+        at: dict[tuple[int, int], Any] = {}
+        for kind, many in enumerate(kinds.count.tolist()):
+            here = [
+                at.setdefault((kind, place), model.new_int_var(0, many, f"y{kind}.{place}"))
+                for place in range(kinds.size[1])
+                if stage[kind, place] < NEVER
+            ]
+            model.add(sum(here) == many)
+        hold_stage(model, kinds, step, at, "")
+        lack: Any = 0
+        if self._lack is not None and not step.opening:
+            lack = self._lack(model, kinds, at)
+            model.minimize(lack)
+        cp_model, solver = library(), library().CpSolver()
+        status = run(solver, model, EFFORT, self._stop)
+        if status == cp_model.INFEASIBLE:
+            return None
+        if status != cp_model.OPTIMAL:
+            raise Undecided
+        counts = np.zeros(kinds.size, dtype=np.int64)
+        for (kind, place), var in at.items():
+            counts[kind, place] = solver.value(var)
+        return Looked(int(solver.value(lack)), counts, helped=self._whole is not None)
+
+    # -- an order
+
+    def least(self) -> Way | None:
+        """Return an order whose worst stage lacks least, and of these one that lacks in the fewest stages; None: no order.
+
+        Raise `Undecided` where a stage could not be decided with which there might be one that lacks less.
+        """
+        worst = self._shortest(max, lambda stage: stage.lack)
+        if self._doubtful and (worst is None or worst.most > 0):
+            raise Undecided
+        if worst is None:
+            return None
+        most = worst.most
+        return self._shortest(lambda a, b: a + b, lambda stage: int(stage.helped) if stage.lack <= most else NEVER)
+
+    def _shortest(self, join: Callable[[int, int], int], price: Callable[[Looked], int]) -> Way | None:
+        problem, orders, ticket = self.problem, self._orders, count()
+        first: _State = orders.done, orders.lying, orders.alive, not problem.opening
+        came: dict[_State, tuple[_State, Step] | None] = {first: None}
+        best = {first: 0}
+        heap = [(0, next(ticket), first)]
+        while heap:
+            so_far, _, state = heapq.heappop(heap)
+            if so_far > best[state]:
+                continue
+            done, lying, alive, opened = state
+            if done == orders.everything and opened:
+                return self._back(state, came)
+            following = orders.following(done, lying, alive) if opened else [(orders.opening(), alive)]
+            for step, still in following:
+                try:
+                    found = self.stage(step)
+                except Undecided:
+                    if self._stop():
+                        raise
+                    continue
+                if self._stop():
+                    raise Undecided
+                if found is None or price(found) >= NEVER:
+                    continue
+                after: _State = done | step.worked, orders.lying_after(step, lying), still, True
+                total = join(so_far, price(found))
+                if total < best.get(after, NEVER):
+                    best[after], came[after] = total, (state, step)
+                    heapq.heappush(heap, (total, next(ticket), after))
+        return None
+
+    def _back(self, state: _State, came: Mapping[_State, tuple[_State, Step] | None]) -> Way:
+        steps: list[Step] = []
+        while (before := came[state]) is not None:
+            state, step = before
+            steps.append(step)
+        steps.reverse()
+        found = [self.stage(step) for step in steps]
+        return Way(tuple(steps), tuple(one for one in found if one is not None))

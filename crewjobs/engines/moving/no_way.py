@@ -1,0 +1,287 @@
+"""What stands in the way of a house that has no plan: one rule at a time given up, by as little as is enough.
+
+Each change found is the least of its kind, and comes with the house in which it was made, so that it can be planned: floor
+outside, a place that is stepped over, beds, power, dust, a cure, the start of a field, a piece that was to stay, a toilet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from itertools import combinations
+from typing import Any, TypeVar
+
+from crewjobs.engines.moving.changes import (
+    Change,
+    FewerBeds,
+    InDust,
+    MoreFloor,
+    MustMove,
+    Opened,
+    OtherStart,
+    Rule,
+    ShorterCure,
+    StepOver,
+    WithoutPower,
+    WithoutToilet,
+)
+from crewjobs.engines.moving.kinds import Kinds, Step, numbers
+from crewjobs.engines.moving.model import MovingProblem
+from crewjobs.engines.moving.needs import Lack, Needs, Undecided, Way
+from crewjobs.engines.moving.relaxed import cured, hanging, stepped_over, with_pieces, with_store
+from crewjobs.engines.moving.standing import Known, Stop
+from crewjobs.engines.scheduling.solver import available
+
+__all__ = [
+    "Change",
+    "FewerBeds",
+    "InDust",
+    "MoreFloor",
+    "MustMove",
+    "Opened",
+    "OtherStart",
+    "Rule",
+    "ShorterCure",
+    "StepOver",
+    "WithoutPower",
+    "WithoutToilet",
+    "what_would_open",
+]
+T = TypeVar("T")
+MOST_TOGETHER = 5
+"""Pieces or sections of which every choice is tried; of more, all together are."""
+
+
+def what_would_open(
+    problem: MovingProblem, *, outside: frozenset[int] | None = None, stop: Stop = lambda: False
+) -> Opened:
+    """Return for each rule the least of it that has to be given up for a plan, rules that would not help left out.
+
+    `outside` are the pieces that may stand in a store outside, without heat and power; none given: all that may stand
+    elsewhere than at home and need no power.
+    """
+    if not available():
+        return Opened(undecided=tuple(Rule))
+    known: Known = {}
+    whole = Needs(problem, known=known, stop=stop)
+    try:
+        if whole.least() is not None:
+            return Opened(open=True)
+    except Undecided:
+        return Opened(undecided=tuple(Rule))
+    if outside is None:
+        outside = frozenset(
+            i for i, piece in enumerate(problem.pieces) if not piece.unpowered and piece.allowed - {piece.home}
+        )
+    opening = _Opening(problem, whole, known, stop, outside, len(problem.places))
+    changes, undecided = _looked(opening.looks())
+    if changes or undecided:
+        return Opened(changes=changes, undecided=undecided)
+    together, undecided = _looked(opening.with_floor())
+    return Opened(together=together, undecided=undecided)
+
+
+def _looked(looks: Mapping[Rule, Callable[[], T | None]]) -> tuple[tuple[T, ...], tuple[Rule, ...]]:
+    """Return what was found of all that was looked at, and what could not be decided."""
+    found: list[T] = []
+    undecided: list[Rule] = []
+    for rule, look in looks.items():
+        try:
+            one = look()
+        except Undecided:
+            undecided.append(rule)
+        else:
+            found += [one] if one is not None else []
+    return tuple(found), tuple(undecided)
+
+
+@dataclass(frozen=True, slots=True)
+class _Opening:
+    """The rules of one house, each looked at by itself."""
+
+    problem: MovingProblem
+    whole: Needs
+    known: Known
+    stop: Stop
+    outside: frozenset[int]
+    inside: int
+    """How many places there are without a store outside: what was to stay is not carried out of the house."""
+
+    def looks(self) -> Mapping[Rule, Callable[[], Change | None]]:
+        """Return how each rule is looked at, the one a crew would change first at the head."""
+        return {
+            Rule.FLOOR: self._floor,
+            Rule.WALKWAY: self._walkway,
+            Rule.BEDS: self._beds,
+            Rule.POWER: self._power,
+            Rule.DUST: self._dust,
+            Rule.CURE: self._cure,
+            Rule.ORDER: self._order,
+            Rule.STAYS: self._stays,
+            Rule.TOILET: self._toilet,
+        }
+
+    def _way(self, problem: MovingProblem, lack: Lack | None = None) -> Way | None:
+        return Needs(problem, lack=lack, whole=self.whole, known=self.known, stop=self.stop).least()
+
+    def _large(self) -> MovingProblem:
+        """Return the house with a store outside for all that may stand there."""
+        return with_store(self.problem, sum(self.problem.pieces[i].footprint for i in self.outside), self.outside)
+
+    def with_floor(self) -> Mapping[Rule, Callable[[], tuple[Change, MoreFloor] | None]]:
+        """Return how each other rule is looked at in the house with a large store, which is then made as small as can be."""
+        if not self.outside:
+            return {}
+        large = self._large()
+        other = _Opening(
+            large, Needs(large, known=self.known, stop=self.stop), self.known, self.stop, frozenset(), self.inside
+        )
+
+        def both(look: Callable[[], Change | None]) -> tuple[Change, MoreFloor] | None:
+            change = look()
+            floor = None if change is None else self._floor_of(change.problem)
+            return None if change is None or floor is None else (replace(change, problem=floor.problem), floor)
+
+        looks = other.looks()
+        return {rule: partial(both, looks[rule]) for rule in looks if rule is not Rule.FLOOR}
+
+    def _floor(self) -> Change | None:
+        return self._floor_of(self._large()) if self.outside else None
+
+    def _floor_of(self, large: MovingProblem) -> MoreFloor | None:
+        """Return the least floor of the store of a house with a large one."""
+        store = len(self.problem.places)
+
+        def stored(_: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any]) -> Any:
+            return sum(int(kinds.footprint[k]) * var for (k, z), var in at.items() if z == store)
+
+        way = self._way(large, stored)
+        if way is None:
+            return None
+        smaller = replace(large.places[store], capacity=way.most)
+        problem = replace(large, places=(*large.places[:store], smaller))
+        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, **_where(way))
+
+    def _walkway(self) -> Change | None:
+        best: StepOver | None = None
+        for number, place in enumerate(self.problem.places):
+            narrow = place.as_passage < place.capacity or (place.floor is not None and place.floor.walkways)
+            if number == self.problem.nowhere or not narrow:
+                continue
+
+            def over(model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any], number: int = number) -> Any:
+                limit = self.problem.places[number].as_passage
+                load = sum(int(kinds.footprint[k]) * var for (k, z), var in at.items() if z == number)
+                more = model.new_int_var(max(0, -limit), int(kinds.footprint @ kinds.count) + abs(limit), "over")
+                model.add(more >= load - limit)
+                return more
+
+            way = self._way(stepped_over(self.problem, number, place.capacity - place.as_passage), over)
+            if way is not None and (best is None or way.most < best.over):
+                problem = stepped_over(self.problem, number, way.most)
+                best = StepOver(rule=Rule.WALKWAY, problem=problem, place=number, over=way.most, **_where(way))
+        return best
+
+    def _beds(self) -> Change | None:
+        beds = self.problem.beds
+
+        def short(model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any]) -> Any:
+            slept = sum(var for (k, z), var in at.items() if kinds.bed[k] and kinds.sleeps[z])
+            fewer = model.new_int_var(0, beds, "fewer")
+            model.add(fewer >= beds - slept)
+            return fewer
+
+        way = self._way(replace(self.problem, beds=0), short) if beds else None
+        if way is None:
+            return None
+        problem = replace(self.problem, beds=beds - way.most)
+        return FewerBeds(rule=Rule.BEDS, problem=problem, fewer=way.most, **_where(way))
+
+    def _power(self) -> Change | None:
+        needy = [i for i, piece in enumerate(self.problem.pieces) if piece.unpowered]
+
+        def without(chosen: Sequence[int]) -> MovingProblem:
+            return with_pieces(self.problem, chosen, lambda piece: piece.allowed | piece.unpowered)
+
+        for pieces, problem, way in self._fewest(needy, without):
+            return WithoutPower(rule=Rule.POWER, problem=problem, pieces=pieces, **_where(way))
+        return None
+
+    def _dust(self) -> Change | None:
+        dusty = sorted(s for s, kept in self.problem.clear.items() if kept and s not in self.problem.done)
+
+        def without(chosen: Sequence[int]) -> MovingProblem:
+            return replace(self.problem, clear={s: kept for s, kept in self.problem.clear.items() if s not in chosen})
+
+        for sections, problem, way in self._fewest(dusty, without):
+            return InDust(rule=Rule.DUST, problem=problem, sections=sections, **_where(way))
+        return None
+
+    def _fewest(
+        self, every: Sequence[int], without: Callable[[Sequence[int]], MovingProblem]
+    ) -> Iterator[tuple[tuple[int, ...], MovingProblem, Way]]:
+        """Yield choices that open the house, the smallest first; nothing where all together would not."""
+        if not every or self._way(without(every)) is None:
+            return
+        sizes = range(1, len(every) + 1) if len(every) <= MOST_TOGETHER else (1, 2, len(every))
+        for size in sizes:
+            for chosen in combinations(every, size):
+                problem = without(chosen)
+                way = self._way(problem)
+                if way is not None:
+                    yield chosen, problem, way
+
+    def _cure(self) -> Change | None:
+        left = dict(self.problem.curing)
+        most = {
+            number: max(place.cures if place.worked and number not in self.problem.done else 0, left.get(number, 0))
+            for number, place in enumerate(self.problem.places)
+        }
+        curing = tuple(number for number, stages in most.items() if stages > 0)
+        if not curing or self._way(cured(self.problem, curing, max(most.values()))) is None:
+            return None
+        longest = range(1, max(most.values()) + 1)
+        alone = [((place,), earlier) for earlier in longest for place in curing if earlier <= most[place]]
+        for places, earlier in (*alone, *((curing, earlier) for earlier in longest)):
+            problem = cured(self.problem, places, earlier)
+            way = self._way(problem)
+            if way is not None:
+                return ShorterCure(rule=Rule.CURE, problem=problem, places=places, earlier=earlier, **_where(way))
+        return None
+
+    def _order(self) -> Change | None:
+        for sections, freed, rooted in hanging(self.problem):
+            if self._way(freed) is None:
+                continue
+            ways = {start: self._way(rooted(start)) for start in sorted(sections - self.problem.done)}
+            starts = tuple(start for start, way in ways.items() if way is not None)
+            if starts:
+                problem = rooted(starts[0])
+                return OtherStart(
+                    rule=Rule.ORDER, problem=problem, sections=sections, starts=starts, stages=0, worked=frozenset()
+                )
+        return None
+
+    def _stays(self) -> Change | None:
+        to_work = {*self.problem.sections} - self.problem.done
+        stay = [
+            i for i, piece in enumerate(self.problem.pieces) if piece.allowed <= {piece.home} and piece.home in to_work
+        ]
+        floors = frozenset(range(self.inside)) - {self.problem.nowhere}
+        problem = with_pieces(self.problem, stay, lambda piece: floors - piece.unpowered)
+        way = self._way(problem) if stay else None
+        if way is None:
+            return None
+        return MustMove(rule=Rule.STAYS, problem=problem, pieces=tuple(stay), **_where(way))
+
+    def _toilet(self) -> Change | None:
+        places = tuple(replace(place, toilet=False) for place in self.problem.places)
+        problem = replace(self.problem, places=places)
+        way = self._way(problem) if places != self.problem.places else None
+        return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **_where(way))
+
+
+def _where(way: Way) -> dict[str, Any]:
+    step: Step | None = way.worst()
+    return {"stages": way.helped, "worked": frozenset(numbers(step.worked)) if step is not None else frozenset()}

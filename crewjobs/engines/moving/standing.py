@@ -1,0 +1,324 @@
+"""Whether the stages of a plan can be stood, rectangle by rectangle; what cannot is learned as a cut.
+
+Only places whose `floor` is known are asked, and only pieces that have a `shape`. Pieces that all began in a place, or
+are all at home there, stand as they stood: that arrangement is known to exist. Where the crew walks through, a walkway must
+be left besides. What the fitting cannot decide counts as not fitting.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, permutations
+
+import numpy as np
+
+from crewjobs.engines.moving.cuts import Cut
+from crewjobs.engines.moving.fitting import GRID, Fits, FloorPlan, Rect, Standing, stand
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.model import MovingPlan, MovingProblem
+from crewjobs.engines.moving.orders import Orders
+
+Shape = tuple[tuple[int, int], ...]
+Known = dict[tuple[FloorPlan, Shape], Standing]
+Stop = Callable[[], bool]
+MOST_ROWS = 4
+"""Kinds in a failing set for which larger pieces are put in their stead: rows of a cut double with each."""
+MOST_RECTANGLES = 4
+"""Rectangles of a shape that are matched with those of another."""
+
+
+class Stopped(Exception):
+    """The search was stopped while a floor was looked at: nothing is known of it."""
+
+
+class Stands:
+    """The floors of a house, what was found out about them, and the cuts learned (`kinds.cuts`).
+
+    `known` is what was found out for other houses with the same floors: it is used, and added to.
+    """
+
+    def __init__(self, kinds: Kinds, known: Known | None = None) -> None:
+        self._kinds = kinds
+        self._floors = {
+            number: place.floor
+            for number, place in enumerate(kinds.problem.places)
+            if place.floor is not None and number != kinds.problem.nowhere
+        }
+        self.known: Known = {} if known is None else known
+        self._shaped: Ints = np.array([bool(shape) for shape in kinds.shapes], dtype=np.int64)
+        self.asked = bool(self._floors) and bool(self._shaped.any())
+        """Whether there is anything to ask: a house without floors or shapes is done with by area."""
+        if self.asked:
+            self._bar()
+
+    def _bar(self) -> None:
+        """Take places out in which a piece would not even stand alone."""
+        kinds = self._kinds
+        for kind, shape in enumerate(kinds.shapes):
+            for place, floor in self._floors.items():
+                strange = kinds.begins[kind] != place != kinds.home[kind]
+                if shape and strange and self._look(_unwalked(floor), shape, lambda: False).fits is not Fits.YES:
+                    kinds.stays[kind, place] = NEVER
+
+    # -- one stage
+
+    def stage(self, step: Step, counts: Ints, stop: Stop = lambda: False) -> int | None:
+        """Return the places the crew walks through (bits) where a stage stands; None, having learned why, where it does not.
+
+        `counts[k, z]` is how many of kind k stand in place z. Raise `Stopped` when `stop` said so meanwhile.
+        """
+        if not self.asked:
+            return self._walked(step, counts, lambda _: True)
+        bad = [place for place in self._floors if not self._fits(place, counts[:, place], stop, walked=False)]
+        for place in bad:
+            self._learn(place, counts[:, place], stop, walked=False)
+        if bad:
+            return None
+        walked = self._walked(step, counts, lambda place: self._passes(place, counts, stop))
+        if walked is None:
+            self._learn_ways(step, counts, stop)
+        return walked
+
+    def _walked(self, step: Step, counts: Ints, passes: Callable[[int], bool]) -> int | None:
+        """Return the places of a way to each section, of those that can be walked the ones through the fewest places."""
+        found = 0
+        load = self._kinds.footprint @ counts
+        for ways in self._kinds.access.ways(step.worked, step.curing):
+            good = [
+                way for way in ways if all(load[p] <= self._kinds.as_passage[p] and passes(p) for p in numbers(way))
+            ]
+            if not good:
+                return None
+            found |= min(good, key=lambda way: ((way & ~found).bit_count(), way))
+        return found
+
+    def _passes(self, place: int, counts: Ints, stop: Stop) -> bool:
+        return place not in self._floors or self._fits(place, counts[:, place], stop, walked=True)
+
+    def _learn_ways(self, step: Step, counts: Ints, stop: Stop) -> None:
+        """Learn of every way that floor area would allow the first place that cannot be walked through."""
+        load, learned = self._kinds.footprint @ counts, set[int]()
+        for ways in self._kinds.access.ways(step.worked, step.curing):
+            for way in sorted(ways):
+                if any(load[p] > self._kinds.as_passage[p] for p in numbers(way)):
+                    continue
+                bad = next((p for p in numbers(way) if not self._passes(p, counts, stop)), None)
+                if bad is not None and bad not in learned:
+                    learned.add(bad)
+                    self._learn(bad, counts[:, bad], stop, walked=True)
+
+    # -- one place
+
+    def _fits(self, place: int, counts: Ints, stop: Stop, *, walked: bool) -> bool:
+        shaped = counts * self._shaped
+        if not walked and self._as_found(place, shaped):
+            return True
+        if any(cut.broken(counts) for cut in self._kinds.cuts.at(place, walked=walked)):
+            return False
+        floor = self._floors[place]
+        return self._look(floor if walked else _unwalked(floor), self._shape(shaped), stop).fits is Fits.YES
+
+    def _as_found(self, place: int, shaped: Ints) -> bool:
+        """Return whether all that stands in a place began there, or all of it is at home there."""
+        kinds = self._kinds
+        return not shaped[kinds.begins != place].any() or not shaped[kinds.home != place].any()
+
+    def _shape(self, counts: Ints) -> Shape:
+        every = [one for kind, count in enumerate(counts.tolist()) for one in self._kinds.shapes[kind] * count]
+        return tuple(sorted(every, reverse=True))
+
+    def _look(self, floor: FloorPlan, shape: Shape, stop: Stop) -> Standing:
+        key = floor, tuple(sorted(shape, reverse=True))
+        found = self.known.get(key)
+        if found is None:
+            found = stand(floor, key[1], stop=stop)
+            if found.fits is Fits.UNDECIDED and stop():
+                raise Stopped
+            self.known[key] = found
+        return found
+
+    def drawn(self, at: Sequence[int], walked: int) -> Iterator[Stood]:
+        """Yield how each known floor stands that holds a piece with a shape or is walked through; it is known to."""
+        problem, number = self._kinds.problem, {m: k for k, ms in enumerate(self._kinds.members) for m in ms}
+        for place, floor in self._floors.items():
+            passed = bool(walked >> place & 1)
+            every = [(one, -i) for i, z in enumerate(at) if z == place for one in self._kinds.shapes[number[i]]]
+            every.sort(reverse=True)
+            if not every and not passed:
+                continue
+            pieces = tuple(-i for _, i in every)
+            found = self._look(floor if passed else _unwalked(floor), tuple(one for one, _ in every), lambda: False)
+            if found.fits is Fits.YES:
+                yield Stood(place=place, pieces=pieces, at=found.at, walkway=found.walkway)
+            else:
+                assert not passed
+                assert all(place in (problem.pieces[i].begins, problem.pieces[i].home) for i in pieces)
+                yield Stood(place=place, pieces=tuple(sorted({*pieces})), as_found=True)
+
+    # -- what is learned
+
+    def _learn(self, place: int, counts: Ints, stop: Stop, *, walked: bool) -> None:
+        """Add cuts for a smallest set of what stands in a place, wherever it does not fit either."""
+        cuts = self._kinds.cuts
+        if any(cut.broken(counts) for cut in cuts.at(place, walked=walked)):
+            return
+        floor = self._floors[place] if walked else _unwalked(self._floors[place])
+        least = (counts * self._shaped).copy()
+        for kind in sorted(np.nonzero(least)[0].tolist(), key=lambda k: (_area(self._kinds.shapes[k]), k)):
+            while least[kind]:
+                least[kind] -= 1
+                if self._look(floor, self._shape(least), stop).fits is Fits.YES:
+                    least[kind] += 1
+                    break
+        sure = self._look(floor, self._shape(least), stop).fits is Fits.NO
+        rows, number = self._rows(least, sure=sure)
+        for other, its in self._floors.items():
+            if other == place or its == self._floors[place] or (sure and not walked and _within(_unwalked(its), floor)):
+                cuts.add(other, self._cut(other, rows, number, walked=walked), walked=walked)
+
+    def _cut(self, place: int, rows: Sequence[Ints], least: Sequence[int], *, walked: bool) -> Cut:
+        """Return the cut for a place: there it holds only with something that neither began there nor is at home there."""
+        every, number = [*rows], [*least]
+        if not walked:
+            for at in (self._kinds.begins, self._kinds.home):
+                strange = np.where(at != place, self._shaped, 0)
+                if not any((strange == row).all() for row in every):
+                    every.append(strange)
+                    number.append(1)
+        return Cut(np.array(every, dtype=np.int64).reshape(-1, self._kinds.size[0]), np.array(number, dtype=np.int64))
+
+    def _rows(self, least: Ints, *, sure: bool) -> tuple[list[Ints], list[int]]:
+        """Return the rows of a cut for a failing set, and the least of each.
+
+        Where a set does not fit, no set does that has a larger piece for each of its own. Whether there is one for each is
+        P. Hall's condition (1935): for every choice of kinds of the set, enough pieces that are as large as one of them.
+        """
+        kinds = np.nonzero(least)[0].tolist()
+        shapes = self._kinds.shapes
+        larger = {
+            k: [int(_contains(shape, shapes[k]) if sure else shape == shapes[k]) for shape in shapes] for k in kinds
+        }
+        if len(kinds) > MOST_ROWS:
+            larger = {k: [int(other == k) for other in range(len(shapes))] for k in kinds}
+            chosen: list[tuple[int, ...]] = [(k,) for k in kinds]
+        else:
+            chosen = [some for size in range(1, len(kinds) + 1) for some in combinations(kinds, size)]
+        rows, number = [], []
+        for some in chosen:
+            if len(some) > 1 and not _connected([larger[k] for k in some]):
+                continue
+            rows.append(np.array([max(larger[k][i] for k in some) for i in range(len(shapes))], dtype=np.int64))
+            number.append(int(sum(least[k] for k in some)))
+        return rows, number
+
+
+def _unwalked(floor: FloorPlan) -> FloorPlan:
+    return replace(floor, walkways=()) if floor.walkways else floor
+
+
+def _area(shape: Shape) -> int:
+    return sum(width * depth for width, depth in shape)
+
+
+def _up(inches: int) -> int:
+    return -(-inches // GRID) * GRID
+
+
+def _contains(large: Shape, small: Shape) -> bool:
+    """Return whether each rectangle of a shape lies within one of its own of another."""
+    if large == small:
+        return True
+    if len(small) > len(large) or not small or len(large) > MOST_RECTANGLES:
+        return False
+    return any(
+        all(_up(w) >= _up(a) and _up(d) >= _up(b) for (w, d), (a, b) in zip(some, small, strict=True))
+        for some in permutations(large, len(small))
+    )
+
+
+def _within(small: FloorPlan, large: FloorPlan) -> bool:
+    """Return whether all that stands on one floor would stand on another, neither being walked through."""
+    if small.width <= large.width and small.depth <= large.depth:
+        inside = Rect(0, 0, small.width, small.depth)
+        return all(
+            not rect.overlaps(inside) or any(_covers(other, rect, inside) for other in small.blocked)
+            for rect in large.blocked
+        )
+    return not large.blocked and small.width <= large.depth and small.depth <= large.width
+
+
+def _covers(large: Rect, small: Rect, inside: Rect) -> bool:
+    """Return whether a rectangle covers what of another lies inside a third."""
+    right, low = min(small.x + small.width, inside.width), min(small.y + small.depth, inside.depth)
+    return (
+        large.x <= max(0, small.x)
+        and large.y <= max(0, small.y)
+        and large.x + large.width >= right
+        and large.y + large.depth >= low
+    )
+
+
+def _connected(groups: Sequence[Sequence[int]]) -> bool:
+    """Return whether groups of kinds (flags) hang together by kinds they share; apart, each is counted for itself."""
+    met, left = list(groups[0]), list(groups[1:])
+    while left:
+        near = [group for group in left if any(a and b for a, b in zip(group, met, strict=True))]
+        if not near:
+            return False
+        left = [group for group in left if not any(group is one for one in near)]
+        met = [int(a or any(group[i] for group in near)) for i, a in enumerate(met)]
+    return True
+
+
+# -- a plan, for drawings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stood:
+    """How pieces stand on one floor: `at[i]` is a rectangle of the piece `pieces[i]`, in inches.
+
+    `walkway` is the number of the floor's walkway that is free for the crew, -1 where nobody has to walk. `as_found` marks pieces
+    that stand as they stood before, or as they do at home, in an arrangement that is not known: without rectangles.
+    """
+
+    place: int
+    pieces: tuple[int, ...] = ()
+    at: tuple[Rect, ...] = ()
+    walkway: int = -1
+    as_found: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StageStood:
+    """One stage: the places the crew walks through on its way, and how each known floor stands that holds anything."""
+
+    walked: frozenset[int]
+    places: tuple[Stood, ...]
+
+
+def standing(problem: MovingProblem, plan: MovingPlan) -> tuple[StageStood, ...]:
+    """Return for each stage of a plan how its pieces stand, by the same fitting that let the plan pass.
+
+    Raise ValueError for a plan that cannot be stood, or whose stages do not follow each other in this house.
+    """
+    kinds = Kinds(problem)
+    stands, orders = Stands(kinds), Orders(kinds)
+    steps = orders.steps_of([sum(1 << s for s in stage.worked) for stage in plan.stages])
+    found: list[StageStood] = []
+    for step, stage in zip(steps, plan.stages, strict=True):
+        walked = stands.stage(step, counted(kinds, stage.at))
+        if walked is None:
+            raise ValueError(f"stage {len(found) + 1} cannot be stood")
+        found.append(StageStood(walked=frozenset(numbers(walked)), places=tuple(stands.drawn(stage.at, walked))))
+    return tuple(found)
+
+
+def counted(kinds: Kinds, at: Iterable[int]) -> Ints:
+    """Return how many of each kind stand in each place, from the place of every piece."""
+    where = list(at)
+    counts = np.zeros(kinds.size, dtype=np.int64)
+    for kind, members in enumerate(kinds.members):
+        for number in members:
+            counts[kind, where[number]] += 1
+    return counts

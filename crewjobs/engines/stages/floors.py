@@ -1,0 +1,68 @@
+"""The floor of a section as rectangles: its extent, what an L is short of, and where one can walk through."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from typing import Final
+
+from crewjobs.domain.house import Room
+from crewjobs.domain.units import INCH
+from crewjobs.engines.moving.fitting import FloorPlan, Rect
+from crewjobs.engines.stages.walks import size_of
+
+WALKWAY_IN: Final = 32
+"""The way left to walk; common practice, no source."""
+HALL_IN: Final = 72
+"""A place narrower than this is a hall, with doors along it; common practice, no source."""
+
+
+def floor_plan(room: Room, part: str) -> FloorPlan:
+    """Return the floor of a section in whole inches, with the ways to walk through it."""
+    length, width = (side // INCH for side in size_of(room, part))
+    return FloorPlan(
+        width=length, depth=width, blocked=tuple(_missing(room, length, width)), walkways=tuple(_across(length, width))
+    )
+
+
+def area_in2(room: Room, part: str) -> float:
+    """Return the floor of a section in square inches."""
+    return next(section.area_ft2 for section in room.sections if section.name == part) * 144
+
+
+def _missing(room: Room, length: int, width: int) -> Iterator[Rect]:
+    """Yield the parts of a room's rectangle that are not its floor, in inches, cut into stripes along its corners."""
+    if room.outline.is_rectangle or room.cuts:
+        return
+    corners = [(x // INCH, y // INCH) for x, y in room.outline.corners]
+    xs = sorted({0, length, *(x for x, _ in corners)})
+    ys = sorted({0, width, *(y for _, y in corners)})
+    for left, right in pairwise(xs):
+        for top, low in pairwise(ys):
+            if not _inside(corners, (left + right) / 2, (top + low) / 2):
+                yield Rect(left, top, right - left, low - top)
+
+
+def _inside(corners: Sequence[tuple[int, int]], x: float, y: float) -> bool:
+    found = False
+    for (x1, y1), (x2, y2) in zip(corners, (*corners[1:], corners[0]), strict=True):
+        if (y1 > y) != (y2 > y) and x < (x2 - x1) * (y - y1) / (y2 - y1) + x1:
+            found = not found
+    return found
+
+
+def _across(length: int, width: int) -> Iterator[tuple[Rect, ...]]:
+    """Yield ways to walk through a section: along either wall or in the middle, one way or the other.
+
+    Where doors lie is not known. Through a place no wider than a hall the way runs all its length, past every door.
+    """
+    wide, hall = WALKWAY_IN, min(length, width) < HALL_IN
+    if width >= wide and (not hall or length >= width):
+        yield from ((Rect(0, y, length, wide),) for y in dict.fromkeys((0, width - wide, (width - wide) // 2)))
+    if length >= wide and (not hall or width > length):
+        yield from ((Rect(x, 0, wide, width),) for x in dict.fromkeys((0, length - wide, (length - wide) // 2)))
+
+
+def walked_in2(length: int, width: int) -> int:
+    """Return the least floor that a way through a section takes, in square inches."""
+    return WALKWAY_IN * (max(length, width) if min(length, width) < HALL_IN else min(length, width))

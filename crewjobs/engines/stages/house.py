@@ -1,0 +1,262 @@
+"""From a job to the problem the search solves: its places, ways, pieces and rules, and what stands in the way from the start.
+
+Floor is counted in tenths of a square foot, costs in tenths of a labor minute. What a job does not say is taken as usual, and
+each such assumption is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import isinf
+from typing import Final
+
+from crewjobs.domain.furniture import Keeps, UsualFurniture
+from crewjobs.domain.house import FixtureKind
+from crewjobs.domain.job import Job
+from crewjobs.domain.moves import Belongs, Spot
+from crewjobs.domain.units import INCH
+from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place
+from crewjobs.engines.stages.floors import area_in2, floor_plan, walked_in2
+from crewjobs.engines.stages.things import Thing, things_of
+from crewjobs.engines.stages.unfit import faults_of, spot_words
+from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, passages, size_of
+from crewjobs.engines.stages.working import dusty, fields_of, work_sets
+
+PACKED: Final = 0.72
+"""The share of a floor that furniture put close together covers at most (measured: at 0.75 nearly all still fits);
+common practice, no source."""
+SETUP_MIN: Final = 60
+"""Labor minutes to set up, clean and take up the seam again, for every stage of work; common practice, no source."""
+WAIT_MIN: Final = 240
+"""What a day on which the crew can only wait for a floor to cure costs; a judgement."""
+BED_OUT_MIN: Final = 20
+"""What a night in another room's bed costs, beside the carrying; a judgement."""
+HINGES_MIN: Final = 1
+"""What carrying a door to or from its hinges takes a person at least: none comes off before it must."""
+NOBODY_TAKES: Final = 10**8
+"""A carry for which there is no way."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Here:
+    """How far a job is: sections done, those begun, where things stand (by thing), and what cures for how many stages."""
+
+    done: frozenset[Spot] = frozenset()
+    begun: frozenset[Spot] = frozenset()
+    at: Mapping[int, Spot] = field(default_factory=dict)
+    curing: tuple[tuple[Spot, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """A job as a problem: `spots` names its places, `things` its pieces; `nowhere` is the last place."""
+
+    problem: MovingProblem
+    spots: tuple[Spot, ...]
+    things: tuple[Thing, ...]
+    taken_as: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unfit:
+    """Why there is nothing to search for: a sentence each."""
+
+    sentences: tuple[str, ...]
+
+
+def house_of(
+    job: Job,
+    usual: UsualFurniture,
+    *,
+    cures: Mapping[Spot, int],
+    here: Here | None = None,
+    any_order: bool = True,
+) -> House | Unfit:
+    """Return a job as a problem, or why it cannot be one.
+
+    `cures` are the stages for which each section is nothing to stand on or walk through after it was laid. With
+    `any_order` sections may be worked in any order their floors allow, else in the job's own.
+    """
+    here = here or Here()
+    taken_as: list[str] = []
+    floored = [
+        (room.name, part.name)
+        for room in job.rooms
+        if room.floor is not None
+        for part in room.sections
+        if (room.name, part.name) not in here.done
+    ]
+    things = things_of(job, usual, floored, taken_as)
+    spots = tuple((room.name, part.name) for room in job.rooms for part in room.sections)
+    ways = passages(job, taken_as)
+    faults = [*faults_of(job, spots, floored, things, ways, here.at)]
+    if faults:
+        return Unfit(tuple(faults))
+    compiled = _Compiled(job, spots, things, ways, here, cures, taken_as)
+    return House(
+        problem=compiled.problem(floored, any_order),
+        spots=spots,
+        things=things,
+        taken_as=tuple(dict.fromkeys(taken_as)),
+    )
+
+
+class _Compiled:
+    def __init__(
+        self,
+        job: Job,
+        spots: Sequence[Spot],
+        things: Sequence[Thing],
+        ways: Sequence[Passage],
+        here: Here,
+        cures: Mapping[Spot, int],
+        taken_as: list[str],
+    ) -> None:
+        self._job, self._spots, self._things, self._here = job, spots, things, here
+        self._cures, self._ways = cures, ways
+        self._number = {spot: i for i, spot in enumerate(spots)} | {OUTDOORS: OUTSIDE}
+        self._walks = Walks(spots, ways)
+        self._nowhere = len(spots)
+        self._taken_as = taken_as
+
+    def problem(self, floored: Sequence[Spot], any_order: bool) -> MovingProblem:
+        """Return the problem."""
+        job, number = self._job, self._number
+        stages = [[part for part in stage if part in floored] for stage in job.stages]
+        free = any_order or not stages
+        sets = [*work_sets(job, floored, self._ways)] if free else [frozenset(stage) for stage in stages if stage]
+        before = [*self._begun_first(floored)]
+        if not free:
+            before += [(a, b) for one, then in pairwise(sets) for a in one for b in then]
+            if not self._here.done:
+                self._taken_as.append("the order of work is the one the job gives")
+        sleepers = [thing for thing in self._things if thing.sleeps]
+        beds = job.site.beds if job.site.beds is not None else len(sleepers) if job.site.occupied else 0
+        carried_in = any(thing.belongs is Belongs.CARTONS for thing in self._things) and not self._here.at
+        toilets = [room.name for room in job.rooms if room.has(FixtureKind.TOILET)]
+        several = job.site.occupied and not job.site.toilet_meanwhile and len(toilets) > 1
+        return MovingProblem(
+            places=(*(self._place(spot, floored, several) for spot in self._spots), self._no_place()),
+            pieces=tuple(self._piece(i, thing) for i, thing in enumerate(self._things)),
+            ways=tuple((number[way.a], number[way.b]) for way in self._ways),
+            sets=tuple(sorted({frozenset(number[s] for s in one) for one in sets}, key=sorted)),
+            before=tuple(dict.fromkeys((number[a], number[b]) for a, b in before)),
+            setup=SETUP_MIN * 10,
+            wait=WAIT_MIN * 10,
+            beds=beds,
+            clear={number[s]: frozenset(number[p] for p in kept) for s, kept in dusty(job, floored)},
+            fields=tuple(
+                tuple(tuple((number[a], number[b]) for a, b in pairs) for pairs in ways)
+                for ways in fields_of(job, floored, free)
+            ),
+            nowhere=self._nowhere,
+            done=frozenset(number[s] for s in self._here.done if s in number and job.room(s[0]).floor is not None),
+            curing=tuple((number[spot], left) for spot, left in self._here.curing if left > 0),
+            opening=carried_in,
+        )
+
+    def _begun_first(self, floored: Sequence[Spot]) -> Iterator[tuple[Spot, Spot]]:
+        for begun in floored:
+            if begun in self._here.begun:
+                yield from ((begun, other) for other in floored if other not in self._here.begun)
+
+    def _place(self, spot: Spot, floored: Sequence[Spot], toilets: bool) -> Place:
+        room = self._job.room(spot[0])
+        area = area_in2(room, spot[1])
+        length, width = (side // INCH for side in size_of(room, spot[1]))
+        standing = [i for i, thing in enumerate(self._things) if self._start(i, thing) == spot]
+        load = sum(self._things[i].area_in2 for i in standing)
+        own = sum(
+            thing.area_in2
+            for thing in self._things
+            if thing.home == spot and not thing.loose_from and not thing.used_by
+        )
+        full = max(area * PACKED, load, own)
+        walked = (area - walked_in2(length, width)) * PACKED
+        return Place(
+            name=spot_words(spot),
+            capacity=_tenths(full),
+            as_passage=_tenths(walked) if walked >= 0 else 0,
+            worked=spot in floored or spot in self._here.done,
+            sleeps=room.keeps is Keeps.ANYTHING and not room.has(FixtureKind.TOILET),
+            toilet=toilets and bool(room.has(FixtureKind.TOILET)),
+            cures=self._cures.get(spot, 0),
+            floor=floor_plan(room, spot[1]),
+        )
+
+    def _no_place(self) -> Place:
+        return Place(name="", capacity=10**9, as_passage=-1)
+
+    def _start(self, i: int, thing: Thing) -> Spot | None:
+        """Return where a thing stands before the first stage, None for nowhere."""
+        if i in self._here.at:
+            return self._here.at[i] if self._here.at[i] in self._number else None
+        return None if thing.used_by or thing.loose_from else thing.home
+
+    def _piece(self, i: int, thing: Thing) -> Piece:
+        comes_and_goes = bool(thing.used_by or thing.loose_from)
+        allowed, unpowered = self._allowed(thing)
+        start = self._start(i, thing)
+        at = self._nowhere if start is None else self._number[start]
+        home = self._nowhere if comes_and_goes else self._number[thing.home]
+        if comes_and_goes:
+            allowed |= {self._nowhere}
+        return Piece(
+            name=thing.name,
+            home=home,
+            start=at,
+            footprint=_tenths(thing.area_in2),
+            allowed=frozenset(allowed | {at, home}),
+            unpowered=frozenset(unpowered - {at, home}),
+            moves=self._moves(thing),
+            nights=tuple(
+                BED_OUT_MIN * 10 if thing.sleeps and spot[0] != thing.home[0] else 0
+                for spot in (*self._spots, ("", ""))
+            ),
+            bed=thing.sleeps,
+            shape=thing.rects,
+            used_by=frozenset(self._number[s] for s in thing.used_by),
+            loose_from=frozenset(self._number[s] for s in thing.loose_from),
+        )
+
+    def _allowed(self, thing: Thing) -> tuple[set[int], set[int]]:
+        """Return the places a thing may stand in, and those it may not only because they have no power."""
+        if thing.stays:
+            return {self._number[thing.home]}, set()
+        allowed, unpowered = set[int](), set[int]()
+        for spot in self._spots:
+            room, number = self._job.room(spot[0]), self._number[spot]
+            if spot[0] == thing.home[0] and thing.belongs is not Belongs.CARTONS:
+                allowed.add(number)
+                continue
+            if room.keeps is Keeps.NOTHING or room.has(FixtureKind.TOILET):
+                continue
+            if thing.belongs is Belongs.CARTONS and room.keeps is not Keeps.ANYTHING:
+                continue
+            if thing.power and not room.power:
+                unpowered.add(number)
+                continue
+            allowed.add(number)
+        return allowed, unpowered
+
+    def _moves(self, thing: Thing) -> tuple[tuple[int, ...], ...]:
+        """Return tenths of labor minutes from place to place; what is brought, used up or hung costs none of it here."""
+        walks = self._walks.minutes(thing.weight_lb, thing.people)
+        count = len(self._spots)
+        grip = thing.people * GRIP_MIN * thing.grips + thing.set_down_min / 2
+        trips = thing.grips
+
+        def cost(a: int, b: int) -> int:
+            if a == b:
+                return 0
+            if self._nowhere in (a, b):
+                return HINGES_MIN * 10 * thing.people if thing.loose_from else 0
+            return NOBODY_TAKES if isinf(walks[a][b]) else max(1, round(10 * (grip + trips * walks[a][b])))
+
+        return tuple(tuple(cost(a, b) for b in range(count + 1)) for a in range(count + 1))
+
+
+def _tenths(square_inches: float) -> int:
+    return int(square_inches / 14.4)

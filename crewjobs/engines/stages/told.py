@@ -1,0 +1,138 @@
+"""A plan found by the search, told in the house's own places: what is carried in which order, and where everything stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from itertools import pairwise
+
+from crewjobs.domain.moves import (
+    IN_PLACE,
+    Belongs,
+    Carried,
+    MovedPiece,
+    MovesPlan,
+    MoveStage,
+    Spot,
+    StageKind,
+    Standing,
+)
+from crewjobs.engines.moving.carrying import Carry, carries
+from crewjobs.engines.moving.model import MovingPlan, Stage, Status
+from crewjobs.engines.moving.standing import StageStood, standing
+from crewjobs.engines.stages.house import House
+
+Rects = tuple[tuple[int, int, int, int], ...]
+
+
+def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> MovesPlan:
+    """Return a plan with stages as the job's own: the carry-in, each stage of work, waits, and everything home."""
+    problem, stood = house.problem, standing(house.problem, plan)
+    begins = tuple(piece.begins for piece in problem.pieces)
+    ends = tuple(piece.home for piece in problem.pieces)
+    layouts = [begins, *(stage.at for stage in plan.stages), ends]
+    stages = []
+    for number, (before, after) in enumerate(pairwise(layouts)):
+        stage = plan.stages[number] if number < len(plan.stages) else None
+        stages.append(
+            MoveStage(
+                kind=_kind(house, stage, number),
+                worked=tuple(sorted(house.spots[i] for i in stage.worked)) if stage is not None else (),
+                carried=tuple(
+                    _carried(house, carry) for carry in _in_order(house, before, after) if not _used_up(house, carry)
+                ),
+                standing=_standing(house, after, stood[number]) if stage is not None else _home(house),
+                free=_free(house, stood[number]) if stage is not None else (),
+            )
+        )
+    return MovesPlan(
+        at=at,
+        pieces=tuple(
+            MovedPiece(
+                letter=thing.letter,
+                name=thing.name,
+                belongs=thing.belongs,
+                home=thing.home,
+                people=thing.people,
+                weight_lb=float(thing.weight_lb),
+                covers=thing.rects,
+                bed=thing.sleeps,
+                power=thing.power,
+            )
+            for thing in house.things
+        ),
+        stages=tuple(stages),
+        cost=plan.cost / 10,
+        bound=plan.bound / 10,
+        proved=plan.status is Status.PROVED,
+        basis=basis,
+        taken_as=house.taken_as,
+    )
+
+
+def _kind(house: House, stage: Stage | None, number: int) -> StageKind:
+    if stage is None:
+        return StageKind.HOME
+    if stage.worked:
+        return StageKind.WORK
+    return StageKind.CARRY_IN if house.problem.opening and number == 0 else StageKind.WAIT
+
+
+def _in_order(house: House, before: Sequence[int], after: Sequence[int]) -> Sequence[Carry]:
+    """Return the carries so that each finds its floor free; as they come where no order does."""
+    found = carries(house.problem, before, after)
+    if found is not None:
+        return found
+    return [Carry(piece=i, start=a, to=b) for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
+
+
+def _used_up(house: House, carry: Carry) -> bool:
+    """Return whether cartons are gone because their floor is laid: nobody carries them anywhere."""
+    return carry.to >= len(house.spots) and house.things[carry.piece].belongs is Belongs.CARTONS
+
+
+def _spot(house: House, place: int) -> Spot:
+    return house.spots[place] if place < len(house.spots) else IN_PLACE
+
+
+def _carried(house: House, carry: Carry) -> Carried:
+    piece = house.problem.pieces[carry.piece]
+    return Carried(
+        piece=carry.piece,
+        start=_spot(house, carry.start),
+        to=_spot(house, carry.to),
+        minutes=piece.moves[carry.start][carry.to] / 10,
+        down=carry.down,
+    )
+
+
+def _standing(house: House, at: Sequence[int], stood: StageStood) -> tuple[Standing, ...]:
+    rects: dict[int, list[tuple[int, int, int, int]]] = {}
+    for here in stood.places:
+        for piece, rect in zip(here.pieces, here.at, strict=not here.as_found):
+            rects.setdefault(piece, []).append((rect.x, rect.y, rect.width, rect.depth))
+    return tuple(
+        Standing(piece=piece, spot=house.spots[place], at=tuple(rects.get(piece, ())))
+        for piece, place in enumerate(at)
+        if place < len(house.spots)
+    )
+
+
+def _free(house: House, stood: StageStood) -> tuple[tuple[Spot, Rects], ...]:
+    found = []
+    for here in stood.places:
+        floor = house.problem.places[here.place].floor
+        if here.walkway >= 0 and floor is not None:
+            found.append(
+                (house.spots[here.place], tuple((r.x, r.y, r.width, r.depth) for r in floor.walkways[here.walkway]))
+            )
+    return tuple(found)
+
+
+def _home(house: House) -> tuple[Standing, ...]:
+    """Return all furniture at home, where it stands as its people want it."""
+    return tuple(
+        Standing(piece=i, spot=thing.home)
+        for i, thing in enumerate(house.things)
+        if not thing.used_by and not thing.loose_from
+    )

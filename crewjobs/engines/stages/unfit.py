@@ -1,0 +1,86 @@
+"""What no order of work can help: no way in, too much in a room, a piece on the floor to be laid that stays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from crewjobs.domain.job import Job
+from crewjobs.domain.moves import Belongs, Spot
+from crewjobs.domain.units import INCH
+from crewjobs.domain.wording import counted
+from crewjobs.engines.stages.floors import area_in2
+from crewjobs.engines.stages.things import Thing
+from crewjobs.engines.stages.walks import OUTDOORS, Passage, Walks, size_of
+
+
+def faults_of(
+    job: Job,
+    spots: Sequence[Spot],
+    floored: Sequence[Spot],
+    things: Sequence[Thing],
+    ways: Sequence[Passage],
+    at: Mapping[int, Spot],
+) -> Iterator[str]:
+    """Find what no order of work can help: nothing to lay, no way in, too much in a room, a piece that stays on the floor."""
+    if not floored:
+        yield "no room of this job is still to be floored: there is nothing to be moved for."
+        return
+    if not any(thing.belongs in (Belongs.FURNITURE, Belongs.APPLIANCE) for thing in things):
+        yield (
+            "no furniture is known in its rooms, so there are no stages: say what stands there, "
+            f"such as `crewjobs furniture {job.number} '{floored[0][0]}' 'usual bedroom, 2 bookcase'`."
+        )
+        return
+    reached = Walks([*spots, OUTDOORS], ways).reachable()
+    if not any(OUTDOORS in (way.a, way.b) for way in ways):
+        yield 'no opening leads outside: add one such as between = ["hall", "outside"].'
+        return
+    for spot in spots:
+        if spot not in reached:
+            yield f'{spot_words(spot)}: no opening leads there; add one, such as between = ["{spot[0]}", "hall"].'
+    for thing in things:
+        if thing.stays and thing.home in floored:
+            people = f"{thing.people} people" if thing.people > 1 else "one person"
+            yield (
+                f"{thing.name} stays in {spot_words(thing.home)}, and that floor is to be laid: let it be carried "
+                f"({people}; take 'stays' away), or leave that section without a new floor."
+            )
+    yield from _too_full(job, spots, things, at)
+    beds, needed = sum(thing.sleeps for thing in things), job.site.beds
+    if needed is not None and needed > beds:
+        yield (
+            f"{counted(needed, 'bed')} must be there every night, and the house has {beds or 'none'}: "
+            "name them as furniture (such as queen bed), or ask for fewer (beds in the job's site)."
+        )
+
+
+def _too_full(job: Job, spots: Sequence[Spot], things: Sequence[Thing], at: Mapping[int, Spot]) -> Iterator[str]:
+    """Find rooms that hold more than their floor from the start, and pieces larger than any floor."""
+    for spot in spots:
+        room = job.room(spot[0])
+        load = sum(
+            thing.area_in2
+            for i, thing in enumerate(things)
+            if at.get(i, thing.home) == spot and thing.belongs in (Belongs.FURNITURE, Belongs.APPLIANCE)
+        )
+        area = area_in2(room, spot[1])
+        if load > area:
+            yield (
+                f"{spot_words(spot)} is over-full before anything is moved: its furniture takes {load / 144:.0f} ft² of "
+                f"{area / 144:.0f} ft²; look at counts and sizes, or let things stack."
+            )
+    sizes = [tuple(sorted(side // INCH for side in size_of(job.room(name), part))) for name, part in spots]
+    for thing in {(thing.name, thing.home): thing for thing in things}.values():
+        for rect in thing.rects:
+            short, long = sorted(rect)
+            if not any(short <= size[0] and long <= size[1] for size in sizes):
+                yield (
+                    f"{thing.name} in {spot_words(thing.home)}: {long} in x {short} in is larger than every place in "
+                    "the house; look at its size."
+                )
+                break
+
+
+def spot_words(spot: Spot) -> str:
+    """Return a place as it is told: ``living, window half``."""
+    return ", ".join(filter(None, spot))

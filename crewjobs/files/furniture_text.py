@@ -1,0 +1,108 @@
+"""A room's furniture in words, as a lead types it: ``usual bedroom, 2 bookcase, piano stays, sofa 90 in x 38 in in window half``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.furniture import Piece
+from crewjobs.domain.units import quoted
+from crewjobs.files.furniture_table import PieceTable, pieces_of
+from crewjobs.files.usual_furniture import usual_furniture
+from crewjobs.files.values import LINE, length_text, read_two_lengths
+
+NOTHING: Final = frozenset({"none", "nothing", "empty"})
+_COUNT: Final = re.compile(r"(?:(\d{1,6})\s*[x×]?\s+)?(.+)", re.DOTALL)
+_HALF_A_SIZE: Final = re.compile(r"\d\s*(?:in|ft|cm|mm|m|'|\"|x|×|by)?$")
+_STAYS: Final = re.compile(r"\s+stays$")
+_SIZE: Final = re.compile(
+    r"\s+(\d[\d\s./'\"-]*(?:in|ft|cm|mm|m|'|\")?\s*(?:x|×|by)\s*\d[\d\s./'\"-]*(?:in|ft|cm|mm|m|'|\")?)$"
+)
+
+
+def read_furniture(text: str, parts: Sequence[str]) -> tuple[Piece, ...]:
+    """Return the pieces of a room in words; `parts` are its sections, which a piece may be ``in``.
+
+    Raises:
+        Refused: with a sentence for every entry that cannot be read.
+    """
+    entries = [" ".join(entry.split()) for entry in re.split(r"[,;\n]", text) if entry.strip()]
+    if [entry.casefold() for entry in entries] in ([word] for word in NOTHING):
+        return ()
+    if not entries:
+        raise Refused('say what stands there, such as "usual bedroom, 2 bookcase, piano stays", or "none".')
+    tables: list[PieceTable] = []
+    faults: list[str] = []
+    for entry in entries:
+        try:
+            tables.append(_entry(entry, parts))
+            pieces_of(tables[-1:])
+        except Refused as refused:
+            faults += [f"{quoted(entry)}: {sentence}" for sentence in refused.sentences]
+    if faults:
+        raise Refused(faults)
+    return pieces_of(tables)
+
+
+def _entry(entry: str, parts: Sequence[str]) -> PieceTable:
+    rest, section = entry, ""
+    for part in sorted(parts, key=len, reverse=True):
+        if rest.casefold().endswith(f" in {part.casefold()}"):
+            rest, section = rest[: -len(part) - 4], part
+            break
+    if rest.casefold().startswith("usual "):
+        return PieceTable(usual=rest[6:].strip(), section=section)
+    stays = bool(_STAYS.search(rest))
+    rest = _STAYS.sub("", rest)
+    size = None
+    sized = _SIZE.search(rest)
+    if sized:
+        size = read_two_lengths(
+            _both_units(sized[1]), 'the floor a piece takes: write length x width, such as "84 in x 36 in"'
+        )
+        rest = rest[: sized.start()]
+    found = _COUNT.fullmatch(rest.strip())
+    if found is None or not found[2].strip() or len(found[2]) > LINE:
+        raise Refused('write a count and a name, such as "2 bookcase".')
+    if _HALF_A_SIZE.search(found[2]) and size is None:
+        raise Refused(
+            'its size is length and width, such as "sofa 84 in x 36 in"; a count comes first, such as "2 bookcase".'
+        )
+    return PieceTable(name=_single(found[2].strip()), count=int(found[1] or 1), size=size, stays=stays, section=section)
+
+
+def _both_units(text: str) -> str:
+    """Return ``84 x 36 in`` as ``84 in x 36 in``: a unit said once is meant for both."""
+    one, other = re.split(r"\s*(?:x|×|by)\s*", text, maxsplit=1)
+    unit = re.search(r"(in|ft|cm|mm|m)$", other)
+    if unit and re.fullmatch(r"[\d./]+", one):
+        one = f"{one} {unit[1]}"
+    if re.fullmatch(r"[\d./]+", one) and re.fullmatch(r"[\d./]+", other):
+        one, other = f"{one} in", f"{other} in"
+    return f"{one} x {other}"
+
+
+def _single(name: str) -> str:
+    """Return the usual name for ``armchairs``, where only the singular is one."""
+    usual = usual_furniture()
+    if usual.piece(name) is None:
+        for short in (name.removesuffix("es"), name.removesuffix("s")):
+            if short != name and usual.piece(short) is not None:
+                return short
+    return name
+
+
+def furniture_words(pieces: Sequence[Piece]) -> str:
+    """Return pieces in words that `read_furniture` reads; what only a job file can say is left to it."""
+    return ", ".join(_words(piece) for piece in pieces) or "none"
+
+
+def _words(piece: Piece) -> str:
+    words = f"{piece.count} {piece.name}" if piece.count != 1 else str(piece.name)
+    if piece.length is not None and piece.width is not None:
+        words += f" {length_text(piece.length)} x {length_text(piece.width)}"
+    if piece.stays:
+        words += " stays"
+    return words + (f" in {piece.part}" if piece.part else "")

@@ -1,0 +1,157 @@
+"""Finding a job's furniture stages and taking them as its order of work."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import ENDED, Job, JobRecord, JobState
+from crewjobs.domain.moves import MovesPlan, StageKind, in_force
+from crewjobs.domain.units import format_hours
+from crewjobs.domain.wording import counted, upper
+from crewjobs.engines.estimating.expand import expand
+from crewjobs.engines.estimating.reconcile import reconcile
+from crewjobs.engines.moving.search import Search
+from crewjobs.engines.readiness.others import by_the_laboratory
+from crewjobs.engines.stages.basis import basis_of
+from crewjobs.engines.stages.cures import furniture_waits
+from crewjobs.engines.stages.house import Here, Unfit, house_of
+from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage
+from crewjobs.engines.stages.things import things_of
+from crewjobs.engines.stages.told import moves_plan
+from crewjobs.engines.stages.unfit import spot_words
+from crewjobs.files.catalogue import read_catalogue
+from crewjobs.files.usual_furniture import usual_furniture
+from crewjobs.services.no_way import no_way_words
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from crewjobs.domain.tasks import Catalogue
+    from crewjobs.storage.database import Database
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+SECONDS: Final = 10.0
+"""How long the best stages are looked for, where it is not proved before that there are none better."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundMoves:
+    """Stages found for a job as it was at `version`."""
+
+    record: JobRecord
+    plan: MovesPlan
+
+
+def find(
+    record: JobRecord,
+    catalogue: Catalogue,
+    now: datetime,
+    *,
+    from_here: bool = False,
+    any_order: bool = False,
+    stop: Callable[[], bool] = lambda: False,
+    stop_reasons: Callable[[], bool] = lambda: False,
+) -> FoundMoves:
+    """Return the best furniture stages of a job found until it is proved or `stop` says so.
+
+    `from_here` begins with what is laid and where things stand by now. The order of work is the job's own where it gives
+    one that was not found so, unless `any_order`.
+
+    Why there is no way is looked for until `stop_reasons` says so.
+
+    Raises:
+        Refused: the house cannot be told from what is given, or there is no way through, and why.
+    """
+    job = record.job
+    if job.state is JobState.CALLED_OFF or job.state in ENDED:
+        raise Refused(f"job {job.number} is {job.state}: nothing is moved there any more.")
+    plan = in_force(record.moves, job.stages)
+    waits = furniture_waits(job, catalogue)
+    cures = {spot: nights(minutes) for spot, minutes in waits.items()}
+    free = any_order or plan is not None
+    usual = usual_furniture()
+    here, made = None, 0
+    if from_here:
+        left = sorted(set(waits) - laid(record, waits))
+        here = here_of(record, things_of(job, usual, left, []), waits, now)
+        made = _made(record, plan, here)
+    house = house_of(job, usual, cures=cures, here=here, any_order=free)
+    if isinstance(house, Unfit):
+        raise Refused([f"job {job.number}: {sentence}" for sentence in house.sentences])
+    best = Search(house.problem).run(stop=stop)
+    if not best.stages:
+        raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, stop_reasons)])
+    told = moves_plan(house, best, at=now, basis=basis_of(job))
+    return FoundMoves(record=record, plan=joined(plan, made, told) if plan is not None and made else told)
+
+
+def _made(record: JobRecord, plan: MovesPlan | None, here: Here) -> int:
+    """Return how many stages of the plan in force are over: those before the one whose sections are being worked."""
+    if plan is None:
+        return 0
+    reached = reached_stage(record, plan)
+    if reached < 0:
+        return 0
+    over = all(spot in here.done for spot in plan.stages[reached].worked)
+    return reached + 1 if over else reached
+
+
+def take(
+    database: Database,
+    who: str,
+    now: datetime,
+    number: int,
+    *,
+    from_here: bool = False,
+    any_order: bool = False,
+    stop: Callable[[], bool] = lambda: False,
+    stop_reasons: Callable[[], bool] = lambda: False,
+) -> Done:
+    """Find a job's furniture stages and make them its order of work.
+
+    Raises:
+        Refused: as `find`; or the job was changed while they were looked for.
+    """
+    with database.reading() as uow:
+        record, catalogue = uow.job(number), read_catalogue(uow.overrides())
+    found = find(record, catalogue, now, from_here=from_here, any_order=any_order, stop=stop, stop_reasons=stop_reasons)
+    with database.unit_of_work(who=who) as uow:
+        if uow.job(number).version != record.version:
+            raise Refused(f"job {number} was changed meanwhile: look at it again, then find its stages anew.")
+        return _taken(uow, catalogue, found, now)
+
+
+def _taken(uow: UnitOfWork, catalogue: Catalogue, found: FoundMoves, now: datetime) -> Done:
+    record, plan = found.record, found.plan
+    job = replace(record.job, stages=plan.order)
+    after = replace(record, job=job, moves=(*record.moves, plan))
+    uow.save_job(record, by_the_laboratory(reconcile(after, expand(job, catalogue, plan))))
+    what = f"furniture stages of job {job.number}"
+    change = uow.commit(what, at=now, job=job.number)
+    return Done(sentence=f"Job {job.number}: {stages_words(plan)}", change=change, then=tuple(_then(job, plan)))
+
+
+def _then(job: Job, plan: MovesPlan) -> Iterator[str]:
+    yield from (upper(sentence) + "." for sentence in plan.taken_as)
+    yield f"`crewjobs moves {job.number}` shows what is carried where; `crewjobs undo` takes it back."
+
+
+def stages_words(plan: MovesPlan) -> str:
+    """Return the stages in one sentence: their order, what is carried, and how sure it is that nothing is better."""
+    order = "; then ".join(" + ".join(spot_words(spot) for spot in stage) for stage in plan.order)
+    carried = sum(len(stage.carried) for stage in plan.stages if stage.kind is not StageKind.CARRY_IN)
+    minutes = sum(stage.minutes for stage in plan.stages if stage.kind is not StageKind.CARRY_IN)
+    return (
+        f"{counted(len(plan.order), 'stage')}: {order}. {counted(carried, 'carry', 'carries')}, "
+        f"{format_hours(minutes)} of labor; {sure_words(plan)}."
+    )
+
+
+def sure_words(plan: MovesPlan) -> str:
+    """Return how sure it is that no other order or places cost less."""
+    if plan.proved:
+        return "proved: no order and no places cost less"
+    return f"at most {plan.gap:.1%} above the least it can cost"

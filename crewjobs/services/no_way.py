@@ -1,0 +1,139 @@
+"""Why a house has no furniture stages, and what little change would open it, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import singledispatch
+from math import ceil
+
+from crewjobs.domain.wording import counted, listed
+from crewjobs.engines.moving.changes import (
+    Change,
+    FewerBeds,
+    InDust,
+    MoreFloor,
+    MustMove,
+    OtherStart,
+    ShorterCure,
+    StepOver,
+    WithoutPower,
+    WithoutToilet,
+)
+from crewjobs.engines.moving.no_way import what_would_open
+from crewjobs.engines.stages.house import PACKED, House
+from crewjobs.engines.stages.unfit import spot_words
+
+FT2_A_STORE = 5
+"""A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
+
+
+def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
+    """Return that there is no way through, and for each rule the least that would open one.
+
+    Where a way is found after all, one sentence says so.
+    """
+    opened = what_would_open(house.problem, outside=_may_stand_outside(house), stop=stop)
+    if opened.open:
+        return ["no stages were found in this time, but there is a way: give it more time (--seconds)."]
+    first = "there is no way through: in whatever order it is worked, something has nowhere to stand or a way is shut."
+    if not _stores(house):
+        first += (
+            " The job names no other place: add the rooms where things may stand meanwhile, as a [[room]] without a floor "
+            '(a garage, a container: keeps = "furniture").'
+        )
+    ways = [_words(change, house) for change in opened.changes]
+    ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
+    if not ways:
+        more = " What would open it was not found in this time." if opened.undecided else " No single change opens it."
+        return [first + more]
+    return [first, *(f"it would work with {words}." for words in ways)]
+
+
+def _stores(house: House) -> bool:
+    """Return whether there is a place that is not worked where something of other rooms may stand."""
+    places = house.problem.places
+    return any(
+        not places[at].worked and at not in (piece.home, house.problem.nowhere)
+        for piece in house.problem.pieces
+        for at in piece.allowed
+    )
+
+
+def _may_stand_outside(house: House) -> frozenset[int]:
+    """Return the things that may stand dry but without heat and power."""
+    return frozenset(i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays))
+
+
+def _while(change: Change, house: House) -> str:
+    places = listed([spot_words(house.spots[i]) for i in sorted(change.worked)], most=4)
+    times = "" if change.stages <= 1 else f", in {change.stages} stages"
+    return f" while {places} is worked{times}" if places else times
+
+
+def _places(house: House, places: Iterable[int]) -> str:
+    return listed([spot_words(house.spots[i]) for i in sorted(places)], most=4)
+
+
+def _things(house: House, pieces: Iterable[int]) -> str:
+    return listed(
+        list(dict.fromkeys(f"{house.things[i].name} of {spot_words(house.things[i].home)}" for i in sorted(pieces))),
+        most=4,
+    )
+
+
+@singledispatch
+def _words(change: Change, house: House) -> str:
+    raise NotImplementedError(type(change))
+
+
+@_words.register
+def _(change: MoreFloor, house: House) -> str:
+    feet = ceil(change.floor / 10 / PACKED / FT2_A_STORE) * FT2_A_STORE
+    return f"{feet} ft² more to store furniture, for instance a container in the drive{_while(change, house)}"
+
+
+@_words.register
+def _(change: StepOver, house: House) -> str:
+    return f"another way in than through {_places(house, [change.place])}{_while(change, house)}"
+
+
+@_words.register
+def _(change: FewerBeds, house: House) -> str:
+    nights = "one night" if change.stages == 1 else f"{change.stages} nights"
+    return f"{counted(change.fewer, 'bed')} fewer for {nights}{_while(change, house) if change.stages == 1 else ''}"
+
+
+@_words.register
+def _(change: WithoutPower, house: House) -> str:
+    nights = "one night" if change.stages <= 1 else f"{change.stages} nights"
+    return f"{_things(house, change.pieces)} emptied and without power for {nights}"
+
+
+@_words.register
+def _(change: InDust, house: House) -> str:
+    return (
+        f"furniture left in the room, wrapped and covered to the floor, while {_places(house, change.sections)} is "
+        "ground, primed or poured"
+    )
+
+
+@_words.register
+def _(change: ShorterCure, house: House) -> str:
+    days = counted(change.earlier, "day")
+    return f"furniture on {_places(house, change.places)} {days} earlier: a floor that clicks, or a glue whose pail allows it"
+
+
+@_words.register
+def _(change: OtherStart, house: House) -> str:
+    return f"rows that begin in {_places(house, change.starts[:1])} instead"
+
+
+@_words.register
+def _(change: MustMove, house: House) -> str:
+    return f"{_things(house, change.pieces)} carried out of the way"
+
+
+@_words.register
+def _(change: WithoutToilet, _house: House) -> str:
+    nights = "one night" if change.stages <= 1 else f"{change.stages} nights"
+    return f"a rented toilet or {nights} away, agreed with the customer (toilet_meanwhile)"
