@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
+from crewjobs.domain.shapes import Drawing
 from crewjobs.paper.initials import initials as initials
 
 PaperSize = Literal["letter", "a4"]
@@ -140,6 +141,44 @@ class TaskLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CarryLine:
+    """One carry, in its order: the piece by its letter in the drawing, from where to where, how many carry it.
+
+    `down`: it is only set down there and carried on later.
+    """
+
+    letter: str
+    name: str
+    start: str
+    to: str
+    people: int
+    down: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandsLine:
+    """What stands where it stood, by its letter in the drawing."""
+
+    letter: str
+    name: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseStage:
+    """A stage of the furniture: "move 2 of 3", what of it is done today, the house drawn as it stands meanwhile.
+
+    `carries` only where they are made today; `stands` is everything else that has a letter in the drawing.
+    """
+
+    label: str
+    sentence: str
+    drawing: Drawing
+    carries: tuple[CarryLine, ...] = ()
+    stands: tuple[StandsLine, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class House:
     """One visit: a stretch of the crew at one site. A second visit to a site is a second house.
 
@@ -165,6 +204,8 @@ class House:
     """Whether start, stop and people are asked: not of a crew paid by the foot, nor of a small visit."""
     facts: tuple[HouseFact, ...] = ()
     """Site hours, pets, parking, elevator slot, crew toilet, who has the key, power and water, in this order."""
+    stages: tuple[HouseStage, ...] = ()
+    """Stages of the furniture of which something is carried or worked today, in their order."""
     tasks: tuple[TaskLine, ...] = ()
     moved_anyway: tuple[str, ...] = ()
     """What the crew moves although it is not its work: "Gas range: only after ...". """

@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterable, Sequence
 
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
+from crewjobs.paper.drawn import drawn_payload
 from crewjobs.paper.lanes import stretches
-from crewjobs.paper.model import Caution, DayPlan, House, HouseFact, HowFar, LoadItem, TaskLine, WaitEnd
+from crewjobs.paper.model import Caution, DayPlan, House, HouseFact, HouseStage, HowFar, LoadItem, TaskLine, WaitEnd
 from crewjobs.paper.wrap import char_width, display_width
 
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
@@ -19,6 +20,8 @@ _REPLACED = "\ufffd"
 # So many columns, even of the widest letters, fit on one page in the narrowest column of tasks: such rows
 # are kept in one piece. All others must break, since a taller row would be drawn over what follows.
 _SURELY_FITS = 550
+# The same for what is carried and stands beside a drawing, with what a line may leave empty at its end.
+_STAGE_FITS, _LINE = 1200, 20
 _SHORT_VISIT = 3
 # Columns that surely fit on one line of the head, the foot and the bar.
 _HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
@@ -71,6 +74,10 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "moved_title": say.MOVED_ANYWAY,
         "floor_title": say.FLOOR_NOTES,
         "found_title": say.FOUND,
+        "carried_title": say.CARRIED,
+        "stands_title": say.STANDS,
+        "heavy_edge": say.HEAVY_EDGE,
+        "one_by_one": say.NOT_TO_EACH_OTHER,
     }
 
 
@@ -233,6 +240,7 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         "owed": _all(house.owed, show),
         "asks_hours": house.asks_hours,
         "facts": facts,
+        "stages": [_stage(stage, show, narrow) for stage in house.stages],
         "stretches": [
             {
                 "short": all(_fits(*_task_texts(*lane.tasks)) for lane in stretch.lanes),
@@ -243,6 +251,30 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         "moved": _all(house.moved_anyway, show),
         "floor": _all(house.floor_notes, show),
         "found_lines": _found_lines(house),
+    }
+
+
+def _stage(stage: HouseStage, show: Printed, narrow: Printed) -> Json:
+    """A stage of the furniture; it is kept in one piece where all of it surely fits on a page."""
+    carries: list[Json] = [
+        {"letter": narrow(say.visible(carry.letter)), "text": show(say.carry_words(carry))} for carry in stage.carries
+    ]
+    stands: list[Json] = [
+        {
+            "letter": narrow(say.visible(one.letter)),
+            "text": show(f"{say.visible(one.name)}: {say.visible(one.place)}"),
+        }
+        for one in stage.stands
+    ]
+    lines = [say.carry_words(carry) + " " * _LINE for carry in stage.carries]
+    lines += [one.name + one.place + " " * _LINE for one in stage.stands]
+    return {
+        "title": show(say.stage_title(stage)),
+        "sentence": show(say.visible(stage.sentence)),
+        "carries": carries,
+        "stands": stands,
+        "short": sum(display_width(text) for text in lines) < _STAGE_FITS and _fits(stage.sentence),
+        "drawing": drawn_payload(stage.drawing, frozenset(carry.letter for carry in stage.carries), show),
     }
 
 

@@ -2,14 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 
+from crewjobs.domain.characters import key, paint
 from crewjobs.paper import wording as say
 from crewjobs.paper.lanes import Lane, stretches
-from crewjobs.paper.model import DayPlan, House, LoadItem, TaskLine
+from crewjobs.paper.model import DayPlan, House, HouseStage, LoadItem, TaskLine
 from crewjobs.paper.wrap import display_width, wrap
 
 NARROWEST = 24
 _BOX = "[ ] "
 _FOUND_LINES = 3
+_DRAWING_LINES = 30
 
 
 def day_plan_text(plan: DayPlan, width: int = 78) -> str:
@@ -179,6 +181,8 @@ def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
             _lane(page, lane, bar="| " if stretch.side_by_side else "")
     if not house.tasks:
         page.say(say.NO_TASKS)
+    for stage in house.stages:
+        _stage(page, stage)
     for name, texts in ((say.MOVED_ANYWAY, house.moved_anyway), (say.FLOOR_NOTES, house.floor_notes)):
         if texts:
             page.title(name)
@@ -186,6 +190,23 @@ def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
     page.title(say.FOUND)
     for _ in range(_FOUND_LINES):
         page.rule("_")
+
+
+def _stage(page: _Page, stage: HouseStage) -> None:
+    page.gap()
+    page.say(f"{say.FURNITURE.upper()}: {say.visible(stage.label)}")
+    page.say(say.visible(stage.sentence))
+    rows = ("".join(run.text for run in row).rstrip() for row in paint(stage.drawing, page.width, _DRAWING_LINES))
+    page.lines += [*rows, *key(stage.drawing, page.width)]
+    page.say(say.NOT_TO_EACH_OTHER)
+    if stage.carries:
+        page.say(f"{say.CARRIED}:")
+    for carry in stage.carries:
+        page.say(say.carry_words(carry), f"{_BOX}{say.visible(carry.letter)}  ")
+    if stage.stands:
+        page.say(f"{say.STANDS}:")
+    for stands in stage.stands:
+        page.say(f"{say.visible(stands.name)}: {say.visible(stands.place)}", f"    {say.visible(stands.letter)}  ")
 
 
 def _lane(page: _Page, lane: Lane, bar: str) -> None:

@@ -4,7 +4,19 @@ import unicodedata
 from datetime import date, datetime, time
 
 from crewjobs.paper.lanes import Lane
-from crewjobs.paper.model import DayPlan, Drive, House, HowFar, LoadGroup, Person, TaskKind, TaskLine, WaitEnd
+from crewjobs.paper.model import (
+    CarryLine,
+    DayPlan,
+    Drive,
+    House,
+    HouseStage,
+    HowFar,
+    LoadGroup,
+    Person,
+    TaskKind,
+    TaskLine,
+    WaitEnd,
+)
 
 # Kept in English whatever the computer's locale says, as every other word on the page is.
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -39,6 +51,11 @@ NOBODY = "nobody"
 MOVED_ANYWAY = "Moved, although not our work"
 FLOOR_NOTES = "How we leave it"
 FOUND = "Found / changed"
+FURNITURE = "Furniture"
+CARRIED = "Carried, in this order"
+STANDS = "Stands"
+HEAVY_EDGE = "heavy edge: carried in this stage"
+NOT_TO_EACH_OTHER = "Each room by itself, all to one scale; in which wall a door is, is not known."
 OWED = "Ask first"
 STARTED_STOPPED = f"Started {CLOCK_BLANK}   Stopped {CLOCK_BLANK}   People {BLANK}"
 
@@ -203,6 +220,18 @@ def customer_line(house: House) -> str:
 def task_tag(task: TaskLine) -> str:
     """MOVE, WAIT ENDS and so on; empty for plain work."""
     return KIND_TAGS[task.kind]
+
+
+def stage_title(stage: HouseStage) -> str:
+    """Furniture: move 2 of 3."""
+    return f"{FURNITURE}: {visible(stage.label)}"
+
+
+def carry_words(carry: CarryLine) -> str:
+    """sofa: living, window half → garage, 2 people."""
+    people = "1 person" if carry.people == 1 else f"{carry.people} people"
+    down = " (set down)" if carry.down else ""
+    return f"{visible(carry.name)}: {visible(carry.start)} → {visible(carry.to)}{down}, {people}"
 
 
 def who_in_lane(task: TaskLine, lane: Lane, *, beside: bool) -> tuple[str, ...]:

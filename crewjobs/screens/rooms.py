@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.answer import Answer
 from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
@@ -166,7 +167,10 @@ def _read(office: OfficeFace, wanted: int | None) -> Read:
     """Return the jobs, and the rooms of the one wanted; of none, those of the first furnished job, else of the first."""
     jobs = office.jobs()
     if wanted is not None:
-        return jobs, office.rooms(wanted)
+        try:
+            return jobs, office.rooms(wanted)
+        except Refused:  # its loading was taken back since it was looked at
+            pass
     first: RoomsView | None = None
     for row in jobs:
         view = office.rooms(row.number)

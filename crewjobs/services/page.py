@@ -49,6 +49,7 @@ from crewjobs.services.known import (
 from crewjobs.services.lots import lot_notes
 from crewjobs.services.page_agreed import agreed_facts
 from crewjobs.services.page_load import load_items
+from crewjobs.services.page_moves import stages_on
 from crewjobs.services.page_waits import waits_today
 from crewjobs.services.shared_tools import last_at
 from crewjobs.services.site_facts import site_facts
@@ -265,6 +266,7 @@ def _house(
         ),
         owed=owed_to(stretch.record, stretch.tasks, now),
         asks_hours=not _by_a_sub(found, stretch),
+        stages=stages_on(stretch.record, stretch.tasks, now),
         tasks=tuple(_lines(found, stretch, catalogue, marks, now)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),

@@ -13,8 +13,8 @@ from PIL import ImageOps
 
 from crewjobs.paper.model import DayPlan
 
-# Values that choose a layout and are not printed as such.
-_NOT_PRINTED = {"paper", "group", "kind"}
+# Values that choose a layout and are not printed as such; a drawing cuts names that stand in full beside it.
+_NOT_PRINTED = {"paper", "group", "kind", "drawing"}
 
 
 def planned_texts(value: object) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """Day plans of an invented shop in the invented town of Marrow Bend, as the page tests and eyes need them."""
 
 from dataclasses import replace
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 
 from crewjobs.paper.initials import initials
 from crewjobs.paper.model import (
@@ -18,9 +18,13 @@ from crewjobs.paper.model import (
     Person,
     Sheet,
     Span,
+    StandsLine,
     TaskLine,
     WaitEnd,
 )
+from crewjobs.services.page_moves import house_stage
+from crewjobs.services.rooms_view import rooms_view
+from tests.moved_house import moved_record
 
 SHOP_NAME = "Linden Floor Crew"
 SHOP_PHONE = "555-0100"
@@ -457,3 +461,24 @@ def visits_day(paper: PaperSize = "letter") -> DayPlan:
         sheet=sheet("Nadia Reyes Tue 3 Mar"),
         lead_only=None,
     )
+
+
+def moving_day(paper: PaperSize = "letter", stage: int = 2) -> DayPlan:
+    """The typical day on which a stage of the furniture is carried, its house drawn."""
+    base = typical_day(paper)
+    view = rooms_view(moved_record(), datetime(2026, 3, 2, 13, 0, tzinfo=UTC)).stages[stage]
+    drawn = house_stage(view, made=True)
+    return replace(base, houses=(replace(base.houses[0], stages=(drawn,)), base.houses[1]))
+
+
+def crowded_move(paper: PaperSize = "letter", text: str = "") -> DayPlan:
+    """A day of a stage with more carries than a page has lines, every text of theirs long."""
+    base = moving_day(paper)
+    (stage,) = base.houses[0].stages
+    carries = tuple(
+        replace(stage.carries[n % len(stage.carries)], name=f"{text}{n}k", start=f"{text}{n}l", to=f"{text}{n}m")
+        for n in range(90)
+    )
+    stands = tuple(StandsLine(letter=f"S{n}", name=f"{text}{n}n", place=f"{text}{n}o") for n in range(20))
+    crowded = replace(stage, sentence=f"{text}p", label=f"{text}q", carries=carries, stands=stands)
+    return replace(base, houses=(replace(base.houses[0], stages=(crowded, crowded)), base.houses[1]))

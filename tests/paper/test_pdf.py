@@ -24,6 +24,8 @@ PLANS: dict[str, Callable[[PaperSize], DayPlan]] = {
     "owing": samples.owing_day,
     "one person": samples.visits_day,
     "300 tasks": samples.long_day,
+    "furniture": samples.moving_day,
+    "furniture for pages": lambda paper: samples.crowded_move(paper, "Wilhelmina van Oostermoor " * 3),
     "200 letters without a space": lambda paper: samples.with_text("W" * 200, paper),
     "200 letters in words": lambda paper: samples.with_text("Wilhelmina van Oostermoor " * 8, paper),
     "markup": lambda paper: samples.with_text(MARKUP, paper),
@@ -87,7 +89,9 @@ def test_fonts_are_embedded(printed: Printed) -> None:
     assert "IBMPlexSansCond-Bold" in fonts_used
 
 
-@pytest.mark.parametrize("name", ["typical", "empty", "300 tasks", "markup", "owing", "one person"])
+@pytest.mark.parametrize(
+    "name", ["typical", "empty", "300 tasks", "markup", "owing", "one person", "furniture", "furniture for pages"]
+)
 @pytest.mark.parametrize("size", list(SIZES))
 def test_every_planned_text_is_printed(name: str, size: PaperSize) -> None:
     """Each text of the plan stands on the page as typed, Typst markup included."""
@@ -234,3 +238,25 @@ def test_start_and_stop_are_asked_only_where_hours_are_wanted(size: PaperSize) -
     assert "STOPPED" not in alone
     assert "REYESCREW" not in alone
     assert "LOADBEFORE" not in alone
+
+
+@pytest.mark.parametrize("stage", range(5))
+def test_every_letter_is_drawn(stage: int) -> None:
+    """Each letter of the stage stands in the drawing, left of the list that says what it is."""
+    plan = samples.moving_day(stage=stage)
+    (drawn,) = plan.houses[0].stages
+    words = [word for page in reading.pages(day_plan_pdf(plan)) for word in page.extract_words()]
+    left = {word["text"] for word in words if word["x1"] < 36 + 330}
+    assert {line.letter for line in (*drawn.carries, *drawn.stands)} - {"G"} <= left
+    assert {row.letter for row in drawn.drawing.legend} <= left
+
+
+def test_a_drawing_stays_in_one_piece() -> None:
+    """Walls of a drawing all lie on one page, however little of a page is left where its house ends."""
+    for count in range(4, 14):
+        plan = samples.moving_day()
+        house = plan.houses[0]
+        plan = replace(plan, houses=(replace(house, tasks=house.tasks[:count]), plan.houses[1]))
+        pages = reading.pages(day_plan_pdf(plan))
+        walls = [sum(abs(float(line["linewidth"]) - 1.7) < 0.01 for line in page.lines) for page in pages]
+        assert sorted(walls, reverse=True)[0] == sum(walls) > 0

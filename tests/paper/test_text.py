@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from crewjobs.domain.shapes import Words
 from crewjobs.paper.model import DayPlan
 from crewjobs.paper.text import NARROWEST, day_plan_text
 from crewjobs.paper.wrap import display_width, wrap
@@ -18,6 +19,8 @@ PLANS: dict[str, Callable[[], DayPlan]] = {
     "empty": samples.empty_day,
     "nothing": samples.nothing_at_all,
     "300 tasks": samples.long_day,
+    "furniture": samples.moving_day,
+    "furniture for pages": lambda: samples.crowded_move(text="Wilhelmina van Oostermoor "),
     "200 letters": lambda: samples.with_text("W" * 200),
     "markup": lambda: samples.with_text("#let [bold]x[/] <b>&amp;</b> $x$ "),
     "Arabic": lambda: samples.with_text("محمد علي "),
@@ -132,3 +135,27 @@ def test_a_page_of_one_person_has_no_crew_and_no_empty_sections() -> None:
     assert not [line for line in page.splitlines() if line.startswith("Crew")]
     for absent in ("REYES CREW", "LOAD BEFORE", "WAITS THAT END", "CAUTIONS", "Started"):
         assert absent not in page
+
+
+@pytest.mark.parametrize("width", [NARROWEST, 40, 78, 120])
+def test_the_house_of_a_stage_is_drawn(width: int) -> None:
+    """A stage's letters stand in the drawing and again at each carry, in lines no wider than the page."""
+    page = day_plan_text(samples.moving_day(), width)
+    assert max(display_width(line) for line in page.splitlines()) <= width
+    drawing, carried = page[page.index("FURNITURE: move 2 of 3") :].split("Carried, in this order")
+    marks = set("".join(char if char.isalnum() else " " for char in drawing).split())
+    assert set("ABCDEFG") <= marks
+    assert [line[4] for line in carried.splitlines() if line.startswith("[ ] ")][:6] == list("ABCDEG")
+
+
+@given(text=st.text(max_size=60), width=st.integers(NARROWEST, 120))
+@settings(max_examples=30, deadline=None)
+def test_names_in_a_drawing_stay_within_the_width_and_off_the_terminal(text: str, width: int) -> None:
+    """Whatever rooms and pieces are called, no line is wider than asked and no control character gets through."""
+    plan = samples.crowded_move(text=text)
+    (stage, _) = plan.houses[0].stages
+    shapes = tuple(replace(s, text=text or "x") if isinstance(s, Words) else s for s in stage.drawing.shapes)
+    stage = replace(stage, drawing=replace(stage.drawing, shapes=shapes))
+    page = day_plan_text(replace(plan, houses=(replace(plan.houses[0], stages=(stage,)),)), width)
+    assert max(display_width(line) for line in page.split("\n")) <= width
+    assert not [char for char in page if char != "\n" and (char < " " or "\x7f" <= char < "\xa0")]

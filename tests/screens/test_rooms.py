@@ -43,6 +43,16 @@ async def test_it_opens_with_the_first_furnished_job(office: FakeOffice, make_ap
         assert title(app).split()[0] == str(second)
 
 
+async def test_a_job_that_is_no_more_gives_way(office: FakeOffice, make_app: MakeApp) -> None:
+    """Where the job looked at last was taken back, Rooms opens as if none had been looked at."""
+    app = make_app(office)
+    app.job = 999
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        assert title(app).split()[0] == "101"
+        assert refused(app) == ""
+
+
 async def test_it_opens_with_the_job_looked_at_last(office: FakeOffice, make_app: MakeApp) -> None:
     """After a job's page, Rooms shows that job; n, p and the list go to others, and 5 comes back to the last of them."""
     app = make_app(office)

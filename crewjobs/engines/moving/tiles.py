@@ -126,7 +126,9 @@ class _RoomTile:
             self.shapes.append(Line(tile=self.number, start=start, end=end))
 
     def _pieces(self, standing: Sequence[Stands], place: Rectangle, *, whole: bool = False) -> None:
-        """Draw pieces as rectangles; list those whose place is not known, in the section or, where others are drawn, below.
+        """Draw pieces as rectangles; list those whose place is not known, in the section or, where others stand, below.
+
+        `whole`: it is not known in which section of the room they stand.
 
         A place that the room as it is now has no room for (it was measured anew since) is not drawn either.
         """
@@ -144,7 +146,8 @@ class _RoomTile:
             for at in held:
                 self.shapes.append(_box(self.number, at, Fill.PIECE))
                 self._words(one.letter, Says.LETTER, at, middle=True)
-        if drawn or whole:
+        alone = not self.taken and not any(isinstance(s, Words) and s.says is Says.LETTERS for s in self.shapes)
+        if drawn or (whole and not alone):
             self.elsewhere += unplaced
         elif unplaced:
             self.shapes.append(_letters(self.number, " ".join(unplaced), place))
@@ -178,14 +181,15 @@ def _need(text: str, line: int) -> int:
 
 def _letters(number: int, text: str, place: Rectangle) -> Words:
     x, y, width, depth = place
+    across, down = (min(_INSET, size // 2) for size in (width, depth))  # a strip of an inch has no room for a margin
     return Words(
         tile=number,
         text=text,
         says=Says.LETTERS,
-        x=x + _INSET,
-        y=y + _INSET,
-        width=max(1, width - 2 * _INSET),
-        depth=max(1, depth - 2 * _INSET),
+        x=x + across,
+        y=y + down,
+        width=width - 2 * across,
+        depth=depth - 2 * down,
         middle=True,
     )
 
@@ -231,28 +235,32 @@ def _overlap(one: Rectangle, other: Rectangle) -> bool:
 
 def _doors(
     job: Job, room: Room, stretches: Sequence[tuple[Spot, int, int]], line: int
-) -> Iterator[tuple[str, int, int]]:
-    """Yield what each opening of a room leads to, about where along its length, and the width of the words."""
-    mine = [opening for opening in job.openings if room.name in opening.between]
-    middles = {part: (start + end) // 2 for (_, part), start, end in stretches}
-    found = []
-    for number, opening in enumerate(mine, start=1):
+) -> Iterator[tuple[str, int | None, int]]:
+    """Yield what each opening of a room leads to, the middle of its section (None: not known which), the words' width."""
+    middles = {part: (start + end) // 2 for (_, part), start, end in stretches if part}
+    for opening in job.openings:
+        if room.name not in opening.between:
+            continue
         own = opening.between.index(room.name)
         steps = f", {opening.steps} step{'s' if opening.steps > 1 else ''}" if opening.steps else ""
         part = opening.parts[1 - own]
         text = f"to {opening.between[1 - own]}{f' ({part})' if part else ''}{steps}"
-        spread = number * stretches[-1][2] // (len(mine) + 1)
-        middle = middles.get(opening.parts[own], spread) if opening.parts[own] else spread
-        found.append((text, middle, _need(text, line)))
-    yield from sorted(found, key=lambda door: door[1])
+        yield text, middles.get(opening.parts[own]), _need(text, line)
 
 
-def _rows(doors: Sequence[tuple[str, int, int]], width: int, line: int) -> Iterator[tuple[str, int, int, int]]:
-    """Yield words with their row and where they begin: beside each other where there is room, else one below the other."""
+def _rows(doors: Sequence[tuple[str, int | None, int]], width: int, line: int) -> Iterator[tuple[str, int, int, int]]:
+    """Yield words with their row and where they begin: below their section, else one after the other as there is room."""
     ends: list[int] = []
-    for text, middle, need in doors:
-        x = max(0, min(middle - need // 2, width - need))
-        row = next((number for number, end in enumerate(ends) if end + line // 2 <= x), len(ends))
+    known = sorted((middle, text, need) for text, middle, need in doors if middle is not None)
+    flowing = [(None, text, need) for text, middle, need in doors if middle is None]
+    for middle, text, need in (*known, *flowing):
+        x = 0 if middle is None else max(0, min(middle - need // 2, width - need))
+        row = len(ends)
+        for number, end in enumerate(ends):
+            at = x if middle is not None else end + line // 2
+            if end + line // 2 <= at and at + need <= width:
+                row, x = number, at
+                break
         if row == len(ends):
             ends.append(0)
         ends[row] = x + need
