@@ -11,7 +11,7 @@ from __future__ import annotations
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.tasks import Catalogue, Caution, Driver, ScopeKind, Task, TaskKey, TaskTemplate
-from crewjobs.engines.estimating.instances import FURNITURE_HOME, Instance, instances_of, work_of
+from crewjobs.engines.estimating.instances import Instance, instances_of, work_of
 from crewjobs.engines.estimating.links import links_of, working_order
 from crewjobs.engines.estimating.places import Facts, facts_of, fits, place_facts
 from crewjobs.engines.estimating.sizing import estimate, least_people, quantity
@@ -55,8 +55,6 @@ def _task(job: Job, instance: Instance, amount: float) -> WantedTask:
 def _title(job: Job, template: TaskTemplate, key: TaskKey) -> str:
     if template.driver is Driver.HOURS:
         return work_of(job, key).title
-    if template.scope is ScopeKind.STAGE and template.key != FURNITURE_HOME:
-        return f"{template.title}: {key.scope.name}"
     return template.title + (f" ({key.cause})" if key.cause else "")
 
 
