@@ -55,7 +55,8 @@ def draw_stage(stage: StageRow, width: int) -> list[Line]:
         lines += paragraph("Nothing.", width - 2, "", " ")
     for carry in stage.carries:
         lead = f" {carry.number:>2} "
-        lines += paragraph(f"{carry.words}, {carry.minutes} min", width - 1, "", lead)
+        minutes = f", {carry.minutes} min" if carry.minutes else ""
+        lines += paragraph(f"{carry.words}{minutes}", width - 1, "", lead)
     lines += [[], heading("Then stands", width)]
     for place in stage.standing:
         lines += paragraph(f"{place.place}: {', '.join(place.pieces)}", width - 2, "", " ")
