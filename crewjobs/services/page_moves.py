@@ -10,6 +10,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import MovesPlan, StageKind
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.stages.progress import ON_FLOOR
 from crewjobs.paper.model import CarryLine, HouseStage, StandsLine
 from crewjobs.services.rooms_rows import StageRow
 from crewjobs.services.rooms_view import cure_stages, stage_row
@@ -81,7 +82,9 @@ def _stage_of(plan: MovesPlan, task: Task) -> int | None:
     number = work[task.stage - 1]
     scope = task.key.scope
     worked = any(scope.name == room and scope.part in ("", part) for room, part in plan.stages[number].worked)
-    return number if worked or task.key.template == MOVE else None
+    # Trim of a floor laid before goes on while the house stands for the next stage already.
+    floor = worked and task.phase in ON_FLOOR
+    return number if floor or task.key.template == MOVE else None
 
 
 def _carries(task: Task) -> bool:
