@@ -15,6 +15,7 @@ BESIDE = 100
 _ASIDE, _LEAST_LINES, _GAP = 42, 20, 2
 _STYLES = {"wall": "rule", "hatch": "muted", "letter": "strong", "room": "strong", "words": "muted"}
 FINDS = "m finds them; f says what stands in a room."
+SAYS = "f says what stands in a room."
 ONE_BY_ONE = (
     "Each room by itself, all to one scale: how they lie to each other and in which wall a door is, is not known."
 )
@@ -27,7 +28,8 @@ def draw_rooms(view: RoomsView, width: int, height: int, selected: Target | None
     if view.stale:
         lines += paragraph(view.stale, room, "warn", " ! ")
     if not view.stages:
-        lines += paragraph(f"{view.headline} {FINDS}", room, "strong", " ")
+        how = FINDS if any(one.furniture for one in view.rooms) else SAYS
+        lines += paragraph(f"{view.headline} {how}", room, "strong", " ")
         return [*lines, *_pair(view.drawing, _of_rooms(view, _side(width)), width, height - len(lines) - 1)]
     stage = stage_of(view, selected)
     if width >= BESIDE:
