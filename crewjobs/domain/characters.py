@@ -33,6 +33,8 @@ COARSEST: Final = 12
 """Inches to a column beyond which a drawing is not made smaller only to need fewer lines: pieces would be dots."""
 _GAP: Final = 2
 _LEAST: Final = 10
+_BOX: Final = 3
+"""Columns from which a piece has walls."""
 _WALLS: Final = {
     (False, False): "┼",
     (True, False): "─",
@@ -202,11 +204,26 @@ class _Tile:
         if cells & self.owned or not floor or right - left < len(text):
             self._squeeze(text, word)
             return
+        if right - left < _BOX:
+            self._bar(text, word)
+            return
         self.owned |= cells
         for number, line in enumerate(_boxed(text, right - left, bottom - top)):
             for column, char in enumerate(line):
                 kind = "letter" if char.isalnum() else "wall"
                 self.cells[top + number][left + column] = _Cell(char, kind)
+
+    def _bar(self, text: str, word: Words) -> None:
+        """Paint a piece too narrow for walls as a bar, its letter where it touches no other letter."""
+        left, top, right, bottom = self._cells_of(word)
+        row = next((row for row in range(top, bottom) if self._write(text, row, left)), None)
+        if row is None:
+            self._squeeze(text, word)
+            return
+        for cell in ((r, column) for r in range(top, bottom) for column in range(left, right)):
+            if cell not in self.owned:
+                self.owned.add(cell)
+                self.cells[cell[0]][cell[1]] = _Cell("▪", "wall")
 
     def _squeeze(self, text: str, word: Words) -> None:
         """Write a letter into free cells at or next to its place; else it is written below the room."""
@@ -310,8 +327,8 @@ class _Tile:
 
 def _boxed(text: str, width: int, depth: int) -> list[str]:
     """Return a piece in so many cells, its letter where the eye looks for it."""
-    if width < 3 or (depth == 1 and width < len(text) + 2):
-        return [text.ljust(width, "▪")[:width]] + ["▪" * width] * (depth - 1)
+    if depth == 1 and width < len(text) + 2:
+        return [text.ljust(width, "▪")]
     inside = width - 2
     if depth == 1:
         return [f"[{text.center(inside)}]"]

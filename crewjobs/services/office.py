@@ -266,7 +266,9 @@ class Office:
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
-        return rooms_view.rooms_view(record, self._clock.now(), basis=basis_of(record.job), units=units)
+            catalogue = self._catalogue(uow) if record.moves_in_force is not None else None
+        now, basis = self._clock.now(), basis_of(record.job)
+        return rooms_view.rooms_view(record, now, basis=basis, units=units, catalogue=catalogue)
 
     def check_photos(self, number: int) -> tuple[str, ...]:
         """Return for each photo of a job whether its file still has the bytes recorded."""

@@ -266,7 +266,7 @@ def _house(
         ),
         owed=owed_to(stretch.record, stretch.tasks, now),
         asks_hours=not _by_a_sub(found, stretch),
-        stages=stages_on(stretch.record, stretch.tasks, now),
+        stages=stages_on(stretch.record, stretch.tasks, now, catalogue),
         tasks=tuple(_lines(found, stretch, catalogue, marks, now)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),
@@ -354,7 +354,7 @@ def _marks(marks: Sequence[str], places: Sequence[int]) -> tuple[str, ...]:
 
 
 def _kind(record: JobRecord, task: Task) -> TaskKind:
-    if task.unit is Driver.PIECES:
+    if task.unit in (Driver.PIECES, Driver.CARRYING):
         return "move"
     if task.key.template in READINGS:
         return "reading"

@@ -8,18 +8,21 @@ from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import MovesPlan, StageKind
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.stages.progress import ON_FLOOR
 from crewjobs.paper.model import CarryLine, HouseStage, StandsLine
 from crewjobs.services.rooms_rows import StageRow
-from crewjobs.services.rooms_view import stage_row
+from crewjobs.services.rooms_view import cure_stages, stage_row
 
 MOVE: Final = "move-furniture"
 HOME: Final = "furniture-home"
 """Task templates of the carries of a stage, and of the last of all."""
 
 
-def stages_on(record: JobRecord, tasks: Sequence[Task], now: datetime) -> tuple[HouseStage, ...]:
+def stages_on(
+    record: JobRecord, tasks: Sequence[Task], now: datetime, catalogue: Catalogue | None = None
+) -> tuple[HouseStage, ...]:
     """Return the stages of a job's furniture that some tasks of a day belong to, in their order; none without a plan."""
     plan = record.moves_in_force
     if plan is None:
@@ -29,7 +32,10 @@ def stages_on(record: JobRecord, tasks: Sequence[Task], now: datetime) -> tuple[
         number = _stage_of(plan, task)
         if number is not None:
             found[number] = found.get(number, False) or _carries(task) or not _has_move(record, task)
-    return tuple(house_stage(stage_row(record, plan, number, now), made=made) for number, made in sorted(found.items()))
+    cures = cure_stages(record, catalogue) if found else None
+    return tuple(
+        house_stage(stage_row(record, plan, number, now, cures), made=made) for number, made in sorted(found.items())
+    )
 
 
 def house_stage(row: StageRow, *, made: bool) -> HouseStage:
@@ -76,7 +82,9 @@ def _stage_of(plan: MovesPlan, task: Task) -> int | None:
     number = work[task.stage - 1]
     scope = task.key.scope
     worked = any(scope.name == room and scope.part in ("", part) for room, part in plan.stages[number].worked)
-    return number if worked or task.key.template == MOVE else None
+    # Trim of a floor laid before goes on while the house stands for the next stage already.
+    floor = worked and task.phase in ON_FLOOR
+    return number if floor or task.key.template == MOVE else None
 
 
 def _carries(task: Task) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
@@ -13,13 +13,15 @@ from crewjobs.domain.house import Room
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import IN_PLACE, MovesPlan, MoveStage, Spot, StageKind
 from crewjobs.domain.shapes import Fill
-from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.tasks import Catalogue, Phase, Task
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.moving.drawing import drawn, place_words, way_words
 from crewjobs.engines.moving.tiles import spots
 from crewjobs.engines.readiness.clocks import running_waits
 from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.stages.cures import furniture_waits
+from crewjobs.engines.stages.progress import nights
 from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow
 from crewjobs.services.wording import hours_words
 
@@ -36,7 +38,14 @@ _KEEPS: Final = {
 }
 
 
-def rooms_view(record: JobRecord, now: datetime, *, basis: str = "", units: UnitSystem = "us") -> RoomsView:
+def rooms_view(
+    record: JobRecord,
+    now: datetime,
+    *,
+    basis: str = "",
+    units: UnitSystem = "us",
+    catalogue: Catalogue | None = None,
+) -> RoomsView:
     """Return a job's rooms and, where furniture stages are in force, each of them.
 
     Args:
@@ -44,11 +53,13 @@ def rooms_view(record: JobRecord, now: datetime, *, basis: str = "", units: Unit
         now: the instant that is looked at.
         basis: what stages found now would be based on; empty where that is not to be looked at.
         units: how sizes are written.
+        catalogue: whose templates say how long a floor cures; None: a glued one for one stage.
     """
     job, plan = record.job, record.moves_in_force
     states = section_states(record, now)
     here = stage_at(record, plan, states) if plan else 0
-    stages = tuple(stage_row(record, plan, number, now) for number in range(len(plan.stages))) if plan else ()
+    cures = cure_stages(record, catalogue) if plan else None
+    stages = tuple(stage_row(record, plan, n, now, cures) for n in range(len(plan.stages))) if plan else ()
     minutes, people = sum(stage.minutes for stage in stages), max((stage.people for stage in stages), default=0)
     clock = sum(stage.clock_min for stage in stages)
     stale = ""
@@ -71,8 +82,17 @@ def rooms_view(record: JobRecord, now: datetime, *, basis: str = "", units: Unit
     )
 
 
-def stage_row(record: JobRecord, plan: MovesPlan, number: int, now: datetime) -> StageRow:
-    """Return one stage of a plan of moves, by its place in the plan."""
+def cure_stages(record: JobRecord, catalogue: Catalogue | None) -> dict[Spot, int] | None:
+    """Return for how many stages after its own each section cures, as the search for stages counts it."""
+    if catalogue is None:
+        return None
+    return {spot: nights(minutes) for spot, minutes in furniture_waits(record.job, catalogue).items()}
+
+
+def stage_row(
+    record: JobRecord, plan: MovesPlan, number: int, now: datetime, cures: Mapping[Spot, int] | None = None
+) -> StageRow:
+    """Return one stage of a plan of moves, by its place in the plan; `cures` as `cure_stages` has them."""
     stage = plan.stages[number]
     states = section_states(record, now)
     at_it = number == stage_at(record, plan, states)
@@ -87,7 +107,7 @@ def stage_row(record: JobRecord, plan: MovesPlan, number: int, now: datetime) ->
         worked=worked,
         carries=tuple(_carries(plan, stage)),
         standing=_standing(plan, stage),
-        drawing=drawn(record.job, plan, number, states=wet),
+        drawing=drawn(record.job, plan, number, states=wet, cures=cures),
         minutes=minutes,
         clock_min=clock,
         people=people,
@@ -171,7 +191,7 @@ def _headline(
 ) -> str:
     if plan is None:
         return NO_STAGES if any(room.furniture for room in record.job.rooms) else NO_FURNITURE
-    carries = sum(len(stage.carries) for stage in stages)
+    carries = sum(len(stage.carries) for stage in stages if stage.minutes)
     if plan.proved:
         best = "No other way costs less, set-ups and nights counted."
     else:
@@ -191,6 +211,8 @@ def _sentence(stage: MoveStage, worked: Sequence[str], carries: int, minutes: in
         )
     if not carries:
         return f"{first} Nothing is carried."
+    if not minutes:  # cartons: their labor is that of the task that carries them in
+        return f"{first} {upper(counted(carries, 'place'))} for them: the labor is that of the carrying in."
     return f"{first} {counted(carries, 'carry', 'carries')}: {labor_words(minutes, clock, people)}."
 
 

@@ -124,6 +124,16 @@ async def test_m_finds_the_stages(office: FakeOffice, make_app: MakeApp) -> None
         ]
 
 
+async def test_a_house_without_furniture_is_told_how_to_say_it(office: FakeOffice, make_app: MakeApp) -> None:
+    """Nothing known of furniture: the screen names the key that says it, not the one that finds stages."""
+    app = make_app(office)
+    app.job = 107
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5")
+        assert "Nothing is known of furniture in these rooms. f says what stands in a room." in shown(app)
+        assert "m finds" not in shown(app)
+
+
 async def test_esc_stops_finding_and_keeps_the_best(office: FakeOffice, make_app: MakeApp) -> None:
     """While stages are found the screen lives: the line says what is done, other keys work, Esc ends it."""
     office.gate.clear()

@@ -123,3 +123,10 @@ def test_the_drawing_is_on_the_printed_day(empty_shop: Shop) -> None:
 
 def _mondays():
     return [datetime(2026, 3, day, tzinfo=UTC).date() for day in (2, 9, 16, 23)]
+
+
+def test_trim_of_a_floor_laid_before_draws_nothing(record: JobRecord) -> None:
+    """Trim goes on after the furniture has moved on: the stage of its floor is no more how the house stands."""
+    trim = [task for task in record.tasks if task.phase is Phase.TRIM]
+    assert trim
+    assert stages_on(record, trim, NOW) == ()

@@ -19,6 +19,7 @@ from crewjobs.services.rooms_view import (
     NO_STAGES,
     ORDER_CHANGED,
     clock_minutes,
+    cure_stages,
     rooms_view,
     section_states,
 )
@@ -192,3 +193,25 @@ def test_best_is_only_said_of_what_is_proved(moved: Shop, bound: float, words: s
     """A plan that is not proved says how far it may be from the best, rounded up."""
     store(moved, replace(moves_plan(), at=datetime(2026, 3, 2, tzinfo=UTC), bound=bound, proved=bound == 420.0))
     assert words in moved.office.rooms(21).headline
+
+
+def test_cartons_count_with_the_carrying_in(moved: Shop) -> None:
+    """Where cartons are only given their places, no labor is counted twice, nor called nought."""
+    plan = moves_plan()
+    first = replace(plan.stages[0], carried=tuple(replace(carry, minutes=0.0) for carry in plan.stages[0].carried))
+    plan = replace(plan, stages=(first, *plan.stages[1:]))
+    view = rooms_view(replace(moved.record(21), moves=(plan,)), NOW)
+    assert view.stages[0].sentence == (
+        "The cartons come in, nothing is worked yet. 1 place for them: the labor is that of the carrying in."
+    )
+    assert view.headline.startswith("14 carries: 1 h 30 min of labor")
+
+
+def test_the_catalogue_says_how_long_a_floor_cures(moved: Shop) -> None:
+    """With templates at hand the cure of a glued floor is theirs: the study is kept off as long as they say."""
+    record = moved.record(21)
+    with moved.office._database.reading() as uow:
+        cures = cure_stages(record, moved.office._catalogue(uow))
+    assert cures is not None
+    assert cures[WINDOW] == 0
+    assert cures[STUDY] > 0

@@ -39,6 +39,7 @@ def drawn(
     stage: int,
     *,
     states: Mapping[Spot, Fill] | None = None,
+    cures: Mapping[Spot, int] | None = None,
     ratio: float = 1.4,
 ) -> Drawing:
     """Return the house in a stage of a plan (counted from 0), or as it is where there is no plan.
@@ -48,6 +49,7 @@ def drawn(
         plan: where what stands; None: everything stands in its room.
         stage: which of the plan's stages.
         states: what sections are, where that is known better than by the plan.
+        cures: for how many stages after its own nothing stands on a section; None: one where its floor is glued.
         ratio: width to depth of the room there is for the drawing.
     """
     known = dict(states or {})
@@ -58,7 +60,7 @@ def drawn(
     else:
         now = plan.stages[stage]
         standing, legend = _in_stage(plan, now), _legend(plan, now)
-        fills = stage_fills(job, plan, stage) | known
+        fills = stage_fills(job, plan, stage, cures) | known
         ways = dict(now.free)
     rooms = [room for room in job.rooms if _shown(room, fills, standing, ways)] or list(job.rooms)
     known_rooms = {room.name for room in job.rooms}
@@ -81,11 +83,10 @@ def _tiles(house: House, rooms: Sequence[Room], others: Sequence[str]) -> list[M
     return made
 
 
-def stage_fills(job: Job, plan: MovesPlan, stage: int) -> dict[Spot, Fill]:
-    """Return what each section is in a stage: a glued floor cures while the next stage is worked (or waited)."""
-    now, before = plan.stages[stage], plan.stages[:stage]
-    last = next((done for done in reversed(before) if done.kind is StageKind.WORK), None)
-    done = {spot for one in before for spot in one.worked}
+def stage_fills(job: Job, plan: MovesPlan, stage: int, cures: Mapping[Spot, int] | None = None) -> dict[Spot, Fill]:
+    """Return what each section is in a stage; `cures` are stages after its own in which a floor cures, as in `drawn`."""
+    now = plan.stages[stage]
+    since = {spot: stage - number for number, one in enumerate(plan.stages[:stage]) for spot in one.worked}
     kept, walked = {stands.spot for stands in now.standing}, {spot for spot, _ in now.free}
     found: dict[Spot, Fill] = {}
     for room in job.rooms:
@@ -93,8 +94,9 @@ def stage_fills(job: Job, plan: MovesPlan, stage: int) -> dict[Spot, Fill]:
         for spot in spots(room):
             if spot in now.worked:
                 found[spot] = Fill.WORKED
-            elif spot in done:
-                wet = glued and last is not None and spot in last.worked and now.kind is not StageKind.HOME
+            elif spot in since:
+                stages = int(glued) if cures is None else cures.get(spot, 0)
+                wet = since[spot] <= stages and now.kind is not StageKind.HOME
                 found[spot] = Fill.CURES if wet else Fill.LAID
             elif room.floor is not None:
                 found[spot] = Fill.LATER

@@ -155,10 +155,10 @@ class _RoomTile:
     def _below(self, bottom: int) -> int:
         """Write doors and notes below the room; return where the tile ends."""
         rows = list(_rows(self.doors, self.width, self.line))
-        for text, row, x, need in rows:
+        for text, row, x, need, below in rows:
             at = (x, bottom + row * self.line, min(need, self.width - x), self.line)
-            self._words(text, Says.OPENING, at, middle=True)
-        bottom += self.line * (max((row for _, row, _, _ in rows), default=-1) + 1)
+            self._words(text, Says.OPENING, at, middle=below)
+        bottom += self.line * (max((row for _, row, *_ in rows), default=-1) + 1)
         for note in self._notes():
             lines = -(-_need(note, self.line) // self.width)
             self._words(note, Says.NOTE, (0, bottom, self.width, lines * self.line))
@@ -248,8 +248,13 @@ def _doors(
         yield text, middles.get(opening.parts[own]), _need(text, line)
 
 
-def _rows(doors: Sequence[tuple[str, int | None, int]], width: int, line: int) -> Iterator[tuple[str, int, int, int]]:
-    """Yield words with their row and where they begin: below their section, else one after the other as there is room."""
+def _rows(
+    doors: Sequence[tuple[str, int | None, int]], width: int, line: int
+) -> Iterator[tuple[str, int, int, int, bool]]:
+    """Yield words with their row, where they begin, their width, and whether they stand below their section.
+
+    Those of which no section is known stand one after the other as there is room.
+    """
     ends: list[int] = []
     known = sorted((middle, text, need) for text, middle, need in doors if middle is not None)
     flowing = [(None, text, need) for text, middle, need in doors if middle is None]
@@ -264,7 +269,7 @@ def _rows(doors: Sequence[tuple[str, int | None, int]], width: int, line: int) -
         if row == len(ends):
             ends.append(0)
         ends[row] = x + need
-        yield text, row, x, need
+        yield text, row, x, need, middle is not None
 
 
 def shelved(made: Sequence[Made], gap: int, ratio: float) -> tuple[int, int, tuple[Tile, ...], tuple[Shape, ...]]:

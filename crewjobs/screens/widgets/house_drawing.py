@@ -15,6 +15,7 @@ BESIDE = 100
 _ASIDE, _LEAST_LINES, _GAP = 42, 20, 2
 _STYLES = {"wall": "rule", "hatch": "muted", "letter": "strong", "room": "strong", "words": "muted"}
 FINDS = "m finds them; f says what stands in a room."
+SAYS = "f says what stands in a room."
 ONE_BY_ONE = (
     "Each room by itself, all to one scale: how they lie to each other and in which wall a door is, is not known."
 )
@@ -27,7 +28,8 @@ def draw_rooms(view: RoomsView, width: int, height: int, selected: Target | None
     if view.stale:
         lines += paragraph(view.stale, room, "warn", " ! ")
     if not view.stages:
-        lines += paragraph(f"{view.headline} {FINDS}", room, "strong", " ")
+        how = FINDS if any(one.furniture for one in view.rooms) else SAYS
+        lines += paragraph(f"{view.headline} {how}", room, "strong", " ")
         return [*lines, *_pair(view.drawing, _of_rooms(view, _side(width)), width, height - len(lines) - 1)]
     stage = stage_of(view, selected)
     if width >= BESIDE:
@@ -55,7 +57,8 @@ def draw_stage(stage: StageRow, width: int) -> list[Line]:
         lines += paragraph("Nothing.", width - 2, "", " ")
     for carry in stage.carries:
         lead = f" {carry.number:>2} "
-        lines += paragraph(f"{carry.words}, {carry.minutes} min", width - 1, "", lead)
+        minutes = f", {carry.minutes} min" if carry.minutes else ""
+        lines += paragraph(f"{carry.words}{minutes}", width - 1, "", lead)
     lines += [[], heading("Then stands", width)]
     for place in stage.standing:
         lines += paragraph(f"{place.place}: {', '.join(place.pieces)}", width - 2, "", " ")

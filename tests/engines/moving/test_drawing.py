@@ -218,3 +218,32 @@ def test_nothing_stands_in_the_missing_corner() -> None:
     assert not holds(ring, (90, 80, 20, 20))
     assert not holds(ring, (70, 60, 30, 30))
     assert not holds(((0, 0), (100, 0), (0, 100)), (10, 10, 60, 60))
+
+
+def test_a_floor_cures_for_as_many_stages_as_are_said() -> None:
+    """With two stages of cure a section is kept off for two stages after its own, and no longer; home, all is laid."""
+    job, plan = moved_job(), moves_plan()
+    cures = {WINDOW: 2}
+    assert [stage_fills(job, plan, stage, cures)[WINDOW] for stage in range(5)] == [
+        Fill.LATER,
+        Fill.WORKED,
+        Fill.CURES,
+        Fill.CURES,
+        Fill.LAID,
+    ]
+    assert stage_fills(job, plan, 2, {WINDOW: 1})[WINDOW] is Fill.CURES
+    assert stage_fills(job, plan, 3, {WINDOW: 1})[WINDOW] is Fill.LAID
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_letters_of_narrow_pieces_do_not_touch(width: int) -> None:
+    """Doors and rows of cartons stand close: each keeps a letter of its own, none is read together with the next."""
+    plan = moves_plan()
+    narrow = tuple((8 * n, 0, 8, 60) for n in range(12))
+    pieces = tuple(
+        MovedPiece(letter=letter, name="door", belongs=Belongs.DOOR, home=IN_PLACE) for letter in letters(len(narrow))
+    )
+    standing = tuple(Standing(piece=n, spot=GARAGE, at=(at,)) for n, at in enumerate(narrow))
+    stage = MoveStage(kind=StageKind.WORK, worked=(WINDOW,), standing=standing)
+    drawing = drawn(moved_job(), replace(plan, pieces=pieces, stages=(stage,)), 0)
+    assert set(letters(len(narrow))) <= marks(drawing, width)
