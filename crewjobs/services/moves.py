@@ -127,7 +127,7 @@ def take(
 def _taken(uow: UnitOfWork, catalogue: Catalogue, found: FoundMoves, now: datetime) -> Done:
     record, plan = found.record, found.plan
     job = replace(record.job, stages=plan.order)
-    after = replace(record, job=job, moves=(*record.moves, plan))
+    after = replace(record, job=job, moves=(plan,))
     uow.save_job(record, by_the_laboratory(reconcile(after, expand(job, catalogue, plan))))
     what = f"furniture stages of job {job.number}"
     change = uow.commit(what, at=now, job=job.number)

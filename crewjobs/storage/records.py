@@ -400,7 +400,7 @@ moves = _part_of_job(
     text("basis"),
     nested("taken_as"),
 )
-"""Furniture stages, each plan as it was taken: the last one counts."""
+"""Furniture stages as they were taken last; those before them are in the change log."""
 plan = Table(
     "plan",
     metadata,
