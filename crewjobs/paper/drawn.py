@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from crewjobs.domain.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words
+from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words
 from crewjobs.paper import wording as say
 from crewjobs.paper.wrap import char_width, display_width
 

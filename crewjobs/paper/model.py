@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
-from crewjobs.domain.shapes import Drawing
+from crewjobs.drawing.shapes import Drawing
 from crewjobs.paper.initials import initials as initials
 
 PaperSize = Literal["letter", "a4"]

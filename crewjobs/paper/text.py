@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from crewjobs.domain.characters import key, paint
+from crewjobs.drawing.characters import key, paint
 from crewjobs.paper import wording as say
 from crewjobs.paper.lanes import Lane, stretches
 from crewjobs.paper.model import DayPlan, House, HouseStage, LoadItem, TaskLine

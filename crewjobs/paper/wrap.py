@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from crewjobs.domain.columns import char_width as char_width
-from crewjobs.domain.columns import display_width as display_width
+from crewjobs.drawing.columns import char_width as char_width
+from crewjobs.drawing.columns import display_width as display_width
 
 
 def wrap(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crewjobs.domain.characters import drawing_text as drawing_text
-from crewjobs.domain.shapes import Drawing
+from crewjobs.drawing.characters import drawing_text as drawing_text
+from crewjobs.drawing.shapes import Drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

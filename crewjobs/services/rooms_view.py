@@ -12,16 +12,16 @@ from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import IN_PLACE, MovesPlan, MoveStage, Spot, StageKind
-from crewjobs.domain.shapes import Fill
 from crewjobs.domain.tasks import Catalogue, Phase, Task
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed, upper
-from crewjobs.engines.moving.drawing import drawn, place_words, way_words
-from crewjobs.engines.moving.tiles import spots
+from crewjobs.drawing.shapes import Fill
 from crewjobs.engines.readiness.clocks import running_waits
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.stages.cures import furniture_waits
+from crewjobs.engines.stages.drawing import drawn, place_words, way_words
 from crewjobs.engines.stages.progress import nights
+from crewjobs.engines.stages.tiles import spots
 from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow
 from crewjobs.services.wording import hours_words
 

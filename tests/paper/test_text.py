@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from crewjobs.domain.shapes import Words
+from crewjobs.drawing.shapes import Words
 from crewjobs.paper.model import DayPlan
 from crewjobs.paper.text import NARROWEST, day_plan_text
 from crewjobs.paper.wrap import display_width, wrap

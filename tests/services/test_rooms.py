@@ -10,8 +10,8 @@ import pytest
 from crewjobs.domain.house import Outline
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import MovesPlan
-from crewjobs.domain.shapes import Box, Fill
 from crewjobs.domain.tasks import Phase
+from crewjobs.drawing.shapes import Box, Fill
 from crewjobs.services.rooms_rows import drawing_text
 from crewjobs.services.rooms_view import (
     HOUSE_CHANGED,

@@ -5,8 +5,8 @@ At least 100 columns have the carries beside the house, fewer below it.
 
 from __future__ import annotations
 
-from crewjobs.domain.characters import key, paint
-from crewjobs.domain.shapes import Drawing
+from crewjobs.drawing.characters import key, paint
+from crewjobs.drawing.shapes import Drawing
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, heading, paragraph
 from crewjobs.services.rooms_rows import RoomsView, StageRow
 

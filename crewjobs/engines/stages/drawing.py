@@ -14,8 +14,8 @@ from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import Method
 from crewjobs.domain.moves import IN_PLACE, Belongs, MovedPiece, MovesPlan, MoveStage, Spot, StageKind
-from crewjobs.domain.shapes import Drawing, Fill, LegendRow
-from crewjobs.engines.moving.tiles import House, Made, Rectangle, Stands, place_tile, room_tile, shelved, spots
+from crewjobs.drawing.shapes import Drawing, Fill, LegendRow
+from crewjobs.engines.stages.tiles import House, Made, Rectangle, Stands, place_tile, room_tile, shelved, spots
 
 _LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _LINES_ACROSS: Final = 38

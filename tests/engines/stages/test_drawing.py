@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.domain.characters import HATCHES, drawing_text, paint
-from crewjobs.domain.columns import display_width
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import IN_PLACE, Belongs, MovedPiece, MovesPlan, MoveStage, Spot, StageKind, Standing
-from crewjobs.domain.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words, holds
-from crewjobs.engines.moving.drawing import drawn, letters, place_words, stage_fills, way_words
+from crewjobs.drawing.characters import HATCHES, drawing_text, paint
+from crewjobs.drawing.columns import display_width
+from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words, holds
+from crewjobs.engines.stages.drawing import drawn, letters, place_words, stage_fills, way_words
 from tests.moved_house import DOOR, GARAGE, HALL, STUDY, WINDOW, moved_job, moves_plan
 from tests.strategies import jobs
 

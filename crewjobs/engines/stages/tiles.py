@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from crewjobs.domain.columns import display_width
 from crewjobs.domain.furniture import Keeps
 from crewjobs.domain.house import Outline, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Spot
-from crewjobs.domain.shapes import Box, Fill, Line, Polygon, Says, Shape, Tile, Words, holds, moved
+from crewjobs.drawing.columns import display_width
+from crewjobs.drawing.shapes import Box, Fill, Line, Polygon, Says, Shape, Tile, Words, holds, moved
 
 INCH: Final = 4064
 """Units of length in an inch."""

@@ -10,8 +10,8 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
-from crewjobs.domain.columns import char_width, display_width
-from crewjobs.domain.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Tile, Words, inside
+from crewjobs.drawing.columns import char_width, display_width
+from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Tile, Words, inside
 
 HATCHES: Final[dict[Fill, str]] = {
     Fill.WORKED: "▒",
