@@ -191,6 +191,10 @@ class FakeOffice:
         stopped = stop is not None and stop()
         return self._write(f"Job {job}: 3 moves are found{', the best so far' if stopped else ''}.")
 
+    def furniture_of(self, job: int, room: str) -> str:
+        self.calls.append(("furniture_of", job, room))
+        return f"sofa of {room}"
+
     def furnish(self, job: int, room: str, words: str) -> Done:
         self.calls.append(("furnish", job, room, words))
         if "elephant" in words:

@@ -179,6 +179,9 @@ async def test_f_takes_furniture_in_words(office: FakeOffice, make_app: MakeApp)
         assert isinstance(app.screen, Form)
         assert field.value == "2 elephant"
         assert "no furniture known here" in str(app.screen.query_one("#fault").render())
+        await pilot.click("#known")
+        await settled(pilot)
+        assert field.value == "sofa of living"
         field.value = "usual living room, piano stays"
         await pilot.click("Button")
         await settled(pilot)

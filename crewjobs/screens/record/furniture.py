@@ -24,5 +24,13 @@ def furniture(job: int, rooms: Sequence[str]) -> Form:
                 "Record",
                 save=lambda office, filled: office.furnish(job, filled["room"], filled["words"]),
             ),
+            Press(
+                "known",
+                "What it has",
+                fill=lambda office, filled: (
+                    "This is what is said so far; change it and record it.",
+                    {"words": office.furniture_of(job, filled["room"])},
+                ),
+            ),
         ),
     )
