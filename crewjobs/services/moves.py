@@ -19,7 +19,7 @@ from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.basis import basis_of
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.house import Here, Unfit, house_of
-from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage
+from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage, same_letters
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words
@@ -85,7 +85,10 @@ def find(
     if not best.stages:
         raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, stop_reasons)])
     told = moves_plan(house, best, at=now, basis=basis_of(job))
-    return FoundMoves(record=record, plan=joined(plan, made, told) if plan is not None and made else told)
+    if plan is not None and from_here:
+        told = same_letters(plan, told)
+        told = joined(plan, made, told) if made else told
+    return FoundMoves(record=record, plan=told)
 
 
 def _made(record: JobRecord, plan: MovesPlan | None, here: Here) -> int:

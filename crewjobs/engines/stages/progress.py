@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import IN_PLACE, MovedPiece, MovesPlan, Spot, StageKind
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.engines.stages.house import Here
-from crewjobs.engines.stages.things import Thing
+from crewjobs.engines.stages.things import Thing, letters
 
 OVERNIGHT_MIN: Final = 15 * 60
 """From the end of one working day to the start of the next: what has cured by then costs no stage."""
@@ -113,7 +113,21 @@ def _standing(plan: MovesPlan, reached: int, things: Sequence[Thing]) -> dict[in
 
 
 def _same(piece: MovedPiece | Thing) -> tuple[object, ...]:
-    return piece.belongs, piece.letter, piece.home, piece.name
+    return piece.belongs, piece.home, piece.name
+
+
+def same_letters(before: MovesPlan, after: MovesPlan) -> MovesPlan:
+    """Return a plan whose things keep the letters they had in the one before: they stand on pages already printed."""
+    had = {_same(piece): piece.letter for piece in before.pieces}
+    new: dict[str, str] = {}
+    for piece in after.pieces:
+        if _same(piece) in had:
+            new.setdefault(piece.letter, had[_same(piece)])
+    free = (letter for letter in letters() if letter not in {*had.values(), *new.values()})
+    for piece in after.pieces:
+        if piece.letter not in new:
+            new[piece.letter] = next(free)
+    return replace(after, pieces=tuple(replace(piece, letter=new[piece.letter]) for piece in after.pieces))
 
 
 def joined(before: MovesPlan, made: int, after: MovesPlan) -> MovesPlan:
