@@ -19,6 +19,7 @@ from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
+from crewjobs.services.furnished import furniture_lines
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
 from crewjobs.services.job_list import job_row
@@ -57,7 +58,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
     return JobPage(
         row=job_row(record, found, now, called_back(callbacks).get(number, ())),
         version=record.version,
-        site_lines=(*site_lines(record), *around_lines(record, now)),
+        site_lines=(*site_lines(record), *around_lines(record, now), *furniture_lines(record)),
         rooms=tuple(_room_words(room, shop.units) for room in record.job.rooms)
         + tuple(_stairs_words(stairs) for stairs in record.job.stairs),
         materials=material_rows(record, now),

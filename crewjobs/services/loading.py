@@ -22,6 +22,7 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
+from crewjobs.services.furnished import could_be_found
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.rows import Done
 from crewjobs.services.visit_clashes import visit_clashes
@@ -105,9 +106,7 @@ def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:
     """Name the jobs whose furniture stages can be found and are not: people live there, and nobody said in which order."""
     for record in records:
         job = record.job
-        moved = any(room.floor is not None and room.pieces for room in job.rooms)
-        way_in = any("outside" in opening.between for opening in job.openings)
-        if job.state in LIVE and job.site.occupied and moved and way_in and not job.stages:
+        if could_be_found(job):
             yield (
                 f"Job {job.number}: its rooms are furnished: `crewjobs moves {job.number}` finds which section is worked when, "
                 "and where everything stands meanwhile."
