@@ -204,7 +204,7 @@ class _Tile:
         if cells & self.owned or not floor or right - left < len(text):
             self._squeeze(text, word)
             return
-        if right - left < _BOX:
+        if right - left < max(_BOX, len(text) + 2):
             self._bar(text, word)
             return
         self.owned |= cells

@@ -15,22 +15,11 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.material import Method
 from crewjobs.domain.moves import IN_PLACE, Belongs, MovedPiece, MovesPlan, MoveStage, Spot, StageKind
 from crewjobs.drawing.shapes import Drawing, Fill, LegendRow
+from crewjobs.engines.stages.letters import letters
 from crewjobs.engines.stages.tiles import House, Made, Rectangle, Stands, place_tile, room_tile, shelved, spots
 
-_LETTERS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 _LINES_ACROSS: Final = 38
 _LEAST_LINE: Final = 9
-
-
-def letters(count: int) -> tuple[str, ...]:
-    """Return so many marks: A, B, …, Z, AA, AB, … without I and O, which are read as figures."""
-    found: list[str] = []
-    for number in range(count):
-        mark, rest = "", number
-        while rest >= 0:
-            mark, rest = _LETTERS[rest % len(_LETTERS)] + mark, rest // len(_LETTERS) - 1
-        found.append(mark)
-    return tuple(found)
 
 
 def drawn(
@@ -128,7 +117,7 @@ def _at_home(job: Job) -> tuple[dict[Spot, list[Stands]], tuple[LegendRow, ...]]
     pieces = [(room, piece) for room in job.rooms for piece in room.furniture]
     standing: dict[Spot, list[Stands]] = defaultdict(list)
     legend: list[LegendRow] = []
-    for letter, (room, piece) in zip(letters(len(pieces)), pieces, strict=True):
+    for letter, (room, piece) in zip(letters(), pieces, strict=False):
         spot = (room.name, piece.part)
         standing[spot].append(Stands(letter))
         name = f"{piece.name}, stays" if piece.stays else piece.name

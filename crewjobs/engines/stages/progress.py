@@ -13,7 +13,8 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import IN_PLACE, MovedPiece, MovesPlan, Spot, StageKind
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.engines.stages.house import Here
-from crewjobs.engines.stages.things import Thing, letters
+from crewjobs.engines.stages.letters import letters
+from crewjobs.engines.stages.things import Thing
 
 OVERNIGHT_MIN: Final = 15 * 60
 """From the end of one working day to the start of the next: what has cured by then costs no stage."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
-from string import ascii_uppercase
 from typing import Final
 
 from crewjobs.domain.furniture import Piece, UsualFurniture, UsualPiece
@@ -15,6 +14,7 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.units import INCH
 from crewjobs.engines.estimating.sizing import count_of
+from crewjobs.engines.stages.letters import letters
 
 APPLIANCES: Final = (
     FixtureKind.REFRIGERATOR,
@@ -65,14 +65,6 @@ class Thing:
     def area_in2(self) -> int:
         """Return the floor it takes, in square inches."""
         return sum(width * depth for width, depth in self.rects)
-
-
-def letters() -> Iterator[str]:
-    """Yield A to Z, then AA, AB and on."""
-    yield from ascii_uppercase
-    for first in ascii_uppercase:
-        for second in ascii_uppercase:
-            yield first + second
 
 
 def things_of(job: Job, usual: UsualFurniture, floored: Sequence[Spot], taken_as: list[str]) -> tuple[Thing, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
-from itertools import combinations
+from itertools import combinations, islice
 
 import pytest
 from hypothesis import given, settings
@@ -12,10 +12,12 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import IN_PLACE, Belongs, MovedPiece, MovesPlan, MoveStage, Spot, StageKind, Standing
+from crewjobs.domain.units import INCH
 from crewjobs.drawing.characters import HATCHES, drawing_text, paint
 from crewjobs.drawing.columns import display_width
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words, holds
-from crewjobs.engines.stages.drawing import drawn, letters, place_words, stage_fills, way_words
+from crewjobs.engines.stages.drawing import drawn, place_words, stage_fills, way_words
+from crewjobs.engines.stages.letters import letters
 from tests.moved_house import DOOR, GARAGE, HALL, STUDY, WINDOW, moved_job, moves_plan
 from tests.strategies import jobs
 
@@ -50,9 +52,10 @@ def planned(draw: st.DrawFn) -> tuple[Job, MovesPlan]:
     spots = st.sampled_from([*there, ("container", ""), ("living", "no such part"), IN_PLACE])
     inches = st.integers(0, 200)
     rectangle = st.tuples(inches, inches, st.integers(1, 90), st.integers(1, 60))
-    count = draw(st.integers(0, 40))
+    count, first = draw(st.integers(0, 40)), draw(st.sampled_from((0, 0, 20, 24)))
     pieces = tuple(
-        MovedPiece(letter=letter, name="piece", belongs=Belongs.FURNITURE, home=IN_PLACE) for letter in letters(count)
+        MovedPiece(letter=letter, name="piece", belongs=Belongs.FURNITURE, home=IN_PLACE)
+        for letter in islice(letters(), first, first + count)
     )
     standing = tuple(
         Standing(piece=number, spot=draw(spots), at=tuple(draw(st.lists(rectangle, max_size=2))))
@@ -110,7 +113,7 @@ def test_a_house_without_a_plan_shows_all_furniture(job: Job, width: int) -> Non
 
 def test_letters_are_no_figures() -> None:
     """Marks differ, go on after Z, and none can be read as one or nought."""
-    found = letters(700)
+    found = [*islice(letters(), 700)]
     assert len(set(found)) == 700
     assert found[0] == "A"
     assert not set("".join(found)) & set("IO")
@@ -241,9 +244,27 @@ def test_letters_of_narrow_pieces_do_not_touch(width: int) -> None:
     plan = moves_plan()
     narrow = tuple((8 * n, 0, 8, 60) for n in range(12))
     pieces = tuple(
-        MovedPiece(letter=letter, name="door", belongs=Belongs.DOOR, home=IN_PLACE) for letter in letters(len(narrow))
+        MovedPiece(letter=letter, name="door", belongs=Belongs.DOOR, home=IN_PLACE)
+        for letter in islice(letters(), len(narrow))
     )
     standing = tuple(Standing(piece=n, spot=GARAGE, at=(at,)) for n, at in enumerate(narrow))
     stage = MoveStage(kind=StageKind.WORK, worked=(WINDOW,), standing=standing)
     drawing = drawn(moved_job(), replace(plan, pieces=pieces, stages=(stage,)), 0)
-    assert set(letters(len(narrow))) <= marks(drawing, width)
+    assert set(islice(letters(), len(narrow))) <= marks(drawing, width)
+
+
+def test_a_mark_of_two_letters_stays_within_its_room() -> None:
+    """A small piece against the wall, of any width and depth, whose mark is as wide as the piece: it is drawn at any width."""
+    plan, job = moves_plan(), moved_job()
+    wide = _wide_of(job)
+    for size in range(8, 44, 4):
+        piece = MovedPiece(letter="AB", name="box", belongs=Belongs.FURNITURE, home=IN_PLACE)
+        standing = Standing(piece=0, spot=GARAGE, at=((wide - size, 0, size, size),))
+        stage = MoveStage(kind=StageKind.WORK, worked=(WINDOW,), standing=(standing,))
+        drawing = drawn(job, replace(plan, pieces=(piece,), stages=(stage,)), 0)
+        for width in range(24, 132, 4):
+            assert "AB" in marks(drawing, width)
+
+
+def _wide_of(job: Job) -> int:
+    return job.room(GARAGE[0]).outline.size[0] // INCH

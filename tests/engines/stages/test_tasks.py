@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
@@ -12,10 +13,13 @@ import pytest
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import MovesPlan, Spot, StageKind
 from crewjobs.domain.tasks import Phase, ScopeKind
+from crewjobs.drawing.characters import drawing_text
+from crewjobs.drawing.columns import display_width
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 from crewjobs.engines.moving.search import Search
 from crewjobs.engines.stages.cures import furniture_waits
+from crewjobs.engines.stages.drawing import drawn
 from crewjobs.engines.stages.house import House, house_of
 from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.told import moves_plan
@@ -140,3 +144,18 @@ def test_furniture_stands_only_where_it_may_by_the_clock(seed: int) -> None:
 
 def _lays(task: WantedTask, spot: Spot) -> bool:
     return task.needs_material is not None and (task.key.scope.name, task.key.scope.part) == spot
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("width", [20, 38, 57, 80, 118])
+def test_every_stage_is_drawn_at_every_width(seed: int, width: int) -> None:
+    """Houses with more things than the alphabet has letters are drawn too: no line is too wide, no letter is lost."""
+    found = worked(seed)
+    if found is None:
+        return
+    job, plan, _ = found
+    for number, stage in enumerate(plan.stages):
+        text = drawing_text(drawn(job, plan, number), width)
+        assert max(display_width(line) for line in text.splitlines()) <= width
+        words = set(re.findall(r"[A-Z]+", text))
+        assert {plan.pieces[standing.piece].letter for standing in stage.standing} <= words
