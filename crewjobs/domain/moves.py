@@ -98,7 +98,8 @@ class MoveStage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MovesPlan:
-    """Stages in order. `cost` and `bound` are labor minutes with set-ups and nights; no plan costs less than `bound`.
+    """Stages in order. `cost` and `bound` are labor minutes with set-ups and nights, without what is set down on the way; no plan
+    costs less than `bound`.
 
     `proved`: nothing is cheaper. `taken_as` are assumptions made where the job did not say, a sentence each; `basis` is a
     hash of all that was looked at, which differs when the house was changed since.

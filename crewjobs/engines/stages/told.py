@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from itertools import pairwise
+from typing import Final
 
 from crewjobs.domain.moves import (
     IN_PLACE,
@@ -17,11 +18,17 @@ from crewjobs.domain.moves import (
     StageKind,
     Standing,
 )
+from crewjobs.domain.wording import listed
 from crewjobs.engines.moving.carrying import Carry, carries
 from crewjobs.engines.moving.model import MovingPlan, Stage, Status
 from crewjobs.engines.moving.standing import StageStood, standing
 from crewjobs.engines.stages.house import House
+from crewjobs.engines.stages.unfit import spot_words
 
+NO_ORDER: Final = (
+    "no order was found in which each piece finds its floor free before {where}: some have to be set down in the way "
+    "or outside for a moment"
+)
 Rects = tuple[tuple[int, int, int, int], ...]
 
 
@@ -31,15 +38,18 @@ def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> M
     begins = tuple(piece.begins for piece in problem.pieces)
     ends = tuple(piece.home for piece in problem.pieces)
     layouts = [begins, *(stage.at for stage in plan.stages), ends]
-    stages = []
+    stages, unordered = [], list[str]()
     for number, (before, after) in enumerate(pairwise(layouts)):
         stage = plan.stages[number] if number < len(plan.stages) else None
+        in_order = carries(problem, before, after)
+        if in_order is None:
+            unordered.append(NO_ORDER.format(where=_where(house, stage)))
         stages.append(
             MoveStage(
                 kind=_kind(house, stage, number),
                 worked=tuple(sorted(house.spots[i] for i in stage.worked)) if stage is not None else (),
                 carried=tuple(
-                    _carried(house, carry) for carry in _in_order(house, before, after) if not _used_up(house, carry)
+                    _carried(house, carry) for carry in in_order or _direct(before, after) if not _used_up(house, carry)
                 ),
                 standing=_standing(house, after, stood[number]) if stage is not None else _home(house),
                 free=_free(house, stood[number]) if stage is not None else (),
@@ -66,7 +76,7 @@ def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> M
         bound=plan.bound / 10,
         proved=plan.status is Status.PROVED,
         basis=basis,
-        taken_as=house.taken_as,
+        taken_as=(*house.taken_as, *unordered),
     )
 
 
@@ -78,11 +88,18 @@ def _kind(house: House, stage: Stage | None, number: int) -> StageKind:
     return StageKind.CARRY_IN if house.problem.opening and number == 0 else StageKind.WAIT
 
 
-def _in_order(house: House, before: Sequence[int], after: Sequence[int]) -> Sequence[Carry]:
-    """Return the carries so that each finds its floor free; as they come where no order does."""
-    found = carries(house.problem, before, after)
-    if found is not None:
-        return found
+def _where(house: House, stage: Stage | None) -> str:
+    if stage is None:
+        return "everything goes home"
+    return (
+        f"{listed([spot_words(house.spots[i]) for i in sorted(stage.worked)], most=4)} is worked"
+        if stage.worked
+        else "nothing is worked"
+    )
+
+
+def _direct(before: Sequence[int], after: Sequence[int]) -> Sequence[Carry]:
+    """Return the carries as they come, for where no order lets each find its floor free."""
     return [Carry(piece=i, start=a, to=b) for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
 
 
