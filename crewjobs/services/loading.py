@@ -85,12 +85,18 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     for job in new:
         uow.add_job(fresh_record(job, catalogue))
     altered = []
+    dropped = []
     for job, _ in changed:
         before = uow.job(job.number)
         after = _redefined(before, job, catalogue)
         if after != before:
             uow.save_job(before, after)
             altered.append(job)
+            if before.moves_in_force is not None and after.moves_in_force is None:
+                dropped.append(
+                    f"Job {job.number}: its furniture stages are no longer in force, since this file gives another order of "
+                    f"work: `crewjobs moves {job.number}` finds them anew, `crewjobs undo` takes the file back."
+                )
     if loaded.shop is not None:
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
     what = _what(loaded, new, altered)
@@ -99,7 +105,11 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
     shop = uow.shop()
     wrong = plan_faults(stored, shop if loaded.shop is not None else replace(shop, crews=()), now)
     furnished = tuple(_furnished([record for record in stored if record.job in new]))
-    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now), then=(*clashes, *kept, *wrong, *furnished))
+    return Done(
+        sentence=upper(what) + ".",
+        change=uow.commit(what, at=now),
+        then=(*clashes, *kept, *wrong, *furnished, *dropped),
+    )
 
 
 def _furnished(records: Sequence[JobRecord]) -> Iterator[str]:

@@ -187,7 +187,8 @@ def test_another_order_given_puts_the_stages_out_of_force(flat: Shop) -> None:
     )
     if flat.record(7).job.stages == ((("bedroom", ""),), (("living", "door half"), ("living", "window half"))):
         text = text.replace('[["bedroom"], [', "[[").replace("]]\ntitle", '], ["bedroom"]]\ntitle')
-    flat.office.load([flat.file("again.toml", text)], replace=True)
+    said = flat.office.load([flat.file("again.toml", text)], replace=True).then
+    assert any("its furniture stages are no longer in force" in one for one in said)
     record = flat.record(7)
     assert record.moves_in_force is None
     assert any(task.key.template.startswith("move-furniture-") and task.open for task in record.tasks)
