@@ -54,7 +54,7 @@ def run(args: Namespace) -> int:
     done = None
     if not args.look and (args.again or args.from_here or not view.stages):
         with until_interrupted() as stop:
-            done = office.moves(args.job, again=args.again, from_here=args.from_here, seconds=args.seconds, stop=stop)
+            done = office.moves(args.job, again=args.again, seconds=args.seconds, stop=stop)
         view = office.rooms(args.job)
     numbers = [stage.number for stage in view.stages]
     if args.stage is not None and args.stage not in numbers:

@@ -225,18 +225,18 @@ class CrewApp(App[None]):
         if self.front is not None:
             self.front.told(outcome, looks=False)
 
-    def find_moves(self, job: int, *, again: bool, from_here: bool) -> None:
+    def find_moves(self, job: int, *, again: bool) -> None:
         """Find the furniture stages of a job in a thread; Esc ends it with the best so far."""
         if self.planning is not None or self.office is None:
             return
         self._stop.clear()
         self._leave_off.set()
         self._progress((0, 0, f"furniture stages of job {job}"))
-        work(self, partial(self._find_moves, self.office, job, again, from_here), "plan")
+        work(self, partial(self._find_moves, self.office, job, again), "plan")
 
-    async def _find_moves(self, office: OfficeFace, job: int, again: bool, from_here: bool) -> None:
+    async def _find_moves(self, office: OfficeFace, job: int, again: bool) -> None:
         stop = self._stop.is_set
-        outcome = await outcome_of(lambda: office.moves(job, again=again, from_here=from_here, stop=stop))
+        outcome = await outcome_of(lambda: office.moves(job, again=again, stop=stop))
         self._progress(None)
         if self.front is not None:
             self.front.told(outcome)

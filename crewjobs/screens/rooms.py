@@ -115,12 +115,12 @@ class RoomsScreen(CrewScreen):
     def action_find(self) -> None:
         """Find the furniture stages."""
         if self._view is not None:
-            self.crew_app.find_moves(self._view.job, again=bool(self._view.stages), from_here=False)
+            self.crew_app.find_moves(self._view.job, again=bool(self._view.stages))
 
     def action_from_here(self) -> None:
         """Find them anew from where things stand."""
         if self._view is not None:
-            self.crew_app.find_moves(self._view.job, again=False, from_here=True)
+            self.crew_app.find_moves(self._view.job, again=False)
 
     def action_furnish(self) -> None:
         """Say what stands in a room."""

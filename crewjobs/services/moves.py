@@ -19,7 +19,7 @@ from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.basis import basis_of
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.house import Here, Unfit, house_of
-from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage, same_letters
+from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage, same_letters, with_laid
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
 
+UNKNOWN_PLACES: Final = "work has begun, and where things were carried was not recorded: taken as standing at home"
 SECONDS: Final = 10.0
 """How long the best stages are looked for, where it is not proved before that there are none better."""
 
@@ -50,14 +51,13 @@ def find(
     catalogue: Catalogue,
     now: datetime,
     *,
-    from_here: bool = False,
     any_order: bool = False,
     stop: Callable[[], bool] = lambda: False,
     stop_reasons: Callable[[], bool] = lambda: False,
 ) -> FoundMoves:
     """Return the best furniture stages of a job found until it is proved or `stop` says so.
 
-    `from_here` begins with what is laid and where things stand by now. The order of work is the job's own where it gives
+    It begins with what is laid and where things stand by now. The order of work is the job's own where it gives
     one that was not found so, unless `any_order`.
 
     Why there is no way is looked for until `stop_reasons` says so.
@@ -73,11 +73,8 @@ def find(
     cures = {spot: nights(minutes) for spot, minutes in waits.items()}
     free = any_order or plan is not None
     usual = usual_furniture()
-    here, made = None, 0
-    if from_here:
-        left = sorted(set(waits) - laid(record, waits))
-        here = here_of(record, things_of(job, usual, left, []), waits, now)
-        made = _made(record, plan, here)
+    left = sorted(set(waits) - laid(record, waits))
+    here = here_of(record, things_of(job, usual, left, []), waits, now)
     house = house_of(job, usual, cures=cures, here=here, any_order=free)
     if isinstance(house, Unfit):
         raise Refused([f"job {job.number}: {sentence}" for sentence in house.sentences])
@@ -85,16 +82,15 @@ def find(
     if not best.stages:
         raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, stop_reasons)])
     told = moves_plan(house, best, at=now, basis=basis_of(job))
-    if plan is not None and from_here:
-        told = same_letters(plan, told)
-        told = joined(plan, made, told) if made else told
-    return FoundMoves(record=record, plan=told)
+    if (here.done or here.begun) and not here.at:
+        told = replace(told, taken_as=(*told.taken_as, UNKNOWN_PLACES))
+    if plan is not None and here.begins:
+        told = joined(plan, _made(record, plan, here), same_letters(plan, told))
+    return FoundMoves(record=record, plan=with_laid(told, here.done))
 
 
-def _made(record: JobRecord, plan: MovesPlan | None, here: Here) -> int:
+def _made(record: JobRecord, plan: MovesPlan, here: Here) -> int:
     """Return how many stages of the plan in force are over: those before the one whose sections are being worked."""
-    if plan is None:
-        return 0
     reached = reached_stage(record, plan)
     if reached < 0:
         return 0
@@ -108,7 +104,6 @@ def take(
     now: datetime,
     number: int,
     *,
-    from_here: bool = False,
     any_order: bool = False,
     stop: Callable[[], bool] = lambda: False,
     stop_reasons: Callable[[], bool] = lambda: False,
@@ -120,7 +115,7 @@ def take(
     """
     with database.reading() as uow:
         record, catalogue = uow.job(number), read_catalogue(uow.overrides())
-    found = find(record, catalogue, now, from_here=from_here, any_order=any_order, stop=stop, stop_reasons=stop_reasons)
+    found = find(record, catalogue, now, any_order=any_order, stop=stop, stop_reasons=stop_reasons)
     with database.unit_of_work(who=who) as uow:
         if uow.job(number).version != record.version:
             raise Refused(f"job {number} was changed meanwhile: look at it again, then find its stages anew.")

@@ -685,12 +685,13 @@ class Office:
         job: int,
         *,
         again: bool = False,
-        from_here: bool = False,
-        any_order: bool = False,
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
     ) -> Done:
-        """Find a job's furniture stages and make them its order of work; at most so many seconds, or until `stop` says so."""
+        """Find a job's furniture stages from where it is, and make them its order of work; `again`: also in another one.
+
+        At most so many seconds, or until `stop` says so.
+        """
         from crewjobs.services import moves
 
         self._may_write()
@@ -701,8 +702,7 @@ class Office:
             self._who,
             self._clock.now(),
             job,
-            from_here=from_here,
-            any_order=any_order or again,
+            any_order=again,
             stop=lambda: over() or (stop is not None and stop()),
             stop_reasons=lambda: given_up() or (stop is not None and stop()),
         )

@@ -72,7 +72,7 @@ def test_a_furnished_house_is_worked_stage_by_stage(shop: Shop) -> None:
     # A bed more stands in the hall: what is left is found from where things stand.
     office.furnish(7, "hall", "twin bed")
     assert "changed since" in office.rooms(7).stale
-    office.moves(7, from_here=True)
+    office.moves(7)
     again = shop.record(7)
     anew = again.moves_in_force
     assert anew is not None

@@ -178,10 +178,8 @@ class FakeOffice:
         record = replace(record, job=house, moves=record.moves if job in self.staged else ())
         return rooms_view(record, self.now())
 
-    def moves(
-        self, job: int, *, again: bool = False, from_here: bool = False, stop: Callable[[], bool] | None = None
-    ) -> Done:
-        self.calls.append(("moves", job, again, from_here))
+    def moves(self, job: int, *, again: bool = False, stop: Callable[[], bool] | None = None) -> Done:
+        self.calls.append(("moves", job, again))
         if self.says_no:
             raise Refused(self.says_no)
         while not self.gate.wait(0.01):

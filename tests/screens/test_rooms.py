@@ -114,13 +114,13 @@ async def test_m_finds_the_stages(office: FakeOffice, make_app: MakeApp) -> None
         await press(pilot, "right")
         assert "m finds them" in said(app)
         await press(pilot, "m")
-        assert office.calls[0] == ("moves", 104, False, False)
+        assert office.calls[0] == ("moves", 104, False)
         assert "3 moves are found" in said(app)
         assert "[•carry-in]" in shown(app)
         await press(pilot, "m", "h")
         assert [call for call in office.calls if call[0] == "moves"][1:] == [
-            ("moves", 104, True, False),
-            ("moves", 104, False, True),
+            ("moves", 104, True),
+            ("moves", 104, False),
         ]
 
 

@@ -231,7 +231,7 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
     numbers = [number for spot in stage.worked for number in section_tasks(flat, *spot)]
     flat.office.tick(7, sorted({*move, *numbers}), because="seen")
     flat.office.furnish(7, "hall", "bench")
-    flat.office.moves(7, from_here=True)
+    flat.office.moves(7)
     after = flat.record(7)
     plan = after.moves_in_force
     assert plan is not None
@@ -247,6 +247,25 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
             assert known is None or known == carry.start
             positions[carry.piece] = carry.to
     assert all(t.done_at is not None for t in after.tasks if t.number in numbers)
+
+
+def test_what_is_laid_is_never_worked_again(flat: Shop) -> None:
+    """Work that began without stages, or stages found anew halfway: what is laid stays laid, and comes first in the order."""
+    flat.office.arrived(7, "slate plank", 18, in_rooms=True)
+    before = [t.number for t in flat.record(7).tasks if t.key.template in ("walk-through-before", "protect-house")]
+    flat.office.tick(7, [*before, *section_tasks(flat, "bedroom")], because="seen")
+    for again in (False, True):
+        flat.office.moves(7, again=again)
+        record = flat.record(7)
+        plan = record.moves_in_force
+        assert plan is not None
+        assert plan.order[0] == (("bedroom", ""),)
+        assert sorted(spot for stage in plan.order for spot in stage) == [
+            ("bedroom", ""), ("living", "door half"), ("living", "window half"),
+        ]  # fmt: skip
+        assert not next(stage for stage in plan.stages if stage.worked == plan.order[0]).carried
+        assert again or any("taken as standing at home" in one for one in plan.taken_as)
+        assert all(record.task(number).done_at is not None for number in section_tasks(flat, "bedroom"))
 
 
 @pytest.mark.parametrize(

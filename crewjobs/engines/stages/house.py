@@ -48,6 +48,11 @@ class Here:
     at: Mapping[int, Spot] = field(default_factory=dict)
     curing: tuple[tuple[Spot, int], ...] = ()
 
+    @property
+    def begins(self) -> bool:
+        """Return whether anything was done or carried yet."""
+        return bool(self.done or self.begun or self.at)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:

@@ -10,7 +10,7 @@ from math import ceil
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.moves import IN_PLACE, MovedPiece, MovesPlan, Spot, StageKind
+from crewjobs.domain.moves import IN_PLACE, MovedPiece, MovesPlan, MoveStage, Spot, StageKind, Standing
 from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.engines.stages.house import Here
 from crewjobs.engines.stages.letters import letters
@@ -129,6 +129,19 @@ def same_letters(before: MovesPlan, after: MovesPlan) -> MovesPlan:
         if piece.letter not in new:
             new[piece.letter] = next(free)
     return replace(after, pieces=tuple(replace(piece, letter=new[piece.letter]) for piece in after.pieces))
+
+
+def with_laid(plan: MovesPlan, laid: frozenset[Spot]) -> MovesPlan:
+    """Return a plan in which every section is worked, those laid already that it does not name in a first stage of their own."""
+    missing = tuple(sorted(laid - {spot for stage in plan.stages for spot in stage.worked}))
+    if not missing:
+        return plan
+    spots = {standing.piece: standing.spot for standing in plan.stages[0].standing} if plan.stages else {}
+    for stage in reversed(plan.stages):
+        spots |= {carry.piece: carry.start for carry in reversed(stage.carried)}
+    standing = tuple(Standing(piece=piece, spot=spot) for piece, spot in sorted(spots.items()) if spot != IN_PLACE)
+    first = MoveStage(kind=StageKind.WORK, worked=missing, standing=standing)
+    return replace(plan, stages=(first, *plan.stages))
 
 
 def joined(before: MovesPlan, made: int, after: MovesPlan) -> MovesPlan:
