@@ -13,10 +13,11 @@ from typing import Any
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.orders import Orders
 from crewjobs.engines.moving.solving import run
 from crewjobs.engines.moving.stage_rules import hold_stage
+from crewjobs.engines.moving.step import Step, numbers
 from crewjobs.engines.scheduling.solver import library
 
 

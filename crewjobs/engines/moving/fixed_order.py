@@ -12,10 +12,11 @@ from typing import Any
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.priced import Priced
 from crewjobs.engines.moving.solving import run
 from crewjobs.engines.moving.stage_rules import hold_stage
+from crewjobs.engines.moving.step import Step
 from crewjobs.engines.scheduling.solver import library
 
 

@@ -5,8 +5,6 @@ Arrays are of 64-bit integers; `NEVER` stands for what cannot be.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
 
@@ -16,26 +14,15 @@ import numpy.typing as npt
 from crewjobs.engines.moving.access import Access
 from crewjobs.engines.moving.cuts import Cuts
 from crewjobs.engines.moving.model import NONE, MovingProblem, Piece
+from crewjobs.engines.moving.step import Step, bits, numbers
 
 Ints = npt.NDArray[np.int64]
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 NEVER: Final = 10**9
 """A cost no plan reaches."""
 ON_FLOOR, EITHER, AWAY = 0, 1, 2
 """Where things that come and go are in a stage: on floor, wherever it is better, or nowhere."""
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A stage of an order without its pieces: what is worked (none: a wait), and what cures meanwhile, as bits of places.
-
-    `phase` says where the things are that come and go (`Kinds.phase`); `opening` marks the carry-in.
-    """
-
-    worked: int
-    curing: int
-    phase: int = 0
-    opening: bool = False
 
 
 class Kinds:
@@ -132,6 +119,16 @@ class Kinds:
         """Return how many beds must be slept in in a stage."""
         return 0 if step.opening else self.problem.beds
 
+    def always(self, step: Step) -> int:
+        """Return the places (bits) somebody walks through in a stage, whichever ways are taken."""
+        return self.access.always(step, beds=self.beds(step) > 0)
+
+    def sleeps_in(self, step: Step) -> Flags:
+        """Return for each place whether a bed may be slept in there in a stage."""
+        found: Flags = np.zeros(self.size[1], dtype=np.bool_)
+        found[[*self.access.to_beds(step)]] = True
+        return found & self.sleeps
+
     def carried_in(self, kind: int) -> bool:
         """Return whether a kind is carried in by the opening: it starts nowhere, and has to be on floor."""
         away = self.begins[kind] == self.problem.nowhere != NONE
@@ -176,16 +173,3 @@ def _alike(piece: Piece) -> tuple[Any, ...]:
         piece.begins, piece.home, piece.footprint, piece.allowed, piece.moves, piece.nights, piece.bed,
         tuple(sorted((max(one), min(one)) for one in piece.shape)), piece.used_by, piece.loose_from,
     )  # fmt: skip
-
-
-def bits(places: Iterable[int]) -> int:
-    """Return places as bits of a number."""
-    return sum(1 << place for place in places)
-
-
-def numbers(places: int) -> Iterable[int]:
-    """Yield the places whose bits are set."""
-    while places:
-        low = places & -places
-        yield low.bit_length() - 1
-        places ^= low

@@ -83,6 +83,9 @@ class MovingProblem:
     one stage; `before` holds pairs of which the first is worked no later than the second. `clear[s]` are the places that
     hold nothing while section s is worked (dust). A stage of work costs `setup`, one of waiting `wait`; `beds` must
     stand in places that sleep in every stage, and one `toilet` place must be neither worked nor curing where there is any.
+    Where it is `lived_in`, a bed or a toilet to which nobody gets in the evening is none; to each place of `reach` one gets in
+    every stage in which it is not worked. The ways are like the crew's, but through what was worked only where it does
+    not cure.
 
     `fields` are the continuous fields, each with its alternatives (pairs like `before`): one of them holds throughout.
     `nowhere` is the place that is no floor: it has no ways, and all that comes and goes has room there.
@@ -107,6 +110,8 @@ class MovingProblem:
     done: frozenset[int] = frozenset()
     curing: tuple[tuple[int, int], ...] = ()
     opening: bool = False
+    lived_in: bool = False
+    reach: frozenset[int] = frozenset()
 
     @property
     def sections(self) -> tuple[int, ...]:

@@ -15,19 +15,21 @@ from typing import Any
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.model import MovingProblem
 from crewjobs.engines.moving.orders import Alive, Orders
 from crewjobs.engines.moving.solving import run
 from crewjobs.engines.moving.stage_rules import hold_stage
 from crewjobs.engines.moving.standing import Known, Stands, Stop, Stopped
+from crewjobs.engines.moving.step import Step
 from crewjobs.engines.scheduling.solver import library
 
 EFFORT = 20.0
 """The solver's deterministic time for one stage."""
 
-Lack = Callable[[Any, Kinds, Mapping[tuple[int, int], Any]], Any]
-"""What a stage lacks: from a model, its kinds and how many of each stand in each place, an expression to be as small as can be."""
+Lack = Callable[[Any, Kinds, Mapping[tuple[int, int], Any], Any], Any]
+"""What a stage lacks, an expression to be as small as can be: from a model, its kinds, how many of each stand in each place,
+and how many beds are slept in."""
 _State = tuple[int, tuple[tuple[int, int], ...], Alive, bool]
 
 
@@ -39,12 +41,13 @@ class Undecided(Exception):
 class Looked:
     """A stage that can be stood: what it lacks at least, how many of each kind stand in each place, whether it is `helped`.
 
-    A stage is helped when it could not be stood in the house as it is.
+    A stage is helped when it could not be stood in the house as it is. `beds` are slept in, where they were counted.
     """
 
     lack: int
     counts: Ints
     helped: bool
+    beds: int | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +121,7 @@ class Needs:
             learned = self.kinds.cuts.count
             found = self._solved(step)
             try:
-                if found is None or self._stands.stage(step, found.counts, self._stop) is not None:
+                if found is None or self._stands.stage(step, found.counts, self._stop, beds=found.beds) is not None:
                     return found
             except Stopped as stopped:
                 raise Undecided from stopped
@@ -152,10 +155,11 @@ class Needs:
                 if stage[kind, place] < NEVER
             ]
             model.add(sum(here) == many)
-        hold_stage(model, kinds, step, at, "")
+        lacking = self._lack is not None and not step.opening
+        slept = hold_stage(model, kinds, step, at, "", count_beds=lacking)
         lack: Any = 0
-        if self._lack is not None and not step.opening:
-            lack = self._lack(model, kinds, at)
+        if self._lack is not None and lacking:
+            lack = self._lack(model, kinds, at, slept)
             model.minimize(lack)
         cp_model, solver = library(), library().CpSolver()
         status = run(solver, model, EFFORT, self._stop)
@@ -166,7 +170,8 @@ class Needs:
         counts = np.zeros(kinds.size, dtype=np.int64)
         for (kind, place), var in at.items():
             counts[kind, place] = solver.value(var)
-        return Looked(int(solver.value(lack)), counts, helped=self._whole is not None)
+        beds = min(int(solver.value(slept)), self._whole.problem.beds) if lacking and self._whole is not None else None
+        return Looked(int(solver.value(lack)), counts, helped=self._whole is not None, beds=beds)
 
     # -- an order
 
@@ -188,9 +193,9 @@ class Needs:
         first: _State = orders.done, orders.lying, orders.alive, not problem.opening
         came: dict[_State, tuple[_State, Step] | None] = {first: None}
         best = {first: 0}
-        heap = [(0, next(ticket), first)]
-        while heap:
-            so_far, _, state = heapq.heappop(heap)
+        heap = [(0, 0, next(ticket), first)]
+        while heap:  # of equally good starts the one that is farthest
+            so_far, *_, state = heapq.heappop(heap)
             if so_far > best[state]:
                 continue
             done, lying, alive, opened = state
@@ -198,6 +203,9 @@ class Needs:
                 return self._back(state, came)
             following = orders.following(done, lying, alive) if opened else [(orders.opening(), alive)]
             for step, still in following:
+                after: _State = done | step.worked, orders.lying_after(step, lying), still, True
+                if not orders.ends(*after[:3]):
+                    continue
                 try:
                     found = self.stage(step)
                 except Undecided:
@@ -208,11 +216,10 @@ class Needs:
                     raise Undecided
                 if found is None or price(found) >= NEVER:
                     continue
-                after: _State = done | step.worked, orders.lying_after(step, lying), still, True
                 total = join(so_far, price(found))
                 if total < best.get(after, NEVER):
                     best[after], came[after] = total, (state, step)
-                    heapq.heappush(heap, (total, next(ticket), after))
+                    heapq.heappush(heap, (total, -after[0].bit_count(), next(ticket), after))
         return None
 
     def _back(self, state: _State, came: Mapping[_State, tuple[_State, Step] | None]) -> Way:

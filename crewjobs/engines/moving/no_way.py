@@ -26,11 +26,12 @@ from crewjobs.engines.moving.changes import (
     WithoutPower,
     WithoutToilet,
 )
-from crewjobs.engines.moving.kinds import Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingProblem
 from crewjobs.engines.moving.needs import Lack, Needs, Undecided, Way
 from crewjobs.engines.moving.relaxed import cured, hanging, stepped_over, with_pieces, with_store
 from crewjobs.engines.moving.standing import Known, Stop
+from crewjobs.engines.moving.step import Step, numbers
 from crewjobs.engines.scheduling.solver import available
 
 __all__ = [
@@ -153,7 +154,7 @@ class _Opening:
         """Return the least floor of the store of a house with a large one."""
         store = len(self.problem.places)
 
-        def stored(_: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any]) -> Any:
+        def stored(_: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any], __: Any) -> Any:
             return sum(int(kinds.footprint[k]) * var for (k, z), var in at.items() if z == store)
 
         way = self._way(large, stored)
@@ -170,7 +171,9 @@ class _Opening:
             if number == self.problem.nowhere or not narrow:
                 continue
 
-            def over(model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any], number: int = number) -> Any:
+            def over(
+                model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any], _: Any, number: int = number
+            ) -> Any:
                 limit = self.problem.places[number].as_passage
                 load = sum(int(kinds.footprint[k]) * var for (k, z), var in at.items() if z == number)
                 more = model.new_int_var(max(0, -limit), int(kinds.footprint @ kinds.count) + abs(limit), "over")
@@ -186,8 +189,7 @@ class _Opening:
     def _beds(self) -> Change | None:
         beds = self.problem.beds
 
-        def short(model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any]) -> Any:
-            slept = sum(var for (k, z), var in at.items() if kinds.bed[k] and kinds.sleeps[z])
+        def short(model: Any, _: Kinds, __: Mapping[tuple[int, int], Any], slept: Any) -> Any:
             fewer = model.new_int_var(0, beds, "fewer")
             model.add(fewer >= beds - slept)
             return fewer
@@ -277,8 +279,8 @@ class _Opening:
 
     def _toilet(self) -> Change | None:
         places = tuple(replace(place, toilet=False) for place in self.problem.places)
-        problem = replace(self.problem, places=places)
-        way = self._way(problem) if places != self.problem.places else None
+        problem = replace(self.problem, places=places, reach=frozenset())
+        way = self._way(problem) if problem != self.problem else None
         return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **_where(way))
 
 

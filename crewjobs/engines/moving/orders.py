@@ -7,9 +7,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import permutations
 
-from crewjobs.engines.moving.kinds import Kinds, Step, bits, numbers
+from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingProblem, Piece
+from crewjobs.engines.moving.step import Step, bits, numbers
 
+Lying = tuple[tuple[int, int], ...]
+"""Places that cure, with for how many stages more."""
 Alive = tuple[int, ...]
 """Of each continuous field the alternatives that still hold, as bits of their numbers."""
 
@@ -29,7 +32,7 @@ class Orders:
         self.lying = tuple(sorted((place, stages) for place, stages in self.problem.curing if stages > 0))
         self._earlier = _earlier(self.problem.before)
         self._fields = tuple(tuple(_earlier(pairs) for pairs in alternatives) for alternatives in self.problem.fields)
-        self._toilets = bits(i for i, place in enumerate(self.problem.places) if place.toilet)
+        self._ends: dict[tuple[int, Lying, Alive], bool] = {}
         self._left: dict[int, int] = {self.everything: 0}
         self._sets: dict[int, tuple[int, ...]] = {}
         self._twins = _twins(kinds)
@@ -82,7 +85,7 @@ class Orders:
             worked=0, curing=bits(place for place, _ in self.lying), opening=True, phase=self._phase(self.done, 0)
         )
 
-    def following(self, done: int, lying: tuple[tuple[int, int], ...], alive: Alive) -> Iterator[tuple[Step, Alive]]:
+    def following(self, done: int, lying: Lying, alive: Alive) -> Iterator[tuple[Step, Alive]]:
         """Yield the stages that may come next with what holds after each; `lying` cures for so many stages more."""
         curing = bits(place for place, _ in lying)
         for worked in self.sets(done):
@@ -99,14 +102,25 @@ class Orders:
         return self._kinds.phase(done, worked)
 
     def possible(self, step: Step) -> bool:
-        """Return whether a stage has a toilet and a way to each of its sections, as far as furniture does not matter."""
-        if self._toilets and not self._toilets & ~(step.worked | step.curing):
-            return False
+        """Return whether everybody gets where they must in a stage, as far as furniture does not matter."""
         if step.worked & step.curing:
             return False
-        return all(self._kinds.access.ways(step.worked, step.curing))
+        beds = not self._kinds.beds(step) or bool(self._kinds.access.to_beds(step))
+        return beds and all(self._kinds.access.asked(step))
 
-    def lying_after(self, step: Step, lying: tuple[tuple[int, int], ...]) -> tuple[tuple[int, int], ...]:
+    def ends(self, done: int, lying: Lying, alive: Alive) -> bool:
+        """Return whether everything can be worked from here on, as far as furniture does not matter."""
+        if done == self.everything:
+            return True
+        key = done, lying, alive
+        if key not in self._ends:
+            self._ends[key] = any(
+                self.ends(done | step.worked, self.lying_after(step, lying), after)
+                for step, after in self.following(done, lying, alive)
+            )
+        return self._ends[key]
+
+    def lying_after(self, step: Step, lying: Lying) -> Lying:
         """Return what cures in the stage after a stage, with for how many stages from then on."""
         places = self.problem.places
         still = [(place, left - 1) for place, left in lying if left > 1]
@@ -146,7 +160,7 @@ def _in_order(earlier: Mapping[int, int], done: int, worked: int) -> bool:
     return not any(earlier.get(s, 0) & ~(done | worked) for s in numbers(worked))
 
 
-def _twins(kinds: Kinds) -> tuple[tuple[int, int], ...]:
+def _twins(kinds: Kinds) -> Lying:
     """Return pairs of rooms (bits of their sections) that can be swapped with all that stands in them, changing nothing.
 
     A room here is what is worked together in some set. Of two such rooms the first is begun first, in whichever order they
@@ -200,6 +214,8 @@ def _swaps(problem: MovingProblem, to: Mapping[int, int]) -> bool:
     if {other(s): frozenset(map(other, kept)) for s, kept in problem.clear.items()} != {
         s: frozenset(kept) for s, kept in problem.clear.items()
     }:
+        return False
+    if {*map(other, problem.reach)} != {*problem.reach}:
         return False
     looks = Counter(_looks(piece, int) for piece in problem.pieces)
     return Counter(_looks(piece, other) for piece in problem.pieces) == looks

@@ -9,8 +9,9 @@ from random import Random
 import numpy as np
 
 from crewjobs.engines.moving.cuts import Cut
-from crewjobs.engines.moving.kinds import NEVER, Floats, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import NEVER, Flags, Floats, Ints, Kinds
 from crewjobs.engines.moving.priced import floor_of
+from crewjobs.engines.moving.step import Step, numbers
 
 SWEEPS = 20
 """Times all pieces are looked at again, at most."""
@@ -29,23 +30,44 @@ class Placing:
         self._stage: Ints = np.array([kinds.stage(step) for step in order], dtype=np.int64)
         self._floor = floor_of(kinds, order)
         self._walked = [0] * len(order)
-        self._choose_ways()
+        self._sleeps: Flags = np.zeros(self._floor.shape, dtype=np.bool_)
+        for t in range(len(order)):
+            self._choose_ways(t)
+            self._choose_beds(t)
 
-    def _choose_ways(self) -> None:
-        """Where there are several ways to a section, take the one over which the least floor is given up."""
-        kinds = self.kinds
-        for t, step in enumerate(self.order):
-            self._walked[t] = kinds.access.always(step.worked, step.curing)
-            for ways in kinds.access.ways(step.worked, step.curing):
-                if not ways:
+    def _choose_ways(self, t: int) -> None:
+        """Where there are several ways to what must be reached, take the one over which the least floor is given up."""
+        self._walked[t] = self.kinds.always(self.order[t])
+        for ways in self.kinds.access.asked(self.order[t]):
+            if ways:
+                self._walk(t, min(sorted(ways), key=lambda way: self._lost(t, way)))
+
+    def _lost(self, t: int, way: int) -> int:
+        return sum(int(max(0, self._floor[t, p] - self.kinds.as_passage[p])) for p in numbers(way))
+
+    def _walk(self, t: int, way: int) -> None:
+        self._walked[t] |= way
+        for place in numbers(way):
+            self._floor[t, place] = min(self._floor[t, place], self.kinds.as_passage[place])
+
+    def _choose_beds(self, t: int) -> None:
+        """Say where beds are slept in: wherever one gets, and if that is not enough, where the least floor is given up for it."""
+        kinds, step = self.kinds, self.order[t]
+        to_beds = kinds.access.to_beds(step)
+        lying = {p: int((kinds.count * (kinds.bed & (self._stage[t, :, p] < NEVER))).sum()) for p in to_beds}
+        needed, found = kinds.beds(step), 0
+        for own in (True, False):
+            left = [p for p in to_beds if lying[p] and not self._sleeps[t, p]]
+            while left:
+                lost, place = min((min(self._lost(t, way) for way in to_beds[p]), p) for p in left)
+                left.remove(place)
+                beds = int((kinds.count * (kinds.bed & (kinds.home == place))).sum())
+                if lost and (found >= needed or (own and not beds)):
                     continue
-                lost = {
-                    way: sum(int(max(0, self._floor[t, p] - kinds.as_passage[p])) for p in numbers(way)) for way in ways
-                }
-                taken = min(sorted(ways), key=lambda way: lost[way])
-                self._walked[t] |= taken
-                for place in numbers(taken):
-                    self._floor[t, place] = min(self._floor[t, place], kinds.as_passage[place])
+                self._sleeps[t, place] = True
+                self._walk(t, min(sorted(to_beds[place]), key=lambda way: self._lost(t, way)))
+                room = int(self._floor[t, place]) // max(1, int(kinds.footprint[kinds.bed].min()))
+                found += beds if own and lost else min(room, lying[place])
 
     def made(self, backward: Floats, noise: Random | None = None) -> Ints | None:
         """Return where every piece stands, placed stage by stage by costs to the end; None where something fits nowhere.
@@ -85,7 +107,7 @@ class Placing:
                 return None
             now = np.where(feet[these][:, None] <= free[None, :], cost[these], np.inf)
             if needed > 0:
-                now = np.where(kinds.sleeps[None, :], now, np.inf)
+                now = np.where(self._sleeps[t][None, :], now, np.inf)
             two = np.partition(now, 1, axis=1)[:, :2] if now.shape[1] > 1 else np.hstack([now, now])
             best = two[:, 0]
             if needed > 0:
@@ -152,7 +174,7 @@ class Placing:
         for i in range(len(at)):
             load[every, at[i]] += kinds.footprint[self.kind_of[i]]
         beds: Ints = np.array([kinds.beds(step) for step in self.order], dtype=np.int64)
-        slept = np.array([int((kinds.bed[self.kind_of] & kinds.sleeps[at[:, t]]).sum()) for t in range(stages)])
+        slept = np.array([int((kinds.bed[self.kind_of] & self._sleeps[t, at[:, t]]).sum()) for t in range(stages)])
         counts = self.counts(at)
         cuts = [(t, place, cut) for t in range(stages) for place, cut in self._cuts(t)]
         for _ in range(SWEEPS):
@@ -167,15 +189,15 @@ class Placing:
                     if cut.rows[:, kind].any() and cut.closed_to(counts[t, :, place])[kind]:
                         open_to[t, place] = NEVER
                 if kinds.bed[kind]:
-                    slept -= kinds.sleeps[at[i]]
-                    open_to[(slept < beds)[:, None] & ~kinds.sleeps[None, :]] = NEVER
+                    slept -= self._sleeps[every, at[i]]
+                    open_to[(slept < beds)[:, None] & ~self._sleeps] = NEVER
                 found = self._way(kind, open_to)
                 if found is not None and self._cost(found, kind) < now:
                     at[i], changed = found, True
                 load[every, at[i]] += feet
                 counts[every, kind, at[i]] += 1
                 if kinds.bed[kind]:
-                    slept += kinds.sleeps[at[i]]
+                    slept += self._sleeps[every, at[i]]
             if not changed:
                 break
         return at

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import Floats, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import Floats, Ints, Kinds
+from crewjobs.engines.moving.step import Step, numbers
 
 STEPS = 80
 """Times the prices are moved."""
@@ -51,7 +52,7 @@ def floor_of(kinds: Kinds, order: Sequence[Step]) -> Ints:
     """Return how much may stand in each place in each stage, whichever way the crew takes; shape (stages, places)."""
     floor: Ints = np.array([kinds.floor(step) for step in order], dtype=np.int64)
     for t, step in enumerate(order):
-        for place in numbers(kinds.access.always(step.worked, step.curing)):
+        for place in numbers(kinds.always(step)):
             floor[t, place] = min(floor[t, place], kinds.as_passage[place])
     return floor
 
@@ -67,7 +68,7 @@ def priced(
     plain: Floats = np.array([kinds.stage(step) for step in order], dtype=np.float64)
     floor = floor_of(kinds, order)
     beds: Ints = np.array([kinds.beds(step) for step in order], dtype=np.int64)
-    sleeping = np.outer(kinds.bed, kinds.sleeps).astype(np.float64)
+    sleeping: Floats = np.array([np.outer(kinds.bed, kinds.sleeps_in(step)) for step in order], dtype=np.float64)
     price: Floats = np.zeros(floor.shape)
     earns: Floats = np.zeros(len(order))
     for t, step in enumerate(order):
@@ -139,6 +140,6 @@ def _loads(kinds: Kinds, came: Ints, last: Ints, sleeping: Floats) -> tuple[Floa
     area = (kinds.footprint * kinds.count).astype(np.float64)
     for t in range(count - 1, -1, -1):
         load[t] = np.bincount(at, weights=area, minlength=places)
-        slept[t] = (sleeping[every, at] * kinds.count).sum()
+        slept[t] = (sleeping[t, every, at] * kinds.count).sum()
         at = came[t][every, at]
     return load, slept

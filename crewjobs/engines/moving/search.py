@@ -14,7 +14,7 @@ from random import Random
 
 from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.fixed_order import solve_order
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
 from crewjobs.engines.moving.needs import Needs, Undecided
 from crewjobs.engines.moving.orders import Alive, Orders
@@ -22,6 +22,7 @@ from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
 from crewjobs.engines.moving.standing import Stands, Stopped
+from crewjobs.engines.moving.step import Step
 from crewjobs.engines.scheduling.solver import available
 
 Found = Callable[[MovingPlan], None]
@@ -171,7 +172,8 @@ class Search:
             yield self._child(start, self.orders.opening(), start.alive, 0)
             return
         for step, alive in self.orders.following(start.done, start.lying, start.alive):
-            yield self._child(start, step, alive, problem.setup if step.worked else problem.wait)
+            if self.orders.ends(start.done | step.worked, self.orders.lying_after(step, start.lying), alive):
+                yield self._child(start, step, alive, problem.setup if step.worked else problem.wait)
 
     def _child(self, start: _Start, step: Step, alive: Alive, setup: int) -> _Start:
         return _Start(

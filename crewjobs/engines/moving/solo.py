@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.step import Step
 
 
 class Solo:

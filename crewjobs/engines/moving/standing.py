@@ -13,11 +13,13 @@ from itertools import combinations, permutations
 
 import numpy as np
 
+from crewjobs.engines.moving.access import Ways
 from crewjobs.engines.moving.cuts import Cut
 from crewjobs.engines.moving.fitting import GRID, Fits, FloorPlan, Rect, Standing, stand
-from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds, Step, numbers
+from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem
 from crewjobs.engines.moving.orders import Orders
+from crewjobs.engines.moving.step import Step, numbers
 
 Shape = tuple[tuple[int, int], ...]
 Known = dict[tuple[FloorPlan, Shape], Standing]
@@ -63,43 +65,67 @@ class Stands:
 
     # -- one stage
 
-    def stage(self, step: Step, counts: Ints, stop: Stop = lambda: False) -> int | None:
-        """Return the places the crew walks through (bits) where a stage stands; None, having learned why, where it does not.
+    def stage(
+        self, step: Step, counts: Ints, stop: Stop = lambda: False, *, beds: int | None = None
+    ) -> int | None:
+        """Return the places somebody walks through (bits) where a stage stands; None, having learned why, where it does not.
 
-        `counts[k, z]` is how many of kind k stand in place z. Raise `Stopped` when `stop` said so meanwhile.
+        `counts[k, z]` is how many of kind k stand in place z; `beds` are slept in, as many as the house asks for where none
+        are said. Raise `Stopped` when `stop` said so meanwhile.
         """
+        asked = self._kinds.beds(step) if beds is None else beds
         if not self.asked:
-            return self._walked(step, counts, lambda _: True)
+            return self._walked(step, counts, asked, lambda _: True)
         bad = [place for place in self._floors if not self._fits(place, counts[:, place], stop, walked=False)]
         for place in bad:
             self._learn(place, counts[:, place], stop, walked=False)
         if bad:
             return None
-        walked = self._walked(step, counts, lambda place: self._passes(place, counts, stop))
+        walked = self._walked(step, counts, asked, lambda place: self._passes(place, counts, stop))
         if walked is None:
-            self._learn_ways(step, counts, stop)
+            self._learn_ways(step, counts, stop, beds=asked > 0)
         return walked
 
-    def _walked(self, step: Step, counts: Ints, passes: Callable[[int], bool]) -> int | None:
-        """Return the places of a way to each section, of those that can be walked the ones through the fewest places."""
+    def _walked(self, step: Step, counts: Ints, beds: int, passes: Callable[[int], bool]) -> int | None:
+        """Return the places of a way to all that must be reached, of those that can be walked the ones through the fewest."""
+        load, access = self._kinds.footprint @ counts, self._kinds.access
+
+        def good(ways: Ways) -> list[int]:
+            return [way for way in ways if all(load[p] <= self._kinds.as_passage[p] and passes(p) for p in numbers(way))]
+
         found = 0
-        load = self._kinds.footprint @ counts
-        for ways in self._kinds.access.ways(step.worked, step.curing):
-            good = [
-                way for way in ways if all(load[p] <= self._kinds.as_passage[p] and passes(p) for p in numbers(way))
-            ]
-            if not good:
+        for ways in access.asked(step):
+            open_ways = good(ways)
+            if not open_ways:
                 return None
-            found |= min(good, key=lambda way: ((way & ~found).bit_count(), way))
+            found |= min(open_ways, key=lambda way: ((way & ~found).bit_count(), way))
+        to_beds = self._to_beds(step, counts) if beds > 0 else {}
+        reached = {place: open_ways for place, (_, ways) in to_beds.items() if (open_ways := good(ways))}
+        while beds > 0:
+            if not reached:
+                return None
+            _, way, place = min(
+                ((way & ~found).bit_count(), way, place) for place, open_ways in reached.items() for way in open_ways
+            )
+            found |= way
+            beds -= to_beds[place][0]
+            del reached[place]
         return found
+
+    def _to_beds(self, step: Step, counts: Ints) -> dict[int, tuple[int, Ways]]:
+        """Return how many beds stand in each place where they may be slept in, and the ways there."""
+        standing = counts[self._kinds.bed].sum(axis=0)
+        ways = self._kinds.access.to_beds(step)
+        return {place: (int(standing[place]), ways[place]) for place in ways if standing[place]}
 
     def _passes(self, place: int, counts: Ints, stop: Stop) -> bool:
         return place not in self._floors or self._fits(place, counts[:, place], stop, walked=True)
 
-    def _learn_ways(self, step: Step, counts: Ints, stop: Stop) -> None:
+    def _learn_ways(self, step: Step, counts: Ints, stop: Stop, *, beds: bool) -> None:
         """Learn of every way that floor area would allow the first place that cannot be walked through."""
         load, learned = self._kinds.footprint @ counts, set[int]()
-        for ways in self._kinds.access.ways(step.worked, step.curing):
+        to_beds = [ways for _, ways in self._to_beds(step, counts).values()] if beds else []
+        for ways in (*self._kinds.access.asked(step), *to_beds):
             for way in sorted(ways):
                 if any(load[p] > self._kinds.as_passage[p] for p in numbers(way)):
                     continue

@@ -141,9 +141,9 @@ class _Compiled:
         beds = job.site.beds if job.site.beds is not None else len(sleepers) if job.site.occupied else 0
         carried_in = any(thing.belongs is Belongs.CARTONS for thing in self._things) and not self._here.at
         toilets = [room.name for room in job.rooms if room.has(FixtureKind.TOILET)]
-        several = job.site.occupied and not job.site.toilet_meanwhile and len(toilets) > 1
+        asked = toilets if job.site.occupied and not job.site.toilet_meanwhile else []
         return MovingProblem(
-            places=(*(self._place(spot, floored, several) for spot in self._spots), self._no_place()),
+            places=(*(self._place(spot, floored, len(asked) > 1) for spot in self._spots), self._no_place()),
             pieces=tuple(self._piece(i, thing) for i, thing in enumerate(self._things)),
             ways=tuple((number[way.a], number[way.b]) for way in self._ways),
             sets=tuple(sorted({frozenset(number[s] for s in one) for one in sets}, key=sorted)),
@@ -160,7 +160,13 @@ class _Compiled:
             done=frozenset(number[s] for s in self._here.done if s in number and job.room(s[0]).floor is not None),
             curing=tuple((number[spot], left) for spot, left in self._here.curing if left > 0),
             opening=carried_in,
+            lived_in=True,
+            reach=frozenset(number[self._door_of(asked[0])] for _ in asked if len(asked) == 1),
         )
+
+    def _door_of(self, room: str) -> Spot:
+        """Return the section of a room one comes to first, as far as is known."""
+        return next((end for way in self._ways for end in (way.a, way.b) if end[0] == room), (room, ""))
 
     def _begun_first(self, floored: Sequence[Spot]) -> Iterator[tuple[Spot, Spot]]:
         for begun in floored:

@@ -110,21 +110,29 @@ def stands(
         return False
     if opening:
         return True
-    slept = sum(p.bed and problem.places[z].sleeps for p, z in zip(problem.pieces, at, strict=True))
+    if worked & curing:
+        return False
+    free = {
+        z
+        for z, place in enumerate(problem.places)
+        if z not in curing and load[z] <= place.as_passage and fits(problem, z, at, walked=True)
+    }
+    out = worked | curing
+    evening = reached(problem, (free - out) | {z for z in worked if not problem.places[z].cures})
+    there = evening if problem.lived_in else {*range(len(problem.places))}
+    slept = sum(p.bed and z in there and problem.places[z].sleeps for p, z in zip(problem.pieces, at, strict=True))
     if slept < problem.beds:
         return False
     toilets = {z for z, place in enumerate(problem.places) if place.toilet}
-    if toilets and toilets <= worked | curing:
+    if toilets and not (toilets - out) & there:
         return False
-    if worked & curing:
+    if not problem.reach - worked <= evening:
         return False
-    passable = {
-        z
-        for z, place in enumerate(problem.places)
-        if z not in curing and (z in worked or (load[z] <= place.as_passage and fits(problem, z, at, walked=True)))
-    }
-    if any(problem.places[z].as_passage < 0 for z in passable - worked):
-        return False
+    return worked <= reached(problem, free | worked)
+
+
+def reached(problem: MovingProblem, passable: set[int] | frozenset[int]) -> set[int]:
+    """Return the places to which one comes from outside through places that can be passed."""
     reached, look = {OUTSIDE}, [OUTSIDE]
     while look:
         here = look.pop()
@@ -134,7 +142,7 @@ def stands(
                     reached.add(there)
                     if there in passable:
                         look.append(there)
-    return worked <= reached
+    return reached
 
 
 def fits(problem: MovingProblem, place: int, at: Layout, *, walked: bool) -> bool:

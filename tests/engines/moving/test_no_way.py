@@ -26,11 +26,11 @@ from crewjobs.engines.moving.changes import (
     WithoutToilet,
 )
 from crewjobs.engines.moving.fitting import FloorPlan, Rect
-from crewjobs.engines.moving.kinds import Step, numbers
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place, Status
 from crewjobs.engines.moving.no_way import what_would_open
 from crewjobs.engines.moving.relaxed import rooted
 from crewjobs.engines.moving.search import solve
+from crewjobs.engines.moving.step import Step, numbers
 from tests.engines.moving.plain import has_plan, least_cost
 from tests.engines.moving.tiny import tiny
 
@@ -210,8 +210,9 @@ def _must_move(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]
 
 
 def _without_toilet(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]:
-    if any(place.toilet for place in problem.places):
-        yield True, replace(problem, places=tuple(replace(place, toilet=False) for place in problem.places))
+    if problem.reach or any(place.toilet for place in problem.places):
+        places = tuple(replace(place, toilet=False) for place in problem.places)
+        yield True, replace(problem, places=places, reach=frozenset())
 
 
 def _other_start(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]:

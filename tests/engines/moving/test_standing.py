@@ -12,11 +12,11 @@ import pytest
 from crewjobs.engines.moving import fitting, search
 from crewjobs.engines.moving.cuts import Cut
 from crewjobs.engines.moving.fitting import GRID, FloorPlan, Rect
-from crewjobs.engines.moving.kinds import Step
 from crewjobs.engines.moving.model import OUTSIDE, MovingPlan, MovingProblem, Piece, Place, Stage, Status
 from crewjobs.engines.moving.needs import Needs
 from crewjobs.engines.moving.search import Search, solve
 from crewjobs.engines.moving.standing import _within, standing
+from crewjobs.engines.moving.step import Step
 from tests.engines.moving.plain import fits, least_cost, packs
 from tests.engines.moving.tiny import heaped, tiny
 

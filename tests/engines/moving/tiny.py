@@ -77,6 +77,8 @@ def tiny(seed: int, *, shapes: bool = False, comes: bool = False, pieces: int = 
         done=done,
         curing=((random.randrange(sections), random.randint(1, 2)),) if random.random() < 0.2 else (),
         opening=comes and random.random() < 0.5,
+        lived_in=random.random() < 0.5,
+        reach=frozenset({random.randrange(sections + stores)}) if random.random() < 0.3 else frozenset(),
     )
 
 

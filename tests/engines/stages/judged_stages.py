@@ -55,6 +55,9 @@ def faults_of(job: Job, plan: MovesPlan, cures: Mapping[Spot, int]) -> Iterator[
         yield from _places(job, plan, stage, at, done, name)
         curing = {spot for spot, until in cured_until.items() if until >= number}
         yield from _rules(job, plan, stage, at, curing, name)
+        if stage.kind is not StageKind.CARRY_IN:
+            wet = {spot for spot in stage.worked if cures.get(spot, 0)}
+            yield from _evening(job, plan, stage, at, curing | wet, name)
         yield from _floors(job, plan, stage, at, begun, name)
         for spot in stage.worked:
             cured_until[spot] = number + cures.get(spot, 0)
@@ -100,24 +103,40 @@ def _rules(
         yield f"{name}: worked where it cures"
     if stage.kind is StageKind.CARRY_IN:
         return
+    reached = _reached(job, stage, at, curing)
+    for spot in stage.worked:
+        if spot not in reached:
+            yield f"{name}: no way to {spot}"
+
+
+def _evening(
+    job: Job, plan: MovesPlan, stage: MoveStage, at: Mapping[int, Spot], wet: set[Spot], name: str
+) -> Iterator[str]:
+    """Those who live there get to as many beds as they need, and to a toilet that is not on the floor being laid."""
+    reached = _reached(job, stage, at, wet)
     beds = [number for number, piece in enumerate(plan.pieces) if piece.bed]
-    needed = job.site.beds if job.site.beds is not None else len(beds)
-    slept = sum(
-        job.room(at[bed][0]).keeps is Keeps.ANYTHING and not job.room(at[bed][0]).has(FixtureKind.TOILET)
-        for bed in beds
-    )
+    needed = job.site.beds if job.site.beds is not None else len(beds) if job.site.occupied else 0
+    rooms = [(bed, job.room(at[bed][0])) for bed in beds if at[bed] in reached]
+    slept = sum(room.keeps is Keeps.ANYTHING and not room.has(FixtureKind.TOILET) for _, room in rooms)
     if slept < needed:
         yield f"{name}: {slept} beds to sleep in, {needed} are needed"
+    toilets = [(room.name, room.sections[0].name) for room in job.rooms if room.has(FixtureKind.TOILET)]
+    left = [spot for spot in toilets if spot not in stage.worked and (len(toilets) == 1 or spot not in wet)]
+    only_one_is_worked = len(toilets) == 1 and not left
+    if job.site.occupied and toilets and not job.site.toilet_meanwhile and not only_one_is_worked:
+        if not any(spot in reached for spot in left):
+            yield f"{name}: no way to a toilet in the evening"
+
+
+def _reached(job: Job, stage: MoveStage, at: Mapping[int, Spot], wet: set[Spot]) -> set[Spot]:
+    """Return where one gets from outside, the last place being entered and no more, over no floor that is wet."""
     open_spots = {spot for spot, _ in stage.free} | set(stage.worked) | {OUTSIDE}
     standing_in = set(at.values())
     ways = nx.Graph()
     ways.add_edges_from(_ways(job))
-    for spot in [*ways.nodes]:
-        if spot in curing or (spot in standing_in and spot not in open_spots):
-            ways.remove_node(spot)
-    for spot in stage.worked:
-        if spot not in ways or not nx.has_path(ways, OUTSIDE, spot):
-            yield f"{name}: no way to {spot}"
+    through = [spot for spot in ways if spot not in wet and (spot not in standing_in or spot in open_spots)]
+    inside = nx.node_connected_component(ways.subgraph(through), OUTSIDE)
+    return inside | {spot for one in inside for spot in ways[one]}
 
 
 def _ways(job: Job) -> Iterator[tuple[Spot, Spot]]:
