@@ -127,7 +127,8 @@ class Kinds:
         """Return for each place whether a bed may be slept in there in a stage."""
         found: Flags = np.zeros(self.size[1], dtype=np.bool_)
         found[[*self.access.to_beds(step)]] = True
-        return found & self.sleeps
+        asleep: Flags = found & self.sleeps
+        return asleep
 
     def carried_in(self, kind: int) -> bool:
         """Return whether a kind is carried in by the opening: it starts nowhere, and has to be on floor."""
