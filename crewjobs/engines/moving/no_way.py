@@ -171,9 +171,7 @@ class _Opening:
             if number == self.problem.nowhere or not narrow:
                 continue
 
-            def over(
-                model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any], _: Any, number: int = number
-            ) -> Any:
+            def over(model: Any, kinds: Kinds, at: Mapping[tuple[int, int], Any], _: Any, number: int = number) -> Any:
                 limit = self.problem.places[number].as_passage
                 load = sum(int(kinds.footprint[k]) * var for (k, z), var in at.items() if z == number)
                 more = model.new_int_var(max(0, -limit), int(kinds.footprint @ kinds.count) + abs(limit), "over")
