@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from typing import Final, NamedTuple
 
-from crewjobs.drawing.columns import char_width, display_width
+from crewjobs.drawing.columns import char_width, cut_to, display_width
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Tile, Words, inside
 
 HATCHES: Final[dict[Fill, str]] = {
@@ -297,7 +297,7 @@ class _Tile:
         return corners.get((up, down, left, right)) or _WALLS.get((left or right, up or down), "┼")
 
     def _text(self, text: str, kind: str) -> Row:
-        return _cells(_cut(_shown(text), self.width), kind)
+        return _cells(cut_to(_shown(text), self.width), kind)
 
     def _beside(self, words: Sequence[Words]) -> list[Row]:
         """Return one row with each section's name above the section, cut to its width."""
@@ -308,7 +308,7 @@ class _Tile:
             left = self._column(word.x) + 1
             right = self._column(word.x + word.width) + 1
             left += left > 0 and row[min(left, self.width) - 1] != _BLANK  # a blank between two names
-            text = _cut(_shown(word.text), max(right - left, 1))
+            text = cut_to(_shown(word.text), max(right - left, 1))
             start = left + max(0, (right - left - display_width(text)) // 2)
             for number, cell in enumerate(_cells(text, "words")):
                 if start + number < self.width:
@@ -322,7 +322,7 @@ class _Tile:
             lines += _wrapped(["also here:", *self.lost], self.width, " ")
         for note in self._said(Says.NOTE):
             lines += _wrapped(_shown(note.text).split(" "), self.width, " ")
-        return [_cells(_cut(line, self.width), "words") for line in lines]
+        return [_cells(cut_to(line, self.width), "words") for line in lines]
 
 
 def _boxed(text: str, width: int, depth: int) -> list[str]:
@@ -342,18 +342,6 @@ def _boxed(text: str, width: int, depth: int) -> list[str]:
 def _shown(text: str) -> str:
     """Return text with nothing in it that a terminal could act on."""
     return "".join(char if char.isprintable() else "·" for char in text)
-
-
-def _cut(text: str, width: int) -> str:
-    if display_width(text) <= width:
-        return text
-    kept, used = "", 1
-    for char in text:
-        used += char_width(char)
-        if used > width:
-            break
-        kept += char
-    return f"{kept.rstrip()}…"
 
 
 def _cells(text: str, kind: str) -> Row:

@@ -17,3 +17,16 @@ def char_width(char: str) -> int:
 def display_width(text: str) -> int:
     """Columns a text takes on one line."""
     return sum(char_width(char) for char in text)
+
+
+def cut_to(text: str, columns: int) -> str:
+    """Return as much of a text as fits into so many columns, with … where it was cut."""
+    if display_width(text) <= columns:
+        return text
+    kept, used = "", 1
+    for char in text:
+        used += char_width(char)
+        if used > columns:
+            break
+        kept += char
+    return kept.rstrip() + "…"

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from crewjobs.drawing.columns import cut_to
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words
 from crewjobs.paper import wording as say
-from crewjobs.paper.wrap import char_width, display_width
 
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 WIDEST, DEEPEST = 322.0, 220.0
@@ -77,17 +77,5 @@ def _shape(
     text = say.visible(shape.text)
     if shape.says is not Says.LETTERS:
         lines = max(1, round(shape.depth * scale / size)) if shape.says is Says.NOTE else 1
-        text = _cut(text, max(1, int(lines * shape.width * scale / (size * _HALF))))
+        text = cut_to(text, max(1, int(lines * shape.width * scale / (size * _HALF))))
     return place | {"kind": "words", "says": shape.says.value, "text": show(text), "middle": shape.middle}
-
-
-def _cut(text: str, columns: int) -> str:
-    if display_width(text) <= columns:
-        return text
-    kept, used = "", 1
-    for char in text:
-        used += char_width(char)
-        if used > columns:
-            break
-        kept += char
-    return kept.rstrip() + "…"

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
+from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
 from crewjobs.paper.drawn import drawn_payload
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import Caution, DayPlan, House, HouseFact, HouseStage, HowFar, LoadItem, TaskLine, WaitEnd
-from crewjobs.paper.wrap import char_width, display_width
 
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 Printed = Callable[[str], str]
@@ -35,7 +35,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
     return {
         "title": show(f"{crew}, {say.day_text(plan.day, year=True)}"),
         "paper": "us-letter" if plan.paper == "letter" else "a4",
-        "crew_short": show(_short(crew, _HEAD_COLUMNS)),
+        "crew_short": show(cut_to(crew, _HEAD_COLUMNS)),
         "date": say.day_text(plan.day),
         "in_full": _in_full(plan, show),
         "sheet": show(_short_sheet(plan)),
@@ -96,27 +96,14 @@ def _all(texts: Iterable[str], show: Printed) -> list[Json]:
     return [show(say.visible(text)) for text in texts]
 
 
-def _short(text: str, columns: int) -> str:
-    """As much of a text as fits, with … where it was cut."""
-    if display_width(text) <= columns:
-        return text
-    kept, used = "", 1
-    for char in text:
-        used += char_width(char)
-        if used > columns:
-            break
-        kept += char
-    return kept.rstrip() + "…"
-
-
 def _short_sheet(plan: DayPlan) -> str:
-    name = _short(say.visible(plan.sheet.name), _FOOT_COLUMNS)
+    name = cut_to(say.visible(plan.sheet.name), _FOOT_COLUMNS)
     return say.sheet_of(name, plan.sheet.revision) + (", lead's copy" if plan.lead_copy else "")
 
 
 def _short_shop(plan: DayPlan) -> str:
-    name = _short(say.visible(plan.shop_name), _FOOT_COLUMNS)
-    phone = _short(say.visible(plan.shop_phone), _FOOT_COLUMNS)
+    name = cut_to(say.visible(plan.shop_name), _FOOT_COLUMNS)
+    phone = cut_to(say.visible(plan.shop_phone), _FOOT_COLUMNS)
     return f"{name} {phone}".strip() or "the shop"
 
 
@@ -171,7 +158,7 @@ def _bar(bar: DayBar | None, show: Printed) -> Json:
 
 
 def _mark_text(minute: int, label: str) -> str:
-    return _short(f"{minute // 60:02}:{minute % 60:02} {label}", _MARK_COLUMNS)
+    return cut_to(f"{minute // 60:02}:{minute % 60:02} {label}", _MARK_COLUMNS)
 
 
 def _piece(piece: Bar, at: Callable[[int], float], lunch: Sequence[int]) -> Json:

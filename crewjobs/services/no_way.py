@@ -120,8 +120,10 @@ def _(change: InDust, house: House) -> str:
 @_words.register
 def _(change: ShorterCure, house: House) -> str:
     days = counted(change.earlier, "day")
-    return f"{_places(house, change.places)} walked on and stood on {days} earlier: a floor that clicks, or a glue whose "
-        "pail allows it"
+    return (
+        f"{_places(house, change.places)} walked on and stood on {days} earlier: a floor that clicks, or a glue whose pail "
+        "allows it"
+    )
 
 
 @_words.register
