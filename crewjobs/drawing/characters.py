@@ -198,7 +198,7 @@ class _Tile:
     def _piece(self, word: Words) -> None:
         """Paint a piece as a small box with its letter, or its letter alone where it is small or the cells are taken."""
         left, top, right, bottom = self._cells_of(word)
-        text = _shown(word.text)
+        text = _mark(word.text)
         cells = {(row, column) for row in range(top, bottom) for column in range(left, right)}
         floor = all(self.filled[row][column] for row, column in cells)
         if cells & self.owned or not floor or right - left < len(text):
@@ -250,7 +250,7 @@ class _Tile:
     def _letters(self, words: Words) -> None:
         """Write letters one after the other into a section, in lines in its middle."""
         left, top, right, bottom = self._cells_of(words)
-        lines = _wrapped(_shown(words.text).split(" "), max(1, right - left - 2), " ")
+        lines = _wrapped(_mark(words.text).split(" "), max(1, right - left - 2), " ")
         start = top + max(0, (bottom - top - len(lines)) // 2)
         for number, line in enumerate(lines):
             column = left + max(0, (right - left - len(line)) // 2)
@@ -342,6 +342,11 @@ def _boxed(text: str, width: int, depth: int) -> list[str]:
 def _shown(text: str) -> str:
     """Return text with nothing in it that a terminal could act on."""
     return "".join(char if char.isprintable() else "·" for char in text)
+
+
+def _mark(text: str) -> str:
+    """Return marks with every character one column wide."""
+    return "".join(char if char.isprintable() and char_width(char) == 1 else "·" for char in text)
 
 
 def _cells(text: str, kind: str) -> Row:
