@@ -13,6 +13,7 @@ from crewjobs.engines.moving.changes import (
     InDust,
     MoreFloor,
     MustMove,
+    NightsAway,
     OtherStart,
     ShorterCure,
     StepOver,
@@ -67,7 +68,8 @@ def _may_stand_outside(house: House) -> frozenset[int]:
 def _while(change: Change, house: House) -> str:
     places = listed([spot_words(house.spots[i]) for i in sorted(change.worked)], most=4)
     times = "" if change.stages <= 1 else f", in {change.stages} stages"
-    return f" while {places} is worked{times}" if places else times
+    are = "is" if len(change.worked) == 1 else "are"
+    return f" while {places} {are} worked{times}" if places else times
 
 
 def _places(house: House, places: Iterable[int]) -> str:
@@ -134,6 +136,12 @@ def _(change: OtherStart, house: House) -> str:
 @_words.register
 def _(change: MustMove, house: House) -> str:
     return f"{_things(house, change.pieces)} carried out of the way"
+
+
+@_words.register
+def _(change: NightsAway, house: House) -> str:
+    nights = "a night" if change.stages <= 1 else f"{change.stages} nights"
+    return f"{nights} in which nobody sleeps in the house, agreed with the customer{_while(change, house)} (beds = 0, toilet_meanwhile)"
 
 
 @_words.register

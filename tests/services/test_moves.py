@@ -292,6 +292,25 @@ def test_what_no_order_can_help_is_said_in_a_sentence(shop: Shop, old: str, new:
     assert shop.record(7) == before
 
 
+def test_a_hall_that_cures_before_the_only_toilet_asks_for_a_night_away(shop: Shop) -> None:
+    """Nobody walks over glue that sets: where beds and the toilet lie behind it, a night elsewhere is named, and with it there is a way."""
+    text = FLAT.replace('width = "4 ft"\n', 'width = "4 ft"\nfloor = "slate plank"\n', 1)
+    text = text.replace('kind = "click vinyl"', 'kind = "glue-down vinyl"')
+    bath = '[[room]]\nname = "bath"\nlength = "8 ft"\nwidth = "5 ft"\nfixtures = { toilet = 1 }\n\n'
+    door = '[[opening]]\nbetween = ["hall", "bath"]\nwidth = "28 in"\n\n'
+    text = text.replace("[[opening]]", bath + door + "[[opening]]", 1)
+    shop.office.load([shop.file("flat.toml", text)])
+    with pytest.raises(Refused) as refused:
+        shop.office.moves(7, seconds=20)
+    assert any("in which nobody sleeps in the house" in one for one in refused.value.sentences), refused.value.sentences
+    away = text.replace(
+        "year_built = 1994", 'year_built = 1994\nbeds = 0\ntoilet_meanwhile = "a night at the sister\'s"'
+    )
+    shop.office.load([shop.file("away.toml", away)], replace=True)
+    shop.office.moves(7, seconds=20)
+    assert shop.record(7).moves_in_force is not None
+
+
 def test_a_house_without_a_way_names_what_would_open_it(shop: Shop) -> None:
     """One furnished room and nowhere to go: how much floor more is named, and with a container of that much there is a way."""
     text = FLAT.replace('keeps = "furniture"', 'keeps = "nothing"').replace(

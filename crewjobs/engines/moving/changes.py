@@ -20,6 +20,7 @@ class Rule(StrEnum):
     ORDER = "order"
     STAYS = "stays"
     TOILET = "toilet"
+    AWAY = "away"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +99,11 @@ class MustMove(Change):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WithoutToilet(Change):
     """Nights without a toilet: `stages` of them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightsAway(Change):
+    """Nights (`stages` of them) in which nobody sleeps in the house: neither beds nor a toilet nor a way to them is asked for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

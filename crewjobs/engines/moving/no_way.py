@@ -18,6 +18,7 @@ from crewjobs.engines.moving.changes import (
     InDust,
     MoreFloor,
     MustMove,
+    NightsAway,
     Opened,
     OtherStart,
     Rule,
@@ -40,6 +41,7 @@ __all__ = [
     "InDust",
     "MoreFloor",
     "MustMove",
+    "NightsAway",
     "Opened",
     "OtherStart",
     "Rule",
@@ -121,6 +123,7 @@ class _Opening:
             Rule.ORDER: self._order,
             Rule.STAYS: self._stays,
             Rule.TOILET: self._toilet,
+            Rule.AWAY: self._away,
         }
 
     def _way(self, problem: MovingProblem, lack: Lack | None = None) -> Way | None:
@@ -280,6 +283,16 @@ class _Opening:
         problem = replace(self.problem, places=places, reach=frozenset())
         way = self._way(problem) if problem != self.problem else None
         return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **_where(way))
+
+    def _away(self) -> Change | None:
+        """Return the nights away that open a house of which neither the beds nor the toilet alone is in the way."""
+        places = tuple(replace(place, toilet=False) for place in self.problem.places)
+        problem = replace(self.problem, places=places, reach=frozenset(), beds=0)
+        if not self.problem.beds or replace(problem, beds=self.problem.beds) == self.problem:
+            return None
+        alone = self._beds() is not None or self._toilet() is not None
+        way = None if alone else self._way(problem)
+        return None if way is None else NightsAway(rule=Rule.AWAY, problem=problem, **_where(way))
 
 
 def _where(way: Way) -> dict[str, Any]:
