@@ -23,7 +23,9 @@ def furniture_lines(record: JobRecord) -> tuple[str, ...]:
     if plan is None:
         return (f"Furniture: no stages found yet, {command} finds them",) if could_be_found(job) else ()
     if plan.basis != basis_of(job):
-        return (f"Furniture: the house was changed since its stages were found, {command} --again finds them anew",)
+        return (
+            f"Furniture: the house was changed since its stages were found, `crewjobs moves {job.number} --from-here` finds them anew",
+        )
     work = sum(stage.kind is StageKind.WORK for stage in plan.stages)
     minutes = sum(stage.minutes for stage in plan.stages if stage.kind is not StageKind.CARRY_IN)
     return (f"Furniture: {counted(work, 'stage')}, {format_hours(minutes)} of carrying in all, {command} shows them",)

@@ -45,7 +45,9 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
     return Done(
         sentence=f"Job {number}, {found.name}: {furniture_words(pieces)} ({counted(moved, 'piece')} to move).",
         change=uow.commit(what, at=now, job=number),
-        then=(f"Its furniture stages were found for the house as it was: `crewjobs moves {number} --again`.",)
+        then=(
+            f"Its furniture stages were found for the house as it was: `crewjobs moves {number} --from-here` finds them anew.",
+        )
         if stale
         else (),
     )

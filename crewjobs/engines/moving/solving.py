@@ -12,6 +12,7 @@ from crewjobs.engines.scheduling.solver import POLL_SECONDS
 def run(solver: Any, model: Any, effort: float, stop: Callable[[], bool]) -> Any:
     """Solve and return the status; the same model and effort give the same answer unless it is stopped."""
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the program's: it keeps what was found
     solver.parameters.max_deterministic_time = effort
     done = threading.Event()
 

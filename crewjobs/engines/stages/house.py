@@ -20,7 +20,7 @@ from crewjobs.domain.units import INCH
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place
 from crewjobs.engines.stages.floors import area_in2, floor_plan, walked_in2
 from crewjobs.engines.stages.things import Thing, things_of
-from crewjobs.engines.stages.unfit import faults_of, spot_words
+from crewjobs.engines.stages.unfit import faults_of, slept_in, spot_words
 from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, passages, size_of
 from crewjobs.engines.stages.working import dusty, fields_of, work_sets
 
@@ -132,12 +132,15 @@ class _Compiled:
         stages = [[part for part in stage if part in floored] for stage in job.stages]
         free = any_order or not stages
         sets = [*work_sets(job, floored, self._ways)] if free else [frozenset(stage) for stage in stages if stage]
+        begun = frozenset(floored) & self._here.begun
+        if begun:  # what is being worked is finished as it was begun
+            sets = [begun, *(one for one in sets if not one & begun)]
         before = [*self._begun_first(floored)]
         if not free:
             before += [(a, b) for one, then in pairwise(sets) for a in one for b in then]
             if not self._here.done:
                 self._taken_as.append("the order of work is the one the job gives")
-        sleepers = [thing for thing in self._things if thing.sleeps]
+        sleepers = [thing for thing in self._things if thing.sleeps and slept_in(job.room(thing.home[0]))]
         beds = job.site.beds if job.site.beds is not None else len(sleepers) if job.site.occupied else 0
         carried_in = any(thing.belongs is Belongs.CARTONS for thing in self._things) and not self._here.at
         toilets = [room.name for room in job.rooms if room.has(FixtureKind.TOILET)]
@@ -191,7 +194,7 @@ class _Compiled:
             capacity=_tenths(full),
             as_passage=_tenths(walked) if walked >= 0 else 0,
             worked=spot in floored or spot in self._here.done,
-            sleeps=room.keeps is Keeps.ANYTHING and not room.has(FixtureKind.TOILET),
+            sleeps=slept_in(room),
             toilet=toilets and bool(room.has(FixtureKind.TOILET)),
             cures=self._cures.get(spot, 0),
             floor=floor_plan(room, spot[1]),

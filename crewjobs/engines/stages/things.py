@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final
@@ -167,13 +167,12 @@ def _cartons(job: Job, material: Material, floored: Sequence[Spot], marks: Itera
         if room.floor == material.name
         for part in room.sections
     }
-    total, count = sum(areas.values()), count_of(job, material)
+    shares = _shared(count_of(job, material), areas)
     size = tuple(-(-side // INCH) + CARTON_MARGIN for side in (material.plank_length, material.plank_width))
-    for spot, area in areas.items():
+    for spot, cartons in shares.items():
         letter = next(marks)  # also for what is laid: letters stay as they are while the job goes on
-        if spot not in floored:
+        if spot not in floored or not cartons:
             continue
-        cartons = max(1, ceil(count * area / total - 1e-9))
         where = ", ".join(filter(None, spot))
         yield Thing(
             letter=letter,
@@ -186,6 +185,16 @@ def _cartons(job: Job, material: Material, floored: Sequence[Spot], marks: Itera
             grips=cartons,
             used_by=frozenset({spot}),
         )
+
+
+def _shared(count: int, areas: Mapping[Spot, float]) -> dict[Spot, int]:
+    """Return cartons shared out by area, none more than there are: whole ones first, then the largest rest."""
+    total = sum(areas.values())
+    exact = {spot: count * area / total for spot, area in areas.items()}
+    found = {spot: int(share) for spot, share in exact.items()}
+    for spot in sorted(exact, key=lambda spot: (found[spot] - exact[spot], spot))[: count - sum(found.values())]:
+        found[spot] += 1
+    return found
 
 
 def _ends(between: tuple[str, str], parts: tuple[str, str], floored: Sequence[Spot]) -> list[Spot]:

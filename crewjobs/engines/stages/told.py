@@ -49,7 +49,9 @@ def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> M
                 kind=_kind(house, stage, number),
                 worked=tuple(sorted(house.spots[i] for i in stage.worked)) if stage is not None else (),
                 carried=tuple(
-                    _carried(house, carry) for carry in in_order or _direct(before, after) if not _used_up(house, carry)
+                    _carried(house, carry)
+                    for carry in in_order or _direct(before, after)
+                    if not _is_no_carry(house, carry)
                 ),
                 standing=_standing(house, after, stood[number]) if stage is not None else _home(house),
                 free=_free(house, stood[number]) if stage is not None else (),
@@ -103,9 +105,12 @@ def _direct(before: Sequence[int], after: Sequence[int]) -> Sequence[Carry]:
     return [Carry(piece=i, start=a, to=b) for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
 
 
-def _used_up(house: House, carry: Carry) -> bool:
-    """Return whether cartons are gone because their floor is laid: nobody carries them anywhere."""
-    return carry.to >= len(house.spots) and house.things[carry.piece].belongs is Belongs.CARTONS
+def _is_no_carry(house: House, carry: Carry) -> bool:
+    """Return whether a piece only comes or goes: cartons are gone when their floor is laid, doors have tasks of their own."""
+    nowhere, belongs = len(house.spots), house.things[carry.piece].belongs
+    return (carry.to >= nowhere and belongs is Belongs.CARTONS) or (
+        nowhere in (carry.start, carry.to) and belongs is Belongs.DOOR
+    )
 
 
 def _spot(house: House, place: int) -> Spot:

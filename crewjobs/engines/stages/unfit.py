@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from crewjobs.domain.furniture import Keeps
+from crewjobs.domain.house import FixtureKind, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
-from crewjobs.domain.units import INCH
+from crewjobs.domain.units import INCH, exact_length
 from crewjobs.domain.wording import counted
 from crewjobs.engines.stages.floors import area_in2
 from crewjobs.engines.stages.things import Thing
@@ -46,7 +48,7 @@ def faults_of(
                 f"({people}; take 'stays' away), or leave that section without a new floor."
             )
     yield from _too_full(job, spots, things, at)
-    beds, needed = sum(thing.sleeps for thing in things), job.site.beds
+    beds, needed = sum(thing.sleeps and slept_in(job.room(thing.home[0])) for thing in things), job.site.beds
     if needed is not None and needed > beds:
         yield (
             f"{counted(needed, 'bed')} must be there every night, and the house has {beds or 'none'}: "
@@ -69,16 +71,26 @@ def _too_full(job: Job, spots: Sequence[Spot], things: Sequence[Thing], at: Mapp
                 f"{spot_words(spot)} is over-full before anything is moved: its furniture takes {load / 144:.0f} ft² of "
                 f"{area / 144:.0f} ft²; look at counts and sizes, or let things stack."
             )
-    sizes = [tuple(sorted(side // INCH for side in size_of(job.room(name), part))) for name, part in spots]
+    sizes = {(name, part): sorted(side // INCH for side in size_of(job.room(name), part)) for name, part in spots}
     for thing in {(thing.name, thing.home): thing for thing in things}.values():
         for rect in thing.rects:
             short, long = sorted(rect)
-            if not any(short <= size[0] and long <= size[1] for size in sizes):
+            size = f"{exact_length(long * INCH)} x {exact_length(short * INCH)}"
+            if not any(short <= one[0] and long <= one[1] for one in sizes.values()):
+                yield f"{thing.name} in {spot_words(thing.home)}: {size} is larger than every place in the house; look at its size."
+                break
+            own = sizes[thing.home]
+            if thing.belongs is Belongs.FURNITURE and not (short <= own[0] and long <= own[1]):
                 yield (
-                    f"{thing.name} in {spot_words(thing.home)}: {long} in x {short} in is larger than every place in "
-                    "the house; look at its size."
+                    f"{thing.name} in {spot_words(thing.home)}: {size} does not fit where it is said to stand; look at its "
+                    "size, or say another section."
                 )
                 break
+
+
+def slept_in(room: Room) -> bool:
+    """Return whether people sleep in a room: not in a garage or a bath, nor where nothing is kept."""
+    return room.keeps is Keeps.ANYTHING and not room.has(FixtureKind.TOILET)
 
 
 def spot_words(spot: Spot) -> str:
