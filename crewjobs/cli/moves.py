@@ -16,12 +16,10 @@ if TYPE_CHECKING:
     from crewjobs.services.rooms_rows import RoomsView, StageRow
 
 
-SECONDS = 10.0
-"""How long the best stages are looked for, unless they are proved best before."""
-
-
 def arguments(command: ArgumentParser) -> None:
     """Declare the job, how the stages are found, and what is shown."""
+    from crewjobs.services.rooms_rows import MOVES_SECONDS
+
     add = command.add_argument
     add("job", type=int)
     add(
@@ -39,7 +37,7 @@ def arguments(command: ArgumentParser) -> None:
     add(
         "--seconds",
         type=float,
-        default=SECONDS,
+        default=MOVES_SECONDS,
         metavar="S",
         help="look for better ones at most so long, unless they are proved best before (default: %(default)g)",
     )

@@ -101,7 +101,7 @@ class MovesPlan:
     """Stages in order. `cost` and `bound` are labor minutes with set-ups and nights, without what is set down on the way; no plan
     costs less than `bound`.
 
-    `proved`: nothing is cheaper. `taken_as` are assumptions made where the job did not say, a sentence each; `basis` is a
+    `proved`: nothing is cheaper; with `given` in the order of work the job gave. `taken_as` are assumptions made where the job did not say, a sentence each; `basis` is a
     hash of all that was looked at, which differs when the house was changed since.
     """
 
@@ -113,6 +113,7 @@ class MovesPlan:
     proved: bool
     basis: str
     taken_as: tuple[str, ...] = ()
+    given: bool = False
 
     @property
     def order(self) -> tuple[tuple[Spot, ...], ...]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import ENDED, Job, JobRecord, JobState
 from crewjobs.domain.moves import MovesPlan, StageKind, in_force
-from crewjobs.domain.units import format_hours
 from crewjobs.domain.wording import counted, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -26,7 +25,9 @@ from crewjobs.engines.stages.unfit import spot_words
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.usual_furniture import usual_furniture
 from crewjobs.services.no_way import no_way_words
+from crewjobs.services.rooms_rows import sure_words
 from crewjobs.services.rows import Done
+from crewjobs.services.wording import hours_words
 
 if TYPE_CHECKING:
     from crewjobs.domain.tasks import Catalogue
@@ -34,8 +35,6 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 UNKNOWN_PLACES: Final = "work has begun, and where things were carried was not recorded: taken as standing at home"
-SECONDS: Final = 10.0
-"""How long the best stages are looked for, where it is not proved before that there are none better."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,22 +79,22 @@ def find(
         raise Refused([f"job {job.number}: {sentence}" for sentence in house.sentences])
     best = Search(house.problem).run(stop=stop)
     if not best.stages:
-        raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, stop_reasons)])
-    told = moves_plan(house, best, at=now, basis=basis_of(job))
+        raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, best.status, stop_reasons)])
+    told = replace(moves_plan(house, best, at=now, basis=basis_of(job)), given=not free and bool(job.stages))
     if (here.done or here.begun) and not here.at:
         told = replace(told, taken_as=(*told.taken_as, UNKNOWN_PLACES))
     if plan is not None and here.begins:
-        told = joined(plan, _made(record, plan, here), same_letters(plan, told))
+        told = _from_here(record, plan, here, told)
     return FoundMoves(record=record, plan=with_laid(told, here.done))
 
 
-def _made(record: JobRecord, plan: MovesPlan, here: Here) -> int:
-    """Return how many stages of the plan in force are over: those before the one whose sections are being worked."""
-    reached = reached_stage(record, plan)
+def _from_here(record: JobRecord, plan: MovesPlan, here: Here, told: MovesPlan) -> MovesPlan:
+    """Return stages found from here with those of the plan in force that are over, and the one being worked, before them."""
+    told, reached = same_letters(plan, told), reached_stage(record, plan)
     if reached < 0:
-        return 0
+        return told
     over = all(spot in here.done for spot in plan.stages[reached].worked)
-    return reached + 1 if over else reached
+    return joined(plan, reached + over, told, begun=not over)
 
 
 def take(
@@ -144,12 +143,5 @@ def stages_words(plan: MovesPlan) -> str:
     minutes = sum(stage.minutes for stage in plan.stages if stage.kind is not StageKind.CARRY_IN)
     return (
         f"{counted(len(plan.order), 'stage')}: {order}. {counted(carried, 'carry', 'carries')}, "
-        f"{format_hours(minutes)} of labor; {sure_words(plan)}."
+        f"{hours_words(timedelta(minutes=round(minutes)))} of labor. {sure_words(plan)}"
     )
-
-
-def sure_words(plan: MovesPlan) -> str:
-    """Return how sure it is that no other order or places cost less."""
-    if plan.proved:
-        return "proved: no order and no places cost less"
-    return f"at most {plan.gap:.1%} above the least it can cost"

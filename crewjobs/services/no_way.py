@@ -14,13 +14,16 @@ from crewjobs.engines.moving.changes import (
     MoreFloor,
     MustMove,
     NightsAway,
+    Opened,
     OtherStart,
     ShorterCure,
     StepOver,
     WithoutPower,
     WithoutToilet,
 )
+from crewjobs.engines.moving.model import Status
 from crewjobs.engines.moving.no_way import what_would_open
+from crewjobs.engines.scheduling.solver import available
 from crewjobs.engines.stages.house import PACKED, House
 from crewjobs.engines.stages.unfit import spot_words
 
@@ -28,7 +31,7 @@ FT2_A_STORE = 5
 """A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
 
 
-def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
+def no_way_words(house: House, status: Status, stop: Callable[[], bool]) -> list[str]:
     """Return that there is no way through, and for each rule the least that would open one.
 
     Where a way is found after all, one sentence says so.
@@ -36,6 +39,11 @@ def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
     opened = what_would_open(house.problem, outside=_may_stand_outside(house), stop=stop)
     if opened.open:
         return ["no stages were found in this time, but there is a way: give it more time (--seconds)."]
+    nothing = not opened.changes and not opened.together
+    if status is Status.UNKNOWN and nothing:
+        return [
+            "no stages were found in this time, and it is not known whether there are any: give it more time (--seconds)."
+        ]
     first = "there is no way through: in whatever order it is worked, something has nowhere to stand or a way is shut."
     if not _stores(house):
         first += (
@@ -45,9 +53,14 @@ def no_way_words(house: House, stop: Callable[[], bool]) -> list[str]:
     ways = [_words(change, house) for change in opened.changes]
     ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
     if not ways:
-        more = " What would open it was not found in this time." if opened.undecided else " No single change opens it."
-        return [first + more]
+        return [first + _nothing_found(opened)]
     return [first, *(f"it would work with {words}." for words in ways)]
+
+
+def _nothing_found(opened: Opened) -> str:
+    if not available():
+        return " What would open it needs the solver (ortools), which is not installed."
+    return " What would open it was not found in this time." if opened.undecided else " No single change opens it."
 
 
 def _stores(house: House) -> bool:

@@ -693,9 +693,10 @@ class Office:
         At most so many seconds, or until `stop` says so.
         """
         from crewjobs.services import moves
+        from crewjobs.services.rooms_rows import MOVES_SECONDS
 
         self._may_write()
-        limit = moves.SECONDS if seconds is None else seconds
+        limit = MOVES_SECONDS if seconds is None else seconds
         over, given_up = deadline(limit), deadline(2 * limit)
         return moves.take(
             self._database,

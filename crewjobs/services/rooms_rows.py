@@ -3,9 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
+from typing import Final
 
+from crewjobs.domain.moves import MovesPlan
 from crewjobs.drawing.characters import drawing_text as drawing_text
 from crewjobs.drawing.shapes import Drawing
+
+MOVES_SECONDS: Final = 10.0
+"""How long the best stages are looked for, where it is not proved before that there are none better."""
+
+
+def sure_words(plan: MovesPlan) -> str:
+    """Return how sure it is that no other way costs less, as a sentence."""
+    way = "in the order given" if plan.given else ""
+    if plan.proved:
+        return f"No other way {way + ' ' if way else ''}costs less, set-ups and nights counted."
+    if plan.bound <= 0:
+        return "How much less another way could cost was not found out."
+    most = max(1, ceil(100 * plan.gap))
+    return f"Another way {way + ' ' if way else ''}could cost up to {most} % less, set-ups and nights counted."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

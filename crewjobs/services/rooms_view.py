@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
@@ -22,11 +21,12 @@ from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.drawing import drawn, place_words, way_words
 from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.tiles import spots
-from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow
+from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow, sure_words
 from crewjobs.services.wording import hours_words
 
 CREW: Final = 2
 """People who carry where no piece needs more: the usual crew at a house (common practice, no source)."""
+NOT_IN_FORCE: Final = "The furniture stages that were found are no longer in force."
 NO_STAGES: Final = "No furniture stages have been found for this job yet."
 NO_FURNITURE: Final = "Nothing is known of furniture in these rooms."
 ORDER_CHANGED: Final = "The order of work was changed since the furniture stages were found: find them again."
@@ -189,13 +189,12 @@ def _headline(
     clock: int,
     people: int,
 ) -> str:
+    if plan is None and record.moves:
+        return NOT_IN_FORCE
     if plan is None:
         return NO_STAGES if any(room.furniture for room in record.job.rooms) else NO_FURNITURE
     carries = sum(len(stage.carries) for stage in stages if stage.minutes)
-    if plan.proved:
-        best = "No other way costs less, set-ups and nights counted."
-    else:
-        best = f"The best way costs at most {max(1, math.ceil(100 * plan.gap))} % less, set-ups and nights counted."
+    best = sure_words(plan)
     now = f"Now: {stages[here].label}."
     return f"{upper(counted(carries, 'carry', 'carries'))}: {labor_words(minutes, clock, people)}. {best} {now}"
 

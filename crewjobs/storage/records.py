@@ -399,6 +399,7 @@ moves = _part_of_job(
     flag("proved"),
     text("basis"),
     nested("taken_as"),
+    flag("given"),
 )
 """Furniture stages as they were taken last; those before them are in the change log."""
 plan = Table(

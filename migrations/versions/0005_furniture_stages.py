@@ -38,6 +38,7 @@ def upgrade() -> None:
         sa.Column("proved", sa.Boolean(), nullable=False),
         sa.Column("basis", sa.Text(), nullable=False),
         sa.Column("taken_as", sa.JSON(), nullable=False),
+        sa.Column("given", sa.Boolean(), nullable=False),
         sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_moves")),
         sa.ForeignKeyConstraint(
             ["job"], ["job.number"], name=op.f("fk_moves_job_job"), initially="DEFERRED", deferrable=True

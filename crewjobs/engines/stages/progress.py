@@ -144,8 +144,12 @@ def with_laid(plan: MovesPlan, laid: frozenset[Spot]) -> MovesPlan:
     return replace(plan, stages=(first, *plan.stages))
 
 
-def joined(before: MovesPlan, made: int, after: MovesPlan) -> MovesPlan:
-    """Return a plan made from here with the stages before it that were made already, so that the whole way is told."""
+def joined(before: MovesPlan, made: int, after: MovesPlan, *, begun: bool) -> MovesPlan:
+    """Return a plan made from here with the stages before it that were made already, so that the whole way is told.
+
+    `made` stages are over. With `begun` the next one is being worked: it stays the stage it is, with what was carried for it,
+    and what is carried for the rest of it now comes after that.
+    """
     pieces = list(after.pieces)
     places: dict[tuple[object, ...], list[int]] = {}
     for number, piece in enumerate(pieces):
@@ -161,12 +165,17 @@ def joined(before: MovesPlan, made: int, after: MovesPlan) -> MovesPlan:
             number_of[number] = len(pieces)
             pieces.append(piece)
         seen[key] += 1
-    kept = tuple(
+    kept = [
         replace(
             stage,
             carried=tuple(replace(carry, piece=number_of[carry.piece]) for carry in stage.carried),
             standing=tuple(replace(one, piece=number_of[one.piece]) for one in stage.standing),
         )
-        for stage in before.stages[:made]
-    )
-    return replace(after, pieces=tuple(pieces), stages=(*kept, *after.stages))
+        for stage in before.stages[: made + begun]
+    ]
+    stages = [*after.stages]
+    first = next((n for n, stage in enumerate(stages) if stage.kind is StageKind.WORK), None)
+    if begun and first is not None and set(stages[first].worked) <= set(kept[-1].worked):
+        rest = stages.pop(first)
+        kept[-1] = replace(kept[-1], carried=(*kept[-1].carried, *rest.carried), standing=rest.standing, free=rest.free)
+    return replace(after, pieces=tuple(pieces), stages=(*kept, *stages))

@@ -43,7 +43,7 @@ RATED_DOOR_LB: Final = 90.0
 class Thing:
     """One thing that is carried as one. `rects` are the inches of floor it takes, `grips` how often it is taken up.
 
-    `home` is the section it belongs to; `used_by` and `loose_from` are as the engine's pieces have them.
+    `home` is the section it belongs to, `said` whether the job says so (else it was shared out); `used_by` and `loose_from` are as the engine's pieces have them.
     """
 
     letter: str
@@ -58,6 +58,7 @@ class Thing:
     power: bool = False
     sleeps: bool = False
     stays: bool = False
+    said: bool = False
     used_by: frozenset[Spot] = frozenset()
     loose_from: frozenset[Spot] = frozenset()
 
@@ -137,6 +138,7 @@ def _stacks(room: Room, known: UsualPiece, piece: Piece, letter: str) -> Iterato
             power=known.power if piece.power is None else piece.power,
             sleeps=bool(known.sleeps if piece.sleeps is None else piece.sleeps),
             stays=piece.stays,
+            said=bool(piece.part) or not room.cuts,
         )
 
 
@@ -148,15 +150,21 @@ def _shared_out(room: Room, things: Sequence[Thing], taken_as: list[str]) -> lis
     for thing in things:
         if thing.home[1]:
             left[thing.home[1]] -= thing.area_in2
+    sizes = {name: sorted(side // INCH for side in (length, room.outline.size[1])) for name, length in room.cuts}
     placed: dict[int, Spot] = {}
     open_ones = [i for i, thing in enumerate(things) if not thing.home[1]]
     for i in sorted(open_ones, key=lambda i: (-things[i].area_in2, i)):
-        part = max(left, key=lambda name: left[name])
+        fits = [name for name, size in sizes.items() if _fits(things[i], size)]
+        part = max(fits or left, key=lambda name: left[name])
         left[part] -= things[i].area_in2
         placed[i] = (room.name, part)
     if open_ones:
         taken_as.append(f"which section of {room.name} its furniture stands in was not said: shared out evenly")
     return [replace(thing, home=placed.get(i, thing.home)) for i, thing in enumerate(things)]
+
+
+def _fits(thing: Thing, size: Sequence[int]) -> bool:
+    return all(min(rect) <= size[0] and max(rect) <= size[1] for rect in thing.rects)
 
 
 def _cartons(job: Job, material: Material, floored: Sequence[Spot], marks: Iterator[str]) -> Iterator[Thing]:

@@ -80,7 +80,7 @@ def _too_full(job: Job, spots: Sequence[Spot], things: Sequence[Thing], at: Mapp
                 yield f"{thing.name} in {spot_words(thing.home)}: {size} is larger than every place in the house; look at its size."
                 break
             own = sizes[thing.home]
-            if thing.belongs is Belongs.FURNITURE and not (short <= own[0] and long <= own[1]):
+            if thing.said and thing.belongs is Belongs.FURNITURE and not (short <= own[0] and long <= own[1]):
                 yield (
                     f"{thing.name} in {spot_words(thing.home)}: {size} does not fit where it is said to stand; look at its "
                     "size, or say another section."

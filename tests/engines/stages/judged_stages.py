@@ -40,6 +40,10 @@ def faults_of(job: Job, plan: MovesPlan, cures: Mapping[Spot, int]) -> Iterator[
             for n, piece in enumerate(plan.pieces)
             if piece.belongs is Belongs.CARTONS and piece.home in done
         }
+        doors = {n for n, piece in enumerate(plan.pieces) if piece.belongs is Belongs.DOOR}
+        there = {standing.piece: standing.spot for standing in stage.standing}
+        carried = {carry.piece for carry in stage.carried}
+        at |= {n: there.get(n, IN_PLACE) for n in doors - carried}  # off and on by tasks of their own
         for carry in stage.carried:
             if at[carry.piece] != carry.start:
                 yield f"{name}: piece {carry.piece} is carried from {carry.start}, it stands in {at[carry.piece]}"
@@ -219,9 +223,13 @@ def _ways_of_openings(job: Job) -> Iterator[tuple[Spot, Spot]]:
 
 def cost_of(plan: MovesPlan, *, setup: float, wait: float, bed_out: float) -> float:
     """Return what a plan costs in labor minutes, from its stages alone."""
-    total = 0.0
+    total, hung = 0.0, {n: True for n, piece in enumerate(plan.pieces) if piece.belongs is Belongs.DOOR}
     for stage in plan.stages:
         total += stage.minutes
+        there = {standing.piece for standing in stage.standing}
+        for door, was in hung.items():
+            total += plan.pieces[door].people * ((door not in there) != was)  # a minute to and from its hinges
+            hung[door] = door not in there
         total += setup * (stage.kind is StageKind.WORK) + wait * (stage.kind is StageKind.WAIT)
         if stage.kind in (StageKind.WORK, StageKind.WAIT, StageKind.CARRY_IN):
             total += sum(
