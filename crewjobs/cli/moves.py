@@ -73,6 +73,7 @@ def _lines(view: RoomsView, stages: list[StageRow], whole: bool) -> Iterator[str
     if not view.stages:
         yield ""
         yield drawing_text(view.drawing, terminal_width())
+        yield from (wrap(f"{row.letter}  {row.name}", indent="     ", first="  ") for row in view.drawing.legend)
         return
     for stage in stages:
         yield ""
@@ -80,6 +81,8 @@ def _lines(view: RoomsView, stages: list[StageRow], whole: bool) -> Iterator[str
         for carry in stage.carries:
             yield wrap(f"{carry.number:>3}  {carry.words}", indent="        ", first="  ")
         yield drawing_text(stage.drawing, terminal_width())
+        for place in stage.standing:
+            yield wrap(f"{place.place}: {', '.join(place.pieces)}", indent="     ", first="  ")
     if whole and view.taken_as:
         yield ""
         yield "Taken as usual, since the job does not say:"

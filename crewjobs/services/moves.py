@@ -30,6 +30,7 @@ from crewjobs.services.rows import Done
 from crewjobs.services.wording import hours_words
 
 if TYPE_CHECKING:
+    from crewjobs.domain.crew import Shop
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -128,12 +129,28 @@ def _taken(uow: UnitOfWork, catalogue: Catalogue, found: FoundMoves, now: dateti
     uow.save_job(record, by_the_laboratory(reconcile(after, expand(job, catalogue, plan))))
     what = f"furniture stages of job {job.number}"
     change = uow.commit(what, at=now, job=job.number)
-    return Done(sentence=f"Job {job.number}: {stages_words(plan)}", change=change, then=tuple(_then(job, plan)))
+    return Done(
+        sentence=f"Job {job.number}: {stages_words(plan)}",
+        change=change,
+        then=(*_then(job, plan), *_short_of_hands(uow.shop(), plan)),
+    )
 
 
 def _then(job: Job, plan: MovesPlan) -> Iterator[str]:
     yield from (upper(sentence) + "." for sentence in plan.taken_as)
     yield f"`crewjobs moves {job.number}` shows what is carried where; `crewjobs undo` takes it back."
+
+
+def _short_of_hands(shop: Shop, plan: MovesPlan) -> Iterator[str]:
+    """Name the pieces that take more people than any crew of the shop has."""
+    largest = max((len(crew.workers) for crew in shop.crews), default=0)
+    heavy = {plan.pieces[c.piece].name: plan.pieces[c.piece].people for stage in plan.stages for c in stage.carried}
+    for name, people in heavy.items():
+        if people > largest:
+            yield (
+                f"{upper(name)} takes {people} people, and the largest crew has {largest}: until somebody is lent to it that "
+                "day (`crewjobs away`), or it stays where it is, no crew can carry it and the job is not planned."
+            )
 
 
 def stages_words(plan: MovesPlan) -> str:

@@ -80,7 +80,7 @@ def _may_stand_outside(house: House) -> frozenset[int]:
 
 def _while(change: Change, house: House) -> str:
     places = listed([spot_words(house.spots[i]) for i in sorted(change.worked)], most=4)
-    times = "" if change.stages <= 1 else f", in {change.stages} stages"
+    times = "" if change.stages <= 1 else f" (needed in {change.stages} stages)"
     are = "is" if len(change.worked) == 1 else "are"
     return f" while {places} {are} worked{times}" if places else times
 
@@ -127,8 +127,8 @@ def _(change: WithoutPower, house: House) -> str:
 @_words.register
 def _(change: InDust, house: House) -> str:
     return (
-        f"furniture left in the room, wrapped and covered to the floor, while {_places(house, change.sections)} is "
-        "ground, primed or poured"
+        "furniture left in the room, wrapped and covered to the floor, while "
+        f"{_places(house, change.sections)} {'is' if len(change.sections) == 1 else 'are'} ground, primed or poured"
     )
 
 

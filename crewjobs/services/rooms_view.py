@@ -97,13 +97,17 @@ def stage_row(
     states = section_states(record, now)
     at_it = number == stage_at(record, plan, states)
     wet = {spot: Fill.CURES for spot, state in states.items() if state is Fill.CURES} if at_it else {}
-    people = max([CREW, *(plan.pieces[carry.piece].people for carry in stage.carried)])
-    minutes, clock = round(stage.minutes), clock_minutes(plan, stage, people)
+    minutes, people = round(stage.minutes), CREW
+    clock, most = (
+        clock_minutes(plan, stage, people),
+        max((plan.pieces[c.piece].people for c in stage.carried), default=0),
+    )
     worked = tuple(place_words(spot) for spot in stage.worked)
     return StageRow(
         number=number,
         label=stage_label(plan, number),
-        sentence=_sentence(stage, worked, len(stage.carried), minutes, clock, people),
+        sentence=_sentence(stage, worked, len(stage.carried), minutes, clock, people)
+        + _many(plan, stage, most, people),
         worked=worked,
         carries=tuple(_carries(plan, stage)),
         standing=_standing(plan, stage),
@@ -113,6 +117,14 @@ def stage_row(
         people=people,
         here=at_it,
     )
+
+
+def _many(plan: MovesPlan, stage: MoveStage, most: int, people: int) -> str:
+    """Return which pieces take more people than the usual crew has, as a sentence; empty where none does."""
+    heavy = dict.fromkeys(
+        plan.pieces[carry.piece].name for carry in stage.carried if plan.pieces[carry.piece].people > people
+    )
+    return f" {upper(listed(list(heavy), most=3))}: up to {most} people." if heavy else ""
 
 
 def stage_label(plan: MovesPlan, number: int) -> str:
@@ -128,8 +140,8 @@ def clock_minutes(plan: MovesPlan, stage: MoveStage, people: int) -> int:
     """Return about how many minutes by the clock its carries take, to five: as many at a time as there are hands for."""
     total = 0.0
     for carry in stage.carried:
-        hands = min(plan.pieces[carry.piece].people, people)
-        total += carry.minutes / (hands * (people // hands))
+        hands = plan.pieces[carry.piece].people
+        total += carry.minutes / (hands * max(1, people // hands))
     return -(-round(total) // 5) * 5
 
 
@@ -211,7 +223,7 @@ def _sentence(stage: MoveStage, worked: Sequence[str], carries: int, minutes: in
     if not carries:
         return f"{first} Nothing is carried."
     if not minutes:  # cartons: their labor is that of the task that carries them in
-        return f"{first} {upper(counted(carries, 'place'))} for them: the labor is that of the carrying in."
+        return f"{first} They are put where the list says."
     return f"{first} {counted(carries, 'carry', 'carries')}: {labor_words(minutes, clock, people)}."
 
 

@@ -109,10 +109,29 @@ class _Finder:
             most = _at_most(instance.template, follower.template.key, minutes)
             yield WantedLink(before=instance.key, after=follower.key, wait_min=minutes, name=wait, most_min=most)
         yield from self._before_furniture(follower)
+        yield from self._section_before(follower)
         above = self._layer_above(follower)
         if above is not None:
             yield WantedLink(before=above.key, after=follower.key)
         yield from (WantedLink(before=laid.key, after=follower.key) for laid in self._rows_before_cuts(follower))
+
+    def _section_before(self, follower: Instance) -> Iterator[WantedLink]:
+        """Yield that of neighboring sections laid in one stage the rows run from the first into the next.
+
+        They begin in the room's first section, or in its last where the job says that rows begin there.
+        """
+        if not (self._staged and follower.laying):
+            return
+        room = self._job.room(follower.key.scope.name)
+        parts = [section.name for section in room.sections]
+        starts = {part for name, part in self._job.starts if name == room.name}
+        if parts[-1] in starts and parts[0] not in starts:
+            parts.reverse()
+        place = parts.index(follower.key.scope.part)
+        for one in self._laid.get(follower.stage, ()):
+            scope = one.key.scope
+            if place and one.laying and scope.name == room.name and scope.part == parts[place - 1]:
+                yield WantedLink(before=one.key, after=follower.key)
 
     def _before_furniture(self, follower: Instance) -> Iterator[WantedLink]:
         """Yield what must be over where a stage's furniture is carried onto: what the template named there comes after.

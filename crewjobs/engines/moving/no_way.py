@@ -267,16 +267,15 @@ class _Opening:
         return None
 
     def _stays(self) -> Change | None:
-        to_work = {*self.problem.sections} - self.problem.done
-        stay = [
-            i for i, piece in enumerate(self.problem.pieces) if piece.allowed <= {piece.home} and piece.home in to_work
-        ]
+        stay = [i for i, piece in enumerate(self.problem.pieces) if piece.allowed <= {piece.home}]
         floors = frozenset(range(self.inside)) - {self.problem.nowhere}
-        problem = with_pieces(self.problem, stay, lambda piece: floors - piece.unpowered)
-        way = self._way(problem) if stay else None
-        if way is None:
-            return None
-        return MustMove(rule=Rule.STAYS, problem=problem, pieces=tuple(stay), **_where(way))
+
+        def moved(chosen: Sequence[int]) -> MovingProblem:
+            return with_pieces(self.problem, chosen, lambda piece: floors - piece.unpowered)
+
+        for pieces, problem, way in self._fewest(stay, moved):
+            return MustMove(rule=Rule.STAYS, problem=problem, pieces=pieces, **_where(way))
+        return None
 
     def _toilet(self) -> Change | None:
         places = tuple(replace(place, toilet=False) for place in self.problem.places)

@@ -17,12 +17,13 @@ from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.units import INCH
+from crewjobs.domain.wording import listed
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place
 from crewjobs.engines.stages.floors import area_in2, floor_plan, walked_in2
 from crewjobs.engines.stages.things import Thing, things_of
 from crewjobs.engines.stages.unfit import faults_of, slept_in, spot_words
 from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, passages, size_of
-from crewjobs.engines.stages.working import dusty, fields_of, work_sets
+from crewjobs.engines.stages.working import dusty, fields_of, laid_in_pieces, work_sets
 
 PACKED: Final = 0.72
 """The share of a floor that furniture put close together covers at most (measured: at 0.75 nearly all still fits);
@@ -140,6 +141,9 @@ class _Compiled:
             before += [(a, b) for one, then in pairwise(sets) for a in one for b in then]
             if not self._here.done:
                 self._taken_as.append("the order of work is the one the job gives")
+            for field_spots in laid_in_pieces(job, floored, sets):
+                names = listed([spot_words(spot) for spot in field_spots], most=6)
+                self._taken_as.append(f"in the order given, the floor of {names} is laid in pieces that meet later")
         sleepers = [thing for thing in self._things if thing.sleeps and slept_in(job.room(thing.home[0]))]
         beds = job.site.beds if job.site.beds is not None else len(sleepers) if job.site.occupied else 0
         carried_in = any(thing.belongs is Belongs.CARTONS for thing in self._things) and not self._here.at
@@ -157,7 +161,7 @@ class _Compiled:
             clear={number[s]: frozenset(number[p] for p in kept) for s, kept in dusty(job, floored)},
             fields=tuple(
                 tuple(tuple((number[a], number[b]) for a, b in pairs) for pairs in ways)
-                for ways in fields_of(job, floored, free)
+                for ways in (fields_of(job, floored) if free else ())
             ),
             nowhere=self._nowhere,
             done=frozenset(number[s] for s in self._here.done if s in number and job.room(s[0]).floor is not None),

@@ -55,10 +55,16 @@ def dusty(job: Job, floored: Sequence[Spot]) -> Iterator[tuple[Spot, list[Spot]]
             yield spot, others
 
 
-def fields_of(job: Job, floored: Sequence[Spot], free: bool) -> Iterator[tuple[tuple[tuple[Spot, Spot], ...], ...]]:
+def laid_in_pieces(job: Job, floored: Sequence[Spot], order: Sequence[frozenset[Spot]]) -> Iterator[tuple[Spot, ...]]:
+    """Yield the floors without a strip that an order lays in pieces which only meet later."""
+    stage_of = {spot: number for number, stage in enumerate(order) for spot in stage}
+    for ways in fields_of(job, floored):
+        if not any(all(stage_of[a] <= stage_of[b] for a, b in pairs) for pairs in ways):
+            yield tuple(dict.fromkeys(spot for pair in ways[0] for spot in pair))
+
+
+def fields_of(job: Job, floored: Sequence[Spot]) -> Iterator[tuple[tuple[tuple[Spot, Spot], ...], ...]]:
     """Yield the orders in which each floor that runs on without a strip may grow: one for each place it may begin at."""
-    if not free:
-        return
     beside: dict[Spot, list[Spot]] = {spot: [] for spot in floored}
     for room in job.rooms:
         parts = [(room.name, part.name) for part in room.sections]

@@ -199,11 +199,7 @@ def _shorter_cure(problem: MovingProblem) -> Iterator[tuple[object, MovingProble
 def _must_move(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]:
     inside = {number for number, place in enumerate(problem.places) if place.name != "container"}
     floors = frozenset(inside - {problem.nowhere})
-    stay = [
-        i
-        for i, piece in enumerate(problem.pieces)
-        if piece.allowed <= {piece.home} and piece.home in {*problem.sections} - problem.done
-    ]
+    stay = [i for i, piece in enumerate(problem.pieces) if piece.allowed <= {piece.home}]
     for some in _subsets(stay):
         pieces = [replace(p, allowed=floors - p.unpowered) if i in some else p for i, p in enumerate(problem.pieces)]
         yield some, replace(problem, pieces=tuple(pieces))
