@@ -97,7 +97,7 @@ def stage_row(
     states = section_states(record, now)
     at_it = number == stage_at(record, plan, states)
     wet = {spot: Fill.CURES for spot, state in states.items() if state is Fill.CURES} if at_it else {}
-    minutes, people = round(stage.minutes), CREW
+    minutes, people = 0 if stage.kind is StageKind.CARRY_IN else round(stage.minutes), CREW
     clock, most = (
         clock_minutes(plan, stage, people),
         max((plan.pieces[c.piece].people for c in stage.carried), default=0),

@@ -122,7 +122,7 @@ def stage_instances(template: TaskTemplate, moves: MovesPlan, stages: Mapping[At
             stage=rank,
             rank=rank,
             move=stage,
-            onto=onto - worked,
+            onto=frozenset(stages) if home else onto - worked,  # home goes over every floor of the house
             people=tuple(sorted({moves.pieces[carry.piece].people for carry in stage.carried})),
         )
 

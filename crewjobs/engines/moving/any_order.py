@@ -8,7 +8,7 @@ best plan, and then the proof for every order in one small model.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Container
 from typing import Any
 
 import numpy as np
@@ -21,20 +21,29 @@ from crewjobs.engines.moving.step import Step, numbers
 from crewjobs.engines.scheduling.solver import library
 
 
-def bound_of_any_order(kinds: Kinds, orders: Orders, below: int, *, effort: float, stop: Callable[[], bool]) -> int:
+def bound_of_any_order(
+    kinds: Kinds,
+    orders: Orders,
+    below: int,
+    *,
+    effort: float,
+    stop: Callable[[], bool],
+    only: Container[int] | None = None,
+) -> int:
     """Return what no plan costs less than; `below` where it was proved that none costs less than that.
 
-    `effort` is the solver's deterministic time.
+    `effort` is the solver's deterministic time. `only` are the sets (bits of sections) of which a plan that costs less
+    consists, where that is known.
     """
     cp_model = library()
     model: Any = cp_model.CpModel()
-    there_and_back = _there_and_back(kinds)
+    there_and_back = kinds.there_and_back
     chosen: dict[int, Any] = {}
     terms: list[Any] = []
     standing: list[dict[tuple[int, int], Any]] = []
     for worked in orders.all_sets:
         step = Step(worked=worked, curing=0, phase=kinds.phase_of_any_order(worked))
-        if worked & orders.done or not orders.possible(step):
+        if worked & orders.done or (only is not None and worked not in only) or not orders.possible(step):
             continue
         on = chosen[worked] = model.new_bool_var(f"set {worked}")
         terms.append(kinds.problem.setup * on)
@@ -85,13 +94,3 @@ def _ways(model: Any, kinds: Kinds, there_and_back: Ints, standing: list[dict[tu
             terms.append((level - before) * far)
             before = level
     return terms
-
-
-def _there_and_back(kinds: Kinds) -> Ints:
-    """Return the least a piece of each kind costs to be carried from its start to each place and home, over any others."""
-    least = np.minimum(kinds.moves, NEVER)
-    for through in range(kinds.size[1]):
-        least = np.minimum(least, least[:, :, through, None] + least[:, None, through, :])
-    every = np.arange(len(kinds.home))
-    found: Ints = least[every, kinds.begins, :] + least[every, :, kinds.home]
-    return found

@@ -74,6 +74,28 @@ class Kinds:
         return np.take_along_axis(self.moves, self.home[:, None, None], axis=2)[:, :, 0]
 
     @cached_property
+    def may_stand(self) -> Flags:
+        """Whether each kind may stand in each place in some stage, shape (kinds, places)."""
+        found: Flags = np.array(self.stays < NEVER, dtype=np.bool_)
+        if self.problem.nowhere != NONE:
+            found[:, self.problem.nowhere] = [number >= 0 for number in self._number]
+        return found
+
+    @cached_property
+    def there_and_back(self) -> Ints:
+        """The least a piece of each kind costs to be carried from its start to each place and home, over any others.
+
+        It is carried over places where it may stand, and over nowhere only when it comes and goes.
+        """
+        least = np.minimum(self.moves, NEVER)
+        for through in range(self.size[1]):
+            shut = np.where(self.may_stand[:, through], 0, NEVER)[:, None, None]
+            least = np.minimum(least, least[:, :, through, None] + least[:, None, through, :] + shut)
+        every = np.arange(len(self.home))
+        found: Ints = least[every, self.begins, :] + least[every, :, self.home]
+        return found
+
+    @cached_property
     def start(self) -> Ints:
         """What each kind has cost before the first stage: nothing where it starts, shape (kinds, places)."""
         begin = np.full(self.size, NEVER, dtype=np.int64)
@@ -127,8 +149,13 @@ class Kinds:
         """Return for each place whether a bed may be slept in there in a stage."""
         found: Flags = np.zeros(self.size[1], dtype=np.bool_)
         found[[*self.access.to_beds(step)]] = True
+<<<<<<< HEAD
         asleep: Flags = found & self.sleeps
         return asleep
+=======
+        found &= self.sleeps
+        return found
+>>>>>>> fcc76fff254dcee403669b84a3b7facb98916b0e
 
     def carried_in(self, kind: int) -> bool:
         """Return whether a kind is carried in by the opening: it starts nowhere, and has to be on floor."""

@@ -201,9 +201,14 @@ class Needs:
             done, lying, alive, opened = state
             if done == orders.everything and opened:
                 return self._back(state, came)
-            following = orders.following(done, lying, alive) if opened else [(orders.opening(), alive)]
-            for step, still in following:
-                after: _State = done | step.worked, orders.lying_after(step, lying), still, True
+            opening = orders.opening()
+            following = (
+                orders.following(done, lying, alive)
+                if opened
+                else [(opening, orders.lying_after(opening, lying), alive)]
+            )
+            for step, lying_then, still in following:
+                after: _State = done | step.worked, lying_then, still, True
                 if not orders.ends(*after[:3]):
                     continue
                 try:

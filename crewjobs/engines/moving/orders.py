@@ -32,6 +32,7 @@ class Orders:
         self.lying = tuple(sorted((place, stages) for place, stages in self.problem.curing if stages > 0))
         self._earlier = _earlier(self.problem.before)
         self._fields = tuple(tuple(_earlier(pairs) for pairs in alternatives) for alternatives in self.problem.fields)
+        self._following: dict[tuple[int, Lying, Alive], tuple[tuple[Step, Lying, Alive], ...]] = {}
         self._ends: dict[tuple[int, Lying, Alive], bool] = {}
         self._left: dict[int, int] = {self.everything: 0}
         self._sets: dict[int, tuple[int, ...]] = {}
@@ -85,8 +86,16 @@ class Orders:
             worked=0, curing=bits(place for place, _ in self.lying), opening=True, phase=self._phase(self.done, 0)
         )
 
-    def following(self, done: int, lying: Lying, alive: Alive) -> Iterator[tuple[Step, Alive]]:
-        """Yield the stages that may come next with what holds after each; `lying` cures for so many stages more."""
+    def following(self, done: int, lying: Lying, alive: Alive) -> tuple[tuple[Step, Lying, Alive], ...]:
+        """Return the stages that may come next, with what cures and what holds after each; `lying` cures now."""
+        key = done, lying, alive
+        found = self._following.get(key)
+        if found is None:
+            nexts = self._nexts(done, lying, alive)
+            found = self._following[key] = tuple((step, self.lying_after(step, lying), after) for step, after in nexts)
+        return found
+
+    def _nexts(self, done: int, lying: Lying, alive: Alive) -> Iterator[tuple[Step, Alive]]:
         curing = bits(place for place, _ in lying)
         for worked in self.sets(done):
             after = self.alive_after(done, worked, alive)
@@ -115,8 +124,8 @@ class Orders:
         key = done, lying, alive
         if key not in self._ends:
             self._ends[key] = any(
-                self.ends(done | step.worked, self.lying_after(step, lying), after)
-                for step, after in self.following(done, lying, alive)
+                self.ends(done | step.worked, lying_then, after)
+                for step, lying_then, after in self.following(done, lying, alive)
             )
         return self._ends[key]
 

@@ -18,6 +18,7 @@ from crewjobs.engines.moving.kinds import NEVER, Ints, Kinds
 from crewjobs.engines.moving.model import MovingPlan, MovingProblem, Stage, Status
 from crewjobs.engines.moving.needs import Needs, Undecided
 from crewjobs.engines.moving.orders import Alive, Orders
+from crewjobs.engines.moving.partitions import Partitions
 from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
@@ -32,10 +33,22 @@ BEAM = 6
 """Starts of orders kept side by side while a first plan is looked for."""
 TRIES = 6
 """Plans made for an order with a little noise."""
+FIRST_LOOKS = 10
+"""Times partitions are looked at before the first order is."""
+SEEN = 1e-6
+"""The effort of an order whose bound was looked at by partitions."""
+LOOKS = 6
+"""Times partitions are looked at in every round."""
+AGAIN = 40
+"""The round by which orders are looked at once more by what was learned of partitions meanwhile."""
 ROUGH_STEPS = 20
 """Times prices are moved when an order is first looked at."""
 ANY_ORDER = {1: 2.0, 40: 10.0, 200: 50.0, 1000: 250.0}
 """In which rounds it is asked what a house costs at least in any order, and with how much deterministic time."""
+LATER = 8
+"""The round in which that is asked first where the model is large."""
+LARGE = 6000
+"""Places of all kinds in all sets from which on a model is large: prices say more at first."""
 EFFORT = 20.0
 """The solver's deterministic time for one order; one that is not done with then is taken up again with more."""
 
@@ -64,11 +77,15 @@ class Search:
         self.orders = Orders(self.kinds)
         self._stands = Stands(self.kinds)
         self._solo = Solo(self.kinds, self.orders)
+        self._partitions = Partitions(self.kinds, self.orders)
         self._random = Random(seed)
         self._known: Known = {}
         self._least = 0
         self._queue: list[tuple[int, int, int, int, _Start, Priced | None, float]] = []
         self._ticket = count()
+        self._again = True
+        kinds, places = self.kinds.size
+        self._large = kinds * places * len(self._partitions.sets) > LARGE
         self.best: MovingPlan | None = None
         self.upper = NEVER
         self.rounds = 0
@@ -88,8 +105,8 @@ class Search:
             if rounds is not None and self.rounds >= rounds:
                 break
             self.rounds += 1
-            if self.rounds in ANY_ORDER:
-                self._all_orders(ANY_ORDER[self.rounds], stop)
+            if self._effort_now:
+                self._all_orders(self._effort_now, stop)
             else:
                 self._round(stop, found)
         return self.plan()
@@ -103,13 +120,21 @@ class Search:
         return MovingPlan(status=status, stages=self.best.stages, cost=self.upper, bound=min(self.bound, self.upper))
 
     @property
+    def _effort_now(self) -> float:
+        if self._large and self.rounds in (1, LATER):
+            return ANY_ORDER[1] if self.rounds == LATER else 0.0
+        return ANY_ORDER.get(self.rounds, 0.0)
+
+    @property
     def _proved(self) -> bool:
         return self.bound >= self.upper
 
     def _all_orders(self, effort: float, stop: Stop) -> None:
         """Look what a house costs at least in any order."""
         if available() and len(self.kinds.count):
-            found = bound_of_any_order(self.kinds, self.orders, self.upper, effort=effort, stop=stop)
+            found = bound_of_any_order(
+                self.kinds, self.orders, self.upper, effort=effort, stop=stop, only=self._partitions.alive(self.upper)
+            )
             self._least = max(self._least, found)
 
     def _any_plan(self, stop: Stop, found: Found | None) -> None:
@@ -132,28 +157,46 @@ class Search:
         at = placing.of_counts([stage.counts for stage in way.stages])
         self._take(start, placing, at, found, stop)
         self._take(start, placing, placing.bettered(at), found, stop)
+        prices = self._look(start, found, stop)
+        self._solve(start, self._look(start, found, stop, prices), 0, EFFORT / 8, stop, found)
 
     # -- starts
 
     def _begin(self, stop: Stop, found: Found | None) -> None:
-        orders = self.orders
-        root = _Start(
-            steps=(), done=orders.done, cost=self.kinds.start, setups=0, lying=orders.lying, alive=orders.alive
-        )
+        root = self._root()
         if self._complete(root):
             self._nothing_left(found)
             return
+        for _ in range(FIRST_LOOKS if self._large else 0):
+            if stop() or not self._partitions.look(self.upper):
+                break
         self._push(root)
+        self._beam(root, stop, found)
+
+    def _beam(self, root: _Start, stop: Stop, found: Found | None) -> None:
+        """Look at the orders one comes to by the best few of each length."""
         layer = [root]
         while layer and not stop():
             children = [
                 (self._bound(child), next(self._ticket), child) for one in layer for child in self._children(one)
             ]
-            children = sorted(child for child in children if child[0] < NEVER)
+            children = sorted(child for child in children if child[0] < self.upper)
+            if self.best is not None:
+                near = [(self._closer(child, bound), ticket, child) for bound, ticket, child in children[: 2 * BEAM]]
+                children = sorted(child for child in near if child[0] < self.upper)
             for _, _, child in children:
                 if self._complete(child):
                     self._look(child, found, stop)
             layer = [child for _, _, child in children if not self._complete(child)][:BEAM]
+
+    def _closer(self, start: _Start, least: int) -> int:
+        return max(least, self._partitions.closer(start.steps, self.upper))
+
+    def _root(self) -> _Start:
+        orders = self.orders
+        return _Start(
+            steps=(), done=orders.done, cost=self.kinds.start, setups=0, lying=orders.lying, alive=orders.alive
+        )
 
     def _complete(self, start: _Start) -> bool:
         return start.done == self.orders.everything and (bool(start.steps) or not self.problem.opening)
@@ -171,8 +214,8 @@ class Search:
         if problem.opening and not start.steps:
             yield self._child(start, self.orders.opening(), start.alive, 0)
             return
-        for step, alive in self.orders.following(start.done, start.lying, start.alive):
-            if self.orders.ends(start.done | step.worked, self.orders.lying_after(step, start.lying), alive):
+        for step, lying, alive in self.orders.following(start.done, start.lying, start.alive):
+            if self.orders.ends(start.done | step.worked, lying, alive):
                 yield self._child(start, step, alive, problem.setup if step.worked else problem.wait)
 
     def _child(self, start: _Start, step: Step, alive: Alive, setup: int) -> _Start:
@@ -192,7 +235,8 @@ class Search:
         if left >= 10**6:
             return NEVER
         pieces = self._solo.bound(start.cost, start.done) if len(self.kinds.count) else 0
-        return min(NEVER, start.setups + self.problem.setup * left + pieces)
+        alone = start.setups + self.problem.setup * left + pieces
+        return min(NEVER, max(alone, self._partitions.of(start.steps)))
 
     def _push(self, start: _Start, bound: int | None = None, prices: Priced | None = None, effort: float = 0.0) -> None:
         least = self._bound(start) if bound is None else bound
@@ -202,7 +246,17 @@ class Search:
             )
 
     def _round(self, stop: Stop, found: Found | None) -> None:
+        done = not all(self._partitions.look(self.upper) for _ in range(LOOKS))
+        self._least = max(self._least, self._partitions.least)
+        if self.best is not None and self._again and (done or self.rounds >= AGAIN):
+            self._again = False
+            self._beam(self._root(), stop, found)
         least, *_, start, prices, effort = heapq.heappop(self._queue)
+        if not effort:
+            known = self._closer(start, least)
+            if known > least:
+                self._push(start, known, prices, SEEN)
+                return
         if not self._complete(start):
             for child in self._children(start):
                 self._push(child, max(least, self._bound(child)))
@@ -210,17 +264,25 @@ class Search:
             prices = self._look(start, found, stop, prices)
             self._push(start, max(least, self._ceil(prices.bound) + start.setups), prices, effort + EFFORT / 2)
         elif available():
-            below = self.upper - start.setups
-            for _ in range(LEARNED):
-                solved = solve_order(self.kinds, start.steps, prices, below, effort=effort, stop=stop)
-                stood = solved.at is None or self._take(start, Placing(self.kinds, start.steps), solved.at, found, stop)
-                least = max(least, solved.bound + start.setups)
-                if stood or stop():
-                    break
+            least, stood = self._solve(start, prices, least, effort, stop, found)
             self._push(start, least, prices, effort * 4 if stood else effort)
         else:
             heapq.heappush(self._queue, (least, 1, 0, next(self._ticket), start, prices, effort))
             return
+
+    def _solve(
+        self, start: _Start, prices: Priced, least: int, effort: float, stop: Stop, found: Found | None
+    ) -> tuple[int, bool]:
+        """Solve a complete order; return what no plan in it costs less than, and whether nothing was learned meanwhile."""
+        below = self.upper - start.setups
+        stood = True
+        for _ in range(LEARNED):
+            solved = solve_order(self.kinds, start.steps, prices, below, effort=effort, stop=stop)
+            stood = solved.at is None or self._take(start, Placing(self.kinds, start.steps), solved.at, found, stop)
+            least = max(least, solved.bound + start.setups)
+            if stood or stop():
+                break
+        return least, stood
 
     @staticmethod
     def _ceil(value: float) -> int:
@@ -229,6 +291,10 @@ class Search:
     def _look(self, start: _Start, found: Found | None, stop: Stop, before: Priced | None = None) -> Priced:
         """Bound a complete order by prices, roughly first and then closer, and make plans for it."""
         upper = min(self.upper, NEVER) - start.setups
+        for step in start.steps:
+            known = self._partitions.prices(step.worked)
+            if known is not None:
+                self._known.setdefault(step, known)
         steps = ROUGH_STEPS if before is None else STEPS
         prices = priced(self.kinds, start.steps, upper, self._known, steps=steps, before=before)
         if prices.bound > upper - 1:

@@ -20,9 +20,9 @@ HALL_IN: Final = 72
 def floor_plan(room: Room, part: str) -> FloorPlan:
     """Return the floor of a section in whole inches, with the ways to walk through it."""
     length, width = (side // INCH for side in size_of(room, part))
-    return FloorPlan(
-        width=length, depth=width, blocked=tuple(_missing(room, length, width)), walkways=tuple(_across(length, width))
-    )
+    missing = tuple(_missing(room, length, width))
+    ways = tuple(_around(room, length, width, missing)) if missing else tuple(_across(length, width))
+    return FloorPlan(width=length, depth=width, blocked=missing, walkways=ways)
 
 
 def area_in2(room: Room, part: str) -> float:
@@ -61,6 +61,46 @@ def _across(length: int, width: int) -> Iterator[tuple[Rect, ...]]:
         yield from ((Rect(0, y, length, wide),) for y in dict.fromkeys((0, width - wide, (width - wide) // 2)))
     if length >= wide and (not hall or width > length):
         yield from ((Rect(x, 0, wide, width),) for x in dict.fromkeys((0, length - wide, (length - wide) // 2)))
+
+
+def _around(room: Room, length: int, width: int, missing: Sequence[Rect]) -> Iterator[tuple[Rect, ...]]:
+    """Yield ways through a room that is no rectangle: one along it and one across that meet, both as long as its floor is."""
+    xs = sorted({0, length, *(x // INCH for x, _ in room.outline.corners)})
+    ys = sorted({0, width, *(y // INCH for _, y in room.outline.corners)})
+    along = [Rect(a, y, b - a, WALKWAY_IN) for y in _edges(ys) for a, b in _stretches(xs)]
+    across = [Rect(x, a, WALKWAY_IN, b - a) for x in _edges(xs) for a, b in _stretches(ys)]
+    flat, upright = (_longest(ways, missing, length, width) for ways in (along, across))
+    for one in flat:
+        for other in upright:
+            if one.overlaps(other):
+                yield one, other
+
+
+def _edges(lines: Sequence[int]) -> list[int]:
+    return sorted({edge for line in lines for edge in (line, line - WALKWAY_IN) if edge >= 0})
+
+
+def _stretches(lines: Sequence[int]) -> list[tuple[int, int]]:
+    return [(a, b) for i, a in enumerate(lines) for b in lines[i + 1 :]]
+
+
+def _longest(ways: Sequence[Rect], missing: Sequence[Rect], length: int, width: int) -> list[Rect]:
+    """Return the ways that lie on the floor, without those that are part of a longer one."""
+    inside = [
+        way
+        for way in ways
+        if way.x + way.width <= length and way.y + way.depth <= width and not any(way.overlaps(gap) for gap in missing)
+    ]
+    return [way for way in inside if not any(_part_of(way, other) for other in inside if other != way)]
+
+
+def _part_of(way: Rect, other: Rect) -> bool:
+    return (
+        other.x <= way.x
+        and other.y <= way.y
+        and way.x + way.width <= other.x + other.width
+        and way.y + way.depth <= other.y + other.depth
+    )
 
 
 def walked_in2(length: int, width: int) -> int:

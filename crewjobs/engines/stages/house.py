@@ -25,9 +25,8 @@ from crewjobs.engines.stages.unfit import faults_of, slept_in, spot_words
 from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, passages, size_of
 from crewjobs.engines.stages.working import dusty, fields_of, laid_in_pieces, work_sets
 
-PACKED: Final = 0.72
-"""The share of a floor that furniture put close together covers at most (measured: at 0.75 nearly all still fits);
-common practice, no source."""
+PACKED: Final = 0.85
+"""The share of a floor that is tried to be covered at most: whether it really can be is asked of the rectangles."""
 SETUP_MIN: Final = 60
 """Labor minutes to set up, clean and take up the seam again, for every stage of work; common practice, no source."""
 WAIT_MIN: Final = 240
@@ -36,6 +35,10 @@ BED_OUT_MIN: Final = 20
 """What a night in another room's bed costs, beside the carrying; a judgement."""
 HINGES_MIN: Final = 1
 """What carrying a door to or from its hinges takes a person at least: none comes off before it must."""
+DOOR_OFF_TENTHS: Final = 1
+"""Tenths of a minute for every stage in which a door is off, so that none comes off before it must."""
+CARTONS_A_TRIP: Final = 3
+"""On a two-wheel hand truck; common practice, no source."""
 NOBODY_TAKES: Final = 10**8
 """A carry for which there is no way."""
 
@@ -149,6 +152,11 @@ class _Compiled:
         carried_in = any(thing.belongs is Belongs.CARTONS for thing in self._things) and not self._here.at
         toilets = [room.name for room in job.rooms if room.has(FixtureKind.TOILET)]
         asked = toilets if job.site.occupied and not job.site.toilet_meanwhile else []
+        if len(asked) == 1 and any(spot[0] == asked[0] for spot in floored):
+            self._taken_as.append(
+                f"the only toilet is in {asked[0]}, which is worked: taken as put back the same day, or something is arranged "
+                "for the night (toilet_meanwhile)"
+            )
         return MovingProblem(
             places=(*(self._place(spot, floored, len(asked) > 1) for spot in self._spots), self._no_place()),
             pieces=tuple(self._piece(i, thing) for i, thing in enumerate(self._things)),
@@ -239,6 +247,12 @@ class _Compiled:
             loose_from=frozenset(self._number[s] for s in thing.loose_from),
         )
 
+    def _night(self, thing: Thing, spot: Spot) -> int:
+        """Return tenths of a minute that a night there counts: another room's bed, a door off before it must be."""
+        if thing.loose_from:
+            return DOOR_OFF_TENTHS if spot[0] else 0
+        return BED_OUT_MIN * 10 if thing.sleeps and spot[0] != thing.home[0] else 0
+
     def _allowed(self, thing: Thing) -> tuple[set[int], set[int]]:
         """Return the places a thing may stand in, and those it may not only because they have no power."""
         if thing.stays:
@@ -261,14 +275,17 @@ class _Compiled:
 
     def _moves(self, thing: Thing) -> tuple[tuple[int, ...], ...]:
         """Return tenths of labor minutes from place to place; what is brought, used up or hung costs none of it here."""
-        walks = self._walks.minutes(thing.weight_lb, thing.people)
+        walks = self._walks.minutes(thing.weight_lb, thing.people, thing.needs_in)
+        outside = self._walks.from_outside(thing.weight_lb, thing.people, thing.needs_in)
         count = len(self._spots)
         grip = thing.people * GRIP_MIN * thing.grips + thing.set_down_min / 2
-        trips = thing.grips
 
         def cost(a: int, b: int) -> int:
             if a == b:
                 return 0
+            if a == self._nowhere and thing.used_by:  # from the truck at the door
+                trips = -(-thing.grips // CARTONS_A_TRIP)
+                return NOBODY_TAKES if isinf(outside[b]) else round(10 * trips * outside[b])
             if self._nowhere in (a, b):
                 return HINGES_MIN * 10 * thing.people if thing.loose_from else 0
             return NOBODY_TAKES if isinf(walks[a][b]) else max(1, round(10 * (grip + trips * walks[a][b])))

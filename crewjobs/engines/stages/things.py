@@ -35,6 +35,9 @@ CARTON_MARGIN: Final = 1
 CARTON_LB: Final = 40.0
 DOOR_INCHES: Final = (80, 6)
 """A door leans on its long edge against a wall; common practice, no source."""
+TILTED: Final = 0.8
+TAKEN_APART_MIN: Final = 15
+"""A piece that takes so long to be made ready is taken apart; common practice, no source."""
 DOOR_LB: Final = 35.0
 RATED_DOOR_LB: Final = 90.0
 
@@ -59,8 +62,17 @@ class Thing:
     sleeps: bool = False
     stays: bool = False
     said: bool = False
+    apart: bool = False
     used_by: frozenset[Spot] = frozenset()
     loose_from: frozenset[Spot] = frozenset()
+
+    @property
+    def needs_in(self) -> int:
+        """Return the inches of an opening it goes through: its narrower side less what tilting saves; common practice, no source.
+
+        What is taken apart goes through any.
+        """
+        return 0 if self.apart else int(TILTED * max((min(rect) for rect in self.rects), default=0))
 
     @property
     def area_in2(self) -> int:
@@ -79,7 +91,9 @@ def things_of(job: Job, usual: UsualFurniture, floored: Sequence[Spot], taken_as
         for fixture in room.fixtures:
             known = usual.piece(fixture.kind)
             if fixture.kind in APPLIANCES and known is not None:
-                here += _stacks(room, known, Piece(name=fixture.kind, count=fixture.count), next(marks))
+                here += _stacks(
+                    room, known, Piece(name=fixture.kind, count=fixture.count, people=known.people), next(marks)
+                )
         found += _shared_out(room, here, taken_as)
     for material in job.materials:
         if not material.is_sheet:
@@ -131,7 +145,7 @@ def _stacks(room: Room, known: UsualPiece, piece: Piece, letter: str) -> Iterato
             belongs=Belongs.APPLIANCE if known.name in APPLIANCES else Belongs.FURNITURE,
             home=(room.name, piece.part),
             rects=((-(-length // INCH), -(-width // INCH)),),
-            people=max(piece.people, known.people),
+            people=piece.people,
             weight_lb=weight,
             set_down_min=set_down * count,
             grips=count,
@@ -139,6 +153,7 @@ def _stacks(room: Room, known: UsualPiece, piece: Piece, letter: str) -> Iterato
             sleeps=bool(known.sleeps if piece.sleeps is None else piece.sleeps),
             stays=piece.stays,
             said=bool(piece.part) or not room.cuts,
+            apart=set_down >= TAKEN_APART_MIN,
         )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import inf
 
 from crewjobs.domain.furniture import Keeps
 from crewjobs.domain.house import FixtureKind, Room
@@ -39,7 +40,7 @@ def faults_of(
         return
     for spot in spots:
         if spot not in reached:
-            yield f'{spot_words(spot)}: no opening leads there; add one, such as between = ["{spot[0]}", "hall"].'
+            yield f'{spot_words(spot)}: no opening leads there; add one, such as between = ["{spot[0]}", "outside"].'
     for thing in things:
         if thing.stays and thing.home in floored:
             people = f"{thing.people} people" if thing.people > 1 else "one person"
@@ -47,6 +48,7 @@ def faults_of(
                 f"{thing.name} stays in {spot_words(thing.home)}, and that floor is to be laid: let it be carried "
                 f"({people}; take 'stays' away), or leave that section without a new floor."
             )
+    yield from _stuck(things, spots, ways, floored)
     yield from _too_full(job, spots, things, at)
     beds, needed = sum(thing.sleeps and slept_in(job.room(thing.home[0])) for thing in things), job.site.beds
     if needed is not None and needed > beds:
@@ -54,6 +56,27 @@ def faults_of(
             f"{counted(needed, 'bed')} must be there every night, and the house has {beds or 'none'}: "
             "name them as furniture (such as queen bed), or ask for fewer (beds in the job's site)."
         )
+
+
+def _stuck(
+    things: Sequence[Thing], spots: Sequence[Spot], ways: Sequence[Passage], floored: Sequence[Spot]
+) -> Iterator[str]:
+    """Find pieces on a floor to be laid that go through no opening there, though they are to be moved."""
+    walks = Walks([*spots, OUTDOORS], ways)
+    said = set[tuple[str, Spot]]()
+    for thing in things:
+        if thing.stays or thing.home not in floored or thing.home not in spots or (thing.name, thing.home) in said:
+            continue
+        reached = walks.minutes(thing.weight_lb, thing.people, thing.needs_in)[spots.index(thing.home)]
+        here = thing.home[0]
+        if thing.belongs is Belongs.FURNITURE and not any(
+            minutes < inf and spot[0] != here for spot, minutes in zip([*spots, OUTDOORS], reached, strict=True)
+        ):
+            said.add((thing.name, thing.home))
+            yield (
+                f"{thing.name} in {spot_words(thing.home)} goes through no opening of its room: it needs about "
+                f"{thing.needs_in} in; look at its size and at the openings' width, or say that it is taken apart (set_down = 15)."
+            )
 
 
 def _too_full(job: Job, spots: Sequence[Spot], things: Sequence[Thing], at: Mapping[int, Spot]) -> Iterator[str]:

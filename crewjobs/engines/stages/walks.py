@@ -16,7 +16,7 @@ from typing import Final
 from crewjobs.domain.house import Opening, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Spot
-from crewjobs.domain.units import FOOT
+from crewjobs.domain.units import FOOT, INCH
 
 OUTDOORS: Final[Spot] = ("outside", "")
 """Where crews come from; nothing is kept there."""
@@ -36,13 +36,14 @@ TO_THE_DOOR_FT: Final = 15.0
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """A way between two places: feet walked, doors opened, steps climbed."""
+    """A way between two places: feet walked, doors opened, steps climbed, and how wide it is in inches."""
 
     a: Spot
     b: Spot
     feet: float
     doors: int
     steps: int
+    width_in: int = 10**6
 
 
 def passages(job: Job, taken_as: list[str]) -> tuple[Passage, ...]:
@@ -57,7 +58,7 @@ def passages(job: Job, taken_as: list[str]) -> tuple[Passage, ...]:
             steps = STEPS_A_STOREY * abs(both[0].storey - both[1].storey)
             taken_as.append(f"stairs between {both[0].name} and {both[1].name}: taken as {steps} steps")
         feet = opening.distance / FOOT if opening.distance is not None else sum(_half(rooms, end) for end in ends)
-        found.append(Passage(ends[0], ends[1], feet, int(opening.door), steps))
+        found.append(Passage(ends[0], ends[1], feet, int(opening.door), steps, opening.width // INCH))
     return tuple(found)
 
 
@@ -100,16 +101,23 @@ class Walks:
         for way in ways:
             self._next.setdefault(way.a, []).append((way.b, way))
             self._next.setdefault(way.b, []).append((way.a, way))
-        self._known: dict[tuple[float, int], list[list[float]]] = {}
+        self._known: dict[tuple[float, int, int], list[list[float]]] = {}
 
-    def minutes(self, weight_lb: float, people: int) -> list[list[float]]:
-        """Return the labor minutes of walking with a load and back, by place and place; infinite where there is no way."""
-        key = weight_lb, people
+    def minutes(self, weight_lb: float, people: int, width_in: int = 0) -> list[list[float]]:
+        """Return the labor minutes of walking with a load and back, by place and place; infinite where there is no way.
+
+        Openings narrower than `width_in` are none.
+        """
+        key = weight_lb, people, width_in
         if key not in self._known:
-            self._known[key] = [self._from(spot, weight_lb, people) for spot in self._spots]
+            self._known[key] = [self._from(spot, weight_lb, people, width_in) for spot in self._spots]
         return self._known[key]
 
-    def _from(self, start: Spot, weight_lb: float, people: int) -> list[float]:
+    def from_outside(self, weight_lb: float, people: int, width_in: int = 0) -> list[float]:
+        """Return the labor minutes of walking in with a load and out again, by place."""
+        return self._from(OUTDOORS, weight_lb, people, width_in)
+
+    def _from(self, start: Spot, weight_lb: float, people: int, width_in: int) -> list[float]:
         speed = FEET_A_MIN if weight_lb < HEAVY_LB else HEAVY_FEET_A_MIN
         best = {start: 0.0}
         heap = [(0.0, start)]
@@ -118,6 +126,8 @@ class Walks:
             if so_far > best[at]:
                 continue
             for to, way in self._next.get(at, ()):
+                if way.width_in < width_in:
+                    continue
                 walk = 2 * way.feet / speed + DOOR_MIN * way.doors + STEP_MIN * way.steps * (1 + weight_lb / 200)
                 total = so_far + people * walk
                 if total < best.get(to, inf):

@@ -208,7 +208,7 @@ def _of_work(problem: MovingProblem) -> set[tuple[int, ...]]:
         worked, done, alive = look.pop()
         if done == orders.everything:
             found.add(worked)
-        for step, still in orders.following(done, (), alive):
+        for step, _, still in orders.following(done, (), alive):
             number = step.worked.bit_length() - 1
             look.append(((*worked, number), done | step.worked, still))
     return found

@@ -230,6 +230,7 @@ def cost_of(plan: MovesPlan, *, setup: float, wait: float, bed_out: float) -> fl
         for door, was in hung.items():
             total += plan.pieces[door].people * ((door not in there) != was)  # a minute to and from its hinges
             hung[door] = door not in there
+            total += 0.1 * (door in there and stage.kind is not StageKind.HOME)
         total += setup * (stage.kind is StageKind.WORK) + wait * (stage.kind is StageKind.WAIT)
         if stage.kind in (StageKind.WORK, StageKind.WAIT, StageKind.CARRY_IN):
             total += sum(
