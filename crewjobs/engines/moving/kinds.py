@@ -149,13 +149,8 @@ class Kinds:
         """Return for each place whether a bed may be slept in there in a stage."""
         found: Flags = np.zeros(self.size[1], dtype=np.bool_)
         found[[*self.access.to_beds(step)]] = True
-<<<<<<< HEAD
-        asleep: Flags = found & self.sleeps
-        return asleep
-=======
         found &= self.sleeps
         return found
->>>>>>> fcc76fff254dcee403669b84a3b7facb98916b0e
 
     def carried_in(self, kind: int) -> bool:
         """Return whether a kind is carried in by the opening: it starts nowhere, and has to be on floor."""

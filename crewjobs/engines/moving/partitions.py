@@ -201,9 +201,7 @@ class Partitions:
                 found.append(_Part(tuple(sorted(sets))))
                 return len(found) <= MOST_PARTITIONS
             first = min(numbers(everything & ~done))
-            return all(
-                grow(done | self.sets[i], (*sets, i)) for i in holding[first] if not self.sets[i] & done
-            )
+            return all(grow(done | self.sets[i], (*sets, i)) for i in holding[first] if not self.sets[i] & done)
 
         return found if grow(self._orders.done, ()) else []
 
