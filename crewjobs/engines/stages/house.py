@@ -237,10 +237,7 @@ class _Compiled:
             allowed=frozenset(allowed | {at, home}),
             unpowered=frozenset(unpowered - {at, home}),
             moves=self._moves(thing),
-            nights=tuple(
-                BED_OUT_MIN * 10 if thing.sleeps and spot[0] != thing.home[0] else 0
-                for spot in (*self._spots, ("", ""))
-            ),
+            nights=tuple(self._night(thing, spot) for spot in (*self._spots, ("", ""))),
             bed=thing.sleeps,
             shape=thing.rects,
             used_by=frozenset(self._number[s] for s in thing.used_by),
@@ -274,7 +271,7 @@ class _Compiled:
         return allowed, unpowered
 
     def _moves(self, thing: Thing) -> tuple[tuple[int, ...], ...]:
-        """Return tenths of labor minutes from place to place; what is brought, used up or hung costs none of it here."""
+        """Return tenths of labor minutes from place to place; what is used up costs nothing."""
         walks = self._walks.minutes(thing.weight_lb, thing.people, thing.needs_in)
         outside = self._walks.from_outside(thing.weight_lb, thing.people, thing.needs_in)
         count = len(self._spots)
@@ -284,11 +281,11 @@ class _Compiled:
             if a == b:
                 return 0
             if a == self._nowhere and thing.used_by:  # from the truck at the door
-                trips = -(-thing.grips // CARTONS_A_TRIP)
-                return NOBODY_TAKES if isinf(outside[b]) else round(10 * trips * outside[b])
+                loads = -(-thing.grips // CARTONS_A_TRIP)
+                return NOBODY_TAKES if isinf(outside[b]) else round(10 * loads * outside[b])
             if self._nowhere in (a, b):
                 return HINGES_MIN * 10 * thing.people if thing.loose_from else 0
-            return NOBODY_TAKES if isinf(walks[a][b]) else max(1, round(10 * (grip + trips * walks[a][b])))
+            return NOBODY_TAKES if isinf(walks[a][b]) else max(1, round(10 * (grip + thing.grips * walks[a][b])))
 
         return tuple(tuple(cost(a, b) for b in range(count + 1)) for a in range(count + 1))
 
