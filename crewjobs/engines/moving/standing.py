@@ -65,9 +65,7 @@ class Stands:
 
     # -- one stage
 
-    def stage(
-        self, step: Step, counts: Ints, stop: Stop = lambda: False, *, beds: int | None = None
-    ) -> int | None:
+    def stage(self, step: Step, counts: Ints, stop: Stop = lambda: False, *, beds: int | None = None) -> int | None:
         """Return the places somebody walks through (bits) where a stage stands; None, having learned why, where it does not.
 
         `counts[k, z]` is how many of kind k stand in place z; `beds` are slept in, as many as the house asks for where none
@@ -91,7 +89,9 @@ class Stands:
         load, access = self._kinds.footprint @ counts, self._kinds.access
 
         def good(ways: Ways) -> list[int]:
-            return [way for way in ways if all(load[p] <= self._kinds.as_passage[p] and passes(p) for p in numbers(way))]
+            return [
+                way for way in ways if all(load[p] <= self._kinds.as_passage[p] and passes(p) for p in numbers(way))
+            ]
 
         found = 0
         for ways in access.asked(step):

@@ -123,9 +123,9 @@ def _evening(
     toilets = [(room.name, room.sections[0].name) for room in job.rooms if room.has(FixtureKind.TOILET)]
     left = [spot for spot in toilets if spot not in stage.worked and (len(toilets) == 1 or spot not in wet)]
     only_one_is_worked = len(toilets) == 1 and not left
-    if job.site.occupied and toilets and not job.site.toilet_meanwhile and not only_one_is_worked:
-        if not any(spot in reached for spot in left):
-            yield f"{name}: no way to a toilet in the evening"
+    asked = job.site.occupied and toilets and not job.site.toilet_meanwhile and not only_one_is_worked
+    if asked and not any(spot in reached for spot in left):
+        yield f"{name}: no way to a toilet in the evening"
 
 
 def _reached(job: Job, stage: MoveStage, at: Mapping[int, Spot], wet: set[Spot]) -> set[Spot]:
