@@ -11,7 +11,7 @@ import heapq
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import count
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -24,8 +24,10 @@ from crewjobs.engines.moving.standing import Known, Stands, Stop, Stopped
 from crewjobs.engines.moving.step import Step
 from crewjobs.engines.scheduling.solver import library
 
-EFFORT = 20.0
+EFFORT: Final = 20.0
 """The solver's deterministic time for one stage."""
+LEAST_EFFORT: Final = 0.02
+"""What a stage counts as at least, by the time that making its model and starting the solver takes."""
 
 Lack = Callable[[Any, Kinds, Mapping[tuple[int, int], Any], Any], Any]
 """What a stage lacks, an expression to be as small as can be: from a model, its kinds, how many of each stand in each place,
@@ -35,6 +37,13 @@ _State = tuple[int, tuple[tuple[int, int], ...], Alive, bool]
 
 class Undecided(Exception):
     """The solver was stopped, or did not come to an end with a stage."""
+
+
+@dataclass(slots=True)
+class Purse:
+    """Deterministic time that is left for all stages that are looked at with it."""
+
+    left: float = float("inf")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,7 +96,10 @@ class Needs:
         whole: Needs | None = None,
         known: Known | None = None,
         stop: Stop = lambda: False,
+        purse: Purse | None = None,
     ) -> None:
+        self._purse = purse or Purse()
+        self._missed = False  # whether a stage was not looked at because nothing was left for it
         self.problem = problem
         self.kinds = Kinds(problem)
         self._stands = Stands(self.kinds, known)
@@ -107,7 +119,7 @@ class Needs:
             try:
                 self._stages[step] = self._found(step)
             except Undecided:
-                if not self._stop():
+                if not self._stop() and self._purse.left > 0:
                     self._doubtful.add(step)
                 raise
         return self._stages[step]
@@ -162,7 +174,10 @@ class Needs:
             lack = self._lack(model, kinds, at, slept)
             model.minimize(lack)
         cp_model, solver = library(), library().CpSolver()
-        status = run(solver, model, EFFORT, self._stop)
+        if self._purse.left <= 0:
+            raise Undecided
+        status = run(solver, model, min(EFFORT, self._purse.left), self._stop)
+        self._purse.left -= LEAST_EFFORT + solver.response_proto.deterministic_time
         if status == cp_model.INFEASIBLE:
             return None
         if status != cp_model.OPTIMAL:
@@ -180,13 +195,17 @@ class Needs:
 
         Raise `Undecided` where a stage could not be decided with which there might be one that lacks less.
         """
+        self._missed = False
         worst = self._shortest(max, lambda stage: stage.lack)
-        if self._doubtful and (worst is None or worst.most > 0):
+        if (self._doubtful or self._missed) and (worst is None or worst.most > 0):
             raise Undecided
         if worst is None:
             return None
         most = worst.most
-        return self._shortest(lambda a, b: a + b, lambda stage: int(stage.helped) if stage.lack <= most else NEVER)
+        found = self._shortest(lambda a, b: a + b, lambda stage: int(stage.helped) if stage.lack <= most else NEVER)
+        if self._missed:
+            raise Undecided
+        return found
 
     def _shortest(self, join: Callable[[int, int], int], price: Callable[[Looked], int]) -> Way | None:
         problem, orders, ticket = self.problem, self._orders, count()
@@ -216,6 +235,7 @@ class Needs:
                 except Undecided:
                     if self._stop():
                         raise
+                    self._missed |= self._purse.left <= 0
                     continue
                 if self._stop():
                     raise Undecided

@@ -29,7 +29,7 @@ from crewjobs.engines.moving.changes import (
 )
 from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingProblem
-from crewjobs.engines.moving.needs import Lack, Needs, Undecided, Way
+from crewjobs.engines.moving.needs import Lack, Needs, Purse, Undecided, Way
 from crewjobs.engines.moving.relaxed import cured, hanging, stepped_over, with_pieces, with_store
 from crewjobs.engines.moving.standing import Known, Stop
 from crewjobs.engines.moving.step import Step, numbers
@@ -52,6 +52,8 @@ __all__ = [
     "what_would_open",
 ]
 T = TypeVar("T")
+EFFORT_A_RULE = 1.5
+"""The solver's deterministic time for one rule; one that is not done with then is left undecided, and the next is looked at."""
 MOST_TOGETHER = 5
 """Pieces or sections of which every choice is tried; of more, all together are."""
 
@@ -67,7 +69,8 @@ def what_would_open(
     if not available():
         return Opened(undecided=tuple(Rule))
     known: Known = {}
-    whole = Needs(problem, known=known, stop=stop)
+    purse = Purse()
+    whole = Needs(problem, known=known, stop=stop, purse=purse)
     try:
         if whole.least() is not None:
             return Opened(open=True)
@@ -77,19 +80,20 @@ def what_would_open(
         outside = frozenset(
             i for i, piece in enumerate(problem.pieces) if not piece.unpowered and piece.allowed - {piece.home}
         )
-    opening = _Opening(problem, whole, known, stop, outside, len(problem.places))
-    changes, undecided = _looked(opening.looks())
+    opening = _Opening(problem, whole, known, stop, outside, len(problem.places), purse)
+    changes, undecided = _looked(opening.looks(), purse)
     if changes or undecided:
         return Opened(changes=changes, undecided=undecided)
-    together, undecided = _looked(opening.with_floor())
+    together, undecided = _looked(opening.with_floor(), purse)
     return Opened(together=together, undecided=undecided)
 
 
-def _looked(looks: Mapping[Rule, Callable[[], T | None]]) -> tuple[tuple[T, ...], tuple[Rule, ...]]:
-    """Return what was found of all that was looked at, and what could not be decided."""
+def _looked(looks: Mapping[Rule, Callable[[], T | None]], purse: Purse) -> tuple[tuple[T, ...], tuple[Rule, ...]]:
+    """Return what was found of all that was looked at, and what could not be decided with what each rule may take."""
     found: list[T] = []
     undecided: list[Rule] = []
     for rule, look in looks.items():
+        purse.left = EFFORT_A_RULE
         try:
             one = look()
         except Undecided:
@@ -110,6 +114,7 @@ class _Opening:
     outside: frozenset[int]
     inside: int
     """How many places there are without a store outside: what was to stay is not carried out of the house."""
+    purse: Purse
 
     def looks(self) -> Mapping[Rule, Callable[[], Change | None]]:
         """Return how each rule is looked at, the one a crew would change first at the head."""
@@ -127,7 +132,7 @@ class _Opening:
         }
 
     def _way(self, problem: MovingProblem, lack: Lack | None = None) -> Way | None:
-        return Needs(problem, lack=lack, whole=self.whole, known=self.known, stop=self.stop).least()
+        return Needs(problem, lack=lack, whole=self.whole, known=self.known, stop=self.stop, purse=self.purse).least()
 
     def _large(self) -> MovingProblem:
         """Return the house with a store outside for all that may stand there."""
@@ -139,7 +144,13 @@ class _Opening:
             return {}
         large = self._large()
         other = _Opening(
-            large, Needs(large, known=self.known, stop=self.stop), self.known, self.stop, frozenset(), self.inside
+            large,
+            Needs(large, known=self.known, stop=self.stop, purse=self.purse),
+            self.known,
+            self.stop,
+            frozenset(),
+            self.inside,
+            self.purse,
         )
 
         def both(look: Callable[[], Change | None]) -> tuple[Change, MoreFloor] | None:

@@ -158,8 +158,8 @@ class Partitions:
         self._kinds, self._orders = kinds, orders
         every = [worked for worked in orders.all_sets if not worked & orders.done]
         steps = [Step(worked=worked, curing=0, phase=kinds.phase_of_any_order(worked)) for worked in every]
-        self._steps = [step for step in steps if orders.possible(step)]
-        self.sets = tuple(step.worked for step in self._steps)
+        self.steps = [step for step in steps if orders.possible(step)]
+        self.sets = tuple(step.worked for step in self.steps)
         self._number = {worked: i for i, worked in enumerate(self.sets)}
         there_and_back = kinds.there_and_back
         self._order = np.argsort(there_and_back, axis=1, kind="stable")
@@ -167,7 +167,7 @@ class Partitions:
         self._area: Floats = (kinds.footprint * kinds.count).astype(np.float64)
         self._cures: Ints = np.array([place.cures for place in kinds.problem.places], dtype=np.int64)
         self._looked: dict[Step, _Set] = {}
-        self._sets = [self._looked_at(step) for step in self._steps]
+        self._sets = [self._looked_at(step) for step in self.steps]
         self._parts = self._all()
         self.members: Flags = np.zeros((len(self._parts), len(self.sets)), dtype=np.bool_)
         for row, part in enumerate(self._parts):
@@ -218,6 +218,10 @@ class Partitions:
         these = self.bounds[self.members[:, chosen].all(axis=1)]
         return int(these.min()) if len(these) else NEVER
 
+    def drop(self, worked: int) -> None:
+        """Leave out what holds a set that cannot be worked in one stage."""
+        self.bounds[self.members[:, self._number[worked]]] = NEVER
+
     def alive(self, below: int) -> frozenset[int]:
         """Return the sets (bits of sections) that some plan cheaper than that may work in one stage."""
         if not len(self.bounds):
@@ -234,7 +238,7 @@ class Partitions:
         while self._queue and self._queue[0][0] < upper:
             _, row = heapq.heappop(self._queue)
             part = self._parts[row]
-            if part.looks >= MOST_LOOKS:
+            if part.looks >= MOST_LOOKS or self.bounds[row] >= upper:
                 continue
             self._closer(row, part, upper)
             heapq.heappush(self._queue, (int(self.bounds[row]), row))

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crewjobs.engines.moving.kinds import Floats, Ints, Kinds
+from crewjobs.engines.moving.kinds import NEVER, Floats, Ints, Kinds
 from crewjobs.engines.moving.step import Step, numbers
 
 STEPS = 80
@@ -99,7 +99,8 @@ def priced(
         size = float((over**2).sum() + (short**2).sum())
         if size == 0 or value >= upper - 1e-6:
             break
-        pace = scale * max(1.0, upper - value) / size
+        target = upper if upper < NEVER / 2 else value + 0.05 * abs(value) + kinds.problem.setup  # no plan is known yet
+        pace = scale * max(1.0, target - value) / size
         price = np.maximum(0.0, price + pace * over)
         earns = np.maximum(0.0, earns + pace * short)
     assert best is not None

@@ -9,7 +9,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import count
+from itertools import count, islice
 from random import Random
 
 from crewjobs.engines.moving.any_order import bound_of_any_order
@@ -45,8 +45,8 @@ ROUGH_STEPS = 20
 """Times prices are moved when an order is first looked at."""
 ANY_ORDER = {1: 2.0, 40: 10.0, 200: 50.0, 1000: 250.0}
 """In which rounds it is asked what a house costs at least in any order, and with how much deterministic time."""
-LATER = 8
-"""The round in which that is asked first where the model is large."""
+ANY_ORDER_LARGE = {8: 2.0, 150: 6.0, 600: 20.0, 2000: 100.0}
+"""The same where the model is large."""
 LARGE = 6000
 """Places of all kinds in all sets from which on a model is large: prices say more at first."""
 EFFORT = 20.0
@@ -83,6 +83,7 @@ class Search:
         self._least = 0
         self._queue: list[tuple[int, int, int, int, _Start, Priced | None, float]] = []
         self._ticket = count()
+        self._needs: Needs | None = None
         self._again = True
         kinds, places = self.kinds.size
         self._large = kinds * places * len(self._partitions.sets) > LARGE
@@ -101,6 +102,8 @@ class Search:
             self._begin(stop, found)
             if self.best is None:
                 self._any_plan(stop, found)
+                self._drop_sets(stop)
+                self._beam(self._root(), stop, found)
         while not self._proved and not stop():
             if rounds is not None and self.rounds >= rounds:
                 break
@@ -121,9 +124,7 @@ class Search:
 
     @property
     def _effort_now(self) -> float:
-        if self._large and self.rounds in (1, LATER):
-            return ANY_ORDER[1] if self.rounds == LATER else 0.0
-        return ANY_ORDER.get(self.rounds, 0.0)
+        return (ANY_ORDER_LARGE if self._large else ANY_ORDER).get(self.rounds, 0.0)
 
     @property
     def _proved(self) -> bool:
@@ -141,8 +142,9 @@ class Search:
         """Find a plan at any cost, or that there is none, where the first look has found none."""
         if not available() or stop():
             return
+        self._needs = Needs(self.problem, known=self._stands.known, stop=stop)
         try:
-            way = Needs(self.problem, known=self._stands.known, stop=stop).least()
+            way = self._needs.least()
         except Undecided:
             return
         if way is None:
@@ -159,6 +161,24 @@ class Search:
         self._take(start, placing, placing.bettered(at), found, stop)
         prices = self._look(start, found, stop)
         self._solve(start, self._look(start, found, stop, prices), 0, EFFORT / 8, stop, found)
+
+    def _drop_sets(self, stop: Stop) -> None:
+        """Leave partitions out that hold a stage which cannot be stood whatever comes before it."""
+        for step in self._partitions.steps if self._needs is not None else ():
+            try:
+                if not stop() and self._needs is not None and self._needs.stage(step) is None:
+                    self._partitions.drop(step.worked)
+            except Undecided:
+                continue
+
+    def _can_stand(self, start: _Start) -> bool:
+        """Return whether the last stage of a start can be stood at all; asked only where plans are hard to find."""
+        if self._needs is None or not start.steps:
+            return True
+        try:
+            return self._needs.stage(start.steps[-1]) is not None
+        except Undecided:
+            return True
 
     # -- starts
 
@@ -181,8 +201,9 @@ class Search:
                 (self._bound(child), next(self._ticket), child) for one in layer for child in self._children(one)
             ]
             children = sorted(child for child in children if child[0] < self.upper)
-            if self.best is not None:
-                near = [(self._closer(child, bound), ticket, child) for bound, ticket, child in children[: 2 * BEAM]]
+            if self.best is not None or self._needs is not None:
+                stood = islice((child for child in children if self._can_stand(child[2])), 2 * BEAM)
+                near = [(self._closer(child, bound), ticket, child) for bound, ticket, child in stood]
                 children = sorted(child for child in near if child[0] < self.upper)
             for _, _, child in children:
                 if self._complete(child):
@@ -253,6 +274,8 @@ class Search:
             self._beam(self._root(), stop, found)
         least, *_, start, prices, effort = heapq.heappop(self._queue)
         if not effort:
+            if not self._can_stand(start):
+                return
             known = self._closer(start, least)
             if known > least:
                 self._push(start, known, prices, SEEN)
@@ -305,7 +328,20 @@ class Search:
                 at = placing.made(prices.backward, self._random if attempt else None)
                 if at is None or self._take(start, placing, placing.bettered(at), found, stop) or stop():
                     break
+        if self._needs is not None and before is None:
+            self._as_needed(start, placing, found, stop)
         return prices
+
+    def _as_needed(self, start: _Start, placing: Placing, found: Found | None, stop: Stop) -> None:
+        """Make a plan for an order from how each of its stages can be stood by itself, where plans are hard to find."""
+        assert self._needs is not None
+        try:
+            stages = [self._needs.stage(step) for step in start.steps]
+        except Undecided:
+            return
+        counts = [stage.counts for stage in stages if stage is not None]
+        if len(counts) == len(stages):
+            self._take(start, placing, placing.bettered(placing.of_counts(counts)), found, stop)
 
     def _take(self, start: _Start, placing: Placing, at: Ints, found: Found | None, stop: Stop) -> bool:
         """Keep a plan that is better and stands; return False where it does not stand, having learned why."""
