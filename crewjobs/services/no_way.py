@@ -44,7 +44,10 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool]) -> list
         return [
             "no stages were found in this time, and it is not known whether there are any: give it more time (--seconds)."
         ]
-    first = "there is no way through: in whatever order it is worked, something has nowhere to stand or a way is shut."
+    first = (
+        f"there is no way through, with {PACKED:.0%} of a floor covered at most: in whatever order it is worked, something has "
+        "nowhere to stand or a way is shut."
+    )
     if not _stores(house):
         first += (
             " The job names no other place: add the rooms where things may stand meanwhile, as a [[room]] without a floor "
