@@ -9,13 +9,16 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
 from crewjobs.domain.units import quoted
+from crewjobs.domain.wording import listed
 from crewjobs.files.furniture_table import PieceTable, pieces_of
 from crewjobs.files.usual_furniture import usual_furniture
 from crewjobs.files.values import LINE, length_text, read_two_lengths
 
 NOTHING: Final = frozenset({"none", "nothing", "empty"})
-_COUNT: Final = re.compile(r"(?:(\d{1,6})\s*[x×]?\s+)?(.+)", re.DOTALL)
+_COUNT: Final = re.compile(r"(?:(\d+)\s*[x×]?\s+)?(.+)", re.DOTALL)
 _HALF_A_SIZE: Final = re.compile(r"\d\s*(?:in|ft|cm|mm|m|'|\"|x|×|by)?$")
+_NAME: Final = re.compile(r"(?!stays\b)[^\W\d][\w .&/'’-]*(?<! stays)")
+"""It begins with a letter, and has no sign that a size or a count would have."""
 _STAYS: Final = re.compile(r"\s+stays$")
 _SIZE: Final = re.compile(
     r"\s+(\d[\d\s./'\"-]*(?:in|ft|cm|mm|m|'|\")?\s*(?:x|×|by)\s*\d[\d\s./'\"-]*(?:in|ft|cm|mm|m|'|\")?)$"
@@ -70,7 +73,17 @@ def _entry(entry: str, parts: Sequence[str]) -> PieceTable:
         raise Refused(
             'its size is length and width, such as "sofa 84 in x 36 in"; a count comes first, such as "2 bookcase".'
         )
-    return PieceTable(name=_single(found[2].strip()), count=int(found[1] or 1), size=size, stays=stays, section=section)
+    if not _NAME.fullmatch(found[2]):
+        raise Refused(
+            'a piece has a count and a name, such as "2 bookcase", then its size, "stays" or "in" and a section.'
+        )
+    if " in " in found[2]:
+        where = found[2].rsplit(" in ", 1)[1]
+        there = listed([quoted(part) for part in parts], most=9) if parts else "none: it is floored whole"
+        raise Refused(f"the room has no section {quoted(where)}; it has {there}.")
+    return PieceTable(
+        name=_single(found[2].strip()), count=int((found[1] or "1")[:9]), size=size, stays=stays, section=section
+    )
 
 
 def _both_units(text: str) -> str:

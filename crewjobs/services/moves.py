@@ -44,6 +44,8 @@ class FoundMoves:
 
     record: JobRecord
     plan: MovesPlan
+    begun: bool = False
+    """Whether something was worked or carried before them."""
 
 
 def find(
@@ -86,7 +88,7 @@ def find(
         told = replace(told, taken_as=(*told.taken_as, UNKNOWN_PLACES))
     if plan is not None and here.begins:
         told = _from_here(record, plan, here, told)
-    return FoundMoves(record=record, plan=with_laid(told, here.done))
+    return FoundMoves(record=record, plan=with_laid(told, here.done), begun=here.begins)
 
 
 def _from_here(record: JobRecord, plan: MovesPlan, here: Here, told: MovesPlan) -> MovesPlan:
@@ -116,6 +118,10 @@ def take(
     with database.reading() as uow:
         record, catalogue = uow.job(number), read_catalogue(uow.overrides())
     found = find(record, catalogue, now, any_order=any_order, stop=stop, stop_reasons=stop_reasons)
+    known = record.moves_in_force
+    same = known is not None and known.basis == found.plan.basis and len(known.stages) and not found.begun
+    if known is not None and same and known.cost <= found.plan.cost:
+        raise Refused(f"job {number}: nothing better was found in this time: the stages in force stay.")
     with database.unit_of_work(who=who) as uow:
         if uow.job(number).version != record.version:
             raise Refused(f"job {number} was changed meanwhile: look at it again, then find its stages anew.")

@@ -1,0 +1,74 @@
+"""A room's furniture in words, read and written."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.furniture import Piece
+from crewjobs.domain.units import INCH
+from crewjobs.files.furniture_text import furniture_words, read_furniture
+from crewjobs.files.usual_furniture import usual_furniture
+
+PARTS = ("window half", "door half")
+
+
+def test_words_of_a_room() -> None:
+    """Usual rooms, counts, sizes with one unit or two, what stays, and sections."""
+    pieces = read_furniture("usual nursery, 2 bookcases, sofa 90 x 38 in in window half; upright piano stays", PARTS)
+    names = [(piece.name, piece.count) for piece in pieces]
+    assert names[: len(names) - 3] == list(usual_furniture().of_room("nursery") or ())
+    assert names[-3:] == [("bookcase", 2), ("sofa", 1), ("upright piano", 1)]
+    sofa, piano = pieces[-2], pieces[-1]
+    assert (sofa.length, sofa.width, sofa.part) == (90 * INCH, 38 * INCH, "window half")
+    assert piano.stays
+    assert read_furniture("none", PARTS) == ()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "-1 sofa", "0 sofa", "sofa 90 in x", "sofa 90", "1000000 box", "sofa stays stays", "piano in attic", "12",
+        "usual cellar", "", " , ", "sofa 90 in x 0 in", "sofa <b>",
+    ],
+)  # fmt: skip
+def test_what_is_no_furniture_is_refused(words: str) -> None:
+    """Each slip has its sentence instead of a piece of that name."""
+    with pytest.raises(Refused):
+        read_furniture(words, PARTS)
+
+
+@given(
+    st.lists(
+        st.builds(
+            Piece,
+            name=st.sampled_from(("sofa", "bookcase", "harp", "side table")),
+            count=st.integers(1, 40),
+            length=st.just(40 * INCH),
+            width=st.just(20 * INCH),
+            stays=st.booleans(),
+            part=st.sampled_from(("", *PARTS)),
+        ),
+        min_size=1,
+        max_size=6,
+    )
+)
+def test_what_is_written_is_read_again(pieces: list[Piece]) -> None:
+    """The words of a room's furniture say the same furniture."""
+    again = read_furniture(furniture_words(pieces), PARTS)
+    assert [(p.name, p.count, p.length, p.width, p.stays, p.part) for p in again] == [
+        (p.name, p.count, p.length, p.width, p.stays, p.part) for p in pieces
+    ]
+
+
+@given(st.text(max_size=40))
+def test_any_words_are_furniture_or_refused(words: str) -> None:
+    """Whatever is typed, there is an answer."""
+    answer: object
+    try:
+        answer = read_furniture(words, PARTS)
+    except Refused as refused:
+        answer = refused.sentences
+    assert answer or words.strip().casefold() in ("none", "nothing", "empty")
