@@ -7,10 +7,14 @@ from dataclasses import replace
 import pytest
 
 from crewjobs.engines.moving.fitting import FloorPlan, Rect
+from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import OUTSIDE, MovingPlan, MovingProblem, Piece, Place, Status
 from crewjobs.engines.moving.no_way import Rule, WithoutToilet, what_would_open
 from crewjobs.engines.moving.search import solve
+from crewjobs.engines.moving.stage_rules import hold_stage
 from crewjobs.engines.moving.standing import standing
+from crewjobs.engines.moving.step import Step
+from crewjobs.engines.scheduling.solver import library
 
 CARRY, NIGHT, SETUP, WAIT = 5, 7, 60, 90
 HALL, DEN, LOFT, SHED = range(4)
@@ -158,3 +162,32 @@ def test_the_way_to_bed_is_free_of_rectangles() -> None:
     assert _cost(small) == SETUP
     assert standing(small, _solved(small))[0].walked == {HALL}
     assert _cost(replace(house, beds=0)) == SETUP
+
+
+def _fewest_away(problem: MovingProblem) -> int:
+    """Return how many pieces a stage's rules want away from home at least while the shed is worked."""
+    cp_model, kinds = library(), Kinds(problem)
+    model = cp_model.CpModel()
+    at = {
+        (k, z): model.new_int_var(0, int(count), "")
+        for k, count in enumerate(kinds.count)
+        for z in range(len(problem.places))
+        if z != SHED
+    }
+    for k, count in enumerate(kinds.count):
+        model.add(sum(var for (kind, _), var in at.items() if kind == k) == int(count))
+    hold_stage(model, kinds, Step(worked=1 << SHED, curing=0), at, "")
+    model.minimize(sum(var for (k, z), var in at.items() if z != kinds.home[k]))
+    solver = cp_model.CpSolver()
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return round(solver.objective_value)
+
+
+def test_a_model_holds_the_way_to_as_many_beds_as_are_needed() -> None:
+    """A heap in the hall goes when the den's bed is needed, and stays when the loft's own door is enough."""
+    house = _house(_bed(DEN), _bed(LOFT), _piece(HALL, 31), worked=(SHED,))
+    house = replace(house, ways=(*house.ways, (OUTSIDE, LOFT)))
+    narrow = _changed(house, LOFT, as_passage=5)  # with its bed in it nobody gets through the loft to the hall
+    assert _fewest_away(narrow) == 1
+    assert _fewest_away(replace(narrow, beds=1)) == 0
+    assert _fewest_away(replace(narrow, lived_in=False)) == 0

@@ -82,6 +82,13 @@ def test_identical_rooms_in_halves_are_twins_too(monkeypatch: pytest.MonkeyPatch
     assert _orders_of(house) == 2 * few
 
 
+def test_a_room_that_must_be_reached_is_no_twin() -> None:
+    """The toilet is behind one of two identical rooms: they cannot be swapped, and both orders are looked at."""
+    first, second = bedrooms(2).sections
+    assert _orders_of(replace(bedrooms(2), reach=frozenset({first}))) == 2
+    assert _orders_of(replace(bedrooms(2), reach=frozenset({first, second}))) == 1
+
+
 def _rounds(problem: MovingProblem) -> tuple[int, int]:
     """Return the rounds until a house is proved, and its cost."""
     looked = Search(problem)

@@ -62,12 +62,19 @@ def lived_in(seed: int, *, rooms: int = 3) -> Job:
     floored = [room for room in made if room.floor]
     sleepers = any(kind in ("bedroom", "kid's room", "nursery") for kind in kinds)
     area = sum(room.outline.area_ft2 for room in floored)
+    apart = Random(f"apart {seed}")  # so that what follows changes nothing of the house
+    away = "a rented toilet" if apart.random() < 0.5 else ""
+    if apart.random() < 0.4:
+        openings.append(Opening(between=("kitchen", "outside"), width=32 * INCH))
     return Job(
         number=1,
         title="Lived in",
         customer=Customer(name="Tamsin Rook"),
         site=Site(
-            address="3 Weir Street", zone="America/Chicago", beds=random.choice((0, 1, 1, None)) if sleepers else 0
+            address="3 Weir Street",
+            zone="America/Chicago",
+            beds=random.choice((0, 1, 1, None)) if sleepers else 0,
+            toilet_meanwhile=away,
         ),
         rooms=tuple(made),
         openings=tuple(openings),
