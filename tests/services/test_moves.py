@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.moves import StageKind
+from crewjobs.domain.moves import Belongs, StageKind
 from crewjobs.domain.tasks import Scope, ScopeKind
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.progress import nights
 from crewjobs.files.catalogue import read_catalogue
 from tests.engines.stages.judged_stages import faults_of
-from tests.services.conftest import Shop, kept, load_den
+from tests.services.conftest import JOB, Shop, kept, load_den
 
 FLAT = """
 number = 7
@@ -290,6 +290,19 @@ def test_what_no_order_can_help_is_said_in_a_sentence(shop: Shop, old: str, new:
         shop.office.moves(7)
     assert any(sentence in one for one in refused.value.sentences), refused.value.sentences
     assert shop.record(7) == before
+
+
+def test_one_room_and_no_other_heated_place_leaves_the_cartons_aside(shop: Shop) -> None:
+    """The den with a garage: planks may not lie there, so only the furniture is looked at, and that is said."""
+    garage = '[[room]]\nname = "garage"\nlength = "12 ft"\nwidth = "10 ft"\nkeeps = "furniture"\n\n'
+    way = '[[opening]]\nbetween = ["garage", "den"]\nwidth = "32 in"\n\n'
+    text = JOB.replace("[[opening]]", garage + way + "[[opening]]", 1)
+    shop.office.load([shop.file("den.toml", text)], replace=True)
+    shop.office.moves(4)
+    plan = shop.record(4).moves_in_force
+    assert plan is not None
+    assert not any(piece.belongs is Belongs.CARTONS for piece in plan.pieces)
+    assert any("no heated place beside the one that is worked" in one for one in plan.taken_as)
 
 
 def test_a_hall_that_cures_before_the_only_toilet_asks_for_a_night_away(shop: Shop) -> None:

@@ -100,6 +100,12 @@ def house_of(
     ]
     things = things_of(job, usual, floored, taken_as)
     spots = tuple((room.name, part.name) for room in job.rooms for part in room.sections)
+    heated = [spot for spot in spots if slept_in(job.room(spot[0]))]
+    if len(heated) < 2 and not here.at and any(thing.belongs is Belongs.CARTONS for thing in things):
+        things = tuple(thing for thing in things if thing.belongs is not Belongs.CARTONS)
+        taken_as.append(
+            "no heated place beside the one that is worked is named: where the cartons stand while it is worked is not looked at"
+        )
     ways = passages(job, taken_as)
     faults = [*faults_of(job, spots, floored, things, ways, here.at)]
     if faults:
