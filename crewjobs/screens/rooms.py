@@ -160,6 +160,8 @@ class RoomsScreen(CrewScreen):
 
     def _go(self, number: int) -> None:
         self.crew_app.job = number
+        if not self.status.undoable:  # what was said of another job
+            self.status.say()
         self.load()
 
 
