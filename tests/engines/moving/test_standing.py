@@ -144,7 +144,7 @@ def _over(a: tuple[int, int, int, int], b: tuple[int, int, int, int]) -> bool:
     return across > 0 and min(a[1] + a[3], b[1] + b[3]) - max(a[1], b[1]) > 0
 
 
-@pytest.mark.parametrize("part", range(6))
+@pytest.mark.parametrize("part", range(3))
 def test_every_stage_shown_can_be_stood(part: int) -> None:
     """Whatever is shown after few rounds or many: rectangles that overlap nothing, and a walkway where the crew walks."""
     seen = 0
@@ -156,7 +156,7 @@ def test_every_stage_shown_can_be_stood(part: int) -> None:
     assert seen > 40
 
 
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", range(2))
 def test_rectangles_decide_as_trying_everything_says(part: int) -> None:
     """Houses in which area allows everything: the exact cost of the best plan that stands, or no way."""
     cuts = 0
@@ -170,7 +170,7 @@ def test_rectangles_decide_as_trying_everything_says(part: int) -> None:
     assert cuts, "none of these houses asks for a cut"
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(30))
 def test_a_cut_forbids_only_what_does_not_stand(seed: int) -> None:
     """Every set a cut forbids, with larger pieces in the stead of those it was learned from or on another floor, really fails."""
     problem = heaped(seed)
@@ -246,7 +246,7 @@ def test_the_way_drawn_is_one_that_area_lets_through() -> None:
     assert stage.walked == {2}
 
 
-@pytest.mark.parametrize("seed", range(80))
+@pytest.mark.parametrize("seed", range(40))
 def test_what_stands_on_a_floor_within_another_stands_there_too(seed: int) -> None:
     """Wherever one floor is said to lie within another, any pieces that fit the first fit the second, chimneys and all."""
     random = Random(seed)
