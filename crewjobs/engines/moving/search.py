@@ -94,7 +94,9 @@ class Search:
     @property
     def bound(self) -> int:
         """What no plan costs less than."""
-        return min(self.upper, max(self._least, self._queue[0][0])) if self._queue else self.upper
+        if not self._queue:
+            return self.upper
+        return min(self.upper, max(self._least, self._partitions.least, self._queue[0][0]))
 
     def run(self, *, rounds: int | None = None, stop: Stop = lambda: False, found: Found | None = None) -> MovingPlan:
         """Search until it is proved, so many rounds are over or `stop` says so; return the best plan."""
@@ -160,7 +162,7 @@ class Search:
         self._take(start, placing, at, found, stop)
         self._take(start, placing, placing.bettered(at), found, stop)
         prices = self._look(start, found, stop)
-        self._solve(start, self._look(start, found, stop, prices), 0, EFFORT / 8, stop, found)
+        self._solve(start, self._look(start, found, stop, prices), 0, EFFORT / 40, stop, found)
 
     def _drop_sets(self, stop: Stop) -> None:
         """Leave partitions out that hold a stage which cannot be stood whatever comes before it."""
@@ -268,7 +270,6 @@ class Search:
 
     def _round(self, stop: Stop, found: Found | None) -> None:
         done = not all(self._partitions.look(self.upper) for _ in range(LOOKS))
-        self._least = max(self._least, self._partitions.least)
         if self.best is not None and self._again and (done or self.rounds >= AGAIN):
             self._again = False
             self._beam(self._root(), stop, found)
