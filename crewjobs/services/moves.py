@@ -13,11 +13,12 @@ from crewjobs.domain.moves import MovesPlan, StageKind, in_force
 from crewjobs.domain.wording import counted, upper
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
+from crewjobs.engines.moving.model import Status
 from crewjobs.engines.moving.search import Search
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.basis import basis_of
 from crewjobs.engines.stages.cures import furniture_waits
-from crewjobs.engines.stages.house import Here, Unfit, house_of
+from crewjobs.engines.stages.house import PACKED_FULL, Here, House, Unfit, house_of
 from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage, same_letters, with_laid
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
@@ -80,9 +81,16 @@ def find(
     house = house_of(job, usual, cures=cures, here=here, any_order=free)
     if isinstance(house, Unfit):
         raise Refused([f"job {job.number}: {sentence}" for sentence in house.sentences])
-    best = Search(house.problem).run(stop=stop)
+    best, closest = Search(house.problem).run(stop=stop), None
+    if best.status is Status.NO_WAY:
+        tight = house_of(job, usual, cures=cures, here=here, any_order=free, packed=PACKED_FULL)
+        if isinstance(tight, House):
+            closest = Search(tight.problem).run(stop=stop)
+            house, best = (tight, closest) if closest.stages else (house, best)
     if not best.stages:
-        raise Refused([f"job {job.number}: {sentence}" for sentence in no_way_words(house, best.status, stop_reasons)])
+        ever = closest is not None and closest.status is Status.NO_WAY
+        sentences = no_way_words(house, best.status, stop_reasons, however_close=ever)
+        raise Refused([f"job {job.number}: {sentence}" for sentence in sentences])
     told = replace(moves_plan(house, best, at=now, basis=basis_of(job)), given=not free and bool(job.stages))
     if (here.done or here.begun) and not here.at:
         told = replace(told, taken_as=(*told.taken_as, UNKNOWN_PLACES))

@@ -11,6 +11,7 @@ from crewjobs.engines.moving.changes import (
     Change,
     FewerBeds,
     InDust,
+    KeptElsewhere,
     MoreFloor,
     MustMove,
     NightsAway,
@@ -31,10 +32,12 @@ FT2_A_STORE = 5
 """A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
 
 
-def no_way_words(house: House, status: Status, stop: Callable[[], bool]) -> list[str]:
+def no_way_words(
+    house: House, status: Status, stop: Callable[[], bool], *, however_close: bool = False
+) -> list[str]:
     """Return that there is no way through, and for each rule the least that would open one.
 
-    Where a way is found after all, one sentence says so.
+    Where a way is found after all, one sentence says so. `however_close`: there is none either where floors are packed full.
     """
     opened = what_would_open(house.problem, outside=_may_stand_outside(house), stop=stop)
     if opened.open:
@@ -44,9 +47,10 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool]) -> list
         return [
             "no stages were found in this time, and it is not known whether there are any: give it more time (--seconds)."
         ]
+    share = f"with {PACKED:.0%} of a floor covered at most"
+    packed = "however close things stand" if however_close else share
     first = (
-        f"there is no way through, with {PACKED:.0%} of a floor covered at most: in whatever order it is worked, something has "
-        "nowhere to stand or a way is shut."
+        f"there is no way through, {packed}: in whatever order it is worked, something has nowhere to stand or a way is shut."
     )
     if not _stores(house):
         first += (
@@ -57,7 +61,8 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool]) -> list
     ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
     if not ways:
         return [first + _nothing_found(opened)]
-    return [first, *(f"it would work with {words}." for words in ways)]
+    kept = f"{share}, " if however_close else ""
+    return [first, *(f"{kept}it would work with {words}." for words in ways)]
 
 
 def _nothing_found(opened: Opened) -> str:
@@ -125,6 +130,15 @@ def _(change: FewerBeds, house: House) -> str:
 def _(change: WithoutPower, house: House) -> str:
     nights = "one night" if change.stages <= 1 else f"{change.stages} nights"
     return f"{_things(house, change.pieces)} emptied and without power for {nights}"
+
+
+@_words.register
+def _(change: KeptElsewhere, house: House) -> str:
+    names = listed(list(dict.fromkeys(house.things[i].name for i in change.pieces)), most=4)
+    return (
+        f"{names} kept in another heated place until that floor is laid, or brought in a later delivery (which then acclimates "
+        "in the house before it is laid)"
+    )
 
 
 @_words.register

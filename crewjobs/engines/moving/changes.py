@@ -16,6 +16,7 @@ class Rule(StrEnum):
     BEDS = "beds"
     POWER = "power"
     DUST = "dust"
+    CARTONS = "cartons"
     CURE = "cure"
     ORDER = "order"
     STAYS = "stays"
@@ -62,6 +63,13 @@ class FewerBeds(Change):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WithoutPower(Change):
     """Pieces that stand without power."""
+
+    pieces: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptElsewhere(Change):
+    """Cartons that are kept in another house, or come later."""
 
     pieces: tuple[int, ...]
 

@@ -108,6 +108,11 @@ class Needs:
         self._stages: dict[Step, Looked | None] = {}
         self._doubtful: set[Step] = set()
 
+    @property
+    def counts(self) -> bool:
+        """Return whether it is counted how much stages lack."""
+        return self._lack is not None
+
     def stage(self, step: Step) -> Looked | None:
         """Return what a stage lacks at least, and what stands where then; None where it cannot be stood at all.
 

@@ -1,13 +1,13 @@
 """What stands in the way of a house that has no plan: one rule at a time given up, by as little as is enough.
 
 Each change found is the least of its kind, and comes with the house in which it was made, so that it can be planned: floor
-outside, a place that is stepped over, beds, power, dust, a cure, the start of a field, a piece that was to stay, a toilet.
+outside, a place that is stepped over, cartons, beds, power, dust, a cure, the start of a field, a piece that was to stay, a toilet.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import combinations
 from typing import Any, TypeVar
@@ -16,6 +16,7 @@ from crewjobs.engines.moving.changes import (
     Change,
     FewerBeds,
     InDust,
+    KeptElsewhere,
     MoreFloor,
     MustMove,
     NightsAway,
@@ -30,7 +31,7 @@ from crewjobs.engines.moving.changes import (
 from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingProblem
 from crewjobs.engines.moving.needs import Lack, Needs, Purse, Undecided, Way
-from crewjobs.engines.moving.relaxed import cured, hanging, stepped_over, with_pieces, with_store
+from crewjobs.engines.moving.relaxed import cured, hanging, kept_elsewhere, stepped_over, with_pieces, with_store
 from crewjobs.engines.moving.standing import Known, Stop
 from crewjobs.engines.moving.step import Step, numbers
 from crewjobs.engines.scheduling.solver import available
@@ -39,6 +40,7 @@ __all__ = [
     "Change",
     "FewerBeds",
     "InDust",
+    "KeptElsewhere",
     "MoreFloor",
     "MustMove",
     "NightsAway",
@@ -52,8 +54,9 @@ __all__ = [
     "what_would_open",
 ]
 T = TypeVar("T")
-EFFORT_A_RULE = 1.5
-"""The solver's deterministic time for one rule; one that is not done with then is left undecided, and the next is looked at."""
+EFFORTS = ((1.5, 6.0), (24.0, 96.0))
+"""The solver's deterministic time for one rule; one that is not done with then is left undecided, and the next is looked at.
+As long as nothing was found undecided ones are looked at again with more, after the first two also each together with floor."""
 MOST_TOGETHER = 5
 """Pieces or sections of which every choice is tried; of more, all together are."""
 
@@ -81,19 +84,28 @@ def what_would_open(
             i for i, piece in enumerate(problem.pieces) if not piece.unpowered and piece.allowed - {piece.home}
         )
     opening = _Opening(problem, whole, known, stop, outside, len(problem.places), purse)
-    changes, undecided = _looked(opening.looks(), purse)
-    if changes or undecided:
-        return Opened(changes=changes, undecided=undecided)
-    together, undecided = _looked(opening.with_floor(), purse)
-    return Opened(together=together, undecided=undecided)
+    alone, together = opening.looks(), opening.with_floor()
+    open_rules, open_pairs = tuple(alone), tuple(together)
+    for efforts in EFFORTS:
+        for effort in efforts:
+            changes, open_rules = _looked(alone, open_rules, purse, effort)
+            if changes or stop():
+                return Opened(changes=changes, undecided=open_rules)
+        pairs, open_pairs = _looked(together, open_pairs, purse, efforts[0])
+        if pairs:
+            return Opened(together=pairs, undecided=tuple(dict.fromkeys((*open_rules, *open_pairs))))
+    return Opened(undecided=tuple(dict.fromkeys((*open_rules, *open_pairs))))
 
 
-def _looked(looks: Mapping[Rule, Callable[[], T | None]], purse: Purse) -> tuple[tuple[T, ...], tuple[Rule, ...]]:
-    """Return what was found of all that was looked at, and what could not be decided with what each rule may take."""
+def _looked(
+    looks: Mapping[Rule, Callable[[], T | None]], rules: Sequence[Rule], purse: Purse, effort: float
+) -> tuple[tuple[T, ...], tuple[Rule, ...]]:
+    """Return what was found of the rules looked at, and which could not be decided with the effort each may take."""
     found: list[T] = []
     undecided: list[Rule] = []
-    for rule, look in looks.items():
-        purse.left = EFFORT_A_RULE
+    for rule in rules:
+        look = looks[rule]
+        purse.left = effort
         try:
             one = look()
         except Undecided:
@@ -115,12 +127,15 @@ class _Opening:
     inside: int
     """How many places there are without a store outside: what was to stay is not carried out of the house."""
     purse: Purse
+    asked: list[Needs] = field(default_factory=list)
+    """The houses looked at: one that was left undecided is gone on with."""
 
     def looks(self) -> Mapping[Rule, Callable[[], Change | None]]:
         """Return how each rule is looked at, the one a crew would change first at the head."""
         return {
             Rule.FLOOR: self._floor,
             Rule.WALKWAY: self._walkway,
+            Rule.CARTONS: self._cartons,
             Rule.BEDS: self._beds,
             Rule.POWER: self._power,
             Rule.DUST: self._dust,
@@ -131,8 +146,20 @@ class _Opening:
             Rule.AWAY: self._away,
         }
 
-    def _way(self, problem: MovingProblem, lack: Lack | None = None) -> Way | None:
-        return Needs(problem, lack=lack, whole=self.whole, known=self.known, stop=self.stop, purse=self.purse).least()
+    def _way(self, problem: MovingProblem, lack: Lack | None = None, *, same_phases: bool = True) -> Way | None:
+        """Return a way through a relaxed house; without `same_phases` its stages are not those of the house as it is."""
+        needs = next((one for one in self.asked if one.counts == bool(lack) and one.problem == problem), None)
+        if needs is None:
+            needs = Needs(
+                problem,
+                lack=lack,
+                whole=self.whole if same_phases else None,
+                known=self.known,
+                stop=self.stop,
+                purse=self.purse,
+            )
+            self.asked.append(needs)
+        return needs.least()
 
     def _large(self) -> MovingProblem:
         """Return the house with a store outside for all that may stand there."""
@@ -222,6 +249,12 @@ class _Opening:
             return WithoutPower(rule=Rule.POWER, problem=problem, pieces=pieces, **_where(way))
         return None
 
+    def _cartons(self) -> Change | None:
+        cartons = [i for i, piece in enumerate(self.problem.pieces) if piece.used_by - self.problem.done]
+        for pieces, problem, _ in self._fewest(cartons, partial(kept_elsewhere, self.problem), same_phases=False):
+            return KeptElsewhere(rule=Rule.CARTONS, problem=problem, pieces=pieces, stages=0, worked=frozenset())
+        return None
+
     def _dust(self) -> Change | None:
         dusty = sorted(s for s, kept in self.problem.clear.items() if kept and s not in self.problem.done)
 
@@ -233,16 +266,16 @@ class _Opening:
         return None
 
     def _fewest(
-        self, every: Sequence[int], without: Callable[[Sequence[int]], MovingProblem]
+        self, every: Sequence[int], without: Callable[[Sequence[int]], MovingProblem], *, same_phases: bool = True
     ) -> Iterator[tuple[tuple[int, ...], MovingProblem, Way]]:
         """Yield choices that open the house, the smallest first; nothing where all together would not."""
-        if not every or self._way(without(every)) is None:
+        if not every or self._way(without(every), same_phases=same_phases) is None:
             return
         sizes = range(1, len(every) + 1) if len(every) <= MOST_TOGETHER else (1, 2, len(every))
         for size in sizes:
             for chosen in combinations(every, size):
                 problem = without(chosen)
-                way = self._way(problem)
+                way = self._way(problem, same_phases=same_phases)
                 if way is not None:
                     yield chosen, problem, way
 

@@ -123,9 +123,10 @@ class Orders:
             return True
         key = done, lying, alive
         if key not in self._ends:
-            self._ends[key] = any(
+            # What cures only shuts ways: where there is none without it, there is none. Waiting first comes to that soonest.
+            self._ends[key] = (not lying or self.ends(done, (), alive)) and any(
                 self.ends(done | step.worked, lying_then, after)
-                for step, lying_then, after in self.following(done, lying, alive)
+                for step, lying_then, after in reversed(self.following(done, lying, alive))
             )
         return self._ends[key]
 

@@ -52,6 +52,18 @@ def with_pieces(
     )
 
 
+def kept_elsewhere(problem: MovingProblem, chosen: Sequence[int]) -> MovingProblem:
+    """Return a house in which some of what is used up is on floor or nowhere in it, whichever is better."""
+    free = frozenset({problem.nowhere})  # loose from what is never worked: nowhere as long as one likes
+    return replace(
+        problem,
+        pieces=tuple(
+            replace(piece, used_by=frozenset(), loose_from=free, allowed=piece.allowed | free) if i in chosen else piece
+            for i, piece in enumerate(problem.pieces)
+        ),
+    )
+
+
 def cured(problem: MovingProblem, places: Sequence[int], earlier: int) -> MovingProblem:
     """Return a house in which places are walked on so many stages earlier."""
     return replace(

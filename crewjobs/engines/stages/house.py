@@ -26,8 +26,10 @@ from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, pa
 from crewjobs.engines.stages.working import dusty, fields_of, laid_in_pieces, work_sets
 
 PACKED: Final = 0.75
-"""The share of a floor that is covered at most (of 0.75 nearly all still fits, measured; the rectangles are asked besides);
-common practice, no source."""
+"""The share of a floor that is covered at most, so that people still get at what stands there; common practice, no source.
+Up to so much nearly all still fits (measured); the rectangles are asked besides."""
+PACKED_FULL: Final = 1.0
+"""The same where only the rectangles count: what a house without any other way comes to."""
 SETUP_MIN: Final = 60
 """Labor minutes to set up, clean and take up the seam again, for every stage of work; common practice, no source."""
 WAIT_MIN: Final = 240
@@ -61,12 +63,17 @@ class Here:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:
-    """A job as a problem: `spots` names its places, `things` its pieces; `nowhere` is the last place."""
+    """A job as a problem: `spots` names its places, `things` its pieces; `nowhere` is the last place.
+
+    `packed` is the share of a floor that is covered at most, `areas` are the floors of `spots` in tenths of a square foot.
+    """
 
     problem: MovingProblem
     spots: tuple[Spot, ...]
     things: tuple[Thing, ...]
     taken_as: tuple[str, ...]
+    packed: float = PACKED
+    areas: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +90,13 @@ def house_of(
     cures: Mapping[Spot, int],
     here: Here | None = None,
     any_order: bool = True,
+    packed: float = PACKED,
 ) -> House | Unfit:
     """Return a job as a problem, or why it cannot be one.
 
     `cures` are the stages for which each section is nothing to stand on or walk through after it was laid. With
-    `any_order` sections may be worked in any order their floors allow, else in the job's own.
+    `any_order` sections may be worked in any order their floors allow, else in the job's own. `packed` is the share of a floor
+    that is covered at most.
     """
     here = here or Here()
     taken_as: list[str] = []
@@ -110,12 +119,14 @@ def house_of(
     faults = [*faults_of(job, spots, floored, things, ways, here.at)]
     if faults:
         return Unfit(tuple(faults))
-    compiled = _Compiled(job, spots, things, ways, here, cures, taken_as)
+    compiled = _Compiled(job, spots, things, ways, here, cures, taken_as, packed)
     return House(
         problem=compiled.problem(floored, any_order),
         spots=spots,
         things=things,
         taken_as=tuple(dict.fromkeys(taken_as)),
+        packed=packed,
+        areas=tuple(_tenths(area_in2(job.room(spot[0]), spot[1])) for spot in spots),
     )
 
 
@@ -129,7 +140,9 @@ class _Compiled:
         here: Here,
         cures: Mapping[Spot, int],
         taken_as: list[str],
+        packed: float,
     ) -> None:
+        self._packed = packed
         self._job, self._spots, self._things, self._here = job, spots, things, here
         self._cures, self._ways = cures, ways
         self._number = {spot: i for i, spot in enumerate(spots)} | {OUTDOORS: OUTSIDE}
@@ -206,8 +219,8 @@ class _Compiled:
             for thing in self._things
             if thing.home == spot and not thing.loose_from and not thing.used_by
         )
-        full = max(area * PACKED, load, own)
-        walked = (area - walked_in2(length, width)) * PACKED
+        full = max(area * self._packed, load, own)
+        walked = (area - walked_in2(length, width)) * self._packed
         return Place(
             name=spot_words(spot),
             capacity=_tenths(full),

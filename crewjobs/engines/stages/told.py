@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from itertools import pairwise
 from typing import Final
@@ -22,7 +22,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.engines.moving.carrying import Carry, carries
 from crewjobs.engines.moving.model import MovingPlan, Stage, Status
 from crewjobs.engines.moving.standing import StageStood, standing
-from crewjobs.engines.stages.house import House
+from crewjobs.engines.stages.house import PACKED, House
 from crewjobs.engines.stages.unfit import spot_words
 
 NO_ORDER: Final = (
@@ -78,8 +78,30 @@ def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> M
         bound=plan.bound / 10,
         proved=plan.status is Status.PROVED,
         basis=basis,
-        taken_as=(*house.taken_as, *unordered),
+        taken_as=(*house.taken_as, *_packed_close(house, plan), *unordered),
     )
+
+
+def _packed_close(house: House, plan: MovingPlan) -> Iterator[str]:
+    """Say which floors are covered more than they usually are, where there was no other way."""
+    if house.packed <= PACKED:
+        return
+    most: dict[int, float] = {}
+    for stage in plan.stages:
+        load: dict[int, int] = {}
+        for piece, place in enumerate(stage.at):
+            load[place] = load.get(place, 0) + house.problem.pieces[piece].footprint
+        for place, covered in load.items():
+            if place < len(house.spots) and not all(
+                house.problem.pieces[i].home == place for i, at in enumerate(stage.at) if at == place
+            ):
+                most[place] = max(most.get(place, 0.0), covered / house.areas[place])
+    close = [f"{spot_words(house.spots[place])} to {share:.0%}" for place, share in sorted(most.items()) if share > PACKED]
+    if close:
+        yield (
+            f"there is no way with {PACKED:.0%} of a floor covered at most, so things are packed closer: "
+            f"{listed(close, most=6)}; look on site whether they can be set down so"
+        )
 
 
 def _kind(house: House, stage: Stage | None, number: int) -> StageKind:

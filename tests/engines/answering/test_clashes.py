@@ -141,7 +141,7 @@ def test_hours_that_explain_nothing_are_not_said() -> None:
     assert found.alone.need is None
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
     """Whatever the shop and jobs: the earliest end of a job alone is no later than in any plan made, with the pins it keeps."""
@@ -159,7 +159,7 @@ def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
             assert ends is None or (soon is not None and soon <= ends)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_alone_is_never_later_than_the_plan(seed: int) -> None:
     """With every crew free a job ends no later than among all the others, and what is said of it is a plan that holds."""
@@ -260,7 +260,7 @@ def test_tiny_clashes_are_those_of_the_exact_rule(seed: int) -> None:
         assert kept(the_problem, plan) | set(found.more) == set(numbers)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(7))
 def test_without_any_job_of_a_smallest_set_the_others_hold(seed: int) -> None:
     """Houses of the trade, too many for their crews: each plan that stands behind a clash keeps what it says, by the judge."""
     the_problem = booked_weeks(7, 1, 2, seed)
@@ -331,7 +331,7 @@ def test_a_saturday_that_is_off_by_name_is_not_asked_of_anybody() -> None:
         assert not any("works Sat 7 Mar" in way for way in _ways(the_problem))
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", range(5))
 def test_every_way_out_is_a_plan_the_judge_finds_nothing_against(seed: int) -> None:
     """Whatever the way: its plan keeps the shop's rules, and what it says of every promise is what the plan has.
 
@@ -360,7 +360,7 @@ def test_every_way_out_is_a_plan_the_judge_finds_nothing_against(seed: int) -> N
             assert set(clash.jobs) - {way.job} <= set(way.keeps)
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(2))
 def test_the_same_question_gets_the_same_answer_and_less_effort_the_first_part(seed: int) -> None:
     """Asked twice, every way is the same plan; where the clock ends it sooner, what there is, is what was found first."""
     the_problem = booked_weeks(7, 1, 2, seed)

@@ -23,7 +23,7 @@ from tests.strategies import jobs, worked_on
 
 WORK = "extra-work"
 SHELF = ExtraWork(what="shelf off the wall", minutes=40)
-some = settings(max_examples=40, deadline=None)
+some = settings(max_examples=20, deadline=None)
 
 
 def bare(job: Job) -> Job:

@@ -72,7 +72,7 @@ def test_spreads_add_as_squares(threes):
     assert labor.spread == pytest.approx(sqrt(sum(((b - a) / 6) ** 2 for a, _, b in threes)))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(jobs())
 def test_phases_add_up_to_the_job(job):
     """Every task is in one phase, so the phases' minutes are the job's."""

@@ -21,7 +21,7 @@ from tests.engines.estimating.graph import Graph, catalogue
 from tests.engines.estimating.show import in_halves, one_room
 from tests.strategies import jobs
 
-some = settings(max_examples=40, deadline=None)
+some = settings(max_examples=20, deadline=None)
 SLOT = WeekHours(days=((Span(start=9 * 60, end=11 * 60),),) * 5 + ((),) * 2)
 
 

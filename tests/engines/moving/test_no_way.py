@@ -15,6 +15,7 @@ from crewjobs.engines.moving.changes import (
     Change,
     FewerBeds,
     InDust,
+    KeptElsewhere,
     MoreFloor,
     MustMove,
     Opened,
@@ -174,6 +175,11 @@ def _without_power(problem: MovingProblem) -> Iterator[tuple[object, MovingProbl
         yield some, replace(problem, pieces=tuple(pieces))
 
 
+def _kept_elsewhere(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]:
+    for some in _subsets([i for i, piece in enumerate(problem.pieces) if piece.used_by - problem.done]):
+        yield some, replace(problem, pieces=tuple(p for i, p in enumerate(problem.pieces) if i not in some))
+
+
 def _in_dust(problem: MovingProblem) -> Iterator[tuple[object, MovingProblem]]:
     for some in _subsets(sorted({*problem.clear} - problem.done)):
         yield some, replace(problem, clear={s: kept for s, kept in problem.clear.items() if s not in some})
@@ -236,6 +242,7 @@ TRIED: dict[type[Change], Callable[[MovingProblem], Iterator[tuple[object, Movin
     StepOver: _step_over,
     FewerBeds: _fewer_beds,
     WithoutPower: _without_power,
+    KeptElsewhere: _kept_elsewhere,
     InDust: _in_dust,
     ShorterCure: _shorter_cure,
     MustMove: _must_move,
@@ -247,6 +254,7 @@ NAMED: dict[type[Change], Callable[..., object]] = {
     StepOver: lambda change: (change.place, change.over),
     FewerBeds: lambda change: change.fewer,
     WithoutPower: lambda change: change.pieces,
+    KeptElsewhere: lambda change: change.pieces,
     InDust: lambda change: change.sections,
     ShorterCure: lambda change: (change.places, change.earlier),
     MustMove: lambda change: change.pieces,
