@@ -19,7 +19,7 @@ from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.basis import basis_of
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.house import PACKED_FULL, Here, House, Unfit, house_of
-from crewjobs.engines.stages.progress import here_of, joined, laid, nights, reached_stage, same_letters, with_laid
+from crewjobs.engines.stages.progress import hanging, here_of, joined, laid, nights, reached_stage, same_letters, with_laid
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words
@@ -76,8 +76,11 @@ def find(
     cures = {spot: nights(minutes) for spot, minutes in waits.items()}
     free = any_order or plan is not None
     usual = usual_furniture()
-    left = sorted(set(waits) - laid(record, waits))
-    here = here_of(record, things_of(job, usual, left, []), waits, now)
+    over = laid(record, waits)
+    things = things_of(
+        job, usual, sorted(set(waits) - over), [], laid=sorted(over), hanging=hanging(record)
+    )
+    here = here_of(record, things, waits, now)
     house = house_of(job, usual, cures=cures, here=here, any_order=free)
     if isinstance(house, Unfit):
         raise Refused([f"job {job.number}: {sentence}" for sentence in house.sentences])

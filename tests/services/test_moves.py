@@ -249,6 +249,51 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
     assert all(t.done_at is not None for t in after.tasks if t.number in numbers)
 
 
+def test_a_door_that_is_off_leans_somewhere_until_it_hangs_again(flat: Shop) -> None:
+    """Found again after the bedroom is laid: its door stands where it was put, in every stage; once it is rehung it is gone."""
+    text = flat.office.dump(7)
+    flat.office.load([flat.file("first.toml", f'stages = [["bedroom"], ["living: door half"], ["living: window half"]]\n{text}')], replace=True)
+    flat.office.moves(7)
+    plan = flat.record(7).moves_in_force
+    assert plan is not None
+    flat.office.arrived(7, "slate plank", 18, in_rooms=True)
+    stages = [stage for stage in plan.stages if stage.kind is StageKind.WORK]
+    upto = next(number for number, stage in enumerate(stages) if ("bedroom", "") in stage.worked)
+    for number, stage in enumerate(stages[: upto + 1]):
+        move = [t.number for t in flat.record(7).tasks if t.key.scope.kind is ScopeKind.STAGE and t.open][:1]
+        tasks = [one for spot in stage.worked for one in section_tasks(flat, *spot)]
+        flat.office.tick(7, [*move, *tasks], because=f"seen {number}")
+    flat.office.furnish(7, "hall", "bench")
+
+    def stands() -> list[bool]:
+        flat.office.moves(7)
+        found = flat.record(7).moves_in_force
+        assert found is not None
+        doors = {number for number, piece in enumerate(found.pieces) if piece.name == "door hall / bedroom"}
+        last = [stage for stage in found.stages if stage.kind is StageKind.WORK][-1]
+        return [one.piece in doors for one in last.standing]
+
+    assert any(stands())
+    hang = [t.number for t in flat.record(7).tasks if t.key.template == "hang-doors" and "bedroom" in t.key.scope.name]
+    flat.office.tick(7, hang, because="seen")
+    flat.office.furnish(7, "hall", "bench, stool")
+    assert not any(stands())
+
+
+def test_floors_are_packed_full_only_where_there_is_no_other_way(shop: Shop) -> None:
+    """Two crates that cover nine tenths of a shed, and nothing else there is: they stand there, and the shed is named."""
+    crates = '{ name = "crate", size = "58 in x 58 in", lb = 90 }, { name = "chest", size = "58 in x 50 in", lb = 90 }'
+    garage = '[[room]]\nname = "shed"\nlength = "10 ft"\nwidth = "5 ft"\nkeeps = "furniture"\n\n'
+    way = '[[opening]]\nbetween = ["shed", "outside"]\nwidth = "60 in"\n\n'
+    text = JOB.replace("[[opening]]", garage + way + "[[opening]]", 1)
+    text = text.replace('{ name = "sofa", people = 2 }, "desk"', crates)
+    shop.office.load([shop.file("den.toml", text)], replace=True)
+    shop.office.moves(4)
+    plan = shop.record(4).moves_in_force
+    assert plan is not None
+    assert any("packed closer: shed to 87%" in one for one in plan.taken_as)
+
+
 def test_what_is_laid_is_never_worked_again(flat: Shop) -> None:
     """Work that began without stages, or stages found anew halfway: what is laid stays laid, and comes first in the order."""
     flat.office.arrived(7, "slate plank", 18, in_rooms=True)

@@ -48,12 +48,16 @@ NOBODY_TAKES: Final = 10**8
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Here:
-    """How far a job is: sections done, those begun, where things stand (by thing), and what cures for how many stages."""
+    """How far a job is: sections done, those begun, where things stand (by thing), and what cures for how many stages.
+
+    `hanging` are the openings whose doors hang again, or never come off.
+    """
 
     done: frozenset[Spot] = frozenset()
     begun: frozenset[Spot] = frozenset()
     at: Mapping[int, Spot] = field(default_factory=dict)
     curing: tuple[tuple[Spot, int], ...] = ()
+    hanging: frozenset[str] = frozenset()
 
     @property
     def begins(self) -> bool:
@@ -107,7 +111,7 @@ def house_of(
         for part in room.sections
         if (room.name, part.name) not in here.done
     ]
-    things = things_of(job, usual, floored, taken_as)
+    things = things_of(job, usual, floored, taken_as, laid=sorted(here.done), hanging=here.hanging)
     spots = tuple((room.name, part.name) for room in job.rooms for part in room.sections)
     heated = [spot for spot in spots if slept_in(job.room(spot[0]))]
     if len(heated) < 2 and not here.at and any(thing.belongs is Belongs.CARTONS for thing in things):

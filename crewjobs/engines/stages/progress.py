@@ -19,6 +19,8 @@ from crewjobs.engines.stages.things import Thing
 OVERNIGHT_MIN: Final = 15 * 60
 """From the end of one working day to the start of the next: what has cured by then costs no stage."""
 NIGHT_MIN: Final = 24 * 60
+HANGS_DOORS: Final = frozenset({"hang-doors", "hang-rated-door"})
+"""Templates by which a door is back on its hinges."""
 ON_FLOOR: Final = frozenset({Phase.DEMOLITION, Phase.SUBFLOOR_PREP, Phase.INSTALL})
 """Work of a section that needs it empty."""
 
@@ -34,10 +36,19 @@ def laid(record: JobRecord, spots: Iterable[Spot]) -> frozenset[Spot]:
     return frozenset(spot for spot, tasks in work.items() if tasks and not any(task.open for task in tasks))
 
 
+def hanging(record: JobRecord) -> frozenset[str]:
+    """Return the openings whose doors hang again, or never come off, by what was ticked."""
+    found: dict[str, list[bool]] = {}
+    for task in record.tasks:
+        if task.key.scope.kind is ScopeKind.OPENING and task.key.template in HANGS_DOORS:
+            found.setdefault(task.key.scope.name, []).append(task.not_needed or task.done_at is not None)
+    return frozenset(name for name, over in found.items() if all(over))
+
+
 def here_of(record: JobRecord, things: Sequence[Thing], waits: Mapping[Spot, int], now: datetime) -> Here:
     """Return how far a job is; `waits` are minutes by the clock until furniture may stand on each section once it is laid.
 
-    `things` are those of the sections still to be laid.
+    `things` are those that take floor now.
     """
     done = laid(record, waits)
     work = {spot: [*_floor_work(record, spot)] for spot in waits}
@@ -57,7 +68,13 @@ def here_of(record: JobRecord, things: Sequence[Thing], waits: Mapping[Spot, int
     if plan is not None and reached >= 0:
         begun |= {spot for spot in plan.stages[reached].worked if spot not in done}
         at = _standing(plan, reached, things)
-    return Here(done=done, begun=frozenset(begun), at=at, curing=tuple((spot, left) for spot, left in curing if left))
+    return Here(
+        done=done,
+        begun=frozenset(begun),
+        at=at,
+        curing=tuple((spot, left) for spot, left in curing if left),
+        hanging=hanging(record),
+    )
 
 
 def _floor_work(record: JobRecord, spot: Spot) -> Iterator[Task]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 from typing import Final
@@ -80,8 +80,20 @@ class Thing:
         return sum(width * depth for width, depth in self.rects)
 
 
-def things_of(job: Job, usual: UsualFurniture, floored: Sequence[Spot], taken_as: list[str]) -> tuple[Thing, ...]:
-    """Return all that takes floor, alike things of one entry under one letter; `floored` are the sections still to be laid."""
+def things_of(
+    job: Job,
+    usual: UsualFurniture,
+    floored: Sequence[Spot],
+    taken_as: list[str],
+    *,
+    laid: Collection[Spot] = (),
+    hanging: Collection[str] = (),
+) -> tuple[Thing, ...]:
+    """Return all that takes floor, alike things of one entry under one letter; `floored` are the sections still to be laid.
+
+    Doors are off from the first section they lead to that is worked, also of those `laid` already, until they are `hanging`
+    again (by the opening's name).
+    """
     marks = letters()
     found: list[Thing] = []
     for room in job.rooms:
@@ -98,17 +110,19 @@ def things_of(job: Job, usual: UsualFurniture, floored: Sequence[Spot], taken_as
     for material in job.materials:
         if not material.is_sheet:
             found += _cartons(job, material, floored, marks)
+    every = [(room.name, part.name) for room in job.rooms if room.floor is not None for part in room.sections]
     for opening in job.openings:
         if not opening.door or "outside" in opening.between:
             continue
-        letter, spots = next(marks), _ends(opening.between, opening.parts, floored)
-        if spots:
+        letter, ends = next(marks), _ends(opening.between, opening.parts, every)
+        spots = [spot for spot in ends if spot in floored or spot in laid]
+        if spots and opening.name not in hanging:
             found.append(
                 Thing(
                     letter=letter,
                     name=f"door {opening.name}",
                     belongs=Belongs.DOOR,
-                    home=spots[0],
+                    home=ends[0],
                     rects=(DOOR_INCHES,),
                     people=2 if opening.rated else 1,
                     weight_lb=RATED_DOOR_LB if opening.rated else DOOR_LB,
