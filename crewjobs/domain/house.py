@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 
@@ -163,6 +164,67 @@ class Outline:
         return max(xs) - min(xs), max(ys) - min(ys)
 
 
+    def strip(self, start: int, length: int) -> Outline:
+        """Return the part of a room between two lines across it, `start` and `start` + `length` from its near end.
+
+        Raises:
+            Refused: nothing lies there, or it is in pieces that do not hang together.
+        """
+        return _strip(self, start, length)
+
+    def across(self, start: int) -> int:
+        """Return how much of a line across a room, so far from its near end, lies inside it; nothing along its walls."""
+        at = min(x for x, _ in self.corners) + start
+        before, after = (_inside_at(self.sides, at, side) for side in (-1, 1))
+        shared = (min(b, d) - max(a, c) for a, b in before for c, d in after)
+        return round(sum(length for length in shared if length > 0))
+
+
+@lru_cache(maxsize=256)
+def _strip(outline: Outline, start: int, length: int) -> Outline:
+    near = min(x for x, _ in outline.corners) + start
+    ring = _kept(_kept(outline.corners, near, 1), near + length, -1)
+    return Outline(corners=tuple(_without_spikes(ring)))
+
+
+def _kept(ring: Sequence[Point], line: int, side: int) -> list[Point]:
+    """Return a ring without what lies before a line across (`side` 1) or behind it (-1); slanted walls end on the grid."""
+    found: list[Point] = []
+    for (x1, y1), (x2, y2) in pairwise((*ring, *ring[:1])):
+        inside, then = (x1 - line) * side >= 0, (x2 - line) * side >= 0
+        if inside:
+            found.append((x1, y1))
+        if inside != then and line not in (x1, x2):
+            found.append((line, round(y1 + (y2 - y1) * (line - x1) / (x2 - x1))))
+    return found
+
+
+def _without_spikes(ring: Sequence[Point]) -> list[Point]:
+    """Return a ring without corners at which it turns back on itself, or stands still."""
+    found = [*ring]
+    while len(found) > 2:
+        count = len(found)
+        spike = next(
+            (i for i in range(count) if found[i - 1] == found[i]
+             or _folds_back((found[i - 1], found[i]), (found[i], found[(i + 1) % count]))),
+            None,
+        )  # fmt: skip
+        if spike is None:
+            break
+        del found[spike]
+    return found
+
+
+def _inside_at(sides: Sequence[tuple[Point, Point]], line: int, side: int) -> list[tuple[float, float]]:
+    """Return the stretches of a line across that lie inside, just before it (`side` -1) or behind."""
+    meets = sorted(
+        y1 + (y2 - y1) * (line - x1) / (x2 - x1)
+        for (x1, y1), (x2, y2) in sides
+        if x1 != x2 and (min(x1, x2) < line <= max(x1, x2) if side < 0 else min(x1, x2) <= line < max(x1, x2))
+    )
+    return [*zip(meets[::2], meets[1::2], strict=True)]
+
+
 def no_part(part: str, parts: Sequence[str]) -> str:
     """Return a sentence for a section that a room has not."""
     if not parts:
@@ -293,8 +355,6 @@ class Room:
     def _faults_of_cuts(self) -> Iterator[str]:
         if not self.cuts:
             return
-        if not self.outline.is_rectangle:
-            yield "sections by length need a room given as length and width."
         names = [name for name, _ in self.cuts]
         if len(set(names)) < len(names) or "" in names:
             yield "give each section its own name."
@@ -302,14 +362,40 @@ class Room:
             yield "a section's length must be more than zero."
         elif sum(length for _, length in self.cuts) != self.outline.size[0]:
             yield f"the sections must add up to the room's length, {exact_length(self.outline.size[0])}."
+        else:
+            yield from (
+                f"section {quoted(name)} would be in two pieces, or nothing at all: draw its line elsewhere."
+                for name, _ in self.cuts
+                if not self._hangs_together(name)
+            )
+
+    def _hangs_together(self, part: str) -> bool:
+        try:
+            self.outline_of(part)
+        except Refused:
+            return False
+        return True
 
     @property
     def sections(self) -> tuple[Section, ...]:
         """Return the parts floored one after the other, in the lead's order."""
         if not self.cuts:
             return (Section(name="", area_ft2=self.outline.area_ft2),)
-        width = self.outline.size[1]
-        return tuple(Section(name=name, area_ft2=square_feet(2 * length * width)) for name, length in self.cuts)
+        return tuple(Section(name=name, area_ft2=self.outline_of(name).area_ft2) for name, _ in self.cuts)
+
+    def outline_of(self, part: str) -> Outline:
+        """Return the outline of a section, in the room's own corner points; of a room floored whole the room's."""
+        start, length = self.stretch(part)
+        return self.outline if length == self.outline.size[0] else self.outline.strip(start, length)
+
+    def stretch(self, part: str) -> tuple[int, int]:
+        """Return where a section begins along the room's length, and the length it takes (1/4064 inch)."""
+        start = 0
+        for name, length in self.cuts:
+            if name == part:
+                return start, length
+            start += length
+        return 0, self.outline.size[0]
 
     @property
     def pieces(self) -> int:

@@ -124,7 +124,7 @@ class RoomTable:
         """
         outline = self._outline()
         try:
-            cuts = tuple(self._cuts())
+            cuts = tuple(self._cuts(outline.size[0]))
         except At as fault:
             try:
                 self._room(outline, ())
@@ -176,12 +176,7 @@ class RoomTable:
                 raise At(key, "it must be more than zero.")
         return Outline.rectangle(self.length, self.width)
 
-    def _cuts(self) -> Iterator[tuple[str, int]]:
-        if not self.sections:
-            return
-        if self.length is None:
-            raise At("sections", "sections by length need a room given as length and width.")
-        rest: int = self.length
+    def _cuts(self, rest: int) -> Iterator[tuple[str, int]]:
         for number, section in enumerate(self.sections, start=1):
             length: int
             if section.length is not None:

@@ -19,7 +19,16 @@ from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.engines.stages.basis import basis_of
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.house import PACKED_FULL, Here, House, Unfit, house_of
-from crewjobs.engines.stages.progress import hanging, here_of, joined, laid, nights, reached_stage, same_letters, with_laid
+from crewjobs.engines.stages.progress import (
+    hanging,
+    here_of,
+    joined,
+    laid,
+    nights,
+    reached_stage,
+    same_letters,
+    with_laid,
+)
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words

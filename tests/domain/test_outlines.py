@@ -15,8 +15,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import Outline, Point
-from crewjobs.domain.units import FOOT
+from crewjobs.domain.house import Outline, Point, Room
+from crewjobs.domain.units import FOOT, INCH
 
 Side = tuple[Point, Point]
 points = st.tuples(st.integers(0, 6), st.integers(0, 6))
@@ -157,3 +157,44 @@ def test_a_room_has_length_and_width(length: int, width: int) -> None:
     """A plain room is more than zero both ways."""
     with pytest.raises(Refused):
         Outline.rectangle(length, width)
+
+
+@st.composite
+def skylines(draw: st.DrawFn) -> tuple[Outline, list[int]]:
+    """Draw a room as columns side by side, with its far end slanted or not, and lengths of sections that add up to it."""
+    columns = draw(st.lists(st.tuples(st.integers(1, 9), st.integers(1, 9)), min_size=1, max_size=6))
+    slant = draw(st.integers(0, 5))
+    x, ring = 0, [(0, 0)]
+    for width, depth in columns:
+        ring += [(x * FOOT, depth * FOOT), ((x + width) * FOOT, depth * FOOT)]
+        x += width
+    ring.append(((x + slant) * FOOT, 0))
+    corners = tuple(corner for corner, then in zip(ring, (*ring[1:], ring[0]), strict=True) if corner != then)
+    cuts = sorted(draw(st.sets(st.integers(1, 12 * (x + slant) - 1), max_size=3)))
+    edges = [0, *(cut * INCH for cut in cuts), (x + slant) * FOOT]
+    return Outline(corners=corners), [then - one for one, then in pairwise(edges)]
+
+
+@given(skylines())
+def test_sections_add_up_to_their_room(drawn: tuple[Outline, list[int]]) -> None:
+    """Areas of the sections add up to the room's; so do their walls, once the lines between them are taken off both sides.
+
+    Exact where walls are square; a slanted wall's end is rounded to the grid.
+    """
+    outline, lengths = drawn
+    cuts = tuple((f"part {i}", length) for i, length in enumerate(lengths))
+    room = Room(name="den", outline=outline, cuts=cuts)
+    parts = [room.outline_of(name) for name, _ in cuts]
+    assert sum(part.doubled_area for part in parts) == pytest.approx(outline.doubled_area, abs=40 * FOOT)
+    assert sum(section.area_ft2 for section in room.sections) == pytest.approx(outline.area_ft2, abs=0.01)
+    seams = [outline.across(room.stretch(name)[0]) for name, _ in cuts]
+    assert seams[0] == 0
+    assert sum(part.perimeter for part in parts) - 2 * sum(seams) == pytest.approx(outline.perimeter, abs=20)
+
+
+def test_a_section_in_two_pieces_is_refused() -> None:
+    """The arms of a U do not hang together: a line that cuts only them off is drawn elsewhere."""
+    u = [(0, 0), (12, 0), (12, 3), (4, 3), (4, 6), (12, 6), (12, 9), (0, 9)]
+    outline = Outline(corners=tuple((x * FOOT, y * FOOT) for x, y in u))
+    with pytest.raises(Refused, match="section 'arms' would be in two pieces"):
+        Room(name="den", outline=outline, cuts=(("back", 4 * FOOT), ("arms", 8 * FOOT)))

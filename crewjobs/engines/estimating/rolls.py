@@ -9,7 +9,7 @@ practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 from typing import Final
@@ -50,14 +50,12 @@ def drops(size: tuple[int, int], roll_width: int) -> Drops:
 
 def room_drops(room: Room, roll_width: int) -> tuple[Drops, ...]:
     """Return the drops of each section of a room, in the lead's order; an outline with corners as the rectangle around it."""
-    length, width = room.outline.size
-    parts: Sequence[int] = [part for _, part in room.cuts] or [length]
-    return tuple(drops((part, width), roll_width) for part in parts)
+    return tuple(drops(room.outline_of(section.name).size, roll_width) for section in room.sections)
 
 
 def seam_feet(room: Room, part: int, roll_width: int) -> float:
     """Return the feet of seam in a section of a room: between its drops, and to the section before it."""
-    to_the_one_before = room.outline.size[1] if part > 0 else 0
+    to_the_one_before = room.outline.across(room.stretch(room.cuts[part][0])[0]) if part > 0 else 0
     return (room_drops(room, roll_width)[part].seams + to_the_one_before) / FOOT
 
 

@@ -211,8 +211,9 @@ def _base(job: Job, room: Room, part: int) -> float:
 def _wall_of(room: Room, part: int) -> int:
     if not room.cuts:
         return room.outline.perimeter
-    width, last = room.outline.size[1], len(room.cuts) - 1
-    return 2 * room.cuts[part][1] + width * ((part == 0) + (part == last))
+    name = room.cuts[part][0]
+    start, length = room.stretch(name)
+    return room.outline_of(name).perimeter - room.outline.across(start) - room.outline.across(start + length)
 
 
 def _pieces(job: Job, instance: Instance) -> int:

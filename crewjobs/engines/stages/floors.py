@@ -20,8 +20,9 @@ HALL_IN: Final = 72
 def floor_plan(room: Room, part: str) -> FloorPlan:
     """Return the floor of a section in whole inches, with the ways to walk through it."""
     length, width = (side // INCH for side in size_of(room, part))
-    missing = tuple(_missing(room, length, width))
-    ways = tuple(_around(room, length, width, missing)) if missing else tuple(_across(length, width))
+    corners = corners_of(room, part)
+    missing = tuple(_missing(corners, length, width))
+    ways = tuple(_around(corners, length, width, missing)) if missing else tuple(_across(length, width))
     return FloorPlan(width=length, depth=width, blocked=missing, walkways=ways)
 
 
@@ -30,11 +31,15 @@ def area_in2(room: Room, part: str) -> float:
     return next(section.area_ft2 for section in room.sections if section.name == part) * 144
 
 
-def _missing(room: Room, length: int, width: int) -> Iterator[Rect]:
-    """Yield the parts of a room's rectangle that are not its floor, in inches, cut into stripes along its corners."""
-    if room.outline.is_rectangle or room.cuts:
-        return
-    corners = [(x // INCH, y // INCH) for x, y in room.outline.corners]
+def corners_of(room: Room, part: str) -> list[tuple[int, int]]:
+    """Return the corners of a section in whole inches, from the near corner of the rectangle around it."""
+    ring = room.outline_of(part).corners
+    left, near = min(x for x, _ in ring), min(y for _, y in ring)
+    return [((x - left) // INCH, (y - near) // INCH) for x, y in ring]
+
+
+def _missing(corners: Sequence[tuple[int, int]], length: int, width: int) -> Iterator[Rect]:
+    """Yield the parts of the rectangle around a section that are not its floor, in inches, cut into stripes along its corners."""
     xs = sorted({0, length, *(x for x, _ in corners)})
     ys = sorted({0, width, *(y for _, y in corners)})
     for left, right in pairwise(xs):
@@ -63,10 +68,12 @@ def _across(length: int, width: int) -> Iterator[tuple[Rect, ...]]:
         yield from ((Rect(x, 0, wide, width),) for x in dict.fromkeys((0, length - wide, (length - wide) // 2)))
 
 
-def _around(room: Room, length: int, width: int, missing: Sequence[Rect]) -> Iterator[tuple[Rect, ...]]:
-    """Yield ways through a room that is no rectangle: one along it and one across that meet, both as long as its floor is."""
-    xs = sorted({0, length, *(x // INCH for x, _ in room.outline.corners)})
-    ys = sorted({0, width, *(y // INCH for _, y in room.outline.corners)})
+def _around(
+    corners: Sequence[tuple[int, int]], length: int, width: int, missing: Sequence[Rect]
+) -> Iterator[tuple[Rect, ...]]:
+    """Yield ways through a section that is no rectangle: one along it and one across that meet, both as long as its floor is."""
+    xs = sorted({0, length, *(x for x, _ in corners)})
+    ys = sorted({0, width, *(y for _, y in corners)})
     along = [Rect(a, y, b - a, WALKWAY_IN) for y in _edges(ys) for a, b in _stretches(xs)]
     across = [Rect(x, a, WALKWAY_IN, b - a) for x in _edges(xs) for a, b in _stretches(ys)]
     flat, upright = (_longest(ways, missing, length, width) for ways in (along, across))

@@ -179,7 +179,7 @@ def _shared_out(room: Room, things: Sequence[Thing], taken_as: list[str]) -> lis
     for thing in things:
         if thing.home[1]:
             left[thing.home[1]] -= thing.area_in2
-    sizes = {name: sorted(side // INCH for side in (length, room.outline.size[1])) for name, length in room.cuts}
+    sizes = {name: sorted(side // INCH for side in room.outline_of(name).size) for name, _ in room.cuts}
     placed: dict[int, Spot] = {}
     open_ones = [i for i, thing in enumerate(things) if not thing.home[1]]
     for i in sorted(open_ones, key=lambda i: (-things[i].area_in2, i)):

@@ -75,7 +75,7 @@ class _RoomTile:
 
     def __init__(self, number: int, room: Room, house: House) -> None:
         self.number, self.room, self.house, self.line = number, room, house, house.line
-        ring = _ring(room.outline)
+        ring = _ring(room.outline, room.outline)
         self.wide, self.deep = max(x for x, _ in ring), max(y for _, y in ring)
         self.top = self.line * (2 if room.cuts else 1)
         self.ring = tuple((x, y + self.top) for x, y in ring)
@@ -92,9 +92,9 @@ class _RoomTile:
         for stretch in self.stretches:
             self._floor(*stretch)
         for spot, start, end in self.stretches:
-            self._ways(spot, (start, self.top, end - start, self.deep))
+            self._ways(spot, self._place(spot, start, end))
         for spot, start, end in self.stretches:
-            self._pieces(self.house.standing.get(spot, ()), (start, self.top, end - start, self.deep))
+            self._pieces(self.house.standing.get(spot, ()), self._place(spot, start, end))
         own = {spot for spot, _, _ in self.stretches}
         for spot, standing in self.house.standing.items():
             if spot[0] == self.room.name and spot not in own:  # nobody said in which section, or that is no more
@@ -104,6 +104,14 @@ class _RoomTile:
         inner = (0, self.top, self.wide, self.deep)
         return Tile(name=self.room.name, x=0, y=0, width=self.width, depth=bottom, inner=inner), tuple(self.shapes)
 
+    def _place(self, spot: Spot, start: int, end: int) -> Rectangle:
+        """Return the rectangle around a section in the tile."""
+        depths = [y for _, y in self._section_ring(spot)]
+        return start, min(depths), end - start, max(depths) - min(depths)
+
+    def _section_ring(self, spot: Spot) -> tuple[tuple[int, int], ...]:
+        return tuple((x, y + self.top) for x, y in _ring(self.room.outline_of(spot[1]), self.room.outline))
+
     def _words(self, text: str, says: Says, at: Rectangle, *, middle: bool = False) -> None:
         x, y, width, depth = at
         self.shapes.append(
@@ -111,18 +119,17 @@ class _RoomTile:
         )
 
     def _floor(self, spot: Spot, start: int, end: int) -> None:
-        bottom = self.top + self.deep
-        corners = self.ring
         if self.room.cuts:
-            corners = ((start, self.top), (end, self.top), (end, bottom), (start, bottom))
             self._words(spot[1], Says.SECTION, (start, self.line, end - start, self.line), middle=True)
-        self.shapes.append(Polygon(tile=self.number, corners=corners, fill=self.house.fills.get(spot, Fill.UNUSED)))
+        fill = self.house.fills.get(spot, Fill.UNUSED)
+        self.shapes.append(Polygon(tile=self.number, corners=self._section_ring(spot), fill=fill))
 
     def _ways(self, spot: Spot, place: Rectangle) -> None:
         ways = [held for way in self.house.ways.get(spot, ()) if (held := _within(way, place))]
         self.shapes += [_box(self.number, way, Fill.WAY) for way in ways]
         if place[0]:
-            start, end = (place[0], self.top), (place[0], self.top + self.deep)
+            edge = [y for x, y in self._section_ring(spot) if x == place[0]]
+            start, end = (place[0], min(edge)), (place[0], max(edge))
             self.shapes.append(Line(tile=self.number, start=start, end=end))
 
     def _pieces(self, standing: Sequence[Stands], place: Rectangle, *, whole: bool = False) -> None:
@@ -204,9 +211,9 @@ def _walls(number: int, ring: Sequence[tuple[int, int]]) -> list[Shape]:
     return [Line(tile=number, start=one, end=other, wall=True) for one, other in zip(ring, ends, strict=True)]
 
 
-def _ring(outline: Outline) -> tuple[tuple[int, int], ...]:
-    """Return an outline in inches from its own corner."""
-    left, top = min(x for x, _ in outline.corners), min(y for _, y in outline.corners)
+def _ring(outline: Outline, whole: Outline) -> tuple[tuple[int, int], ...]:
+    """Return an outline in inches from the corner of the whole it is part of."""
+    left, top = min(x for x, _ in whole.corners), min(y for _, y in whole.corners)
     return tuple(((x - left) // INCH, (y - top) // INCH) for x, y in outline.corners)
 
 

@@ -88,8 +88,7 @@ def _half(rooms: Mapping[str, Room], spot: Spot) -> float:
 
 def size_of(room: Room, part: str) -> tuple[int, int]:
     """Return the extent of a section along the room's length and across it, in 1/4064 inch."""
-    length, width = room.outline.size
-    return next((cut for name, cut in room.cuts if name == part), length), width
+    return room.outline_of(part).size
 
 
 class Walks:
