@@ -163,7 +163,6 @@ class Outline:
         xs, ys = [x for x, _ in self.corners], [y for _, y in self.corners]
         return max(xs) - min(xs), max(ys) - min(ys)
 
-
     def strip(self, start: int, length: int) -> Outline:
         """Return the part of a room between two lines across it, `start` and `start` + `length` from its near end.
 

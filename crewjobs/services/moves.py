@@ -86,9 +86,7 @@ def find(
     free = any_order or plan is not None
     usual = usual_furniture()
     over = laid(record, waits)
-    things = things_of(
-        job, usual, sorted(set(waits) - over), [], laid=sorted(over), hanging=hanging(record)
-    )
+    things = things_of(job, usual, sorted(set(waits) - over), [], laid=sorted(over), hanging=hanging(record))
     here = here_of(record, things, waits, now)
     house = house_of(job, usual, cures=cures, here=here, any_order=free)
     if isinstance(house, Unfit):

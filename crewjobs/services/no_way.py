@@ -32,9 +32,7 @@ FT2_A_STORE = 5
 """A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
 
 
-def no_way_words(
-    house: House, status: Status, stop: Callable[[], bool], *, however_close: bool = False
-) -> list[str]:
+def no_way_words(house: House, status: Status, stop: Callable[[], bool], *, however_close: bool = False) -> list[str]:
     """Return that there is no way through, and for each rule the least that would open one.
 
     Where a way is found after all, one sentence says so. `however_close`: there is none either where floors are packed full.
@@ -49,9 +47,7 @@ def no_way_words(
         ]
     share = f"with {PACKED:.0%} of a floor covered at most"
     packed = "however close things stand" if however_close else share
-    first = (
-        f"there is no way through, {packed}: in whatever order it is worked, something has nowhere to stand or a way is shut."
-    )
+    first = f"there is no way through, {packed}: in whatever order it is worked, something has nowhere to stand or a way is shut."
     if not _stores(house):
         first += (
             " The job names no other place: add the rooms where things may stand meanwhile, as a [[room]] without a floor "

@@ -252,7 +252,10 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
 def test_a_door_that_is_off_leans_somewhere_until_it_hangs_again(flat: Shop) -> None:
     """Found again after the bedroom is laid: its door stands where it was put, in every stage; once it is rehung it is gone."""
     text = flat.office.dump(7)
-    flat.office.load([flat.file("first.toml", f'stages = [["bedroom"], ["living: door half"], ["living: window half"]]\n{text}')], replace=True)
+    flat.office.load(
+        [flat.file("first.toml", f'stages = [["bedroom"], ["living: door half"], ["living: window half"]]\n{text}')],
+        replace=True,
+    )
     flat.office.moves(7)
     plan = flat.record(7).moves_in_force
     assert plan is not None

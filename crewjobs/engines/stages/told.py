@@ -96,7 +96,9 @@ def _packed_close(house: House, plan: MovingPlan) -> Iterator[str]:
                 house.problem.pieces[i].home == place for i, at in enumerate(stage.at) if at == place
             ):
                 most[place] = max(most.get(place, 0.0), covered / house.areas[place])
-    close = [f"{spot_words(house.spots[place])} to {share:.0%}" for place, share in sorted(most.items()) if share > PACKED]
+    close = [
+        f"{spot_words(house.spots[place])} to {share:.0%}" for place, share in sorted(most.items()) if share > PACKED
+    ]
     if close:
         yield (
             f"there is no way with {PACKED:.0%} of a floor covered at most, so things are packed closer: "
