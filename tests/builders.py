@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
 
-from crewjobs.domain.house import Outline, Room, Site
+from crewjobs.domain.house import Room, Site
 from crewjobs.domain.house_ready import ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import SHEET_GOODS, USUAL_METHOD, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import to_utc

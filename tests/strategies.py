@@ -19,7 +19,6 @@ from crewjobs.domain.house import (
     FixtureKind,
     Layer,
     Opening,
-    Outline,
     Room,
     Site,
     Stairs,
@@ -29,6 +28,7 @@ from crewjobs.domain.house import (
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 

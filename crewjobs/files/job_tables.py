@@ -12,18 +12,7 @@ from crewjobs.domain.bounds import MOST_ALIKE
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.goods import Goods, GoodsLine, early_due
-from crewjobs.domain.house import (
-    Covering,
-    Fixture,
-    FixtureKind,
-    Layer,
-    Outline,
-    Point,
-    Room,
-    Subfloor,
-    Transition,
-    Trim,
-)
+from crewjobs.domain.house import Covering, Fixture, FixtureKind, Layer, Room, Subfloor, Transition, Trim
 from crewjobs.domain.job import JobState
 from crewjobs.domain.material import (
     SHEET_GOODS,
@@ -34,6 +23,7 @@ from crewjobs.domain.material import (
     Method,
     OrderLine,
 )
+from crewjobs.domain.outline import Outline, Point
 from crewjobs.domain.units import quoted
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At

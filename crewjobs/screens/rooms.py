@@ -143,7 +143,8 @@ class RoomsScreen(CrewScreen):
         numbers = [row.number for row in self._jobs]
         if self._view is None or not numbers:
             return
-        here = numbers.index(self._view.job) if self._view.job in numbers else -max(way, 0)
+        now = self.crew_app.job if self.crew_app.job is not None else self._view.job
+        here = numbers.index(now) if now in numbers else -max(way, 0)
         self._go(numbers[(here + way) % len(numbers)])
 
     def action_job(self) -> None:

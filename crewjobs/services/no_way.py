@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from functools import singledispatch
 from math import ceil
@@ -26,8 +27,10 @@ from crewjobs.engines.moving.model import Status
 from crewjobs.engines.moving.no_way import what_would_open
 from crewjobs.engines.scheduling.solver import available
 from crewjobs.engines.stages.house import PACKED, House
-from crewjobs.engines.stages.unfit import spot_words
+from crewjobs.engines.stages.unfit import places_words, spot_words
 
+MOST_STAGES = 3
+"""Stages named of those that need a change."""
 FT2_A_STORE = 5
 """A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
 
@@ -83,21 +86,23 @@ def _may_stand_outside(house: House) -> frozenset[int]:
 
 
 def _while(change: Change, house: House) -> str:
-    places = listed([spot_words(house.spots[i]) for i in sorted(change.worked)], most=4)
-    times = "" if change.stages <= 1 else f" (needed in {change.stages} stages)"
-    are = "is" if len(change.worked) == 1 else "are"
-    return f" while {places} {are} worked{times}" if places else times
+    """Return in which stages it is needed; a wait among them is not said."""
+    worked = list(dict.fromkeys(one for one in (change.worked, *change.also) if one))
+    if not worked:
+        return ""
+    stages = [f"{_places(house, one)} {'is' if len(one) == 1 else 'are'} worked" for one in worked[:MOST_STAGES]]
+    more = len(worked) - len(stages)
+    also = f", and while {', and while '.join(stages[1:])}" if len(stages) > 1 else ""
+    return f" while {stages[0]}{also}{f' (and in {more} more stages)' if more else ''}"
 
 
 def _places(house: House, places: Iterable[int]) -> str:
-    return listed([spot_words(house.spots[i]) for i in sorted(places)], most=4)
+    return places_words(house.spots[i] for i in sorted(places))
 
 
 def _things(house: House, pieces: Iterable[int]) -> str:
-    return listed(
-        list(dict.fromkeys(f"{house.things[i].name} of {spot_words(house.things[i].home)}" for i in sorted(pieces))),
-        most=4,
-    )
+    named = Counter(f"{house.things[i].name} of {spot_words(house.things[i].home)}" for i in sorted(pieces))
+    return listed([f"{many} x {name}" if many > 1 else name for name, many in named.items()], most=4)
 
 
 @singledispatch
@@ -108,12 +113,14 @@ def _words(change: Change, house: House) -> str:
 @_words.register
 def _(change: MoreFloor, house: House) -> str:
     feet = ceil(change.floor / 10 / PACKED / FT2_A_STORE) * FT2_A_STORE
-    return f"{feet} ft² more to store furniture, for instance a container in the drive{_while(change, house)}"
+    pieces = f" ({_things(house, change.pieces)})" if change.pieces else ""
+    return f"{feet} ft² more to store furniture{pieces}, for instance a container in the drive{_while(change, house)}"
 
 
 @_words.register
 def _(change: StepOver, house: House) -> str:
-    return f"another way in than through {_places(house, [change.place])}{_while(change, house)}"
+    pieces = f", where {_things(house, change.pieces)} would stand" if change.pieces else ""
+    return f"another way in than through {_places(house, [change.place])}{pieces}{_while(change, house)}"
 
 
 @_words.register

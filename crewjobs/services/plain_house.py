@@ -10,9 +10,10 @@ from typing import Final
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.furniture import Piece
-from crewjobs.domain.house import Covering, Layer, Opening, Outline, Room, Site
+from crewjobs.domain.house import Covering, Layer, Opening, Room, Site
 from crewjobs.domain.job import Customer, Job
 from crewjobs.domain.material import SHEET_GOODS, USUAL_ACCLIMATION_MIN, USUAL_METHOD, FloorKind, Material, OrderLine
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH, exact_length, exact_wait, format_area
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.quantities import cartons_needed

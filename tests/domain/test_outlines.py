@@ -15,7 +15,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import Outline, Point, Room
+from crewjobs.domain.house import Room
+from crewjobs.domain.outline import Outline, Point
 from crewjobs.domain.units import FOOT, INCH
 
 Side = tuple[Point, Point]

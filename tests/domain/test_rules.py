@@ -12,18 +12,7 @@ import pytest
 from crewjobs.domain.crew import Crew, Shop, Skill, Worker
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods, GoodsLine
-from crewjobs.domain.house import (
-    Covering,
-    Fixture,
-    FixtureKind,
-    Layer,
-    Opening,
-    Outline,
-    Piece,
-    Room,
-    Site,
-    Stairs,
-)
+from crewjobs.domain.house import Covering, Fixture, FixtureKind, Layer, Opening, Piece, Room, Site, Stairs
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import (
     METHODS,
@@ -34,6 +23,7 @@ from crewjobs.domain.material import (
     Method,
     OrderLine,
 )
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import WeekHours
 from tests.builders import material

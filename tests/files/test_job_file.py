@@ -11,9 +11,10 @@ import pytest
 from hypothesis import given, settings
 
 from crewjobs.domain.goods import Goods, GoodsLine
-from crewjobs.domain.house import Covering, FixtureKind, Layer, Outline, Site
+from crewjobs.domain.house import Covering, FixtureKind, Layer, Site
 from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.material import Method
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import INCH, MILLIMETRE
 from crewjobs.domain.wall import Span
 from crewjobs.domain.work import ExtraWork

@@ -289,7 +289,7 @@ def test_floors_are_packed_full_only_where_there_is_no_other_way(shop: Shop) -> 
     garage = '[[room]]\nname = "shed"\nlength = "10 ft"\nwidth = "5 ft"\nkeeps = "furniture"\n\n'
     way = '[[opening]]\nbetween = ["shed", "outside"]\nwidth = "60 in"\n\n'
     text = JOB.replace("[[opening]]", garage + way + "[[opening]]", 1)
-    text = text.replace('{ name = "sofa", people = 2 }, "desk"', crates)
+    text = text.replace('{ name = "sofa", people = 2 }, "desk"', crates).replace('width = "36 in"', 'width = "60 in"')
     shop.office.load([shop.file("den.toml", text)], replace=True)
     shop.office.moves(4)
     plan = shop.record(4).moves_in_force
@@ -386,7 +386,9 @@ def test_a_house_without_a_way_names_what_would_open_it(shop: Shop) -> None:
         shop.office.moves(7, seconds=20)
     sentences = refused.value.sentences
     assert "there is no way through" in sentences[0]
-    more = next(one for one in sentences[1:] if "ft² more to store furniture, for instance a container" in one)
+    more = next(
+        one for one in sentences[1:] if "ft² more to store furniture" in one and "for instance a container" in one
+    )
     feet = int(more.split(" ft²")[0].split()[-1])
     container = f'[[room]]\nname = "container"\nlength = "{feet / 8:.2f} ft"\nwidth = "8 ft"\nkeeps = "furniture"\npower = false\n\n'
     way = '[[opening]]\nbetween = ["container", "outside"]\nwidth = "84 in"\ndoor = false\n\n'

@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 
 import pytest
 
-from crewjobs.domain.house import Outline
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.moves import MovesPlan
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.tasks import Phase
 from crewjobs.drawing.shapes import Box, Fill
 from crewjobs.services.rooms_rows import drawing_text

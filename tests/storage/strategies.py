@@ -16,7 +16,6 @@ from crewjobs.domain.house import (
     FixtureKind,
     Layer,
     Opening,
-    Outline,
     Piece,
     Room,
     Site,
@@ -27,6 +26,7 @@ from crewjobs.domain.house import (
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
 from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.tasks import (
     Driver,

@@ -29,28 +29,34 @@ class Change:
     """A rule given up by the least that is enough: `problem` is the house with it, which has a plan.
 
     `stages` is in how many stages it is needed at least. `worked` are the sections of the stage that needs it most (none: a
-    wait, or it is needed in no stage by itself, as another order).
+    wait, or it is needed in no stage by itself, as another order), `also` those of each other stage that needs it.
     """
 
     rule: Rule
     problem: MovingProblem
     stages: int
     worked: frozenset[int]
+    also: tuple[frozenset[int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoreFloor(Change):
-    """A further store outside of so much floor (ft², as footprints are)."""
+    """A further store outside of so much floor (ft², as footprints are), for these pieces where it is needed most."""
 
     floor: int
+    pieces: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepOver(Change):
-    """A place where the crew steps over what stands there, `over` more floor covered than lets one through (0: it lies across)."""
+    """A place where the crew steps over what stands there, `over` more floor covered than lets one through (0: it lies across).
+
+    `pieces` stand there in the stage that needs it most.
+    """
 
     place: int
     over: int
+    pieces: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

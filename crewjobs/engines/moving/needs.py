@@ -61,10 +61,11 @@ class Looked:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Way:
-    """An order that lacks least, stage by stage."""
+    """An order that lacks least, stage by stage; `members` are the pieces of each kind."""
 
     steps: tuple[Step, ...]
     stages: tuple[Looked, ...]
+    members: tuple[tuple[int, ...], ...] = ()
 
     @property
     def most(self) -> int:
@@ -76,10 +77,21 @@ class Way:
         """Return how many of its stages could not be stood in the house as it is."""
         return sum(stage.helped for stage in self.stages)
 
-    def worst(self) -> Step | None:
-        """Return the first of the stages that lack most, of those that are helped; None where none is."""
-        every = [(stage.lack, step) for step, stage in zip(self.steps, self.stages, strict=True) if stage.helped]
-        return next((step for lack, step in every if lack == max(other for other, _ in every)), None)
+    @property
+    def helped_steps(self) -> tuple[Step, ...]:
+        """Return the stages that could not be stood in the house as it is, those that lack most at the head."""
+        return tuple(step for step, _ in self._helped())
+
+    def standing(self, place: int) -> tuple[int, ...]:
+        """Return the pieces that stand in a place in the stage that lacks most."""
+        for _, stage in self._helped():
+            here = stage.counts[:, place].tolist()
+            return tuple(sorted(i for many, some in zip(here, self.members, strict=True) for i in some[:many]))
+        return ()
+
+    def _helped(self) -> list[tuple[Step, Looked]]:
+        every = [(step, stage) for step, stage in zip(self.steps, self.stages, strict=True) if stage.helped]
+        return sorted(every, key=lambda one: -one[1].lack)
 
 
 class Needs:
@@ -259,4 +271,4 @@ class Needs:
             steps.append(step)
         steps.reverse()
         found = [self.stage(step) for step in steps]
-        return Way(tuple(steps), tuple(one for one in found if one is not None))
+        return Way(tuple(steps), tuple(one for one in found if one is not None), self.kinds.members)

@@ -33,7 +33,7 @@ from crewjobs.engines.moving.model import MovingProblem
 from crewjobs.engines.moving.needs import Lack, Needs, Purse, Undecided, Way
 from crewjobs.engines.moving.relaxed import cured, hanging, kept_elsewhere, stepped_over, with_pieces, with_store
 from crewjobs.engines.moving.standing import Known, Stop
-from crewjobs.engines.moving.step import Step, numbers
+from crewjobs.engines.moving.step import numbers
 from crewjobs.engines.scheduling.solver import available
 
 __all__ = [
@@ -203,7 +203,7 @@ class _Opening:
             return None
         smaller = replace(large.places[store], capacity=way.most)
         problem = replace(large, places=(*large.places[:store], smaller))
-        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, **_where(way))
+        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, pieces=way.standing(store), **_where(way))
 
     def _walkway(self) -> Change | None:
         best: StepOver | None = None
@@ -222,7 +222,14 @@ class _Opening:
             way = self._way(stepped_over(self.problem, number, place.capacity - place.as_passage), over)
             if way is not None and (best is None or way.most < best.over):
                 problem = stepped_over(self.problem, number, way.most)
-                best = StepOver(rule=Rule.WALKWAY, problem=problem, place=number, over=way.most, **_where(way))
+                best = StepOver(
+                    rule=Rule.WALKWAY,
+                    problem=problem,
+                    place=number,
+                    over=way.most,
+                    pieces=way.standing(number),
+                    **_where(way),
+                )
         return best
 
     def _beds(self) -> Change | None:
@@ -339,5 +346,5 @@ class _Opening:
 
 
 def _where(way: Way) -> dict[str, Any]:
-    step: Step | None = way.worst()
-    return {"stages": way.helped, "worked": frozenset(numbers(step.worked)) if step is not None else frozenset()}
+    worked = [frozenset(numbers(step.worked)) for step in way.helped_steps]
+    return {"stages": way.helped, "worked": worked[0] if worked else frozenset(), "also": tuple(worked[1:])}

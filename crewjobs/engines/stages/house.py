@@ -17,11 +17,11 @@ from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.units import INCH
-from crewjobs.domain.wording import listed
+from crewjobs.domain.wording import counted
 from crewjobs.engines.moving.model import OUTSIDE, MovingProblem, Piece, Place
 from crewjobs.engines.stages.floors import area_in2, floor_plan, walked_in2
 from crewjobs.engines.stages.things import Thing, things_of
-from crewjobs.engines.stages.unfit import faults_of, slept_in, spot_words
+from crewjobs.engines.stages.unfit import faults_of, places_words, slept_in, spot_words
 from crewjobs.engines.stages.walks import GRIP_MIN, OUTDOORS, Passage, Walks, passages, size_of
 from crewjobs.engines.stages.working import dusty, fields_of, laid_in_pieces, work_sets
 
@@ -169,7 +169,7 @@ class _Compiled:
             if not self._here.done:
                 self._taken_as.append("the order of work is the one the job gives")
             for field_spots in laid_in_pieces(job, floored, sets):
-                names = listed([spot_words(spot) for spot in field_spots], most=6)
+                names = places_words(field_spots, most=6)
                 self._taken_as.append(f"in the order given, the floor of {names} is laid in pieces that meet later")
         sleepers = [thing for thing in self._things if thing.sleeps and slept_in(job.room(thing.home[0]))]
         beds = job.site.beds if job.site.beds is not None else len(sleepers) if job.site.occupied else 0
@@ -177,9 +177,13 @@ class _Compiled:
         toilets = [room.name for room in job.rooms if room.has(FixtureKind.TOILET)]
         asked = toilets if job.site.occupied and not job.site.toilet_meanwhile else []
         if len(asked) == 1 and any(spot[0] == asked[0] for spot in floored):
+            nights = max(self._cures.get(spot, 0) for spot in floored if spot[0] == asked[0])
             self._taken_as.append(
-                f"the only toilet is in {asked[0]}, which is worked: taken as put back the same day, or something is arranged "
-                "for the night (toilet_meanwhile)"
+                f"the only toilet is in {asked[0]}, whose floor cures: {counted(nights, 'night')} in which nobody uses it; "
+                "something is to be arranged with the customer (toilet_meanwhile)"
+                if nights
+                else f"the only toilet is in {asked[0]}, which is worked: taken as put back the same day, or something is "
+                "arranged for the night (toilet_meanwhile)"
             )
         return MovingProblem(
             places=(*(self._place(spot, floored, len(asked) > 1) for spot in self._spots), self._no_place()),

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from crewjobs.domain.furniture import Keeps
-from crewjobs.domain.house import Outline, Room
+from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Spot
+from crewjobs.domain.outline import Outline
 from crewjobs.drawing.columns import display_width
 from crewjobs.drawing.shapes import Box, Fill, Line, Polygon, Says, Shape, Tile, Words, holds, moved
 

@@ -23,7 +23,7 @@ from crewjobs.engines.moving.carrying import Carry, carries
 from crewjobs.engines.moving.model import MovingPlan, Stage, Status
 from crewjobs.engines.moving.standing import StageStood, standing
 from crewjobs.engines.stages.house import PACKED, House
-from crewjobs.engines.stages.unfit import spot_words
+from crewjobs.engines.stages.unfit import places_words, spot_words
 
 NO_ORDER: Final = (
     "no order was found in which each piece finds its floor free before {where}: some have to be set down in the way "
@@ -118,7 +118,7 @@ def _where(house: House, stage: Stage | None) -> str:
     if stage is None:
         return "everything goes home"
     return (
-        f"{listed([spot_words(house.spots[i]) for i in sorted(stage.worked)], most=4)} is worked"
+        f"{places_words(house.spots[i] for i in sorted(stage.worked))} is worked"
         if stage.worked
         else "nothing is worked"
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from math import inf
 
 from crewjobs.domain.furniture import Keeps
@@ -10,7 +10,7 @@ from crewjobs.domain.house import FixtureKind, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Belongs, Spot
 from crewjobs.domain.units import INCH, exact_length
-from crewjobs.domain.wording import counted
+from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.stages.floors import area_in2
 from crewjobs.engines.stages.things import Thing
 from crewjobs.engines.stages.walks import OUTDOORS, Passage, Walks, size_of
@@ -119,3 +119,13 @@ def slept_in(room: Room) -> bool:
 def spot_words(spot: Spot) -> str:
     """Return a place as it is told: ``living, window half``."""
     return ", ".join(filter(None, spot))
+
+
+def places_words(spots: Iterable[Spot], most: int = 4) -> str:
+    """Return several places as they are told: ``living (window half, door half) and hall``."""
+    rooms: dict[str, list[str]] = {}
+    for name, part in spots:
+        rooms.setdefault(name, []).append(part)
+    if len(rooms) == 1 and sum(map(len, rooms.values())) == 1:
+        return next(", ".join(filter(None, (name, *parts))) for name, parts in rooms.items())
+    return listed([f"{name} ({', '.join(parts)})" if any(parts) else name for name, parts in rooms.items()], most=most)

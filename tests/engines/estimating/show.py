@@ -8,7 +8,6 @@ from crewjobs.domain.house import (
     FixtureKind,
     Layer,
     Opening,
-    Outline,
     Piece,
     Room,
     Site,
@@ -19,6 +18,7 @@ from crewjobs.domain.house import (
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, Method
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.tasks import Driver
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.estimate import job_totals

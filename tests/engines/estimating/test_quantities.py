@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewjobs.domain.house import Outline
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.quantities import (
     base_length,

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crewjobs.domain.house import Outline, Room
+from crewjobs.domain.house import Room
 from crewjobs.domain.material import FloorKind, Method
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.tasks import ScopeKind
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.rolls import TRIM_ALLOWANCE, drops, room_drops, running_feet, seam_feet

@@ -10,9 +10,10 @@ from random import Random
 from crewjobs.domain.agreed import Told
 from crewjobs.domain.crew import Away, Crew, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.evening import HowFar
-from crewjobs.domain.house import Outline, Room, Site
+from crewjobs.domain.house import Room, Site
 from crewjobs.domain.house_ready import DryRun
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT

@@ -11,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crewjobs.domain.goods import LotUse, NewDate
-from crewjobs.domain.house import Outline, Room, Stairs
+from crewjobs.domain.house import Room, Stairs
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, OrderLine
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.tasks import Driver, Phase, Scope, ScopeKind
 from crewjobs.domain.units import FOOT
 from crewjobs.domain.waits import WaitState

@@ -5,9 +5,10 @@ from __future__ import annotations
 from random import Random
 
 from crewjobs.domain.furniture import Keeps, Piece
-from crewjobs.domain.house import Covering, Fixture, FixtureKind, Layer, Opening, Outline, Room, Site, Transition
+from crewjobs.domain.house import Covering, Fixture, FixtureKind, Layer, Opening, Room, Site, Transition
 from crewjobs.domain.job import Customer, Job
 from crewjobs.domain.material import FloorKind, Material, Method, OrderLine
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.files.usual_furniture import usual_furniture
 

@@ -8,8 +8,8 @@ from random import Random
 
 import pytest
 
-from crewjobs.domain.house import Outline
 from crewjobs.domain.job import Job
+from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.moving.model import Status
 from crewjobs.engines.moving.search import Search
