@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 from hypothesis import strategies as st
 
 from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.house import (
     GRADES,
+    USUAL_THROAT,
     Covering,
     Fixture,
     FixtureKind,
@@ -27,6 +29,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
+from crewjobs.domain.layout import CutOut, Direction, Obstacle
 from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
@@ -118,7 +121,7 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
     """A room that gets one of the floors, or (seldom) none."""
     outline = draw(st.one_of(rectangles(), rectangles(), l_shapes()))
     area = outline.area_ft2
-    cut = draw(cuts(outline.size[0])) if outline.is_rectangle else ()
+    cut = draw(cuts(outline.size[0]))
     wet = st.sampled_from((0.0, 0.0, 0.25, 1.0)).map(lambda share: round(area * share, 1))
     return Room(
         name=name,
@@ -138,7 +141,27 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
         cuts=cut,
         keeps=draw(st.sampled_from(list(Keeps))),
         power=draw(st.booleans()),
+        **draw(layout_facts(outline)),
     )
+
+
+@st.composite
+def layout_facts(draw: st.DrawFn, outline: Outline) -> dict[str, Any]:
+    """What is said of rows in a room: mostly nothing; else joists, rows, walls, an island at the first corner, a flange."""
+    if draw(st.integers(0, 2)):
+        return {}
+    wall = st.integers(0, len(outline.corners))
+    ring = Outline.rectangle(draw(st.integers(1, 11)) * INCH, draw(st.integers(1, 11)) * INCH).corners
+    island = Obstacle(name="column", outline=Outline(corners=ring if draw(st.booleans()) else ring[:3]))
+    flange = CutOut(what="flange", at=(6 * INCH, draw(st.integers(0, 11)) * INCH), size=(4 * INCH, 5 * INCH // 2))
+    return {
+        "joists": draw(st.sampled_from(list(Direction))),
+        "rows": draw(st.sampled_from(list(Direction))),
+        "start_wall": draw(wall),
+        "window_wall": draw(wall),
+        "obstacles": draw(st.sampled_from(((), (island,)))),
+        "cut_outs": draw(st.sampled_from(((), (flange,)))),
+    }
 
 
 @st.composite
@@ -164,6 +187,11 @@ def materials(draw: st.DrawFn, name: str) -> Material:
         carton_ft2=round(planks * square_feet(2 * width * length) + 0.005, 2),
         acclimation_min=draw(st.integers(0, 14 * 24)) * 60,
         carton_lb=draw(st.none() | st.integers(10, 70).map(float)),
+        in_carton=draw(st.sampled_from((None, planks))),
+        shortest=draw(st.sampled_from((None, length // 4))),
+        stagger=draw(st.sampled_from((None, length // 3))),
+        gap=draw(st.sampled_from((None, 0, INCH // 4))),
+        pail_ft2=draw(st.sampled_from((None, 150.0))),
     )
 
 
@@ -186,6 +214,7 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
             door=draw(st.booleans()),
             transition=draw(st.sampled_from(list(Transition))),
             rated=draw(st.booleans()),
+            throat=draw(st.sampled_from((0, USUAL_THROAT, 6 * INCH))),
         )
         for pair in ways
     )

@@ -19,8 +19,9 @@ from crewjobs.domain.bounds import (
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Keeps, Piece
+from crewjobs.domain.layout import CutOut, Direction, Obstacle
 from crewjobs.domain.outline import Outline
-from crewjobs.domain.units import exact_length, quoted
+from crewjobs.domain.units import FOOT, INCH, exact_length, quoted
 from crewjobs.domain.wall import WEEKDAYS, Span, WeekHours, clock
 from crewjobs.domain.wording import listed
 
@@ -45,6 +46,9 @@ RESILIENT = frozenset({Covering.SHEET_VINYL, Covering.VINYL_TILE, Covering.GLUED
 """Layers (with their backing and mastic) presumed to hold asbestos up to the year below, until tested."""
 ASBESTOS_YEAR = 1980  # 29 CFR 1926.1101(b), (k): put in no later than this year (inclusive)
 LEAD_YEAR = 1978  # 40 CFR 745: housing built before this year (exclusive)
+USUAL_THROAT = 9 * INCH // 2
+"""How deep a doorway is between finished walls of 2x4 studs; common practice, no source."""
+DEEPEST_THROAT = 3 * FOOT
 YEARS = range(1600, 2101)
 """Years a house or a floor can be of; anything else is a slip of the finger."""
 GRADES = ("above", "on", "below")
@@ -145,6 +149,9 @@ class Room:
     (1/4064 inch); empty means the room is floored whole. `floor` names a material of the job, or None
     where the room is only cleared, passed through or kept things in. `keeps` is what may stand in it while other rooms are
     worked, `power` whether what must not be cut from power can.
+
+    For the layout of planks: how `joists` run, and where the lead has decided it how `rows` run and from which wall (counted from
+    1 in the order of the corners, 0 for not said); the wall with most light; what is laid around, and what comes through.
     """
 
     name: str
@@ -164,9 +171,16 @@ class Room:
     cuts: tuple[tuple[str, int], ...] = ()
     keeps: Keeps = Keeps.ANYTHING
     power: bool = True
+    joists: Direction = Direction.UNSAID
+    rows: Direction = Direction.UNSAID
+    start_wall: int = 0
+    window_wall: int = 0
+    obstacles: tuple[Obstacle, ...] = ()
+    cut_outs: tuple[CutOut, ...] = ()
 
     def __post_init__(self) -> None:
-        faults = [f"room {quoted(self.name)}: {fault}" for fault in (*self._faults(), *self._faults_of_cuts())]
+        found = (*self._faults(), *self._faults_of_cuts(), *self._faults_of_layout())
+        faults = [f"room {quoted(self.name)}: {fault}" for fault in found]
         if faults:
             raise Refused(faults)
 
@@ -201,6 +215,18 @@ class Room:
                 for name, _ in self.cuts
                 if not self._hangs_together(name)
             )
+
+    def _faults_of_layout(self) -> Iterator[str]:
+        walls = len(self.outline.corners)
+        for what, wall in (("the rows start at", self.start_wall), ("most light comes from", self.window_wall)):
+            if not 0 <= wall <= walls:
+                yield f"{what} wall {wall}: it has walls 1 to {walls}, in the order of its corners."
+        for obstacle in self.obstacles:
+            if not all(self.outline.holds(corner) for corner in obstacle.outline.corners):
+                yield f"{quoted(obstacle.name)} lies outside the room: measure its corners from the room's own corner."
+        for one in self.cut_outs:
+            if not self.outline.holds(one.at):
+                yield f"{quoted(one.what)} lies outside the room: measure its middle from the room's own corner."
 
     def _hangs_together(self, part: str) -> bool:
         try:
@@ -246,6 +272,8 @@ class Opening:
 
     `parts` are the sections it leads from and to, empty for a room floored whole or where it is not known. `distance` is the
     walk from the middle of one to the middle of the other (1/4064 inch, None: by their sizes), `steps` the stairs between.
+    `walls` are the walls it is in (counted from 1 in the order of each room's corners, 0 for not said), `offsets` how far from the
+    first corner of that wall it begins, `throat` how deep it is, from one room's wall to the other's.
     """
 
     between: tuple[str, str]
@@ -256,9 +284,14 @@ class Opening:
     parts: tuple[str, str] = ("", "")
     distance: int | None = None
     steps: int = 0
+    walls: tuple[int, int] = (0, 0)
+    offsets: tuple[int, int] = (0, 0)
+    throat: int = USUAL_THROAT
 
     def __post_init__(self) -> None:
         faults = []
+        if not 0 <= self.throat <= DEEPEST_THROAT:
+            faults.append(f"it is {exact_length(self.throat)} deep; it is 0 to {exact_length(DEEPEST_THROAT)}.")
         if self.between[0] == self.between[1]:
             faults.append("it joins two different rooms, or a room and 'outside'.")
         if self.width <= 0:

@@ -114,6 +114,7 @@ class Job:
         )
         yield from wide_openings(self.openings, self.rooms)
         yield from part_faults(self.openings, self.rooms)
+        yield from wall_faults(self.openings, self.rooms)
         yield from start_faults(self.starts, self.rooms)
 
     def _faults_of_orders(self) -> Iterator[str]:
@@ -271,6 +272,24 @@ def part_faults(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterator[
         for name, part in zip(opening.between, opening.parts, strict=True):
             if part and part not in cuts.get(name, [part]):
                 yield f"opening {quoted(opening.name)}: room {quoted(name)}: {no_part(part, cuts[name])}"
+
+
+def wall_faults(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterator[str]:
+    """Yield a sentence for every opening that is said to be in a wall its room has not, or beyond that wall's end."""
+    known = {room.name: room.outline.walls for room in rooms}
+    for opening in openings:
+        for name, wall, offset in zip(opening.between, opening.walls, opening.offsets, strict=True):
+            walls = known.get(name)
+            if not wall or walls is None:
+                continue
+            where = f"opening {quoted(opening.name)}: "
+            if wall > len(walls):
+                yield f"{where}wall {wall} of room {quoted(name)}: it has walls 1 to {len(walls)}, in the order of its corners."
+            elif offset + opening.width > walls[wall - 1]:
+                yield (
+                    f"{where}it ends {exact_length(offset + opening.width)} along wall {wall} of room {quoted(name)}, which is "
+                    f"{exact_length(walls[wall - 1])} long."
+                )
 
 
 def start_faults(starts: Sequence[tuple[str, str]], rooms: Sequence[Room]) -> Iterator[str]:

@@ -11,7 +11,7 @@ from typing import Final
 
 from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS, WIDEST_ROLL
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import FOOT, LONGEST_WAIT, exact_length, quoted, square_feet
+from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, exact_length, quoted, square_feet
 
 
 class FloorKind(StrEnum):
@@ -37,6 +37,8 @@ class Method(StrEnum):
 WOOD = frozenset({FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD})
 SHEET_GOODS = frozenset({FloorKind.SHEET_VINYL})
 """Kinds that come off a roll, ordered by the running foot, and not in cartons."""
+WIDEST_GAP: Final = 2 * INCH
+MOST_PAIL_FT2: Final = 1000.0
 CARTONS: Final = "cartons"
 RUNNING_FEET: Final = "running ft"
 """What a material is ordered and counted in."""
@@ -73,6 +75,10 @@ class Material:
     Wood is ready by a moisture reading, never by the clock alone: its acclimation is what is planned, and
     the reading task decides. Sheet goods are counted by the running foot off their roll: one of them is as wide as
     the roll (`plank_width`), a foot long, and covers what `carton_ft2` says; `sheet` makes them.
+
+    By the maker's own sheet, else as usual: how many planks are `in_carton`, the `shortest` piece at a wall, how far end joints
+    of neighboring rows are apart at least (`stagger`), the `gap` left at the walls, and what a pail of its adhesive covers
+    with the trowel the label names (ft²).
     """
 
     name: str
@@ -83,6 +89,11 @@ class Material:
     carton_ft2: float
     acclimation_min: int
     carton_lb: float | None = None
+    in_carton: int | None = None
+    shortest: int | None = None
+    stagger: int | None = None
+    gap: int | None = None
+    pail_ft2: float | None = None
 
     @classmethod
     def sheet(cls, *, name: str, kind: FloorKind, method: Method, roll_width: int, acclimation_min: int) -> Material:
@@ -104,7 +115,7 @@ class Material:
     def __post_init__(self) -> None:
         where = f"material {quoted(self.name)}"
         size = self._faults_of_roll() if self.is_sheet else self._faults_of_plank()
-        faults = [f"{where}: {fault}" for fault in (*size, *self._faults_of_use())]
+        faults = [f"{where}: {fault}" for fault in (*size, *self._faults_of_use(), *self._faults_of_laying())]
         if faults:
             raise Refused(faults)
 
@@ -129,6 +140,26 @@ class Material:
             )
         elif self.carton_ft2 > MOST_CARTON_FT2:
             yield f"a carton covers {self.carton_ft2:g} ft²; {MOST_CARTON_FT2:g} is the most."
+
+    def _faults_of_laying(self) -> Iterator[str]:
+        half = self.plank_length // 2
+        for what, size in (("the shortest piece", self.shortest), ("the stagger", self.stagger)):
+            if size is not None and not 0 < size <= half:
+                yield (
+                    f"{what} is {exact_length(size)}; it is more than zero, half a plank ({exact_length(half)}) at most."
+                )
+        if self.gap is not None and not 0 <= self.gap <= WIDEST_GAP:
+            yield f"a gap of {exact_length(self.gap)} at the walls; it is 0 to {exact_length(WIDEST_GAP)}."
+        if self.pail_ft2 is not None and not 0 < self.pail_ft2 <= MOST_PAIL_FT2:
+            yield f"a pail covers {self.pail_ft2:g} ft²; it is more than 0, {MOST_PAIL_FT2:g} at most."
+        if self.in_carton is None or self.is_sheet:
+            return
+        plank = square_feet(2 * self.plank_width * self.plank_length)
+        if self.in_carton < 1 or abs(self.in_carton * plank - self.carton_ft2) > plank / 2:
+            yield (
+                f"{self.in_carton} planks in a carton cover {self.in_carton * plank:.2f} ft², and a carton covers "
+                f"{self.carton_ft2:g} ft²: look at the carton again."
+            )
 
     def _faults_of_roll(self) -> Iterator[str]:
         if not 0 < self.plank_width <= WIDEST_ROLL:

@@ -79,6 +79,16 @@ class Outline:
         xs, ys = [x for x, _ in self.corners], [y for _, y in self.corners]
         return max(xs) - min(xs), max(ys) - min(ys)
 
+    def holds(self, point: Point) -> bool:
+        """Return whether a point lies inside or on a wall."""
+        if any(_turn(*side, point) == 0 and _on(*side, point) for side in self.sides):
+            return True
+        (x, y), inside = point, False
+        for (x1, y1), (x2, y2) in self.sides:
+            if (y1 > y) != (y2 > y) and ((x2 - x1) * (y - y1) - (x - x1) * (y2 - y1)) * (1 if y2 > y1 else -1) > 0:
+                inside = not inside
+        return inside
+
     def strip(self, start: int, length: int) -> Outline:
         """Return the part of a room between two lines across it, `start` and `start` + `length` from its near end.
 

@@ -24,6 +24,7 @@ from crewjobs.domain.job import (
     part_faults,
     reference_faults,
     stage_faults,
+    wall_faults,
     wide_openings,
     wrong_callback,
 )
@@ -230,10 +231,11 @@ def _faults_of_readable(
         return found
 
     known = readable(Room, rooms, "name", "length", "width", "corners", "sections", "floor")
-    opened = led(readable(Opening, openings, "between", "width"), known)
+    opened = led(readable(Opening, openings, "between", "width", "walls", "offsets"), known)
     yield from wide_openings(opened, known)
     if len(known) == len(rooms):
         yield from part_faults(opened, known)
+        yield from wall_faults(opened, known)
     numbers = [raw.get(key, 0) for key in ("number", "callback_of")]
     if all(type(number) is int for number in numbers):
         yield from wrong_callback(numbers[0], numbers[1] or None)

@@ -28,6 +28,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import YEARS, Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Customer
+from crewjobs.domain.layout import CutOut, Obstacle
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wall import zone_of
@@ -35,6 +36,7 @@ from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.files.furniture_table import PieceTable, read_piece_size
 from crewjobs.files.job_tables import (
     HOUSE,
+    MOST_CORNERS,
     WORDS,
     MaterialTable,
     OrderTable,
@@ -45,7 +47,8 @@ from crewjobs.files.job_tables import (
     read_fixtures,
     read_plank,
 )
-from crewjobs.files.parts_named import OpeningTable, StagePart, read_between
+from crewjobs.files.layout_table import ObstacleTable, read_extent, read_point
+from crewjobs.files.parts_named import OpeningTable, StagePart, read_between, read_walls
 from crewjobs.files.tables import converter, table
 from crewjobs.files.values import (
     LINE,
@@ -95,6 +98,8 @@ def job_converter() -> Converter:
         between=lambda value, _: read_between(made, value),
         width=_read_width,
         steps=within(0, MOST_STEPS),
+        walls=read_walls,
+        offsets=read_point,
     )
     made.register_structure_hook(Opening, lambda value, _: made.structure(value, OpeningTable))
     table(
@@ -108,11 +113,28 @@ def job_converter() -> Converter:
         flights=lambda value, _: read_any_whole(value),
         open_ends=lambda value, _: read_any_whole(value),
     )
+    _teach_layouts(made)
     _teach_rooms(made)
     _teach_material(made)
     _teach_orders(made)
     _teach_work(made)
     return made
+
+
+def _teach_layouts(made: Converter) -> None:
+    name = with_limit(LINE, empty=False)
+    obstacle = table(
+        made,
+        ObstacleTable,
+        finish=ObstacleTable.value,
+        stand_in={"name": "?"},
+        name=name,
+        at=read_point,
+        size=read_extent,
+        corners=read_corners,
+    )
+    made.register_structure_hook(Obstacle, lambda value, _: obstacle(value))
+    table(made, CutOut, what=name, at=read_point, size=read_extent)
 
 
 def _teach_rooms(made: Converter) -> None:
@@ -127,6 +149,8 @@ def _teach_rooms(made: Converter) -> None:
         storey=within(STOREYS[0], STOREYS[-1]),
         fixtures=read_fixtures,
         corners=read_corners,
+        start_wall=within(1, MOST_CORNERS),
+        window_wall=within(1, MOST_CORNERS),
     )
     made.register_structure_hook(Room, lambda value, _: room(value))
 
@@ -145,6 +169,7 @@ def _teach_material(made: Converter) -> None:
         vital=["kind"],  # planks or a roll, and which methods there are, hang on it
         name=with_limit(LINE, empty=False),
         plank=read_plank,
+        planks=within(1, MOST_ALIKE),
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
     )
     made.register_structure_hook(Material, lambda value, _: material(value))

@@ -14,6 +14,7 @@ from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.goods import Goods, GoodsLine, early_due
 from crewjobs.domain.house import Covering, Fixture, FixtureKind, Layer, Room, Subfloor, Transition, Trim
 from crewjobs.domain.job import JobState
+from crewjobs.domain.layout import CutOut, Direction, Obstacle
 from crewjobs.domain.material import (
     SHEET_GOODS,
     USUAL_ACCLIMATION_MIN,
@@ -28,11 +29,13 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.furniture_table import PieceTable, pieces_of
+from crewjobs.files.layout_table import read_coordinate
 from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
-from crewjobs.files.values import read_choice, read_length, read_two_lengths, read_whole, shown
+from crewjobs.files.values import read_choice, read_two_lengths, read_whole, shown
 
 HOUSE: Final = "house"
 """Where work of no single room is."""
+MOST_CORNERS: Final = 200
 WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
     FixtureKind: {
         "fridge": FixtureKind.REFRIGERATOR,
@@ -105,6 +108,12 @@ class RoomTable:
     sections: tuple[SectionTable, ...] = ()
     keeps: Keeps = Keeps.ANYTHING
     power: bool = True
+    joists: Direction = Direction.UNSAID
+    rows: Direction = Direction.UNSAID
+    start_wall: int = 0
+    window_wall: int = 0
+    obstacles: tuple[Obstacle, ...] = ()
+    cut_outs: tuple[CutOut, ...] = ()
 
     def value(self) -> Room:
         """Return the room.
@@ -142,6 +151,12 @@ class RoomTable:
             cuts=cuts,
             keeps=self.keeps,
             power=self.power,
+            joists=self.joists,
+            rows=self.rows,
+            start_wall=self.start_wall,
+            window_wall=self.window_wall,
+            obstacles=self.obstacles,
+            cut_outs=self.cut_outs,
         )
 
     def _pieces(self) -> tuple[Piece, ...]:
@@ -196,6 +211,11 @@ class MaterialTable:
     method: Method | None = None
     acclimation: Wait | None = None
     carton_lb: float | None = None
+    planks: int | None = None
+    shortest: Length | None = None
+    stagger: Length | None = None
+    gap: Length | None = None
+    pail: Area | None = None
 
     def value(self) -> Material:
         """Return the material.
@@ -223,6 +243,11 @@ class MaterialTable:
             carton_ft2=self.carton or NONE,
             acclimation_min=wait,
             carton_lb=self.carton_lb,
+            in_carton=self.planks,
+            shortest=self.shortest,
+            stagger=self.stagger,
+            gap=self.gap,
+            pail_ft2=self.pail,
         )
 
     def _faults_of_sort(self) -> Iterator[Refused]:
@@ -237,7 +262,7 @@ class MaterialTable:
             return
         if self.roll is None:
             yield At("roll", 'missing; write how wide the roll is, such as roll = "12 ft".')
-        for key in ("plank", "carton", "carton_lb"):
+        for key in ("plank", "carton", "carton_lb", "planks", "shortest", "stagger", "gap", "pail"):
             if getattr(self, key) is not None:
                 yield At(key, f'{self.kind} comes off a roll: write roll = "12 ft" instead.')
 
@@ -356,17 +381,9 @@ def read_corners(value: object, _: object) -> tuple[Point, ...]:
     """Return corner points from a list of pairs of lengths."""
     if not isinstance(value, list) or not all(isinstance(corner, list) and len(corner) == 2 for corner in value):
         raise Refused('corners are a list of pairs, such as [["0", "0"], ["12\'", "0"], ["12\'", "9\' 6"]].')
-    if len(value) > 200:
-        raise Refused(f"{len(value)} corners: 200 are the most.")
-    return tuple((_read_coordinate(x), _read_coordinate(y)) for x, y in value)
-
-
-def _read_coordinate(value: object) -> int:
-    if value == 0 or (isinstance(value, str) and value.strip() == "0"):
-        return 0
-    if isinstance(value, str) and value.strip().startswith(("-", "−")):
-        raise Refused(f"{quoted(value)} is negative: measure every corner from one outer corner of the room.")
-    return read_length(value)
+    if len(value) > MOST_CORNERS:
+        raise Refused(f"{len(value)} corners: {MOST_CORNERS} are the most.")
+    return tuple((read_coordinate(x), read_coordinate(y)) for x, y in value)
 
 
 def read_fixtures(value: object, _: object) -> tuple[Fixture, ...]:

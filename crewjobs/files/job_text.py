@@ -7,12 +7,13 @@ from dataclasses import MISSING, fields
 from typing import Any
 
 from crewjobs.domain.goods import GoodsLine
-from crewjobs.domain.house import Layer, Opening, Room, Site, Stairs
+from crewjobs.domain.house import USUAL_THROAT, Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, Material, OrderLine
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.furniture_table import piece_data
 from crewjobs.files.hours import hours_table
+from crewjobs.files.layout_table import coordinate_text, cut_out_data, obstacle_data, point_data
 from crewjobs.files.toml_text import document, listed
 from crewjobs.files.values import area_text, instant_value, length_text, wait_text
 
@@ -98,7 +99,7 @@ def _room(room: Room) -> dict[str, object]:
     if room.outline.is_rectangle:
         shape: dict[str, object] = {"length": length_text(size[0]), "width": length_text(size[1])}
     else:
-        shape = {"corners": [[_coordinate(x), _coordinate(y)] for x, y in room.outline.corners]}
+        shape = {"corners": [point_data(corner) for corner in room.outline.corners]}
     return {
         "name": room.name,
         **shape,
@@ -112,12 +113,10 @@ def _room(room: Room) -> dict[str, object]:
         **_unusual(room, "pad", "trim", "painted_trim"),
         "fixtures": {str(fixture.kind): fixture.count for fixture in room.fixtures} or None,
         "furniture": [piece_data(piece) for piece in room.furniture] or None,
-        **_unusual(room, "keeps", "power"),
+        **_unusual(room, "keeps", "power", "joists", "rows", "start_wall", "window_wall"),
+        "obstacles": [obstacle_data(one) for one in room.obstacles] or None,
+        "cut_outs": [cut_out_data(one) for one in room.cut_outs] or None,
     }
-
-
-def _coordinate(length: int) -> str:
-    return length_text(length) if length else "0"
 
 
 def _layers(layers: Sequence[Layer]) -> list[object] | None:
@@ -134,6 +133,9 @@ def _opening(opening: Opening) -> dict[str, object]:
         **_unusual(opening, "door", "transition", "rated"),
         "distance": length_text(opening.distance) if opening.distance is not None else None,
         **_unusual(opening, "steps"),
+        "walls": [*opening.walls] if any(opening.walls) else None,
+        "offsets": point_data(opening.offsets) if any(opening.offsets) else None,
+        "throat": None if opening.throat == USUAL_THROAT else coordinate_text(opening.throat),
     }
 
 
@@ -154,7 +156,14 @@ def _material(material: Material) -> dict[str, object]:
         **_size(material),
         "carton_lb": material.carton_lb,
         "acclimation": None if usual_wait else wait_text(material.acclimation_min),
+        "planks": material.in_carton,
+        **{key: None if size is None else coordinate_text(size) for key, size in _rules(material)},
+        "pail": None if material.pail_ft2 is None else area_text(material.pail_ft2),
     }
+
+
+def _rules(material: Material) -> tuple[tuple[str, int | None], ...]:
+    return ("shortest", material.shortest), ("stagger", material.stagger), ("gap", material.gap)
 
 
 def _size(material: Material) -> dict[str, object]:

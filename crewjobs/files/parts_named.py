@@ -7,17 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 from cattrs import Converter
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import Opening, Room, Transition
+from crewjobs.domain.house import USUAL_THROAT, Opening, Room, Transition
 from crewjobs.domain.units import quoted
 from crewjobs.files.faults import At
 from crewjobs.files.job_text import part_text
 from crewjobs.files.tables import Length
-from crewjobs.files.values import LINE, nearest, read_text, shown
+from crewjobs.files.values import LARGEST, LINE, nearest, read_text, read_whole, shown
+
+_THROAT: Final = Length(USUAL_THROAT)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +45,9 @@ class OpeningTable:
     rated: bool = False
     distance: Length | None = None
     steps: int = 0
+    walls: tuple[int, int] = (0, 0)
+    offsets: tuple[int, int] = (0, 0)
+    throat: Length = _THROAT
 
     def value(self) -> Opening:
         """Return the opening; a section spelled in the place of a room is found later, when rooms are known."""
@@ -56,6 +61,9 @@ class OpeningTable:
             rated=self.rated,
             distance=self.distance,
             steps=self.steps,
+            walls=self.walls,
+            offsets=self.offsets,
+            throat=self.throat,
         )
 
 
@@ -67,6 +75,16 @@ def read_between(made: Converter, value: object) -> tuple[Named, Named]:
         )
     one, other = (_named(made, end) for end in value)
     return one, other
+
+
+def read_walls(value: object, _: object) -> tuple[int, int]:
+    """Return the walls an opening is in, one of each room it joins; 0 for outside, or where it is not known."""
+    if not isinstance(value, list) or len(value) != 2:
+        raise Refused(
+            f"{shown(value)} does not name two walls: write walls = [2, 4], counted along each room's corners in the order of "
+            "between (0: outside, or not known)."
+        )
+    return read_whole(value[0], 0, LARGEST), read_whole(value[1], 0, LARGEST)
 
 
 def _named(made: Converter, value: object) -> Named:
