@@ -1,0 +1,96 @@
+"""The stretches of wall that get base or shoe: between openings and corners, with what each end meets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from crewjobs.domain.house import Opening, Room
+from crewjobs.domain.outline import Outline
+
+
+class End(StrEnum):
+    """What a stretch of base ends at."""
+
+    INSIDE = "inside corner"
+    OUTSIDE = "outside corner"
+    OPENING = "opening"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A straight stretch of wall without an opening: the wall's number (from 1), where it begins and ends along it.
+
+    Lengths in 1/4064 inch, from the wall's first corner; `ends` is what it meets at the near end and at the far one.
+    """
+
+    room: str
+    wall: int
+    start: int
+    end: int
+    ends: tuple[End, End]
+
+    @property
+    def length(self) -> int:
+        """Return how long it is."""
+        return self.end - self.start
+
+
+def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, ...], tuple[Opening, ...]]:
+    """Return the stretches of a room's walls, in their order, and the openings of which it was not said where they are.
+
+    Those are taken out of the longest stretch there is, each at its far end.
+    """
+    own = [(opening, side) for opening in openings for side in (0, 1) if opening.between[side] == room.name]
+    placed: dict[int, list[tuple[int, int]]] = {}
+    for opening, side in own:
+        if opening.walls[side]:
+            start = opening.offsets[side]
+            placed.setdefault(opening.walls[side], []).append((start, start + opening.width))
+    found = [
+        one for wall in range(1, len(room.outline.corners) + 1) for one in _along(room, wall, placed.get(wall, []))
+    ]
+    unplaced = tuple(opening for opening, side in own if not opening.walls[side])
+    for opening in sorted(unplaced, key=lambda one: (-one.width, one.name)):
+        found = _shortened(found, opening.width)
+    return tuple(found), unplaced
+
+
+def corners(outline: Outline) -> tuple[End, ...]:
+    """Return for each corner of a room whether it is an inside one (the walls enclose it) or an outside one.
+
+    Corners in a straight wall count as inside: the base is cut there.
+    """
+    ring = outline.corners
+    doubled = sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in outline.sides)
+    found = []
+    for i, (x, y) in enumerate(ring):
+        (x0, y0), (x1, y1) = ring[i - 1], ring[(i + 1) % len(ring)]
+        turn = (x - x0) * (y1 - y) - (x1 - x) * (y - y0)
+        found.append(End.OUTSIDE if turn * doubled < 0 else End.INSIDE)
+    return tuple(found)
+
+
+def _along(room: Room, wall: int, gaps: Iterable[tuple[int, int]]) -> Iterator[Stretch]:
+    length, kinds = room.outline.walls[wall - 1], corners(room.outline)
+    at, near = 0, kinds[wall - 1]
+    for start, end in sorted(gaps):
+        if start > at:
+            yield Stretch(room=room.name, wall=wall, start=at, end=start, ends=(near, End.OPENING))
+        at, near = max(at, end), End.OPENING
+    if at < length:
+        yield Stretch(room=room.name, wall=wall, start=at, end=length, ends=(near, kinds[wall % len(kinds)]))
+
+
+def _shortened(found: list[Stretch], width: int) -> list[Stretch]:
+    if not found:
+        return found
+    longest = max(range(len(found)), key=lambda i: (found[i].length, -i))
+    one = found[longest]
+    rest = (
+        [Stretch(room=one.room, wall=one.wall, start=one.start, end=one.end - width, ends=(one.ends[0], End.OPENING))]
+        if one.length > width
+        else []
+    )
+    return [*found[:longest], *rest, *found[longest + 1 :]]
