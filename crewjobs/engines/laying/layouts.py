@@ -15,7 +15,7 @@ from crewjobs.engines.laying.stairs import count_stairs
 def pieces_of(product: Product, run: Run, start: int) -> list[tuple[Kind, int, int]]:
     """Return kind and extent of the pieces of a run with this first piece; a whole plank is a full one wherever it lies."""
     if run.length <= product.length:
-        return [(Kind.FULL if run.length == product.length else Kind.SINGLE, run.left, run.right)]
+        return [(Kind.SINGLE, run.left, run.right)]
     full, end = split(product, run.length, start)
     found = [(Kind.FULL if start == product.length else Kind.START, run.left, run.left + start)]
     for _ in range(full):
@@ -31,7 +31,7 @@ def cuts_of(problem: Problem, starts: Sequence[int]) -> tuple[list[Cut], int]:
     for number, (run, start) in enumerate(zip(problem.runs, starts, strict=True)):
         if run.laid is None:
             for kind, left, right in pieces_of(problem.product, run, start):
-                if kind is Kind.FULL:
+                if right - left == problem.product.length:
                     whole += 1
                 else:
                     cuts.append(Cut(number, kind, right - left))
@@ -77,7 +77,7 @@ def layout_of(
     for index, (run, start) in enumerate(zip(problem.runs, starts, strict=True)):
         if run.laid is None:
             for kind, left, right in pieces_of(product, run, start):
-                plank = next(number) if kind is Kind.FULL else of[index, kind]
+                plank = next(number) if right - left == product.length else of[index, kind]
                 pieces.append(Piece(run=index, kind=kind, left=left, right=right, plank=plank))
     planks = next(number)
     return Layout(
