@@ -2,38 +2,35 @@
 
 Leaving joints aside, all that counts of a run is its length, and all that counts of a layout is how many runs of each length
 start with which piece. A pairing exists just when it fails for no length v (see `annealing`), so that one whole number for
-each length and first piece, with one inequality a length v, gives the least number of planks exactly: a small model where
-pieces and planks are no variables. Pieces from wall to wall so short that three could come from one plank are left out of
-it and counted by their material.
+each length and first piece, with one inequality a length v, gives the least number of planks: a small model in which neither
+pieces nor planks are variables. Of the joints it holds what counts can say: among rows alike, one above the other, no two
+neighbours start within the stagger of each other, so that no more than every other row starts there.
 """
 
 from __future__ import annotations
 
 import threading
-from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import ceil
 from typing import Any, Final
 
-from crewjobs.engines.laying.model import Problem, Profile
-from crewjobs.engines.laying.options import options
+from crewjobs.engines.laying.counting import Block, Counted, Single, Way
+from crewjobs.engines.laying.model import Kind, Problem, Profile
+from crewjobs.engines.laying.pairing import Part
 from crewjobs.engines.scheduling.solver import POLL_SECONDS, library
 
-EFFORT: Final = 6.0
-"""The solver's deterministic time for the exact count without joints."""
 STEPS: Final = 250
 """Times prices are moved."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
-    """A first piece of runs so long: between which lengths it adds to the failure, and the planks it takes besides."""
+class Count:
+    """A bound on the planks; `starts` and `parts` are first pieces with that count, joints not all apart."""
 
-    s: int
-    t: int
-    planks: int
-    pieces: int
+    bound: int
+    starts: tuple[int, ...] | None = None
+    parts: Mapping[int, Part] | None = None
 
 
 def by_material(problem: Problem) -> int:
@@ -46,145 +43,175 @@ def by_material(problem: Problem) -> int:
     return max(0, -(-needed // (length + kerf)))
 
 
-class Counted:
-    """The problem as counts: how many runs of each length, and what each first piece does to the pairing."""
+def by_counting(
+    problem: Problem, *, effort: float, stop: Callable[[], bool] = lambda: False, seed: int = 0
+) -> Count:
+    """Return the least number of planks by counts, or as much of it as the effort proves.
 
-    def __init__(self, problem: Problem) -> None:
-        product = problem.product
-        self.problem = problem
-        self.size = product.steps + 2
-        self.counts = Counter(run.length for run in problem.runs if run.laid is None)
-        self.whole = self.counts.pop(product.length, 0)
-        shortest = min([product.min_piece, *self.counts])
-        at_hand = max((one.length for one in problem.offcuts), default=0)
-        self.small = {
-            n
-            for n in self.counts
-            if n + 2 * shortest + 2 * product.kerf <= product.length or n + shortest + product.kerf <= at_hand
-        }
-        self.small = {n for n in self.small if n < product.length}
-        self.singles = [n for n in self.counts if n < product.length and n not in self.small]
-        self.long = {n: list(self._ways(n)) for n in self.counts if n > product.length}
-        self.held = [min(one.length // product.step + 1, self.size - 1) for one in problem.offcuts if one.starts]
-
-    def _ways(self, length: int) -> Iterator[_Way]:
-        product = self.problem.product
-        for one in options(product, length):
-            left = product.length - product.kerf - one.end
-            yield _Way(
-                s=self.size - 1 if one.start >= product.length else one.step + 1,
-                t=0 if left < 0 else left // product.step + 1,
-                planks=one.full + 1,
-                pieces=one.full + 2,
-            )
-
-    def single(self, length: int) -> tuple[int, int]:
-        """Return where a piece from wall to wall lies as a start and as an end."""
-        product = self.problem.product
-        left = product.length - product.kerf - length
-        return -(-length // product.step) + 1, 0 if left < 0 else left // product.step + 1
-
-    @property
-    def free_ends(self) -> int:
-        """Return how many offcuts at hand may end a row: each saves a plank at most."""
-        return sum(not one.starts for one in self.problem.offcuts)
-
-
-def by_counting(problem: Problem, *, effort: float = EFFORT, stop: Callable[[], bool] = lambda: False) -> int:
-    """Return the least number of planks when joints are left aside, or as much of it as the effort proves.
-
-    Exact where no three pieces come from one plank, cuts are on the product's grid and planks have a click profile; with
-    square ends it is no bound, and the material's is returned.
+    It holds for cuts on the product's grid and a click profile; with square ends the material's bound is returned.
     """
     least = by_material(problem)
     if problem.product.profile is Profile.NONE:
-        return least
-    counted = Counted(problem)
-    cp = library()
-    model = cp.CpModel()
-    planks = _model(counted, model)
-    model.minimize(planks)
-    solver = cp.CpSolver()
+        return Count(least)
+    model = _Model(Counted(problem))
+    solver = library().CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.random_seed = seed
     solver.parameters.catch_sigint_signal = False
     solver.parameters.linearization_level = 2
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.max_deterministic_time = effort
     with _watched(solver, stop):
-        solver.solve(model)
+        solver.solve(model.cp)
     bound = solver.best_objective_bound
     if 0 < bound < 1e9:
-        least = max(least, ceil(bound - 1e-6) - counted.free_ends)
-    return least
+        least = max(least, ceil(bound - 1e-6) - model.counted.free_ends)
+    starts, parts = model.read(solver) if solver.response_proto.solution else (None, None)
+    return Count(least, starts, parts)
 
 
-def _model(counted: Counted, model: Any) -> Any:
-    """Build the counting model; return the variable of planks."""
-    problem = counted.problem
-    product = problem.product
-    kerf = product.kerf
-    most = sum(counted.counts.values()) + len(problem.offcuts) + 1
-    at: dict[int, list[Any]] = {}
-    planks: list[Any] = [counted.whole]
-    material: list[Any] = [counted.whole * (product.length + kerf)]
-    for length, number in counted.counts.items():
-        if length in counted.long:
-            ways = counted.long[length]
-            of = [model.new_int_var(0, number, "") for _ in ways]
-            model.add(sum(of) == number)
-            for way, x in zip(ways, of, strict=True):
-                at.setdefault(way.t, []).append(x)
-                at.setdefault(way.s, []).append(-x)
-                planks.append(way.planks * x)
-                material.append((length + kerf * way.pieces) * x)
-            continue
-        material.append(number * (length + kerf))
-        if length not in counted.small:
-            s, t = counted.single(length)
-            starting = model.new_int_var(0, number, "")
-            at.setdefault(0, []).append(starting)
-            at.setdefault(s, []).append(-starting)
-            at.setdefault(t, []).append(number - starting)
-    for t in counted.held:
-        at.setdefault(t, []).append(1)
-    alone = model.new_int_var(0, most, "")  # ends that stay alone, and starts that are pieces from wall to wall
-    failure: Any = 0
-    for v in sorted(at):
-        after = model.new_int_var(-most, most, "")
-        model.add(after == failure + sum(at[v]))
-        model.add(after <= alone)
-        failure = after
-    total = model.new_int_var(0, most + sum(n // product.length * c for n, c in counted.counts.items()) + counted.whole, "")
-    model.add(total == sum(planks) + alone - len(counted.held))
-    at_hand = sum(one.length + kerf for one in problem.offcuts)
-    model.add((total * (product.length + kerf)) + at_hand >= sum(material))
-    return total
+class _Model:
+    """The counting model: variables, the failure of the pairing from length to length, and the planks."""
+
+    def __init__(self, counted: Counted) -> None:
+        self.counted = counted
+        self.cp = library().CpModel()
+        self.at: dict[int, list[Any]] = {}
+        self.planks: list[Any] = [counted.whole]
+        product = counted.problem.product
+        self.kerf, self.length = product.kerf, product.length
+        self.material: list[Any] = [counted.whole * (self.length + self.kerf)]
+        self.material += [length + self.kerf for length in counted.loose]
+        self.of: list[tuple[Block, dict[int, Any]]] = [(block, self._block(block)) for block in counted.blocks]
+        self.roles: list[tuple[Single, Any, Any]] = [self._single(single) for single in counted.singles]
+        for t in counted.held:
+            self._add(t, 1)
+        self._total()
+
+    def _add(self, v: int, expression: Any) -> None:
+        self.at.setdefault(v, []).append(expression)
+
+    def _block(self, block: Block) -> dict[int, Any]:
+        """Add how many runs of a block start with each piece."""
+        ways = self.counted.ways[block.length]
+        of = {way.step: self.cp.new_int_var(0, block.number, "") for way in ways}
+        self.cp.add(sum(of.values()) == block.number)
+        for way in ways:
+            x = of[way.step]
+            self._add(way.t, x)
+            self._add(way.s, -x)
+            self.planks.append(way.planks * x)
+            self.material.append((block.length + self.kerf * way.pieces) * x)
+        if block.stacked:
+            self._spread(block, ways, of)
+        return of
+
+    def _spread(self, block: Block, ways: list[Way], of: dict[int, Any]) -> None:
+        """No more than every other row starts within the stagger, no more than every third within the second row's."""
+        product = self.counted.problem.product
+        low, high = ways[0].step, ways[-1].step
+        up_to: dict[int, Any] = {low - 1: 0}
+        for step in range(low, high + 1):
+            if step in of:
+                up_to[step] = self.cp.new_int_var(0, block.number, "")
+                self.cp.add(up_to[step] == up_to[step - 1] + of[step])
+            else:
+                up_to[step] = up_to[step - 1]
+        last = product.steps  # a whole plank may be shorter than its step
+        for apart, every in ((product.stagger, 2), (product.second_row, 3)):
+            most, wide = -(-block.number // every), -(-apart // product.step)
+            if wide < 1 or most >= block.number:
+                continue
+            for step in range(low, high + 1):
+                end = min(step + wide - 1, high)
+                if end == last and product.start_at(end) - product.start_at(step) >= apart:
+                    end -= 1
+                self.cp.add(up_to[end] - up_to[step - 1] <= most)
+
+    def _single(self, single: Single) -> tuple[Single, Any, Any]:
+        """Add what pieces from wall to wall do: starts, ends, or guests beside a start."""
+        starting = self.cp.new_int_var(0, single.number, "")
+        ending = self.cp.new_int_var(0, single.number, "")
+        self._add(0, starting)
+        self._add(single.s, -starting)
+        self._add(single.t, ending)
+        self.material.append(single.number * (single.length + self.kerf))
+        guests = self._guests(single) if single.along is not None else []
+        self.cp.add(starting + ending + sum(x for *_, x in guests) == single.number)
+        return single, starting, ending
+
+    def _guests(self, single: Single) -> list[tuple[Block, Way, Any]]:
+        product = self.counted.problem.product
+        found = []
+        room = product.length - 2 * product.kerf - single.length - product.min_piece
+        for block, of in self.of:
+            for way in self.counted.ways[block.length]:
+                if product.start_at(way.step) <= room and single.along is not None:
+                    x = self.cp.new_int_var(0, min(block.number, single.number), "")
+                    self.cp.add(x <= of[way.step])
+                    self._add(way.s, x)
+                    self._add(way.s + single.along, -x)
+                    found.append((block, way, x))
+        return found
+
+    def _total(self) -> None:
+        counted, cp = self.counted, self.cp
+        most = counted.runs + len(counted.held) + 1
+        alone = cp.new_int_var(0, most, "")  # ends that stay alone, and starts that are pieces from wall to wall
+        failure: Any = 0
+        for v in sorted(self.at):
+            after = cp.new_int_var(-most, most, "")
+            cp.add(after == failure + sum(self.at[v]))
+            cp.add(after <= alone)
+            failure = after
+        highest = most + counted.whole + sum(b.number * (b.length // self.length + 1) for b in counted.blocks)
+        total = cp.new_int_var(0, highest, "")
+        cp.add(total == sum(self.planks) + alone - len(counted.held))
+        at_hand = sum(one.length + self.kerf for one in counted.problem.offcuts)
+        cp.add(total * (self.length + self.kerf) + at_hand >= sum(self.material))
+        cp.minimize(total)
+
+    def read(self, solver: Any) -> tuple[tuple[int, ...], dict[int, Part]]:
+        """Return first pieces by the counts, every other one of a block from the upper half, and the parts of the others."""
+        problem = self.counted.problem
+        starts = [run.length if run.laid is None else run.laid for run in problem.runs]
+        parts = {i: Part(Kind.START) for i, run in enumerate(problem.runs) if run.length < self.length and run.laid is None}
+        for block, of in self.of:
+            steps = [step for step, x in of.items() for _ in range(solver.value(x))]
+            half = (len(steps) + 1) // 2
+            turn = [0] * len(steps)
+            turn[0::2], turn[1::2] = steps[:half], steps[half:]
+            for i, step in zip(block.runs, turn, strict=True):
+                starts[i] = problem.product.start_at(step)
+        for single, starting, _ in self.roles:
+            for place, i in enumerate(single.runs):
+                parts[i] = Part(Kind.START if place < solver.value(starting) else Kind.END)
+        return tuple(starts), parts
 
 
 def by_prices(problem: Problem) -> int:
-    """Return a bound without the solver: prices on lengths, moved toward where pairings fail (numpy, a few hundredths of a second).
+    """Return a bound without the solver: prices on lengths, moved to where pairings fail (numpy, some hundredths of a second).
 
     With prices p(v) >= 0 that sum to 1 and P(x) their sum below x, a start s counts P(s) and an end that leaves t counts
     1 - P(t): a plank of one of each counts 1 at most, so that the counts of all pieces, at their least, bound the planks.
     """
     least = by_material(problem)
     counted = Counted(problem)
-    if problem.product.profile is Profile.NONE or not counted.long:
+    if problem.product.profile is Profile.NONE or not counted.ways:
         return least
     import numpy as np
 
     ways = [
         (
-            counted.counts[length],
+            sum(block.number for block in counted.blocks if block.length == length),
             np.array([way.s for way in of], dtype=np.intp),
             np.array([way.t for way in of], dtype=np.intp),
             np.array([way.planks for way in of], dtype=np.float64),
         )
-        for length, of in counted.long.items()
+        for length, of in counted.ways.items()
     ]
-    singles = [(counted.counts[length], *counted.single(length)) for length in counted.singles]
+    low = min(way.s for of in counted.ways.values() for way in of)
     price = np.full(counted.size, 1.0 / counted.size)
-    runs = sum(number for number, *_ in ways) + sum(number for number, *_ in singles)
     best = float(least)
     for step in range(STEPS):
         below = np.concatenate([[0.0], np.cumsum(price)])
@@ -195,17 +222,21 @@ def by_prices(problem: Problem) -> int:
             value += number * float(cost[pick])
             failure[t[pick] :] += number
             failure[s[pick] :] -= number
-        for number, s, t in singles:
-            value += number * min(float(below[s]), 1.0 - float(below[t]))
-            if below[s] <= 1.0 - below[t]:
-                failure[:s] += number
-            else:
-                failure[t:] += number
+        for single in counted.singles:
+            ranges = [(0, single.s), (single.t, counted.size)]
+            if single.along is not None:
+                at = np.arange(low, counted.size - single.along)
+                if len(at):
+                    first = int(at[(below[at + single.along] - below[at]).argmin()])
+                    ranges.append((first, first + single.along))
+            begin, end = min(ranges, key=lambda one: float(below[one[1]] - below[one[0]]))
+            value += single.number * float(below[end] - below[begin])
+            failure[begin:end] += single.number
         for t in counted.held:
             value += 1.0 - float(below[t])
             failure[t:] += 1
         best = max(best, value - counted.free_ends)
-        price = price * np.exp(failure / runs * (4.0 / (1.0 + 0.1 * step)))
+        price = price * np.exp(failure / max(1, counted.runs) * (4.0 / (1.0 + 0.1 * step)))
         price /= price.sum()
     return max(least, ceil(best - 1e-6))
 

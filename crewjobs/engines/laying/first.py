@@ -17,10 +17,11 @@ from crewjobs.engines.laying.options import Option, options
 
 @dataclass(frozen=True, slots=True)
 class Thumb:
-    """What the rule of thumb takes: planks opened, and whether all joints kept their distance."""
+    """What the rule of thumb takes: planks opened, whether all joints kept their distance, and the first pieces."""
 
     planks: int
     kept: bool
+    starts: tuple[int, ...]
 
 
 class _Placed:
@@ -127,7 +128,7 @@ def rule_of_thumb(problem: Problem) -> Thumb:
         if (rest := product.length - product.kerf - best.end) > 0:
             pool.append(rest)
         placed.starts[i] = best.start
-    return Thumb(planks=planks, kept=kept)
+    return Thumb(planks=planks, kept=kept, starts=tuple(placed.starts[i] for i in range(len(problem.runs))))
 
 
 def _usable(placed: _Placed, i: int, length: int, by_start: dict[int, Option]) -> bool:

@@ -32,6 +32,8 @@ QUICK: Final = 40
 """Sweeps of the first short cycles."""
 SWEEPS: Final = (120, 200, 300, 450, 700, 1000, 1500)
 """Sweeps of the cycles toward one number; the last is repeated."""
+EFFORTS: Final = {1: 2.0, 5: 6.0, 14: 30.0}
+"""After which tries it is counted what the bound is, and with how much of the solver's deterministic time."""
 REPAIRS: Final = 8
 """Cycles in which joints are looked for that lie apart, before it is said that there are none."""
 
@@ -50,7 +52,7 @@ class Search:
         self._forgiving: Forgiving | None = None
         self._parts: Mapping[int, Part] | None = None
         self._tries = 0
-        self._exact = False
+        self._counted: set[int] = set()
         self._turn = 0
 
     def run(self, *, rounds: int | None = None, stop: Stop = lambda: False, found: Found | None = None) -> Layout:
@@ -92,11 +94,13 @@ class Search:
         if all(run.laid is not None or run.length <= self.problem.product.length for run in self.problem.runs):
             self._short_only(starts, found)
             return
-        if faults_between(self.problem, starts) == 0:
+        thumb = rule_of_thumb(self.problem)
+        ways = [list(one) for one in (starts, thumb.starts) if faults_between(self.problem, one) == 0]
+        if ways:
+            starts = min(ways, key=lambda one: count_planks(self.problem, one))
             self._take(starts, None, found)
         self.bound = max(self.bound, bounds.by_prices(self.problem))
         annealing = self._anneal()
-        thumb = rule_of_thumb(self.problem)
         target = max(self.bound, thumb.planks)
         if self.best is None or self.best.planks > target:
             annealing.begin(starts, target if self.best is None else min(target, self.best.planks - 1))
@@ -147,9 +151,10 @@ class Search:
 
     def _round(self, stop: Stop, found: Found) -> None:
         assert self.best is not None
-        if self.best.planks > self.bound and not self._exact and self._tries >= 1 and available():
-            self._exact = True
-            self._raise_bound(bounds.by_counting(self.problem, stop=stop), found)
+        if self.best.planks > self.bound and self._tries in EFFORTS and self._tries not in self._counted and available():
+            self._counted.add(self._tries)
+            count = bounds.by_counting(self.problem, effort=EFFORTS[self._tries], stop=stop, seed=self._seed)
+            self._raise_bound(count.bound, found)
         elif self.best.planks > self.bound and (self._tries < 4 or self._turn % 3 or self._forgive().done):
             self._turn += 1
             self._fewer(stop, found)
