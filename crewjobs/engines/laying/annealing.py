@@ -16,18 +16,18 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from crewjobs.engines.laying.axis import Cuts, Floats, too_near
 from crewjobs.engines.laying.joints import neighbours
-from crewjobs.engines.laying.model import Kind, Problem, Profile, Run
-from crewjobs.engines.laying.options import options
+from crewjobs.engines.laying.model import Kind, Problem, Profile
 from crewjobs.engines.laying.pairing import Part
 from crewjobs.engines.laying.stairs import ALIKE, Window, windows
 
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.intp]
+Tables = dict[tuple[int, int, int, int], Floats]
+"""What is too near for two runs' first pieces, by their lengths, how they lie to each other, and the distance asked for."""
 
-WARM, COLD = 10.0, 0.25
+WARM, COLD = 7.0, 0.25
 """Temperatures in steps at which a cycle begins and ends."""
-JOINTS: Final = 1.0
+JOINTS: Final = 0.5
 """What a joint too near by a step weighs against a piece too long by a step."""
 
 
@@ -37,43 +37,16 @@ NEVER: Final = 1e9
 """What a piece costs that is longer than its plank."""
 
 
-class _Cuts:
-    """All first pieces of runs so long: steps, lengths, where s and t lie on the axis, and the full planks less the fewest."""
-
-    def __init__(self, problem: Problem, length: int, spare: int) -> None:
-        product = problem.product
-        found = options(product, length)
-        last = product.steps + 1
-        self.start = np.array([one.start for one in found], dtype=np.int64)
-        self.step = np.array([one.step for one in found], dtype=np.intp)
-        full = np.array([one.full for one in found], dtype=np.intp)
-        end = np.array([one.end for one in found], dtype=np.int64)
-        self.fewest = int(full.min())
-        self.more = full - self.fewest
-        self.joints = full + 1
-        self.s = np.where(self.start >= product.length, last, self.step + 1)
-        left = product.length - product.kerf - spare - end
-        self.t = np.where(left < 0, 0, left // product.step + 1)
-        self.at = {int(start): number for number, start in enumerate(self.start)}
-        self._indexes(last + 1)
-
-    def _indexes(self, size: int) -> None:
-        """Where in the running sums the change of each first piece is read; rows are levels -1 to 2."""
-        wide = size + 1
-        forward = self.s < self.t
-        low, high = np.minimum(self.s, self.t), np.maximum(self.s, self.t)
-        level = self.more + 1
-        other = np.where(forward, level - 1, level + 1)
-        self.level = level
-        self.a, self.b = level * wide + high, level * wide + low
-        self.c, self.d = other * wide + high, other * wide + low
-
-
 class Annealing:
     """The state of the search for one problem; the same seed and cycles give the same states."""
 
-    def __init__(self, problem: Problem, *, seed: int = 0, spare: int = 0, stairs: bool = False) -> None:
-        """Begin with a problem; every plank of several pieces keeps `spare`, and with `stairs` stair steps count."""
+    def __init__(
+        self, problem: Problem, *, seed: int = 0, spare: int = 0, stairs: bool = False, tables: Tables | None = None
+    ) -> None:
+        """Begin with a problem; every plank of several pieces keeps `spare`, and with `stairs` stair steps count.
+
+        `tables` are kept from one problem to another of the same runs and planks: what is too near is worked out once.
+        """
         self.problem = problem
         product = problem.product
         self.random = np.random.default_rng(seed)
@@ -82,12 +55,12 @@ class Annealing:
         self.long = [i for i in self.open if problem.runs[i].length > product.length]
         self.short = [i for i in self.open if problem.runs[i].length < product.length]
         self.whole = sum(problem.runs[i].length == product.length for i in self.open)
-        by_length: dict[int, _Cuts] = {}
-        self.cuts: dict[int, _Cuts] = {}
+        by_length: dict[int, Cuts] = {}
+        self.cuts: dict[int, Cuts] = {}
         for i in self.long:
             length = problem.runs[i].length
             if length not in by_length:
-                by_length[length] = _Cuts(problem, length, spare)
+                by_length[length] = Cuts(product, length, spare)
             self.cuts[i] = by_length[length]
         self.single = {i: -(-problem.runs[i].length // product.step) + 1 for i in self.short}
         self.along = {i: -(-(problem.runs[i].length + product.kerf) // product.step) for i in self.short}
@@ -103,6 +76,7 @@ class Annealing:
             and problem.runs[i].length + 2 * shortest + 2 * product.kerf <= product.length
         }
         self.phase = {i: problem.runs[i].left + self.cuts[i].start for i in self.long}
+        self._tables: Tables = {} if tables is None else tables
         self._near()
         self._classes()
         self._base = np.zeros(self.size)
@@ -111,7 +85,7 @@ class Annealing:
             if one.starts:
                 self._base[min(max(0, one.length - spare) // product.step + 1, self.size - 1) :] += 1
                 self._spare_ends += 1
-        self.choice = {i: 0 for i in self.long}
+        self.choice = dict.fromkeys(self.long, 0)
         self.part = {i: Part(Kind.START) for i in self.short}
         self.guests: dict[tuple[int, Kind], int] = {}
         self.stairs_allowed = 0
@@ -132,13 +106,12 @@ class Annealing:
             for one, other in ((a, b), (b, a)):
                 if one in self.near:
                     self.near[one].append((other, least, runs[other].left - runs[one].left))
-        self._tables: dict[tuple[Any, ...], Floats] = {}
         self.laid: dict[int, Floats] = {}
         for i in self.long:
             fixed = [(other, least) for other, least, _ in self.near[i] if runs[other].laid is not None]
             self.near[i] = [one for one in self.near[i] if runs[one[0]].laid is None]
             for other, least in fixed:
-                cost = self._too_near(i, runs[other], np.array([runs[other].laid]), least)[0]
+                cost = self._too_near(i, other, np.array([runs[other].laid]), least)[0]
                 self.laid[i] = self.laid[i] + cost if i in self.laid else cost
         self.rows = {
             i: [(other, self._table(i, other, least, shift)) for other, least, shift in self.near[i]] for i in self.long
@@ -148,21 +121,12 @@ class Annealing:
         runs = self.problem.runs
         key = (runs[i].length, runs[other].length, shift, least)
         if key not in self._tables:
-            self._tables[key] = self._too_near(i, runs[other], self.cuts[other].start, least)
+            self._tables[key] = self._too_near(i, other, self.cuts[other].start, least)
         return self._tables[key]
 
-    def _too_near(self, i: int, other: Run, starts: npt.NDArray[np.int64], least: int) -> Floats:
-        """Return by how many steps joints are too near, for the other run's first pieces (rows) and this one's."""
-        product, run = self.problem.product, self.problem.runs[i]
-        mine = self.cuts[i]
-        here = mine.joints
-        there = -(-(other.length - starts) // product.length)
-        apart = (other.left + starts)[:, None] - (run.left + mine.start)[None, :]
-        turns = (-2 * apart + product.length) // (2 * product.length)
-        turns = np.clip(turns, -(here - 1)[None, :], (there - 1)[:, None])
-        gap = np.abs(apart + turns * product.length)
-        short: Floats = np.maximum(0, least - gap) / product.step * JOINTS
-        return short
+    def _too_near(self, i: int, other: int, starts: npt.NDArray[np.int64], least: int) -> Floats:
+        runs = self.problem.runs
+        return JOINTS * too_near(self.problem.product, runs[i].left, self.cuts[i], runs[other], starts, least)
 
     def _classes(self) -> None:
         """Runs of one length, whose first pieces can be exchanged without a change in the pairing."""
@@ -178,9 +142,7 @@ class Annealing:
         self.guests.clear()
         self.part = {i: (parts or {}).get(i, Part(Kind.START)) for i in self.short}
         for i, part in self.part.items():
-            if part.beside is not None:
-                host = (part.beside, part.kind)
-                self.guests[host] = self.guests.get(host, 0) + self.along[i]
+            self._join(i, part)
         for i in self.long:
             self.choice[i] = self.cuts[i].at[starts[i]]
         self.aim(target)
@@ -203,11 +165,7 @@ class Annealing:
     def _alone(self) -> int:
         """Return how many ends may stay alone if all runs had their fewest full planks and no piece were a start."""
         return (
-            self.target
-            - self.whole
-            - sum(self.cuts[i].fewest for i in self.long)
-            - len(self.long)
-            + self._spare_ends
+            self.target - self.whole - sum(self.cuts[i].fewest for i in self.long) - len(self.long) + self._spare_ends
         )
 
     def _s(self, i: int, s: int) -> int:
@@ -246,7 +204,11 @@ class Annealing:
         """Return the first pieces of all runs, as lengths; runs from wall to wall have their own."""
         runs = self.problem.runs
         return [
-            run.laid if run.laid is not None else int(self.cuts[i].start[self.choice[i]]) if i in self.cuts else run.length
+            run.laid
+            if run.laid is not None
+            else int(self.cuts[i].start[self.choice[i]])
+            if i in self.cuts
+            else run.length
             for i, run in enumerate(runs)
         ]
 
@@ -348,20 +310,24 @@ class Annealing:
                 parts.append(Part(kind, host))
                 ranges.append((low, high))
         where = np.array(ranges)
-        low, high = where[:, 0], where[:, 1]
         change = sums[1] - sums[0]
-        cost = totals[0] + change[high] - change[low]
+        cost = totals[0] + change[where[:, 1]] - change[where[:, 0]]
         drawn = self._draw(cost, temperature)
         self.part[i] = parts[drawn]
-        if parts[drawn].beside is not None:
-            host = (parts[drawn].beside, parts[drawn].kind)
-            self.guests[host] = self.guests.get(host, 0) + self.along[i]
+        self._join(i, parts[drawn])
         begin, end = ranges[drawn]
         self.G[begin:end] += 1
 
+    def _join(self, i: int, part: Part) -> None:
+        """Let a piece go along with another, if that is its part."""
+        if part.beside is not None:
+            host = (part.beside, part.kind)
+            self.guests[host] = self.guests.get(host, 0) + self.along[i]
+
     def _hosts(self, i: int) -> list[tuple[int, Kind, int, int]]:
         """Return the pieces another can go along with, and between which lengths that adds one to the failure."""
-        more, found = self.along[i], []
+        more = self.along[i]
+        found: list[tuple[int, Kind, int, int]] = []
         hosts = [*self.long, *(host for host in self.short if host != i and self.part[host].beside is None)]
         for host in hosts:
             for kind in (Kind.START, Kind.END) if host in self.cuts else (self.part[host].kind,):

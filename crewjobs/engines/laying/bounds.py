@@ -43,9 +43,7 @@ def by_material(problem: Problem) -> int:
     return max(0, -(-needed // (length + kerf)))
 
 
-def by_counting(
-    problem: Problem, *, effort: float, stop: Callable[[], bool] = lambda: False, seed: int = 0
-) -> Count:
+def by_counting(problem: Problem, *, effort: float, stop: Callable[[], bool] = lambda: False, seed: int = 0) -> Count:
     """Return the least number of planks by counts, or as much of it as the effort proves.
 
     It holds for cuts on the product's grid and a click profile; with square ends the material's bound is returned.
@@ -175,7 +173,9 @@ class _Model:
         """Return first pieces by the counts, every other one of a block from the upper half, and the parts of the others."""
         problem = self.counted.problem
         starts = [run.length if run.laid is None else run.laid for run in problem.runs]
-        parts = {i: Part(Kind.START) for i, run in enumerate(problem.runs) if run.length < self.length and run.laid is None}
+        parts = {
+            i: Part(Kind.START) for i, run in enumerate(problem.runs) if run.length < self.length and run.laid is None
+        }
         for block, of in self.of:
             steps = [step for step, x in of.items() for _ in range(solver.value(x))]
             half = (len(steps) + 1) // 2
@@ -232,9 +232,9 @@ def by_prices(problem: Problem) -> int:
             begin, end = min(ranges, key=lambda one: float(below[one[1]] - below[one[0]]))
             value += single.number * float(below[end] - below[begin])
             failure[begin:end] += single.number
-        for t in counted.held:
-            value += 1.0 - float(below[t])
-            failure[t:] += 1
+        for held in counted.held:
+            value += 1.0 - float(below[held])
+            failure[held:] += 1
         best = max(best, value - counted.free_ends)
         price = price * np.exp(failure / max(1, counted.runs) * (4.0 / (1.0 + 0.1 * step)))
         price /= price.sum()

@@ -92,10 +92,7 @@ class Counted:
         product = self.problem.product
         third = min(product.min_piece, shortest)
         at_hand = max((one.length for one in self.problem.offcuts), default=0)
-        return (
-            length + shortest + third + 2 * product.kerf > product.length
-            and length + third + product.kerf > at_hand
-        )
+        return length + shortest + third + 2 * product.kerf > product.length and length + third + product.kerf > at_hand
 
     def _single(self, length: int, runs: tuple[int, ...]) -> Single:
         product = self.problem.product

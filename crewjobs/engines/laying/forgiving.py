@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from crewjobs.domain.units import INCH
-from crewjobs.engines.laying.annealing import Annealing
+from crewjobs.engines.laying.annealing import Annealing, Tables
 from crewjobs.engines.laying.layouts import layout_of
 from crewjobs.engines.laying.model import Layout, Problem
 from crewjobs.engines.laying.pairing import Part
@@ -60,6 +60,7 @@ class Forgiving:
     def __init__(self, problem: Problem, *, seed: int = 0) -> None:
         self.problem = problem
         self._seed = seed
+        self._tables: Tables = {}
         self._stage = 0
         self._asked: _Asked | None = None
         self._tries = 0
@@ -138,7 +139,7 @@ class Forgiving:
         product = self.problem.product
         stricter = replace(product, stagger=min(stagger, product.length // 2), second_row=second)
         problem = replace(self.problem, product=stricter)
-        annealing = Annealing(problem, seed=self._seed, spare=spare, stairs=True)
+        annealing = Annealing(problem, seed=self._seed, spare=spare, stairs=True, tables=self._tables)
         annealing.begin(list(best.starts), best.planks, parts)
         annealing.stairs_allowed = max(0, best.stairs - 1) if self._stage == 0 else best.stairs
         if not annealing.cycle(sweeps, stop, warm=WARM):

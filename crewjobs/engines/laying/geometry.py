@@ -5,6 +5,7 @@ Angled walls are clipped truly: a run reaches as far as any part of its strip do
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from math import ceil, floor
 from typing import Any, Final
@@ -40,7 +41,9 @@ def inset(field: Field, gap: int, frame: Frame) -> Any:
     islands = [Polygon(ring) for ring in rings[1:]]
     for number, island in enumerate(islands, start=1):
         if not outside.covers(island):
-            raise Refused(f"{where}: island {number} is not inside the room: measure it from the same corner as the walls.")
+            raise Refused(
+                f"{where}: island {number} is not inside the room: measure it from the same corner as the walls."
+            )
         if any(island.intersection(other).area > 0 for other in islands[: number - 1]):
             raise Refused(f"{where}: island {number} overlaps another one: give them as one.")
     floor_ = outside
@@ -65,7 +68,7 @@ def level_edges(within: Any) -> list[tuple[int, bool]]:
         for ring in (part.exterior, *part.interiors):
             corners = list(ring.coords)
             turn = 1 if ring.is_ccw == (ring is part.exterior) else -1
-            for (x1, y1), (x2, y2) in zip(corners, corners[1:], strict=False):
+            for (x1, y1), (x2, y2) in itertools.pairwise(corners):
                 if abs(y1 - y2) < 1 and abs(x1 - x2) >= 1:
                     # a floor lies on the left of its outline walked counterclockwise
                     found.add((round(y1), (x2 > x1) == (turn == 1)))
@@ -89,9 +92,7 @@ def runs_of(within: Any, rips: Sequence[int], *, field: int = 0) -> list[Run]:
                 joined[-1] = (joined[-1][0], max(joined[-1][1], end))
             else:
                 joined.append((begin, end))
-        found += [
-            Run(field=field, row=row, left=floor(begin + OFF), right=ceil(end - OFF)) for begin, end in joined
-        ]
+        found += [Run(field=field, row=row, left=floor(begin + OFF), right=ceil(end - OFF)) for begin, end in joined]
     return found
 
 

@@ -43,7 +43,10 @@ def neighbours(runs: Sequence[Run], product: Product) -> Iterator[tuple[int, int
             for a in members:
                 for b in rows.get((field, row + beyond), ()):
                     one, other = runs[a], runs[b]
-                    if least and one.left < other.right and other.left < one.right and not (
-                        one.laid is not None and other.laid is not None
+                    if (
+                        least
+                        and one.left < other.right
+                        and other.left < one.right
+                        and not (one.laid is not None and other.laid is not None)
                     ):
                         yield a, b, least

@@ -70,7 +70,9 @@ class Product:
                 "give a width above zero and a length not below it."
             )
         if min(self.kerf, self.min_piece, self.stagger, self.second_row, self.gap) < 0 or self.per_carton < 1:
-            faults.append("kerf, shortest piece, stagger and gap are zero or more, and a carton holds one plank or more.")
+            faults.append(
+                "kerf, shortest piece, stagger and gap are zero or more, and a carton holds one plank or more."
+            )
         if not 0 < self.step <= max(self.length, 1) or self.length > ROOM_FOR_STEPS * max(self.step, 1):
             faults.append(f"cuts every {exact_length(max(0, self.step))}: take steps of about 1/8 in.")
         if not faults and self.kerf >= self.length:

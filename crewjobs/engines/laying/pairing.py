@@ -91,7 +91,9 @@ def _at_hand(product: Product, offcuts: Sequence[Offcut]) -> list[Bin]:
 
 def _grouped(cuts: Sequence[Cut], parts: Mapping[int, Part]) -> tuple[list[list[Cut]], list[list[Cut]], list[Cut]]:
     """Return start groups, end groups (pieces that go together), and the pieces without a part."""
-    groups = {(cut.run, cut.kind): [cut] for cut in cuts if cut.kind is not Kind.SINGLE}
+    groups: dict[tuple[int, Kind], list[Cut]] = {
+        (cut.run, cut.kind): [cut] for cut in cuts if cut.kind is not Kind.SINGLE
+    }
     loose = []
     singles = [cut for cut in cuts if cut.kind is Kind.SINGLE]
     for cut in singles:
@@ -109,9 +111,7 @@ def _grouped(cuts: Sequence[Cut], parts: Mapping[int, Part]) -> tuple[list[list[
     return starts, ends, loose
 
 
-def _paired(
-    product: Product, cuts: Sequence[Cut], offcuts: Sequence[Offcut], parts: Mapping[int, Part]
-) -> list[Bin]:
+def _paired(product: Product, cuts: Sequence[Cut], offcuts: Sequence[Offcut], parts: Mapping[int, Part]) -> list[Bin]:
     """Pair end groups with start groups; pieces without a part go where the least is left over."""
     kerf, profile = product.kerf, product.profile
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -77,7 +78,14 @@ def choose_rips(product: Product, depth: int, edges: Edges = (), *, first: int |
         return Rips(widths=(depth,), reason=RipReason.ONE_ROW, slivers=_slivers((depth,), edges))
     full = widths_of(depth, width, width)
     found = [
-        (len(widths), _slivers(widths, edges), widths != full, -min(widths[0], widths[-1]), abs(widths[0] - widths[-1]), widths)
+        (
+            len(widths),
+            _slivers(widths, edges),
+            widths != full,
+            -min(widths[0], widths[-1]),
+            abs(widths[0] - widths[-1]),
+            widths,
+        )
         for widths in _candidates(product, depth, full)
         if widths[0] >= limit and widths[-1] >= limit
     ]
@@ -127,7 +135,7 @@ def _slivers(widths: Sequence[int], edges: Edges) -> int:
         lines.append(lines[-1] + width)
     count = 0
     for at, beyond in edges:
-        for low, high in zip(lines, lines[1:], strict=False):
+        for low, high in itertools.pairwise(lines):
             if low < at < high and (high - at if beyond else at - low) < SLIVER:
                 count += 1
     return count

@@ -32,7 +32,7 @@ QUICK: Final = 40
 """Sweeps of the first short cycles."""
 SWEEPS: Final = (120, 200, 300, 450, 700, 1000, 1500)
 """Sweeps of the cycles toward one number; the last is repeated."""
-EFFORTS: Final = {1: 2.0, 5: 6.0, 14: 30.0}
+EFFORTS: Final = {2: 2.0, 6: 6.0, 15: 30.0}
 """After which tries it is counted what the bound is, and with how much of the solver's deterministic time."""
 REPAIRS: Final = 8
 """Cycles in which joints are looked for that lie apart, before it is said that there are none."""
@@ -122,7 +122,9 @@ class Search:
         Raises:
             Refused: none was found.
         """
-        annealing.aim(2 * len(annealing.long) + sum(one.length // self.problem.product.length for one in self.problem.runs) + 9)
+        annealing.aim(
+            2 * len(annealing.long) + sum(one.length // self.problem.product.length for one in self.problem.runs) + 9
+        )
         for more in range(REPAIRS):
             if annealing.cycle(QUICK * (2 + more), lambda: False):
                 self._take(annealing.starts(), annealing.parts(), found)
@@ -151,11 +153,16 @@ class Search:
 
     def _round(self, stop: Stop, found: Found) -> None:
         assert self.best is not None
-        if self.best.planks > self.bound and self._tries in EFFORTS and self._tries not in self._counted and available():
+        if (
+            self.best.planks > self.bound
+            and self._tries in EFFORTS
+            and self._tries not in self._counted
+            and available()
+        ):
             self._counted.add(self._tries)
             count = bounds.by_counting(self.problem, effort=EFFORTS[self._tries], stop=stop, seed=self._seed)
             self._raise_bound(count.bound, found)
-        elif self.best.planks > self.bound and (self._tries < 4 or self._turn % 3 or self._forgive().done):
+        elif self.best.planks > self.bound and (self._tries < 6 or self._turn % 3 or self._forgive().done):
             self._turn += 1
             self._fewer(stop, found)
         else:
@@ -172,12 +179,12 @@ class Search:
             found(self.layout())
 
     def _fewer(self, stop: Stop, found: Found) -> None:
-        """Aim at the bound, and every other time at one plank less than the best."""
+        """Aim at the bound, half way to it, or at one plank less than the best, by turns."""
         assert self.best is not None
-        annealing = self._anneal()
-        target = self.bound if self._tries % 2 == 0 else self.best.planks - 1
+        best, annealing = self.best.planks, self._anneal()
+        target = (self.bound, (self.bound + best) // 2, best - 1)[self._tries % 3]
         annealing.aim(target)
-        sweeps = SWEEPS[min(self._tries // 2, len(SWEEPS) - 1)]
+        sweeps = SWEEPS[min(self._tries // 3, len(SWEEPS) - 1)]
         self._tries += 1
         if annealing.cycle(sweeps, stop):
             self._take(annealing.starts(), annealing.parts(), found)
@@ -205,7 +212,5 @@ class Search:
         """Let all pieces from wall to wall stand for starts."""
         length = self.problem.product.length
         return {
-            i: Part(Kind.START)
-            for i, run in enumerate(self.problem.runs)
-            if run.laid is None and run.length < length
+            i: Part(Kind.START) for i, run in enumerate(self.problem.runs) if run.laid is None and run.length < length
         }

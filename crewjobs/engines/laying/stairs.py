@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from typing import Final
 
@@ -48,8 +49,8 @@ def count_stairs(problem: Problem, starts: Sequence[int]) -> int:
     total = 0
     for window in windows(problem.product, problem.runs):
         at = [problem.runs[i].left + starts[i] for i in window]
-        shifts = [b - a for a, b in zip(at, at[1:], strict=False)]
-        total += all(alike(a, b, length) for a, b in zip(shifts, shifts[1:], strict=False))
+        shifts = [b - a for a, b in itertools.pairwise(at)]
+        total += all(alike(a, b, length) for a, b in itertools.pairwise(shifts))
     return total
 
 

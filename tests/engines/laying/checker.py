@@ -5,6 +5,7 @@ A piece is (field, run, row, kind, x_from, x_to, plank) in the frame of its fiel
 
 from __future__ import annotations
 
+import itertools
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -111,7 +112,7 @@ def _joints(room: Room, rules: Rules, pieces: Sequence[Piece]) -> list[str]:
     runs = _runs(pieces)
     for of in runs.values():
         total = of[-1].x_to - of[0].x_from
-        for left, right in zip(of, of[1:], strict=False):
+        for left, right in itertools.pairwise(of):
             if abs(left.x_to - right.x_from) > CLOSE or left.row != right.row:
                 found.append(f"{left} and {right} do not meet")
         if len(of) == 1:

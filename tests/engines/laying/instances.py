@@ -10,7 +10,7 @@ from typing import Any
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import INCH
-from crewjobs.engines.laying.floors import Floor, FieldRows, Laid, floor_of
+from crewjobs.engines.laying.floors import FieldRows, Floor, Laid, floor_of
 from crewjobs.engines.laying.model import Field, Layout, Problem, Product, Profile, Run
 from tests.engines.laying.checker import Piece, Room, Rules, faults
 
@@ -48,7 +48,9 @@ def read_instance(path: Path) -> Instance:
     try:
         return from_dict(data, str(path))
     except (KeyError, TypeError, ValueError, IndexError) as fault:
-        raise Refused(f"{path}: {type(fault).__name__} {fault}: the room, the product or a rule is missing or no number.") from fault
+        raise Refused(
+            f"{path}: {type(fault).__name__} {fault}: the room, the product or a rule is missing or no number."
+        ) from fault
 
 
 def from_dict(data: Mapping[str, Any], where: str) -> Instance:
@@ -82,7 +84,9 @@ def from_dict(data: Mapping[str, Any], where: str) -> Instance:
     runs = data.get("runs")
     listed = None
     if runs:
-        listed = [Run(field=0, row=int(run["row"]), left=units(run["x_from"]), right=units(run["x_to"])) for run in runs]
+        listed = [
+            Run(field=0, row=int(run["row"]), left=units(run["x_from"]), right=units(run["x_to"])) for run in runs
+        ]
         floor = Floor(problem=Problem(product=product, runs=tuple(listed)), fields=floor.fields)
     return Instance(
         name=name,
@@ -153,7 +157,12 @@ def judged(floor: Floor, layout: Layout, extra: Any = ()) -> list[str]:
         for piece in layout.pieces
     ]
     product = floor.problem.product
-    return faults([room_of(rows) for rows in floor.fields], rules_of(product, floor.problem.offcuts), [*pieces, *extra], layout.planks)
+    return faults(
+        [room_of(rows) for rows in floor.fields],
+        rules_of(product, floor.problem.offcuts),
+        [*pieces, *extra],
+        layout.planks,
+    )
 
 
 __all__ = ["Instance", "from_dict", "judged", "pieces_in_inches", "read_instance", "room_of", "rules_of"]

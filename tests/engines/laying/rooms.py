@@ -43,7 +43,9 @@ def as_field(shape: Polygon, name: str) -> Field:
     def ring(coords):
         return tuple((round((x - left) * INCH), round((y - low) * INCH)) for x, y in list(coords)[:-1])
 
-    return Field(name=name, outline=ring(shape.exterior.coords), holes=tuple(ring(one.coords) for one in shape.interiors))
+    return Field(
+        name=name, outline=ring(shape.exterior.coords), holes=tuple(ring(one.coords) for one in shape.interiors)
+    )
 
 
 def _half(random: Random, low: float, high: float) -> float:
