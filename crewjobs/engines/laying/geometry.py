@@ -75,12 +75,15 @@ def level_edges(within: Any) -> list[tuple[int, bool]]:
     return sorted(found)
 
 
-def runs_of(within: Any, rips: Sequence[int], *, field: int = 0) -> list[Run]:
-    """Return the runs of rows with these widths, row by row from the starting wall, each row from left to right."""
+def runs_of(within: Any, rips: Sequence[int], *, field: int = 0, low: int | None = None) -> list[Run]:
+    """Return the runs of rows with these widths, row by row from the starting wall, each row from left to right.
+
+    The first row begins at `low` (y in the frame), else where the floor does.
+    """
     from shapely import box
 
-    left, low, right, _ = within.bounds
-    y = floor(low + OFF)
+    left, lowest, right, _ = within.bounds
+    y = floor(lowest + OFF) if low is None else low
     found = []
     for row, rip in enumerate(rips):
         strip = within.intersection(box(left - 1, y, right + 1, y + rip))

@@ -27,6 +27,7 @@ class RipReason(StrEnum):
     SLIVERS = "a full first row would leave slivers at a jog"
     ONE_ROW = "the floor is one row deep"
     ASKED = "asked for"
+    LAID = "laid already"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
