@@ -297,6 +297,8 @@ class Annealing:
     def _recast(self, i: int, temperature: float) -> None:
         """Let a piece from wall to wall stand for a start or an end, or go along with another piece."""
         part = self.part[i]
+        if (i, part.kind) in self.guests and part.beside is None:
+            return  # what goes along with it has to leave first
         if part.beside is not None:
             self._leave(i, part)
         else:
@@ -305,7 +307,7 @@ class Annealing:
         sums, totals = self._sums(0, 1)
         parts = [Part(Kind.START), Part(Kind.END)]
         ranges = [self._own_range(i, Kind.START), self._own_range(i, Kind.END)]
-        if i in self.small and not any((i, kind) in self.guests for kind in (Kind.START, Kind.END)):
+        if i in self.small:
             for host, kind, low, high in self._hosts(i):
                 parts.append(Part(kind, host))
                 ranges.append((low, high))

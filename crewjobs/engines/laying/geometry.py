@@ -65,9 +65,9 @@ def level_edges(within: Any) -> list[tuple[int, bool]]:
     """Return the walls that run along the rows: where each is, and whether the floor lies beyond it (at greater y)."""
     found = set()
     for part in _polygons(within):
-        for ring in (part.exterior, *part.interiors):
+        for number, ring in enumerate((part.exterior, *part.interiors)):
             corners = list(ring.coords)
-            turn = 1 if ring.is_ccw == (ring is part.exterior) else -1
+            turn = 1 if ring.is_ccw == (number == 0) else -1
             for (x1, y1), (x2, y2) in itertools.pairwise(corners):
                 if abs(y1 - y2) < 1 and abs(x1 - x2) >= 1:
                     # a floor lies on the left of its outline walked counterclockwise

@@ -90,8 +90,8 @@ def balanced(extent: int, tile: int, joint: int) -> Cuts:
     if rest == 0:
         return Cuts(width=tile, centred=Centred.TILE if exact % 2 else Centred.JOINT, whole=max(0, exact - 2))
     whole = max(0, (extent - tile - joint) // pitch)
-    while whole and extent - whole * pitch - joint < tile:
-        whole -= 1
+    if extent - whole * pitch - joint > 2 * tile:  # two whole tiles and part of a joint: one more goes between
+        whole += 1
     return Cuts(
         width=(extent - whole * pitch - joint) // 2, centred=Centred.TILE if whole % 2 else Centred.JOINT, whole=whole
     )

@@ -83,9 +83,8 @@ def _cover(room: Room, rules: Rules, pieces: Sequence[Piece]) -> list[str]:
     if abs(lines[-1] - high) > CLOSE:
         found.append(f"rows end at {lines[-1]}, the floor at {high}")
     limit = max(rules.width / 3, min(2.0, rules.width / 2)) - CLOSE
-    for width in (room.widths[0], room.widths[-1]):
-        if not limit <= width <= rules.width + CLOSE:
-            found.append(f"an outer row is {width} wide")
+    outer = (room.widths[0], room.widths[-1])
+    found += [f"an outer row is {width} wide" for width in outer if not limit <= width <= rules.width + CLOSE]
     if any(abs(width - rules.width) > CLOSE for width in room.widths[1:-1]):
         found.append("a row between the outer ones is no full plank wide")
     tiles = [box(piece.x_from, lines[piece.row], piece.x_to, lines[piece.row + 1]) for piece in pieces]
@@ -133,10 +132,12 @@ def _joints(room: Room, rules: Rules, pieces: Sequence[Piece]) -> list[str]:
             apart = b[0].row - a[0].row
             if apart in (1, 2) and a[0].x_from < b[-1].x_to - CLOSE and b[0].x_from < a[-1].x_to - CLOSE:
                 least = rules.stagger if apart == 1 else rules.second_row
-                for one in a[:-1]:
-                    for other in b[:-1]:
-                        if abs(one.x_to - other.x_to) < least - CLOSE:
-                            found.append(f"joints of {one} and {other} are {abs(one.x_to - other.x_to)} apart")
+                found += [
+                    f"joints of {one} and {other} are {abs(one.x_to - other.x_to)} apart"
+                    for one in a[:-1]
+                    for other in b[:-1]
+                    if abs(one.x_to - other.x_to) < least - CLOSE
+                ]
     return found
 
 
