@@ -1,0 +1,216 @@
+"""The search for the fewest planks, then for the most forgiving cuts at that number.
+
+It begins with a layout made row by row. Rounds of annealing then aim at the bound, or at one plank less than the best, longer
+every time; a layout at the bound is the proof. With the number found (or between tries where it is not proved) rounds go on
+that keep the number and ask for more: no stair steps, a larger smallest rest, joints farther apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.engines.laying import bounds
+from crewjobs.engines.laying.first import first_starts, rule_of_thumb
+from crewjobs.engines.laying.layouts import count_planks, faults_between, layout_of
+from crewjobs.engines.laying.model import Kind, Layout, Problem, Status
+from crewjobs.engines.laying.options import check
+from crewjobs.engines.laying.pairing import Part
+from crewjobs.engines.scheduling.solver import available
+
+if TYPE_CHECKING:
+    from crewjobs.engines.laying.annealing import Annealing
+    from crewjobs.engines.laying.forgiving import Forgiving
+
+Found = Callable[[Layout], None]
+"""Told of every better layout."""
+Stop = Callable[[], bool]
+
+QUICK: Final = 40
+"""Sweeps of the first short cycles."""
+SWEEPS: Final = (120, 200, 300, 450, 700, 1000, 1500)
+"""Sweeps of the cycles toward one number; the last is repeated."""
+EFFORTS: Final = {2: 2.0, 6: 6.0, 15: 30.0}
+"""After which tries it is counted what the bound is, and with how much of the solver's deterministic time."""
+REPAIRS: Final = 8
+"""Cycles in which joints are looked for that lie apart, before it is said that there are none."""
+
+
+class Search:
+    """A search that goes on as long as it is asked to; the same number of rounds gives the same layout."""
+
+    def __init__(self, problem: Problem, *, seed: int = 0) -> None:
+        check(problem.product, problem.runs)
+        self.problem = problem
+        self.best: Layout | None = None
+        self.bound = bounds.by_material(problem)
+        self.rounds = 0
+        self._seed = seed
+        self._annealing: Annealing | None = None
+        self._forgiving: Forgiving | None = None
+        self._parts: Mapping[int, Part] | None = None
+        self._tries = 0
+        self._counted: set[int] = set()
+        self._turn = 0
+
+    def run(self, *, rounds: int | None = None, stop: Stop = lambda: False, found: Found | None = None) -> Layout:
+        """Search until nothing can be improved, so many rounds are over or `stop` says so; return the best layout.
+
+        Raises:
+            Refused: there seems to be no layout whose joints lie apart as asked.
+        """
+        tell = found or (lambda _: None)
+        if self.best is None:
+            self._begin(stop, tell)
+        while not self.done and not stop():
+            if rounds is not None and self.rounds >= rounds:
+                break
+            self.rounds += 1
+            self._round(stop, tell)
+        return self.layout()
+
+    def layout(self) -> Layout:
+        """Return the best layout found so far."""
+        if self.best is None:
+            return Layout(status=Status.UNKNOWN, bound=self.bound)
+        bound = min(self.bound, self.best.planks)
+        status = Status.PROVED if self.best.planks <= bound else Status.FOUND
+        return replace(self.best, bound=bound, status=status)
+
+    @property
+    def done(self) -> bool:
+        """Return whether the count is proved and its cuts are as forgiving as this search makes them."""
+        if self.best is None or not self.best.pieces:
+            return self.best is not None
+        return self.best.planks <= self.bound and self._forgiving is not None and self._forgiving.done
+
+    # ------------------------------------------------------------------ first layout
+
+    def _begin(self, stop: Stop, found: Found) -> None:
+        """Make a first layout that keeps all rules and takes no more than the rule of thumb, and bound the number."""
+        starts = first_starts(self.problem)
+        if all(run.laid is not None or run.length <= self.problem.product.length for run in self.problem.runs):
+            self._short_only(starts, found)
+            return
+        thumb = rule_of_thumb(self.problem)
+        ways = [list(one) for one in (starts, thumb.starts) if faults_between(self.problem, one) == 0]
+        if ways:
+            starts = min(ways, key=lambda one: count_planks(self.problem, one))
+            self._take(starts, None, found)
+        self.bound = max(self.bound, bounds.by_prices(self.problem))
+        annealing = self._anneal()
+        target = max(self.bound, thumb.planks)
+        if self.best is None or self.best.planks > target:
+            annealing.begin(starts, target if self.best is None else min(target, self.best.planks - 1))
+            for more in range(REPAIRS):
+                if annealing.cycle(QUICK * (1 + more), lambda: False):
+                    self._take(annealing.starts(), annealing.parts(), found)
+                    break
+                annealing.aim(annealing.target + (more >= 2 and self.best is None) * (1 + annealing.target // 10))
+                if self.best is not None and stop():
+                    break
+        else:
+            annealing.begin(starts, self.best.planks)
+        if self.best is None:
+            self._repair(annealing, found)
+
+    def _repair(self, annealing: Annealing, found: Found) -> None:
+        """Look for joints that lie apart, whatever planks they take.
+
+        Raises:
+            Refused: none was found.
+        """
+        annealing.aim(
+            2 * len(annealing.long) + sum(one.length // self.problem.product.length for one in self.problem.runs) + 9
+        )
+        for more in range(REPAIRS):
+            if annealing.cycle(QUICK * (2 + more), lambda: False):
+                self._take(annealing.starts(), annealing.parts(), found)
+                return
+        product = self.problem.product
+        from crewjobs.domain.units import format_length
+
+        raise Refused(
+            f"no layout was found with joints {format_length(product.stagger)} apart and no piece under "
+            f"{format_length(product.min_piece)}: allow joints nearer to each other, shorter pieces, or turn the rows."
+        )
+
+    def _short_only(self, starts: list[int], found: Found) -> None:
+        """All runs are single pieces from wall to wall, or laid: packing them is all there is."""
+        self.best = layout_of(self.problem, starts, bound=self.bound)
+        found(self.layout())
+
+    def _anneal(self) -> Annealing:
+        if self._annealing is None:
+            from crewjobs.engines.laying.annealing import Annealing
+
+            self._annealing = Annealing(self.problem, seed=self._seed)
+        return self._annealing
+
+    # ------------------------------------------------------------------ rounds
+
+    def _round(self, stop: Stop, found: Found) -> None:
+        assert self.best is not None
+        if (
+            self.best.planks > self.bound
+            and self._tries in EFFORTS
+            and self._tries not in self._counted
+            and available()
+        ):
+            self._counted.add(self._tries)
+            count = bounds.by_counting(self.problem, effort=EFFORTS[self._tries], stop=stop, seed=self._seed)
+            self._raise_bound(count.bound, found)
+        elif self.best.planks > self.bound and (self._tries < 6 or self._turn % 3 or self._forgive().done):
+            self._turn += 1
+            self._fewer(stop, found)
+        else:
+            self._turn += 1
+            layout = self._forgive().round(self.best, self._parts, stop)
+            if layout is not None:
+                self.best, self._parts = layout
+                found(self.layout())
+
+    def _raise_bound(self, bound: int, found: Found) -> None:
+        assert self.best is not None
+        if bound > self.bound:
+            self.bound = min(bound, self.best.planks)
+            found(self.layout())
+
+    def _fewer(self, stop: Stop, found: Found) -> None:
+        """Aim at the bound, half way to it, or at one plank less than the best, by turns."""
+        assert self.best is not None
+        best, annealing = self.best.planks, self._anneal()
+        target = (self.bound, (self.bound + best) // 2, best - 1)[self._tries % 3]
+        annealing.aim(target)
+        sweeps = SWEEPS[min(self._tries // 3, len(SWEEPS) - 1)]
+        self._tries += 1
+        if annealing.cycle(sweeps, stop):
+            self._take(annealing.starts(), annealing.parts(), found)
+
+    def _forgive(self) -> Forgiving:
+        assert self.best is not None
+        if self._forgiving is None:
+            from crewjobs.engines.laying.forgiving import Forgiving
+
+            self._forgiving = Forgiving(self.problem, seed=self._seed)
+        return self._forgiving
+
+    def _take(self, starts: list[int], parts: Mapping[int, Part] | None, found: Found) -> None:
+        """Keep a layout if it takes fewer planks than the best."""
+        ways = [parts, None] if parts is not None else [None, self._as_starts()]
+        best = min(ways, key=lambda one: count_planks(self.problem, starts, one))
+        layout = layout_of(self.problem, starts, bound=self.bound, parts=best)
+        if self.best is None or layout.planks < self.best.planks:
+            self.best, self._parts = layout, best
+            if self._forgiving is not None:
+                self._forgiving.begin_again()
+            found(self.layout())
+
+    def _as_starts(self) -> dict[int, Part]:
+        """Let all pieces from wall to wall stand for starts."""
+        length = self.problem.product.length
+        return {
+            i: Part(Kind.START) for i, run in enumerate(self.problem.runs) if run.laid is None and run.length < length
+        }
