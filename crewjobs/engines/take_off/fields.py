@@ -1,0 +1,243 @@
+"""The floors of a job as fields: rooms whose floor runs on are one outline, others end in the middle of their doorways.
+
+A room joined to another is turned and moved so that both sides of the opening face each other, as far apart as the doorway is
+deep. The field has the corner points of its first room, moved so that none is negative.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import hypot
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import Opening, Room, Transition
+from crewjobs.domain.job import Job
+from crewjobs.domain.outline import Outline, Point
+from crewjobs.domain.units import INCH
+from crewjobs.domain.wording import listed
+from crewjobs.engines.laying.model import Field
+
+Vector = tuple[float, float]
+THINNEST: Final = INCH // 16
+"""Rooms that open into each other without a wall between are laid out so far apart: their walls do not touch."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """Where a room lies in its field: turned (cosine, sine), then moved; 1/4064 inch."""
+
+    room: str
+    turn: Vector
+    shift: Vector
+
+    def to(self, point: Vector) -> Vector:
+        """Return a point of the room in the field."""
+        (x, y), (c, s) = point, self.turn
+        return c * x - s * y + self.shift[0], s * x + c * y + self.shift[1]
+
+    def turned(self, direction: Vector) -> Vector:
+        """Return a direction of the room in the field."""
+        (x, y), (c, s) = direction, self.turn
+        return c * x - s * y, s * x + c * y
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseField:
+    """A floor laid in one go: its rooms with their places, and its outline as the layout takes it."""
+
+    field: Field
+    rooms: tuple[Placed, ...]
+
+    def place_of(self, room: str) -> Placed:
+        """Return where a room lies."""
+        return next(one for one in self.rooms if one.room == room)
+
+
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    """An opening on a wall, in the direction that keeps the room to the left: where it begins and ends."""
+
+    opening: Opening
+    side: int
+    start: float
+    end: float
+
+
+def fields_of(job: Job, material: str, taken_as: list[str]) -> tuple[HouseField, ...]:
+    """Return the fields of a material in the order of the job's rooms; what was assumed is added to `taken_as`.
+
+    Raises:
+        Refused: rooms that lie on each other by where their openings are said to be.
+    """
+    rooms = {room.name: room for room in job.rooms if room.floor == material}
+    found, seen = [], set[str]()
+    taken_as += _unsaid(job, rooms)
+    for room in rooms.values():
+        if room.name not in seen:
+            joined = _Joined(rooms, job.openings, seen)
+            found.append(joined.field(room))
+            taken_as += joined.taken_as
+    return tuple(found)
+
+
+def _unsaid(job: Job, rooms: Mapping[str, Room]) -> Iterator[str]:
+    """Say of which openings it is not known where they are."""
+    strips = []
+    for opening in job.openings:
+        sides = [side for side in (0, 1) if opening.between[side] in rooms]
+        if all(opening.walls[side] for side in sides):
+            continue
+        if opening.transition is Transition.CONTINUOUS and len(sides) == 2:
+            yield (
+                f"{opening.name} runs on without a strip, and it is not said in which walls that opening is (walls, offsets): "
+                "laid out room by room, cut pieces shared"
+            )
+        else:
+            strips.append(opening.name)
+    if strips:
+        yield f"the floor in the doorways of {listed(strips, most=6)} is left out: it is not said in which walls they are"
+
+
+class _Joined:
+    """Walks along the walls of a room and, through openings without a strip, of those joined to it."""
+
+    def __init__(self, rooms: Mapping[str, Room], openings: Sequence[Opening], seen: set[str]) -> None:
+        self._rooms, self._openings, self._seen = rooms, openings, seen
+        self._placed: list[Placed] = []
+        self.taken_as: list[str] = []
+
+    def field(self, first: Room) -> HouseField:
+        """Return the field that begins with a room."""
+        ring = [*self._ring(first, Placed(room=first.name, turn=(1.0, 0.0), shift=(0.0, 0.0)), None)]
+        holes = [
+            [place.to(corner) for corner in obstacle.outline.corners]
+            for place in self._placed
+            for obstacle in self._rooms[place.room].obstacles
+        ]
+        left, top = min(x for x, _ in ring), min(y for _, y in ring)
+        name = " + ".join(place.room for place in self._placed)
+        corners = _plain([(round(x - left), round(y - top)) for x, y in ring])
+        try:
+            Outline(corners=corners)
+        except Refused as fault:
+            if len(self._placed) == 1:
+                raise
+            raise Refused(
+                f"{listed([place.room for place in self._placed], most=6)} lie on each other by where their openings are said to "
+                "be: look at walls and offsets of the openings without a strip."
+            ) from fault
+        rooms = tuple(
+            Placed(room=one.room, turn=one.turn, shift=(one.shift[0] - left, one.shift[1] - top))
+            for one in self._placed
+        )
+        moved = tuple(_plain([(round(x - left), round(y - top)) for x, y in hole]) for hole in holes)
+        return HouseField(field=Field(name=name, outline=corners, holes=moved), rooms=rooms)
+
+    def _ring(self, room: Room, place: Placed, entry: Opening | None) -> Iterator[Vector]:
+        """Yield the corners of a room and of those joined to it, in the field; from an opening all around back to it."""
+        self._seen.add(room.name)
+        self._placed.append(place)
+        corners = [*_leftward(room.outline)]
+        walls = [*zip(corners, (*corners[1:], corners[0]), strict=True)]
+        gaps = [[*self._gaps(room, number, walls)] for number in range(len(walls))]
+        order: list[tuple[int, float, float]] = [(number, 0.0, 0.0) for number in range(len(walls))]
+        if entry is not None:  # begin behind the opening, end before it
+            wall, gap = next((n, gap) for n, here in enumerate(gaps) for gap in here if gap.opening is entry)
+            order = [(wall, gap.end, 0.0), *order[wall + 1 :], *order[:wall], (wall, 0.0, gap.start)]
+        for number, since, until in order:
+            (a, b), here = walls[number], gaps[number]
+            along = _unit(a, b)
+            outward = (along[1], -along[0])
+            yield place.to(_on(a, along, since))
+            for gap in here:
+                if gap.opening is entry or gap.start < since or (until and gap.end > until):
+                    continue
+                yield place.to(_on(a, along, gap.start))
+                yield from self._through(gap, place, (_on(a, along, gap.start), _on(a, along, gap.end)), outward)
+                yield place.to(_on(a, along, gap.end))
+            if until:
+                yield place.to(_on(a, along, until))
+
+    def _through(self, gap: _Gap, place: Placed, ends: tuple[Vector, Vector], outward: Vector) -> Iterator[Vector]:
+        """Yield what lies beyond an opening: the room joined there, or its doorway as far as the strip."""
+        opening, (start, end) = gap.opening, ends
+        other = self._rooms.get(opening.between[1 - gap.side])
+        if opening.transition is Transition.CONTINUOUS and other is not None:
+            if other.name not in self._seen and opening.walls[1 - gap.side]:
+                yield from self._ring(other, self._beside(other, gap, place, ends, outward), opening)
+                return
+            if other.name not in self._seen:
+                return
+            self.taken_as.append(
+                f"{opening.name}: the floor of that doorway is not laid out, as its rooms are joined elsewhere"
+            )
+            return
+        deep = opening.throat / 2
+        yield place.to((start[0] + outward[0] * deep, start[1] + outward[1] * deep))
+        yield place.to((end[0] + outward[0] * deep, end[1] + outward[1] * deep))
+
+    def _beside(self, other: Room, gap: _Gap, place: Placed, ends: tuple[Vector, Vector], outward: Vector) -> Placed:
+        """Return where a room lies that is joined through an opening: its side of it faces this one."""
+        corners = [*_leftward(other.outline)]
+        walls = [*zip(corners, (*corners[1:], corners[0]), strict=True)]
+        number, own = next(
+            (n, one) for n in range(len(walls)) for one in self._gaps(other, n, walls) if one.opening is gap.opening
+        )
+        (a, b), deep = walls[number], max(gap.opening.throat, THINNEST)
+        theirs = _unit(a, b)
+        ours = place.turned(_unit(*ends))
+        # turned so that its wall runs the other way: cosine and sine of the angle from theirs to the opposite of ours
+        cosine = -(theirs[0] * ours[0] + theirs[1] * ours[1])
+        sine = theirs[1] * ours[0] - theirs[0] * ours[1]
+        turned = Placed(room=other.name, turn=(cosine, sine), shift=(0.0, 0.0))
+        far = place.to((ends[0][0] + outward[0] * deep, ends[0][1] + outward[1] * deep))
+        met = turned.to(_on(a, theirs, own.end))
+        return Placed(room=other.name, turn=turned.turn, shift=(far[0] - met[0], far[1] - met[1]))
+
+    def _gaps(self, room: Room, number: int, walls: Sequence[tuple[Point, Point]]) -> Iterator[_Gap]:
+        """Yield the openings in a wall in order; the walls here may run the other way round than they were measured."""
+        count, turned = len(walls), walls[0][0] != room.outline.corners[0] or walls[0][1] != room.outline.corners[1]
+        (a, b) = walls[number]
+        length = hypot(b[0] - a[0], b[1] - a[1])
+        said = count - 1 - number if turned else number
+        found = []
+        for opening in self._openings:
+            for side in (0, 1):
+                if opening.between[side] == room.name and opening.walls[side] == said + 1:
+                    start = float(opening.offsets[side])
+                    end = start + opening.width
+                    found.append(_Gap(opening, side, *((length - end, length - start) if turned else (start, end))))
+        yield from sorted(found, key=lambda gap: gap.start)
+
+
+def _leftward(outline: Outline) -> Iterator[Point]:
+    """Yield corners in the direction in which the floor lies to the left of the walls (x to the right, y up)."""
+    turn = sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in outline.sides)
+    ring = outline.corners
+    yield from ring if turn > 0 else (ring[0], *ring[:0:-1])
+
+
+def _unit(a: Vector, b: Vector) -> Vector:
+    length = hypot(b[0] - a[0], b[1] - a[1])
+    return (b[0] - a[0]) / length, (b[1] - a[1]) / length
+
+
+def _on(a: Vector, along: Vector, far: float) -> Vector:
+    return a[0] + along[0] * far, a[1] + along[1] * far
+
+
+def _plain(ring: Sequence[Point]) -> tuple[Point, ...]:
+    """Return a ring without corners that are twice there or lie in a straight wall."""
+    found = [*ring]
+    i = 0
+    while i < len(found) and len(found) > 3:
+        (x0, y0), (x, y), (x1, y1) = found[i - 1], found[i], found[(i + 1) % len(found)]
+        straight = (x - x0) * (y1 - y) == (x1 - x) * (y - y0) and (x - x0) * (x1 - x) + (y - y0) * (y1 - y) >= 0
+        if straight:
+            del found[i]
+            i = max(0, i - 2)
+        else:
+            i += 1
+    return tuple(found)

@@ -1,0 +1,65 @@
+"""The rules planks of a kind are laid by where the maker's sheet was not typed in."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from crewjobs.domain.material import WOOD, FloorKind, Material
+from crewjobs.domain.units import INCH, square_feet
+from crewjobs.engines.laying.model import Product, Profile
+
+KERF: Final = INCH // 8
+SHORTEST: Final = 8 * INCH
+"""The shortest piece at a wall: 8 to 12 in, common practice, no source."""
+GAP: Final = {  # common practice, no source (laminate: general guides); the maker's sheet comes first
+    FloorKind.CLICK_VINYL: INCH // 4,
+    FloorKind.GLUED_VINYL: INCH // 8,
+    FloorKind.LAMINATE: 3 * INCH // 8,
+    FloorKind.ENGINEERED_WOOD: INCH // 2,
+    FloorKind.SOLID_WOOD: 3 * INCH // 4,
+}
+"""What stays free at the walls."""
+LEAST_STAGGER: Final = 6 * INCH
+"""Resilient planks: the larger of the plank's width and this; common practice, no source."""
+SECOND_ROW: Final = 2 * INCH
+"""Joints of a row and the next but one lie so far apart, so that no H shows; common practice, no source."""
+
+
+def in_carton(material: Material) -> int:
+    """Return how many planks a carton holds: as the maker says, else what its cover comes to."""
+    plank = square_feet(2 * material.plank_width * material.plank_length)
+    return material.in_carton or max(1, round(material.carton_ft2 / plank))
+
+
+def stagger_of(material: Material) -> int:
+    """Return how far end joints of neighboring rows are apart at least.
+
+    Wood by its width: 6 in for strip, 8 in for planks of 3 to 5 in, 10 in for wider ones (national wood flooring guidelines, 2008
+    revision, read at second hand); others by their own width. Never more than half a plank.
+    """
+    if material.stagger is not None:
+        return material.stagger
+    width = material.plank_width
+    usual = max(width, LEAST_STAGGER)
+    if material.kind in WOOD:
+        usual = 6 * INCH if width < 3 * INCH else 8 * INCH if width <= 5 * INCH else 10 * INCH
+    return min(usual, material.plank_length // 2)
+
+
+def product_of(material: Material) -> Product:
+    """Return a material's plank with its rules.
+
+    Raises:
+        Refused: rules no plank of that size keeps.
+    """
+    return Product(
+        length=material.plank_length,
+        width=material.plank_width,
+        kerf=KERF,
+        per_carton=in_carton(material),
+        min_piece=material.shortest if material.shortest is not None else min(SHORTEST, material.plank_length // 2),
+        stagger=stagger_of(material),
+        second_row=min(SECOND_ROW, stagger_of(material)),
+        profile=Profile.NONE if material.kind is FloorKind.GLUED_VINYL else Profile.CLICK,
+        gap=material.gap if material.gap is not None else GAP.get(material.kind, INCH // 4),
+    )
