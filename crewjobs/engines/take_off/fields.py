@@ -212,6 +212,14 @@ class _Joined:
         yield from sorted(found, key=lambda gap: gap.start)
 
 
+def outward(outline: Outline, wall: int) -> Vector:
+    """Return the direction out of a room through one of its walls (counted from 1), of length 1."""
+    (x0, y0), (x1, y1) = outline.sides[wall - 1]
+    turn = 1 if sum(a * d - c * b for (a, b), (c, d) in outline.sides) > 0 else -1
+    x, y = _unit((x0, y0), (x1, y1))
+    return y * turn, -x * turn
+
+
 def _leftward(outline: Outline) -> Iterator[Point]:
     """Yield corners in the direction in which the floor lies to the left of the walls (x to the right, y up)."""
     turn = sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in outline.sides)

@@ -1,0 +1,154 @@
+"""A material's floor in a house: its fields, which way their rows run and why, and layouts kept and told again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+
+from crewjobs.domain.floor_layout import FloorLayout
+from crewjobs.domain.house import Opening, Room
+from crewjobs.domain.job import Job
+from crewjobs.domain.layout import Direction as Runs
+from crewjobs.domain.material import FloorKind, Material, Method
+from crewjobs.engines.laying.directions import Direction, Surroundings, propose
+from crewjobs.engines.laying.floors import Floor, Laid, floor_of
+from crewjobs.engines.laying.frames import Wall
+from crewjobs.engines.laying.layouts import least_stagger, pieces_of
+from crewjobs.engines.laying.model import Layout, Status
+from crewjobs.engines.laying.model import Piece as LaidPiece
+from crewjobs.engines.laying.stairs import count_stairs
+from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
+from crewjobs.engines.take_off.rules import product_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseFloor:
+    """All fields of a material with the direction of each, and the floor they make."""
+
+    material: Material
+    fields: tuple[HouseField, ...]
+    directions: tuple[Direction, ...]
+    floor: Floor
+    taken_as: tuple[str, ...]
+
+    def field_of(self, room: str) -> int:
+        """Return the number of the field a room is part of."""
+        return next(n for n, field in enumerate(self.fields) if any(one.room == room for one in field.rooms))
+
+
+def house_floor(job: Job, material: Material) -> HouseFloor:
+    """Return a material's floor in a house, with each field's direction as the lead said, else as proposed.
+
+    Raises:
+        Refused: rooms or rules that cannot be laid: which, and what can be changed.
+    """
+    product, taken_as = product_of(material), list[str]()
+    fields = fields_of(job, material.name, taken_as)
+    directions = []
+    for field in fields:
+        rooms = {one.room: job.room(one.room) for one in field.rooms}
+        asked = next((_side(field, room, room.start_wall) for room in rooms.values() if room.start_wall), None)
+        along = next((_along_x(field, room, room.rows) for room in rooms.values() if room.rows), None)
+        directions.append(
+            propose(product, field.field, _around(job, material, field, rooms), along_x=along, wall=asked)
+        )
+    laid = [Laid(field=field.field, wall=way.wall) for field, way in zip(fields, directions, strict=True)]
+    return HouseFloor(
+        material=material,
+        fields=fields,
+        directions=tuple(directions),
+        floor=floor_of(product, laid),
+        taken_as=tuple(taken_as),
+    )
+
+
+def basis_of(job: Job, material: Material) -> str:
+    """Return a hash of all that a layout hangs on; it differs once rooms, openings or the plank were changed."""
+    rooms = [room for room in job.rooms if room.floor == material.name]
+    names = {room.name for room in rooms}
+    seen = (
+        [(r.name, r.outline.corners, r.joists, r.rows, r.start_wall, r.window_wall, r.obstacles) for r in rooms],
+        [
+            (o.between, o.width, o.transition, o.walls, o.offsets, o.throat)
+            for o in job.openings
+            if names & {*o.between}
+        ],
+        product_of(material),
+        material.kind,
+        material.method,
+    )
+    return sha256(repr(seen).encode()).hexdigest()[:16]
+
+
+def kept(job: Job, house: HouseFloor, layout: Layout, at: datetime) -> FloorLayout:
+    """Return a layout as it is kept with the job."""
+    return FloorLayout(
+        material=house.material.name,
+        at=at,
+        walls=tuple(str(way.wall) for way in house.directions),
+        starts=layout.starts,
+        planks=tuple(piece.plank for piece in layout.pieces),
+        count=layout.planks,
+        bound=layout.bound,
+        basis=basis_of(job, house.material),
+    )
+
+
+def told_again(house: HouseFloor, one: FloorLayout) -> Layout:
+    """Return a layout that was kept, piece by piece."""
+    problem = house.floor.problem
+    planks = iter(one.planks)
+    pieces = tuple(
+        LaidPiece(run=number, kind=kind, left=left, right=right, plank=next(planks))
+        for number, (run, start) in enumerate(zip(problem.runs, one.starts, strict=True))
+        for kind, left, right in pieces_of(problem.product, run, start)
+    )
+    return Layout(
+        status=Status.PROVED if one.proved else Status.FOUND,
+        starts=one.starts,
+        pieces=pieces,
+        planks=one.count,
+        bound=one.bound,
+        stagger=least_stagger(problem, one.starts, 1),
+        second=least_stagger(problem, one.starts, 2),
+        stairs=count_stairs(problem, one.starts),
+    )
+
+
+def _around(job: Job, material: Material, field: HouseField, rooms: Mapping[str, Room]) -> Surroundings:
+    joists = next((_along_x(field, room, room.joists) for room in rooms.values() if room.joists), None)
+    light = next((_side(field, room, room.window_wall) for room in rooms.values() if room.window_wall), None)
+    return Surroundings(
+        solid=material.kind is FloorKind.SOLID_WOOD and material.method is Method.NAILED,
+        joists_along_x=joists,
+        light=light,
+        doorways=tuple(_doorways(job.openings, field, rooms)),
+    )
+
+
+def _doorways(openings: tuple[Opening, ...], field: HouseField, rooms: Mapping[str, Room]) -> Iterator[Wall]:
+    for opening in openings:
+        inside = [name in rooms for name in opening.between]
+        if all(inside):
+            continue
+        for side in (0, 1):
+            if inside[side] and opening.walls[side]:
+                yield _side(field, rooms[opening.between[side]], opening.walls[side])
+
+
+def _side(field: HouseField, room: Room, wall: int) -> Wall:
+    """Return on which side of the field's drawing a wall of a room lies."""
+    x, y = field.place_of(room.name).turned(outward(room.outline, wall))
+    if abs(x) > abs(y):
+        return Wall.RIGHT if x > 0 else Wall.LEFT
+    return Wall.BOTTOM if y > 0 else Wall.TOP
+
+
+def _along_x(field: HouseField, room: Room, runs: Runs) -> bool:
+    """Return whether what runs along a room's first wall, or across it, runs along the field's x."""
+    place: Placed = field.place_of(room.name)
+    (x0, y0), (x1, y1) = room.outline.corners[:2]
+    first: Vector = place.turned((x1 - x0, y1 - y0))
+    return (abs(first[0]) >= abs(first[1])) == (runs is Runs.ALONG)

@@ -1,0 +1,166 @@
+"""What is bought beside the planks: pad, plywood, adhesive, base and shoe by the stick, strips in doorways, stair noses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Final
+
+from crewjobs.domain.house import Opening, Room, Transition, Trim
+from crewjobs.domain.job import Job
+from crewjobs.domain.material import Method
+from crewjobs.domain.units import FOOT
+from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
+from crewjobs.engines.estimating.quantities import SHEET_FT2, whole_units
+from crewjobs.engines.take_off.sticks import Sticks, fewest_sticks
+from crewjobs.engines.take_off.walls import End, Stretch, stretches
+
+PAD_ROLL_FT2: Final = 200.0
+"""What a roll of pad covers where nothing else is said. Source: a retail measuring guide (trade-facts 12.5)."""
+PAIL_FT2: Final = 175.0
+"""What a pail of adhesive covers where the label was not typed in. Source: a retail measuring guide (trade-facts 12.5)."""
+BASE_STICK: Final = 16 * FOOT
+"""How long base and shoe come; common practice, no source."""
+STRIP_STICK: Final = 78 * FOOT // 12
+"""How long strips for doorways come; common practice, no source."""
+
+
+class What(StrEnum):
+    """What is bought."""
+
+    PAD = "pad"
+    PLYWOOD = "plywood underlayment"
+    ADHESIVE = "adhesive"
+    BASE = "base"
+    SHOE = "shoe"
+    STRIP = "strip"
+    STAIR_NOSE = "stair nose"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of what to buy: how many `units` of `cover` each (ft², or 1/4064 inch of length) for a `need` of the same.
+
+    `name` is what it is called, `places` where it goes, `sticks` which piece is cut from which; `usual` says that the cover is
+    as usual and not as typed in.
+    """
+
+    what: What
+    name: str
+    count: int
+    unit: str
+    need: float
+    cover: float
+    places: tuple[str, ...]
+    usual: bool = True
+    sticks: Sticks | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lengths:
+    """How long sticks come (1/4064 inch)."""
+
+    base: int = BASE_STICK
+    shoe: int = BASE_STICK
+    strip: int = STRIP_STICK
+
+
+@dataclass(frozen=True, slots=True)
+class Goods:
+    """All lines, and what had to be assumed."""
+
+    lines: tuple[Line, ...]
+    taken_as: tuple[str, ...] = field(default=())
+
+
+def goods_of(job: Job, lengths: Lengths | None = None, *, stop: Callable[[], bool] = lambda: False) -> Goods:
+    """Return what is bought beside the planks, from net areas without waste, whole rolls, pails, sheets and sticks."""
+    lengths, taken_as = lengths or Lengths(), list[str]()
+    lines = [
+        *_pad(job),
+        *_plywood(job),
+        *_adhesive(job),
+        *_trim(job, Trim.NEW_BASE, What.BASE, lengths.base, taken_as, stop),
+        *_trim(job, Trim.SHOE_ONLY, What.SHOE, lengths.shoe, taken_as, stop),
+        *_strips(job, lengths.strip, stop),
+        *_noses(job),
+    ]
+    return Goods(tuple(lines), tuple(dict.fromkeys(taken_as)))
+
+
+def _pad(job: Job) -> Iterator[Line]:
+    rooms = [room for room in floored_rooms(job) if room.pad]
+    yield from _covered(What.PAD, "pad", "roll", rooms, PAD_ROLL_FT2)
+
+
+def _plywood(job: Job) -> Iterator[Line]:
+    rooms = [room for room in floored_rooms(job) if room.add_plywood]
+    yield from _covered(What.PLYWOOD, "plywood underlayment", "sheet", rooms, SHEET_FT2, usual=False)
+
+
+def _adhesive(job: Job) -> Iterator[Line]:
+    for material in job.materials:
+        if material.method is Method.GLUED:
+            rooms = [room for room in floored_rooms(job) if room.floor == material.name]
+            cover = material.pail_ft2 or PAIL_FT2
+            name = f"adhesive for {material.name}"
+            yield from _covered(What.ADHESIVE, name, "pail", rooms, cover, usual=material.pail_ft2 is None)
+
+
+def _covered(
+    what: What, name: str, unit: str, rooms: Sequence[Room], cover: float, *, usual: bool = True
+) -> Iterator[Line]:
+    area = sum(room.outline.area_ft2 for room in rooms)
+    if area:
+        yield Line(
+            what=what, name=name, count=whole_units(area, cover), unit=unit, need=area, cover=cover,
+            places=tuple(room.name for room in rooms), usual=usual,
+        )  # fmt: skip
+
+
+def _trim(
+    job: Job, trim: Trim, what: What, stick: int, taken_as: list[str], stop: Callable[[], bool]
+) -> Iterator[Line]:
+    walls: list[Stretch] = []
+    rooms = [room for room in floored_rooms(job) if room.trim is trim]
+    for room in rooms:
+        here, unplaced = stretches(room, job.openings)
+        walls += here
+        if unplaced:
+            names = ", ".join(opening.name for opening in unplaced)
+            taken_as.append(
+                f"{what} of {room.name}: in which wall {names} is was not said, taken out of the longest one"
+            )
+    if walls:
+        sticks = fewest_sticks(walls, stick, stop=stop)
+        yield Line(
+            what=what, name=str(what), count=len(sticks.cut), unit="stick", need=sum(one.length for one in walls),
+            cover=stick, places=tuple(room.name for room in rooms), sticks=sticks,
+        )  # fmt: skip
+
+
+def _strips(job: Job, stick: int, stop: Callable[[], bool]) -> Iterator[Line]:
+    floored = {room.name for room in floored_rooms(job)}
+    kinds: dict[Transition, list[Opening]] = {}
+    for opening in job.openings:
+        if opening.transition is not Transition.CONTINUOUS and floored & {*opening.between}:
+            kinds.setdefault(opening.transition, []).append(opening)
+    for kind, openings in kinds.items():
+        ends = (End.OPENING, End.OPENING)
+        lengths = [Stretch(room=one.name, wall=0, start=0, end=one.width, ends=ends) for one in openings]
+        sticks = fewest_sticks(lengths, stick, stop=stop)
+        yield Line(
+            what=What.STRIP, name=str(kind), count=len(sticks.cut), unit="stick", need=sum(one.width for one in openings),
+            cover=stick, places=tuple(one.name for one in openings), sticks=sticks,
+        )  # fmt: skip
+
+
+def _noses(job: Job) -> Iterator[Line]:
+    flights = floored_stairs(job)
+    steps = sum(flight.steps for flight in flights)
+    if steps:
+        yield Line(
+            what=What.STAIR_NOSE, name="stair nose", count=steps, unit="piece", need=steps, cover=1,
+            places=tuple(flight.name for flight in flights), usual=False,
+        )  # fmt: skip
