@@ -11,6 +11,7 @@ from typing import Final
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
+from crewjobs.domain.floor_layout import FloorLayout
 from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, WentBack, early_due
 from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
@@ -349,6 +350,7 @@ class JobRecord:
     told: tuple[Told, ...] = ()
     small_visits: tuple[SmallVisit, ...] = ()
     moves: tuple[MovesPlan, ...] = ()
+    layouts: tuple[FloorLayout, ...] = ()
 
     @property
     def finished(self) -> bool:
@@ -361,6 +363,10 @@ class JobRecord:
     def moves_in_force(self) -> MovesPlan | None:
         """Return the furniture stages the job is worked by, if any."""
         return in_force(self.moves, self.job.stages)
+
+    def layout_of(self, material: str) -> FloorLayout | None:
+        """Return the layout that was kept of a material, if any; whether it is of the rooms as they are now its basis says."""
+        return next((one for one in self.layouts if one.material == material), None)
 
     def task(self, number: int) -> Task:
         """Return a task by its number.

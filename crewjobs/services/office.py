@@ -31,11 +31,14 @@ from crewjobs.storage.database import Database, default_path, is_there, open_dat
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
+    from crewjobs.domain.job import JobRecord
     from crewjobs.domain.plan import WeekPlan
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.day_hours import DayHoursRow
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.layout_rows import LayoutView, TakeOffView
+    from crewjobs.services.layouts import LaidOut
     from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
         ChangeRow,
@@ -56,6 +59,8 @@ if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
+MOST_KEPT = 20
+"""Cartons that stay in a house at most."""
 Asked = ParamSpec("Asked")
 
 
@@ -678,6 +683,71 @@ class Office:
 
         with self._database.reading() as uow:
             return furnishing.words_of(uow.job(job).job, room)
+
+    def take_off(
+        self,
+        job: int,
+        *,
+        reserve: float | None = None,
+        kept: int = 1,
+        again: bool = False,
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> TakeOffView:
+        """Return what a job's floors take; layouts that are not there yet are found and kept with the job.
+
+        `reserve` is in percent of the planks. At most so many seconds are looked at each material, or until `stop` says so.
+        """
+        from crewjobs.services import layouts
+        from crewjobs.services.take_off import take_off_view
+
+        if not 0 <= kept <= MOST_KEPT or (reserve is not None and not 0 <= reserve <= 100):
+            raise Refused(
+                f"a reserve is 0 to 100 percent of the planks, and 0 to {MOST_KEPT} cartons stay in the house."
+            )
+        with self._database.reading() as uow:
+            record, units = uow.job(job), uow.shop().units
+        found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop))
+        self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
+        share = reserve / 100 if reserve is not None else None
+        return take_off_view(record, found, units=units, reserve=share, kept=kept)
+
+    def layout(
+        self,
+        job: int,
+        room: str,
+        *,
+        again: bool = False,
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> LayoutView:
+        """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job."""
+        from crewjobs.services import layouts
+        from crewjobs.services.layout_view import layout_view
+
+        with self._database.reading() as uow:
+            record, units = uow.job(job), uow.shop().units
+        material = layouts.material_of(record, room)
+        found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=self._until(seconds, stop)())
+        self._keep_layouts(record, [found])
+        return layout_view(record, found, room, units=units)
+
+    def _until(self, seconds: float | None, stop: Callable[[], bool] | None) -> Callable[[], Callable[[], bool]]:
+        """Return what begins a time of so many seconds, which `stop` ends before."""
+        from crewjobs.services.layout_rows import LAYOUT_SECONDS
+
+        def begun() -> Callable[[], bool]:
+            over = deadline(LAYOUT_SECONDS if seconds is None else seconds)
+            return lambda: over() or (stop is not None and stop())
+
+        return begun
+
+    def _keep_layouts(self, record: JobRecord, found: list[LaidOut]) -> None:
+        """Keep what was found, where anything may be written."""
+        from crewjobs.services import layouts
+
+        if any(one.new for one in found) and not self._pretending:
+            layouts.keep(self._database, self._who, self._clock.now(), record, found)
 
     @followed
     def moves(

@@ -17,6 +17,7 @@ from sqlalchemy import JSON, Table
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
 from crewjobs.domain.crew import Away, Crew, DayHours, Shop, Skill, Worker
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
+from crewjobs.domain.floor_layout import FloorLayout
 from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate, WentBack
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
@@ -171,6 +172,7 @@ RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
     "told": Codec(records.told, Told, match=("at",)),
     "small_visits": Codec(records.small_visit, SmallVisit, match=("kind", "start")),
     "moves": Codec(records.moves, MovesPlan, match=("at",)),
+    "layouts": Codec(records.layout, FloorLayout, match=("material",)),
 }
 """What has happened to it, by the field of `JobRecord`."""
 

@@ -416,6 +416,19 @@ moves = _part_of_job(
     flag("given"),
 )
 """Furniture stages as they were taken last; those before them are in the change log."""
+layout = _part_of_job(
+    "layout",
+    text("material"),
+    instant("at"),
+    nested("walls"),
+    nested("starts"),
+    nested("planks"),
+    whole("count"),
+    whole("bound"),
+    text("basis"),
+    UniqueConstraint("job", "material"),
+)
+"""The layout of a material's planks as it was found last; those before it are in the change log."""
 plan = Table(
     "plan",
     metadata,

@@ -1,4 +1,4 @@
-"""How rows, joists and light run in a room, what is laid around, where openings are, and a plank's own rules."""
+"""How rows, joists and light run in a room, what is laid around, where openings are, a plank's own rules, and layouts."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,7 +10,8 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Of rooms, openings and materials that are there none of it was said; a doorway is as deep as usual (4 1/2 in)."""
+    """Of rooms, openings and materials that are there none of it was said; a doorway is as deep as usual (4 1/2 in). No job has
+    a layout yet."""
     _added("room", sa.Column("joists", sa.Text(), nullable=False, server_default=""))
     _added("room", sa.Column("rows", sa.Text(), nullable=False, server_default=""))
     _added("room", sa.Column("start_wall", sa.Integer(), nullable=False, server_default="0"))
@@ -26,6 +27,25 @@ def upgrade() -> None:
         batch.add_column(sa.Column("stagger", sa.Integer(), nullable=True))
         batch.add_column(sa.Column("gap", sa.Integer(), nullable=True))
         batch.add_column(sa.Column("pail_ft2", sa.Float(), nullable=True))
+    op.create_table(
+        "layout",
+        sa.Column("job", sa.Integer(), nullable=False),
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("position", sa.Integer(), nullable=False),
+        sa.Column("material", sa.Text(), nullable=False),
+        sa.Column("at", sa.String(27), nullable=False),
+        sa.Column("walls", sa.JSON(), nullable=False),
+        sa.Column("starts", sa.JSON(), nullable=False),
+        sa.Column("planks", sa.JSON(), nullable=False),
+        sa.Column("count", sa.Integer(), nullable=False),
+        sa.Column("bound", sa.Integer(), nullable=False),
+        sa.Column("basis", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_layout")),
+        sa.ForeignKeyConstraint(
+            ["job"], ["job.number"], name=op.f("fk_layout_job_job"), initially="DEFERRED", deferrable=True
+        ),
+        sa.UniqueConstraint("job", "material", name=op.f("uq_layout_job_material")),
+    )
 
 
 def _added(table: str, column: sa.Column) -> None:

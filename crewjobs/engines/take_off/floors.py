@@ -33,6 +33,18 @@ class HouseFloor:
     floor: Floor
     taken_as: tuple[str, ...]
 
+    def start_of(self, job: Job, field: int) -> tuple[str, int]:
+        """Return the room and its wall (counted from 1) at which a field's first row lies: the longest one on that side."""
+        here, side = self.fields[field], self.directions[field].wall
+        walls = [
+            (-length, room.name, wall)
+            for room in (job.room(one.room) for one in here.rooms)
+            for wall, length in enumerate(room.outline.walls, 1)
+            if _side(here, room, wall) is side
+        ]
+        _, name, wall = min(walls)
+        return name, wall
+
     def field_of(self, room: str) -> int:
         """Return the number of the field a room is part of."""
         return next(n for n, field in enumerate(self.fields) if any(one.room == room for one in field.rooms))

@@ -1,0 +1,81 @@
+"""`crewjobs layout`: how a room's planks are laid: rows, cuts in order, what to keep."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from crewjobs.cli import looking
+from crewjobs.cli.interrupt import until_interrupted
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, wrap
+
+if TYPE_CHECKING:
+    from crewjobs.services.layout_rows import LayoutView, PieceRow
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare job, room, and how long it is looked for."""
+    from crewjobs.services.layout_rows import LAYOUT_SECONDS
+
+    add = command.add_argument
+    add("job", type=int)
+    add("room", help="such as living, or 'living room'")
+    add("--again", action="store_true", help="look for a layout with fewer planks than the one kept")
+    add(
+        "--seconds",
+        type=float,
+        default=LAYOUT_SECONDS,
+        metavar="S",
+        help="look at most so long, unless it is proved before (default: %(default)g)",
+    )
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print rows and cuts."""
+    looking.check_seconds(args)
+    office = open_office(args)
+    with until_interrupted() as stop:
+        view = office.layout(args.job, args.room, again=args.again, seconds=args.seconds, stop=stop)
+    return emit(args, view, lambda: "\n".join(_lines(view)))
+
+
+def _lines(view: LayoutView) -> Iterator[str]:
+    yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
+    yield wrap(f"{view.direction}.", indent="  ", first="")
+    yield wrap(view.first, indent="  ", first="")
+    yield wrap(
+        f"{view.planks} planks here, {view.planks_of_all} in all of this material. {view.sure}", indent="  ", first=""
+    )
+    yield from (wrap(note, indent="  ", first="") for note in view.notes)
+    yield ""
+    for row in view.rows:
+        ripped = f" ripped to {row.width}" if row.ripped else ""
+        yield wrap(f"row {row.row:>2}{ripped}: {'  '.join(_groups(row.pieces))}", indent="        ", first="")
+        for piece in row.pieces:
+            for words in (piece.keep, *piece.cut_outs):
+                if words:
+                    tight = " (tight)" if piece.tight and words == piece.keep else ""
+                    yield wrap(f"{piece.kind} {piece.length}: {words}{tight}", indent="          ", first="        ")
+    if view.taken_as:
+        yield ""
+        yield "Taken as usual, since the job does not say:"
+        yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
+
+
+def _groups(pieces: tuple[PieceRow, ...]) -> Iterator[str]:
+    """Yield pieces from the left, whole planks counted."""
+    whole = 0
+    for piece in pieces:
+        if piece.kind == "whole":
+            whole += 1
+            continue
+        if whole:
+            yield f"{whole} whole"
+            whole = 0
+        source = f" (kept, plank {piece.plank})" if piece.kept else f" (plank {piece.plank})"
+        yield f"{piece.kind} {piece.length}{source}"
+    if whole:
+        yield f"{whole} whole"

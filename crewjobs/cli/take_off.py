@@ -1,0 +1,78 @@
+"""`crewjobs take-off`: what a job's floors take, and what is bought beside them."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from crewjobs.cli import looking
+from crewjobs.cli.interrupt import until_interrupted
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, wrap
+
+if TYPE_CHECKING:
+    from crewjobs.services.layout_rows import TakeOffView
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare the job, the reserve, and how long layouts are looked for."""
+    from crewjobs.services.layout_rows import LAYOUT_SECONDS
+
+    add = command.add_argument
+    add("job", type=int)
+    add(
+        "--reserve",
+        type=float,
+        default=None,
+        metavar="PERCENT",
+        help="planks bought beyond those laid (default: 2, of wood 5; common practice, no source)",
+    )
+    add(
+        "--kept",
+        type=int,
+        default=1,
+        metavar="CARTONS",
+        help="whole cartons that stay in the house (default: %(default)d)",
+    )
+    add("--again", action="store_true", help="look for layouts with fewer planks than those kept")
+    add(
+        "--seconds",
+        type=float,
+        default=LAYOUT_SECONDS,
+        metavar="S",
+        help="look at most so long at each material, unless it is proved before (default: %(default)g)",
+    )
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print the shopping list."""
+    looking.check_seconds(args)
+    office = open_office(args)
+    with until_interrupted() as stop:
+        view = office.take_off(
+            args.job, reserve=args.reserve, kept=args.kept, again=args.again, seconds=args.seconds, stop=stop
+        )
+    return emit(args, view, lambda: "\n".join(_lines(view)))
+
+
+def _lines(view: TakeOffView) -> Iterator[str]:
+    yield wrap(f"Job {view.job}: {view.title}. What it takes:", indent="  ", first="")
+    for row in view.materials:
+        yield ""
+        yield wrap(f"{row.cartons} {row.unit}  {row.material} ({row.kind})", indent="    ", first="")
+        yield wrap(row.sentence, indent="    ", first="  ")
+        if row.fault:
+            yield wrap(f"! not laid out: {row.fault}", indent="    ", first="  ")
+        yield from (wrap(field, indent="    ", first="  ") for field in row.fields)
+        yield from (wrap(lot, indent="    ", first="  ") for lot in row.lots)
+    if view.goods:
+        yield ""
+        for goods in view.goods:
+            yield wrap(goods.sentence, indent="    ", first="")
+            yield from (wrap(stick, indent="      ", first="  ") for stick in goods.sticks)
+    if view.taken_as:
+        yield ""
+        yield "Taken as usual, since the job does not say:"
+        yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
