@@ -16,6 +16,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.engines.laying.model import Layout
 from crewjobs.engines.laying.search import Search
 from crewjobs.engines.take_off.floors import HouseFloor, basis_of, house_floor, kept, told_again
+from crewjobs.services.furnishing import room_named
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -97,7 +98,7 @@ def material_of(record: JobRecord, room: str) -> Material:
     Raises:
         Refused: no such room, or one without a floor of planks.
     """
-    found = record.job.room(room)
+    found = room_named(record.job, room)
     if found.floor is None:
         raise Refused(f"job {record.job.number}: {quoted(found.name)} gets no new floor: there is nothing to lay out.")
     material = record.job.material(found.floor)

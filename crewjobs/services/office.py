@@ -723,6 +723,7 @@ class Office:
     ) -> LayoutView:
         """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job."""
         from crewjobs.services import layouts
+        from crewjobs.services.furnishing import room_named
         from crewjobs.services.layout_view import layout_view
 
         with self._database.reading() as uow:
@@ -730,7 +731,7 @@ class Office:
         material = layouts.material_of(record, room)
         found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=self._until(seconds, stop)())
         self._keep_layouts(record, [found])
-        return layout_view(record, found, room, units=units)
+        return layout_view(record, found, room_named(record.job, room).name, units=units)
 
     def _until(self, seconds: float | None, stop: Callable[[], bool] | None) -> Callable[[], Callable[[], bool]]:
         """Return what begins a time of so many seconds, which `stop` ends before."""

@@ -1,0 +1,198 @@
+"""What a job takes: layouts found once and kept, cut lists that fill their rows, cartons, sticks and what else is bought."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from fractions import Fraction
+from math import ceil
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.layout_rows import LayoutView
+from tests.services.conftest import JOB, Shop, kept, load_den
+
+SECONDS = 0.5
+DEN = 14 * 12 + 6 - 0.5, 12 * 12 + 3.5 - 0.5
+"""The den within its gap of 1/4 in, in inches."""
+den = kept(load_den)
+
+
+def _hold_together(view: LayoutView, length: float, depth: float) -> None:
+    """See that every row is filled, all rows together are the depth, and no plank gives more than it has."""
+    planks: dict[int, list[float]] = defaultdict(list)
+    for row in view.rows:
+        assert sum(piece.length_in for piece in row.pieces) == pytest.approx(length, abs=0.01)
+        for piece in row.pieces:
+            planks[piece.plank].append(piece.length_in)
+    assert sum(float(_inches(row.width)) for row in view.rows) == pytest.approx(depth, abs=0.05)
+    assert [row.row for row in view.rows] == [*range(1, len(view.rows) + 1)]
+    assert len(planks) == view.planks
+    for cut in planks.values():
+        assert sum(cut) + 0.125 * (len(cut) - 1) <= 48 + 1e-3
+
+
+def _inches(text: str) -> Fraction:
+    """Return a width under a foot such as ``6 3/8"`` in inches."""
+    return sum((Fraction(part) for part in text.rstrip('"').split()), Fraction(0))
+
+
+def test_the_cut_list_fills_the_room(den: Shop) -> None:
+    """A den of 14' 6 by 12' 3 1/2: rows of its length within the gap, its depth in all, planks of 48 in cut with a kerf."""
+    view = den.office.layout(4, "den", seconds=SECONDS)
+    _hold_together(view, *DEN)
+    assert view.rooms == ("den",)
+    assert view.planks_of_all == view.planks >= view.bound_of_all >= ceil(DEN[0] * DEN[1] / (48 * 7))
+
+
+def test_what_is_kept_for_a_row_is_what_that_row_takes(den: Shop) -> None:
+    """Every rest that is kept is named by plank and row, and there, later, a piece of that plank lies, no longer than the rest."""
+    view = den.office.layout(4, "den", seconds=SECONDS)
+    later = {(piece.plank, row.row): piece for row in view.rows for piece in row.pieces if piece.kept}
+    kept_for = []
+    for row in view.rows:
+        for piece in row.pieces:
+            if piece.keep:
+                words = piece.keep.split(", mark it ")[1].split(" (")[0]
+                plank, to = words.split(" and row ")
+                found = later[int(plank), int(to)]
+                assert int(to) >= row.row
+                assert found.plank == piece.plank
+                kept_for.append((int(plank), int(to)))
+    assert sorted(kept_for) == sorted(later)
+
+
+def test_a_layout_is_kept_until_the_room_changes_and_undone(den: Shop) -> None:
+    """Found once, it is a change; asked again it is the same without one; undo takes it back; another size finds another."""
+    first = den.office.layout(4, "den", seconds=SECONDS)
+    version = den.record().version
+    assert den.record().layout_of("gray plank") is not None
+    assert den.office.layout(4, "den", seconds=0) == first
+    assert den.office.take_off(4, seconds=0).materials[0].planks == first.planks_of_all
+    assert den.record().version == version
+    assert "layout" in den.office.undo().sentence
+    assert den.record().layout_of("gray plank") is None
+    den.office.layout(4, "den", seconds=SECONDS)
+    den.office.load([den.file("den.toml", JOB.replace("14' 6", "16' 2"))], replace=True)
+    _hold_together(den.office.layout(4, "den", seconds=SECONDS), 16 * 12 + 2 - 0.5, DEN[1])
+
+
+def test_cartons_are_whole_with_a_reserve_and_one_stays(den: Shop) -> None:
+    """Planks laid, two in a hundred more, in cartons of ten, one more to stay; the rule of thumb is told beside it."""
+    row = den.office.take_off(4, seconds=SECONDS).materials[0]
+    assert row.cartons == ceil((row.planks + ceil(row.planks * 0.02)) / 10) + 1
+    assert row.left_planks == row.cartons * 10 - row.planks
+    assert row.thumb == ceil(row.area_ft2 * 1.1 / 23.8) + 1
+    bare = den.office.take_off(4, reserve=0, kept=0, seconds=SECONDS).materials[0]
+    assert bare.cartons == ceil(row.planks / 10)
+    with pytest.raises(Refused, match="a reserve is 0 to 100 percent"):
+        den.office.take_off(4, reserve=120)
+
+
+def test_a_lot_is_told_by_what_it_carries(den: Shop) -> None:
+    """Eight cartons of lot A carry the den alone, one of lot B does not, and it is said how many planks there are."""
+    den.office.arrived(4, "gray plank", 8, lot="A")
+    den.office.arrived(4, "gray plank", 1, lot="B")
+    row = den.office.take_off(4, seconds=SECONDS).materials[0]
+    assert f"lot A alone carries all of it: 80 planks, {80 - row.planks} more than are laid" in row.lots
+    assert f"lot B alone does not carry it: 10 planks of {row.planks}" in row.lots
+
+
+CLOSET = """
+[[room]]
+name = "closet"
+length = "6 ft"
+width = "3 ft"
+floor = "gray plank"
+trim = "new base"
+
+[[opening]]
+between = ["den", "closet"]
+width = "30 in"
+door = false
+transition = "continuous"
+walls = [2, 4]
+offsets = ["4 ft", "3 in"]
+"""
+
+
+def _with(shop: Shop, more: str, *changes: tuple[str, str]) -> None:
+    text = JOB.replace("[[opening]]", more.strip() + "\n\n[[opening]]", 1)
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new, 1)
+    shop.office.load([shop.file("den.toml", text)], replace=True)
+
+
+def test_rooms_whose_floor_runs_on_are_one_layout(den: Shop) -> None:
+    """A closet joined at the den's far wall: one field of both, asked for by either name, and nothing had to be assumed of it."""
+    _with(den, CLOSET)
+    view = den.office.layout(4, "closet", seconds=SECONDS)
+    assert view.rooms == ("den", "closet")
+    assert view.rows == den.office.layout(4, "den", seconds=0).rows
+    assert view.taken_as == (
+        "the floor in the doorways of den / outside is left out: it is not said in which walls they are",
+    )
+    goods = {row.name: row for row in den.office.take_off(4, seconds=0).goods}
+    assert goods["base"].sentence.startswith("base: 1 stick of 16' for 15' 6\"")
+
+
+def test_the_flange_is_on_its_plank(den: Shop) -> None:
+    """Rows along the first wall: the flange's middle, 60 in along and 30 in across, is told from an end of the piece it is in."""
+    where = 'width = "12\' 3 1/2"'
+    _with(
+        den, "",
+        (where, where + '\nstart_wall = 1\nrows = "along"\ncut_outs = [{ what = "flange", at = ["60 in", "30 in"], size = "4 in x 4 in" }]'),
+    )  # fmt: skip
+    view = den.office.layout(4, "den", seconds=SECONDS)
+    told = [(row, piece) for row in view.rows for piece in row.pieces if piece.cut_outs]
+    assert told
+    for row, piece in told:
+        before = 0.25 + sum(float(_inches(one.width)) for one in view.rows if one.row < row.row)
+        assert before < 32
+        assert before + float(_inches(row.width)) > 28
+        left = 0.25 + sum(one.length_in for one in row.pieces[: row.pieces.index(piece)])
+        assert left < 62
+        assert left + piece.length_in > 58
+        words = piece.cut_outs[0]
+        near = min(58 - left, left + piece.length_in - 62)
+        end = "left" if 58 - left <= left + piece.length_in - 62 else "right"
+        assert words.startswith("flange: ")
+        assert f"from its {end} end" in words
+        told_at = words.split(", ")[1].removesuffix(f" from its {end} end")
+        feet, _, inches = (
+            told_at.rpartition("' ")
+            if "' " in told_at
+            else ("0", "", told_at.removesuffix("'") if told_at.endswith('"') else told_at)
+        )
+        assert float(feet) * 12 + float(_inches(inches)) == pytest.approx(max(0.0, near), abs=0.05)
+
+
+def test_what_cannot_be_laid_out_is_said_and_bought_by_area(den: Shop) -> None:
+    """Joints half a plank apart and no piece under half a plank: one sentence why not, and the cartons by area and a tenth."""
+    plank = 'plank = "7 in x 48 in"'
+    _with(den, "", (plank, f'{plank}\nstagger = "24 in"\nshortest = "24 in"'))
+    view = den.office.take_off(4, seconds=SECONDS)
+    (row,) = view.materials
+    assert row.fault
+    assert (row.planks, row.cartons) == (0, row.thumb)
+    with pytest.raises(Refused):
+        den.office.layout(4, "den")
+
+
+@pytest.mark.parametrize(
+    ("room", "sentence"),
+    [("attic", "attic"), ("hall", "gets no new floor"), ("bath", "off a roll")],
+)
+def test_only_planks_are_laid_out(den: Shop, room: str, sentence: str) -> None:
+    """A room that is not there, one without a new floor, one with sheet vinyl: a sentence each, and nothing is kept."""
+    hall = '[[room]]\nname = "hall"\nlength = "9 ft"\nwidth = "4 ft"\n'
+    bath = '[[room]]\nname = "bath"\nlength = "8 ft"\nwidth = "5 ft"\nfloor = "white sheet"\n'
+    sheet = '[[material]]\nname = "white sheet"\nkind = "sheet vinyl"\nroll = "6 ft"\n'
+    _with(den, f"{hall}\n{bath}\n{sheet}")
+    with pytest.raises(Refused, match=sentence):
+        den.office.layout(4, room, seconds=SECONDS)
+    assert den.record().layouts == ()
+    rows = {row.material: row for row in den.office.take_off(4, seconds=SECONDS).materials}
+    assert rows["white sheet"].unit == "running ft"
+    assert "off a 6' roll" in rows["white sheet"].sentence
