@@ -10,6 +10,7 @@ from crewjobs.cli import looking
 from crewjobs.cli.interrupt import until_interrupted
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
+from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
     from crewjobs.services.layout_rows import LayoutView, PieceRow
@@ -22,6 +23,14 @@ def arguments(command: ArgumentParser) -> None:
     add = command.add_argument
     add("job", type=int)
     add("room", help="such as living, or 'living room'")
+    add("--row", type=int, default=None, metavar="K", help="row K lies: plan the rest anew, by what was measured")
+    add(
+        "--measured",
+        default="",
+        metavar="LENGTH",
+        help='with --row: the next row from wall to wall, such as "14\' 6 1/2"',
+    )
+    add("--to-wall", default="", metavar="LENGTH", help="with --row: from that row's edge to the wall opposite")
     add("--again", action="store_true", help="look for a layout with fewer planks than the one kept")
     add(
         "--seconds",
@@ -36,9 +45,20 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Print rows and cuts."""
     looking.check_seconds(args)
+    if args.row is None and (args.measured or args.to_wall):
+        raise Refused("--measured and --to-wall go with --row: say which row lies.")
     office = open_office(args)
     with until_interrupted() as stop:
-        view = office.layout(args.job, args.room, again=args.again, seconds=args.seconds, stop=stop)
+        view = office.layout(
+            args.job,
+            args.room,
+            again=args.again,
+            row=args.row,
+            measured=args.measured,
+            to_wall=args.to_wall,
+            seconds=args.seconds,
+            stop=stop,
+        )
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
 

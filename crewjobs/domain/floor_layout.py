@@ -7,6 +7,24 @@ from datetime import datetime
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedAnew:
+    """The rest of a layout planned anew once so many rows of a field lie: its walls were moved by what was measured.
+
+    `right` and `far` are by how much the wall to the right and the one opposite the first row are farther away (1/4064 inch).
+    The rest is as in `FloorLayout`, for what was not laid then.
+    """
+
+    field: int
+    rows: int
+    right: int
+    far: int
+    starts: tuple[int, ...]
+    planks: tuple[int, ...]
+    count: int
+    bound: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FloorLayout:
     """A layout of all fields of one material. It is in force as long as the rooms are as they were (`basis`).
 
@@ -22,8 +40,4 @@ class FloorLayout:
     count: int
     bound: int
     basis: str
-
-    @property
-    def proved(self) -> bool:
-        """Return whether no layout takes fewer planks."""
-        return self.count <= self.bound
+    anew: tuple[PlannedAnew, ...] = ()

@@ -60,7 +60,7 @@ def direction_words(record: JobRecord, found: LaidOut, field: int, units: UnitSy
     """Return how a field's rows run and why: ``living + hall: 19 rows from wall 3 of living (…), the way: …``."""
     house, way = found.house, found.house.directions[field]
     room, wall = house.start_of(record.job, field)
-    widths = way.rips.widths
+    widths = house.floor.fields[field].rips.widths
     plank = house.floor.problem.product.width
     rips = ""
     if len(widths) > 1 and (widths[0] < plank or widths[-1] < plank):

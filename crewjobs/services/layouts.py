@@ -5,21 +5,34 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.floor_layout import FloorLayout
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import INCH, exact_length, format_length, quoted
 from crewjobs.domain.wording import listed
 from crewjobs.engines.laying.model import Layout
 from crewjobs.engines.laying.search import Search
-from crewjobs.engines.take_off.floors import HouseFloor, basis_of, house_floor, kept, told_again
+from crewjobs.engines.take_off.floors import (
+    HouseFloor,
+    basis_of,
+    house_floor,
+    kept,
+    planned_anew,
+    rest_of,
+    told_again,
+    wall_to_wall,
+)
 from crewjobs.services.furnishing import room_named
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
+
+
+FARTHEST_OFF: Final = 6 * INCH
+"""A wall farther off than this is another wall."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,13 +61,56 @@ def laid_out(
         Refused: a room or a plank's rules that cannot be laid: which, and what can be changed.
     """
     house, known = house_floor(record.job, material), record.layout_of(material.name)
+    again = again and not (known is not None and known.anew)  # what lies is not planned again from the first row
     current = known is not None and known.basis == basis_of(record.job, material)
     if known is not None and current and not again:
-        return LaidOut(house=house, layout=told_again(house, known), kept=known, new=False)
+        house, layout = told_again(house, known)
+        return LaidOut(house=house, layout=layout, kept=known, new=False)
     found = Search(house.floor.problem).run(stop=stop)
     if known is not None and current and known.count <= found.planks:
-        return LaidOut(house=house, layout=told_again(house, known), kept=known, new=False)
+        house, layout = told_again(house, known)
+        return LaidOut(house=house, layout=layout, kept=known, new=False)
     return LaidOut(house=house, layout=found, kept=kept(record.job, house, found, now), new=True)
+
+
+def from_row(
+    record: JobRecord,
+    found: LaidOut,
+    room: str,
+    row: int,
+    *,
+    measured: int | None = None,
+    to_wall: int | None = None,
+    stop: Callable[[], bool] = lambda: False,
+) -> LaidOut:
+    """Return a layout planned anew from the row laid: `row` (from 1) lies, the next one was `measured` from wall to wall.
+
+    `to_wall` is how far it is from the laid row's edge to the wall opposite. Without either the walls are as they were.
+
+    Raises:
+        Refused: no such row, a measure that is no such wall, or nothing is left to lay.
+    """
+    house, field = found.house, found.house.field_of(room)
+    before = [anew for anew in found.kept.anew if anew.field == field]
+    if before and row < before[-1].rows:
+        raise Refused(
+            f"row {row}: it was said before that row {before[-1].rows} lies; take that back with `crewjobs undo`."
+        )
+    across, left = wall_to_wall(house.floor, field, row)
+    right = measured - across if measured is not None else 0
+    far = to_wall - left if to_wall is not None else 0
+    for off, asked, planned in ((right, measured, across), (far, to_wall, left)):
+        if abs(off) > FARTHEST_OFF:
+            raise Refused(
+                f"{exact_length(asked or 0)} is {exact_length(abs(off))} off the {format_length(planned)} of the layout: measure "
+                "again, or change the room in the job file and load it with --replace."
+            )
+    laid = {anew.field: anew.rows for anew in found.kept.anew}
+    floor = rest_of(house.floor, found.layout, laid, field, row, right=right, far=far)
+    layout = Search(floor.problem).run(stop=stop)
+    anew = planned_anew(floor, layout, field, row, right=right, far=far)
+    kept = replace(found.kept, anew=(*found.kept.anew, anew))
+    return LaidOut(house=replace(house, floor=floor), layout=layout, kept=kept, new=True)
 
 
 def of_all(

@@ -718,10 +718,17 @@ class Office:
         room: str,
         *,
         again: bool = False,
+        row: int | None = None,
+        measured: str = "",
+        to_wall: str = "",
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
     ) -> LayoutView:
-        """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job."""
+        """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job.
+
+        With `row` the rest is planned anew once that row lies: the next one `measured` from wall to wall, and `to_wall` from the
+        laid row's edge to the wall opposite.
+        """
         from crewjobs.services import layouts
         from crewjobs.services.furnishing import room_named
         from crewjobs.services.layout_view import layout_view

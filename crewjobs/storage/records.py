@@ -426,6 +426,7 @@ layout = _part_of_job(
     whole("count"),
     whole("bound"),
     text("basis"),
+    nested("anew"),
     UniqueConstraint("job", "material"),
 )
 """The layout of a material's planks as it was found last; those before it are in the change log."""

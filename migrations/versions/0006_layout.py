@@ -40,6 +40,7 @@ def upgrade() -> None:
         sa.Column("count", sa.Integer(), nullable=False),
         sa.Column("bound", sa.Integer(), nullable=False),
         sa.Column("basis", sa.Text(), nullable=False),
+        sa.Column("anew", sa.JSON(), nullable=False),
         sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_layout")),
         sa.ForeignKeyConstraint(
             ["job"], ["job.number"], name=op.f("fk_layout_job_job"), initially="DEFERRED", deferrable=True

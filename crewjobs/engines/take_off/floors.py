@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
 
-from crewjobs.domain.floor_layout import FloorLayout
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.floor_layout import FloorLayout, PlannedAnew
 from crewjobs.domain.house import Opening, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Direction as Runs
 from crewjobs.domain.material import FloorKind, Material, Method
+from crewjobs.domain.units import quoted
 from crewjobs.engines.laying.directions import Direction, Surroundings, propose
 from crewjobs.engines.laying.floors import Floor, Laid, floor_of
 from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.layouts import least_stagger, pieces_of
 from crewjobs.engines.laying.model import Layout, Status
 from crewjobs.engines.laying.model import Piece as LaidPiece
+from crewjobs.engines.laying.replanning import moved, replan
 from crewjobs.engines.laying.stairs import count_stairs
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
 from crewjobs.engines.take_off.rules import product_of
@@ -108,24 +111,77 @@ def kept(job: Job, house: HouseFloor, layout: Layout, at: datetime) -> FloorLayo
     )
 
 
-def told_again(house: HouseFloor, one: FloorLayout) -> Layout:
-    """Return a layout that was kept, piece by piece."""
-    problem = house.floor.problem
-    planks = iter(one.planks)
+def told_again(house: HouseFloor, one: FloorLayout) -> tuple[HouseFloor, Layout]:
+    """Return a layout that was kept, piece by piece, with the floor it is of: what was planned anew since included."""
+    layout = _layout(house.floor, one.starts, one.planks, one.count, one.bound)
+    laid: dict[int, int] = {}
+    for anew in one.anew:
+        floor = rest_of(house.floor, layout, laid, anew.field, anew.rows, right=anew.right, far=anew.far)
+        laid[anew.field] = anew.rows
+        house = replace(house, floor=floor)
+        layout = _layout(floor, anew.starts, anew.planks, anew.count, anew.bound)
+    return house, layout
+
+
+def rest_of(
+    floor: Floor, layout: Layout, laid: Mapping[int, int], field: int, rows: int, *, right: int, far: int
+) -> Floor:
+    """Return the floor that is left once so many rows of a field lie, its walls where they were measured.
+
+    `laid` are rows of fields laid at an earlier time.
+
+    Raises:
+        Refused: more rows than there are, walls so far off that rows lie outside, or nothing is left to lay.
+    """
+    measured = moved(floor.fields[field], right=right, far=far)
+    return replan(floor, layout, {**laid, field: rows}, fields={field: measured}).floor
+
+
+def planned_anew(floor: Floor, layout: Layout, field: int, rows: int, *, right: int, far: int) -> PlannedAnew:
+    """Return a layout of the rest of a floor as it is kept."""
+    return PlannedAnew(
+        field=field,
+        rows=rows,
+        right=right,
+        far=far,
+        starts=layout.starts,
+        planks=tuple(piece.plank for piece in layout.pieces),
+        count=layout.planks,
+        bound=layout.bound,
+    )
+
+
+def wall_to_wall(floor: Floor, field: int, row: int) -> tuple[int, int]:
+    """Return how long a row is from wall to wall by the layout, and how far its near edge is from the far wall.
+
+    Raises:
+        Refused: there is no such row.
+    """
+    rows, gap = floor.fields[field], floor.problem.product.gap
+    runs = [run for _, run in floor.runs_of(field) if run.row == row]
+    if not runs:
+        raise Refused(f"{quoted(rows.field.name)} has {len(rows.rips.widths)} rows: there is no row {row + 1}.")
+    across = max(run.right for run in runs) - min(run.left for run in runs) + 2 * gap
+    return across, sum(rows.rips.widths[row:]) + gap
+
+
+def _layout(floor: Floor, starts: tuple[int, ...], numbers: tuple[int, ...], count: int, bound: int) -> Layout:
+    problem, planks = floor.problem, iter(numbers)
     pieces = tuple(
         LaidPiece(run=number, kind=kind, left=left, right=right, plank=next(planks))
-        for number, (run, start) in enumerate(zip(problem.runs, one.starts, strict=True))
+        for number, (run, start) in enumerate(zip(problem.runs, starts, strict=True))
+        if run.laid is None
         for kind, left, right in pieces_of(problem.product, run, start)
     )
     return Layout(
-        status=Status.PROVED if one.proved else Status.FOUND,
-        starts=one.starts,
+        status=Status.PROVED if count <= bound else Status.FOUND,
+        starts=starts,
         pieces=pieces,
-        planks=one.count,
-        bound=one.bound,
-        stagger=least_stagger(problem, one.starts, 1),
-        second=least_stagger(problem, one.starts, 2),
-        stairs=count_stairs(problem, one.starts),
+        planks=count,
+        bound=bound,
+        stagger=least_stagger(problem, starts, 1),
+        second=least_stagger(problem, starts, 2),
+        stairs=count_stairs(problem, starts),
     )
 
 
