@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from functools import singledispatch
 from math import ceil
 
+from crewjobs.domain.moves import Belongs
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.moving.changes import (
     Change,
@@ -27,6 +28,7 @@ from crewjobs.engines.moving.model import Status
 from crewjobs.engines.moving.no_way import what_would_open
 from crewjobs.engines.scheduling.solver import available
 from crewjobs.engines.stages.house import PACKED, House
+from crewjobs.engines.stages.things import Thing
 from crewjobs.engines.stages.unfit import places_words, spot_words
 
 MOST_STAGES = 3
@@ -40,13 +42,15 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool], *, howe
 
     Where a way is found after all, one sentence says so. `however_close`: there is none either where floors are packed full.
     """
-    opened = what_would_open(house.problem, outside=_may_stand_outside(house), stop=stop)
+    opened = what_would_open(house.problem, outside=house.outside, stop=stop)
     if opened.open:
         return ["no stages were found in this time, but there is a way: give it more time (--seconds)."]
     nothing = not opened.changes and not opened.together
     if status is Status.UNKNOWN and nothing:
+        unsolved = "" if available() else " The solver (ortools) is not installed: with it, more houses are found."
         return [
-            "no stages were found in this time, and it is not known whether there are any: give it more time (--seconds)."
+            "no stages were found in this time, and it is not known whether there are any: give it more time "
+            f"(--seconds).{unsolved}"
         ]
     share = f"with {PACKED:.0%} of a floor covered at most"
     packed = "however close things stand" if however_close else share
@@ -60,8 +64,9 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool], *, howe
     ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
     if not ways:
         return [first + _nothing_found(opened)]
-    kept = f"{share}, " if however_close else ""
-    return [first, *(f"{kept}it would work with {words}." for words in ways)]
+    if however_close:
+        first += f" What follows reckons {share}."
+    return [first, *(f"it would work with {words}." for words in ways)]
 
 
 def _nothing_found(opened: Opened) -> str:
@@ -80,9 +85,11 @@ def _stores(house: House) -> bool:
     )
 
 
-def _may_stand_outside(house: House) -> frozenset[int]:
-    """Return the things that may stand dry but without heat and power."""
-    return frozenset(i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays))
+def _thing(thing: Thing) -> str:
+    """Return a thing with the room it belongs to, where its name does not say it."""
+    if thing.belongs in (Belongs.DOOR, Belongs.CARTONS):
+        return thing.name
+    return f"{thing.name} of {spot_words(thing.home)}"
 
 
 def _while(change: Change, house: House) -> str:
@@ -101,7 +108,7 @@ def _places(house: House, places: Iterable[int]) -> str:
 
 
 def _things(house: House, pieces: Iterable[int]) -> str:
-    named = Counter(f"{house.things[i].name} of {spot_words(house.things[i].home)}" for i in sorted(pieces))
+    named = Counter(_thing(house.things[i]) for i in sorted(pieces))
     return listed([f"{many} x {name}" if many > 1 else name for name, many in named.items()], most=4)
 
 

@@ -238,7 +238,7 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
     worked = [spot for one in plan.stages for spot in one.worked]
     assert len(worked) == len(set(worked)) == 3
     assert next(one for one in plan.stages if one.kind is StageKind.WORK) == replace(
-        stage, carried=plan.stages[1].carried, standing=plan.stages[1].standing
+        stage, carried=plan.stages[1].carried, standing=plan.stages[1].standing, aside=plan.stages[1].aside
     )
     positions = dict.fromkeys(range(len(plan.pieces)))
     for one in plan.stages:

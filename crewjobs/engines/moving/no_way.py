@@ -296,12 +296,18 @@ class _Opening:
         if not curing or self._way(cured(self.problem, curing, max(most.values()))) is None:
             return None
         longest = range(1, max(most.values()) + 1)
-        alone = [((place,), earlier) for earlier in longest for place in curing if earlier <= most[place]]
-        for places, earlier in (*alone, *((curing, earlier) for earlier in longest)):
-            problem = cured(self.problem, places, earlier)
-            way = self._way(problem)
-            if way is not None:
-                return ShorterCure(rule=Rule.CURE, problem=problem, places=places, earlier=earlier, **_where(way))
+        sizes = range(1, len(curing) + 1) if len(curing) <= MOST_TOGETHER else (1, len(curing))
+        for size in sizes:
+            for earlier in longest:
+                for places in combinations(curing, size):
+                    if earlier > max(most[place] for place in places):
+                        continue
+                    problem = cured(self.problem, places, earlier)
+                    way = self._way(problem)
+                    if way is not None:
+                        return ShorterCure(
+                            rule=Rule.CURE, problem=problem, places=places, earlier=earlier, **_where(way)
+                        )
         return None
 
     def _order(self) -> Change | None:
@@ -322,7 +328,7 @@ class _Opening:
         floors = frozenset(range(self.inside)) - {self.problem.nowhere}
 
         def moved(chosen: Sequence[int]) -> MovingProblem:
-            return with_pieces(self.problem, chosen, lambda piece: floors - piece.unpowered)
+            return with_pieces(self.problem, chosen, lambda piece: floors - piece.unpowered - piece.shut)
 
         for pieces, problem, way in self._fewest(stay, moved):
             return MustMove(rule=Rule.STAYS, problem=problem, pieces=pieces, **_where(way))
@@ -332,7 +338,7 @@ class _Opening:
         places = tuple(replace(place, toilet=False) for place in self.problem.places)
         problem = replace(self.problem, places=places, reach=frozenset())
         way = self._way(problem) if problem != self.problem else None
-        return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **_where(way))
+        return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **self._nights(way))
 
     def _away(self) -> Change | None:
         """Return the nights away that open a house of which neither the beds nor the toilet alone is in the way."""
@@ -342,7 +348,15 @@ class _Opening:
             return None
         alone = self._beds() is not None or self._toilet() is not None
         way = None if alone else self._way(problem)
-        return None if way is None else NightsAway(rule=Rule.AWAY, problem=problem, **_where(way))
+        return None if way is None else NightsAway(rule=Rule.AWAY, problem=problem, **self._nights(way))
+
+    def _nights(self, way: Way) -> dict[str, Any]:
+        """Return where a change is needed, and in how many nights: what was laid last cures on when all is done."""
+        found, last = _where(way), way.steps[-1]
+        if way.stages[-1].helped:
+            cures = [self.problem.places[s].cures for s in numbers(last.worked)]
+            found["stages"] += max(cures, default=0)
+        return found
 
 
 def _where(way: Way) -> dict[str, Any]:
