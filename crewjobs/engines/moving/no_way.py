@@ -28,6 +28,7 @@ from crewjobs.engines.moving.changes import (
     WithoutPower,
     WithoutToilet,
 )
+from crewjobs.engines.moving.fitting import Fits, FloorPlan, stand
 from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingProblem
 from crewjobs.engines.moving.needs import Lack, Needs, Purse, Undecided, Way
@@ -57,6 +58,12 @@ T = TypeVar("T")
 EFFORTS = ((1.5, 6.0), (24.0, 96.0))
 """The solver's deterministic time for one rule; one that is not done with then is left undecided, and the next is looked at.
 As long as nothing was found undecided ones are looked at again with more, after the first two also each together with floor."""
+BOX_WIDE = 96
+"""Inches a container is wide; common practice, no source."""
+LENGTHENED = 6
+LONGEST_BOX = 40 * 12
+BOX_EFFORT = 0.2
+"""The solver's deterministic time for whether things stand in a box."""
 MOST_TOGETHER = 5
 """Pieces or sections of which every choice is tried; of more, all together are."""
 
@@ -201,9 +208,36 @@ class _Opening:
         way = self._way(large, stored)
         if way is None:
             return None
-        smaller = replace(large.places[store], capacity=way.most)
+        box = self._box(way, store)
+        plan = FloorPlan(width=box[0], depth=box[1]) if all(box) else None
+        smaller = replace(large.places[store], capacity=way.most, floor=plan)
         problem = replace(large, places=(*large.places[:store], smaller))
-        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, pieces=way.standing(store), **_where(way))
+        stored_most = way.standing(store)
+        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, box=box, pieces=stored_most, **_where(way))
+
+    def _box(self, way: Way, store: int) -> tuple[int, int]:
+        """Return the shortest box of a usual width in which what is stored stands in every stage; nothing without shapes."""
+        heaps = []
+        for stage in way.stages:
+            here = stage.counts[:, store].tolist()
+            heaps.append(
+                [
+                    one
+                    for many, members in zip(here, way.members, strict=True)
+                    for number in members[:many]
+                    for one in self.problem.pieces[number].shape
+                ]
+            )
+        length = LENGTHENED
+        for heap in (heap for heap in heaps if heap):
+            while (
+                stand(FloorPlan(width=BOX_WIDE, depth=length), heap, effort=BOX_EFFORT, stop=self.stop).fits
+                is not Fits.YES
+            ):
+                length += LENGTHENED
+                if length > LONGEST_BOX or self.stop():
+                    return 0, 0
+        return (BOX_WIDE, length) if any(heaps) else (0, 0)
 
     def _walkway(self) -> Change | None:
         best: StepOver | None = None

@@ -70,7 +70,7 @@ class House:
     """A job as a problem: `spots` names its places, `things` its pieces; `nowhere` is the last place.
 
     `packed` is the share of a floor that is covered at most, `areas` are the floors of `spots` in tenths of a square foot,
-    `outside` the things that get out of the house and may stand dry but without heat and power.
+    `gets_out` the things that get out of the house, `outside` those of them that may stand dry but without heat and power.
     """
 
     problem: MovingProblem
@@ -80,6 +80,7 @@ class House:
     packed: float = PACKED
     areas: tuple[int, ...] = ()
     outside: frozenset[int] = frozenset()
+    gets_out: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,17 +127,15 @@ def house_of(
     if faults:
         return Unfit(tuple(faults))
     compiled = _Compiled(job, spots, things, ways, here, cures, taken_as, packed)
+    gets_out = frozenset(i for i, thing in enumerate(things) if compiled.goes_outside(thing))
     return House(
         problem=compiled.problem(floored, any_order),
         spots=spots,
         things=things,
         taken_as=tuple(dict.fromkeys(taken_as)),
         packed=packed,
-        outside=frozenset(
-            i
-            for i, thing in enumerate(things)
-            if not (thing.power or thing.used_by or thing.stays) and compiled.goes_outside(thing)
-        ),
+        gets_out=gets_out,
+        outside=frozenset(i for i in gets_out if not (things[i].power or things[i].used_by or things[i].stays)),
         areas=tuple(_tenths(area_in2(job.room(spot[0]), spot[1])) for spot in spots),
     )
 
