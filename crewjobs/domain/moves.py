@@ -81,7 +81,8 @@ class Carried:
 class MoveStage:
     """What is carried, in this order, then what is worked (nothing in a carry-in, a wait, or when all goes home).
 
-    `free` are ways of 32 in kept clear, per place walked through: rectangles as those of `Standing`.
+    `free` are ways of 32 in kept clear, per place walked through: rectangles as those of `Standing`. `aside` are pieces that stay
+    in their place and are pushed aside there.
     """
 
     kind: StageKind
@@ -89,6 +90,7 @@ class MoveStage:
     carried: tuple[Carried, ...] = ()
     standing: tuple[Standing, ...] = ()
     free: tuple[tuple[Spot, tuple[tuple[int, int, int, int], ...]], ...] = ()
+    aside: tuple[int, ...] = ()
 
     @property
     def minutes(self) -> float:

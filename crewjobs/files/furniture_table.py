@@ -41,7 +41,7 @@ class PieceTable:
         if self.name is None:
             raise Refused('a piece of furniture needs its name, such as "sofa", or { usual = "bedroom" }.')
         known = usual_furniture().piece(self.name)
-        people = self.people or (known.people if known is not None and self.stays is False else 1)
+        people = self.people or (known.people if known is not None else 1)
         length, width = self.size or (None, None)
         return (
             Piece(
@@ -83,7 +83,7 @@ def pieces_of(tables: Sequence[PieceTable]) -> tuple[Piece, ...]:
 def piece_data(piece: Piece) -> object:
     """Return a piece as its table spells it: its name alone where all else is as usual."""
     known = usual_furniture().piece(piece.name)
-    usual_people = known.people if known is not None and not piece.stays else 1
+    usual_people = known.people if known is not None else 1
     size = None
     if piece.length is not None and piece.width is not None:
         size = f"{length_text(piece.length)} x {length_text(piece.width)}"

@@ -94,8 +94,8 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
             altered.append(job)
             if before.moves_in_force is not None and after.moves_in_force is None:
                 dropped.append(
-                    f"Job {job.number}: its furniture stages are no longer in force, since this file gives another order of "
-                    f"work: `crewjobs moves {job.number}` finds them anew, `crewjobs undo` takes the file back."
+                    f"Job {job.number}: its furniture stages are no longer in force, since its rooms or its order of work are "
+                    f"others now: `crewjobs moves {job.number}` finds them anew, `crewjobs undo` takes the file back."
                 )
     if loaded.shop is not None:
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
@@ -174,9 +174,20 @@ def fresh_record(job: Job, catalogue: Catalogue) -> JobRecord:
     return reconcile(JobRecord(job=job), expand(job, catalogue))
 
 
+def _floored(job: Job) -> Iterator[tuple[str, str]]:
+    return ((room.name, part.name) for room in job.rooms if room.floor is not None for part in room.sections)
+
+
 def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
     job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
+    plan = before.moves_in_force
+    if (
+        plan is not None
+        and not job.stages
+        and sorted(_floored(job)) == sorted(s for stage in plan.order for s in stage)
+    ):
+        job = replace(job, stages=before.job.stages)  # a file that gives no order leaves the one that was found
     redefined = replace(before, job=job)
     return by_the_laboratory(reconcile(redefined, expand(job, catalogue, redefined.moves_in_force)))
 

@@ -139,7 +139,8 @@ def take(
     known = record.moves_in_force
     same = known is not None and known.basis == found.plan.basis and len(known.stages) and not found.begun
     if known is not None and same and known.cost <= found.plan.cost:
-        raise Refused(f"job {number}: nothing better was found in this time: the stages in force stay.")
+        better = "there is nothing better" if found.plan.proved else "nothing better was found in this time"
+        raise Refused(f"job {number}: {better}: the stages in force stay.")
     with database.unit_of_work(who=who) as uow:
         if uow.job(number).version != record.version:
             raise Refused(f"job {number} was changed meanwhile: look at it again, then find its stages anew.")

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from functools import singledispatch
 from math import ceil
 
-from crewjobs.domain.wording import counted, listed
+from crewjobs.domain.moves import Belongs
+from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.moving.changes import (
     Change,
     FewerBeds,
@@ -25,12 +26,15 @@ from crewjobs.engines.moving.changes import (
 )
 from crewjobs.engines.moving.model import Status
 from crewjobs.engines.moving.no_way import what_would_open
+from crewjobs.engines.moving.relaxed import kept_elsewhere
 from crewjobs.engines.scheduling.solver import available
 from crewjobs.engines.stages.house import PACKED, House
+from crewjobs.engines.stages.things import Thing
 from crewjobs.engines.stages.unfit import places_words, spot_words
 
 MOST_STAGES = 3
 """Stages named of those that need a change."""
+HALF_A_FOOT = 6
 FT2_A_STORE = 5
 """A place asked for is as large as what stands there close together needs, rounded up to so many square feet."""
 
@@ -40,13 +44,15 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool], *, howe
 
     Where a way is found after all, one sentence says so. `however_close`: there is none either where floors are packed full.
     """
-    opened = what_would_open(house.problem, outside=_may_stand_outside(house), stop=stop)
+    opened = what_would_open(house.problem, outside=house.outside, stop=stop)
     if opened.open:
         return ["no stages were found in this time, but there is a way: give it more time (--seconds)."]
     nothing = not opened.changes and not opened.together
     if status is Status.UNKNOWN and nothing:
+        unsolved = "" if available() else " The solver (ortools) is not installed: with it, more houses are found."
         return [
-            "no stages were found in this time, and it is not known whether there are any: give it more time (--seconds)."
+            "no stages were found in this time, and it is not known whether there are any: give it more time "
+            f"(--seconds).{unsolved}"
         ]
     share = f"with {PACKED:.0%} of a floor covered at most"
     packed = "however close things stand" if however_close else share
@@ -56,12 +62,44 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool], *, howe
             " The job names no other place: add the rooms where things may stand meanwhile, as a [[room]] without a floor "
             '(a garage, a container: keeps = "furniture").'
         )
-    ways = [_words(change, house) for change in opened.changes]
-    ways += [f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together]
+    first += "".join(_too_narrow(house))
+    ways = [*_ways(opened, house)]
+    cartons = [i for i, thing in enumerate(house.things) if thing.belongs is Belongs.CARTONS]
+    if not ways and cartons and not stop():
+        without = what_would_open(kept_elsewhere(house.problem, cartons), outside=house.outside, stop=stop)
+        also = "the cartons kept in another heated place until they are laid"
+        ways = [f"{also}, and {words}" for words in _ways(without, house)]
     if not ways:
         return [first + _nothing_found(opened)]
-    kept = f"{share}, " if however_close else ""
-    return [first, *(f"{kept}it would work with {words}." for words in ways)]
+    if however_close:
+        first += f" What follows reckons {share}."
+    return [first, *(f"it would work with {words}." for words in ways)]
+
+
+def _ways(opened: Opened, house: House) -> Iterator[str]:
+    yield from (_words(change, house) for change in opened.changes)
+    yield from (f"{_words(floor, house)}, and {_words(change, house)}" for change, floor in opened.together)
+
+
+def _too_narrow(house: House) -> Iterator[str]:
+    """Say of what is too wide for an opening where it does not get."""
+    said = set[str]()
+    for i, thing in enumerate(house.things):
+        shut, name = house.problem.pieces[i].shut, _thing(thing)
+        if (
+            not shut
+            or thing.stays
+            or thing.belongs is not Belongs.FURNITURE
+            or name in said
+            or len(said) == MOST_STAGES
+        ):
+            continue
+        said.add(name)
+        out = "" if i in house.gets_out else " or outside"
+        yield (
+            f" {upper(name)} needs openings of about {thing.needs_in} in: it gets not into {_places(house, shut)}{out}, unless it "
+            "is taken apart (set_down = 15)."
+        )
 
 
 def _nothing_found(opened: Opened) -> str:
@@ -80,9 +118,11 @@ def _stores(house: House) -> bool:
     )
 
 
-def _may_stand_outside(house: House) -> frozenset[int]:
-    """Return the things that may stand dry but without heat and power."""
-    return frozenset(i for i, thing in enumerate(house.things) if not (thing.power or thing.used_by or thing.stays))
+def _thing(thing: Thing) -> str:
+    """Return a thing with the room it belongs to, where its name does not say it."""
+    if thing.belongs in (Belongs.DOOR, Belongs.CARTONS):
+        return thing.name
+    return f"{thing.name} of {spot_words(thing.home)}"
 
 
 def _while(change: Change, house: House) -> str:
@@ -101,7 +141,7 @@ def _places(house: House, places: Iterable[int]) -> str:
 
 
 def _things(house: House, pieces: Iterable[int]) -> str:
-    named = Counter(f"{house.things[i].name} of {spot_words(house.things[i].home)}" for i in sorted(pieces))
+    named = Counter(_thing(house.things[i]) for i in sorted(pieces))
     return listed([f"{many} x {name}" if many > 1 else name for name, many in named.items()], most=4)
 
 
@@ -112,9 +152,14 @@ def _words(change: Change, house: House) -> str:
 
 @_words.register
 def _(change: MoreFloor, house: House) -> str:
-    feet = ceil(change.floor / 10 / PACKED / FT2_A_STORE) * FT2_A_STORE
     pieces = f" ({_things(house, change.pieces)})" if change.pieces else ""
-    return f"{feet} ft² more to store furniture{pieces}, for instance a container in the drive{_while(change, house)}"
+    wide, length = change.box
+    feet = ceil(change.floor / 10 / PACKED / FT2_A_STORE) * FT2_A_STORE
+    size = ""
+    if wide:
+        length = max(length, ceil(change.floor * 14.4 / PACKED / wide / HALF_A_FOOT) * HALF_A_FOOT)
+        size, feet = f" of {wide / 12:g} ft x {length / 12:g} ft", ceil(wide * length / 144)
+    return f"{feet} ft² more to store furniture{pieces}, for instance a container{size} in the drive{_while(change, house)}"
 
 
 @_words.register

@@ -21,6 +21,7 @@ from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.drawing import drawn, place_words, way_words
 from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.tiles import spots
+from crewjobs.engines.stages.unfit import places_words
 from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow, sure_words
 from crewjobs.services.wording import hours_words
 
@@ -60,8 +61,9 @@ def rooms_view(
     here = stage_at(record, plan, states) if plan else 0
     cures = cure_stages(record, catalogue) if plan else None
     stages = tuple(stage_row(record, plan, n, now, cures) for n in range(len(plan.stages))) if plan else ()
-    minutes, people = sum(stage.minutes for stage in stages), max((stage.people for stage in stages), default=0)
-    clock = sum(stage.clock_min for stage in stages)
+    moved = [stage for stage in plan.stages if stage.kind is not StageKind.CARRY_IN] if plan else []
+    minutes, people = round(sum(stage.minutes for stage in moved)), max((stage.people for stage in stages), default=0)
+    clock, carries = sum(stage.clock_min for stage in stages), sum(len(stage.carried) for stage in moved)
     stale = ""
     if record.moves and plan is None:
         stale = ORDER_CHANGED
@@ -70,7 +72,7 @@ def rooms_view(
     return RoomsView(
         job=job.number,
         title=job.title,
-        headline=_headline(record, plan, stages, here, minutes, clock, people),
+        headline=_headline(record, plan, stages[here].label if stages else "", carries, minutes, clock, people),
         stages=stages,
         rooms=tuple(_room(room, states, units) for room in job.rooms),
         drawing=drawn(job, None, 0, states=states),
@@ -98,16 +100,15 @@ def stage_row(
     at_it = number == stage_at(record, plan, states)
     wet = {spot: Fill.CURES for spot, state in states.items() if state is Fill.CURES} if at_it else {}
     minutes, people = 0 if stage.kind is StageKind.CARRY_IN else round(stage.minutes), CREW
-    clock, most = (
-        clock_minutes(plan, stage, people),
-        max((plan.pieces[c.piece].people for c in stage.carried), default=0),
-    )
+    clock = 0 if stage.kind is StageKind.CARRY_IN else clock_minutes(plan, stage, people)
+    most = max((plan.pieces[c.piece].people for c in stage.carried), default=0)
     worked = tuple(place_words(spot) for spot in stage.worked)
     return StageRow(
         number=number,
         label=stage_label(plan, number),
         sentence=_sentence(stage, worked, len(stage.carried), minutes, clock, people)
-        + _many(plan, stage, most, people),
+        + _many(plan, stage, most, people)
+        + _aside(plan, stage),
         worked=worked,
         carries=tuple(_carries(plan, stage)),
         standing=_standing(plan, stage),
@@ -125,6 +126,12 @@ def _many(plan: MovesPlan, stage: MoveStage, most: int, people: int) -> str:
         plan.pieces[carry.piece].name for carry in stage.carried if plan.pieces[carry.piece].people > people
     )
     return f" {upper(listed(list(heavy), most=3))}: up to {most} people." if heavy else ""
+
+
+def _aside(plan: MovesPlan, stage: MoveStage) -> str:
+    """Return what is pushed aside where it stands, as a sentence; empty where all stays as it stood."""
+    names = dict.fromkeys(f"{plan.pieces[i].letter} {plan.pieces[i].name}" for i in stage.aside)
+    return f" Pushed aside where they stand: {listed(list(names), most=6)}." if names else ""
 
 
 def stage_label(plan: MovesPlan, number: int) -> str:
@@ -184,6 +191,11 @@ def stage_at(record: JobRecord, plan: MovesPlan, states: dict[Spot, Fill]) -> in
         map(is_carry_in, record.tasks)
     )
     before_work = at == work[0] and not begun and not carried_in
+    waits = [
+        n for n in range(max((n for n in work if n < at), default=-1) + 1, at) if plan.stages[n].kind is StageKind.WAIT
+    ]
+    if waits and not begun and Fill.CURES in states.values():
+        return waits[0]
     return at - 1 if before_work and at and plan.stages[at - 1].kind is StageKind.CARRY_IN else at
 
 
@@ -195,8 +207,8 @@ def _is_in(task: Task, spot: Spot) -> bool:
 def _headline(
     record: JobRecord,
     plan: MovesPlan | None,
-    stages: Sequence[StageRow],
-    here: int,
+    here: str,
+    carries: int,
     minutes: int,
     clock: int,
     people: int,
@@ -205,9 +217,8 @@ def _headline(
         return NOT_IN_FORCE
     if plan is None:
         return NO_STAGES if any(room.furniture for room in record.job.rooms) else NO_FURNITURE
-    carries = sum(len(stage.carries) for stage in stages if stage.minutes)
     best = sure_words(plan)
-    now = f"Now: {stages[here].label}."
+    now = f"Now: {here}."
     return f"{upper(counted(carries, 'carry', 'carries'))}: {labor_words(minutes, clock, people)}. {best} {now}"
 
 
@@ -215,7 +226,8 @@ def _sentence(stage: MoveStage, worked: Sequence[str], carries: int, minutes: in
     if stage.kind is StageKind.WAIT:
         first = "Nothing is worked: the floor laid last cures."
     elif worked:
-        first = f"{upper(listed(worked, most=6))} {'is' if len(worked) == 1 else 'are'} worked."
+        places = upper(places_words(stage.worked, most=6))
+        first = f"{places} {'is' if len(worked) == 1 else 'are'} worked."
     else:
         first = (
             "Everything goes home." if stage.kind is StageKind.HOME else "The cartons come in, nothing is worked yet."

@@ -238,7 +238,7 @@ def test_from_here_begins_with_what_is_laid_and_where_things_stand(flat: Shop) -
     worked = [spot for one in plan.stages for spot in one.worked]
     assert len(worked) == len(set(worked)) == 3
     assert next(one for one in plan.stages if one.kind is StageKind.WORK) == replace(
-        stage, carried=plan.stages[1].carried, standing=plan.stages[1].standing
+        stage, carried=plan.stages[1].carried, standing=plan.stages[1].standing, aside=plan.stages[1].aside
     )
     positions = dict.fromkeys(range(len(plan.pieces)))
     for one in plan.stages:
@@ -295,6 +295,46 @@ def test_floors_are_packed_full_only_where_there_is_no_other_way(shop: Shop) -> 
     plan = shop.record(4).moves_in_force
     assert plan is not None
     assert any("packed closer: shed to 87%" in one for one in plan.taken_as)
+
+
+@pytest.mark.parametrize(("width", "wide"), [("20 in", False), ("32 in", True)])
+def test_a_piece_goes_only_through_openings_it_fits(shop: Shop, width: str, wide: bool) -> None:
+    """Through a garage door 20 in wide goes no sofa, armchair or bed; through the usual one some do, and every carry is one."""
+    old = 'between = ["hall", "garage"]\nwidth = "32 in"'
+    shop.office.load([shop.file("flat.toml", FLAT.replace(old, old.replace("32 in", width)))])
+    shop.office.moves(7)
+    plan = shop.record(7).moves_in_force
+    assert plan is not None
+    kept = {plan.pieces[one.piece].name for stage in plan.stages for one in stage.standing if one.spot[0] == "garage"}
+    assert bool(kept & {"sofa", "armchair", "queen bed", "dresser"}) == wide
+    assert all(carry.minutes < 60 for stage in plan.stages for carry in stage.carried)
+
+
+def test_what_is_too_wide_is_said_with_its_opening(shop: Shop) -> None:
+    """Nowhere but a garage behind a narrow door: the sofa is named, what it needs, and where it does not get."""
+    text = FLAT.replace('length = "12 ft"\nwidth = "4 ft"', 'length = "4 ft"\nwidth = "4 ft"')
+    text = text.replace(
+        'between = ["hall", "garage"]\nwidth = "32 in"', 'between = ["hall", "garage"]\nwidth = "20 in"'
+    )
+    text = text.replace(
+        '{ usual = "living room" }',
+        '{ usual = "living room" }, { name = "sofa", count = 5 }',
+    )
+    shop.office.load([shop.file("flat.toml", text)])
+    with pytest.raises(Refused) as refused:
+        shop.office.moves(7, seconds=20)
+    sentence = refused.value.sentences[0]
+    assert "Sofa of living, " in sentence
+    assert "needs openings of about 28 in: it gets not into garage, unless it is taken apart" in sentence
+
+
+def test_a_file_without_an_order_keeps_the_one_found(flat: Shop) -> None:
+    """The flat's own file, which names no stages, loaded again: the stages found stay in force."""
+    flat.office.moves(7)
+    before = flat.record(7).moves_in_force
+    flat.office.load([flat.file("again.toml", FLAT.replace("Weir Street, lived in", "Weir Street"))], replace=True)
+    assert before is not None
+    assert flat.record(7).moves_in_force == before
 
 
 def test_what_is_laid_is_never_worked_again(flat: Shop) -> None:

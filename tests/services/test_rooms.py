@@ -67,7 +67,7 @@ def test_stages_are_named_and_counted(moved: Shop) -> None:
     ]
     assert view.stages[2].worked == ("living, door half", "hall")
     assert view.stages[2].sentence == (
-        "Living, door half and hall are worked. 6 carries: 36 min of labor, about 20 min by the clock with 2 people."
+        "Living (door half) and hall are worked. 6 carries: 36 min of labor, about 20 min by the clock with 2 people."
     )
     assert "of labor, about" in view.headline
     assert "by the clock with 2 people" in view.headline

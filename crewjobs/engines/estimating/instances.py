@@ -104,17 +104,19 @@ def instances_of(job: Job, catalogue: Catalogue, moves: MovesPlan | None = None)
 
 def stage_instances(template: TaskTemplate, moves: MovesPlan, stages: Mapping[Atom, int]) -> Iterator[Instance]:
     """Yield an instance for every stage in which something is carried: before each stage of work, or when all goes home."""
-    number = 0
-    for stage in moves.stages:
-        number += stage.kind in (StageKind.WORK, StageKind.HOME)
+    waits = 0
+    for number, stage in enumerate(moves.stages):
+        waits += stage.kind is StageKind.WAIT
         home = stage.kind is StageKind.HOME
         if not stage.carried or stage.kind is StageKind.CARRY_IN or home != (template.key == FURNITURE_HOME):
             continue
         onto = frozenset(_atom(carry.to) for carry in stage.carried) & stages.keys()
-        worked = frozenset(map(_atom, stage.worked)) & stages.keys()
+        # what is carried while all waits makes room for the work after it
+        works = stage.worked or next((one.worked for one in moves.stages[number:] if one.worked), ())
+        worked = frozenset() if home else frozenset(map(_atom, works)) & stages.keys()
         rank = min(stages[atom] for atom in worked) if worked else max(stages.values(), default=0) + home
         places = " + ".join(", ".join(filter(None, spot)) for spot in stage.worked)
-        scope = Scope(kind=ScopeKind.STAGE, name=places or (ALL_BACK if home else f"wait {number}"))
+        scope = Scope(kind=ScopeKind.STAGE, name=places or (ALL_BACK if home else f"wait {waits}"))
         yield Instance(
             template=template,
             key=TaskKey(template=template.key, scope=scope),

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from heapq import heapify, heappop, heappush
 
 from crewjobs.domain.job import Job
+from crewjobs.domain.moves import StageKind
 from crewjobs.domain.tasks import ONTO, PREVIOUS_STAGE, Catalogue, Phase, ScopeKind, TaskKey, TaskTemplate
 from crewjobs.engines.estimating.implied import needed_links
 from crewjobs.engines.estimating.instances import Instance
@@ -139,7 +140,7 @@ class _Finder:
         Only work of earlier stages counts; when everything goes home, also what ends the work in the whole house.
         """
         named = [name.removeprefix(ONTO) for name in follower.template.after if name.startswith(ONTO)]
-        home = follower.move is not None and not follower.move.worked
+        home = follower.move is not None and follower.move.kind is StageKind.HOME
         for as_one in named:
             if as_one not in self._templates:
                 continue

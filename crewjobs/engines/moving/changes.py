@@ -41,9 +41,13 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoreFloor(Change):
-    """A further store outside of so much floor (ft², as footprints are), for these pieces where it is needed most."""
+    """A further store outside of so much floor (ft², as footprints are), for these pieces where it is needed most.
+
+    `box` is how wide and long a store is at least in which they really stand in every stage (inches; 0: only area is known).
+    """
 
     floor: int
+    box: tuple[int, int] = (0, 0)
     pieces: tuple[int, ...] = ()
 
 

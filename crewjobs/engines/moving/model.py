@@ -49,7 +49,7 @@ class Piece:
     `footprint` the floor it covers (ft²), `allowed` the places it may stand in, `nights` what a night in each place costs,
     `moves[a][b]` what it costs to carry it from one place to another. `shape` are the rectangles it takes on a floor (inches,
     width and depth), such as two stacks of chairs; without any only its footprint counts. `unpowered` are the places left
-    out of `allowed` only because they have no power.
+    out of `allowed` only because they have no power, `shut` those to which it goes through no way.
 
     Two kinds of things come and go, which stand `nowhere` when they are not in the way: cartons are `used_by` sections and on
     floor until the last of these was worked, gone in every stage after that one; a door is `loose_from` the first stage in
@@ -68,6 +68,7 @@ class Piece:
     used_by: frozenset[int] = frozenset()
     loose_from: frozenset[int] = frozenset()
     unpowered: frozenset[int] = frozenset()
+    shut: frozenset[int] = frozenset()
 
     @property
     def begins(self) -> int:

@@ -28,6 +28,7 @@ from crewjobs.engines.moving.changes import (
     WithoutPower,
     WithoutToilet,
 )
+from crewjobs.engines.moving.fitting import Fits, FloorPlan, stand
 from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingProblem
 from crewjobs.engines.moving.needs import Lack, Needs, Purse, Undecided, Way
@@ -57,6 +58,12 @@ T = TypeVar("T")
 EFFORTS = ((1.5, 6.0), (24.0, 96.0))
 """The solver's deterministic time for one rule; one that is not done with then is left undecided, and the next is looked at.
 As long as nothing was found undecided ones are looked at again with more, after the first two also each together with floor."""
+BOX_WIDE = 96
+"""Inches a container is wide; common practice, no source."""
+LENGTHENED = 6
+LONGEST_BOX = 40 * 12
+BOX_EFFORT = 0.2
+"""The solver's deterministic time for whether things stand in a box."""
 MOST_TOGETHER = 5
 """Pieces or sections of which every choice is tried; of more, all together are."""
 
@@ -201,9 +208,36 @@ class _Opening:
         way = self._way(large, stored)
         if way is None:
             return None
-        smaller = replace(large.places[store], capacity=way.most)
+        box = self._box(way, store)
+        plan = FloorPlan(width=box[0], depth=box[1]) if all(box) else None
+        smaller = replace(large.places[store], capacity=way.most, floor=plan)
         problem = replace(large, places=(*large.places[:store], smaller))
-        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, pieces=way.standing(store), **_where(way))
+        stored_most = way.standing(store)
+        return MoreFloor(rule=Rule.FLOOR, problem=problem, floor=way.most, box=box, pieces=stored_most, **_where(way))
+
+    def _box(self, way: Way, store: int) -> tuple[int, int]:
+        """Return the shortest box of a usual width in which what is stored stands in every stage; nothing without shapes."""
+        heaps = []
+        for stage in way.stages:
+            here = stage.counts[:, store].tolist()
+            heaps.append(
+                [
+                    one
+                    for many, members in zip(here, way.members, strict=True)
+                    for number in members[:many]
+                    for one in self.problem.pieces[number].shape
+                ]
+            )
+        length = LENGTHENED
+        for heap in (heap for heap in heaps if heap):
+            while (
+                stand(FloorPlan(width=BOX_WIDE, depth=length), heap, effort=BOX_EFFORT, stop=self.stop).fits
+                is not Fits.YES
+            ):
+                length += LENGTHENED
+                if length > LONGEST_BOX or self.stop():
+                    return 0, 0
+        return (BOX_WIDE, length) if any(heaps) else (0, 0)
 
     def _walkway(self) -> Change | None:
         best: StepOver | None = None
@@ -296,12 +330,18 @@ class _Opening:
         if not curing or self._way(cured(self.problem, curing, max(most.values()))) is None:
             return None
         longest = range(1, max(most.values()) + 1)
-        alone = [((place,), earlier) for earlier in longest for place in curing if earlier <= most[place]]
-        for places, earlier in (*alone, *((curing, earlier) for earlier in longest)):
-            problem = cured(self.problem, places, earlier)
-            way = self._way(problem)
-            if way is not None:
-                return ShorterCure(rule=Rule.CURE, problem=problem, places=places, earlier=earlier, **_where(way))
+        sizes = range(1, len(curing) + 1) if len(curing) <= MOST_TOGETHER else (1, len(curing))
+        for size in sizes:
+            for earlier in longest:
+                for places in combinations(curing, size):
+                    if earlier > max(most[place] for place in places):
+                        continue
+                    problem = cured(self.problem, places, earlier)
+                    way = self._way(problem)
+                    if way is not None:
+                        return ShorterCure(
+                            rule=Rule.CURE, problem=problem, places=places, earlier=earlier, **_where(way)
+                        )
         return None
 
     def _order(self) -> Change | None:
@@ -322,7 +362,7 @@ class _Opening:
         floors = frozenset(range(self.inside)) - {self.problem.nowhere}
 
         def moved(chosen: Sequence[int]) -> MovingProblem:
-            return with_pieces(self.problem, chosen, lambda piece: floors - piece.unpowered)
+            return with_pieces(self.problem, chosen, lambda piece: floors - piece.unpowered - piece.shut)
 
         for pieces, problem, way in self._fewest(stay, moved):
             return MustMove(rule=Rule.STAYS, problem=problem, pieces=pieces, **_where(way))
@@ -332,7 +372,7 @@ class _Opening:
         places = tuple(replace(place, toilet=False) for place in self.problem.places)
         problem = replace(self.problem, places=places, reach=frozenset())
         way = self._way(problem) if problem != self.problem else None
-        return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **_where(way))
+        return None if way is None else WithoutToilet(rule=Rule.TOILET, problem=problem, **self._nights(way))
 
     def _away(self) -> Change | None:
         """Return the nights away that open a house of which neither the beds nor the toilet alone is in the way."""
@@ -342,7 +382,15 @@ class _Opening:
             return None
         alone = self._beds() is not None or self._toilet() is not None
         way = None if alone else self._way(problem)
-        return None if way is None else NightsAway(rule=Rule.AWAY, problem=problem, **_where(way))
+        return None if way is None else NightsAway(rule=Rule.AWAY, problem=problem, **self._nights(way))
+
+    def _nights(self, way: Way) -> dict[str, Any]:
+        """Return where a change is needed, and in how many nights: what was laid last cures on when all is done."""
+        found, last = _where(way), way.steps[-1]
+        if way.stages[-1].helped:
+            cures = [self.problem.places[s].cures for s in numbers(last.worked)]
+            found["stages"] += max(cures, default=0)
+        return found
 
 
 def _where(way: Way) -> dict[str, Any]:

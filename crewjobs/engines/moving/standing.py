@@ -7,7 +7,7 @@ be left besides. What the fitting cannot decide counts as not fitting.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, permutations
 
@@ -26,6 +26,8 @@ Known = dict[tuple[FloorPlan, Shape], Standing]
 Stop = Callable[[], bool]
 MOST_ROWS = 4
 """Kinds in a failing set for which larger pieces are put in their stead: rows of a cut double with each."""
+LEFT_STANDING_EFFORT = 0.2
+"""The solver's deterministic time for a floor on which things stay where they stand."""
 MOST_RECTANGLES = 4
 """Rectangles of a shape that are matched with those of another."""
 
@@ -164,8 +166,11 @@ class Stands:
             self.known[key] = found
         return found
 
-    def drawn(self, at: Sequence[int], walked: int) -> Iterator[Stood]:
-        """Yield how each known floor stands that holds a piece with a shape or is walked through; it is known to."""
+    def drawn(self, at: Sequence[int], walked: int, before: Mapping[int, Stood] | None = None) -> Iterator[Stood]:
+        """Yield how each known floor stands that holds a piece with a shape or is walked through; it is known to.
+
+        What stood in a place `before` stays where it is drawn, as far as what comes and the way leave room for that.
+        """
         problem, number = self._kinds.problem, {m: k for k, ms in enumerate(self._kinds.members) for m in ms}
         for place, floor in self._floors.items():
             passed = bool(walked >> place & 1)
@@ -174,8 +179,10 @@ class Stands:
             if not every and not passed:
                 continue
             pieces = tuple(-i for _, i in every)
-            found = self._look(floor if passed else _unwalked(floor), tuple(one for one, _ in every), lambda: False)
+            shape, whole = tuple(one for one, _ in every), floor if passed else _unwalked(floor)
+            found = self._look(whole, shape, lambda: False)
             if found.fits is Fits.YES:
+                found = _left_standing(whole, pieces, shape, (before or {}).get(place)) or found
                 yield Stood(place=place, pieces=pieces, at=found.at, walkway=found.walkway)
             else:
                 assert not passed
@@ -297,6 +304,34 @@ def _connected(groups: Sequence[Sequence[int]]) -> bool:
     return True
 
 
+def _left_standing(floor: FloorPlan, pieces: Sequence[int], shape: Shape, before: Stood | None) -> Standing | None:
+    """Return how pieces stand with those that stood there left where they are, or the largest of them; None: none can be."""
+    if before is None or not before.at:
+        return None
+    stood: dict[int, list[Rect]] = {}
+    for piece, rect in zip(before.pieces, before.at, strict=True):
+        stood.setdefault(piece, []).append(rect)
+    staying = [piece for piece in dict.fromkeys(pieces) if piece in stood]  # the largest first, as pieces are
+    while staying:
+        left = {piece: [*stood[piece]] for piece in staying}
+        fixed = [left[piece].pop(0) if left.get(piece) else None for piece in pieces]
+        taken = tuple(rect for rect in fixed if rect is not None)
+        ways = [
+            (number, way) for number, way in enumerate(floor.walkways)
+            if not any(rect.overlaps(one) for rect in way for one in taken)
+        ]  # fmt: skip
+        if ways or not floor.walkways:
+            rest = replace(floor, blocked=(*floor.blocked, *taken), walkways=tuple(way for _, way in ways))
+            new = [size for size, rect in zip(shape, fixed, strict=True) if rect is None]
+            found = stand(rest, new, effort=LEFT_STANDING_EFFORT)
+            if found.fits is Fits.YES:
+                comes = iter(found.at)
+                at = tuple(rect if rect is not None else next(comes) for rect in fixed)
+                return Standing(Fits.YES, at, ways[found.walkway][0] if ways else -1)
+        staying = staying[: len(staying) // 2]
+    return None
+
+
 # -- a plan, for drawings
 
 
@@ -336,8 +371,25 @@ def standing(problem: MovingProblem, plan: MovingPlan) -> tuple[StageStood, ...]
         walked = stands.stage(step, counted(kinds, stage.at))
         if walked is None:
             raise ValueError(f"stage {len(found) + 1} cannot be stood")
-        found.append(StageStood(walked=frozenset(numbers(walked)), places=tuple(stands.drawn(stage.at, walked))))
+        before = {one.place: one for one in found[-1].places} if found else {}
+        drawn = tuple(stands.drawn(stage.at, walked, before))
+        found.append(StageStood(walked=frozenset(numbers(walked)), places=drawn))
     return tuple(found)
+
+
+def pushed_aside(before: StageStood, after: StageStood, stays: Iterable[int]) -> tuple[int, ...]:
+    """Return the pieces that stay in their place from one stage to the next and do not stand there as they stood."""
+    places = [{piece: one for one in stood.places for piece in one.pieces} for stood in (before, after)]
+    found = []
+    for piece in stays:
+        one, other = (there.get(piece) for there in places)
+        if one is not None and other is not None and one.at and other.at and _rects(one, piece) != _rects(other, piece):
+            found.append(piece)
+    return tuple(found)
+
+
+def _rects(stood: Stood, piece: int) -> list[Rect]:
+    return sorted(rect for one, rect in zip(stood.pieces, stood.at, strict=True) if one == piece)
 
 
 def counted(kinds: Kinds, at: Iterable[int]) -> Ints:

@@ -85,7 +85,7 @@ def stage_fills(job: Job, plan: MovesPlan, stage: int, cures: Mapping[Spot, int]
                 found[spot] = Fill.WORKED
             elif spot in since:
                 stages = int(glued) if cures is None else cures.get(spot, 0)
-                wet = since[spot] <= stages and now.kind is not StageKind.HOME
+                wet = since[spot] <= stages and now.kind is not StageKind.HOME and spot not in kept
                 found[spot] = Fill.CURES if wet else Fill.LAID
             elif room.floor is not None:
                 found[spot] = Fill.LATER

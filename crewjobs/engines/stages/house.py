@@ -69,7 +69,8 @@ class Here:
 class House:
     """A job as a problem: `spots` names its places, `things` its pieces; `nowhere` is the last place.
 
-    `packed` is the share of a floor that is covered at most, `areas` are the floors of `spots` in tenths of a square foot.
+    `packed` is the share of a floor that is covered at most, `areas` are the floors of `spots` in tenths of a square foot,
+    `gets_out` the things that get out of the house, `outside` those of them that may stand dry but without heat and power.
     """
 
     problem: MovingProblem
@@ -78,6 +79,8 @@ class House:
     taken_as: tuple[str, ...]
     packed: float = PACKED
     areas: tuple[int, ...] = ()
+    outside: frozenset[int] = frozenset()
+    gets_out: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +127,15 @@ def house_of(
     if faults:
         return Unfit(tuple(faults))
     compiled = _Compiled(job, spots, things, ways, here, cures, taken_as, packed)
+    gets_out = frozenset(i for i, thing in enumerate(things) if compiled.goes_outside(thing))
     return House(
         problem=compiled.problem(floored, any_order),
         spots=spots,
         things=things,
         taken_as=tuple(dict.fromkeys(taken_as)),
         packed=packed,
+        gets_out=gets_out,
+        outside=frozenset(i for i in gets_out if not (things[i].power or things[i].used_by or things[i].stays)),
         areas=tuple(_tenths(area_in2(job.room(spot[0]), spot[1])) for spot in spots),
     )
 
@@ -251,7 +257,8 @@ class _Compiled:
 
     def _piece(self, i: int, thing: Thing) -> Piece:
         comes_and_goes = bool(thing.used_by or thing.loose_from)
-        allowed, unpowered = self._allowed(thing)
+        reached = self._reached(thing)
+        allowed, unpowered = self._allowed(thing, reached)
         start = self._start(i, thing)
         at = self._nowhere if start is None else self._number[start]
         home = self._nowhere if comes_and_goes else self._number[thing.home]
@@ -264,6 +271,7 @@ class _Compiled:
             footprint=_tenths(thing.area_in2),
             allowed=frozenset(allowed | {at, home}),
             unpowered=frozenset(unpowered - {at, home}),
+            shut=frozenset(range(len(self._spots))) - reached,
             moves=self._moves(thing),
             nights=tuple(self._night(thing, spot) for spot in (*self._spots, ("", ""))),
             bed=thing.sleeps,
@@ -278,12 +286,28 @@ class _Compiled:
             return DOOR_OFF_TENTHS if spot[0] else 0
         return BED_OUT_MIN * 10 if thing.sleeps and spot[0] != thing.home[0] else 0
 
-    def _allowed(self, thing: Thing) -> tuple[set[int], set[int]]:
+    def _reached(self, thing: Thing) -> frozenset[int]:
+        """Return the places to which ways lead that a thing goes through."""
+        walks = (
+            self._walks.from_outside(thing.weight_lb, thing.people, thing.needs_in)
+            if thing.used_by
+            else self._walks.minutes(thing.weight_lb, thing.people, thing.needs_in)[self._number[thing.home]]
+        )
+        return frozenset(number for number, minutes in enumerate(walks) if not isinf(minutes))
+
+    def goes_outside(self, thing: Thing) -> bool:
+        """Return whether a thing gets out of the house from where it is at home."""
+        outside = self._walks.from_outside(thing.weight_lb, thing.people, thing.needs_in)
+        return not isinf(outside[self._number[thing.home]])
+
+    def _allowed(self, thing: Thing, reached: frozenset[int]) -> tuple[set[int], set[int]]:
         """Return the places a thing may stand in, and those it may not only because they have no power."""
         if thing.stays:
             return {self._number[thing.home]}, set()
         allowed, unpowered = set[int](), set[int]()
         for spot in self._spots:
+            if self._number[spot] not in reached:
+                continue
             room, number = self._job.room(spot[0]), self._number[spot]
             if spot[0] == thing.home[0] and thing.belongs is not Belongs.CARTONS:
                 allowed.add(number)
@@ -312,7 +336,10 @@ class _Compiled:
                 loads = -(-thing.grips // CARTONS_A_TRIP)
                 return NOBODY_TAKES if isinf(outside[b]) else round(10 * loads * outside[b])
             if self._nowhere in (a, b):
-                return HINGES_MIN * 10 * thing.people if thing.loose_from else 0
+                if not thing.loose_from:
+                    return 0
+                walk = walks[self._number[thing.home]][a if b == self._nowhere else b]
+                return NOBODY_TAKES if isinf(walk) else round(10 * (HINGES_MIN * thing.people + walk))
             return NOBODY_TAKES if isinf(walks[a][b]) else max(1, round(10 * (grip + thing.grips * walks[a][b])))
 
         return tuple(tuple(cost(a, b) for b in range(count + 1)) for a in range(count + 1))

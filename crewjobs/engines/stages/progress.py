@@ -187,6 +187,7 @@ def joined(before: MovesPlan, made: int, after: MovesPlan, *, begun: bool) -> Mo
             stage,
             carried=tuple(replace(carry, piece=number_of[carry.piece]) for carry in stage.carried),
             standing=tuple(replace(one, piece=number_of[one.piece]) for one in stage.standing),
+            aside=tuple(number_of[piece] for piece in stage.aside),
         )
         for stage in before.stages[: made + begun]
     ]

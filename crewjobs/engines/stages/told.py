@@ -21,7 +21,8 @@ from crewjobs.domain.moves import (
 from crewjobs.domain.wording import listed
 from crewjobs.engines.moving.carrying import Carry, carries
 from crewjobs.engines.moving.model import MovingPlan, Stage, Status
-from crewjobs.engines.moving.standing import StageStood, standing
+from crewjobs.engines.moving.resting import rested
+from crewjobs.engines.moving.standing import StageStood, pushed_aside, standing
 from crewjobs.engines.stages.house import PACKED, House
 from crewjobs.engines.stages.unfit import places_words, spot_words
 
@@ -34,6 +35,7 @@ Rects = tuple[tuple[int, int, int, int], ...]
 
 def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> MovesPlan:
     """Return a plan with stages as the job's own: the carry-in, each stage of work, waits, and everything home."""
+    plan = rested(house.problem, plan)
     problem, stood = house.problem, standing(house.problem, plan)
     begins = tuple(piece.begins for piece in problem.pieces)
     ends = tuple(piece.home for piece in problem.pieces)
@@ -55,6 +57,7 @@ def moves_plan(house: House, plan: MovingPlan, *, at: datetime, basis: str) -> M
                 ),
                 standing=_standing(house, after, stood[number]) if stage is not None else _home(house),
                 free=_free(house, stood[number]) if stage is not None else (),
+                aside=_aside(stood, number, before, after) if stage is not None else (),
             )
         )
     return MovesPlan(
@@ -162,6 +165,12 @@ def _standing(house: House, at: Sequence[int], stood: StageStood) -> tuple[Stand
         for piece, place in enumerate(at)
         if place < len(house.spots)
     )
+
+
+def _aside(stood: Sequence[StageStood], number: int, before: Sequence[int], after: Sequence[int]) -> tuple[int, ...]:
+    """Return what stays in its place and is pushed aside there."""
+    stays = [i for i, (a, b) in enumerate(zip(before, after, strict=True)) if a == b]
+    return pushed_aside(stood[number - 1], stood[number], stays) if number else ()
 
 
 def _free(house: House, stood: StageStood) -> tuple[tuple[Spot, Rects], ...]:

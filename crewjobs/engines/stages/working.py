@@ -15,6 +15,8 @@ SMALL_FT2: Final = 100.0
 """An empty room so small is worked together with one beside it where that saves a set-up."""
 MOST_TOGETHER: Final = 3
 """Small rooms worked together with another at most."""
+SPOTS_FT2: Final = 10.0
+"""Spots patched by hand, with the vacuum at the tool, ask nobody to clear a room; more does. Common practice, no source."""
 DUSTY: Final = frozenset({Covering.CERAMIC_TILE, Covering.GLUED_WOOD})
 """Coverings whose removal ends with grinding."""
 
@@ -49,7 +51,9 @@ def dusty(job: Job, floored: Sequence[Spot]) -> Iterator[tuple[Spot, list[Spot]]
     """Yield the sections that are ground, primed or poured, with the other sections of their room: they hold nothing then."""
     for spot in floored:
         room = job.room(spot[0])
-        ground = room.level_ft2 > 0 or any(layer.covering in DUSTY for layer in room.layers)
+        ground = (
+            room.level_ft2 > 0 or room.patch_ft2 > SPOTS_FT2 or any(layer.covering in DUSTY for layer in room.layers)
+        )
         others = [(room.name, part.name) for part in room.sections if part.name != spot[1]]
         if ground and others:
             yield spot, others

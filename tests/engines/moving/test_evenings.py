@@ -141,12 +141,12 @@ def test_a_place_to_be_reached() -> None:
 
 
 def test_nights_without_a_toilet_open_a_glued_hall() -> None:
-    """What opens a house whose only toilet is behind a glued hall: a night without it, and no cure."""
+    """What opens a house whose only toilet is behind a glued hall: two nights without it (the hall laid last cures on when all is done), or no cure."""
     opened = what_would_open(_changed(_house(reach=frozenset({DEN})), HALL, cures=1))
     assert not opened.undecided
     assert {change.rule for change in opened.changes} == {Rule.TOILET, Rule.CURE}
     toilet = next(change for change in opened.changes if isinstance(change, WithoutToilet))
-    assert toilet.stages == 1
+    assert toilet.stages == 2
     assert toilet.worked == {HALL}
 
 

@@ -221,14 +221,45 @@ def _ways_of_openings(job: Job) -> Iterator[tuple[Spot, Spot]]:
     yield from list(_ways(job))[count:]
 
 
-def cost_of(plan: MovesPlan, *, setup: float, wait: float, bed_out: float) -> float:
+def _door_walks(job: Job, weight_lb: float) -> nx.Graph:
+    """Return ways with the minutes of walking with a door and back: 100 ft a minute, doors, steps, all common practice."""
+
+    def half(spot: Spot) -> float:
+        if spot == OUTSIDE:
+            return 15.0
+        room = job.room(spot[0])
+        length = next((cut for part, cut in room.cuts if part == spot[1]), room.outline.size[0])
+        return (length + room.outline.size[1]) / 4 / INCH / 12
+
+    ways = nx.Graph()
+    for opening, (one, other) in zip(job.openings, [way for way in _ways(job) if way[0][0] != way[1][0]], strict=True):
+        feet = half(one) + half(other) if opening.distance is None else opening.distance / INCH / 12
+        ways.add_edge(
+            one, other, minutes=2 * feet / 100 + 0.25 * opening.door + 0.06 * opening.steps * (1 + weight_lb / 200)
+        )
+    for room in job.rooms:
+        for (one, length), (other, further) in pairwise(room.cuts):
+            feet = (length + further) / 2 / INCH / 12
+            ways.add_edge((room.name, one), (room.name, other), minutes=2 * feet / 100)
+    return ways
+
+
+def cost_of(job: Job, plan: MovesPlan, *, setup: float, wait: float, bed_out: float) -> float:
     """Return what a plan costs in labor minutes, from its stages alone."""
     total, hung = 0.0, {n: True for n, piece in enumerate(plan.pieces) if piece.belongs is Belongs.DOOR}
+    leans: dict[int, Spot] = {}
     for stage in plan.stages:
         total += stage.minutes
-        there = {standing.piece for standing in stage.standing}
+        there = {standing.piece: standing.spot for standing in stage.standing}
         for door, was in hung.items():
-            total += plan.pieces[door].people * ((door not in there) != was)  # a minute to and from its hinges
+            piece = plan.pieces[door]
+            if (door not in there) != was:  # a minute to and from its hinges, and the walk
+                spot = there.get(door) or leans[door]
+                walks = nx.single_source_dijkstra_path_length(
+                    _door_walks(job, piece.weight_lb), piece.home, weight="minutes"
+                )
+                total += round(10 * piece.people * (1 + walks[spot])) / 10
+            leans |= {door: there[door]} if door in there else {}
             hung[door] = door not in there
             total += 0.1 * (door in there and stage.kind is not StageKind.HOME)
         total += setup * (stage.kind is StageKind.WORK) + wait * (stage.kind is StageKind.WAIT)

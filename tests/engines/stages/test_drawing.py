@@ -224,8 +224,14 @@ def test_nothing_stands_in_the_missing_corner() -> None:
 
 
 def test_a_floor_cures_for_as_many_stages_as_are_said() -> None:
-    """With two stages of cure a section is kept off for two stages after its own, and no longer; home, all is laid."""
+    """With two stages of cure a section is kept off for two stages after its own, and no longer; home, all is laid.
+
+    What a plan has things stand on has cured by then, since it was found by what was ticked.
+    """
     job, plan = moved_job(), moves_plan()
+    assert stage_fills(job, plan, 2, {WINDOW: 2})[WINDOW] is Fill.LAID
+    off = [replace(one, standing=tuple(s for s in one.standing if s.spot != WINDOW)) for one in plan.stages]
+    plan = replace(plan, stages=tuple(off))
     cures = {WINDOW: 2}
     assert [stage_fills(job, plan, stage, cures)[WINDOW] for stage in range(5)] == [
         Fill.LATER,

@@ -38,7 +38,7 @@ def test_stages_keep_every_rule_of_the_house(seed: int) -> None:
         return
     plan = moves_plan(house, found, at=NOW, basis="")
     assert [*faults_of(job, plan, cures)] == []
-    assert cost_of(plan, setup=SETUP_MIN, wait=WAIT_MIN, bed_out=BED_OUT_MIN) == pytest.approx(plan.cost)
+    assert cost_of(job, plan, setup=SETUP_MIN, wait=WAIT_MIN, bed_out=BED_OUT_MIN) == pytest.approx(plan.cost)
     assert plan.bound <= plan.cost + 1e-6
 
 

@@ -11,7 +11,7 @@ import networkx as nx
 import pytest
 
 from crewjobs.domain.job import Job
-from crewjobs.domain.moves import MovesPlan, Spot, StageKind
+from crewjobs.domain.moves import Belongs, Carried, MovesPlan, MoveStage, Spot, StageKind
 from crewjobs.domain.tasks import Phase, ScopeKind
 from crewjobs.drawing.characters import drawing_text
 from crewjobs.drawing.columns import display_width
@@ -112,6 +112,43 @@ def test_minutes_and_people_are_those_of_the_carries(seed: int) -> None:
             assert task.quantity == pytest.approx(stage.minutes, abs=0.01)
             assert task.least_people == max(plan.pieces[carry.piece].people for carry in stage.carried)
         assert task.key.template not in ("move-furniture-out", "move-furniture-over", "furniture-back")
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_carried_while_all_waits_comes_before_the_next_work(seed: int) -> None:
+    """Two waits in a row that carry something, put before the last stage of work: a task each, both before that stage's floors."""
+    found = worked(seed)
+    if found is None:
+        return
+    job, plan, _ = found
+    last = max(number for number, stage in enumerate(plan.stages) if stage.kind is StageKind.WORK)
+    before = plan.stages[last - 1] if last else plan.stages[last]
+    one = next((one for one in before.standing if plan.pieces[one.piece].belongs is Belongs.FURNITURE), None)
+    if one is None:
+        return
+    waits = [
+        MoveStage(
+            kind=StageKind.WAIT,
+            carried=(Carried(piece=one.piece, start=start, to=to, minutes=minutes),),
+            standing=before.standing,
+        )
+        for start, to, minutes in ((one.spot, ("garage", ""), 3.0), (("garage", ""), one.spot, 12.0))
+    ]
+    plan = replace(plan, stages=(*plan.stages[:last], *waits, *plan.stages[last:]))
+    wanted = expand(job, read_catalogue(), plan)
+    tasks = [task for task in wanted.tasks if task.key.scope.name.startswith("wait ")]
+    assert sorted(task.quantity for task in tasks) == [3.0, 12.0]
+    assert len({task.key for task in wanted.tasks}) == len(wanted.tasks)
+    order = order_of(wanted)
+    floors = {
+        task.key
+        for task in wanted.tasks
+        if task.key.scope.kind is ScopeKind.SECTION
+        and (task.key.scope.name, task.key.scope.part) in plan.stages[last + 2].worked
+        and task.phase in (Phase.DEMOLITION, Phase.SUBFLOOR_PREP, Phase.INSTALL)
+    }
+    for task in tasks:
+        assert floors <= nx.descendants(order, task.key)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
