@@ -68,6 +68,39 @@ def by_counting(problem: Problem, *, effort: float, stop: Callable[[], bool] = l
     return Count(least, starts, parts)
 
 
+class Counting:
+    """`by_counting` in a thread of its own; the solver leaves the interpreter free meanwhile."""
+
+    def __init__(self, problem: Problem, *, effort: float, seed: int) -> None:
+        self._ended = threading.Event()
+        self._count: Count | None = None
+        self._fault: BaseException | None = None
+        self._thread = threading.Thread(target=self._run, args=(problem, effort, seed), daemon=True)
+        self._thread.start()
+
+    def _run(self, problem: Problem, effort: float, seed: int) -> None:
+        try:
+            self._count = by_counting(problem, effort=effort, seed=seed, stop=self._ended.is_set)
+        except BaseException as fault:  # noqa: BLE001  # raised again in the caller's thread
+            self._fault = fault
+
+    def result(self, stop: Callable[[], bool]) -> Count | None:
+        """Wait for the count and return it; None if `stop` says so before."""
+        while self._thread.is_alive():
+            if stop():
+                self.end()
+                return None
+            self._thread.join(POLL_SECONDS)
+        if self._fault is not None:
+            raise self._fault
+        return self._count
+
+    def end(self) -> None:
+        """End it; nothing comes of it."""
+        self._ended.set()
+        self._thread.join()
+
+
 class _Model:
     """The counting model: variables, the failure of the pairing from length to length, and the planks."""
 

@@ -32,8 +32,12 @@ QUICK: Final = 40
 """Sweeps of the first short cycles."""
 SWEEPS: Final = (120, 200, 300, 450, 700, 1000, 1500)
 """Sweeps of the cycles toward one number; the last is repeated."""
-EFFORTS: Final = {2: 2.0, 6: 6.0, 15: 30.0}
-"""After which tries it is counted what the bound is, and with how much of the solver's deterministic time."""
+EFFORT: Final = 1.5
+"""The solver's deterministic time in which it is first counted what the bound is."""
+LONG_EFFORT: Final = 25.0
+"""The same for the count that goes on beside the tries."""
+FIRST_COUNT, COUNT_BEGINS, COUNT_ENDS = 2, 3, 12
+"""After which tries it is counted first, when the long count begins, and when it is waited for."""
 REPAIRS: Final = 8
 """Cycles in which joints are looked for that lie apart, before it is said that there are none."""
 
@@ -52,7 +56,8 @@ class Search:
         self._forgiving: Forgiving | None = None
         self._parts: Mapping[int, Part] | None = None
         self._tries = 0
-        self._counted: set[int] = set()
+        self._counted = False
+        self._counting: bounds.Counting | None = None
         self._turn = 0
 
     def run(self, *, rounds: int | None = None, stop: Stop = lambda: False, found: Found | None = None) -> Layout:
@@ -64,11 +69,16 @@ class Search:
         tell = found or (lambda _: None)
         if self.best is None:
             self._begin(stop, tell)
-        while not self.done and not stop():
-            if rounds is not None and self.rounds >= rounds:
-                break
-            self.rounds += 1
-            self._round(stop, tell)
+        try:
+            while not self.done and not stop():
+                if rounds is not None and self.rounds >= rounds:
+                    break
+                self.rounds += 1
+                self._round(stop, tell)
+        finally:
+            if self._counting is not None:  # what comes of it does not depend on how far it is
+                self._counting.end()
+                self._counting = None
         return self.layout()
 
     def layout(self) -> Layout:
@@ -153,16 +163,15 @@ class Search:
 
     def _round(self, stop: Stop, found: Found) -> None:
         assert self.best is not None
-        if (
-            self.best.planks > self.bound
-            and self._tries in EFFORTS
-            and self._tries not in self._counted
-            and available()
-        ):
-            self._counted.add(self._tries)
-            count = bounds.by_counting(self.problem, effort=EFFORTS[self._tries], stop=stop, seed=self._seed)
-            self._raise_bound(count.bound, found)
-        elif self.best.planks > self.bound and (self._tries < 6 or self._turn % 3 or self._forgive().done):
+        open_ = self.best.planks > self.bound
+        if open_ and self._tries == FIRST_COUNT and not self._counted and available():
+            self._counted = True
+            self._raise_bound(bounds.by_counting(self.problem, effort=EFFORT, stop=stop, seed=self._seed), found)
+        elif open_ and self._tries == COUNT_ENDS and self._counting is not None:
+            self._raise_bound(self._counting.result(stop), found)
+            self._counting.end()
+            self._counting = None
+        elif open_ and (self._tries < 6 or self._turn % 3 or self._forgive().done):
             self._turn += 1
             self._fewer(stop, found)
         else:
@@ -172,15 +181,17 @@ class Search:
                 self.best, self._parts = layout
                 found(self.layout())
 
-    def _raise_bound(self, bound: int, found: Found) -> None:
+    def _raise_bound(self, count: bounds.Count | None, found: Found) -> None:
         assert self.best is not None
-        if bound > self.bound:
-            self.bound = min(bound, self.best.planks)
+        if count is not None and count.bound > self.bound:
+            self.bound = min(count.bound, self.best.planks)
             found(self.layout())
 
     def _fewer(self, stop: Stop, found: Found) -> None:
         """Aim at the bound, half way to it, or at one plank less than the best, by turns."""
         assert self.best is not None
+        if self._tries == COUNT_BEGINS and available():
+            self._counting = bounds.Counting(self.problem, effort=LONG_EFFORT, seed=self._seed)
         best, annealing = self.best.planks, self._anneal()
         target = (self.bound, (self.bound + best) // 2, best - 1)[self._tries % 3]
         annealing.aim(target)
