@@ -85,6 +85,9 @@ class Annealing:
             if one.starts:
                 self._base[min(max(0, one.length - spare) // product.step + 1, self.size - 1) :] += 1
                 self._spare_ends += 1
+            else:
+                left = product.length - product.kerf - one.length
+                self._base[max(1, -(-left // product.step) + 1) :] -= 1
         self.choice = dict.fromkeys(self.long, 0)
         self.part = {i: Part(Kind.START) for i in self.short}
         self.guests: dict[tuple[int, Kind], int] = {}

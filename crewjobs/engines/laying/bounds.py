@@ -63,7 +63,7 @@ def by_counting(problem: Problem, *, effort: float, stop: Callable[[], bool] = l
         solver.solve(model.cp)
     bound = solver.best_objective_bound
     if 0 < bound < 1e9:
-        least = max(least, ceil(bound - 1e-6) - model.counted.free_ends)
+        least = max(least, ceil(bound - 1e-6))
     starts, parts = model.read(solver) if solver.response_proto.solution else (None, None)
     return Count(least, starts, parts)
 
@@ -117,6 +117,8 @@ class _Model:
         self.roles: list[tuple[Single, Any, Any]] = [self._single(single) for single in counted.singles]
         for t in counted.held:
             self._add(t, 1)
+        for s in counted.ending:
+            self._add(s, -1)
         self._total()
 
     def _add(self, v: int, expression: Any) -> None:
@@ -187,7 +189,7 @@ class _Model:
 
     def _total(self) -> None:
         counted, cp = self.counted, self.cp
-        most = counted.runs + len(counted.held) + 1
+        most = counted.runs + len(counted.problem.offcuts) + 1
         alone = cp.new_int_var(0, most, "")  # ends that stay alone, and starts that are pieces from wall to wall
         failure: Any = 0
         for v in sorted(self.at):
@@ -268,7 +270,10 @@ def by_prices(problem: Problem) -> int:
         for held in counted.held:
             value += 1.0 - float(below[held])
             failure[held:] += 1
-        best = max(best, value - counted.free_ends)
+        for at_hand in counted.ending:
+            value -= 1.0 - float(below[at_hand])
+            failure[at_hand:] -= 1
+        best = max(best, value)
         price = price * np.exp(failure / max(1, counted.runs) * (4.0 / (1.0 + 0.1 * step)))
         price /= price.sum()
     return max(least, ceil(best - 1e-6))

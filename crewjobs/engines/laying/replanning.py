@@ -20,9 +20,13 @@ from crewjobs.engines.laying.rows import RipReason, Rips, choose_rips, widths_of
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replan:
-    """The floor to lay from here on. `narrow` is the width of a last row under the limit, None where it keeps it."""
+    """The floor to lay from here on, and the first pieces planned before, for a search to begin with.
+
+    `narrow` is the width of a last row under the limit, None where it keeps it.
+    """
 
     floor: Floor
+    starts: tuple[int, ...]
     narrow: int | None
 
 
@@ -97,7 +101,16 @@ def replan(
         raise Refused("every row is laid: there is nothing left to plan.")
     at_hand = offcuts_after(floor, layout, laid) if offcuts is None else offcuts
     problem = Problem(product=floor.problem.product, runs=tuple(runs), offcuts=tuple(at_hand))
-    return Replan(floor=Floor(problem=problem, fields=tuple(rows)), narrow=narrow)
+    known = _planned(floor, layout)
+    planned = tuple(
+        run.laid if run.laid is not None else known.get((run.field, run.row, run.left), run.length) for run in runs
+    )
+    return Replan(floor=Floor(problem=problem, fields=tuple(rows)), starts=planned, narrow=narrow)
+
+
+def _planned(floor: Floor, layout: Layout) -> dict[tuple[int, int, int], int]:
+    """Return the first pieces planned before, by field, row and where the run begins."""
+    return {(run.field, run.row, run.left): start for run, start in zip(floor.problem.runs, layout.starts, strict=True)}
 
 
 def _rest_of(floor: Floor, before: FieldRows, number: int, count: int, field: Field) -> tuple[FieldRows, list[Run]]:

@@ -7,7 +7,7 @@ that keep the number and ask for more: no stair steps, a larger smallest rest, j
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -16,7 +16,7 @@ from crewjobs.engines.laying import bounds
 from crewjobs.engines.laying.first import first_starts, rule_of_thumb
 from crewjobs.engines.laying.layouts import count_planks, faults_between, layout_of
 from crewjobs.engines.laying.model import Kind, Layout, Problem, Status
-from crewjobs.engines.laying.options import check
+from crewjobs.engines.laying.options import check, options
 from crewjobs.engines.laying.pairing import Part
 from crewjobs.engines.scheduling.solver import available
 
@@ -45,8 +45,14 @@ REPAIRS: Final = 8
 class Search:
     """A search that goes on as long as it is asked to; the same number of rounds gives the same layout."""
 
-    def __init__(self, problem: Problem, *, seed: int = 0) -> None:
+    def __init__(self, problem: Problem, *, seed: int = 0, begin: Sequence[int] | None = None) -> None:
+        """Begin a search; `begin` are first pieces known already (one a run), such as those planned before.
+
+        Raises:
+            Refused: a run that no cut keeps above the shortest piece.
+        """
         check(problem.product, problem.runs)
+        self._known = None if begin is None else _as_allowed(problem, begin)
         self.problem = problem
         self.best: Layout | None = None
         self.bound = bounds.by_material(problem)
@@ -104,12 +110,13 @@ class Search:
         if all(run.laid is not None or run.length <= self.problem.product.length for run in self.problem.runs):
             self._short_only(starts, found)
             return
+        self.bound = max(self.bound, bounds.by_prices(self.problem))
         thumb = rule_of_thumb(self.problem)
-        ways = [list(one) for one in (starts, thumb.starts) if faults_between(self.problem, one) == 0]
+        known = [] if self._known is None else [self._known]
+        ways = [list(one) for one in (*known, starts, thumb.starts) if faults_between(self.problem, one) == 0]
         if ways:
             starts = min(ways, key=lambda one: count_planks(self.problem, one))
             self._take(starts, None, found)
-        self.bound = max(self.bound, bounds.by_prices(self.problem))
         annealing = self._anneal()
         target = max(self.bound, thumb.planks)
         if self.best is None or self.best.planks > target:
@@ -225,3 +232,17 @@ class Search:
         return {
             i: Part(Kind.START) for i, run in enumerate(self.problem.runs) if run.laid is None and run.length < length
         }
+
+
+def _as_allowed(problem: Problem, begin: Sequence[int]) -> list[int]:
+    """Return first pieces where they are allowed, else the nearest that are."""
+    product = problem.product
+    found = []
+    for run, start in zip(problem.runs, begin, strict=True):
+        if run.laid is not None:
+            found.append(run.laid)
+        elif run.length <= product.length:
+            found.append(run.length)
+        else:
+            found.append(min((one.start for one in options(product, run.length)), key=lambda one: abs(one - start)))
+    return found

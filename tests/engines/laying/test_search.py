@@ -71,15 +71,15 @@ def test_the_judge_accepts_the_witness_and_sees_faults(path: Path):
 
 
 @given(seed=st.integers(0, 10**6), length=st.sampled_from([36, 48, 60, 72.5]), wall=st.sampled_from(list(Wall)))
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 def test_layouts_of_random_rooms_can_be_laid(seed: int, length: float, wall: Wall):
     """Whatever the room, every layout told is without fault, never worse than the one before, above the bound and the first no
     worse than the rule of thumb where that keeps the rules."""
     random = Random(seed)
     plank = product(length, random.choice([5, 7, 9]), min_piece=random.choice([8, 10]))
-    made = floor(plank, room(random, random.uniform(60, 220), "den"), wall=wall)
+    made = floor(plank, room(random, random.uniform(50, 150), "den"), wall=wall)
     told: list[Layout] = []
-    layout = Search(made.problem, seed=seed).run(rounds=3, found=told.append)
+    layout = Search(made.problem, seed=seed).run(rounds=2, found=told.append)
     assert told[-1] == layout
     for one in told:
         assert judged(made, one) == []
