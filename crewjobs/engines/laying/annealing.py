@@ -16,13 +16,13 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
-from crewjobs.engines.laying.axis import Cuts, Floats, too_near
+from crewjobs.engines.laying.axis import Cuts, Floats, Table, too_near
 from crewjobs.engines.laying.joints import neighbours
 from crewjobs.engines.laying.model import Kind, Problem, Profile
 from crewjobs.engines.laying.pairing import Part
 from crewjobs.engines.laying.stairs import ALIKE, Window, windows
 
-Tables = dict[tuple[int, int, int, int], Floats]
+Tables = dict[tuple[int, int, int, int], Table]
 """What is too near for two runs' first pieces, by their lengths, how they lie to each other, and the distance asked for."""
 
 WARM, COLD = 7.0, 0.25
@@ -33,6 +33,8 @@ JOINTS: Final = 0.5
 
 STAIR: Final = 10.0
 """What a stair step weighs, in the same measure."""
+HOSTS: Final = 12
+"""Pieces looked at, drawn anew each time, where another could go along."""
 NEVER: Final = 1e9
 """What a piece costs that is longer than its plank."""
 
@@ -76,7 +78,7 @@ class Annealing:
             and problem.runs[i].length + 2 * shortest + 2 * product.kerf <= product.length
         }
         self.phase = {i: problem.runs[i].left + self.cuts[i].start for i in self.long}
-        self._tables: Tables = {} if tables is None else tables
+        self.tables: Tables = {} if tables is None else tables
         self._near()
         self._classes()
         self._base = np.zeros(self.size)
@@ -109,7 +111,7 @@ class Annealing:
             for one, other in ((a, b), (b, a)):
                 if one in self.near:
                     self.near[one].append((other, least, runs[other].left - runs[one].left))
-        self.laid: dict[int, Floats] = {}
+        self.laid: dict[int, Table] = {}
         for i in self.long:
             fixed = [(other, least) for other, least, _ in self.near[i] if runs[other].laid is not None]
             self.near[i] = [one for one in self.near[i] if runs[one[0]].laid is None]
@@ -120,16 +122,18 @@ class Annealing:
             i: [(other, self._table(i, other, least, shift)) for other, least, shift in self.near[i]] for i in self.long
         }
 
-    def _table(self, i: int, other: int, least: int, shift: int) -> Floats:
+    def _table(self, i: int, other: int, least: int, shift: int) -> Table:
         runs = self.problem.runs
         key = (runs[i].length, runs[other].length, shift, least)
-        if key not in self._tables:
-            self._tables[key] = self._too_near(i, other, self.cuts[other].start, least)
-        return self._tables[key]
+        if key not in self.tables:
+            self.tables[key] = self._too_near(i, other, self.cuts[other].start, least)
+        return self.tables[key]
 
-    def _too_near(self, i: int, other: int, starts: npt.NDArray[np.int64], least: int) -> Floats:
+    def _too_near(self, i: int, other: int, starts: npt.NDArray[np.int64], least: int) -> Table:
         runs = self.problem.runs
-        return JOINTS * too_near(self.problem.product, runs[i].left, self.cuts[i], runs[other], starts, least)
+        return np.float32(JOINTS) * too_near(
+            self.problem.product, runs[i].left, self.cuts[i], runs[other], starts, least
+        )
 
     def _classes(self) -> None:
         """Runs of one length, whose first pieces can be exchanged without a change in the pairing."""
@@ -246,7 +250,12 @@ class Annealing:
         if (i, Kind.START) in self.guests or (i, Kind.END) in self.guests:
             cost = self._with_guests(i, flat, totals)
         else:
-            cost = totals[cuts.level] - flat[cuts.a] + flat[cuts.b] + flat[cuts.c] - flat[cuts.d]
+            inside, outside, moved, back = flat.take(cuts.read)
+            cost = totals.take(cuts.level)
+            cost += outside
+            cost -= inside
+            cost += moved
+            cost -= back
         for other, table in self.rows[i]:
             cost += table[self.choice[other]]
         if i in self.laid:
@@ -330,11 +339,12 @@ class Annealing:
             self.guests[host] = self.guests.get(host, 0) + self.along[i]
 
     def _hosts(self, i: int) -> list[tuple[int, Kind, int, int]]:
-        """Return the pieces another can go along with, and between which lengths that adds one to the failure."""
+        """Return some pieces another can go along with, and between which lengths that adds one to the failure."""
         more = self.along[i]
         found: list[tuple[int, Kind, int, int]] = []
         hosts = [*self.long, *(host for host in self.short if host != i and self.part[host].beside is None)]
-        for host in hosts:
+        for place in self.random.integers(len(hosts), size=min(HOSTS, len(hosts))).tolist():
+            host = hosts[place]
             for kind in (Kind.START, Kind.END) if host in self.cuts else (self.part[host].kind,):
                 at = self._edge(host, kind)
                 if kind is Kind.START and at + more < self.size:

@@ -57,10 +57,11 @@ class _Asked:
 class Forgiving:
     """Rounds that make a layout more forgiving; the same layout and seed give the same rounds."""
 
-    def __init__(self, problem: Problem, *, seed: int = 0) -> None:
+    def __init__(self, problem: Problem, *, seed: int = 0, tables: Tables | None = None) -> None:
+        """Begin; `tables` are those of an annealing of this problem."""
         self.problem = problem
         self._seed = seed
-        self._tables: Tables = {}
+        self._tables: Tables = {} if tables is None else tables
         self._stage = 0
         self._asked: _Asked | None = None
         self._tries = 0
@@ -139,6 +140,9 @@ class Forgiving:
         product = self.problem.product
         stricter = replace(product, stagger=min(stagger, product.length // 2), second_row=second)
         problem = replace(self.problem, product=stricter)
+        kept = {product.stagger, product.second_row, stricter.stagger, stricter.second_row}
+        for key in [key for key in self._tables if key[-1] not in kept]:
+            del self._tables[key]
         annealing = Annealing(problem, seed=self._seed, spare=spare, stairs=True, tables=self._tables)
         annealing.begin(list(best.starts), best.planks, parts)
         annealing.stairs_allowed = max(0, best.stairs - 1) if self._stage == 0 else best.stairs

@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import format_length
 from crewjobs.engines.laying import bounds
 from crewjobs.engines.laying.first import first_starts, rule_of_thumb
 from crewjobs.engines.laying.layouts import count_planks, faults_between, layout_of
@@ -122,18 +123,18 @@ class Search:
         if self.best is None or self.best.planks > target:
             annealing.begin(starts, target if self.best is None else min(target, self.best.planks - 1))
             for more in range(REPAIRS):
-                if annealing.cycle(QUICK * (1 + more), lambda: False):
+                if annealing.cycle(QUICK * (1 + more), stop):
                     self._take(annealing.starts(), annealing.parts(), found)
                     break
                 annealing.aim(annealing.target + (more >= 2 and self.best is None) * (1 + annealing.target // 10))
-                if self.best is not None and stop():
-                    break
+                if stop():
+                    return
         else:
             annealing.begin(starts, self.best.planks)
         if self.best is None:
-            self._repair(annealing, found)
+            self._repair(annealing, stop, found)
 
-    def _repair(self, annealing: Annealing, found: Found) -> None:
+    def _repair(self, annealing: Annealing, stop: Stop, found: Found) -> None:
         """Look for joints that lie apart, whatever planks they take.
 
         Raises:
@@ -143,12 +144,11 @@ class Search:
             2 * len(annealing.long) + sum(one.length // self.problem.product.length for one in self.problem.runs) + 9
         )
         for more in range(REPAIRS):
-            if annealing.cycle(QUICK * (2 + more), lambda: False):
+            if annealing.cycle(QUICK * (2 + more), stop):
                 self._take(annealing.starts(), annealing.parts(), found)
+            if self.best is not None or stop():
                 return
         product = self.problem.product
-        from crewjobs.domain.units import format_length
-
         raise Refused(
             f"no layout was found with joints {format_length(product.stagger)} apart and no piece under "
             f"{format_length(product.min_piece)}: allow joints nearer to each other, shorter pieces, or turn the rows."
@@ -204,7 +204,7 @@ class Search:
         annealing.aim(target)
         sweeps = SWEEPS[min(self._tries // 3, len(SWEEPS) - 1)]
         self._tries += 1
-        if annealing.cycle(sweeps, stop):
+        if annealing.cycle(sweeps, stop) or annealing.too_near() == 0:  # a miss may still take fewer than the best
             self._take(annealing.starts(), annealing.parts(), found)
 
     def _forgive(self) -> Forgiving:
@@ -212,7 +212,7 @@ class Search:
         if self._forgiving is None:
             from crewjobs.engines.laying.forgiving import Forgiving
 
-            self._forgiving = Forgiving(self.problem, seed=self._seed)
+            self._forgiving = Forgiving(self.problem, seed=self._seed, tables=self._anneal().tables)
         return self._forgiving
 
     def _take(self, starts: list[int], parts: Mapping[int, Part] | None, found: Found) -> None:
