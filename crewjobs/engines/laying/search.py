@@ -35,7 +35,7 @@ SWEEPS: Final = (120, 200, 300, 450, 700, 1000, 1500)
 """Sweeps of the cycles toward one number; the last is repeated."""
 EFFORT: Final = 1.5
 """The solver's deterministic time in which it is first counted what the bound is."""
-LONG_EFFORT: Final = 25.0
+LONG_EFFORT: Final = 10.0
 """The same for the count that goes on beside the tries."""
 FIRST_COUNT, COUNT_BEGINS, COUNT_ENDS = 2, 3, 12
 """After which tries it is counted first, when the long count begins, and when it is waited for."""
