@@ -12,15 +12,16 @@ from hypothesis import strategies as st
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import INCH
 from crewjobs.engines.laying.cut_list import cut_list, rests
-from crewjobs.engines.laying.fixtures import Side, cut_outs
+from crewjobs.engines.laying.fixtures import Side, cut_outs, wall_cuts
 from crewjobs.engines.laying.floors import Floor
 from crewjobs.engines.laying.frames import Wall
+from crewjobs.engines.laying.geometry import inset
 from crewjobs.engines.laying.layouts import pieces_of
 from crewjobs.engines.laying.model import Kind, Layout, Offcut
 from crewjobs.engines.laying.replanning import moved, offcuts_after, replan
 from crewjobs.engines.laying.search import Search
 from tests.engines.laying.checker import Piece
-from tests.engines.laying.given import floor, inches, product, rectangle
+from tests.engines.laying.given import field, floor, inches, product, rectangle
 from tests.engines.laying.instances import judged
 from tests.engines.laying.rooms import room
 
@@ -133,13 +134,14 @@ def test_offcuts_at_hand_are_the_other_halves():
     made, layout = laid(6)
     rows = len(made.fields[0].rips.widths) // 2
     done = [piece for piece in layout.pieces if made.problem.runs[piece.run].row < rows]
+    numbers = {layout.pieces[piece.number].plank: piece.plank for run in cut_list(made, layout) for piece in run.pieces}
     of: dict[int, list] = {}
     for piece in done:
-        of.setdefault(piece.plank, []).append(piece)
+        of.setdefault(numbers[piece.plank], []).append(piece)
     at_hand = offcuts_after(made, layout, {0: rows})
     assert at_hand
     for one in at_hand:
-        cut = of[int(one.label.removeprefix("plank ")) - 1]
+        cut = of[int(one.label.removeprefix("plank "))]
         assert one.length == product().length - sum(piece.length + product().kerf for piece in cut)
         assert (Kind.START if one.starts else Kind.END) not in {piece.kind for piece in cut}
 
@@ -203,6 +205,27 @@ def test_a_vent_across_two_rows_is_two_notches():
     for part in parts:
         assert (Side.FAR in part.open) == (part.row < 3)
         assert (Side.NEAR in part.open) == (part.row > 1)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_wall_cuts_are_what_lies_beyond_the_floor(seed: int):
+    """Notches take from the pieces' rectangles exactly what is not floor, in a room with jogs and a doorway."""
+    made, layout = laid(seed)
+    rows = made.fields[0]
+    floor_area = inset(rows.field, product().gap, rows.frame).area
+    pieces = sum(piece.length * made.fields[0].rips.widths[made.problem.runs[piece.run].row] for piece in layout.pieces)
+    cuts = wall_cuts(made, layout)
+    assert not any(cut.slanted for cut in cuts)
+    assert pieces - sum(cut.width * cut.depth for cut in cuts) == pytest.approx(floor_area, rel=1e-6)
+    assert all(cut.open for cut in cuts)
+
+
+def test_slanted_walls_are_told():
+    """Along a slanted wall every row's last piece is cut on a slant."""
+    made = floor(product(), field([(0, 0), (100, 0), (170, 70), (0, 70)]))
+    layout = Search(made.problem).run(rounds=0)
+    cuts = wall_cuts(made, layout)
+    assert {cut.row for cut in cuts if cut.slanted} == set(range(len(made.fields[0].rips.widths)))
 
 
 def test_a_fixture_outside_is_refused():
