@@ -398,6 +398,14 @@ class Annealing:
             total += STAIR * sum(bool(self._stair(window)) for window in self._windows[i])
         return total
 
+    def never_apart(self) -> tuple[int, int, int] | None:
+        """Return two runs whose joints cannot lie as far apart as asked, and how far they can (1/4064 inch), if there are any."""
+        for i in self.long:
+            for (other, least, _), (_, table) in zip(self.near[i], self.rows[i], strict=True):
+                if table.min() > 0:
+                    return i, other, least - round(float(table.min()) / JOINTS * self.problem.product.step)
+        return None
+
     def cycle(self, sweeps: int, stop: Callable[[], bool], *, warm: float = WARM) -> bool:
         """Cool down over so many sweeps; return whether the target was reached with all joints apart."""
         movers = [*self.long, *self.short]

@@ -150,16 +150,13 @@ class _Model:
                 self.cp.add(up_to[step] == up_to[step - 1] + of[step])
             else:
                 up_to[step] = up_to[step - 1]
-        last = product.steps  # a whole plank may be shorter than its step
-        for apart, every in ((product.stagger, 2), (product.second_row, 3)):
+        # three rows together lie apart by the smaller of both rules only
+        for apart, every in ((product.stagger, 2), (min(product.stagger, product.second_row), 3)):
             most, wide = -(-block.number // every), -(-apart // product.step)
             if wide < 1 or most >= block.number:
                 continue
             for step in range(low, high + 1):
-                end = min(step + wide - 1, high)
-                if end == last and product.start_at(end) - product.start_at(step) >= apart:
-                    end -= 1
-                self.cp.add(up_to[end] - up_to[step - 1] <= most)
+                self.cp.add(up_to[min(step + wide - 1, high)] - up_to[step - 1] <= most)
 
     def _single(self, single: Single) -> tuple[Single, Any, Any]:
         """Add what pieces from wall to wall do: starts, ends, or guests beside a start."""

@@ -148,10 +148,21 @@ class Search:
                 self._take(annealing.starts(), annealing.parts(), found)
             if self.best is not None or stop():
                 return
-        product = self.problem.product
-        raise Refused(
-            f"no layout was found with joints {format_length(product.stagger)} apart and no piece under "
-            f"{format_length(product.min_piece)}: allow joints nearer to each other, shorter pieces, or turn the rows."
+        raise Refused(self._why_none(annealing))
+
+    def _why_none(self, annealing: Annealing) -> str:
+        product, runs = self.problem.product, self.problem.runs
+        shortest = format_length(product.min_piece)
+        pair = annealing.never_apart()
+        if pair is None:
+            return (
+                f"no layout was found with joints {format_length(product.stagger)} apart and no piece under {shortest}: "
+                "allow joints nearer to each other, shorter pieces, or turn the rows."
+            )
+        first, second = sorted(runs[i].row + 1 for i in pair[:2])
+        return (
+            f"with no piece under {shortest} joints of rows {first} and {second} come at most {format_length(pair[2])} apart: "
+            "allow that, shorter pieces, or turn the rows."
         )
 
     def _short_only(self, starts: list[int], found: Found) -> None:

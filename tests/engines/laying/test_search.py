@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from random import Random
@@ -225,6 +226,8 @@ def test_rows_that_allow_one_joint_only_are_refused():
     """Two rows just over a plank long, whose only joints cannot lie apart, have no layout: one sentence says what can change."""
     plank = product(48, 7, min_piece=24, stagger=8)
     runs = tuple(Run(field=0, row=row, left=0, right=inches(49)) for row in range(2))
-    with pytest.raises(Refused, match="joints") as refused:
+    with pytest.raises(Refused, match='rows 1 and 2 come at most 1" apart') as refused:
         Search(Problem(product=plank, runs=runs)).run(rounds=1)
     assert len(refused.value.sentences) == 1
+    nearer = replace(plank, stagger=inches(1))
+    assert Search(Problem(product=nearer, runs=runs)).run(rounds=1).planks == 4
