@@ -1,8 +1,8 @@
 """Wood of random lengths: rows racked from the lengths as they come, by the maker's shares, joints apart.
 
 The shares are of running length. A row is filled from what is most behind its share; a piece is taken only if its joint keeps
-away from those of the two rows before and leaves no short piece at the wall. The last piece is cut from the shortest board that
-does; its rest starts the next row if it is long enough.
+away from those of the two rows before and leaves no short piece at the wall. What is left of the board that closes a row starts
+one of the next, the last such rest first.
 """
 
 from __future__ import annotations
@@ -68,17 +68,19 @@ class _Racking:
         self.boards = boards
         self.runs = runs
         self.taken = dict.fromkeys(sorted(boards.shares, reverse=True), 0)
+        self.running = 0
         self.joints: dict[tuple[int, int], list[int]] = {}
-        self.rest = 0
+        self.rests: list[int] = []
         self.too_near = 0
 
     def behind(self, length: int) -> float:
-        """Return how far a length is behind its share, in boards."""
-        running = sum(n * one for one, n in self.taken.items()) + length
-        return self.boards.shares[length] * running / length - self.taken[length]
+        """Return by how much running length a board is behind its share, were it taken next."""
+        return self.boards.shares[length] * (self.running + length) - self.taken[length] * length
 
     def apart(self, run: Run, x: int) -> int:
         """Return by how much a joint is too near to one of the two rows before."""
+        if x >= run.right:
+            return 0
         short = 0
         for beyond, least in ((1, self.boards.stagger), (2, self.boards.second_row)):
             for other in self.joints.get((run.field, run.row - beyond), ()):
@@ -88,24 +90,17 @@ class _Racking:
     def row(self, run: Run) -> list[int]:
         """Fill a run and return its pieces."""
         pieces: list[int] = []
-        x, first = run.left, self.rest if self.rest >= self.boards.min_piece else 0
-        if first and first < run.length and (self.apart(run, x + first) or self._stub(run.right - x - first)):
-            first = 0
+        x = run.left
         while x < run.right:
             left = run.right - x
-            piece = first if first and not pieces else 0
-            if piece:
-                self.rest = 0
-            if not piece and (closing := self._closing(left)) is not None:
-                self.taken[closing] += 1
-                self.rest = closing - left - self.boards.kerf if closing > left else self.rest
-                piece = left
-            elif not piece:
-                piece = self._next(run, x, left)
-                self.taken[piece] += 1
-                if piece >= left:
-                    self.rest, piece = piece - left - self.boards.kerf, left
-            piece = min(piece, left)
+            piece = self._rest(run) if not pieces else None
+            if piece is None:
+                board = self._next(run, x, left)
+                self.taken[board] += 1
+                self.running += board
+                piece = min(board, left)
+                if board - left - self.boards.kerf >= self.boards.min_piece:
+                    self.rests.append(board - left - self.boards.kerf)
             pieces.append(piece)
             x += piece
             if x < run.right:
@@ -113,19 +108,36 @@ class _Racking:
                 self.joints.setdefault((run.field, run.row), []).append(x)
         return pieces
 
+    def _rest(self, run: Run) -> int | None:
+        """Take the last rest that may start a run."""
+        for place in reversed(range(len(self.rests))):
+            rest = self.rests[place]
+            if rest <= run.length and not self._stub(run.length - rest) and not self.apart(run, run.left + rest):
+                return self.rests.pop(place)
+        return None
+
     def _stub(self, left: int) -> bool:
         """Return whether so much would be left at the wall and could not be filled."""
         return 0 < left < self.boards.min_piece
 
-    def _closing(self, left: int) -> int | None:
-        """Return the shortest board that closes a row, if its rest is of use or small."""
-        fits = [one for one in self.taken if one >= left]
-        return min(fits) if fits else None
-
     def _next(self, run: Run, x: int, left: int) -> int:
-        """Return the board to lay next: joints apart and no stub first, then what is most behind its share."""
-        return min(
-            self.taken, key=lambda one: (self._stub(left - one), self.apart(run, x + one), -self.behind(one), -one)
+        """Return the board to lay next: no stub, joints apart, a board that can follow; then what is most behind its share."""
+
+        def rank(one: int) -> tuple[bool, int, bool, float, int]:
+            return (
+                self._stub(left - one),
+                self.apart(run, x + one),
+                not self._can_follow(run, x + one),
+                -self.behind(one),
+                -one,
+            )
+
+        return min(self.taken, key=rank)
+
+    def _can_follow(self, run: Run, x: int) -> bool:
+        """Return whether some board can go on from a joint, or none is needed."""
+        return x >= run.right or any(
+            not self._stub(run.right - x - one) and not self.apart(run, x + one) for one in self.taken
         )
 
 
