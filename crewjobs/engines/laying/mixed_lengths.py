@@ -88,14 +88,31 @@ class _Racking:
         return max(0, short)
 
     def row(self, run: Run) -> list[int]:
-        """Fill a run and return its pieces."""
+        """Fill a run and return its pieces; begin it with another board where that keeps more joints apart."""
+        before = (dict(self.taken), self.running, list(self.rests), self.too_near, dict(self.joints))
+        found = []
+        for first in (None, *self.taken):
+            self.taken, self.running, self.rests, self.too_near, self.joints = (
+                dict(before[0]), before[1], list(before[2]), before[3], dict(before[4]),
+            )  # fmt: skip
+            pieces = self._filled(run, first)
+            found.append((self.too_near, len(found), pieces, (self.taken, self.running, self.rests, self.joints)))
+            if self.too_near == before[3]:
+                break
+        self.too_near, _, pieces, (self.taken, self.running, self.rests, self.joints) = min(
+            found, key=lambda one: one[:2]
+        )
+        return pieces
+
+    def _filled(self, run: Run, first: int | None) -> list[int]:
         pieces: list[int] = []
+        joints: list[int] = []
         x = run.left
         while x < run.right:
             left = run.right - x
-            piece = self._rest(run) if not pieces else None
+            piece = self._rest(run) if not pieces and first is None else None
             if piece is None:
-                board = self._next(run, x, left)
+                board = self._next(run, x, left) if pieces or first is None or self._stub(left - first) else first
                 self.taken[board] += 1
                 self.running += board
                 piece = min(board, left)
@@ -105,7 +122,8 @@ class _Racking:
             x += piece
             if x < run.right:
                 self.too_near += self.apart(run, x) > 0
-                self.joints.setdefault((run.field, run.row), []).append(x)
+                joints.append(x)
+        self.joints[run.field, run.row] = [*self.joints.get((run.field, run.row), ()), *joints]
         return pieces
 
     def _rest(self, run: Run) -> int | None:
