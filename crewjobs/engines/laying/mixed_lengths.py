@@ -16,6 +16,8 @@ from crewjobs.domain.units import exact_length
 from crewjobs.engines.laying.model import Run
 
 MOST_LENGTHS: Final = 40
+LOOKED_AT: Final = 3000
+"""Boards tried for one row before joints too near are put up with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,50 +90,56 @@ class _Racking:
         return max(0, short)
 
     def row(self, run: Run) -> list[int]:
-        """Fill a run and return its pieces; begin it with another board where that keeps more joints apart."""
-        before = (dict(self.taken), self.running, list(self.rests), self.too_near, dict(self.joints))
-        found = []
-        for first in (None, *self.taken):
-            self.taken, self.running, self.rests, self.too_near, self.joints = (
-                dict(before[0]), before[1], list(before[2]), before[3], dict(before[4]),
-            )  # fmt: skip
-            pieces = self._filled(run, first)
-            found.append((self.too_near, len(found), pieces, (self.taken, self.running, self.rests, self.joints)))
-            if self.too_near == before[3]:
-                break
-        self.too_near, _, pieces, (self.taken, self.running, self.rests, self.joints) = min(
-            found, key=lambda one: one[:2]
-        )
-        return pieces
+        """Fill a run and return its pieces: all joints apart if there is a way, else as many as go one by one."""
+        for place in (*reversed(range(len(self.rests))), None):
+            rest = 0 if place is None else self.rests[place]
+            if rest > run.length or self._stub(run.length - rest) or (rest and self.apart(run, run.left + rest)):
+                continue
+            boards = self._way(run, run.left + rest, [LOOKED_AT])
+            if boards is not None:
+                if place is not None:
+                    self.rests.pop(place)
+                return self._lay(run, rest, boards)
+        return self._lay(run, 0, None)
 
-    def _filled(self, run: Run, first: int | None) -> list[int]:
-        pieces: list[int] = []
-        joints: list[int] = []
-        x = run.left
+    def _lay(self, run: Run, rest: int, boards: Sequence[int] | None) -> list[int]:
+        """Lay a rest and these boards, or without any what comes nearest one by one."""
+        pieces = [rest] if rest else []
+        x = run.left + rest
+        joints = [x] if rest and x < run.right else []
+        following = iter(boards or ())
         while x < run.right:
             left = run.right - x
-            piece = self._rest(run) if not pieces and first is None else None
-            if piece is None:
-                board = self._next(run, x, left) if pieces or first is None or self._stub(left - first) else first
-                self.taken[board] += 1
-                self.running += board
-                piece = min(board, left)
-                if board - left - self.boards.kerf >= self.boards.min_piece:
-                    self.rests.append(board - left - self.boards.kerf)
-            pieces.append(piece)
-            x += piece
+            board = next(following) if boards is not None else self._next(run, x, left)
+            self.taken[board] += 1
+            self.running += board
+            if board - left - self.boards.kerf >= self.boards.min_piece:
+                self.rests.append(board - left - self.boards.kerf)
+            pieces.append(min(board, left))
+            x += pieces[-1]
             if x < run.right:
                 self.too_near += self.apart(run, x) > 0
                 joints.append(x)
         self.joints[run.field, run.row] = [*self.joints.get((run.field, run.row), ()), *joints]
         return pieces
 
-    def _rest(self, run: Run) -> int | None:
-        """Take the last rest that may start a run."""
-        for place in reversed(range(len(self.rests))):
-            rest = self.rests[place]
-            if rest <= run.length and not self._stub(run.length - rest) and not self.apart(run, run.left + rest):
-                return self.rests.pop(place)
+    def _way(self, run: Run, x: int, budget: list[int]) -> list[int] | None:
+        """Return boards from x on that keep all joints apart, what is most behind its share first; None: none was found."""
+        if x >= run.right:
+            return []
+        for one in sorted(self.taken, key=lambda one: (-self.behind(one), -one)):
+            if self._stub(run.right - x - one) or self.apart(run, x + one):
+                continue
+            budget[0] -= 1
+            if budget[0] < 0:
+                return None
+            self.taken[one] += 1
+            self.running += one
+            onward = self._way(run, x + one, budget)
+            self.taken[one] -= 1
+            self.running -= one
+            if onward is not None:
+                return [one, *onward]
         return None
 
     def _stub(self, left: int) -> bool:
@@ -139,23 +147,9 @@ class _Racking:
         return 0 < left < self.boards.min_piece
 
     def _next(self, run: Run, x: int, left: int) -> int:
-        """Return the board to lay next: no stub, joints apart, a board that can follow; then what is most behind its share."""
-
-        def rank(one: int) -> tuple[bool, int, bool, float, int]:
-            return (
-                self._stub(left - one),
-                self.apart(run, x + one),
-                not self._can_follow(run, x + one),
-                -self.behind(one),
-                -one,
-            )
-
-        return min(self.taken, key=rank)
-
-    def _can_follow(self, run: Run, x: int) -> bool:
-        """Return whether some board can go on from a joint, or none is needed."""
-        return x >= run.right or any(
-            not self._stub(run.right - x - one) and not self.apart(run, x + one) for one in self.taken
+        """Return the board to lay next: no stub, then joints as far apart as they go, then what is most behind its share."""
+        return min(
+            self.taken, key=lambda one: (self._stub(left - one), self.apart(run, x + one), -self.behind(one), -one)
         )
 
 
