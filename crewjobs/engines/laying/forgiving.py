@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from crewjobs.domain.units import INCH
-from crewjobs.engines.laying.annealing import Annealing, Tables
+from crewjobs.engines.laying.annealing import Annealing
 from crewjobs.engines.laying.layouts import layout_of
 from crewjobs.engines.laying.model import Layout, Problem
+from crewjobs.engines.laying.nearness import Tables
 from crewjobs.engines.laying.pairing import Part
 
 ENOUGH: Final = 2 * INCH

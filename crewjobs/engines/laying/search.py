@@ -153,7 +153,7 @@ class Search:
     def _why_none(self, annealing: Annealing) -> str:
         product, runs = self.problem.product, self.problem.runs
         shortest = format_length(product.min_piece)
-        pair = annealing.never_apart()
+        pair = annealing.near.never_apart()
         if pair is None:
             return (
                 f"no layout was found with joints {format_length(product.stagger)} apart and no piece under {shortest}: "
