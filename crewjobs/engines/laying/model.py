@@ -193,7 +193,7 @@ class Status(StrEnum):
 class Layout:
     """A layout that can be laid: the first piece of every run (1/4064 inch), its pieces by run from the left, and the count.
 
-    `planks` counts new planks opened; `bound` is what no layout of these runs opens fewer than. `spare` is the smallest rest
+    `planks` counts new planks opened; `bound` is what no layout of these runs, cut on the product's grid, opens fewer than. `spare` is the smallest rest
     of a plank two or more pieces come from, `stagger` the least distance of joints of neighbouring rows, `second` of a row
     and the next but one (None where there is no such thing), `stairs` how often joints move on alike three times.
     """

@@ -19,7 +19,7 @@ from crewjobs.engines.laying import bounds, search
 from crewjobs.engines.laying.first import rule_of_thumb
 from crewjobs.engines.laying.floors import Laid, floor_of
 from crewjobs.engines.laying.frames import Wall
-from crewjobs.engines.laying.model import Layout, Problem, Product, Profile, Run, Status
+from crewjobs.engines.laying.model import Layout, Offcut, Problem, Product, Profile, Run, Status
 from crewjobs.engines.laying.patterns import turned
 from crewjobs.engines.laying.search import Search
 from tests.engines.laying.checker import Piece, faults
@@ -129,6 +129,26 @@ def test_small_floors_take_what_a_general_cutting_stock_model_says(seed: int):
     problem, limits = _tiny(seed)
     runs = [(run.row, run.left // INCH, run.right // INCH) for run in problem.runs]
     exact = fewest(runs, click=True, most=2 * len(runs), **limits)
+    if exact is None:
+        with pytest.raises(Refused, match="joints"):
+            Search(problem).run(rounds=FEW)
+        return
+    layout = Search(problem).run(rounds=12)
+    assert layout.planks == exact
+    assert bounds.by_material(problem) <= bounds.by_prices(problem) <= exact
+    assert bounds.by_counting(problem, effort=5.0).bound <= exact
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_offcuts_at_hand_are_used_as_well_as_they_can_be(seed: int):
+    """With offcuts at hand the new planks are the minimum of the model in which they are planks that cost nothing."""
+    problem, limits = _tiny(100 + seed)
+    random = Random(seed)
+    at_hand = [(random.randint(6, limits["length"] - 2), random.random() < 0.6) for _ in range(random.randint(1, 3))]
+    offcuts = tuple(Offcut(label="rest", length=length * INCH, starts=starts) for length, starts in at_hand)
+    problem = replace(problem, offcuts=offcuts)
+    runs = [(run.row, run.left // INCH, run.right // INCH) for run in problem.runs]
+    exact = fewest(runs, click=True, most=2 * len(runs), offcuts=at_hand, **limits)
     if exact is None:
         with pytest.raises(Refused, match="joints"):
             Search(problem).run(rounds=FEW)
