@@ -97,7 +97,8 @@ class Forgiving:
                 asked.missed(value)
             return None
         layout = found[0]
-        asked.got(max(value, min((layout.spare or 0, layout.stagger or 0, value)[self._stage - 1], asked.most)))
+        reached = (layout.spare, layout.stagger, layout.second)[self._stage - 1] or 0
+        asked.got(max(value, min(reached, asked.most)))
         return found
 
     def _ask(self, best: Layout) -> _Asked | None:
@@ -108,8 +109,8 @@ class Forgiving:
             self._asked = _Asked(best.spare, ENOUGH, step)
         elif self._stage == 2 and best.stagger is not None:
             self._asked = _Asked(best.stagger, product.length // 2, 4 * step)
-        elif self._stage == 3 and best.stagger is not None:
-            self._asked = _Asked(product.second_row, best.stagger, 4 * step)
+        elif self._stage == 3 and best.second is not None and best.stagger is not None:
+            self._asked = _Asked(best.second, best.stagger, 4 * step)
         return self._asked
 
     def _next(self, best: Layout) -> None:
