@@ -5,7 +5,7 @@ settled by the length of its first piece alone, and an end piece and a start pie
 layout is one number a run, the best pairing of its pieces is a sort, and the search is over those numbers. What is
 returned is a layout that can be laid, how few planks it could be at best, and whether that is proved.
 
-The doors: `model` (product, field), `planning.lay` (fields to a problem), `search.Search` (the fewest planks, then the most
-forgiving cuts), `cut_list`, `replanning`, `fixtures`, `directions`; `tiles`, `mixed_lengths` and `patterns` for floors
-that are no rows of equal planks.
+The doors: `model` (product, field, layout), `floors.floor_of` (fields to rows, runs and a problem), `search.Search` (the fewest
+planks, then the most forgiving cuts), `cut_list`, `replanning`, `fixtures`, `directions`; `tiles`, `mixed_lengths` and
+`patterns` for floors that are no rows of equal planks.
 """

@@ -11,28 +11,19 @@ drawn by its weight at the temperature (heat bath).
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-from crewjobs.engines.laying.axis import Cuts, Floats, too_near
-from crewjobs.engines.laying.joints import neighbours
+from crewjobs.engines.laying.axis import Cuts, Floats
 from crewjobs.engines.laying.model import Kind, Problem, Profile
+from crewjobs.engines.laying.nearness import Nearness, Tables
 from crewjobs.engines.laying.pairing import Part
-from crewjobs.engines.laying.stairs import ALIKE, Window, windows
-
-Tables = dict[tuple[int, int, int, int], Floats]
-"""What is too near for two runs' first pieces, by their lengths, how they lie to each other, and the distance asked for."""
 
 WARM, COLD = 7.0, 0.25
 """Temperatures in steps at which a cycle begins and ends."""
-JOINTS: Final = 0.5
-"""What a joint too near by a step weighs against a piece too long by a step."""
-
-
-STAIR: Final = 10.0
-"""What a stair step weighs, in the same measure."""
+HOSTS: Final = 12
+"""Pieces looked at, drawn anew each time, where another could go along."""
 NEVER: Final = 1e9
 """What a piece costs that is longer than its plank."""
 
@@ -75,9 +66,8 @@ class Annealing:
             if product.profile is Profile.CLICK
             and problem.runs[i].length + 2 * shortest + 2 * product.kerf <= product.length
         }
-        self.phase = {i: problem.runs[i].left + self.cuts[i].start for i in self.long}
-        self._tables: Tables = {} if tables is None else tables
-        self._near()
+        self.tables: Tables = {} if tables is None else tables
+        self.near = Nearness(problem, self.cuts, self.tables, stairs=stairs)
         self._classes()
         self._base = np.zeros(self.size)
         self._spare_ends = 0
@@ -85,48 +75,15 @@ class Annealing:
             if one.starts:
                 self._base[min(max(0, one.length - spare) // product.step + 1, self.size - 1) :] += 1
                 self._spare_ends += 1
+            else:
+                left = product.length - product.kerf - one.length
+                self._base[max(1, -(-left // product.step) + 1) :] -= 1
         self.choice = dict.fromkeys(self.long, 0)
         self.part = {i: Part(Kind.START) for i in self.short}
         self.guests: dict[tuple[int, Kind], int] = {}
         self.stairs_allowed = 0
-        self._windows: dict[int, list[Window]] = {i: [] for i in self.long}
-        if stairs:
-            for window in windows(product, problem.runs):
-                for i in window:
-                    if i in self._windows:
-                        self._windows[i].append(window)
         self.target = 0
         self.G = np.zeros(self.size)
-
-    def _near(self) -> None:
-        """What joints of each run keep apart from: the neighbour, the distance and the table of what is too near."""
-        runs, product = self.problem.runs, self.problem.product
-        self.near: dict[int, list[tuple[int, int, int]]] = {i: [] for i in self.long}
-        for a, b, least in neighbours(runs, product):
-            for one, other in ((a, b), (b, a)):
-                if one in self.near:
-                    self.near[one].append((other, least, runs[other].left - runs[one].left))
-        self.laid: dict[int, Floats] = {}
-        for i in self.long:
-            fixed = [(other, least) for other, least, _ in self.near[i] if runs[other].laid is not None]
-            self.near[i] = [one for one in self.near[i] if runs[one[0]].laid is None]
-            for other, least in fixed:
-                cost = self._too_near(i, other, np.array([runs[other].laid]), least)[0]
-                self.laid[i] = self.laid[i] + cost if i in self.laid else cost
-        self.rows = {
-            i: [(other, self._table(i, other, least, shift)) for other, least, shift in self.near[i]] for i in self.long
-        }
-
-    def _table(self, i: int, other: int, least: int, shift: int) -> Floats:
-        runs = self.problem.runs
-        key = (runs[i].length, runs[other].length, shift, least)
-        if key not in self._tables:
-            self._tables[key] = self._too_near(i, other, self.cuts[other].start, least)
-        return self._tables[key]
-
-    def _too_near(self, i: int, other: int, starts: npt.NDArray[np.int64], least: int) -> Floats:
-        runs = self.problem.runs
-        return JOINTS * too_near(self.problem.product, runs[i].left, self.cuts[i], runs[other], starts, least)
 
     def _classes(self) -> None:
         """Runs of one length, whose first pieces can be exchanged without a change in the pairing."""
@@ -189,16 +146,8 @@ class Annealing:
         return float(np.maximum(self.G, 0).sum())
 
     def too_near(self) -> float:
-        """Return by how many steps joints are too near to each other."""
-        total = 0.0
-        for i in self.long:
-            mine = self.choice[i]
-            for other, table in self.rows[i]:
-                if other > i:
-                    total += float(table[self.choice[other], mine])
-            if i in self.laid:
-                total += float(self.laid[i][mine])
-        return total
+        """Return what joints too near to each other cost; 0 just where they all lie apart."""
+        return self.near.too_near(self.choice)
 
     def starts(self) -> list[int]:
         """Return the first pieces of all runs, as lengths; runs from wall to wall have their own."""
@@ -243,13 +192,13 @@ class Annealing:
         if (i, Kind.START) in self.guests or (i, Kind.END) in self.guests:
             cost = self._with_guests(i, flat, totals)
         else:
-            cost = totals[cuts.level] - flat[cuts.a] + flat[cuts.b] + flat[cuts.c] - flat[cuts.d]
-        for other, table in self.rows[i]:
-            cost += table[self.choice[other]]
-        if i in self.laid:
-            cost += self.laid[i]
-        for window in self._windows[i]:
-            cost += STAIR * self._stair(window, i)
+            inside, outside, moved, back = flat.take(cuts.read)
+            cost = totals.take(cuts.level)
+            cost += outside
+            cost -= inside
+            cost += moved
+            cost -= back
+        self.near.add(cost, i, self.choice)
         c = self.choice[i] = self._draw(cost, temperature)
         s, t = self._s(i, int(cuts.s[c])), self._t(i, int(cuts.t[c]))
         G[t:] += 1
@@ -274,25 +223,6 @@ class Annealing:
             - flat[other * wide + low]
         )
         return cost + NEVER * too_long
-
-    def _stair(self, window: Window, free: int = -1) -> Any:
-        """Return whether four runs make a stair, for all first pieces of one of them where one is free."""
-        length = self.problem.product.length
-        at = [self.phase[i] if i == free else self._phase_of(i) for i in window]
-        shifts = [at[1] - at[0], at[2] - at[1], at[3] - at[2]]
-        half = length // 2
-        one = np.abs((shifts[0] - shifts[1] + half) % length - half) < ALIKE
-        other = np.abs((shifts[1] - shifts[2] + half) % length - half) < ALIKE
-        return one & other
-
-    def _phase_of(self, i: int) -> Any:
-        run = self.problem.runs[i]
-        return run.left + run.laid if run.laid is not None else self.phase[i][self.choice[i]]
-
-    def stairs(self) -> int:
-        """Return how many stairs there are, where they count."""
-        found = {window for of in self._windows.values() for window in of}
-        return sum(bool(self._stair(window)) for window in found)
 
     def _recast(self, i: int, temperature: float) -> None:
         """Let a piece from wall to wall stand for a start or an end, or go along with another piece."""
@@ -327,11 +257,14 @@ class Annealing:
             self.guests[host] = self.guests.get(host, 0) + self.along[i]
 
     def _hosts(self, i: int) -> list[tuple[int, Kind, int, int]]:
-        """Return the pieces another can go along with, and between which lengths that adds one to the failure."""
+        """Return some pieces another can go along with, and between which lengths that adds one to the failure."""
         more = self.along[i]
         found: list[tuple[int, Kind, int, int]] = []
         hosts = [*self.long, *(host for host in self.short if host != i and self.part[host].beside is None)]
-        for host in hosts:
+        if not hosts:
+            return found
+        for place in self.random.integers(len(hosts), size=min(HOSTS, len(hosts))).tolist():
+            host = hosts[place]
             for kind in (Kind.START, Kind.END) if host in self.cuts else (self.part[host].kind,):
                 at = self._edge(host, kind)
                 if kind is Kind.START and at + more < self.size:
@@ -366,24 +299,14 @@ class Annealing:
         a, b = (members[int(k)] for k in self.random.choice(len(members), 2, replace=False))
         if self.choice[a] == self.choice[b] or self._hosting(a) or self._hosting(b):
             return
-        before = self._cost(a, b)
+        before = self.near.of_pair(a, b, self.choice)
         self.choice[a], self.choice[b] = self.choice[b], self.choice[a]
-        worse = self._cost(a, b) - before
+        worse = self.near.of_pair(a, b, self.choice) - before
         if worse > 0 and self.random.random() >= np.exp(-worse / temperature):
             self.choice[a], self.choice[b] = self.choice[b], self.choice[a]
 
     def _hosting(self, i: int) -> bool:
         return (i, Kind.START) in self.guests or (i, Kind.END) in self.guests
-
-    def _cost(self, a: int, b: int) -> float:
-        total = 0.0
-        for i in (a, b):
-            mine = self.choice[i]
-            total += sum(float(table[self.choice[other], mine]) for other, table in self.rows[i])
-            if i in self.laid:
-                total += float(self.laid[i][mine])
-            total += STAIR * sum(bool(self._stair(window)) for window in self._windows[i])
-        return total
 
     def cycle(self, sweeps: int, stop: Callable[[], bool], *, warm: float = WARM) -> bool:
         """Cool down over so many sweeps; return whether the target was reached with all joints apart."""
@@ -409,4 +332,4 @@ class Annealing:
 
     def done(self) -> bool:
         """Return whether the target is reached and all joints are apart."""
-        return self.failure() < 0.5 and self.too_near() < 1e-9 and self.stairs() <= self.stairs_allowed
+        return self.failure() < 0.5 and self.too_near() < 1e-9 and self.near.stairs(self.choice) <= self.stairs_allowed

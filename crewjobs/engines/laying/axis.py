@@ -12,6 +12,8 @@ from crewjobs.engines.laying.model import Product, Run
 from crewjobs.engines.laying.options import options
 
 Floats = npt.NDArray[np.float64]
+Table = npt.NDArray[np.float32]
+"""Costs for two runs' first pieces; kept by the hundred, so not longer than needed."""
 
 
 class Cuts:
@@ -41,16 +43,15 @@ class Cuts:
         level = self.more + 1
         other = np.where(forward, level - 1, level + 1)
         self.level = level
-        self.a, self.b = level * wide + high, level * wide + low
-        self.c, self.d = other * wide + high, other * wide + low
+        self.read = np.stack([level * wide + high, level * wide + low, other * wide + high, other * wide + low])
 
 
-def too_near(product: Product, left: int, mine: Cuts, other: Run, starts: npt.NDArray[np.int64], least: int) -> Floats:
+def too_near(product: Product, left: int, mine: Cuts, other: Run, starts: npt.NDArray[np.int64], least: int) -> Table:
     """Return by how many steps joints are too near, for the other run's first pieces (rows) and those of the run at `left`."""
     there = -(-(other.length - starts) // product.length)
     apart = (other.left + starts)[:, None] - (left + mine.start)[None, :]
     turns = (-2 * apart + product.length) // (2 * product.length)
     turns = np.clip(turns, -(mine.joints - 1)[None, :], (there - 1)[:, None])
     gap = np.abs(apart + turns * product.length)
-    short: Floats = np.maximum(0, least - gap) / product.step
+    short: Table = (np.maximum(0, least - gap) / product.step).astype(np.float32)
     return short

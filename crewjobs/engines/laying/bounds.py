@@ -63,9 +63,42 @@ def by_counting(problem: Problem, *, effort: float, stop: Callable[[], bool] = l
         solver.solve(model.cp)
     bound = solver.best_objective_bound
     if 0 < bound < 1e9:
-        least = max(least, ceil(bound - 1e-6) - model.counted.free_ends)
+        least = max(least, ceil(bound - 1e-6))
     starts, parts = model.read(solver) if solver.response_proto.solution else (None, None)
     return Count(least, starts, parts)
+
+
+class Counting:
+    """`by_counting` in a thread of its own; the solver leaves the interpreter free meanwhile."""
+
+    def __init__(self, problem: Problem, *, effort: float, seed: int) -> None:
+        self._ended = threading.Event()
+        self._count: Count | None = None
+        self._fault: BaseException | None = None
+        self._thread = threading.Thread(target=self._run, args=(problem, effort, seed), daemon=True)
+        self._thread.start()
+
+    def _run(self, problem: Problem, effort: float, seed: int) -> None:
+        try:
+            self._count = by_counting(problem, effort=effort, seed=seed, stop=self._ended.is_set)
+        except BaseException as fault:  # noqa: BLE001  # raised again in the caller's thread
+            self._fault = fault
+
+    def result(self, stop: Callable[[], bool]) -> Count | None:
+        """Wait for the count and return it; None if `stop` says so before."""
+        while self._thread.is_alive():
+            if stop():
+                self.end()
+                return None
+            self._thread.join(POLL_SECONDS)
+        if self._fault is not None:
+            raise self._fault
+        return self._count
+
+    def end(self) -> None:
+        """End it; nothing comes of it."""
+        self._ended.set()
+        self._thread.join()
 
 
 class _Model:
@@ -84,6 +117,8 @@ class _Model:
         self.roles: list[tuple[Single, Any, Any]] = [self._single(single) for single in counted.singles]
         for t in counted.held:
             self._add(t, 1)
+        for s in counted.ending:
+            self._add(s, -1)
         self._total()
 
     def _add(self, v: int, expression: Any) -> None:
@@ -115,16 +150,13 @@ class _Model:
                 self.cp.add(up_to[step] == up_to[step - 1] + of[step])
             else:
                 up_to[step] = up_to[step - 1]
-        last = product.steps  # a whole plank may be shorter than its step
-        for apart, every in ((product.stagger, 2), (product.second_row, 3)):
+        # three rows together lie apart by the smaller of both rules only
+        for apart, every in ((product.stagger, 2), (min(product.stagger, product.second_row), 3)):
             most, wide = -(-block.number // every), -(-apart // product.step)
             if wide < 1 or most >= block.number:
                 continue
             for step in range(low, high + 1):
-                end = min(step + wide - 1, high)
-                if end == last and product.start_at(end) - product.start_at(step) >= apart:
-                    end -= 1
-                self.cp.add(up_to[end] - up_to[step - 1] <= most)
+                self.cp.add(up_to[min(step + wide - 1, high)] - up_to[step - 1] <= most)
 
     def _single(self, single: Single) -> tuple[Single, Any, Any]:
         """Add what pieces from wall to wall do: starts, ends, or guests beside a start."""
@@ -154,7 +186,7 @@ class _Model:
 
     def _total(self) -> None:
         counted, cp = self.counted, self.cp
-        most = counted.runs + len(counted.held) + 1
+        most = counted.runs + len(counted.problem.offcuts) + 1
         alone = cp.new_int_var(0, most, "")  # ends that stay alone, and starts that are pieces from wall to wall
         failure: Any = 0
         for v in sorted(self.at):
@@ -235,7 +267,10 @@ def by_prices(problem: Problem) -> int:
         for held in counted.held:
             value += 1.0 - float(below[held])
             failure[held:] += 1
-        best = max(best, value - counted.free_ends)
+        for at_hand in counted.ending:
+            value -= 1.0 - float(below[at_hand])
+            failure[at_hand:] -= 1
+        best = max(best, value)
         price = price * np.exp(failure / max(1, counted.runs) * (4.0 / (1.0 + 0.1 * step)))
         price /= price.sum()
     return max(least, ceil(best - 1e-6))

@@ -63,7 +63,11 @@ class Single:
 
 
 class Counted:
-    """A problem as counts. Positions on the axis are steps plus one; 0 is an end that leaves nothing."""
+    """A problem as counts. Positions on the axis are steps plus one; 0 is an end that leaves nothing.
+
+    Offcuts at hand that start a row are ends that open no plank (`held`), those that end one are starts (`ending`). That one
+    of each could be paired leaves bounds valid.
+    """
 
     def __init__(self, problem: Problem) -> None:
         product = problem.product
@@ -85,7 +89,11 @@ class Counted:
             else:
                 self.loose += [length] * lengths[length]
         self.held = [min(one.length // product.step + 1, self.size - 1) for one in problem.offcuts if one.starts]
-        self.free_ends = sum(not one.starts for one in problem.offcuts)
+        self.ending = [
+            max(1, -(-(product.length - product.kerf - one.length) // product.step) + 1)
+            for one in problem.offcuts
+            if not one.starts
+        ]
 
     def _simple(self, length: int, shortest: int) -> bool:
         """Return whether no plank holds another piece from wall to wall and a third piece beside this one."""

@@ -79,6 +79,16 @@ def laying_order(floor: Floor, layout: Layout) -> list[int]:
     return sorted(range(len(layout.pieces)), key=place)
 
 
+def plank_numbers(floor: Floor, layout: Layout) -> dict[int, int]:
+    """Return the numbers of the layout's planks on the cut list: from 1, as they are opened."""
+    found: dict[int, int] = {}
+    for number in laying_order(floor, layout):
+        plank = layout.pieces[number].plank
+        if plank >= 0:
+            found.setdefault(plank, len(found) + 1)
+    return found
+
+
 def cut_list(floor: Floor, layout: Layout) -> list[CutRun]:
     """Return the cut list of a layout."""
     runs = floor.problem.runs
@@ -86,14 +96,12 @@ def cut_list(floor: Floor, layout: Layout) -> list[CutRun]:
     of: dict[int, list[int]] = defaultdict(list)
     for number in order:
         of[layout.pieces[number].plank].append(number)
-    opened: dict[int, int] = {}
+    numbers = plank_numbers(floor, layout)
     found: list[CutRun] = []
     pieces: list[CutPiece] = []
     for place, number in enumerate(order):
         piece = layout.pieces[number]
-        if piece.plank >= 0:
-            opened.setdefault(piece.plank, len(opened) + 1)
-        pieces.append(_cut_piece(floor, layout, number, of[piece.plank], opened.get(piece.plank, 0)))
+        pieces.append(_cut_piece(floor, layout, number, of[piece.plank], numbers.get(piece.plank, 0)))
         following = layout.pieces[order[place + 1]].run if place + 1 < len(order) else None
         if following != piece.run:
             run = runs[piece.run]

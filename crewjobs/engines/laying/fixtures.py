@@ -1,18 +1,24 @@
 """Where a flange, a vent, a pipe, a cable or a jamb comes through: which row and piece, and how far from its ends.
 
+What walls cut out of pieces (jogs, doorways, islands, slants) is told in the same terms.
+
 Points and rectangles are given on the drawing, as the outline is. Distances are in the frame: left and right along the row as
 seen by who faces the starting wall, near to and far from that wall across it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
+from typing import Any, NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 from crewjobs.engines.laying.floors import Floor
-from crewjobs.engines.laying.model import Kind, Layout, Point
+from crewjobs.engines.laying.geometry import NOTHING, inset, polygons
+from crewjobs.engines.laying.model import Kind, Layout, Piece, Point
 
 
 class Side(StrEnum):
@@ -28,7 +34,8 @@ class Side(StrEnum):
 class CutOut:
     """What is cut out of one piece (lengths in 1/4064 inch, distances from its sides; rows count from 0).
 
-    `open` are the sides at which the cut-out reaches the piece's edge: none, a hole in it; else a notch. `piece` is the number
+    `open` are the sides at which the cut-out reaches the piece's edge: none, a hole in it; else a notch. `slanted`: only a part of
+    the rectangle is cut away, along a slanted wall. `piece` is the number
     of the piece in the layout, `place` which piece of its run it is, from 0.
     """
 
@@ -45,6 +52,7 @@ class CutOut:
     width: int
     depth: int
     open: frozenset[Side]
+    slanted: bool = False
 
     @property
     def inside(self) -> bool:
@@ -58,47 +66,102 @@ def cut_outs(floor: Floor, layout: Layout, field: int, one: Point, other: Point 
     Raises:
         Refused: no piece of the field lies there.
     """
-    rows = floor.fields[field]
-    (ax, ay), (bx, by) = rows.frame.to(one), rows.frame.to(other or one)
+    frame = floor.fields[field].frame
+    (ax, ay), (bx, by) = frame.to(one), frame.to(other or one)
     left, right, near, far = min(ax, bx), max(ax, bx), min(ay, by), max(ay, by)
-    found, place, last = [], 0, -1
+    found = [
+        _cut_out(spot, left, right, near, far)
+        for spot in _spots(floor, layout)
+        if spot.field == field
+        and _meet(spot.piece.left, spot.piece.right, left, right)
+        and _meet(spot.low, spot.high, near, far)
+    ]
+    if not found:
+        raise Refused(
+            f"{quoted(floor.fields[field].field.name)}: no plank lies where the fixture is: measure it from the same corner as the walls."
+        )
+    return found
+
+
+def wall_cuts(floor: Floor, layout: Layout) -> list[CutOut]:
+    """Return what jogs, doorways, islands and slanted walls cut out of pieces that are laid to their extent and row's width."""
+    from shapely import box
+
+    gap = floor.problem.product.gap
+    within = [inset(rows.field, gap, rows.frame) for rows in floor.fields]
+    found = []
+    for spot in _spots(floor, layout):
+        piece = spot.piece
+        beyond = box(piece.left, spot.low, piece.right, spot.high).difference(within[spot.field])
+        for part in polygons(beyond):
+            if part.area > NOTHING:
+                slanted = _slanted(part)
+                for shape in [part] if slanted else _rectangles(part):
+                    left, near, right, far = (round(value) for value in shape.bounds)
+                    found.append(replace(_cut_out(spot, left, right, near, far), slanted=slanted))
+    return found
+
+
+def _slanted(part: Any) -> bool:
+    """Return whether a side runs neither along nor across the rows."""
+    return any(abs(x1 - x2) > 1 and abs(y1 - y2) > 1 for (x1, y1), (x2, y2) in pairwise(part.exterior.coords))
+
+
+def _rectangles(part: Any) -> list[Any]:
+    """Return a part with corners at right angles only as rectangles side by side."""
+    from shapely import box
+
+    _, low, _, high = part.bounds
+    lines = sorted({round(x) for x, _ in part.exterior.coords})
+    slices = [part.intersection(box(left, low, right, high)) for left, right in pairwise(lines)]
+    return [shape for one in slices for shape in polygons(one) if shape.area > NOTHING]
+
+
+class _Spot(NamedTuple):
+    """A piece in its place: its number in the layout and in its run, and its row across."""
+
+    number: int
+    place: int
+    piece: Piece
+    field: int
+    row: int
+    low: int
+    high: int
+
+
+def _spots(floor: Floor, layout: Layout) -> Iterator[_Spot]:
+    place, last = 0, -1
     for number, piece in enumerate(layout.pieces):
         place = place + 1 if piece.run == last else 0
         last = piece.run
         run = floor.problem.runs[piece.run]
-        if run.field != field:
-            continue
-        low, high = rows.row_at(run.row)
-        if not (_meet(piece.left, piece.right, left, right) and _meet(low, high, near, far)):
-            continue
-        distances = {
-            Side.LEFT: left - piece.left,
-            Side.RIGHT: piece.right - right,
-            Side.NEAR: near - low,
-            Side.FAR: high - far,
-        }
-        found.append(
-            CutOut(
-                field=field,
-                row=run.row,
-                run=piece.run,
-                piece=number,
-                place=place,
-                kind=piece.kind,
-                from_left=max(0, distances[Side.LEFT]),
-                from_right=max(0, distances[Side.RIGHT]),
-                from_near=max(0, distances[Side.NEAR]),
-                from_far=max(0, distances[Side.FAR]),
-                width=min(right, piece.right) - max(left, piece.left),
-                depth=min(far, high) - max(near, low),
-                open=frozenset(side for side, distance in distances.items() if distance <= 0),
-            )
-        )
-    if not found:
-        raise Refused(
-            f"{quoted(rows.field.name)}: no plank lies where the fixture is: measure it from the same corner as the walls."
-        )
-    return found
+        yield _Spot(number, place, piece, run.field, run.row, *floor.fields[run.field].row_at(run.row))
+
+
+def _cut_out(spot: _Spot, left: int, right: int, near: int, far: int) -> CutOut:
+    """Return the part of a rectangle that lies on a piece."""
+    piece = spot.piece
+    distances = {
+        Side.LEFT: left - piece.left,
+        Side.RIGHT: piece.right - right,
+        Side.NEAR: near - spot.low,
+        Side.FAR: spot.high - far,
+    }
+    return CutOut(
+        field=spot.field,
+        row=spot.row,
+        run=piece.run,
+        piece=spot.number,
+        place=spot.place,
+        kind=piece.kind,
+        from_left=max(0, distances[Side.LEFT]),
+        from_right=max(0, distances[Side.RIGHT]),
+        from_near=max(0, distances[Side.NEAR]),
+        from_far=max(0, distances[Side.FAR]),
+        width=min(right, piece.right) - max(left, piece.left),
+        depth=min(far, spot.high) - max(near, spot.low),
+        open=frozenset(side for side, distance in distances.items() if distance <= 0),
+    )
 
 
 def _meet(low: int, high: int, begin: int, end: int) -> bool:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
+from crewjobs.engines.laying.bounds import by_material
 from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.geometry import depth, inset, level_edges, runs_of
 from crewjobs.engines.laying.model import Field, Offcut, Problem, Product, Run
@@ -76,8 +77,12 @@ def floor_of(product: Product, fields: Sequence[Laid], *, offcuts: Sequence[Offc
         within = inset(laid.field, product.gap, frame)
         low, high = depth(within)
         edges = [(y - low, beyond) for y, beyond in level_edges(within)]
+
+        def planks(widths: tuple[int, ...], within: Any = within) -> int:
+            return by_material(Problem(product=product, runs=tuple(runs_of(within, widths))))
+
         try:
-            rips = choose_rips(product, high - low, edges, first=laid.first)
+            rips = choose_rips(product, high - low, edges, first=laid.first, cost=planks)
         except Refused as fault:
             raise Refused([f"{quoted(laid.field.name)}: {sentence}" for sentence in fault.sentences]) from fault
         rows.append(FieldRows(field=laid.field, frame=frame, low=low, rips=rips))

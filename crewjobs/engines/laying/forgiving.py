@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from crewjobs.domain.units import INCH
-from crewjobs.engines.laying.annealing import Annealing, Tables
+from crewjobs.engines.laying.annealing import Annealing
 from crewjobs.engines.laying.layouts import layout_of
 from crewjobs.engines.laying.model import Layout, Problem
+from crewjobs.engines.laying.nearness import Tables
 from crewjobs.engines.laying.pairing import Part
 
 ENOUGH: Final = 2 * INCH
@@ -57,10 +58,11 @@ class _Asked:
 class Forgiving:
     """Rounds that make a layout more forgiving; the same layout and seed give the same rounds."""
 
-    def __init__(self, problem: Problem, *, seed: int = 0) -> None:
+    def __init__(self, problem: Problem, *, seed: int = 0, tables: Tables | None = None) -> None:
+        """Begin; `tables` are those of an annealing of this problem."""
         self.problem = problem
         self._seed = seed
-        self._tables: Tables = {}
+        self._tables: Tables = {} if tables is None else tables
         self._stage = 0
         self._asked: _Asked | None = None
         self._tries = 0
@@ -95,7 +97,8 @@ class Forgiving:
                 asked.missed(value)
             return None
         layout = found[0]
-        asked.got(max(value, min((layout.spare or 0, layout.stagger or 0, value)[self._stage - 1], asked.most)))
+        reached = (layout.spare, layout.stagger, layout.second)[self._stage - 1] or 0
+        asked.got(max(value, min(reached, asked.most)))
         return found
 
     def _ask(self, best: Layout) -> _Asked | None:
@@ -106,8 +109,8 @@ class Forgiving:
             self._asked = _Asked(best.spare, ENOUGH, step)
         elif self._stage == 2 and best.stagger is not None:
             self._asked = _Asked(best.stagger, product.length // 2, 4 * step)
-        elif self._stage == 3 and best.stagger is not None:
-            self._asked = _Asked(product.second_row, best.stagger, 4 * step)
+        elif self._stage == 3 and best.second is not None and best.stagger is not None:
+            self._asked = _Asked(best.second, best.stagger, 4 * step)
         return self._asked
 
     def _next(self, best: Layout) -> None:
@@ -139,6 +142,9 @@ class Forgiving:
         product = self.problem.product
         stricter = replace(product, stagger=min(stagger, product.length // 2), second_row=second)
         problem = replace(self.problem, product=stricter)
+        kept = {product.stagger, product.second_row, stricter.stagger, stricter.second_row}
+        for key in [key for key in self._tables if key[-1] not in kept]:
+            del self._tables[key]
         annealing = Annealing(problem, seed=self._seed, spare=spare, stairs=True, tables=self._tables)
         annealing.begin(list(best.starts), best.planks, parts)
         annealing.stairs_allowed = max(0, best.stairs - 1) if self._stage == 0 else best.stairs

@@ -64,7 +64,7 @@ def depth(within: Any) -> tuple[int, int]:
 def level_edges(within: Any) -> list[tuple[int, bool]]:
     """Return the walls that run along the rows: where each is, and whether the floor lies beyond it (at greater y)."""
     found = set()
-    for part in _polygons(within):
+    for part in polygons(within):
         for number, ring in enumerate((part.exterior, *part.interiors)):
             corners = list(ring.coords)
             turn = 1 if ring.is_ccw == (number == 0) else -1
@@ -88,7 +88,7 @@ def runs_of(within: Any, rips: Sequence[int], *, field: int = 0, low: int | None
     for row, rip in enumerate(rips):
         strip = within.intersection(box(left - 1, y, right + 1, y + rip))
         y += rip
-        spans = sorted((part.bounds[0], part.bounds[2]) for part in _polygons(strip) if part.area > NOTHING)
+        spans = sorted((part.bounds[0], part.bounds[2]) for part in polygons(strip) if part.area > NOTHING)
         joined: list[tuple[float, float]] = []
         for begin, end in spans:
             if joined and begin < joined[-1][1] - OFF:  # parts one above the other are one run
@@ -99,8 +99,8 @@ def runs_of(within: Any, rips: Sequence[int], *, field: int = 0, low: int | None
     return found
 
 
-def _polygons(shape: Any) -> list[Any]:
+def polygons(shape: Any) -> list[Any]:
     """Return the polygons of whatever an intersection gave."""
     if shape.geom_type == "Polygon":
         return [] if shape.is_empty else [shape]
-    return [part for one in getattr(shape, "geoms", ()) for part in _polygons(one)]
+    return [part for one in getattr(shape, "geoms", ()) for part in polygons(one)]

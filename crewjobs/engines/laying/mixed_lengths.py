@@ -1,8 +1,8 @@
 """Wood of random lengths: rows racked from the lengths as they come, by the maker's shares, joints apart.
 
 The shares are of running length. A row is filled from what is most behind its share; a piece is taken only if its joint keeps
-away from those of the two rows before and leaves no short piece at the wall. The last piece is cut from the shortest board that
-does; its rest starts the next row if it is long enough.
+away from those of the two rows before and leaves no short piece at the wall. What is left of the board that closes a row starts
+one of the next, the last such rest first.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from crewjobs.domain.units import exact_length
 from crewjobs.engines.laying.model import Run
 
 MOST_LENGTHS: Final = 40
+LOOKED_AT: Final = 3000
+"""Boards tried for one row before joints too near are put up with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,17 +70,19 @@ class _Racking:
         self.boards = boards
         self.runs = runs
         self.taken = dict.fromkeys(sorted(boards.shares, reverse=True), 0)
+        self.running = 0
         self.joints: dict[tuple[int, int], list[int]] = {}
-        self.rest = 0
+        self.rests: list[int] = []
         self.too_near = 0
 
     def behind(self, length: int) -> float:
-        """Return how far a length is behind its share, in boards."""
-        running = sum(n * one for one, n in self.taken.items()) + length
-        return self.boards.shares[length] * running / length - self.taken[length]
+        """Return by how much running length a board is behind its share, were it taken next."""
+        return self.boards.shares[length] * (self.running + length) - self.taken[length] * length
 
     def apart(self, run: Run, x: int) -> int:
         """Return by how much a joint is too near to one of the two rows before."""
+        if x >= run.right:
+            return 0
         short = 0
         for beyond, least in ((1, self.boards.stagger), (2, self.boards.second_row)):
             for other in self.joints.get((run.field, run.row - beyond), ()):
@@ -86,44 +90,64 @@ class _Racking:
         return max(0, short)
 
     def row(self, run: Run) -> list[int]:
-        """Fill a run and return its pieces."""
-        pieces: list[int] = []
-        x, first = run.left, self.rest if self.rest >= self.boards.min_piece else 0
-        if first and first < run.length and (self.apart(run, x + first) or self._stub(run.right - x - first)):
-            first = 0
+        """Fill a run and return its pieces: all joints apart if there is a way, else as many as go one by one."""
+        for place in (*reversed(range(len(self.rests))), None):
+            rest = 0 if place is None else self.rests[place]
+            if rest > run.length or self._stub(run.length - rest) or (rest and self.apart(run, run.left + rest)):
+                continue
+            boards = self._way(run, run.left + rest, [LOOKED_AT])
+            if boards is not None:
+                if place is not None:
+                    self.rests.pop(place)
+                return self._lay(run, rest, boards)
+        return self._lay(run, 0, None)
+
+    def _lay(self, run: Run, rest: int, boards: Sequence[int] | None) -> list[int]:
+        """Lay a rest and these boards, or without any what comes nearest one by one."""
+        pieces = [rest] if rest else []
+        x = run.left + rest
+        joints = [x] if rest and x < run.right else []
+        following = iter(boards or ())
         while x < run.right:
             left = run.right - x
-            piece = first if first and not pieces else 0
-            if piece:
-                self.rest = 0
-            if not piece and (closing := self._closing(left)) is not None:
-                self.taken[closing] += 1
-                self.rest = closing - left - self.boards.kerf if closing > left else self.rest
-                piece = left
-            elif not piece:
-                piece = self._next(run, x, left)
-                self.taken[piece] += 1
-                if piece >= left:
-                    self.rest, piece = piece - left - self.boards.kerf, left
-            piece = min(piece, left)
-            pieces.append(piece)
-            x += piece
+            board = next(following) if boards is not None else self._next(run, x, left)
+            self.taken[board] += 1
+            self.running += board
+            if board - left - self.boards.kerf >= self.boards.min_piece:
+                self.rests.append(board - left - self.boards.kerf)
+            pieces.append(min(board, left))
+            x += pieces[-1]
             if x < run.right:
                 self.too_near += self.apart(run, x) > 0
-                self.joints.setdefault((run.field, run.row), []).append(x)
+                joints.append(x)
+        self.joints[run.field, run.row] = [*self.joints.get((run.field, run.row), ()), *joints]
         return pieces
+
+    def _way(self, run: Run, x: int, budget: list[int]) -> list[int] | None:
+        """Return boards from x on that keep all joints apart, what is most behind its share first; None: none was found."""
+        if x >= run.right:
+            return []
+        for one in sorted(self.taken, key=lambda one: (-self.behind(one), -one)):
+            if self._stub(run.right - x - one) or self.apart(run, x + one):
+                continue
+            budget[0] -= 1
+            if budget[0] < 0:
+                return None
+            self.taken[one] += 1
+            self.running += one
+            onward = self._way(run, x + one, budget)
+            self.taken[one] -= 1
+            self.running -= one
+            if onward is not None:
+                return [one, *onward]
+        return None
 
     def _stub(self, left: int) -> bool:
         """Return whether so much would be left at the wall and could not be filled."""
         return 0 < left < self.boards.min_piece
 
-    def _closing(self, left: int) -> int | None:
-        """Return the shortest board that closes a row, if its rest is of use or small."""
-        fits = [one for one in self.taken if one >= left]
-        return min(fits) if fits else None
-
     def _next(self, run: Run, x: int, left: int) -> int:
-        """Return the board to lay next: joints apart and no stub first, then what is most behind its share."""
+        """Return the board to lay next: no stub, then joints as far apart as they go, then what is most behind its share."""
         return min(
             self.taken, key=lambda one: (self._stub(left - one), self.apart(run, x + one), -self.behind(one), -one)
         )

@@ -126,7 +126,6 @@ class Run:
     """A connected part of a row, charged by its whole extent from `left` to `right` (1/4064 inch, in the frame of its field).
 
     `laid` is the length of the first piece where the run is on the floor already: it is not cut again, but its joints count.
-    `first` tells where a laid run's joints are if they are not a plank apart from the first.
     """
 
     field: int
@@ -192,9 +191,9 @@ class Status(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """A layout that can be laid: the first piece of every run (1/4064 inch), its pieces in laying order, and the count.
+    """A layout that can be laid: the first piece of every run (1/4064 inch), its pieces by run from the left, and the count.
 
-    `planks` counts new planks opened; `bound` is what no layout of these runs opens fewer than. `spare` is the smallest rest
+    `planks` counts new planks opened; `bound` is what no layout of these runs, cut on the product's grid, opens fewer than. `spare` is the smallest rest
     of a plank two or more pieces come from, `stagger` the least distance of joints of neighbouring rows, `second` of a row
     and the next but one (None where there is no such thing), `stairs` how often joints move on alike three times.
     """

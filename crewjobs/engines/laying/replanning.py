@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import format_length, quoted
-from crewjobs.engines.laying.cut_list import rests
+from crewjobs.engines.laying.cut_list import plank_numbers, rests
 from crewjobs.engines.laying.floors import FieldRows, Floor
 from crewjobs.engines.laying.geometry import depth, inset, level_edges, runs_of
 from crewjobs.engines.laying.model import Field, Kind, Layout, Offcut, Problem, Run
@@ -20,9 +20,13 @@ from crewjobs.engines.laying.rows import RipReason, Rips, choose_rips, widths_of
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replan:
-    """The floor to lay from here on. `narrow` is the width of a last row under the limit, None where it keeps it."""
+    """The floor to lay from here on, and the first pieces planned before, for a search to begin with.
+
+    `narrow` is the width of a last row under the limit, None where it keeps it.
+    """
 
     floor: Floor
+    starts: tuple[int, ...]
     narrow: int | None
 
 
@@ -43,17 +47,18 @@ def moved(rows: FieldRows, *, left: int = 0, right: int = 0, far: int = 0) -> Fi
 def offcuts_after(floor: Floor, layout: Layout, laid: Mapping[int, int]) -> list[Offcut]:
     """Return what is at hand when so many rows of each field are laid: rests no shorter than the shortest piece.
 
-    A rest that could start a row or end one is kept to start one. Offcuts at hand before and not yet used are still there.
+    Labels are the plank's number on the cut list. A rest that could start a row or end one is kept to start one. Offcuts at hand before and not yet used are still there.
     """
     problem = floor.problem
     done = [
         piece for piece in layout.pieces if problem.runs[piece.run].row < laid.get(problem.runs[piece.run].field, 0)
     ]
     touched = {piece.plank for piece in done}
+    numbers = plank_numbers(floor, layout)
     found = [one for number, one in enumerate(problem.offcuts) if -1 - number not in touched]
     for rest in rests(floor, layout, done):
         if rest.length >= problem.product.min_piece and rest.end is not None:
-            label = f"plank {rest.plank + 1}" if rest.plank >= 0 else problem.offcuts[-1 - rest.plank].label
+            label = f"plank {numbers[rest.plank]}" if rest.plank >= 0 else problem.offcuts[-1 - rest.plank].label
             found.append(Offcut(label=label, length=rest.length, starts=rest.end is Kind.START))
     return found
 
@@ -97,7 +102,16 @@ def replan(
         raise Refused("every row is laid: there is nothing left to plan.")
     at_hand = offcuts_after(floor, layout, laid) if offcuts is None else offcuts
     problem = Problem(product=floor.problem.product, runs=tuple(runs), offcuts=tuple(at_hand))
-    return Replan(floor=Floor(problem=problem, fields=tuple(rows)), narrow=narrow)
+    known = _planned(floor, layout)
+    planned = tuple(
+        run.laid if run.laid is not None else known.get((run.field, run.row, run.left), run.length) for run in runs
+    )
+    return Replan(floor=Floor(problem=problem, fields=tuple(rows)), starts=planned, narrow=narrow)
+
+
+def _planned(floor: Floor, layout: Layout) -> dict[tuple[int, int, int], int]:
+    """Return the first pieces planned before, by field, row and where the run begins."""
+    return {(run.field, run.row, run.left): start for run, start in zip(floor.problem.runs, layout.starts, strict=True)}
 
 
 def _rest_of(floor: Floor, before: FieldRows, number: int, count: int, field: Field) -> tuple[FieldRows, list[Run]]:

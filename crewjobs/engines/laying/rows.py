@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -14,6 +14,8 @@ from crewjobs.engines.laying.model import Product
 
 SLIVER: Final = INCH
 """A strip narrower than this at a jog tears or splits (common practice, no source)."""
+MOST_PRICED: Final = 60
+"""First rows whose planks are compared."""
 
 Edges = Sequence[tuple[int, bool]]
 """Walls along the rows: where each is, measured like the depth, and whether the floor lies beyond it."""
@@ -57,12 +59,19 @@ def widths_of(depth: int, width: int, first: int) -> tuple[int, ...]:
     return (first, *[width] * full, *([rest] if rest else []))
 
 
-def choose_rips(product: Product, depth: int, edges: Edges = (), *, first: int | None = None) -> Rips:
+def choose_rips(
+    product: Product,
+    depth: int,
+    edges: Edges = (),
+    *,
+    first: int | None = None,
+    cost: Callable[[tuple[int, ...]], int] | None = None,
+) -> Rips:
     """Return the rows of a floor so deep (1/4064 inch, gap to gap); `first` asks for a first row.
 
     The last row is never narrower than `Product.least_rip`, nor is the first. Among all first rows those with the fewest rows
     are kept, of these the ones with the fewest slivers; a full first row is taken if it is among them, else the one whose
-    narrower rip is widest.
+    narrower rip is widest. Where only slivers speak against a full first row, `cost` (of the row widths) goes before that.
 
     Raises:
         Refused: the floor is shallower than the narrowest row, or the one asked for breaks a limit.
@@ -91,6 +100,9 @@ def choose_rips(product: Product, depth: int, edges: Edges = (), *, first: int |
         if widths[0] >= limit and widths[-1] >= limit
     ]
     rows, slivers, *_, widths = min(found)
+    if cost is not None and widths != full and full[-1] >= limit and rows == len(full):
+        alike = sorted(one for one in found if one[:2] == (rows, slivers))[:MOST_PRICED]
+        widths = min(alike, key=lambda one: (cost(one[-1]), one))[-1]
     if widths == full:
         reason = RipReason.FULL
     elif full[-1] < limit or rows < len(full):

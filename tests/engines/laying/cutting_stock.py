@@ -5,6 +5,7 @@ It shares no idea with the engine: pieces are put into planks one by one, joints
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product as pairs_of
 
 from ortools.sat.python import cp_model
@@ -14,7 +15,16 @@ Run = tuple[int, int, int]
 
 
 def fewest(
-    runs: list[Run], *, length: int, kerf: int, least: int, stagger: int, second: int, click: bool, most: int
+    runs: list[Run],
+    *,
+    length: int,
+    kerf: int,
+    least: int,
+    stagger: int,
+    second: int,
+    click: bool,
+    most: int,
+    offcuts: Sequence[tuple[int, bool]] = (),
 ) -> int | None:
     """Return the fewest planks of at most `most` cut planks; whole ones are counted beside. None: no layout, or too many planks."""
     model = cp_model.CpModel()
@@ -43,7 +53,7 @@ def fewest(
             of.append((left + start + number * length, there))
         joints.append(of)
     _apart(model, runs, joints, stagger, second)
-    used = _cut(model, pieces, length, kerf, click, most)
+    used = _cut(model, pieces, [length] * most, kerf, click, offcuts)
     model.minimize(sum(whole) + sum(used))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
@@ -65,24 +75,30 @@ def _apart(model, runs, joints, stagger: int, second: int) -> None:
             model.add(x - y >= least).only_enforce_if(there, also, ~before)
 
 
-def _cut(model, pieces, length: int, kerf: int, click: bool, most: int):
-    """Put every piece into one plank; return whether each plank is used."""
-    inside = [[model.new_bool_var("") for _ in range(most)] for _ in pieces]
+def _cut(model, pieces, planks, kerf: int, click: bool, offcuts):
+    """Put every piece into one plank or offcut; return whether each plank is used. An offcut has one factory end at most."""
+    rooms = [*planks, *(length for length, _ in offcuts)]
+    inside = [[model.new_bool_var("") for _ in rooms] for _ in pieces]
     for of in inside:
         model.add_exactly_one(of)
-    used = [model.new_bool_var("") for _ in range(most)]
-    for plank in range(most):
+    used = [model.new_bool_var("") for _ in planks]
+    for place, room in enumerate(rooms):
         takes = []
         for (_, size, _), of in zip(pieces, inside, strict=True):
-            share = model.new_int_var(0, length + kerf, "")
-            model.add(share >= size + kerf).only_enforce_if(of[plank])
-            model.add(share == 0).only_enforce_if(~of[plank])
+            share = model.new_int_var(0, room + kerf, "")
+            model.add(share >= size + kerf).only_enforce_if(of[place])
+            model.add(share == 0).only_enforce_if(~of[place])
             takes.append(share)
-            model.add_implication(of[plank], used[plank])
-        model.add(sum(takes) <= length + kerf)
+            if place < len(planks):
+                model.add_implication(of[place], used[place])
+        model.add(sum(takes) <= room + kerf)
         if click:
             for kind in ("start", "end"):
-                model.add(sum(of[plank] for (name, *_), of in zip(pieces, inside, strict=True) if name == kind) <= 1)
-    for plank in range(most - 1):
-        model.add_implication(used[plank + 1], used[plank])
+                ends = 1
+                if place >= len(planks):
+                    ends = int(offcuts[place - len(planks)][1] == (kind == "start"))
+                named = [of[place] for (name, *_), of in zip(pieces, inside, strict=True) if name == kind]
+                model.add(sum(named) <= ends)
+    for place in range(len(planks) - 1):
+        model.add_implication(used[place + 1], used[place])
     return used

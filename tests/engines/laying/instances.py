@@ -98,10 +98,11 @@ def from_dict(data: Mapping[str, Any], where: str) -> Instance:
 
 
 def pieces_in_inches(floor: Floor, layout: Layout) -> list[dict[str, Any]]:
-    """Return the pieces in the file's terms."""
+    """Return the pieces in the file's terms; where there are several fields each piece names its own."""
     runs = floor.problem.runs
     return [
-        {
+        ({"field": runs[piece.run].field} if len(floor.fields) > 1 else {})
+        | {
             "run": piece.run,
             "row": runs[piece.run].row,
             "kind": piece.kind.value,
