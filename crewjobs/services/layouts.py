@@ -66,15 +66,25 @@ def laid_out(
     if known is not None and current and not again:
         house, layout = told_again(house, known)
         return LaidOut(house=house, layout=layout, kept=known, new=False)
-    found = Search(house.floor.problem).run(stop=stop)
+    found = _searched(house, stop)
     if known is not None and current and known.count <= found.planks:
         house, layout = told_again(house, known)
         return LaidOut(house=house, layout=layout, kept=known, new=False)
     return LaidOut(house=house, layout=found, kept=kept(record.job, house, found, now), new=True)
 
 
+def _searched(house: HouseFloor, stop: Callable[[], bool]) -> Layout:
+    found, product = Search(house.floor.problem).run(stop=stop), house.floor.problem.product
+    if not found.pieces:
+        raise Refused(
+            f"{quoted(house.material.name)}: no layout was found in this time with joints {format_length(product.stagger)} apart and "
+            f"no piece under {format_length(product.min_piece)}: allow joints nearer to each other or shorter pieces (stagger, "
+            "shortest), turn the rows, or give it more time (--seconds)."
+        )
+    return found
+
+
 def from_row(
-    record: JobRecord,
     found: LaidOut,
     room: str,
     row: int,
@@ -107,8 +117,8 @@ def from_row(
             )
     laid = {anew.field: anew.rows for anew in found.kept.anew}
     floor = rest_of(house.floor, found.layout, laid, field, row, right=right, far=far)
-    layout = Search(floor.problem).run(stop=stop)
-    anew = planned_anew(floor, layout, field, row, right=right, far=far)
+    layout = _searched(replace(house, floor=floor), stop)
+    anew = planned_anew(layout, field, row, right=right, far=far)
     kept = replace(found.kept, anew=(*found.kept.anew, anew))
     return LaidOut(house=replace(house, floor=floor), layout=layout, kept=kept, new=True)
 

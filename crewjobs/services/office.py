@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Concatenate, ParamSpec
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import parse_length, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.services.clock import (
@@ -736,9 +736,20 @@ class Office:
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
-        found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=self._until(seconds, stop)())
+        name, until = room_named(record.job, room).name, self._until(seconds, stop)
+        found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=until())
+        if row is not None:
+            self._may_write()
+            found = layouts.from_row(
+                found,
+                name,
+                row,
+                measured=parse_length(measured) if measured else None,
+                to_wall=parse_length(to_wall) if to_wall else None,
+                stop=until(),
+            )
         self._keep_layouts(record, [found])
-        return layout_view(record, found, room_named(record.job, room).name, units=units)
+        return layout_view(record, found, name, units=units)
 
     def _until(self, seconds: float | None, stop: Callable[[], bool] | None) -> Callable[[], Callable[[], bool]]:
         """Return what begins a time of so many seconds, which `stop` ends before."""

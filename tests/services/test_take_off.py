@@ -196,3 +196,36 @@ def test_only_planks_are_laid_out(den: Shop, room: str, sentence: str) -> None:
     rows = {row.material: row for row in den.office.take_off(4, seconds=SECONDS).materials}
     assert rows["white sheet"].unit == "running ft"
     assert "off a 6' roll" in rows["white sheet"].sentence
+
+
+def test_the_rest_is_planned_anew_from_the_row_laid(den: Shop) -> None:
+    """The wall turned out half an inch farther after row 7: rows from 8 on are that much longer, and rests at hand are used.
+
+    It is kept: asked again it is the same; undo brings back the layout as it was.
+    """
+    first = den.office.layout(4, "den", seconds=SECONDS)
+    lays = DEN[0] if "14' 6" in first.direction else DEN[1]
+    feet, inches = divmod(lays + 0.5, 12)
+    anew = den.office.layout(4, "den", row=7, measured=f"{int(feet)}' {inches + 0.5:g}", seconds=SECONDS)
+    assert [row.row for row in anew.rows] == [*range(8, len(first.rows) + 1)]
+    for row in anew.rows:
+        assert sum(piece.length_in for piece in row.pieces) == pytest.approx(lays + 0.5, abs=0.01)
+    assert den.office.layout(4, "den", seconds=0) == anew
+    more = den.office.layout(4, "den", row=10, to_wall=f"{_to_wall(first, 10) - 1:g} in", seconds=SECONDS)
+    assert more.rows[0].row == 11
+    wide = sum(float(_inches(row.width)) for row in more.rows)
+    assert wide == pytest.approx(_to_wall(first, 10) - 1 - 0.25, abs=0.05)
+    with pytest.raises(Refused, match="row 10 lies"):
+        den.office.layout(4, "den", row=9)
+    with pytest.raises(Refused, match="measure again"):
+        den.office.layout(4, "den", row=12, measured="30 ft")
+    with pytest.raises(Refused, match="there is no row"):
+        den.office.layout(4, "den", row=len(first.rows), measured="14 ft")
+    den.office.undo()
+    den.office.undo()
+    assert den.office.layout(4, "den", seconds=0) == first
+
+
+def _to_wall(view: LayoutView, row: int) -> float:
+    """Return how far a row's far edge is from the wall opposite, in inches."""
+    return sum(float(_inches(one.width)) for one in view.rows if one.row > row) + 0.25

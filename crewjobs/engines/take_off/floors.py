@@ -137,7 +137,7 @@ def rest_of(
     return replan(floor, layout, {**laid, field: rows}, fields={field: measured}).floor
 
 
-def planned_anew(floor: Floor, layout: Layout, field: int, rows: int, *, right: int, far: int) -> PlannedAnew:
+def planned_anew(layout: Layout, field: int, rows: int, *, right: int, far: int) -> PlannedAnew:
     """Return a layout of the rest of a floor as it is kept."""
     return PlannedAnew(
         field=field,
