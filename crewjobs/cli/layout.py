@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewjobs.cli import looking
@@ -31,6 +32,7 @@ def arguments(command: ArgumentParser) -> None:
         help='with --row: the next row from wall to wall, such as "14\' 6 1/2"',
     )
     add("--to-wall", default="", metavar="LENGTH", help="with --row: from that row's edge to the wall opposite")
+    add("--svg", type=Path, default=None, metavar="FILE", help="write the layout as a picture (SVG) to a file")
     add("--again", action="store_true", help="look for a layout with fewer planks than the one kept")
     add(
         "--seconds",
@@ -59,6 +61,14 @@ def run(args: Namespace) -> int:
             seconds=args.seconds,
             stop=stop,
         )
+    if args.svg is not None:
+        from crewjobs.services.layout_rows import drawing_svg
+
+        title = f"Job {view.job}: {view.material} in {' + '.join(view.rooms)}"
+        try:
+            args.svg.write_text(drawing_svg(view.drawing, title), encoding="utf-8")
+        except OSError as error:
+            raise Refused(f"{args.svg} cannot be written: {error.strerror}.") from None
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
 

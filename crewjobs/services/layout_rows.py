@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from crewjobs.drawing.shapes import Drawing
+from crewjobs.drawing.svg import drawing_svg as drawing_svg
+
 LAYOUT_SECONDS: Final = 6.0
 """How long fewer planks are looked for in one material, where it is not proved before that no fewer will do."""
 
@@ -55,6 +58,7 @@ class LayoutView:
     rows: tuple[LayoutRow, ...]
     notes: tuple[str, ...]
     taken_as: tuple[str, ...]
+    drawing: Drawing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
 from crewjobs.engines.laying.model import Kind, Layout
 from crewjobs.engines.laying.rows import RipReason
+from crewjobs.engines.take_off.drawing import drawn_layout
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
 
@@ -103,6 +104,7 @@ def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSyst
         rows=tuple(rows),
         notes=tuple(_notes(found, field, rows, units)),
         taken_as=house.taken_as,
+        drawing=drawn_layout(house, layout, field),
     )
 
 

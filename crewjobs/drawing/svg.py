@@ -1,0 +1,68 @@
+"""Any drawing as SVG (W3C SVG 1.1): black on white, told by hatches, never by a color. User text is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+from xml.sax.saxutils import escape
+
+from crewjobs.drawing.columns import cut_to
+from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Shape, Words
+
+SCALE: Final = 4
+"""Units of the picture an inch."""
+_MARGIN: Final = 4
+_NARROW: Final = 0.55
+"""A character's width as a share of its height."""
+_HATCHED: Final = {Fill.WORKED: "dense", Fill.CURES: "crossed", Fill.PIECE: "cut"}
+_PATTERNS: Final = (
+    '<pattern id="dense" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 6L6 0" stroke="#000" stroke-width="1"/></pattern>'
+    '<pattern id="crossed" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M0 8L8 0M0 0L8 8" stroke="#000" stroke-width="0.6"/></pattern>'
+    '<pattern id="cut" width="10" height="10" patternUnits="userSpaceOnUse"><path d="M0 10L10 0" stroke="#999" stroke-width="0.6"/></pattern>'
+)
+
+
+def drawing_svg(drawing: Drawing, title: str) -> str:
+    """Return a drawing as the text of an SVG file with a title."""
+    width, depth = drawing.width + 2 * _MARGIN, drawing.depth + 2 * _MARGIN
+    shapes = "\n".join(one for shape in drawing.shapes for one in _painted(shape))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{-_MARGIN * SCALE} {-_MARGIN * SCALE} {width * SCALE} {depth * SCALE}" '
+        f'width="{width * SCALE}" height="{depth * SCALE}" font-family="sans-serif">\n'
+        f"<title>{escape(title)}</title>\n<defs>{_PATTERNS}</defs>\n"
+        f'<rect x="{-_MARGIN * SCALE}" y="{-_MARGIN * SCALE}" width="100%" height="100%" fill="#fff"/>\n{shapes}\n</svg>\n'
+    )
+
+
+def _painted(shape: Shape) -> Iterator[str]:
+    if isinstance(shape, Line):
+        (x, y), (to_x, to_y) = shape.start, shape.end
+        wide = 6 if shape.wall else 2
+        yield (
+            f'<line x1="{x * SCALE}" y1="{y * SCALE}" x2="{to_x * SCALE}" y2="{to_y * SCALE}" stroke="#000" '
+            f'stroke-width="{wide}" stroke-linecap="square"/>'
+        )
+        return
+    if isinstance(shape, Words):
+        yield from _words(shape)
+        return
+    fill = f"url(#{_HATCHED[shape.fill]})" if shape.fill in _HATCHED else "none"
+    edge = ' stroke="#000" stroke-width="1.5"' if isinstance(shape, Box) else ""
+    points = " ".join(f"{x * SCALE},{y * SCALE}" for x, y in _corners(shape))
+    if fill != "none" or edge:
+        yield f'<polygon points="{points}" fill="{fill}"{edge}/>'
+
+
+def _corners(shape: Polygon | Box) -> tuple[tuple[int, int], ...]:
+    return shape.corners
+
+
+def _words(shape: Words) -> Iterator[str]:
+    size = 0.8 * shape.depth * SCALE
+    text = cut_to(shape.text, max(0, int(shape.width * SCALE / (size * _NARROW))))
+    if not text:
+        return
+    x = (shape.x + shape.width / 2) * SCALE if shape.middle else shape.x * SCALE
+    y = (shape.y + 0.75 * shape.depth) * SCALE
+    anchor = ' text-anchor="middle"' if shape.middle else ""
+    yield f'<text x="{x:g}" y="{y:g}" font-size="{size:g}"{anchor}>{escape(text)}</text>'

@@ -1,0 +1,66 @@
+"""A field drawn as it is laid: the wall the first row lies along at the top, rows numbered, cut pieces by their plank."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from crewjobs.domain.units import INCH
+from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Says, Shape, Tile, Words
+from crewjobs.engines.laying.cut_list import cut_list
+from crewjobs.engines.laying.model import Kind, Layout
+from crewjobs.engines.take_off.floors import HouseFloor
+
+_NUMBERS: Final = 16
+"""Inches to the left of the rows for their numbers."""
+_LINE: Final = 5
+_LEAST_WORDS: Final = 12
+"""A piece shorter than this is drawn without its number."""
+
+
+def drawn_layout(house: HouseFloor, layout: Layout, field: int) -> Drawing:
+    """Return a field in the frame of its layout, in whole inches: whole planks plain, cut ones hatched with their plank's number."""
+    rows = house.floor.fields[field]
+    corners = [rows.frame.to(point) for point in rows.field.outline]
+    left, top = min(x for x, _ in corners), min(y for _, y in corners)
+    right, low = max(x for x, _ in corners), max(y for _, y in corners)
+
+    def at(x: int, y: int) -> tuple[int, int]:
+        return round((x - left) / INCH) + _NUMBERS, round((y - top) / INCH)
+
+    shapes: list[Shape] = []
+    runs, pieces = house.floor.problem.runs, layout.pieces
+    for run in cut_list(house.floor, layout):
+        if run.field != field:
+            continue
+        near, far = rows.row_at(run.row)
+        for piece in run.pieces:
+            (x, y), (to_x, to_y) = at(pieces[piece.number].left, near), at(pieces[piece.number].right, far)
+            cut = piece.kind is not Kind.FULL
+            shapes.append(
+                Box(tile=0, x=x, y=y, width=to_x - x, depth=to_y - y, fill=Fill.PIECE if cut else Fill.UNUSED)
+            )
+            if cut and to_x - x >= _LEAST_WORDS:
+                shapes.append(
+                    _words(piece.offcut or str(piece.plank), Says.LETTER, (x, y, to_x - x, to_y - y), middle=True)
+                )
+        first = min(one.left for one in runs if one.field == field and one.row == run.row)
+        if runs[run.run].left == first:
+            x, y = at(first, near)
+            shapes.append(
+                _words(str(run.row + 1), Says.NOTE, (0, y, _NUMBERS - 2, at(first, far)[1] - y), middle=False)
+            )
+    for ring in (rows.field.outline, *rows.field.holes):
+        turned = [at(*rows.frame.to(point)) for point in ring]
+        shapes += [
+            Line(tile=0, start=one, end=other, wall=True)
+            for one, other in zip(turned, (*turned[1:], turned[0]), strict=True)
+        ]
+    width, depth = at(right, low)
+    tile = Tile(name=rows.field.name, x=0, y=0, width=width, depth=depth, inner=(_NUMBERS, 0, width - _NUMBERS, depth))
+    return Drawing(width=width, depth=depth, line=_LINE, shapes=tuple(shapes), tiles=(tile,))
+
+
+def _words(text: str, says: Says, place: tuple[int, int, int, int], *, middle: bool) -> Words:
+    x, y, width, depth = place
+    high = min(depth, _LINE)
+    return Words(tile=0, text=text, says=says, x=x, y=y + (depth - high) // 2, width=width, depth=high, middle=middle)
