@@ -44,7 +44,7 @@ REPAIRS: Final = 8
 
 
 class Search:
-    """A search that goes on as long as it is asked to; the same number of rounds gives the same layout."""
+    """A search that goes on as long as it is asked to; the same number of rounds in one run gives the same layout."""
 
     def __init__(self, problem: Problem, *, seed: int = 0, begin: Sequence[int] | None = None) -> None:
         """Begin a search; `begin` are first pieces known already (one a run), such as those planned before.
