@@ -43,6 +43,27 @@ def by_material(problem: Problem) -> int:
     return max(0, -(-needed // (length + kerf)))
 
 
+def most_spare(problem: Problem, planks: int) -> int:
+    """Return a length that the smallest rest of the planks several pieces come from cannot exceed with so many planks.
+
+    All that is left over, shared by the fewest such planks there can be. Where more than two pieces may come from a plank, or
+    offcuts are at hand, the plank's length: no bound.
+    """
+    product, counted = problem.product, Counted(problem)
+    several = counted.loose or any(single.along is not None for single in counted.singles)
+    if several or problem.offcuts or product.profile is Profile.NONE:
+        return product.length
+    singles = sum(single.number for single in counted.singles)
+    shared = counted.whole + singles - planks
+    left = (planks - counted.whole) * (product.length + product.kerf)
+    left -= sum(single.number * (single.length + product.kerf) for single in counted.singles)
+    for block in counted.blocks:
+        ways = counted.ways[block.length]
+        shared += block.number * (min(way.planks for way in ways) + 1)
+        left -= block.number * (block.length + product.kerf * min(way.pieces for way in ways))
+    return min(product.length, left // shared) if shared > 0 else product.length
+
+
 def by_counting(problem: Problem, *, effort: float, stop: Callable[[], bool] = lambda: False, seed: int = 0) -> Count:
     """Return the least number of planks by counts, or as much of it as the effort proves.
 

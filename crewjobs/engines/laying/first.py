@@ -11,17 +11,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crewjobs.engines.laying.joints import distance, neighbours
-from crewjobs.engines.laying.model import Problem, Run
+from crewjobs.engines.laying.model import Kind, Problem, Run
 from crewjobs.engines.laying.options import Option, options
+from crewjobs.engines.laying.pairing import Bin, Cut, opened
 
 
 @dataclass(frozen=True, slots=True)
 class Thumb:
-    """What the rule of thumb takes: planks opened, whether all joints kept their distance, and the first pieces."""
+    """What the rule of thumb takes: planks opened, whether all joints kept their distance, first pieces and planks cut."""
 
     planks: int
     kept: bool
     starts: tuple[int, ...]
+    bins: tuple[Bin, ...]
 
 
 class _Placed:
@@ -97,38 +99,56 @@ def _merit(problem: Problem, one: Option, pool: list[int]) -> tuple[int, int]:
 def rule_of_thumb(problem: Problem) -> Thumb:
     """Return what usual practice takes: the last offcut that may start a row does, else the longest piece of a new plank that may.
 
-    Offcuts are not trimmed to fit better. Where no start keeps all joints apart, the one that comes nearest is taken.
+    Offcuts are trimmed to the grid, not to fit better, and what is left of one is not kept. Where no start keeps all joints apart, the one that comes nearest is
+    taken.
     """
     product = problem.product
     placed = _Placed(problem)
-    pool = [one.length for one in problem.offcuts if one.starts]
-    planks, kept = 0, True
-    ways: dict[int, list[Option]] = {}
+    pool = [Bin(one.length + product.kerf, offcut=k) for k, one in enumerate(problem.offcuts) if one.starts]
+    used: list[Bin] = []
+    whole, kept = 0, True
+    ways: dict[int, dict[int, Option]] = {}
+
+    def cut(cut: Cut, taken: int | None) -> None:
+        """Cut a piece from an offcut, or from a new plank."""
+        one = Bin(product.length + product.kerf) if taken is None else pool.pop(taken)
+        if not one.cuts:
+            used.append(one)
+        one.put(cut, product.kerf)
+        if taken is None and one.room > product.kerf and not one.has_start:
+            pool.append(one)
+
     for i in in_order(problem.runs):
         length = problem.runs[i].length
         if length <= product.length:
             placed.starts[i] = length
-            use = next((k for k in reversed(range(len(pool))) if pool[k] >= length), None)
-            if use is not None:
-                pool.pop(use)
-            else:
-                planks += 1
-                pool.append(product.length - product.kerf - length)
+            whole += length == product.length
+            if length < product.length:
+                fits = (k for k in reversed(range(len(pool))) if pool[k].room >= length + product.kerf)
+                cut(Cut(i, Kind.SINGLE, length), next(fits, None))
             continue
-        found = ways.setdefault(length, options(product, length))
-        by_start = {one.start: one for one in found}
-        use = next((k for k in reversed(range(len(pool))) if _usable(placed, i, pool[k], by_start)), None)
-        if use is not None:
-            best = by_start[pool.pop(use)]
+        found = ways.setdefault(length, {one.start: one for one in options(product, length)})
+        fits = (k for k in reversed(range(len(pool))) if _usable(placed, i, _trimmed(problem, pool[k]), found))
+        taken = next(fits, None)
+        if taken is not None:
+            best = found[_trimmed(problem, pool[taken])]
         else:
-            best = min(found, key=lambda one: (placed.too_near(i, one.start), -one.start))
+            best = min(found.values(), key=lambda one: (placed.too_near(i, one.start), -one.start))
             kept &= placed.too_near(i, best.start) == 0
-            planks += 1
-        planks += best.full + 1
-        if (rest := product.length - product.kerf - best.end) > 0:
-            pool.append(rest)
+        whole += best.full + (best.start == product.length) + (best.end == product.length)
+        if best.start < product.length:
+            cut(Cut(i, Kind.START, best.start), taken)
+        if best.end < product.length:
+            cut(Cut(i, Kind.END, best.end), None)
         placed.starts[i] = best.start
-    return Thumb(planks=planks, kept=kept, starts=tuple(placed.starts[i] for i in range(len(problem.runs))))
+    starts = tuple(placed.starts[i] for i in range(len(problem.runs)))
+    return Thumb(planks=whole + opened(used), kept=kept, starts=starts, bins=tuple(used))
+
+
+def _trimmed(problem: Problem, one: Bin) -> int:
+    """Return the longest start an offcut gives, on the grid."""
+    product = problem.product
+    return (one.room - product.kerf) // product.step * product.step
 
 
 def _usable(placed: _Placed, i: int, length: int, by_start: dict[int, Option]) -> bool:

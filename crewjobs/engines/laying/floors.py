@@ -41,15 +41,6 @@ class FieldRows:
         low = self.low + sum(self.rips.widths[:row])
         return low, low + self.rips.widths[row]
 
-    def row_of(self, y: int) -> int | None:
-        """Return the row at a depth in the frame; None outside of all rows."""
-        at = self.low
-        for row, width in enumerate(self.rips.widths):
-            if at <= y < at + width:
-                return row
-            at += width
-        return None
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floor:

@@ -12,6 +12,7 @@ from typing import Final
 
 from crewjobs.domain.units import INCH
 from crewjobs.engines.laying.annealing import Annealing
+from crewjobs.engines.laying.bounds import most_spare
 from crewjobs.engines.laying.layouts import layout_of
 from crewjobs.engines.laying.model import Layout, Problem
 from crewjobs.engines.laying.nearness import Tables
@@ -19,8 +20,10 @@ from crewjobs.engines.laying.pairing import Part
 
 ENOUGH: Final = 2 * INCH
 """A rest with which no wall is too far off: more is not asked for (common practice, no source)."""
-SWEEPS: Final = (60, 150)
-"""Sweeps of a try and of the one after it."""
+SWEEPS: Final = ((60, 150), (400, 800))
+"""Sweeps of a try and of the one after it, the first time through and the second."""
+TRIES: Final = 2
+"""Tries in which something is to be had."""
 WARM: Final = 6.0
 """How warm a try begins: what is there already is kept by and large."""
 
@@ -47,7 +50,7 @@ class _Asked:
     def missed(self, value: int) -> None:
         """Note that it was not had; after two tries no more than less than that is asked for."""
         self.failed += 1
-        if self.failed >= len(SWEEPS):
+        if self.failed >= TRIES:
             self.failed, self.most = 0, value - self.grid
 
     def got(self, value: int) -> None:
@@ -66,11 +69,12 @@ class Forgiving:
         self._stage = 0
         self._asked: _Asked | None = None
         self._tries = 0
+        self._time = 0
         self.done = False
 
     def begin_again(self) -> None:
         """Forget what was asked for: there are fewer planks now."""
-        self._stage, self._asked, self._tries, self.done = 0, None, 0, False
+        self._stage, self._asked, self._tries, self._time, self.done = 0, None, 0, 0, False
 
     def round(self, best: Layout, parts: Mapping[int, Part] | None, stop: Callable[[], bool]) -> Better | None:
         """Ask for a little more once; return the better layout with the parts of its pieces, if there is one."""
@@ -91,7 +95,7 @@ class Forgiving:
             stagger = value
         if self._stage == 3:
             second = value
-        found = self._try(best, parts, min(spare, ENOUGH), stagger, second, SWEEPS[asked.failed], stop)
+        found = self._try(best, parts, min(spare, ENOUGH), stagger, second, SWEEPS[self._time][asked.failed], stop)
         if found is None:
             if not stop():
                 asked.missed(value)
@@ -106,7 +110,7 @@ class Forgiving:
         product = self.problem.product
         step = product.step
         if self._stage == 1 and best.spare is not None:
-            self._asked = _Asked(best.spare, ENOUGH, step)
+            self._asked = _Asked(best.spare, min(ENOUGH, most_spare(self.problem, best.planks)), step)
         elif self._stage == 2 and best.stagger is not None:
             self._asked = _Asked(best.stagger, product.length // 2, 4 * step)
         elif self._stage == 3 and best.second is not None and best.stagger is not None:
@@ -114,10 +118,11 @@ class Forgiving:
         return self._asked
 
     def _next(self, best: Layout) -> None:
-        self._stage += 1
-        self._asked = None
-        self.done = self._stage > 3
-        if not self.done and self._ask(best) is None:
+        self._stage, self._asked, self._tries = self._stage + 1, None, 0
+        if self._stage > 3:
+            self._stage, self._time = 0, self._time + 1
+            self.done = self._time == len(SWEEPS)
+        elif self._ask(best) is None:
             self._next(best)
 
     def _break_stairs(self, best: Layout, parts: Mapping[int, Part] | None, stop: Callable[[], bool]) -> Better | None:
@@ -126,7 +131,7 @@ class Forgiving:
             return None
         self._tries += 1
         product = self.problem.product
-        return self._try(best, parts, 0, product.stagger, product.second_row, 60 * self._tries, stop)
+        return self._try(best, parts, 0, product.stagger, product.second_row, SWEEPS[self._time][0] * self._tries, stop)
 
     def _try(
         self,

@@ -185,7 +185,6 @@ class Status(StrEnum):
 
     PROVED = "proved"
     FOUND = "found"
-    NO_WAY = "no way"
     UNKNOWN = "unknown"
 
 
@@ -207,8 +206,3 @@ class Layout:
     stagger: int | None = None
     second: int | None = None
     stairs: int = 0
-
-    @property
-    def proven(self) -> bool:
-        """Return whether no layout opens fewer planks."""
-        return self.status is Status.PROVED

@@ -44,7 +44,7 @@ REPAIRS: Final = 8
 
 
 class Search:
-    """A search that goes on as long as it is asked to; the same number of rounds gives the same layout."""
+    """A search that goes on as long as it is asked to; the same number of rounds in one run gives the same layout."""
 
     def __init__(self, problem: Problem, *, seed: int = 0, begin: Sequence[int] | None = None) -> None:
         """Begin a search; `begin` are first pieces known already (one a run), such as those planned before.
@@ -117,6 +117,10 @@ class Search:
         ways = [list(one) for one in (*known, starts, thumb.starts) if faults_between(self.problem, one) == 0]
         if ways:
             starts = min(ways, key=lambda one: count_planks(self.problem, one))
+            if thumb.kept and thumb.planks < count_planks(self.problem, starts):
+                # pieces from wall to wall may go together better as they are cut one after the other
+                starts = list(thumb.starts)
+                self._keep(layout_of(self.problem, starts, bound=self.bound, bins=thumb.bins), None, found)
             self._take(starts, None, found)
         annealing = self._anneal()
         target = max(self.bound, thumb.planks)
@@ -230,9 +234,11 @@ class Search:
         """Keep a layout if it takes fewer planks than the best."""
         ways = [parts, None] if parts is not None else [None, self._as_starts()]
         best = min(ways, key=lambda one: count_planks(self.problem, starts, one))
-        layout = layout_of(self.problem, starts, bound=self.bound, parts=best)
+        self._keep(layout_of(self.problem, starts, bound=self.bound, parts=best), best, found)
+
+    def _keep(self, layout: Layout, parts: Mapping[int, Part] | None, found: Found) -> None:
         if self.best is None or layout.planks < self.best.planks:
-            self.best, self._parts = layout, best
+            self.best, self._parts = layout, parts
             if self._forgiving is not None:
                 self._forgiving.begin_again()
             found(self.layout())

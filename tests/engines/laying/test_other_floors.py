@@ -99,8 +99,11 @@ def test_herringbone_counts_every_plank_once(to_the_walls: bool):
     made = herringbone(plank, rectangle(240, 200), to_the_walls=to_the_walls)
     area = 240 * 200 / (24 * 4)
     assert made.whole <= area <= made.planks
-    border = 2 * (240 + 200) / (4 * 2**0.5) * 2
-    assert made.cut <= border
+    touched = 2 * (240 + 200) * 2 * 24 / (24 * 4)  # all that lies within a plank's length of a wall
+    assert made.cut <= touched
+    assert made.whole >= area - touched
+    wide = herringbone(plank, rectangle(2400, 2000), to_the_walls=to_the_walls)
+    assert wide.whole == pytest.approx(2400 * 2000 / (24 * 4), rel=0.03)
 
 
 def test_a_diagonal_floor_keeps_its_area():
