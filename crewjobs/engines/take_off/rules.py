@@ -35,7 +35,7 @@ def stagger_of(material: Material) -> int:
     """Return how far end joints of neighboring rows are apart at least.
 
     Wood by its width: 6 in for strip, 8 in for planks of 3 to 5 in, 10 in for wider ones (national wood flooring guidelines, 2008
-    revision, read at second hand); others by their own width. Never more than half a plank.
+    revision, read at second hand); others by their own width. Never more than a third of a plank.
     """
     if material.stagger is not None:
         return material.stagger
@@ -43,7 +43,7 @@ def stagger_of(material: Material) -> int:
     usual = max(width, LEAST_STAGGER)
     if material.kind in WOOD:
         usual = 6 * INCH if width < 3 * INCH else 8 * INCH if width <= 5 * INCH else 10 * INCH
-    return min(usual, material.plank_length // 2)
+    return min(usual, material.plank_length // 3)
 
 
 def product_of(material: Material) -> Product:
