@@ -15,7 +15,7 @@ from crewjobs.engines.laying.cut_list import CutPiece, cut_list
 from crewjobs.engines.laying.directions import WallReason, WayReason
 from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
-from crewjobs.engines.laying.model import Kind, Layout
+from crewjobs.engines.laying.model import Kind, Layout, Status
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.take_off.drawing import drawn_layout
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
@@ -52,7 +52,7 @@ _WALL: Final = {
 
 def sure_words(layout: Layout) -> str:
     """Return how sure it is that no fewer planks will do, as a sentence."""
-    if layout.proven:
+    if layout.status is Status.PROVED:
         return "No layout takes fewer."
     return f"{counted(layout.planks - layout.bound, 'plank')} fewer may be possible, not more."
 
@@ -99,7 +99,7 @@ def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSyst
         planks=len(opened),
         planks_of_all=layout.planks,
         bound_of_all=layout.bound,
-        proved=layout.proven,
+        proved=layout.status is Status.PROVED,
         sure=sure_words(layout),
         rows=tuple(rows),
         notes=tuple(_notes(found, field, rows, units)),

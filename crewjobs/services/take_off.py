@@ -12,6 +12,7 @@ from crewjobs.domain.units import UnitSystem, format_area, format_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.sizing import take_off
+from crewjobs.engines.laying.model import Status
 from crewjobs.engines.take_off.goods import Line, What, goods_of
 from crewjobs.engines.take_off.planks import Cartons, cartons_of
 from crewjobs.engines.take_off.sticks import Sticks
@@ -78,7 +79,7 @@ def _row(
         area_ft2=area,
         planks=layout.planks,
         bound=layout.bound,
-        proved=layout.proven,
+        proved=layout.status is Status.PROVED,
         cartons=cartons.cartons,
         thumb=cartons.thumb,
         ordered=ordered,
