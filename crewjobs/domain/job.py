@@ -263,7 +263,20 @@ def stage_faults(stages: Sequence[Sequence[tuple[str, str]]], rooms: Sequence[Ro
     floored = {part for part, floor in sections.items() if floor is not None}
     staged = [part for stage in stages for part in stage]
     if stages and (not floored <= set(staged) <= sections.keys() or len(staged) != len(set(staged))):
-        yield "stages: every section of every room is named once, and nothing else (a room that gets no floor may be left out)."
+        faults = [
+            (sorted(floored - set(staged)), "missing"),
+            (sorted({part for part in staged if staged.count(part) > 1}), "there twice"),
+            (sorted(set(staged) - sections.keys()), "no section of this job"),
+        ]
+        told = [
+            f"{listed([quoted(f'{room}: {part}' if part else room) for room, part in parts])} {'is' if len(parts) == 1 else 'are'} {what}"
+            for parts, what in faults
+            if parts
+        ]
+        yield (
+            f"stages: {'; '.join(told)}; every section of every room is named once, and nothing else (a room that gets no floor "
+            "may be left out)."
+        )
 
 
 def part_faults(openings: Sequence[Opening], rooms: Sequence[Room]) -> Iterator[str]:

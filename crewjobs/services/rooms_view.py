@@ -10,7 +10,7 @@ from typing import Final
 from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.moves import IN_PLACE, MovesPlan, MoveStage, Spot, StageKind
+from crewjobs.domain.moves import IN_PLACE, Belongs, MovesPlan, MoveStage, Spot, StageKind
 from crewjobs.domain.tasks import Catalogue, Phase, Task
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed, upper
@@ -108,7 +108,8 @@ def stage_row(
         label=stage_label(plan, number),
         sentence=_sentence(stage, worked, len(stage.carried), minutes, clock, people)
         + _many(plan, stage, most, people)
-        + _aside(plan, stage),
+        + _aside(plan, stage)
+        + _doors_off(plan, number),
         worked=worked,
         carries=tuple(_carries(plan, stage)),
         standing=_standing(plan, stage),
@@ -132,6 +133,17 @@ def _aside(plan: MovesPlan, stage: MoveStage) -> str:
     """Return what is pushed aside where it stands, as a sentence; empty where all stays as it stood."""
     names = dict.fromkeys(f"{plan.pieces[i].letter} {plan.pieces[i].name}" for i in stage.aside)
     return f" Pushed aside where they stand: {listed(list(names), most=6)}." if names else ""
+
+
+def _doors_off(plan: MovesPlan, number: int) -> str:
+    """Return which doors come off before a stage and where they lean, as a sentence; empty where none does."""
+    before = {one.piece for one in plan.stages[number - 1].standing} if number else set[int]()
+    doors = [
+        f"{plan.pieces[one.piece].letter} {plan.pieces[one.piece].name.removeprefix('door ')} to {place_words(one.spot)}"
+        for one in plan.stages[number].standing
+        if plan.pieces[one.piece].belongs is Belongs.DOOR and one.piece not in before
+    ]
+    return f" Doors off: {listed(doors, most=6)}." if doors else ""
 
 
 def stage_label(plan: MovesPlan, number: int) -> str:

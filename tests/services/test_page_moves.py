@@ -62,7 +62,8 @@ def test_a_later_day_of_the_same_stage_is_drawn_without_carries(record: JobRecor
     assert (stage.label, stage.carries) == ("move 2 of 3", ())
     assert {stands.letter for stands in stage.stands} == set("ABCDEFG")
     assert (
-        stage.sentence == "Living, door half and hall are worked. Its furniture was carried before; it stands as drawn."
+        stage.sentence
+        == "Living (door half) and hall are worked. Its furniture was carried before; it stands as drawn."
     )
 
 

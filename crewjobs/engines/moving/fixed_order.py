@@ -6,8 +6,9 @@ solver (OR-Tools) is loaded only here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -33,15 +34,23 @@ class Solved:
 
 
 def solve_order(
-    kinds: Kinds, order: Sequence[Step], prices: Priced, below: int, *, effort: float, stop: Callable[[], bool]
+    kinds: Kinds,
+    order: Sequence[Step],
+    prices: Priced,
+    below: int,
+    *,
+    effort: float,
+    stop: Callable[[], bool],
+    kept: Mapping[int, Ints] | None = None,
 ) -> Solved:
     """Return the cheapest places of an order that cost less than `below`, setups left out.
 
-    `effort` is the solver's own deterministic time.
+    `effort` is the solver's own deterministic time. Pieces of kinds in `kept` go where they go there, shape (pieces, stages):
+    then the bound says nothing of the order.
     """
     cp_model = library()
     model: Any = cp_model.CpModel()
-    flows = _Flows(kinds, order, prices, below, model)
+    flows = _Flows(kinds, order, prices, below, model, kept or {})
     if flows.impossible:
         return Solved(None, 0, below)
     flows.hold()
@@ -62,8 +71,10 @@ def solve_order(
 
 
 class _Flows:
-    def __init__(self, kinds: Kinds, order: Sequence[Step], prices: Priced, below: int, model: Any) -> None:
-        self._kinds, self._order, self._model = kinds, order, model
+    def __init__(
+        self, kinds: Kinds, order: Sequence[Step], prices: Priced, below: int, model: Any, kept: Mapping[int, Ints]
+    ) -> None:
+        self._kinds, self._order, self._model, self._kept = kinds, order, model, kept
         self.impossible = False
         self._into: list[dict[tuple[int, int], list[tuple[int, Any]]]] = []
         self._stage = np.array([kinds.stage(step) for step in order], dtype=np.int64)
@@ -72,9 +83,10 @@ class _Flows:
         before = np.where(kinds.start >= NEVER, np.inf, 0.0)
         for t in range(len(order)):
             total = before[:, :, None] + kinds.moves + (prices.stages[t] + prices.backward[t])[:, None, :]
-            kept = (total - alone[:, None, None] <= spare) & (self._stage[t] < NEVER)[:, None, :]
+            held = (total - alone[:, None, None] <= spare) & (self._stage[t] < NEVER)[:, None, :]
+            held[[*kept]] = False
             arcs: dict[tuple[int, int], list[tuple[int, Any]]] = {}
-            for k, a, b in zip(*(axis.tolist() for axis in np.nonzero(kept)), strict=True):
+            for k, a, b in zip(*(axis.tolist() for axis in np.nonzero(held)), strict=True):
                 count = int(kinds.count[k])
                 arcs.setdefault((k, b), []).append((a, model.new_int_var(0, count, f"f{k}.{t}.{a}.{b}")))
             self._into.append(arcs)
@@ -89,7 +101,12 @@ class _Flows:
             for (k, b), into in arcs.items():
                 at[k, b] = model.new_int_var(0, int(kinds.count[k]), f"y{k}.{t}.{b}")
                 model.add(at[k, b] == sum(flow for _, flow in into))
+            for k, rows in self._kept.items():
+                for place in rows[:, t].tolist():
+                    at[k, place] = at.get((k, place), 0) + 1
             for k in range(len(kinds.count)):
+                if k in self._kept:
+                    continue
                 here = [var for (kind, _), var in at.items() if kind == k]
                 if not here:
                     self.impossible = True
@@ -101,6 +118,8 @@ class _Flows:
                     for a, flow in into:
                         leaving.setdefault((k, a), []).append(flow)
                 for key, var in self._stands[-1].items():
+                    if key[0] in self._kept:
+                        continue
                     model.add(var == sum(leaving.get(key, [])))
             self._stands.append(at)
 
@@ -112,7 +131,7 @@ class _Flows:
     def cost(self) -> Any:
         """Return what all flows cost."""
         kinds = self._kinds
-        terms = []
+        terms: list[Any] = [self._of_kept()]
         for t, arcs in enumerate(self._into):
             for (k, b), into in arcs.items():
                 for a, flow in into:
@@ -123,11 +142,25 @@ class _Flows:
                         terms.append(each * flow)
         return sum(terms)
 
+    def _of_kept(self) -> int:
+        """Return what the pieces that go where they go cost."""
+        kinds, total = self._kinds, 0
+        for k, rows in self._kept.items():
+            for row in rows.tolist():
+                places = [int(kinds.begins[k]), *row]
+                total += sum(int(kinds.moves[k, a, b]) for a, b in pairwise(places))
+                total += sum(int(self._stage[t, k, place]) for t, place in enumerate(row))
+                total += int(kinds.homeward[k, places[-1]])
+        return total
+
     def read(self, solver: Any) -> Ints:
         """Return where every piece stands: of a kind each goes on from where it is, as many as flow from there."""
         kinds = self._kinds
         rows: list[list[int]] = []
         for k, count in enumerate(kinds.count):
+            if k in self._kept:
+                rows += self._kept[k].tolist()
+                continue
             here = [int(kinds.begins[k])] * int(count)
             paths: list[list[int]] = [[] for _ in here]
             for arcs in self._into:

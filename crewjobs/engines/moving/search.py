@@ -7,10 +7,12 @@ comes first when none can be better than the plan found is the proof.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count, islice
 from random import Random
+
+import numpy as np
 
 from crewjobs.engines.moving.any_order import bound_of_any_order
 from crewjobs.engines.moving.fixed_order import solve_order
@@ -23,7 +25,7 @@ from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.priced import STEPS, Known, Priced, priced
 from crewjobs.engines.moving.solo import Solo, onward
 from crewjobs.engines.moving.standing import Stands, Stopped
-from crewjobs.engines.moving.step import Step
+from crewjobs.engines.moving.step import Step, bits
 from crewjobs.engines.scheduling.solver import available
 
 Found = Callable[[MovingPlan], None]
@@ -52,6 +54,17 @@ LARGE = 6000
 EFFORT = 20.0
 """The solver's deterministic time for one order; one that is not done with then is taken up again with more."""
 
+REARRANGED = {5: 30, 40: 60, 200: 120, 1000: 300}
+"""In which rounds the best plan's places are looked at by a few kinds at a time, and how often, where the gap is wide."""
+FULL = 400
+"""Kinds times places from which on a house is so full of things,"""
+FEW_SECTIONS = 8
+"""and sections up to which it is: where there are more, another order is better sooner."""
+FEW = 10
+"""Kinds that are placed anew at a time."""
+FEW_EFFORT = 0.4
+"""The solver's deterministic time for them."""
+WIDE = 0.02
 LEARNED = 8
 """Plans for an order that may turn out not to stand, and teach why, before something else is looked at."""
 
@@ -114,6 +127,8 @@ class Search:
                 self._all_orders(self._effort_now, stop)
             else:
                 self._round(stop, found)
+            if self.rounds in REARRANGED and not self._proved:
+                self._rearrange(REARRANGED[self.rounds], stop, found)
         return self.plan()
 
     def plan(self) -> MovingPlan:
@@ -181,6 +196,37 @@ class Search:
             return self._needs.stage(start.steps[-1]) is not None
         except Undecided:
             return True
+
+    def _rearrange(self, times: int, stop: Stop, found: Found | None) -> None:
+        """Place a few kinds of the best plan anew, in its own order, the others left where they are; so many times.
+
+        In houses full of things prices say which orders are good long before they find the best places in one.
+        """
+        many = self.kinds.size[0] * self.kinds.size[1] >= FULL and len(self.problem.sections) <= FEW_SECTIONS
+        if self.best is None or not self.best.stages or not available() or not many:
+            return
+        problem, kinds = self.problem, self.kinds
+        steps = self.orders.steps_of([bits(stage.worked) for stage in self.best.stages])
+        setups = sum(0 if step.opening else problem.setup if step.worked else problem.wait for step in steps)
+        start = _Start(steps=steps, done=self.orders.everything, cost=kinds.start, setups=setups, lying=(), alive=())
+        prices = self._look(start, None, stop)
+        for _ in range(times):
+            if stop() or self.upper - self.bound <= WIDE * self.upper or len(self.best.stages) != len(steps):
+                return
+            rows = [np.array([[stage.at[i] for stage in self.best.stages] for i in m]) for m in kinds.members]
+            chosen = self._near_each_other(rows)
+            kept = {kind: row for kind, row in enumerate(rows) if kind not in chosen}
+            solved = solve_order(kinds, steps, prices, self.upper - setups, effort=FEW_EFFORT, stop=stop, kept=kept)
+            if solved.at is not None:
+                self._take(start, Placing(kinds, steps), solved.at, found, stop)
+
+    def _near_each_other(self, rows: Sequence[Ints]) -> set[int]:
+        """Return a few kinds that stand in the same places in some stage as one that is carried; `rows` by kind."""
+        carried = [kind for kind, row in enumerate(rows) if np.any(row != self.kinds.home[kind])]
+        first = self._random.choice(carried or range(len(rows)))
+        places = [*{*rows[first].ravel().tolist()}]
+        near = [kind for kind, row in enumerate(rows) if kind != first and np.isin(row, places).any()]
+        return {first, *self._random.sample(near, min(len(near), FEW - 1))}
 
     # -- starts
 
