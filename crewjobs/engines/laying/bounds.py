@@ -177,7 +177,11 @@ class _Model:
             if wide < 1 or most >= block.number:
                 continue
             for step in range(low, high + 1):
-                self.cp.add(up_to[min(step + wide - 1, high)] - up_to[step - 1] <= most)
+                there = up_to[min(step + wide - 1, high)] - up_to[step - 1]
+                # a start near a plank's end is as near to the second joint of a row that starts short, if it has one
+                past = min(product.start_at(step) + apart, block.length) - self.length
+                short = min(-(-past // product.step) - 1, step - 1)
+                self.cp.add(there + (up_to[short] if short >= low else 0) <= most)
 
     def _single(self, single: Single) -> tuple[Single, Any, Any]:
         """Add what pieces from wall to wall do: starts, ends, or guests beside a start."""

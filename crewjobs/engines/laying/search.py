@@ -33,7 +33,7 @@ QUICK: Final = 40
 """Sweeps of the first short cycles."""
 SWEEPS: Final = (120, 200, 300, 450, 700, 1000, 1500)
 """Sweeps of the cycles toward one number; the last is repeated."""
-EFFORT: Final = 1.5
+EFFORT: Final = 0.5
 """The solver's deterministic time in which it is first counted what the bound is."""
 LONG_EFFORT: Final = 10.0
 """The same for the count that goes on beside the tries."""
