@@ -11,9 +11,25 @@ def basis_of(job: Job) -> str:
     """Return a hash of all that furniture stages hang on; it differs once the house was changed."""
     site = job.site
     seen = (
-        job.rooms,
-        job.openings,
-        job.materials,
+        [
+            (
+                r.name,
+                r.outline,
+                r.storey,
+                r.layers,
+                r.floor,
+                r.level_ft2,
+                r.patch_ft2,
+                r.fixtures,
+                r.furniture,
+                r.cuts,
+                r.keeps,
+                r.power,
+            )
+            for r in job.rooms
+        ],
+        [(o.between, o.parts, o.width, o.door, o.rated, o.transition, o.distance, o.steps) for o in job.openings],
+        [(m.name, m.kind, m.method, m.plank_width, m.plank_length, m.carton_ft2, m.carton_lb) for m in job.materials],
         job.orders,
         job.starts,
         site.occupied,
