@@ -7,7 +7,7 @@ each such assumption is told.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from math import isinf
 from typing import Final
@@ -174,9 +174,14 @@ class _Compiled:
             before += [(a, b) for one, then in pairwise(sets) for a in one for b in then]
             if not self._here.done:
                 self._taken_as.append("the order of work is the one the job gives")
+            anywhere = {frozenset(spots) for spots in laid_in_pieces(replace(job, starts=()), floored, sets)}
             for field_spots in laid_in_pieces(job, floored, sets):
                 names = places_words(field_spots, most=6)
-                self._taken_as.append(f"in the order given, the floor of {names} is laid in pieces that meet later")
+                self._taken_as.append(
+                    f"in the order given, the floor of {names} is laid in pieces that meet later"
+                    if frozenset(field_spots) in anywhere
+                    else f"in the order given, the floor of {names} does not begin where its rows are to begin (starts)"
+                )
         sleepers = [thing for thing in self._things if thing.sleeps and slept_in(job.room(thing.home[0]))]
         beds = job.site.beds if job.site.beds is not None else len(sleepers) if job.site.occupied else 0
         carried_in = any(thing.belongs is Belongs.CARTONS for thing in self._things) and not self._here.at
