@@ -105,7 +105,7 @@ def _groups(pieces: tuple[PieceRow, ...]) -> Iterator[str]:
         if whole:
             yield f"{whole} whole"
             whole = 0
-        source = f" (kept, plank {piece.plank})" if piece.kept else f" (plank {piece.plank})"
+        source = f" (at hand: {piece.offcut})" if piece.offcut else f" ({'kept, ' * piece.kept}plank {piece.plank})"
         yield f"{piece.kind} {piece.length}{source}"
     if whole:
         yield f"{whole} whole"

@@ -14,9 +14,9 @@ LAYOUT_SECONDS: Final = 6.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceRow:
-    """One piece of a row, from the left: its kind and length in words, the plank it is cut from (0: a whole one from the carton).
+    """One piece of a row, from the left: its kind and length in words, the plank it is cut from, numbered as they are opened.
 
-    `keep` says what is kept of that plank and where it goes, `kept` that it is such a rest, `tight` that less than half an inch
+    Plank 0 is an offcut at hand, named by `offcut`. `keep` says what is kept of that plank and where it goes, `kept` that it is such a rest, `tight` that less than half an inch
     is to spare, `cut_outs` what is cut out of it and where.
     """
 
@@ -27,6 +27,7 @@ class PieceRow:
     kept: bool
     keep: str
     tight: bool
+    offcut: str = ""
     cut_outs: tuple[str, ...] = ()
 
 

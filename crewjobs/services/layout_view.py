@@ -129,6 +129,7 @@ def _piece(found: LaidOut, piece: CutPiece, units: UnitSystem, outs: tuple[str, 
         kept=piece.kept,
         keep=keep,
         tight=piece.tight,
+        offcut=piece.offcut,
         cut_outs=outs,
     )
 
@@ -144,6 +145,10 @@ def _notes(found: LaidOut, field: int, rows: list[LayoutRow], units: UnitSystem)
         yield f"Tight cuts in row {where}: less than half an inch to spare, measure there before cutting."
     if layout.stairs:
         yield f"{counted(layout.stairs, 'place')} where joints of three rows move on alike: a stair step shows."
+    widths = found.house.floor.fields[field].rips.widths
+    if len(widths) > 1 and widths[-1] < product.least_rip:
+        last, least = (format_length(width, units) for width in (widths[-1], product.least_rip))
+        yield f"The last row comes out {last} wide, less than {least}: look how it is held before it is cut."
     if found.house.directions[field].rips.slivers:
         yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
 

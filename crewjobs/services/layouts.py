@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
@@ -66,15 +66,16 @@ def laid_out(
     if known is not None and current and not again:
         house, layout = told_again(house, known)
         return LaidOut(house=house, layout=layout, kept=known, new=False)
-    found = _searched(house, stop)
+    found = _searched(house, stop, known.starts if known is not None and current else None)
     if known is not None and current and known.count <= found.planks:
         house, layout = told_again(house, known)
         return LaidOut(house=house, layout=layout, kept=known, new=False)
     return LaidOut(house=house, layout=found, kept=kept(record.job, house, found, now), new=True)
 
 
-def _searched(house: HouseFloor, stop: Callable[[], bool]) -> Layout:
-    found, product = Search(house.floor.problem).run(stop=stop), house.floor.problem.product
+def _searched(house: HouseFloor, stop: Callable[[], bool], begin: Sequence[int] | None = None) -> Layout:
+    """Return the best layout found, beginning with the first pieces known already."""
+    found, product = Search(house.floor.problem, begin=begin).run(stop=stop), house.floor.problem.product
     if not found.pieces:
         raise Refused(
             f"{quoted(house.material.name)}: no layout was found in this time with joints {format_length(product.stagger)} apart and "
@@ -116,8 +117,9 @@ def from_row(
                 "again, or change the room in the job file and load it with --replace."
             )
     laid = {anew.field: anew.rows for anew in found.kept.anew}
-    floor = rest_of(house.floor, found.layout, laid, field, row, right=right, far=far)
-    layout = _searched(replace(house, floor=floor), stop)
+    rest = rest_of(house.floor, found.layout, laid, field, row, right=right, far=far)
+    floor = rest.floor
+    layout = _searched(replace(house, floor=floor), stop, rest.starts)
     anew = planned_anew(layout, field, row, right=right, far=far)
     kept = replace(found.kept, anew=(*found.kept.anew, anew))
     return LaidOut(house=replace(house, floor=floor), layout=layout, kept=kept, new=True)

@@ -20,7 +20,7 @@ from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.layouts import least_stagger, pieces_of
 from crewjobs.engines.laying.model import Layout, Status
 from crewjobs.engines.laying.model import Piece as LaidPiece
-from crewjobs.engines.laying.replanning import moved, replan
+from crewjobs.engines.laying.replanning import Replan, moved, replan
 from crewjobs.engines.laying.stairs import count_stairs
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
 from crewjobs.engines.take_off.rules import product_of
@@ -116,7 +116,7 @@ def told_again(house: HouseFloor, one: FloorLayout) -> tuple[HouseFloor, Layout]
     layout = _layout(house.floor, one.starts, one.planks, one.count, one.bound)
     laid: dict[int, int] = {}
     for anew in one.anew:
-        floor = rest_of(house.floor, layout, laid, anew.field, anew.rows, right=anew.right, far=anew.far)
+        floor = rest_of(house.floor, layout, laid, anew.field, anew.rows, right=anew.right, far=anew.far).floor
         laid[anew.field] = anew.rows
         house = replace(house, floor=floor)
         layout = _layout(floor, anew.starts, anew.planks, anew.count, anew.bound)
@@ -125,7 +125,7 @@ def told_again(house: HouseFloor, one: FloorLayout) -> tuple[HouseFloor, Layout]
 
 def rest_of(
     floor: Floor, layout: Layout, laid: Mapping[int, int], field: int, rows: int, *, right: int, far: int
-) -> Floor:
+) -> Replan:
     """Return the floor that is left once so many rows of a field lie, its walls where they were measured.
 
     `laid` are rows of fields laid at an earlier time.
@@ -134,7 +134,7 @@ def rest_of(
         Refused: more rows than there are, walls so far off that rows lie outside, or nothing is left to lay.
     """
     measured = moved(floor.fields[field], right=right, far=far)
-    return replan(floor, layout, {**laid, field: rows}, fields={field: measured}).floor
+    return replan(floor, layout, {**laid, field: rows}, fields={field: measured})
 
 
 def planned_anew(layout: Layout, field: int, rows: int, *, right: int, far: int) -> PlannedAnew:
