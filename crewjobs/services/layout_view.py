@@ -88,7 +88,7 @@ def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSyst
                     row=run.row + 1, width=format_length(run.width, units), ripped=run.width < width, pieces=pieces
                 )
             )
-    opened = {piece.plank for piece in layout.pieces if house.floor.problem.runs[piece.run].field == field}
+    opened = {p.plank for p in layout.pieces if p.plank >= 0 and house.floor.problem.runs[p.run].field == field}
     return LayoutView(
         job=record.job.number,
         title=record.job.title,
