@@ -17,7 +17,19 @@ import crewjobs.domain
 import crewjobs.engines
 
 ROOT = Path(crewjobs.__file__).parent
-HEAVY = ("textual", "sqlalchemy", "alembic", "pendulum", "numpy", "ortools", "typst", "pandas", "scipy", "cattrs", "shapely")
+HEAVY = (
+    "textual",
+    "sqlalchemy",
+    "alembic",
+    "pendulum",
+    "numpy",
+    "ortools",
+    "typst",
+    "pandas",
+    "scipy",
+    "cattrs",
+    "shapely",
+)
 
 
 def loaded_by(code: str) -> set[str]:

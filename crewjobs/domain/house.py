@@ -242,6 +242,11 @@ class Room:
             return (Section(name="", area_ft2=self.outline.area_ft2),)
         return tuple(Section(name=name, area_ft2=self.outline_of(name).area_ft2) for name, _ in self.cuts)
 
+    @property
+    def net_ft2(self) -> float:
+        """Return the floor without what stands on it and is laid around, in ft²."""
+        return self.outline.area_ft2 - sum(obstacle.outline.area_ft2 for obstacle in self.obstacles)
+
     def outline_of(self, part: str) -> Outline:
         """Return the outline of a section, in the room's own corner points; of a room floored whole the room's."""
         start, length = self.stretch(part)

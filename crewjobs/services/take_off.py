@@ -61,7 +61,7 @@ def _row(
 ) -> PlanksRow:
     job = record.job
     ordered = sum(order.cartons for order in job.orders if order.material == material.name)
-    area = sum(room.outline.area_ft2 for room in job.rooms if room.floor == material.name)
+    area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
     if material.is_sheet or not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(found.sentences) if isinstance(found, Refused) else ""

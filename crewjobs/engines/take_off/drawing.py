@@ -27,6 +27,9 @@ def drawn_layout(house: HouseFloor, layout: Layout, field: int) -> Drawing:
     def at(x: int, y: int) -> tuple[int, int]:
         return round((x - left) / INCH) + _NUMBERS, round((y - top) / INCH)
 
+    line = max(
+        1, min(_LINE, house.floor.problem.product.width // INCH)
+    )  # of one height, however a row falls on the inches
     shapes: list[Shape] = []
     runs, pieces = house.floor.problem.runs, layout.pieces
     for run in cut_list(house.floor, layout):
@@ -41,13 +44,21 @@ def drawn_layout(house: HouseFloor, layout: Layout, field: int) -> Drawing:
             )
             if cut and to_x - x >= _LEAST_WORDS:
                 shapes.append(
-                    _words(piece.offcut or str(piece.plank), Says.LETTER, (x, y, to_x - x, to_y - y), middle=True)
+                    _words(
+                        piece.offcut or str(piece.plank),
+                        Says.LETTER,
+                        (x, y, to_x - x, to_y - y),
+                        middle=True,
+                        line=line,
+                    )
                 )
         first = min(one.left for one in runs if one.field == field and one.row == run.row)
         if runs[run.run].left == first:
             x, y = at(first, near)
             shapes.append(
-                _words(str(run.row + 1), Says.NOTE, (0, y, _NUMBERS - 2, at(first, far)[1] - y), middle=False)
+                _words(
+                    str(run.row + 1), Says.NOTE, (0, y, _NUMBERS - 2, at(first, far)[1] - y), middle=False, line=line
+                )
             )
     for ring in (rows.field.outline, *rows.field.holes):
         turned = [at(*rows.frame.to(point)) for point in ring]
@@ -57,10 +68,10 @@ def drawn_layout(house: HouseFloor, layout: Layout, field: int) -> Drawing:
         ]
     width, depth = at(right, low)
     tile = Tile(name=rows.field.name, x=0, y=0, width=width, depth=depth, inner=(_NUMBERS, 0, width - _NUMBERS, depth))
-    return Drawing(width=width, depth=depth, line=_LINE, shapes=tuple(shapes), tiles=(tile,))
+    return Drawing(width=width, depth=depth, line=line, shapes=tuple(shapes), tiles=(tile,))
 
 
-def _words(text: str, says: Says, place: tuple[int, int, int, int], *, middle: bool) -> Words:
+def _words(text: str, says: Says, place: tuple[int, int, int, int], *, middle: bool, line: int) -> Words:
     x, y, width, depth = place
-    high = min(depth, _LINE)
+    high = min(depth, line)
     return Words(tile=0, text=text, says=says, x=x, y=y + (depth - high) // 2, width=width, depth=high, middle=middle)

@@ -111,7 +111,7 @@ def _adhesive(job: Job) -> Iterator[Line]:
 def _covered(
     what: What, name: str, unit: str, rooms: Sequence[Room], cover: float, *, usual: bool = True
 ) -> Iterator[Line]:
-    area = sum(room.outline.area_ft2 for room in rooms)
+    area = sum(room.net_ft2 for room in rooms)
     if area:
         yield Line(
             what=what, name=name, count=whole_units(area, cover), unit=unit, need=area, cover=cover,

@@ -50,7 +50,7 @@ def cartons_of(
     job: Job, material: Material, planks: int, *, reserve: float | None = None, kept: int = SPARE_CARTONS
 ) -> Cartons:
     """Return what to buy for a layout of so many planks; `reserve` is a share of them, by kind where none is given."""
-    area = sum(room.outline.area_ft2 for room in job.rooms if room.floor == material.name)
+    area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
     steps = STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
     plank = square_feet(2 * material.plank_width * material.plank_length)
     stairs = whole_units(steps * (1 + USUAL_WASTE), plank) if steps else 0

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 
 from crewjobs.domain.house import Opening, Room, Trim
 from crewjobs.domain.job import Job
+from crewjobs.domain.layout import Obstacle
 from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
@@ -41,6 +42,15 @@ def test_pad_and_adhesive_of_five_hundred_feet() -> None:
     labeled = replace(glued, materials=(replace(glued.materials[0], pail_ft2=250.0),))
     (pail,) = _lines(labeled, What.ADHESIVE)
     assert (pail.count, pail.usual) == (2, False)
+
+
+def test_a_hearth_is_no_floor() -> None:
+    """Fireplace openings are deducted from the floor (Int. Correspondence Schools, trade-facts 5.1): 500 ft² less 7 1/2 of a hearth."""
+    hearth = Obstacle(name="hearth", outline=Outline.rectangle(60 * INCH, 18 * INCH))
+    job = _job([_room(25, 20, pad=True, obstacles=(hearth,))], [])
+    (pad,) = _lines(job, What.PAD)
+    assert pad.need == 492.5
+    assert cartons_of(job, PLANK, 100).area_ft2 == 492.5
 
 
 def test_cartons_that_divide_exactly_are_not_one_more() -> None:
