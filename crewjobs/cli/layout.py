@@ -10,11 +10,16 @@ from typing import TYPE_CHECKING
 from crewjobs.cli import looking
 from crewjobs.cli.interrupt import until_interrupted
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, wrap
+from crewjobs.cli.printing import add_json, emit, terminal_width, wrap
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.wording import upper
 
 if TYPE_CHECKING:
-    from crewjobs.services.layout_rows import LayoutView, PieceRow
+    from crewjobs.services.layout_rows import LayoutView
+
+
+WIDEST = 110
+"""Columns of the drawn rows at most."""
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -74,38 +79,32 @@ def run(args: Namespace) -> int:
 
 def _lines(view: LayoutView) -> Iterator[str]:
     yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
-    yield wrap(f"{view.direction}.", indent="  ", first="")
+    yield wrap(f"{upper(view.direction)}.", indent="  ", first="")
     yield wrap(view.first, indent="  ", first="")
     yield wrap(
         f"{view.planks} planks here, {view.planks_of_all} in all of this material. {view.sure}", indent="  ", first=""
     )
     yield from (wrap(note, indent="  ", first="") for note in view.notes)
     yield ""
+    from crewjobs.services.layout_rows import key_of, paint_rows
+
+    rows = view.drawn_rows
+    yield from ("".join(run.text for run in row) for row in paint_rows(rows, min(terminal_width(), WIDEST)))
+    yield key_of(rows)
+    yield ""
+    place = ""
     for row in view.rows:
+        if row.place != place:
+            place = row.place
+            yield f"{upper(place)}:"
         ripped = f" ripped to {row.width}" if row.ripped else ""
-        yield wrap(f"row {row.row:>2}{ripped}: {'  '.join(_groups(row.pieces))}", indent="        ", first="")
+        yield wrap(f"row {row.row:>2}{ripped}: {'; '.join(row.words)}", indent="        ", first="")
         for piece in row.pieces:
-            for words in (piece.keep, *piece.cut_outs):
-                if words:
-                    tight = " (tight)" if piece.tight and words == piece.keep else ""
-                    yield wrap(f"{piece.kind} {piece.length}: {words}{tight}", indent="          ", first="        ")
+            yield from (
+                wrap(f"{piece.kind} {piece.length}: {words}", indent="          ", first="        ")
+                for words in piece.cut_outs
+            )
     if view.taken_as:
         yield ""
         yield "Taken as usual, since the job does not say:"
         yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
-
-
-def _groups(pieces: tuple[PieceRow, ...]) -> Iterator[str]:
-    """Yield pieces from the left, whole planks counted."""
-    whole = 0
-    for piece in pieces:
-        if piece.kind == "whole":
-            whole += 1
-            continue
-        if whole:
-            yield f"{whole} whole"
-            whole = 0
-        source = f" (at hand: {piece.offcut})" if piece.offcut else f" ({'kept, ' * piece.kept}plank {piece.plank})"
-        yield f"{piece.kind} {piece.length}{source}"
-    if whole:
-        yield f"{whole} whole"

@@ -23,6 +23,8 @@ class Fill(StrEnum):
     UNUSED = "not used"
     WAY = "way kept free"
     PIECE = "a piece, by its letter"
+    WHOLE = "a whole plank"
+    CUT = "cut, by its plank's number"
 
 
 class Says(StrEnum):

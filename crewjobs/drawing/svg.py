@@ -14,10 +14,19 @@ SCALE: Final = 4
 _MARGIN: Final = 4
 _NARROW: Final = 0.55
 """A character's width as a share of its height."""
-_HATCHED: Final = {Fill.WORKED: "dense", Fill.CURES: "crossed", Fill.PIECE: "cut"}
+_HATCHED: Final = {
+    Fill.WORKED: "dense",
+    Fill.CURES: "crossed",
+    Fill.PIECE: "cut",
+    Fill.CUT: "cut",
+    Fill.LATER: "dotted",
+    Fill.LAID: "lined",
+}
 _PATTERNS: Final = (
     '<pattern id="dense" width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 6L6 0" stroke="#000" stroke-width="1"/></pattern>'
     '<pattern id="crossed" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M0 8L8 0M0 0L8 8" stroke="#000" stroke-width="0.6"/></pattern>'
+    '<pattern id="dotted" width="12" height="12" patternUnits="userSpaceOnUse"><circle cx="6" cy="6" r="1"/></pattern>'
+    '<pattern id="lined" width="12" height="12" patternUnits="userSpaceOnUse"><path d="M6 0L6 12" stroke="#000" stroke-width="0.8"/></pattern>'
     '<pattern id="cut" width="10" height="10" patternUnits="userSpaceOnUse"><path d="M0 10L10 0" stroke="#999" stroke-width="0.6"/></pattern>'
 )
 

@@ -11,6 +11,8 @@ from crewjobs.paper import wording as say
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 WIDEST, DEEPEST = 322.0, 220.0
 """Points there are for a drawing beside what is carried."""
+WHOLE_WIDTH = 500.0
+"""Points there are for a drawing by itself."""
 _LARGEST = 1.3
 """Points an inch at most: a single small room does not fill the page."""
 _SMALLEST_TYPE, _LARGEST_TYPE, _OF_A_LINE = 5.0, 9.0, 0.84
@@ -26,18 +28,25 @@ _NAMES = {
     Fill.UNUSED: "unused",
     Fill.WAY: "way",
     Fill.PIECE: "piece",
+    Fill.WHOLE: "whole",
+    Fill.CUT: "cut",
 }
+_PLANKS = frozenset({Fill.WHOLE, Fill.CUT, Fill.LAID, Fill.LATER})
+"""What a box is where it is a plank and not a piece of furniture."""
 
 
-def drawn_payload(drawing: Drawing, carried: frozenset[str], show: Callable[[str], str]) -> dict[str, Json]:
+def drawn_payload(
+    drawing: Drawing, carried: frozenset[str], show: Callable[[str], str], *, widest: float = WIDEST
+) -> dict[str, Json]:
     """Return a drawing for the template.
 
     Args:
         drawing: the house.
         carried: letters of what is carried in this stage: their edges are heavy.
         show: replaces what cannot be printed.
+        widest: points it may be wide.
     """
-    scale = min(WIDEST / drawing.width, DEEPEST / drawing.depth, _LARGEST)
+    scale = min(widest / drawing.width, DEEPEST / drawing.depth, _LARGEST)
     size = min(_LARGEST_TYPE, max(_SMALLEST_TYPE, drawing.line * scale * _OF_A_LINE))
     moved = {_at(word) for word in drawing.shapes if isinstance(word, Words) and word.text in carried}
     shapes: list[Json] = [_shape(shape, scale, size, moved, show) for shape in drawing.shapes]
@@ -72,6 +81,8 @@ def _shape(
         "depth": shape.depth * scale,
     }
     if isinstance(shape, Box):
+        if shape.fill in _PLANKS:
+            return place | {"kind": "plank", "fill": _NAMES[shape.fill]}
         kind = "piece" if shape.fill is Fill.PIECE else "way"
         return place | {"kind": kind, "heavy": _at(shape) in moved}
     text = say.visible(shape.text)

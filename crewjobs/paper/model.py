@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
+from crewjobs.drawing.laid_rows import LaidRow
 from crewjobs.drawing.shapes import Drawing
 from crewjobs.paper.initials import initials as initials
 
@@ -179,6 +180,31 @@ class HouseStage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CutRow:
+    """A row of planks to cut and lay: "Row 7", where it is ripped, its pieces from the left, and what is cut out of them."""
+
+    label: str
+    pieces: str
+    cut_outs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseLayout:
+    """How a floor is laid today: its rows drawn, and the cut list of what is laid.
+
+    `drawing` is for the page, `drawn_rows` the same row by row for text.
+    """
+
+    title: str
+    """What is laid where: "harbor plank: living, window half"."""
+    sentences: tuple[str, ...]
+    drawing: Drawing
+    drawn_rows: tuple[LaidRow, ...]
+    rows: tuple[CutRow, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class House:
     """One visit: a stretch of the crew at one site. A second visit to a site is a second house.
 
@@ -206,6 +232,8 @@ class House:
     """Site hours, pets, parking, elevator slot, crew toilet, who has the key, power and water, in this order."""
     stages: tuple[HouseStage, ...] = ()
     """Stages of the furniture of which something is carried or worked today, in their order."""
+    layouts: tuple[HouseLayout, ...] = ()
+    """Floors of which planks are laid today."""
     tasks: tuple[TaskLine, ...] = ()
     moved_anyway: tuple[str, ...] = ()
     """What the crew moves although it is not its work: "Gas range: only after ...". """

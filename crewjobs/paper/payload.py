@@ -5,9 +5,20 @@ from collections.abc import Callable, Iterable, Sequence
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
-from crewjobs.paper.drawn import drawn_payload
+from crewjobs.paper.drawn import WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
-from crewjobs.paper.model import Caution, DayPlan, House, HouseFact, HouseStage, HowFar, LoadItem, TaskLine, WaitEnd
+from crewjobs.paper.model import (
+    Caution,
+    DayPlan,
+    House,
+    HouseFact,
+    HouseLayout,
+    HouseStage,
+    HowFar,
+    LoadItem,
+    TaskLine,
+    WaitEnd,
+)
 
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 Printed = Callable[[str], str]
@@ -228,6 +239,7 @@ def _house(house: House, entry_notes: Sequence[str], show: Printed, narrow: Prin
         "asks_hours": house.asks_hours,
         "facts": facts,
         "stages": [_stage(stage, show, narrow) for stage in house.stages],
+        "layouts": [_layout(layout, show) for layout in house.layouts],
         "stretches": [
             {
                 "short": all(_fits(*_task_texts(*lane.tasks)) for lane in stretch.lanes),
@@ -262,6 +274,24 @@ def _stage(stage: HouseStage, show: Printed, narrow: Printed) -> Json:
         "stands": stands,
         "short": sum(display_width(text) for text in lines) < _STAGE_FITS and _fits(stage.sentence),
         "drawing": drawn_payload(stage.drawing, frozenset(carry.letter for carry in stage.carries), show),
+    }
+
+
+def _layout(layout: HouseLayout, show: Printed) -> Json:
+    return {
+        "title": show(say.layout_title(layout)),
+        "sentences": _all(layout.sentences, show),
+        "drawing": drawn_payload(layout.drawing, frozenset(), show, widest=WHOLE_WIDTH),
+        "rows": [
+            {
+                "label": show(say.visible(row.label)),
+                "pieces": show(say.visible(row.pieces)),
+                "cut_outs": _all(row.cut_outs, show),
+                "short": _fits(row.label, row.pieces, *row.cut_outs),
+            }
+            for row in layout.rows
+        ],
+        "notes": _all(layout.notes, show),
     }
 
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Sequence
 
 from crewjobs.drawing.characters import key, paint
+from crewjobs.drawing.laid_rows import key_of, paint_rows
 from crewjobs.paper import wording as say
 from crewjobs.paper.lanes import Lane, stretches
-from crewjobs.paper.model import DayPlan, House, HouseStage, LoadItem, TaskLine
+from crewjobs.paper.model import DayPlan, House, HouseLayout, HouseStage, LoadItem, TaskLine
 from crewjobs.paper.wrap import display_width, wrap
 
 NARROWEST = 24
@@ -183,6 +184,8 @@ def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:
         page.say(say.NO_TASKS)
     for stage in house.stages:
         _stage(page, stage)
+    for layout in house.layouts:
+        _layout(page, layout)
     for name, texts in ((say.MOVED_ANYWAY, house.moved_anyway), (say.FLOOR_NOTES, house.floor_notes)):
         if texts:
             page.title(name)
@@ -207,6 +210,21 @@ def _stage(page: _Page, stage: HouseStage) -> None:
         page.say(f"{say.STANDS}:")
     for stands in stage.stands:
         page.say(f"{say.visible(stands.name)}: {say.visible(stands.place)}", f"    {say.visible(stands.letter)}  ")
+
+
+def _layout(page: _Page, layout: HouseLayout) -> None:
+    page.gap()
+    page.say(say.layout_title(layout).upper())
+    for sentence in layout.sentences:
+        page.say(say.visible(sentence))
+    page.gap()
+    page.lines += ["".join(run.text for run in row).rstrip() for row in paint_rows(layout.drawn_rows, page.width)]
+    page.say(key_of(layout.drawn_rows))
+    page.gap()
+    for row in layout.rows:
+        page.say(say.visible(row.pieces), f"{_BOX}{say.visible(row.label)}: ")
+        page.items(row.cut_outs, "- ", len(_BOX))
+    page.items(layout.notes, "! ")
 
 
 def _lane(page: _Page, lane: Lane, bar: str) -> None:

@@ -9,6 +9,7 @@ from crewjobs.paper.model import (
     DayPlan,
     Drive,
     House,
+    HouseLayout,
     HouseStage,
     HowFar,
     LoadGroup,
@@ -55,6 +56,7 @@ FURNITURE = "Furniture"
 CARRIED = "Carried, in this order"
 STANDS = "Stands"
 HEAVY_EDGE = "heavy edge: carried in this stage"
+LAYOUT = "Cut list"
 NOT_TO_EACH_OTHER = "Each room by itself, all to one scale; in which wall a door is, is not known."
 OWED = "Ask first"
 STARTED_STOPPED = f"Started {CLOCK_BLANK}   Stopped {CLOCK_BLANK}   People {BLANK}"
@@ -225,6 +227,11 @@ def task_tag(task: TaskLine) -> str:
 def stage_title(stage: HouseStage) -> str:
     """Furniture: move 2 of 3."""
     return f"{FURNITURE}: {visible(stage.label)}"
+
+
+def layout_title(layout: HouseLayout) -> str:
+    """Cut list: harbor plank, living, window half."""
+    return f"{LAYOUT}: {visible(layout.title)}"
 
 
 def carry_words(carry: CarryLine) -> str:

@@ -14,3 +14,16 @@ HAND_OVER: Final = "walk-through-after"
 WALK_BEFORE: Final = "walk-through-before"
 READINGS: Final = frozenset({WOOD_READING, "room-reading", "wood-subfloor-reading", "slab-test-read"})
 """Tasks in which a meter is read."""
+LAYING: Final = frozenset(
+    {
+        "lay-click-vinyl",
+        "lay-laminate",
+        "lay-floating-wood",
+        "lay-glued-vinyl",
+        "lay-glued-wood",
+        "nail-first-rows",
+        "lay-nailed",
+        "nail-last-rows",
+    }
+)
+"""Tasks in which planks are cut and laid."""

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Final
 
-from crewjobs.drawing.shapes import Drawing
+from crewjobs.drawing.laid_rows import LaidPiece, LaidRow
+from crewjobs.drawing.laid_rows import key_of as key_of
+from crewjobs.drawing.laid_rows import paint_rows as paint_rows
+from crewjobs.drawing.shapes import Drawing, Fill
 from crewjobs.drawing.svg import drawing_svg as drawing_svg
 
 LAYOUT_SECONDS: Final = 6.0
@@ -16,8 +20,10 @@ LAYOUT_SECONDS: Final = 6.0
 class PieceRow:
     """One piece of a row, from the left: its kind and length in words, the plank it is cut from, numbered as they are opened.
 
-    Plank 0 is an offcut at hand, named by `offcut`. `keep` says what is kept of that plank and where it goes, `kept` that it is such a rest, `tight` that less than half an inch
-    is to spare, `cut_outs` what is cut out of it and where.
+    Plank 0 is an offcut at hand, named by `offcut`. `keep` says what is kept of that plank and where it goes (`keep_for` only
+    where), `kept` that it is such a rest, `tight` that less than half an inch is to spare, `cut_outs` what is cut out of it and
+    where. `left_in` is how far from the left of the floor it begins, in inches; `now`: it is laid in what is looked at, else
+    it was laid before (`laid`) or is later.
     """
 
     kind: str
@@ -29,21 +35,52 @@ class PieceRow:
     tight: bool
     offcut: str = ""
     cut_outs: tuple[str, ...] = ()
+    keep_for: str = ""
+    left_in: float = 0.0
+    now: bool = True
+    laid: bool = False
+
+    @property
+    def words(self) -> str:
+        """Return it as on a cut list: ``start 23 1/4" (plank 4, keep 24 1/2" for row 5)``, ``end 14" (kept 3)``."""
+        if self.kind == "whole":
+            return "whole"
+        source = (
+            f"at hand: {self.offcut}" if self.offcut else f"kept {self.plank}" if self.kept else f"plank {self.plank}"
+        )
+        keep = f", keep {self.keep_for}" if self.keep_for else ""
+        return f"{self.kind} {self.length} ({source}{keep}{', tight' if self.tight else ''})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutRow:
-    """One row (or the part of one beside an island), counted from 1, ripped to `width` where that is less than a plank."""
+    """One row (or the part of one beside an island), counted from 1, ripped to `width` where that is less than a plank.
+
+    `place` is where it lies where the floor is laid in several goes; the row is then there once for each.
+    """
 
     row: int
     width: str
     ripped: bool
     pieces: tuple[PieceRow, ...]
+    place: str = ""
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Return its pieces from the left as on a cut list, whole planks counted."""
+        found: list[str] = []
+        for whole, group in groupby(self.pieces, key=lambda piece: piece.kind == "whole"):
+            pieces = [*group]
+            found += [f"{len(pieces)} whole"] if whole else [piece.words for piece in pieces]
+        return tuple(found)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutView:
-    """The layout of one field: its rooms, how rows run and why, and the cut list in laying order."""
+    """The layout of one field: its rooms, how rows run and why, and the cut list in laying order.
+
+    `planks` are those opened for it, `planks_of_all` those of the whole material.
+    """
 
     job: int
     title: str
@@ -60,6 +97,29 @@ class LayoutView:
     notes: tuple[str, ...]
     taken_as: tuple[str, ...]
     drawing: Drawing
+
+    @property
+    def drawn_rows(self) -> tuple[LaidRow, ...]:
+        """Return every row of the floor with all its pieces, to be painted one line a row."""
+        found: dict[int, list[PieceRow]] = {}
+        for row in self.rows:
+            found.setdefault(row.row, []).extend(row.pieces)
+        return tuple(
+            LaidRow(
+                label=str(number),
+                pieces=tuple(_drawn(piece) for piece in sorted(pieces, key=lambda one: one.left_in)),
+            )
+            for number, pieces in sorted(found.items())
+        )
+
+
+def _drawn(piece: PieceRow) -> LaidPiece:
+    if not piece.now:
+        fill = Fill.LAID if piece.laid else Fill.LATER
+    else:
+        fill = Fill.WHOLE if piece.kind == "whole" else Fill.CUT
+    mark = (piece.offcut or str(piece.plank)) if fill is Fill.CUT else ""
+    return LaidPiece(start=piece.left_in, end=piece.left_in + piece.length_in, fill=fill, mark=mark)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.layout import CutOut
+from crewjobs.domain.moves import Spot
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed, upper
+from crewjobs.drawing.shapes import Fill
 from crewjobs.engines.laying.cut_list import CutPiece, cut_list
 from crewjobs.engines.laying.directions import WallReason, WayReason
 from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
 from crewjobs.engines.laying.model import Kind, Layout, Status
 from crewjobs.engines.laying.rows import RipReason
+from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
+from crewjobs.engines.take_off.parts import spots_of, stages_of
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
+from crewjobs.services.wall_words import wall_words
 
 KINDS: Final = {Kind.START: "start", Kind.FULL: "whole", Kind.END: "end", Kind.SINGLE: "wall to wall"}
 _FIRST: Final = {
@@ -34,6 +40,7 @@ _WAY: Final = {
     WayReason.ACROSS_JOISTS: "solid wood goes across the joists",
     WayReason.LIGHT: "with the light of the main window",
     WayReason.LONGEST_WALL: "along the longest wall",
+    WayReason.PARTS: "along the line between the parts of the room",
     WayReason.DOORWAYS: "on through the doorways",
     WayReason.FEWEST_SLIVERS: "fewer slivers than the other way",
     WayReason.FEWEST_ROWS: "fewer rows than the other way",
@@ -42,6 +49,8 @@ _WAY: Final = {
     WayReason.ONLY_WAY: "the other way leaves too narrow a row",
 }
 _WALL: Final = {
+    WallReason.WORKED_FIRST: "what is worked first lies there",
+    WallReason.KEPT: "the floor is begun there",
     WallReason.LONGEST_WALL: "the longer straight wall",
     WallReason.AWAY_FROM_DOORS: "away from the doorways",
     WallReason.FEWEST_SLIVERS: "fewer slivers than from the other side",
@@ -58,7 +67,7 @@ def sure_words(layout: Layout) -> str:
 
 
 def direction_words(record: JobRecord, found: LaidOut, field: int, units: UnitSystem) -> str:
-    """Return how a field's rows run and why: ``living + hall: 19 rows from wall 3 of living (…), the way: …``."""
+    """Return how a field's rows run and why: ``living + hall: 19 rows from the wall of living on your left …, (the way: …)``."""
     house, way = found.house, found.house.directions[field]
     room, wall = house.start_of(record.job, field)
     widths = house.floor.fields[field].rips.widths
@@ -67,74 +76,111 @@ def direction_words(record: JobRecord, found: LaidOut, field: int, units: UnitSy
     if len(widths) > 1 and (widths[0] < plank or widths[-1] < plank):
         rips = f", the first {format_length(widths[0], units)} wide, the last {format_length(widths[-1], units)}"
     reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {_FIRST[way.rips.reason]}"
-    length = format_length(record.job.room(room).outline.walls[wall - 1], units)
-    return f"{house.fields[field].field.name}: {counted(len(widths), 'row')} from wall {wall} of {room} ({length}){rips} ({reasons})"
+    where = wall_words(record.job, room, wall, units)
+    return f"{house.fields[field].field.name}: {counted(len(widths), 'row')} from {where}{rips}. Why: {reasons}"
 
 
-def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSystem = "us") -> LayoutView:
-    """Return the layout of the field a room is part of."""
-    house, layout = found.house, found.layout
+def layout_view(
+    record: JobRecord, found: LaidOut, room: str, *, units: UnitSystem = "us", now: frozenset[Spot] | None = None
+) -> LayoutView:
+    """Return the layout of the field a room is part of; `now` are the parts that are looked at, all where None is given."""
+    house, layout, job = found.house, found.layout, record.job
     field = house.field_of(room)
-    rows, comes_through = [], _cut_outs(record.job, found, field, units)
-    several = len(house.fields) > 1
-    for run in cut_list(house.floor, layout):
-        if run.field == field:
-            pieces = tuple(
-                _piece(found, piece, units, comes_through.get(piece.number, ()), several) for piece in run.pieces
-            )
-            width = house.floor.problem.product.width
-            rows.append(
-                LayoutRow(
-                    row=run.row + 1, width=format_length(run.width, units), ripped=run.width < width, pieces=pieces
-                )
-            )
+    spots = spots_of(job, house.fields, house.floor, layout)
+    stages = stages_of(job, spots)
+    cut = [run for run in cut_list(house.floor, layout, stages) if run.field == field]
+    several = len({run.stage for run in cut}) > 1
+    aside = {
+        i: Fill.LAID if now and all(job.stage_of(*spot) < job.stage_of(*one) for one in now) else Fill.LATER
+        for i, spot in enumerate(spots)
+        if now is not None and spot not in now
+    }
+    told = _Told(found=found, field=field, units=units, outs=_cut_outs(job, found, field, units), aside=aside)
+    rows = tuple(
+        LayoutRow(
+            row=run.row + 1,
+            width=format_length(run.width, units),
+            ripped=run.width < house.floor.problem.product.width,
+            pieces=tuple(told.piece(piece) for piece in run.pieces),
+            place=_places(spots[piece.number] for piece in run.pieces) if several else "",
+        )
+        for run in cut
+    )
     opened = {p.plank for p in layout.pieces if p.plank >= 0 and house.floor.problem.runs[p.run].field == field}
     return LayoutView(
-        job=record.job.number,
-        title=record.job.title,
+        job=job.number,
+        title=job.title,
         material=house.material.name,
         rooms=tuple(one.room for one in house.fields[field].rooms),
         direction=direction_words(record, found, field, units),
-        first=_first_words(record, found, field),
+        first=_first_words(several),
         planks=len(opened),
         planks_of_all=layout.planks,
         bound_of_all=layout.bound,
         proved=layout.status is Status.PROVED,
         sure=sure_words(layout),
-        rows=tuple(rows),
+        rows=rows,
         notes=tuple(_notes(found, field, rows, units)),
         taken_as=house.taken_as,
-        drawing=drawn_layout(house, layout, field),
+        drawing=drawn_layout(house, layout, field, cut, aside),
     )
 
 
-def _first_words(record: JobRecord, found: LaidOut, field: int) -> str:
-    room, wall = found.house.start_of(record.job, field)
-    return f"Stand in {room} facing wall {wall}: row 1 lies along it, every row from your left to your right."
+def _places(spots: Iterable[Spot]) -> str:
+    """Return where the pieces of a row lie: ``living, window half``, or several of them."""
+    return " + ".join(dict.fromkeys(place_words(spot) for spot in spots))
 
 
-def _piece(found: LaidOut, piece: CutPiece, units: UnitSystem, outs: tuple[str, ...], several: bool) -> PieceRow:
-    keep = ""
-    if piece.keep is not None:
-        name = f" of {found.house.fields[piece.keep.field].field.name}" if several else ""
-        keep = (
-            f"keep {format_length(piece.keep.length, units)}, mark it {piece.plank} and row {piece.keep.row + 1}{name} "
-            f"({KINDS[piece.keep.kind]})"
+def _first_words(several: bool) -> str:
+    parts = (
+        " Planks over a line between parts of a room are laid with the part their middle lies in." if several else ""
+    )
+    return (
+        f"Face that wall: row 1 lies along it, every row runs from your left to your right.{parts} Planks are numbered as they are "
+        "opened; what is kept of one is marked with its number and its row."
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """Tells the pieces of one field."""
+
+    found: LaidOut
+    field: int
+    units: UnitSystem
+    outs: Mapping[int, tuple[str, ...]]
+    aside: Mapping[int, Fill]
+
+    def piece(self, piece: CutPiece) -> PieceRow:
+        """Return a piece in words."""
+        house, placed = self.found.house, self.found.layout.pieces[piece.number]
+        keep = keep_for = ""
+        if piece.keep is not None:
+            elsewhere = f" of {house.fields[piece.keep.field].field.name}" if piece.keep.field != self.field else ""
+            row = f"row {piece.keep.row + 1}{elsewhere}"
+            length = format_length(piece.keep.length, self.units)
+            keep = f"keep {length}, mark it {piece.plank} and {row} ({KINDS[piece.keep.kind]})"
+            keep_for = f"{length} for {row}"
+        least = min(run.left for run in house.floor.problem.runs if run.field == self.field)
+        fill = self.aside.get(piece.number)
+        return PieceRow(
+            kind=KINDS[piece.kind],
+            length=format_length(piece.length, self.units),
+            length_in=round(piece.length / 4064, 4),
+            plank=piece.plank,
+            kept=piece.kept,
+            keep=keep,
+            tight=piece.tight,
+            offcut=piece.offcut,
+            cut_outs=self.outs.get(piece.number, ()),
+            keep_for=keep_for,
+            left_in=round((placed.left - least) / 4064, 4),
+            now=fill is None,
+            laid=fill is Fill.LAID,
         )
-    return PieceRow(
-        kind=KINDS[piece.kind],
-        length=format_length(piece.length, units),
-        length_in=round(piece.length / 4064, 4),
-        plank=piece.plank,
-        kept=piece.kept,
-        keep=keep,
-        tight=piece.tight,
-        offcut=piece.offcut,
-        cut_outs=outs,
-    )
 
 
-def _notes(found: LaidOut, field: int, rows: list[LayoutRow], units: UnitSystem) -> Iterator[str]:
+def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSystem) -> Iterator[str]:
     layout, product = found.layout, found.house.floor.problem.product
     apart = [f"joints {format_length(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
     apart.append(f"no piece under {format_length(product.min_piece, units)} beside a joint")

@@ -17,8 +17,8 @@ from crewjobs.engines.laying.model import Layout
 from crewjobs.engines.laying.search import Search
 from crewjobs.engines.take_off.floors import (
     HouseFloor,
-    basis_of,
     house_floor,
+    is_current,
     kept,
     planned_anew,
     rest_of,
@@ -60,17 +60,36 @@ def laid_out(
     Raises:
         Refused: a room or a plank's rules that cannot be laid: which, and what can be changed.
     """
-    house, known = house_floor(record.job, material), record.layout_of(material.name)
+    known = kept_of(record, material)
     again = again and not (known is not None and known.anew)  # what lies is not planned again from the first row
-    current = known is not None and known.basis == basis_of(record.job, material)
-    if known is not None and current and not again:
-        house, layout = told_again(house, known)
-        return LaidOut(house=house, layout=layout, kept=known, new=False)
-    found = _searched(house, stop, known.starts if known is not None and current else None)
-    if known is not None and current and known.count <= found.planks:
-        house, layout = told_again(house, known)
-        return LaidOut(house=house, layout=layout, kept=known, new=False)
+    current = kept_layout(record, material)
+    if current is not None and not again:
+        return current
+    house = house_floor(record.job, material)
+    found = _searched(house, stop, known.starts if known is not None else None)
+    if current is not None and current.kept.count <= found.planks:
+        return current
     return LaidOut(house=house, layout=found, kept=kept(record.job, house, found, now), new=True)
+
+
+def kept_of(record: JobRecord, material: Material) -> FloorLayout | None:
+    """Return the layout kept of a material, if it is of the rooms as they are now."""
+    known = record.layout_of(material.name)
+    return known if known is not None and is_current(known, record.job, material) else None
+
+
+def kept_layout(record: JobRecord, material: Material) -> LaidOut | None:
+    """Return the layout kept of a material with its floor, if it is of the rooms as they are now; nothing is looked for.
+
+    Raises:
+        Refused: rooms or rules that cannot be laid any more.
+    """
+    known = kept_of(record, material)
+    if known is None:
+        return None
+    house = house_floor(record.job, material, begun=known.walls if known.anew else ())
+    house, layout = told_again(house, known)
+    return LaidOut(house=house, layout=layout, kept=known, new=False)
 
 
 def _searched(house: HouseFloor, stop: Callable[[], bool], begin: Sequence[int] | None = None) -> Layout:

@@ -48,6 +48,7 @@ from crewjobs.services.known import (
 )
 from crewjobs.services.lots import lot_notes
 from crewjobs.services.page_agreed import agreed_facts
+from crewjobs.services.page_layouts import layouts_on, stale_layouts
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_moves import stages_on
 from crewjobs.services.page_waits import waits_today
@@ -263,10 +264,12 @@ def _house(
             *_trucks(found, stretch),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
             *agreed,
+            *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
         ),
         owed=owed_to(stretch.record, stretch.tasks, now),
         asks_hours=not _by_a_sub(found, stretch),
         stages=stages_on(stretch.record, stretch.tasks, now, catalogue),
+        layouts=layouts_on(stretch.record, stretch.tasks, found.shop.units),
         tasks=tuple(_lines(found, stretch, catalogue, marks, now)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),

@@ -7,7 +7,7 @@ kept under the plank's number and the row it goes to.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -50,13 +50,17 @@ class CutPiece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutRun:
-    """The pieces of one run from left to right; rows and fields count from 0, `width` is what the row is ripped to."""
+    """The pieces of one run from left to right; rows and fields count from 0, `width` is what the row is ripped to.
+
+    A run that is laid in several goes is there as many times; `stage` says in which.
+    """
 
     field: int
     row: int
     run: int
     width: int
     pieces: tuple[CutPiece, ...]
+    stage: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,45 +72,50 @@ class Rest:
     end: Kind | None
 
 
-def laying_order(floor: Floor, layout: Layout) -> list[int]:
-    """Return the numbers of the pieces in the order they are laid: field by field, row by row, from the left."""
-    runs = floor.problem.runs
+def laying_order(floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None) -> list[int]:
+    """Return the numbers of the pieces in the order they are laid: field by field, row by row, from the left.
 
-    def place(number: int) -> tuple[int, int, int]:
+    `stages` are by piece where a floor is laid in several goes, the earlier ones first.
+    """
+    runs, goes = floor.problem.runs, stages or {}
+
+    def place(number: int) -> tuple[int, int, int, int]:
         piece = layout.pieces[number]
-        return runs[piece.run].field, runs[piece.run].row, piece.left
+        return goes.get(number, 0), runs[piece.run].field, runs[piece.run].row, piece.left
 
     return sorted(range(len(layout.pieces)), key=place)
 
 
-def plank_numbers(floor: Floor, layout: Layout) -> dict[int, int]:
+def plank_numbers(floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None) -> dict[int, int]:
     """Return the numbers of the layout's planks on the cut list: from 1, as they are opened."""
     found: dict[int, int] = {}
-    for number in laying_order(floor, layout):
+    for number in laying_order(floor, layout, stages):
         plank = layout.pieces[number].plank
         if plank >= 0:
             found.setdefault(plank, len(found) + 1)
     return found
 
 
-def cut_list(floor: Floor, layout: Layout) -> list[CutRun]:
-    """Return the cut list of a layout."""
-    runs = floor.problem.runs
-    order = laying_order(floor, layout)
+def cut_list(floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None) -> list[CutRun]:
+    """Return the cut list of a layout, `stages` by piece where it is laid in several goes."""
+    runs, goes = floor.problem.runs, stages or {}
+    order = laying_order(floor, layout, stages)
     of: dict[int, list[int]] = defaultdict(list)
     for number in order:
         of[layout.pieces[number].plank].append(number)
-    numbers = plank_numbers(floor, layout)
+    numbers = plank_numbers(floor, layout, stages)
     found: list[CutRun] = []
     pieces: list[CutPiece] = []
     for place, number in enumerate(order):
         piece = layout.pieces[number]
         pieces.append(_cut_piece(floor, layout, number, of[piece.plank], numbers.get(piece.plank, 0)))
-        following = layout.pieces[order[place + 1]].run if place + 1 < len(order) else None
-        if following != piece.run:
+        stage, then = goes.get(number, 0), order[place + 1] if place + 1 < len(order) else None
+        if then is None or (layout.pieces[then].run, goes.get(then, 0)) != (piece.run, stage):
             run = runs[piece.run]
             width = floor.fields[run.field].rips.widths[run.row]
-            found.append(CutRun(field=run.field, row=run.row, run=piece.run, width=width, pieces=tuple(pieces)))
+            found.append(
+                CutRun(field=run.field, row=run.row, run=piece.run, width=width, pieces=tuple(pieces), stage=stage)
+            )
             pieces = []
     return found
 

@@ -1,6 +1,6 @@
 """Which way rows run and from which wall, and why: solid wood across the joists, then light, longest wall, doorways, slivers.
 
-Common practice, no source. The reasons are data; words for people are made elsewhere.
+Where a room is worked in parts, rows begin in the part that is worked first. Common practice, no source. The reasons are data; words for people are made elsewhere.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.engines.laying.floors import Laid, floor_of
-from crewjobs.engines.laying.frames import Wall
+from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.model import Field, Product
 from crewjobs.engines.laying.rows import Rips
 
@@ -28,6 +28,7 @@ class WayReason(StrEnum):
     ACROSS_JOISTS = "solid wood goes across the joists"
     LIGHT = "rows run with the light from the main window"
     LONGEST_WALL = "rows run along the longest wall"
+    PARTS = "rows run along the line between the parts of the room"
     DOORWAYS = "rows run on through the doorways"
     FEWEST_SLIVERS = "this way leaves fewer slivers"
     FEWEST_ROWS = "this way takes fewer rows"
@@ -39,6 +40,8 @@ class WayReason(StrEnum):
 class WallReason(StrEnum):
     """Why laying begins at this wall of the two."""
 
+    WORKED_FIRST = "what is worked first lies here"
+    KEPT = "the layout kept begins here"
     LONGEST_WALL = "it is the longer straight wall"
     AWAY_FROM_DOORS = "it is the wall without doorways"
     FEWEST_SLIVERS = "beginning here leaves fewer slivers"
@@ -51,12 +54,15 @@ class Surroundings:
     """What speaks for a direction, as known; sides are sides of the drawing.
 
     `joists_along_x` is how the joists run, `light` the side of the main window, `doorways` the sides with one (once each time).
+    `onward` points from what is worked first to what is worked later; `parts_along_x` is how the line between parts of a room runs.
     """
 
     solid: bool = False
     joists_along_x: bool | None = None
     light: Wall | None = None
     doorways: Sequence[Wall] = ()
+    onward: tuple[float, float] | None = None
+    parts_along_x: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +121,8 @@ def _way(field: Field, known: Surroundings, rows: dict[Wall, Rips]) -> tuple[boo
     along, across = _longest(field, along_x=True), _longest(field, along_x=False)
     if max(along, across) >= CLEARLY * min(along, across):
         return along > across, WayReason.LONGEST_WALL
+    if known.parts_along_x is not None:
+        return known.parts_along_x, WayReason.PARTS
     through_x = sum(not wall.along_x for wall in known.doorways)
     through_y = len(known.doorways) - through_x
     if through_x != through_y:
@@ -146,6 +154,8 @@ def _wall(field: Field, known: Surroundings, rows: dict[Wall, Rips], walls: Sequ
     if len(walls) == 1:
         return walls[0], WallReason.EITHER
     one, other = walls
+    if known.onward is not None:
+        return (one if _begins(known.onward, one) else other), WallReason.WORKED_FIRST
     doors = {wall: sum(door is wall for door in known.doorways) for wall in walls}
     for figures, reason, tolerance in (
         ({wall: -_straight(field, wall) for wall in walls}, WallReason.LONGEST_WALL, CLEARLY),
@@ -157,6 +167,12 @@ def _wall(field: Field, known: Surroundings, rows: dict[Wall, Rips], walls: Sequ
         if figures[low] != figures[high] and max(near, far) >= tolerance * min(near, far):
             return low, reason
     return one if rows[one].slivers <= rows[other].slivers else other, WallReason.EITHER
+
+
+def _begins(onward: tuple[float, float], wall: Wall) -> bool:
+    """Return whether rows from a wall come to what is worked first before the rest: earlier rows, else farther left."""
+    right, away = Frame(wall=wall).to((round(onward[0]), round(onward[1])))
+    return away > 0 if abs(away) >= abs(right) else right > 0
 
 
 def _straight(field: Field, side: Wall) -> int:

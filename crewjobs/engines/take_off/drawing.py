@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from crewjobs.domain.units import INCH
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Says, Shape, Tile, Words
-from crewjobs.engines.laying.cut_list import cut_list
+from crewjobs.engines.laying.cut_list import CutRun
 from crewjobs.engines.laying.model import Kind, Layout
 from crewjobs.engines.take_off.floors import HouseFloor
 
@@ -17,9 +18,14 @@ _LEAST_WORDS: Final = 12
 """A piece shorter than this is drawn without its number."""
 
 
-def drawn_layout(house: HouseFloor, layout: Layout, field: int) -> Drawing:
-    """Return a field in the frame of its layout, in whole inches: whole planks plain, cut ones hatched with their plank's number."""
-    rows = house.floor.fields[field]
+def drawn_layout(
+    house: HouseFloor, layout: Layout, field: int, rows_cut: Sequence[CutRun], other: Mapping[int, Fill] | None = None
+) -> Drawing:
+    """Return a field in the frame of its layout, in whole inches: whole planks plain, cut ones hatched with their plank's number.
+
+    `rows_cut` is its cut list, `other` what pieces are that are not laid now: laid before, or later.
+    """
+    rows, aside = house.floor.fields[field], other or {}
     corners = [rows.frame.to(point) for point in rows.field.outline]
     left, top = min(x for x, _ in corners), min(y for _, y in corners)
     right, low = max(x for x, _ in corners), max(y for _, y in corners)
@@ -27,44 +33,30 @@ def drawn_layout(house: HouseFloor, layout: Layout, field: int) -> Drawing:
     def at(x: int, y: int) -> tuple[int, int]:
         return round((x - left) / INCH) + _NUMBERS, round((y - top) / INCH)
 
-    line = max(
-        1, min(_LINE, house.floor.problem.product.width // INCH)
-    )  # of one height, however a row falls on the inches
+    line = max(1, min(_LINE, house.floor.problem.product.width // INCH))  # one height, however rows fall on the inches
     shapes: list[Shape] = []
-    runs, pieces = house.floor.problem.runs, layout.pieces
-    for run in cut_list(house.floor, layout):
+    pieces, numbered = layout.pieces, set[int]()
+    for run in rows_cut:
         if run.field != field:
             continue
         near, far = rows.row_at(run.row)
         for piece in run.pieces:
             (x, y), (to_x, to_y) = at(pieces[piece.number].left, near), at(pieces[piece.number].right, far)
-            cut = piece.kind is not Kind.FULL
-            shapes.append(
-                Box(tile=0, x=x, y=y, width=to_x - x, depth=to_y - y, fill=Fill.PIECE if cut else Fill.UNUSED)
-            )
-            if cut and to_x - x >= _LEAST_WORDS:
-                shapes.append(
-                    _words(
-                        piece.offcut or str(piece.plank),
-                        Says.LETTER,
-                        (x, y, to_x - x, to_y - y),
-                        middle=True,
-                        line=line,
-                    )
-                )
-        first = min(one.left for one in runs if one.field == field and one.row == run.row)
-        if runs[run.run].left == first:
-            x, y = at(first, near)
-            shapes.append(
-                _words(
-                    str(run.row + 1), Says.NOTE, (0, y, _NUMBERS - 2, at(first, far)[1] - y), middle=False, line=line
-                )
-            )
+            fill = aside.get(piece.number, Fill.WHOLE if piece.kind is Kind.FULL else Fill.CUT)
+            shapes.append(Box(tile=0, x=x, y=y, width=to_x - x, depth=to_y - y, fill=fill))
+            if fill is Fill.CUT and to_x - x >= _LEAST_WORDS:
+                place = (x, y, to_x - x, to_y - y)
+                shapes.append(_words(piece.offcut or str(piece.plank), Says.LETTER, place, middle=True, line=line))
+        if run.row not in numbered:
+            numbered.add(run.row)
+            y, to_y = at(0, near)[1], at(0, far)[1]
+            place = (0, y, _NUMBERS - 2, to_y - y)
+            shapes.append(_words(str(run.row + 1), Says.NOTE, place, middle=False, line=line))
     for ring in (rows.field.outline, *rows.field.holes):
         turned = [at(*rows.frame.to(point)) for point in ring]
         shapes += [
-            Line(tile=0, start=one, end=other, wall=True)
-            for one, other in zip(turned, (*turned[1:], turned[0]), strict=True)
+            Line(tile=0, start=one, end=other_end, wall=True)
+            for one, other_end in zip(turned, (*turned[1:], turned[0]), strict=True)
         ]
     width, depth = at(right, low)
     tile = Tile(name=rows.field.name, x=0, y=0, width=width, depth=depth, inner=(_NUMBERS, 0, width - _NUMBERS, depth))

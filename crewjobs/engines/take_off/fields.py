@@ -37,6 +37,11 @@ class Placed:
         (x, y), (c, s) = point, self.turn
         return c * x - s * y + self.shift[0], s * x + c * y + self.shift[1]
 
+    def from_field(self, point: Vector) -> Vector:
+        """Return a point of the field in the room."""
+        (x, y), (c, s) = (point[0] - self.shift[0], point[1] - self.shift[1]), self.turn
+        return c * x + s * y, c * y - s * x
+
     def turned(self, direction: Vector) -> Vector:
         """Return a direction of the room in the field."""
         (x, y), (c, s) = direction, self.turn

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
@@ -14,7 +14,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Direction as Runs
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import quoted
-from crewjobs.engines.laying.directions import Direction, Surroundings, propose
+from crewjobs.engines.laying.directions import Direction, Surroundings, WallReason, propose
 from crewjobs.engines.laying.floors import Floor, Laid, floor_of
 from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.layouts import least_stagger, pieces_of
@@ -23,6 +23,7 @@ from crewjobs.engines.laying.model import Piece as LaidPiece
 from crewjobs.engines.laying.replanning import Replan, moved, replan
 from crewjobs.engines.laying.stairs import count_stairs
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
+from crewjobs.engines.take_off.parts import line_between, onward
 from crewjobs.engines.take_off.rules import product_of
 
 
@@ -53,8 +54,10 @@ class HouseFloor:
         return next(n for n, field in enumerate(self.fields) if any(one.room == room for one in field.rooms))
 
 
-def house_floor(job: Job, material: Material) -> HouseFloor:
+def house_floor(job: Job, material: Material, *, begun: Sequence[str] = ()) -> HouseFloor:
     """Return a material's floor in a house, with each field's direction as the lead said, else as proposed.
+
+    `begun` are the sides at which rows of a layout that was kept begin: what lies already stays where it is.
 
     Raises:
         Refused: rooms or rules that cannot be laid: which, and what can be changed.
@@ -62,13 +65,16 @@ def house_floor(job: Job, material: Material) -> HouseFloor:
     product, taken_as = product_of(material), list[str]()
     fields = fields_of(job, material.name, taken_as)
     directions = []
-    for field in fields:
+    for number, field in enumerate(fields):
         rooms = {one.room: job.room(one.room) for one in field.rooms}
         asked = next((_side(field, room, room.start_wall) for room in rooms.values() if room.start_wall), None)
         along = next((_along_x(field, room, room.rows) for room in rooms.values() if room.rows), None)
-        directions.append(
-            propose(product, field.field, _around(job, material, field, rooms), along_x=along, wall=asked)
-        )
+        way = propose(product, field.field, _around(job, material, field, rooms), along_x=along, wall=asked)
+        if len(begun) == len(fields) and begun[number] != way.wall:
+            way = replace(
+                propose(product, field.field, Surroundings(), wall=Wall(begun[number])), why_wall=WallReason.KEPT
+            )
+        directions.append(way)
     laid = [Laid(field=field.field, wall=way.wall) for field, way in zip(fields, directions, strict=True)]
     return HouseFloor(
         material=material,
@@ -80,7 +86,10 @@ def house_floor(job: Job, material: Material) -> HouseFloor:
 
 
 def basis_of(job: Job, material: Material) -> str:
-    """Return a hash of all that a layout hangs on; it differs once rooms, openings or the plank were changed."""
+    """Return a hash of all that a layout hangs on, a dot, and one of the order its parts are worked in.
+
+    The first differs once rooms, openings or the plank were changed.
+    """
     rooms = [room for room in job.rooms if room.floor == material.name]
     names = {room.name for room in rooms}
     seen = (
@@ -94,7 +103,20 @@ def basis_of(job: Job, material: Material) -> str:
         material.kind,
         material.method,
     )
-    return sha256(repr(seen).encode()).hexdigest()[:16]
+    worked = [(r.name, section.name, job.stage_of(r.name, section.name)) for r in rooms for section in r.sections]
+    firsts = {stage: n for n, stage in enumerate(sorted({stage for *_, stage in worked}))}
+    order = [(room, part, firsts[stage]) for room, part, stage in worked]
+    return f"{_hash(seen)}.{_hash(order)}"
+
+
+def is_current(one: FloorLayout, job: Job, material: Material) -> bool:
+    """Return whether a layout that was kept is of the rooms as they are, and of the order they are worked in unless it is begun."""
+    basis = basis_of(job, material)
+    return one.basis == basis or (bool(one.anew) and one.basis.split(".")[0] == basis.split(".")[0])
+
+
+def _hash(seen: object) -> str:
+    return sha256(repr(seen).encode()).hexdigest()[:12]
 
 
 def kept(job: Job, house: HouseFloor, layout: Layout, at: datetime) -> FloorLayout:
@@ -188,11 +210,14 @@ def _layout(floor: Floor, starts: tuple[int, ...], numbers: tuple[int, ...], cou
 def _around(job: Job, material: Material, field: HouseField, rooms: Mapping[str, Room]) -> Surroundings:
     joists = next((_along_x(field, room, room.joists) for room in rooms.values() if room.joists), None)
     light = next((_side(field, room, room.window_wall) for room in rooms.values() if room.window_wall), None)
+    line = line_between(job, field)
     return Surroundings(
         solid=material.kind is FloorKind.SOLID_WOOD and material.method is Method.NAILED,
         joists_along_x=joists,
         light=light,
         doorways=tuple(_doorways(job.openings, field, rooms)),
+        onward=onward(job, field),
+        parts_along_x=abs(line[0]) >= abs(line[1]) if line is not None else None,
     )
 
 

@@ -1,0 +1,116 @@
+"""Where on a floor the parts of its rooms lie that are worked one after the other, and which piece is laid with which."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from crewjobs.domain.house import Room
+from crewjobs.domain.job import Job
+from crewjobs.domain.moves import Spot
+from crewjobs.engines.laying.floors import Floor
+from crewjobs.engines.laying.model import Layout
+from crewjobs.engines.take_off.fields import HouseField, Placed, Vector
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A section of a room (or all of it) within its field, and the stage it is worked in; `middle` in 1/4064 inch."""
+
+    spot: Spot
+    stage: int
+    middle: Vector
+
+
+def parts_of(job: Job, field: HouseField) -> tuple[Part, ...]:
+    """Return the parts of a field in the order in which they are worked, those of one stage in the order of the rooms."""
+    found = [
+        Part(
+            spot=(room.name, section.name),
+            stage=job.stage_of(room.name, section.name),
+            middle=place.to(_middle(room, section.name)),
+        )
+        for place in field.rooms
+        for room in (job.room(place.room),)
+        for section in room.sections
+    ]
+    return tuple(sorted(found, key=lambda part: part.stage))
+
+
+def onward(job: Job, field: HouseField) -> Vector | None:
+    """Return the way from what is worked first to the rest; None where all is worked at once, or nothing lies aside."""
+    parts = parts_of(job, field)
+    first = [part.middle for part in parts if part.stage == parts[0].stage]
+    rest = [part.middle for part in parts if part.stage != parts[0].stage]
+    if not rest:
+        return None
+    (x0, y0), (x1, y1) = _mean(first), _mean(rest)
+    return (x1 - x0, y1 - y0) if max(abs(x1 - x0), abs(y1 - y0)) > 1 else None
+
+
+def line_between(job: Job, field: HouseField) -> Vector | None:
+    """Return how the line runs that parts of a room are worked by, on the field's drawing; None where there is none."""
+    for place in field.rooms:
+        room = job.room(place.room)
+        if len({job.stage_of(room.name, section.name) for section in room.sections}) > 1:
+            return place.turned((0.0, 1.0))  # sections are cut across a room's length
+    return None
+
+
+def spots_of(job: Job, fields: Sequence[HouseField], floor: Floor, layout: Layout) -> tuple[Spot, ...]:
+    """Return for every piece of a layout the part of a room in which its middle lies.
+
+    A piece in a doorway, or over a corner that juts in, is laid with what is nearest.
+    """
+    rooms = [[(place, job.room(place.room)) for place in field.rooms] for field in fields]
+    found = []
+    for piece in layout.pieces:
+        run = floor.problem.runs[piece.run]
+        rows = floor.fields[run.field]
+        near, far = rows.row_at(run.row)
+        middle = rows.frame.back(((piece.left + piece.right) // 2, (near + far) // 2))
+        found.append(_spot(rooms[run.field], middle))
+    return tuple(found)
+
+
+def stages_of(job: Job, spots: Sequence[Spot]) -> dict[int, int]:
+    """Return by piece the stage it is laid in."""
+    stages = {spot: job.stage_of(*spot) for spot in set(spots)}
+    return {piece: stages[spot] for piece, spot in enumerate(spots)}
+
+
+def _spot(rooms: list[tuple[Placed, Room]], point: tuple[int, int]) -> Spot:
+    own = [(place.from_field(point), room) for place, room in rooms]
+    (x, _), room = min(own, key=lambda one: _aside(one[1], one[0]))
+    least = min(corner[0] for corner in room.outline.corners)
+    for name, length in room.cuts:
+        if x - least < length:
+            return room.name, name
+        least += length
+    return room.name, room.cuts[-1][0] if room.cuts else ""
+
+
+def _aside(room: Room, point: Vector) -> float:
+    """Return how far a point lies from the rectangle around a room, squared; less than nothing in the room itself."""
+    if room.outline.holds((round(point[0]), round(point[1]))):
+        return -1.0
+    total = 0.0
+    for axis in (0, 1):
+        values = [corner[axis] for corner in room.outline.corners]
+        total += max(min(values) - point[axis], 0.0, point[axis] - max(values)) ** 2
+    return total
+
+
+def _middle(room: Room, part: str) -> Vector:
+    corners = [*_boxed(room, part)]
+    return _mean(corners)
+
+
+def _boxed(room: Room, part: str) -> Iterator[Vector]:
+    xs, ys = zip(*room.outline_of(part).corners, strict=True)
+    yield float(min(xs)), float(min(ys))
+    yield float(max(xs)), float(max(ys))
+
+
+def _mean(points: list[Vector]) -> Vector:
+    return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)

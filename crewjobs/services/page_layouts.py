@@ -1,0 +1,123 @@
+"""The floors a day plan says how to lay: those of which planks are laid that day and whose layout was kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import latest
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.moves import Spot
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wording import counted, listed, upper
+from crewjobs.engines.stages.drawing import place_words
+from crewjobs.paper.model import CutRow, HouseLayout
+from crewjobs.services.known import LAYING
+from crewjobs.services.layout_rows import LayoutRow, LayoutView
+
+if TYPE_CHECKING:
+    from crewjobs.services.layouts import LaidOut
+
+ROWS = "rows"
+
+
+def layouts_on(record: JobRecord, tasks: Sequence[Task], units: UnitSystem) -> tuple[HouseLayout, ...]:
+    """Return the layouts of the floors that some tasks of a day lay, each with the rows of that day; none where none was kept."""
+    laid: dict[str, dict[Spot, list[Task]]] = {}
+    for task in tasks:
+        if task.key.template in LAYING:
+            for spot in _spots(record, task):
+                laid.setdefault(record.job.room(spot[0]).floor or "", {}).setdefault(spot, []).append(task)
+    return tuple(one for material, spots in laid.items() for one in _of_material(record, material, spots, units))
+
+
+def stale_layouts(record: JobRecord, tasks: Sequence[Task]) -> tuple[str, ...]:
+    """Return for each material laid by some tasks whose layout is not of the rooms as they are a sentence that says so."""
+    names = dict.fromkeys(
+        record.job.room(spot[0]).floor or ""
+        for task in tasks
+        if task.key.template in LAYING
+        for spot in _spots(record, task)
+    )
+    return tuple(
+        f"The rooms, or the order they are worked in, were changed since {name} was laid out: `crewjobs layout {record.job.number} "
+        "ROOM` lays it out anew."
+        for name in names
+        if record.layout_of(name) is not None and _kept(record, name) is None
+    )
+
+
+def _kept(record: JobRecord, name: str) -> LaidOut | None:
+    """Return the layout kept of a material; None where there is none of the rooms as they are."""
+    from crewjobs.services.layouts import kept_layout  # the engine is loaded only where there is something to tell
+
+    try:
+        return kept_layout(record, record.job.material(name))
+    except Refused:  # rooms that cannot be laid any more: the page says that they were changed
+        return None
+
+
+def _spots(record: JobRecord, task: Task) -> Iterator[Spot]:
+    scope = task.key.scope
+    room = next((room for room in record.job.rooms if room.name == scope.name), None)
+    if room is not None and room.floor is not None:
+        yield from ((room.name, part.name) for part in room.sections if scope.part in ("", part.name))
+
+
+def _of_material(
+    record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem
+) -> Iterator[HouseLayout]:
+    found = _kept(record, name) if record.layout_of(name) is not None else None
+    if found is None:
+        return
+    from crewjobs.services.layout_view import layout_view
+
+    for number in dict.fromkeys(found.house.field_of(room) for room, _ in spots):
+        here = {spot: by for spot, by in spots.items() if found.house.field_of(spot[0]) == number}
+        view = layout_view(record, found, next(iter(here))[0], units=units, now=frozenset(here))
+        yield _house_layout(record, view, here)
+
+
+def _house_layout(record: JobRecord, view: LayoutView, spots: dict[Spot, list[Task]]) -> HouseLayout:
+    rows = [row for row in view.rows if any(piece.now for piece in row.pieces)]
+    lie = _lying(record, rows, spots)
+    begun = (
+        (f"{upper(counted(lie, 'row'))} of {len({row.row for row in rows})} lie already, as was said.",) if lie else ()
+    )
+    numbers = sorted({row.row for row in rows})[lie:]
+    places = listed(list(dict.fromkeys(place_words(spot) for spot in spots)), most=6)
+    return HouseLayout(
+        title=f"{view.material}, {places}",
+        sentences=(f"{upper(view.direction)}.", view.first, *begun),
+        drawing=view.drawing,
+        drawn_rows=tuple(one for one in view.drawn_rows if int(one.label) in numbers),
+        rows=tuple(_cut_row(row) for row in rows if row.row in numbers),
+        notes=view.notes,
+    )
+
+
+def _lying(record: JobRecord, rows: Sequence[LayoutRow], spots: dict[Spot, list[Task]]) -> int:
+    """Return how many of the rows lie by what was said last; none where rows were counted otherwise than here."""
+    tasks = {task.number for by in spots.values() for task in by}
+    there = len({row.row for row in rows})
+    said = [one for one in (latest(record.how_far, task) for task in tasks) if one is not None and one.unit == ROWS]
+    done = max((one.done for one in said if round(one.whole) == there), default=0)
+    return min(int(done), there - 1)
+
+
+def _cut_row(row: LayoutRow) -> CutRow:
+    now = LayoutRow(
+        row=row.row,
+        width=row.width,
+        ripped=row.ripped,
+        pieces=tuple(piece for piece in row.pieces if piece.now),
+        place=row.place,
+    )
+    ripped = f"ripped to {row.width}: " if row.ripped else ""
+    return CutRow(
+        label=f"Row {row.row}",
+        pieces=f"{ripped}{'; '.join(now.words)}",
+        cut_outs=tuple(f"{piece.kind} {piece.length}: {words}" for piece in now.pieces for words in piece.cut_outs),
+    )
