@@ -9,6 +9,7 @@ from crewjobs.paper.drawn import WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import (
     Caution,
+    CutRow,
     DayPlan,
     House,
     HouseFact,
@@ -34,6 +35,8 @@ _SURELY_FITS = 550
 # The same for what is carried and stands beside a drawing, with what a line may leave empty at its end.
 _STAGE_FITS, _LINE = 1200, 20
 _SHORT_VISIT = 3
+# Columns of a row of planks that fits half a page's width, and from how many rows on two columns save a page.
+_HALF_ROW, _WORTH_HALVING = 48, 8
 # Columns that surely fit on one line of the head, the foot and the bar.
 _HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
 
@@ -278,20 +281,28 @@ def _stage(stage: HouseStage, show: Printed, narrow: Printed) -> Json:
 
 
 def _layout(layout: HouseLayout, show: Printed) -> Json:
+    """A floor to lay; rows short enough stand in two columns, the first half in the left one."""
+    half = len(layout.rows) // 2 + len(layout.rows) % 2
+    narrow = all(not row.cut_outs and display_width(row.pieces) <= _HALF_ROW for row in layout.rows)
+    two = narrow and len(layout.rows) >= _WORTH_HALVING
     return {
         "title": show(say.layout_title(layout)),
         "sentences": _all(layout.sentences, show),
         "drawing": drawn_payload(layout.drawing, frozenset(), show, widest=WHOLE_WIDTH),
-        "rows": [
-            {
-                "label": show(say.visible(row.label)),
-                "pieces": show(say.visible(row.pieces)),
-                "cut_outs": _all(row.cut_outs, show),
-                "short": _fits(row.label, row.pieces, *row.cut_outs),
-            }
-            for row in layout.rows
+        "columns": [
+            [_cut_row(row, show) for row in rows]
+            for rows in ((layout.rows[:half], layout.rows[half:]) if two else (layout.rows,))
         ],
         "notes": _all(layout.notes, show),
+    }
+
+
+def _cut_row(row: CutRow, show: Printed) -> Json:
+    return {
+        "label": show(say.visible(row.label)),
+        "pieces": show(say.visible(row.pieces)),
+        "cut_outs": _all(row.cut_outs, show),
+        "short": _fits(row.label, row.pieces, *row.cut_outs),
     }
 
 
