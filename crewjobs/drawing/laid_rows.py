@@ -52,7 +52,7 @@ def _line(row: LaidRow, column: Column) -> list[Run]:
         first, last = column(piece.start), column(piece.end)
         if first > edge:
             found += [Run(" " * (first - free)), Run("│", "wall")]
-            free = first + 1
+            free, edge = first + 1, first
         inside = last - free
         if inside < 0:  # shorter than a column: its joint is the one before
             continue

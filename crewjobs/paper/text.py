@@ -214,7 +214,7 @@ def _stage(page: _Page, stage: HouseStage) -> None:
 
 def _layout(page: _Page, layout: HouseLayout) -> None:
     page.gap()
-    page.say(say.layout_title(layout).upper())
+    page.say(f"{say.LAYOUT.upper()}: {say.visible(layout.title)}")
     for sentence in layout.sentences:
         page.say(say.visible(sentence))
     page.gap()

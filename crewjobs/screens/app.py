@@ -241,6 +241,29 @@ class CrewApp(App[None]):
         if self.front is not None:
             self.front.told(outcome)
 
+    def lay_out(self, job: int, *, again: bool) -> None:
+        """Find the layouts of a job's floors in a thread, telling how far it is; Esc ends it with the best so far."""
+        if self.planning is not None or self.office is None:
+            return
+        self._stop.clear()
+        self._leave_off.set()
+        self._progress((0, 0, f"layouts of job {job}"))
+        work(self, partial(self._lay_out, self.office, job, again), "plan")
+
+    async def _lay_out(self, office: OfficeFace, job: int, again: bool) -> None:
+        stop, latest = self._stop.is_set, list[str]()
+
+        def show() -> None:
+            if latest and self.planning is not None:
+                self._progress((0, 0, latest[-1]))
+
+        timer = self.set_interval(0.1, show)
+        outcome = await outcome_of(lambda: office.lay_out(job, again=again, stop=stop, watch=latest.append))
+        timer.stop()
+        self._progress(None)
+        if self.front is not None:
+            self.front.told(outcome, looks=False)
+
     async def _look(self, office: OfficeFace, latest: list[Progress], unseen: int | None) -> Outcome[Done]:
         """Look for a better plan while the first one is read already."""
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
         Done,
@@ -71,6 +72,19 @@ class OfficeFace(Protocol):
     def rooms(self, job: int) -> RoomsView: ...
 
     def moves(self, job: int, *, again: bool = False, stop: Callable[[], bool] | None = None) -> Done: ...
+
+    def layouts(self, job: int) -> LayoutsView: ...
+
+    def lay_out(
+        self,
+        job: int,
+        *,
+        again: bool = False,
+        stop: Callable[[], bool] | None = None,
+        watch: Callable[[str], None] | None = None,
+    ) -> Done: ...
+
+    def row_lies(self, job: int, room: str, row: int, *, measured: str = "", to_wall: str = "") -> Done: ...
 
     def furnish(self, job: int, room: str, words: str) -> Done: ...
 

@@ -34,7 +34,7 @@ class RoomsScreen(CrewScreen):
         "The rooms of one job, each drawn to the same scale: what is worked, what is laid, what cures, and by letter where every "
         "piece of furniture stands. ← and → step through the furniture stages (• is where the job is), Enter shows all carries of one. m finds the "
         "stages, h finds them anew from where things stand now, Esc stops and keeps the best so far. f says in words what "
-        "stands in a room. n, p and c go to other jobs."
+        "stands in a room. l shows how the planks are laid, row by row. n, p and c go to other jobs."
     )
     BINDINGS = [
         Binding("left", "step(-1)", "stage before", key_display="←"),
@@ -43,6 +43,7 @@ class RoomsScreen(CrewScreen):
         Binding("m", "find", "find stages"),
         Binding("h", "from_here", "from here"),
         Binding("f", "furnish", "furniture"),
+        Binding("l", "layout", "cut list"),
         Binding("n", "turn(1)", "next job"),
         Binding("p", "turn(-1)", "job before"),
         Binding("c", "job", "job"),
@@ -137,6 +138,13 @@ class RoomsScreen(CrewScreen):
     def _furnished(self, done: Done | None) -> None:
         if done is not None:
             self.told(Outcome(value=done))
+
+    def action_layout(self) -> None:
+        """How the planks of its floors are laid."""
+        from crewjobs.screens.floor_layout import FloorLayoutScreen
+
+        if self._view is not None:
+            self.app.push_screen(FloorLayoutScreen(self._view.job))
 
     def action_turn(self, way: int) -> None:
         """The next job of the list, or the one before."""

@@ -113,6 +113,16 @@ class LayoutView:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayoutsView:
+    """The layouts kept of a job's floors, one a field; `missing` says of which floors there is none, and why."""
+
+    job: int
+    title: str
+    floors: tuple[LayoutView, ...]
+    missing: tuple[str, ...]
+
+
 def _drawn(piece: PieceRow) -> LaidPiece:
     if not piece.now:
         fill = Fill.LAID if piece.laid else Fill.LATER

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.floor_layout import FloorLayout
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.units import INCH, exact_length, format_length, quoted
 from crewjobs.domain.wording import listed
@@ -52,10 +53,11 @@ def laid_out(
     *,
     again: bool = False,
     stop: Callable[[], bool] = lambda: False,
+    found: Callable[[Layout], None] | None = None,
 ) -> LaidOut:
     """Return the layout kept of a material where it is of the rooms as they are, else the best one found until `stop` says so.
 
-    With `again` a better one than the one kept is looked for.
+    With `again` a better one than the one kept is looked for. `found` is told of every better one.
 
     Raises:
         Refused: a room or a plank's rules that cannot be laid: which, and what can be changed.
@@ -66,10 +68,10 @@ def laid_out(
     if current is not None and not again:
         return current
     house = house_floor(record.job, material)
-    found = _searched(house, stop, known.starts if known is not None else None)
-    if current is not None and current.kept.count <= found.planks:
+    layout = _searched(house, stop, known.starts if known is not None else None, found)
+    if current is not None and current.kept.count <= layout.planks:
         return current
-    return LaidOut(house=house, layout=found, kept=kept(record.job, house, found, now), new=True)
+    return LaidOut(house=house, layout=layout, kept=kept(record.job, house, layout, now), new=True)
 
 
 def kept_of(record: JobRecord, material: Material) -> FloorLayout | None:
@@ -92,9 +94,15 @@ def kept_layout(record: JobRecord, material: Material) -> LaidOut | None:
     return LaidOut(house=house, layout=layout, kept=known, new=False)
 
 
-def _searched(house: HouseFloor, stop: Callable[[], bool], begin: Sequence[int] | None = None) -> Layout:
+def _searched(
+    house: HouseFloor,
+    stop: Callable[[], bool],
+    begin: Sequence[int] | None = None,
+    tell: Callable[[Layout], None] | None = None,
+) -> Layout:
     """Return the best layout found, beginning with the first pieces known already."""
-    found, product = Search(house.floor.problem, begin=begin).run(stop=stop), house.floor.problem.product
+    search, product = Search(house.floor.problem, begin=begin), house.floor.problem.product
+    found = search.run(stop=stop, found=tell)
     if not found.pieces:
         raise Refused(
             f"{quoted(house.material.name)}: no layout was found in this time with joints {format_length(product.stagger)} apart and "
@@ -144,17 +152,26 @@ def from_row(
     return LaidOut(house=replace(house, floor=floor), layout=layout, kept=kept, new=True)
 
 
+def laid_materials(job: Job) -> tuple[Material, ...]:
+    """Return the materials of a job's floors that come in planks."""
+    floored = {room.floor for room in job.rooms}
+    return tuple(one for one in job.materials if not one.is_sheet and one.name in floored)
+
+
 def of_all(
-    record: JobRecord, now: datetime, *, again: bool, until: Callable[[], Callable[[], bool]]
+    record: JobRecord,
+    now: datetime,
+    *,
+    again: bool,
+    until: Callable[[], Callable[[], bool]],
+    watch: Callable[[Material, Layout], None] | None = None,
 ) -> dict[str, LaidOut | Refused]:
     """Return the layout of every material that comes in planks, or why there is none; `until` begins each one's time."""
     found: dict[str, LaidOut | Refused] = {}
-    floored = {room.floor for room in record.job.rooms}
-    for material in record.job.materials:
-        if material.is_sheet or material.name not in floored:
-            continue
+    for material in laid_materials(record.job):
+        tell = partial(watch, material) if watch is not None else None
         try:
-            found[material.name] = laid_out(record, material, now, again=again, stop=until())
+            found[material.name] = laid_out(record, material, now, again=again, stop=until(), found=tell)
         except Refused as fault:
             found[material.name] = fault
     return found

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.day_hours import DayHoursRow
     from crewjobs.services.house_ready import Answers
-    from crewjobs.services.layout_rows import LayoutView, TakeOffView
+    from crewjobs.services.layout_rows import LayoutsView, LayoutView, TakeOffView
     from crewjobs.services.layouts import LaidOut
     from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
@@ -712,6 +712,50 @@ class Office:
         share = reserve / 100 if reserve is not None else None
         return take_off_view(record, found, units=units, reserve=share, kept=kept)
 
+    def layouts(self, job: int) -> LayoutsView:
+        """Return the layouts kept of a job's floors, and which floors have none."""
+        from crewjobs.services import job_layouts
+
+        with self._database.reading() as uow:
+            record, units = uow.job(job), uow.shop().units
+        return job_layouts.layouts_view(record, units)
+
+    def lay_out(
+        self,
+        job: int,
+        *,
+        again: bool = False,
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+        watch: Callable[[str], None] | None = None,
+    ) -> Done:
+        """Find the layouts of a job's floors and keep them; `again`: also look for fewer planks where some are kept."""
+        from crewjobs.services import job_layouts
+
+        self._may_write()
+        with self._database.reading() as uow:
+            record = uow.job(job)
+        return job_layouts.lay_out(
+            self._database,
+            self._who,
+            self._clock.now(),
+            record,
+            again=again,
+            until=self._until(seconds, stop),
+            watch=watch,
+        )
+
+    def row_lies(self, job: int, room: str, row: int, *, measured: str = "", to_wall: str = "") -> Done:
+        """Record that a row lies and what was measured from it, and plan the rest of its floor anew."""
+        from crewjobs.services.rows import Done
+
+        view, change = self._layout(job, room, row=row, measured=measured, to_wall=to_wall)
+        rooms = " + ".join(view.rooms)
+        return Done(
+            sentence=f"Job {job}: {view.material} in {rooms} is planned anew after row {row}. {view.sure}",
+            change=change,
+        )
+
     def layout(
         self,
         job: int,
@@ -723,13 +767,33 @@ class Office:
         to_wall: str = "",
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
+        watch: Callable[[str], None] | None = None,
     ) -> LayoutView:
         """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job.
 
         With `row` the rest is planned anew once that row lies: the next one `measured` from wall to wall, and `to_wall` from the
         laid row's edge to the wall opposite.
         """
-        from crewjobs.services import layouts
+        view, _ = self._layout(
+            job, room, again=again, row=row, measured=measured, to_wall=to_wall, seconds=seconds, stop=stop, watch=watch
+        )
+        return view
+
+    def _layout(
+        self,
+        job: int,
+        room: str,
+        *,
+        again: bool = False,
+        row: int | None = None,
+        measured: str = "",
+        to_wall: str = "",
+        seconds: float | None = None,
+        stop: Callable[[], bool] | None = None,
+        watch: Callable[[str], None] | None = None,
+    ) -> tuple[LayoutView, int]:
+        """Return a layout, and the change it was kept by, 0 for none."""
+        from crewjobs.services import job_layouts, layouts
         from crewjobs.services.furnishing import room_named
         from crewjobs.services.layout_view import layout_view
 
@@ -737,7 +801,8 @@ class Office:
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
         name, until = room_named(record.job, room).name, self._until(seconds, stop)
-        found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=until())
+        tell = job_layouts.told(watch, material) if watch is not None else None
+        found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=until(), found=tell)
         if row is not None:
             self._may_write()
             found = layouts.from_row(
@@ -748,8 +813,8 @@ class Office:
                 to_wall=parse_length(to_wall) if to_wall else None,
                 stop=until(),
             )
-        self._keep_layouts(record, [found])
-        return layout_view(record, found, name, units=units)
+        change = self._keep_layouts(record, [found])
+        return layout_view(record, found, name, units=units), change
 
     def _until(self, seconds: float | None, stop: Callable[[], bool] | None) -> Callable[[], Callable[[], bool]]:
         """Return what begins a time of so many seconds, which `stop` ends before."""
@@ -761,12 +826,13 @@ class Office:
 
         return begun
 
-    def _keep_layouts(self, record: JobRecord, found: list[LaidOut]) -> None:
-        """Keep what was found, where anything may be written."""
+    def _keep_layouts(self, record: JobRecord, found: list[LaidOut]) -> int:
+        """Keep what was found, where anything may be written; return the number of the change, 0 for none."""
         from crewjobs.services import layouts
 
-        if any(one.new for one in found) and not self._pretending:
-            layouts.keep(self._database, self._who, self._clock.now(), record, found)
+        if self._pretending:
+            return 0
+        return layouts.keep(self._database, self._who, self._clock.now(), record, found)
 
     @followed
     def moves(

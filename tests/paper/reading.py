@@ -14,7 +14,7 @@ from PIL import ImageOps
 from crewjobs.paper.model import DayPlan
 
 # Values that choose a layout and are not printed as such; a drawing cuts names that stand in full beside it.
-_NOT_PRINTED = {"paper", "group", "kind", "drawing"}
+_NOT_PRINTED = {"paper", "group", "kind", "drawing", "drawn_rows"}
 
 
 def planned_texts(value: object) -> Iterator[str]:

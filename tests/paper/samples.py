@@ -2,15 +2,20 @@
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
+from itertools import pairwise
 
+from crewjobs.drawing.laid_rows import LaidPiece, LaidRow
+from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Says, Shape, Tile, Words
 from crewjobs.paper.initials import initials
 from crewjobs.paper.model import (
     Caution,
+    CutRow,
     DayPlan,
     Drive,
     EntryNote,
     House,
     HouseFact,
+    HouseLayout,
     HowFar,
     LeadOnly,
     LoadItem,
@@ -482,3 +487,65 @@ def crowded_move(paper: PaperSize = "letter", text: str = "") -> DayPlan:
     stands = tuple(StandsLine(letter=f"S{n}", name=f"{text}{n}n", place=f"{text}{n}o") for n in range(20))
     crowded = replace(stage, sentence=f"{text}p", label=f"{text}q", carries=carries, stands=stands)
     return replace(base, houses=(replace(base.houses[0], stages=(crowded, crowded)), base.houses[1]))
+
+
+def laid_floor(rows: int = 14, text: str = "") -> HouseLayout:
+    """A floor to lay: so many rows of four planks of 48 in, the first cut; every text of its list with `text` before it."""
+    shapes: list[Shape] = []
+    drawn = []
+    for row in range(rows):
+        first = 12 + 9 * (row % 4)
+        ends = [0, first, first + 48, first + 96, 150]
+        pieces = [*pairwise(ends)]
+        fills = [Fill.CUT, Fill.WHOLE, Fill.WHOLE if row < 9 else Fill.LATER, Fill.CUT if row < 9 else Fill.LAID]
+        shapes += [
+            Box(tile=0, x=16 + a, y=7 * row, width=b - a, depth=7, fill=fill)
+            for (a, b), fill in zip(pieces, fills, strict=True)
+        ]
+        shapes.append(Words(tile=0, text=str(row + 1), says=Says.NOTE, x=0, y=7 * row, width=14, depth=5))
+        drawn.append(
+            LaidRow(
+                label=str(row + 1),
+                pieces=tuple(
+                    LaidPiece(start=a, end=b, fill=fill, mark=str(row + 1) if fill is Fill.CUT else "")
+                    for (a, b), fill in zip(pieces, fills, strict=True)
+                ),
+            )
+        )
+    corners = [(16, 0), (166, 0), (166, 7 * rows), (16, 7 * rows)]
+    shapes += [
+        Line(tile=0, start=a, end=b, wall=True) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
+    ]
+    tile = Tile(name="den", x=0, y=0, width=166, depth=7 * rows, inner=(16, 0, 150, 7 * rows))
+    return HouseLayout(
+        title=f"{text}gray plank, den",
+        sentences=(
+            f"{text}Den: {rows} rows from the wall facing you as you come in from hall (12' 6\").",
+            "Face that wall.",
+        ),
+        drawing=Drawing(width=166, depth=7 * rows, line=5, shapes=tuple(shapes), tiles=(tile,)),
+        drawn_rows=tuple(drawn),
+        rows=tuple(
+            CutRow(
+                label=f"Row {row + 1}",
+                pieces=f'{text}start {12 + 9 * (row % 4)} 3/8" (plank {row + 1}, keep 24" for row {row + 2}); 2 whole',
+                cut_outs=(f'{text}end 7": vent {row}: 4" x 10", 3" from its left end',) if row % 5 == 2 else (),
+            )
+            for row in range(rows)
+        ),
+        notes=(f'{text}1/4" free at every wall.',),
+    )
+
+
+def laying_day(paper: PaperSize = "letter") -> DayPlan:
+    """The typical day with a floor whose rows stand in two columns, and one with cut-outs."""
+    base = typical_day(paper)
+    short = laid_floor(12)
+    short = replace(short, rows=tuple(replace(row, pieces=row.pieces[:18], cut_outs=()) for row in short.rows))
+    return replace(base, houses=(replace(base.houses[0], layouts=(short, laid_floor())), base.houses[1]))
+
+
+def laying_for_pages(paper: PaperSize = "letter", text: str = "") -> DayPlan:
+    """A floor with more rows than a page has lines, every text long."""
+    base = typical_day(paper)
+    return replace(base, houses=(replace(base.houses[0], layouts=(laid_floor(70, text),)), base.houses[1]))

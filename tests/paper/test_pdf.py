@@ -26,6 +26,8 @@ PLANS: dict[str, Callable[[PaperSize], DayPlan]] = {
     "300 tasks": samples.long_day,
     "furniture": samples.moving_day,
     "furniture for pages": lambda paper: samples.crowded_move(paper, "Wilhelmina van Oostermoor " * 3),
+    "laying": samples.laying_day,
+    "laying for pages": lambda paper: samples.laying_for_pages(paper, "Wilhelmina van Oostermoor " * 3),
     "200 letters without a space": lambda paper: samples.with_text("W" * 200, paper),
     "200 letters in words": lambda paper: samples.with_text("Wilhelmina van Oostermoor " * 8, paper),
     "markup": lambda paper: samples.with_text(MARKUP, paper),

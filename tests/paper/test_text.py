@@ -21,6 +21,8 @@ PLANS: dict[str, Callable[[], DayPlan]] = {
     "300 tasks": samples.long_day,
     "furniture": samples.moving_day,
     "furniture for pages": lambda: samples.crowded_move(text="Wilhelmina van Oostermoor "),
+    "laying": samples.laying_day,
+    "laying for pages": lambda: samples.laying_for_pages(text="Wilhelmina van Oostermoor "),
     "200 letters": lambda: samples.with_text("W" * 200),
     "markup": lambda: samples.with_text("#let [bold]x[/] <b>&amp;</b> $x$ "),
     "Arabic": lambda: samples.with_text("محمد علي "),

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
+from crewjobs.services.layout_rows import LayoutsView
 from crewjobs.services.rooms_rows import RoomsView
 from crewjobs.services.rooms_view import rooms_view
 from crewjobs.services.rows import (
@@ -34,7 +35,7 @@ from crewjobs.services.rows import (
 from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
 from tests.moved_house import moved_record
-from tests.screens import fake_rows, fake_week
+from tests.screens import fake_layouts, fake_rows, fake_week
 
 
 class FakeOffice:
@@ -61,6 +62,7 @@ class FakeOffice:
         self.offer_rows: tuple[OfferRow, ...] = ()
         self.staged = {101}
         self.bare = {107}
+        self.laid_out = {101}
 
     # Reads
 
@@ -188,6 +190,34 @@ class FakeOffice:
         self.staged.add(job)
         stopped = stop is not None and stop()
         return self._write(f"Job {job}: 3 moves are found{', the best so far' if stopped else ''}.")
+
+    def layouts(self, job: int) -> LayoutsView:
+        return fake_layouts.layouts(job, self.job(job).row.title, laid=job in self.laid_out)
+
+    def lay_out(
+        self,
+        job: int,
+        *,
+        again: bool = False,
+        stop: Callable[[], bool] | None = None,
+        watch: Callable[[str], None] | None = None,
+    ) -> Done:
+        self.calls.append(("lay_out", job, again))
+        if self.says_no:
+            raise Refused(self.says_no)
+        if watch is not None:
+            watch("harbor plank: 49 planks, 48 at least")
+        while not self.gate.wait(0.01):
+            if stop is not None and stop():
+                break
+        self.laid_out.add(job)
+        return self._write(f"Job {job}: harbor plank, 48 planks. No layout takes fewer.")
+
+    def row_lies(self, job: int, room: str, row: int, *, measured: str = "", to_wall: str = "") -> Done:
+        self.calls.append(("row_lies", job, room, row, measured, to_wall))
+        if row > 12:
+            raise Refused("'living + hall' has 12 rows: there is no row 13.")
+        return self._write(f"Job {job}: harbor plank in living + hall is planned anew after row {row}.")
 
     def furniture_of(self, job: int, room: str) -> str:
         self.calls.append(("furniture_of", job, room))

@@ -31,6 +31,8 @@ PICTURES = {
     "rooms_80": ((80, 24), ("5", "right", "right")),
     "rooms_40": ((40, 20), ("5",)),
     "rooms_bare_80": ((80, 24), ("5", "n")),
+    "layout_120": ((120, 36), ("5", "l")),
+    "layout_40": ((40, 20), ("5", "l", "right")),
     "refused_40": ((40, 20), ("4", "right", "enter")),
     "help_80": ((80, 24), ("question_mark",)),
     "daylight_80": ((80, 24), ("b",)),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crewjobs.domain.house import Room
@@ -20,6 +20,7 @@ class Part:
     spot: Spot
     stage: int
     middle: Vector
+    area_ft2: float
 
 
 def parts_of(job: Job, field: HouseField) -> tuple[Part, ...]:
@@ -29,6 +30,7 @@ def parts_of(job: Job, field: HouseField) -> tuple[Part, ...]:
             spot=(room.name, section.name),
             stage=job.stage_of(room.name, section.name),
             middle=place.to(_middle(room, section.name)),
+            area_ft2=section.area_ft2,
         )
         for place in field.rooms
         for room in (job.room(place.room),)
@@ -38,13 +40,13 @@ def parts_of(job: Job, field: HouseField) -> tuple[Part, ...]:
 
 
 def onward(job: Job, field: HouseField) -> Vector | None:
-    """Return the way from what is worked first to the rest; None where all is worked at once, or nothing lies aside."""
+    """Return the way from the middle of what is worked first to that of the rest; None where all is worked at once."""
     parts = parts_of(job, field)
-    first = [part.middle for part in parts if part.stage == parts[0].stage]
-    rest = [part.middle for part in parts if part.stage != parts[0].stage]
+    first = [part for part in parts if part.stage == parts[0].stage]
+    rest = [part for part in parts if part.stage != parts[0].stage]
     if not rest:
         return None
-    (x0, y0), (x1, y1) = _mean(first), _mean(rest)
+    (x0, y0), (x1, y1) = _center(first), _center(rest)
     return (x1 - x0, y1 - y0) if max(abs(x1 - x0), abs(y1 - y0)) > 1 else None
 
 
@@ -102,15 +104,12 @@ def _aside(room: Room, point: Vector) -> float:
 
 
 def _middle(room: Room, part: str) -> Vector:
-    corners = [*_boxed(room, part)]
-    return _mean(corners)
-
-
-def _boxed(room: Room, part: str) -> Iterator[Vector]:
     xs, ys = zip(*room.outline_of(part).corners, strict=True)
-    yield float(min(xs)), float(min(ys))
-    yield float(max(xs)), float(max(ys))
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
-def _mean(points: list[Vector]) -> Vector:
-    return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
+def _center(parts: list[Part]) -> Vector:
+    """Return the middle of parts, by their areas: a closet does not turn a room."""
+    area = sum(part.area_ft2 for part in parts)
+    x, y = (sum(part.middle[axis] * part.area_ft2 for part in parts) / area for axis in (0, 1))
+    return x, y

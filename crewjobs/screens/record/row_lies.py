@@ -1,0 +1,29 @@
+"""A row of planks lies, and the wall turned out otherwise: the rest is planned anew."""
+
+from __future__ import annotations
+
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press, whole_of
+from crewjobs.services.rows import Done
+
+_ROW = "Row that lies: write its number, as on the cut list."
+
+
+def row_lies(job: int, room: str) -> Form:
+    """Which row lies, and what was measured from it."""
+
+    def save(office: OfficeFace, filled: Filled) -> Done:
+        return office.row_lies(
+            job, room, whole_of(filled["row"], _ROW), measured=filled["measured"], to_wall=filled["to_wall"]
+        )
+
+    return Form(
+        f"A row lies, job {job}, {room}",
+        (
+            Blank("row", "Row that lies", "7"),
+            Blank("measured", "Next row", "wall to wall, such as 14' 6 1/2; empty: as drawn"),
+            Blank("to_wall", "Far wall", "from its edge, such as 6' 3; empty: as drawn"),
+            Note("Rows that lie stay as they are; the others are planned anew, with what was kept of cut planks."),
+        ),
+        (Press("save", "Plan anew", save=save),),
+    )

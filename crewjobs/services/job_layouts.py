@@ -1,0 +1,86 @@
+"""The layouts of all floors of a job: shown as they were kept, found, and planned anew from the row that lies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Material
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wording import counted
+from crewjobs.engines.laying.model import Layout
+from crewjobs.services import layouts
+from crewjobs.services.layout_rows import LayoutsView, LayoutView
+from crewjobs.services.layout_view import layout_view, sure_words
+from crewjobs.services.layouts import LaidOut
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from crewjobs.storage.database import Database
+
+Watch = Callable[[str], None]
+"""Told in words of every better layout while it is looked for."""
+
+
+def layouts_view(record: JobRecord, units: UnitSystem) -> LayoutsView:
+    """Return the layouts kept of a job's floors, field by field, and which floors have none."""
+    found, missing = list[LayoutView](), list[str]()
+    for material in layouts.laid_materials(record.job):
+        try:
+            kept = layouts.kept_layout(record, material)
+        except Refused as fault:
+            missing += fault.sentences
+            continue
+        if kept is None:
+            known = record.layout_of(material.name) is not None
+            why = "the rooms, or the order they are worked in, were changed since" if known else "not laid out yet"
+            missing.append(f"{material.name}: {why}.")
+        else:
+            found += [layout_view(record, kept, field.rooms[0].room, units=units) for field in kept.house.fields]
+    return LayoutsView(job=record.job.number, title=record.job.title, floors=tuple(found), missing=tuple(missing))
+
+
+def lay_out(
+    database: Database,
+    who: str,
+    now: datetime,
+    record: JobRecord,
+    *,
+    again: bool,
+    until: Callable[[], Callable[[], bool]],
+    watch: Watch | None = None,
+) -> Done:
+    """Find the layouts of all floors of a job that come in planks, and keep them; `again`: also where some are kept.
+
+    Raises:
+        Refused: no floor comes in planks, or none can be laid out: why.
+    """
+    if not layouts.laid_materials(record.job):
+        raise Refused(f"job {record.job.number}: no floor of it comes in planks, so there is nothing to lay out.")
+    tell = (lambda material, layout: watch(progress_words(material, layout))) if watch is not None else None
+    found = layouts.of_all(record, now, again=again, until=until, watch=tell)
+    laid = [one for one in found.values() if isinstance(one, LaidOut)]
+    faults = [sentence for one in found.values() if isinstance(one, Refused) for sentence in one.sentences]
+    if not laid:
+        raise Refused(faults)
+    change = layouts.keep(database, who, now, record, laid)
+    return Done(sentence=f"Job {record.job.number}: {'; '.join(_found(laid))}", change=change, then=tuple(faults))
+
+
+def _found(laid: list[LaidOut]) -> Iterator[str]:
+    for one in laid:
+        as_before = "" if one.new else " as kept"
+        yield f"{one.house.material.name}, {counted(one.layout.planks, 'plank')}{as_before}. {sure_words(one.layout)}"
+
+
+def told(watch: Watch, material: Material) -> Callable[[Layout], None]:
+    """Return what tells of every better layout of a material in words."""
+    return lambda layout: watch(progress_words(material, layout))
+
+
+def progress_words(material: Material, layout: Layout) -> str:
+    """Return how far the search is: ``harbor plank: 132 planks, 131 at least``."""
+    return f"{material.name}: {counted(layout.planks, 'plank')}, {layout.bound} at least"
