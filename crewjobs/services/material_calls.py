@@ -12,14 +12,14 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import clock as clock_words
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, moment_words
-from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.readiness.carrying import can_go_up, next_slot, spans_on
 from crewjobs.engines.readiness.clocks import MaterialClock
 from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.lots import Cover, LotGroup, cover_of, lots_here, places_of
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, unchecked
-from crewjobs.services.wording import at_site, roll_words
+from crewjobs.services.needed import needed
+from crewjobs.services.wording import at_site
 
 
 def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
@@ -54,10 +54,10 @@ def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSy
 
 
 def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
-    """Return what to order, of sheet goods with how much: who sells off the roll asks for it."""
-    if not material.is_sheet:
-        return f"order it from {supplier}"
-    return f"order it from {supplier}: {roll_words(material, take_off(record.job, material))}"
+    """Return what to order and how much; cartons that were only counted by area are laid out first."""
+    need = needed(record, material)
+    counts = "" if need.laid_out or material.is_sheet else f"; `crewjobs take-off {record.job.number}` lays them out"
+    return f"order it from {supplier}: {need.how}{counts}"
 
 
 def _carry_words(record: JobRecord, clock: MaterialClock) -> str:

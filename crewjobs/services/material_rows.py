@@ -9,15 +9,15 @@ from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
-from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.readiness.clocks import MaterialClock, lot_ready, lot_since, material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, goods_status
 from crewjobs.services.lots import lot_asks
+from crewjobs.services.needed import needed
 from crewjobs.services.order_lines import goods_order_lines, material_order_lines
 from crewjobs.services.rows import MaterialRow
-from crewjobs.services.wording import at_site, roll_words
+from crewjobs.services.wording import at_site
 
 
 def material_rows(record: JobRecord, now: datetime) -> tuple[MaterialRow, ...]:
@@ -67,13 +67,15 @@ def _material_row(record: JobRecord, material: Material, now: datetime) -> Mater
 
 
 def _take_off_words(record: JobRecord, clock: MaterialClock) -> str:
-    """Return what sheet goods take off their roll beside what was ordered; empty for what comes in cartons."""
+    """Return what the layout or the roll takes beside what was ordered; empty for what was only counted by area."""
     material = clock.material
-    if not material.is_sheet:
+    need = needed(record, material)
+    if not material.is_sheet and not need.laid_out:
         return ""
-    needed = take_off(record.job, material)
-    short = f", {material.counted(needed - clock.ordered)} more than ordered" if 0 < clock.ordered < needed else ""
-    return f"; take-off {roll_words(material, needed)}{short}"
+    short = (
+        f", {material.counted(need.count - clock.ordered)} more than ordered" if 0 < clock.ordered < need.count else ""
+    )
+    return f"; take-off {need.how}{short}"
 
 
 def _lot_words(record: JobRecord, material: Material, lot: Lot, now: datetime) -> str:

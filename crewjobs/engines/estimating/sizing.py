@@ -152,7 +152,7 @@ def take_off(job: Job, material: Material) -> int:
     if material.is_sheet:
         rooms = [room for room in floored_rooms(job) if room.floor == material.name]
         return running_feet(rooms, material.plank_width)
-    area = sum(room.outline.area_ft2 for room in floored_rooms(job) if room.floor == material.name)
+    area = sum(room.net_ft2 for room in floored_rooms(job) if room.floor == material.name)
     area += STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
     return cartons_needed(area, material.carton_ft2, extra=SPARE_CARTONS)
 
@@ -179,7 +179,7 @@ def _area(template: TaskTemplate, room: Room, part: int) -> float:
         return room.level_ft2 * share
     if template.applies.patching:
         return room.patch_ft2 * share
-    return area
+    return room.net_ft2 * share  # what stands there is laid around, wherever in the room it stands
 
 
 def _steps(template: TaskTemplate, stairs: Stairs) -> int:
