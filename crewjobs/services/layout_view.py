@@ -22,7 +22,7 @@ from crewjobs.engines.laying.model import Kind, Layout, Status
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
-from crewjobs.engines.take_off.parts import spots_of, stages_of
+from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.wall_words import wall_words
@@ -86,7 +86,8 @@ def layout_view(
     """Return the layout of the field a room is part of; `now` are the parts that are looked at, all where None is given."""
     house, layout, job = found.house, found.layout, record.job
     field = house.field_of(room)
-    spots = spots_of(job, house.fields, house.floor, layout)
+    places = spots_of(job, house.fields, house.floor, layout)
+    spots = laid_with(job, house.floor, layout, places)
     stages = stages_of(job, spots)
     cut = [run for run in cut_list(house.floor, layout, stages) if run.field == field]
     several = len({run.stage for run in cut}) > 1
@@ -102,7 +103,7 @@ def layout_view(
             width=format_length(run.width, units),
             ripped=run.width < house.floor.problem.product.width,
             pieces=tuple(told.piece(piece) for piece in run.pieces),
-            place=_places(spots[piece.number] for piece in run.pieces) if several else "",
+            place=_places(places[piece.number] for piece in run.pieces) if several else "",
         )
         for run in cut
     )

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.moves import Spot
+from crewjobs.engines.laying.cut_list import laying_order
 from crewjobs.engines.laying.floors import Floor
-from crewjobs.engines.laying.model import Layout
+from crewjobs.engines.laying.model import Layout, Piece
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector
 
 
@@ -60,12 +61,12 @@ def line_between(job: Job, field: HouseField) -> Vector | None:
 
 
 def spots_of(job: Job, fields: Sequence[HouseField], floor: Floor, layout: Layout) -> tuple[Spot, ...]:
-    """Return for every piece of a layout the part of a room in which its middle lies.
+    """Return for every piece of a layout the part of a room its middle lies in.
 
-    A piece in a doorway, or over a corner that juts in, is laid with what is nearest.
+    A piece in a doorway, or over a corner that juts in, is counted to what is nearest.
     """
     rooms = [[(place, job.room(place.room)) for place in field.rooms] for field in fields]
-    found = []
+    found: list[Spot] = []
     for piece in layout.pieces:
         run = floor.problem.runs[piece.run]
         rows = floor.fields[run.field]
@@ -73,6 +74,33 @@ def spots_of(job: Job, fields: Sequence[HouseField], floor: Floor, layout: Layou
         middle = rows.frame.back(((piece.left + piece.right) // 2, (near + far) // 2))
         found.append(_spot(rooms[run.field], middle))
     return tuple(found)
+
+
+def laid_with(job: Job, floor: Floor, layout: Layout, lies: Sequence[Spot]) -> tuple[Spot, ...]:
+    """Return the part of a room each piece is laid with: the one it lies in, `lies`, but none before what it goes on from.
+
+    Rows are laid one after the other, from the left: what would be laid earlier than the row before it, or than the piece to its
+    left, is laid with that.
+    """
+    runs, found = floor.problem.runs, [*lies]
+    stages = {spot: job.stage_of(*spot) for spot in set(lies)}
+    before: dict[tuple[int, int], list[int]] = {}
+    for i in laying_order(floor, layout):
+        piece = layout.pieces[i]
+        run = runs[piece.run]
+        row = before.setdefault((run.field, run.row), [])
+        onto = [k for k in before.get((run.field, run.row - 1), ()) if _beside(layout.pieces[k], piece)]
+        left = [k for k in row[-1:] if layout.pieces[k].run == piece.run]
+        for others in (onto, left):
+            first = min(others, key=lambda k: stages[found[k]], default=None)
+            if first is not None and stages[found[first]] > stages[found[i]]:
+                found[i] = found[first]
+        row.append(i)
+    return tuple(found)
+
+
+def _beside(one: Piece, other: Piece) -> bool:
+    return one.left < other.right and other.left < one.right
 
 
 def stages_of(job: Job, spots: Sequence[Spot]) -> dict[int, int]:

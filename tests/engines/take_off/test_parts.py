@@ -25,7 +25,7 @@ from crewjobs.engines.take_off.floors import (
     rest_of,
     told_again,
 )
-from crewjobs.engines.take_off.parts import parts_of, spots_of, stages_of
+from crewjobs.engines.take_off.parts import laid_with, parts_of, spots_of, stages_of
 from tests.engines.take_off.test_fields import PLANK, _job, _room
 from tests.engines.take_off.test_floors import NOON
 
@@ -112,6 +112,31 @@ def test_every_piece_is_laid_once_with_the_part_it_lies_in(rows: Direction) -> N
             else:
                 opened += 1
                 assert piece.plank == opened
+
+
+def test_nothing_is_laid_before_what_it_goes_on_from() -> None:
+    """The closet behind the second half is worked with the first: its rows still come after those it goes on from."""
+    job = _den("window half", rows=Direction.ACROSS)
+    job = replace(job, stages=((WINDOW, ("closet", "")), (DOOR,)))
+    house, layout = _laid(job)
+    lies = spots_of(job, house.fields, house.floor, layout)
+    stages = stages_of(job, laid_with(job, house.floor, layout, lies))
+    laid: set[int] = set()
+    for run in cut_list(house.floor, layout, stages):
+        for piece in run.pieces:
+            here = layout.pieces[piece.number]
+            row = house.floor.problem.runs[here.run].row
+            onto = {
+                i
+                for i, other in enumerate(layout.pieces)
+                if house.floor.problem.runs[other.run].row == row - 1
+                and other.left < here.right
+                and here.left < other.right
+            }
+            assert not onto or onto & laid
+            laid.add(piece.number)
+    assert len(laid) == len(layout.pieces)
+    assert set(stages.values()) == {1, 2}
 
 
 def test_a_layout_kept_follows_the_order_of_work_until_it_is_begun() -> None:
