@@ -177,6 +177,8 @@ def materials(draw: st.DrawFn, name: str) -> Material:
             method=draw(st.sampled_from(METHODS[kind])),
             roll_width=draw(st.sampled_from((6, 9, 12, 15))) * FOOT,
             acclimation_min=draw(st.integers(0, 48)) * 60,
+            repeat=draw(st.sampled_from((None, 9 * INCH, 21 * INCH))),
+            fill=draw(st.sampled_from((1, 3))),
         )
     return Material(
         name=name,

@@ -209,6 +209,8 @@ def materials(draw, name):
             method=draw(st.sampled_from(METHODS[kind])),
             roll_width=draw(st.integers(1, WIDEST_ROLL)),
             acclimation_min=draw(st.integers(0, 10000)),
+            repeat=draw(st.none() | st.integers(4064, 200000)),
+            fill=draw(st.integers(1, 6)),
         )
     return Material(
         name=name,
