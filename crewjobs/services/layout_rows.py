@@ -66,7 +66,8 @@ class LayoutView:
 class PlanksRow:
     """What one material takes: planks, cartons with reserve, the rule of thumb beside it; of sheet goods feet off the roll.
 
-    `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout.
+    `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout,
+    `left` what pieces are left of it, the largest first.
     """
 
     material: str
@@ -84,6 +85,7 @@ class PlanksRow:
     fields: tuple[str, ...] = ()
     lots: tuple[str, ...] = ()
     fault: str = ""
+    left: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

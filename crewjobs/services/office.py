@@ -54,6 +54,7 @@ if TYPE_CHECKING:
         WaitRow,
         WeekView,
     )
+    from crewjobs.services.sheet_rows import SheetView
     from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
     from crewjobs.services.why_rows import WhyView
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -723,7 +724,7 @@ class Office:
         to_wall: str = "",
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
-    ) -> LayoutView:
+    ) -> LayoutView | SheetView:
         """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job.
 
         With `row` the rest is planned anew once that row lies: the next one `measured` from wall to wall, and `to_wall` from the
@@ -737,6 +738,10 @@ class Office:
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
         name, until = room_named(record.job, room).name, self._until(seconds, stop)
+        if material.is_sheet:
+            from crewjobs.services.sheet_view import sheet_view
+
+            return sheet_view(record, material, name, units=units, anew=row is not None)
         found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=until())
         if row is not None:
             self._may_write()
