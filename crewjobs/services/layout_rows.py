@@ -82,6 +82,7 @@ class PlanksRow:
     unit: str
     left_planks: int
     sentence: str
+    per_carton: int = 0
     fields: tuple[str, ...] = ()
     lots: tuple[str, ...] = ()
     fault: str = ""
@@ -100,11 +101,25 @@ class GoodsRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyRow:
+    """One supply the job implies, with the rule it is counted by and how sure that rule is."""
+
+    name: str
+    count: int
+    unit: str
+    rule: str
+    standing: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOffView:
-    """The shopping list of a job."""
+    """The shopping list of a job; `left` is what should be left over when all is laid."""
 
     job: int
     title: str
     materials: tuple[PlanksRow, ...]
     goods: tuple[GoodsRow, ...]
+    supplies: tuple[SupplyRow, ...]
+    left: tuple[str, ...]
     taken_as: tuple[str, ...]

@@ -692,16 +692,18 @@ class Office:
         reserve: float | None = None,
         kept: int = 1,
         again: bool = False,
+        sticks: Mapping[str, str] | None = None,
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
     ) -> TakeOffView:
         """Return what a job's floors take; layouts that are not there yet are found and kept with the job.
 
-        `reserve` is in percent of the planks. At most so many seconds are looked at each material, or until `stop` says so.
+        `reserve` is in percent of the planks, `sticks` how long base, shoe and strips come where not as usual. At most so many seconds are looked at each material, or until `stop` says so.
         """
         from crewjobs.services import layouts
-        from crewjobs.services.take_off import take_off_view
+        from crewjobs.services.take_off import lengths_of, take_off_view
 
+        lengths = lengths_of(sticks or {})
         if not 0 <= kept <= MOST_KEPT or (reserve is not None and not 0 <= reserve <= 100):
             raise Refused(
                 f"a reserve is 0 to 100 percent of the planks, and 0 to {MOST_KEPT} cartons stay in the house."
@@ -711,7 +713,7 @@ class Office:
         found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop))
         self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
         share = reserve / 100 if reserve is not None else None
-        return take_off_view(record, found, units=units, reserve=share, kept=kept)
+        return take_off_view(record, found, units=units, reserve=share, kept=kept, lengths=lengths)
 
     def layout(
         self,
