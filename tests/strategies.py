@@ -232,6 +232,7 @@ def stairs(draw: st.DrawFn, floors: tuple[str, ...]) -> tuple[Stairs, ...]:
             flights=draw(st.integers(1, min(3, steps))),
             layers=draw(layers()),
             floor=draw(st.sampled_from((*floors, None))),
+            width=draw(st.sampled_from((None, 36 * INCH))),
         )
         for name in draw(st.lists(st.sampled_from(STAIR_NAMES), max_size=2, unique=True))
     )

@@ -144,6 +144,7 @@ def _stairs(stairs: Stairs) -> dict[str, object]:
         **_unusual(stairs, "name", "steps", "flights", "open_ends"),
         "layers": _layers(stairs.layers),
         **_unusual(stairs, "floor"),
+        "width": None if stairs.width is None else length_text(stairs.width),
     }
 
 

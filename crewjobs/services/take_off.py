@@ -154,6 +154,7 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         sentence = f"{line.name}: {counted(line.count, 'piece')}, one a step: {where}"
         if line.lengths:
             sentence += f"; {listed([f'{n} of {format_length(size, units)}' for size, n in line.lengths])}"
+        sentence += f"; {counted(line.count, 'tread')} and {counted(line.count, 'riser')} of planks, by area above"
         if len(line.lengths) < len(line.places):
             sentence += "; how long is not known of every stair (width): measure them"
     else:
@@ -168,8 +169,8 @@ def _corner_words(sticks: Sticks) -> str:
     pieces = [piece for cut in sticks.cut for piece in cut]
     walls = [piece.stretch for piece in pieces if piece.part == 1]
     scarfs = sum(piece.part > 1 for piece in pieces)
-    words = [counted(corner_count(walls, kind), str(kind)) for kind in (End.INSIDE, End.OUTSIDE)]
-    return listed([*words, *([counted(scarfs, "scarf joint")] if scarfs else [])])
+    counts = [(corner_count(walls, kind), str(kind)) for kind in (End.INSIDE, End.OUTSIDE)]
+    return listed([counted(n, one) for n, one in (*counts, (scarfs, "scarf joint")) if n] or ["no corner"])
 
 
 def _sticks(sticks: Sticks, units: UnitSystem) -> Iterator[str]:

@@ -181,6 +181,7 @@ stairs = _part_of_job(
     whole("open_ends"),
     nested("layers"),
     Column("floor", Text),
+    Column("width", Integer),
     UniqueConstraint("job", "name"),
     refers(["job", "floor"], ["material.job", "material.name"]),
     check("steps", "steps > 0", "stairs have 1 step or more."),

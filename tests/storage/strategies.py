@@ -270,6 +270,7 @@ def jobs(draw, number=numbers, callback_of=NO_TIE):
                 open_ends=draw(st.integers(0, 28)),
                 layers=draw(some(layers)),
                 floor=draw(for_steps),
+                width=draw(st.none() | st.integers(12 * 4064, 144 * 4064)),
             )
             for name in flights
         ),

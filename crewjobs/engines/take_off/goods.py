@@ -214,4 +214,5 @@ def _noses(job: Job) -> Iterator[Line]:
         yield Line(
             what=What.STAIR_NOSE, name="stair nose", count=steps, unit="piece", need=steps, cover=1,
             places=tuple(flight.name for flight in flights), usual=False,
+            lengths=tuple((flight.width, flight.steps) for flight in flights if flight.width is not None),
         )  # fmt: skip

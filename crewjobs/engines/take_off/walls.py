@@ -42,7 +42,7 @@ class Stretch:
 def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, ...], tuple[Opening, ...]]:
     """Return the stretches of a room's walls, in their order, and the openings of which it was not said where they are.
 
-    Those are taken out of the longest stretch there is, each at its far end.
+    Those are taken out of the longest stretch there is, which keeps what it meets at its ends.
     """
     own = [(opening, side) for opening in openings for side in (0, 1) if opening.between[side] == room.name]
     placed: dict[int, list[tuple[int, int]]] = {}
@@ -133,7 +133,7 @@ def _shortened(found: list[Stretch], width: int) -> list[Stretch]:
     longest = max(range(len(found)), key=lambda i: (found[i].length, -i))
     one = found[longest]
     rest = (
-        [Stretch(room=one.room, wall=one.wall, start=one.start, end=one.end - width, ends=(one.ends[0], End.OPENING))]
+        [Stretch(room=one.room, wall=one.wall, start=one.start, end=one.end - width, ends=one.ends)]
         if one.length > width
         else []
     )
