@@ -10,7 +10,7 @@ from crewjobs.domain.units import UnitSystem, exact_length, format_area
 from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, RollPlan
 from crewjobs.services.layout_rows import PlanksRow
-from crewjobs.services.sheet_view import drop_rows, fault_words, plan_of, rest_words, sure_words
+from crewjobs.services.sheet_view import drop_rows, fault_words, other_words, plan_of, rest_words, sure_words
 from crewjobs.services.wording import roll_words
 
 
@@ -32,7 +32,11 @@ def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> Plank
         unit=material.unit,
         left_planks=0,
         sentence=f"{format_area(area, units)}: {roll_words(material, plan.feet)}. {sure_words(plan)}{_order(material, ordered, plan.feet)}",
-        fields=(*(row.sentence for row in drop_rows(plan, units)), *(f"! {words}" for words in fault_words(plan))),
+        fields=(
+            *(row.sentence for row in drop_rows(plan, units)),
+            *(f"! {words}" for words in fault_words(plan)),
+            *other_words(plan, units),
+        ),
         lots=tuple(_lots(record, material, plan)),
         left=tuple(rest_words(plan, units)),
     )

@@ -10,7 +10,7 @@ from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.units import FOOT, INCH, UnitSystem, exact_length, format_length, quoted
-from crewjobs.domain.wording import counted, listed
+from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.roll_ways import Seam
 from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, LaidFloor, PlacedDrop, RollPlan, roll_plan
@@ -73,6 +73,17 @@ def sure_words(plan: RollPlan) -> str:
         return "No way compared takes fewer."
     fewer = plan.feet - ceil(plan.least / FOOT)
     return f"{fewer} running ft fewer may be possible, not more."
+
+
+def other_words(plan: RollPlan, units: UnitSystem) -> Iterator[str]:
+    """Yield what another plan would take, where a lead may like it better."""
+    seams = sum(floor.way.seam_length for floor in plan.floors)
+    for other in plan.others:
+        if other.feet < plan.feet:
+            yield f"{other.feet} running ft would do with a seam in a doorway, a strip under 6 in, or drops that turn in a doorway"
+        else:
+            more, less = other.feet - plan.feet, format_length(seams - other.seams, units)
+            yield f"{more} running ft more would save {less} of seam: {other.feet} in all, {format_length(other.seams, units)} of seam"
 
 
 def drop_rows(plan: RollPlan, units: UnitSystem) -> Iterator[DropRow]:
@@ -180,6 +191,7 @@ def _from_corner(room: Room, floor: LaidFloor, seam: Seam, units: UnitSystem) ->
 
 def _notes(job: Job, plan: RollPlan, material: Material, floors: list[LaidFloor], units: UnitSystem) -> Iterator[str]:
     yield from (f"! {words}" for words in fault_words(plan) if words.split(":")[0] == floors[0].floor.room)
+    yield from (f"{upper(words)}." for words in other_words(plan, units))
     yield "Lengths are 3 in over at every wall, to be trimmed in place (common practice, no source)."
     if material.repeat:
         yield (

@@ -22,8 +22,8 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.units import FOOT
 from crewjobs.engines.estimating.bands import Ring, Shape
 from crewjobs.engines.estimating.roll_packing import EFFORT, Cut, packed
+from crewjobs.engines.estimating.roll_ways import FEET_A_FAULT, Doorway, Drop, SheetFloor, Way, cost, ways
 from crewjobs.engines.estimating.roll_ways import TRIM_ALLOWANCE as TRIM_ALLOWANCE
-from crewjobs.engines.estimating.roll_ways import Doorway, Drop, SheetFloor, Way, cost, ways
 
 HOW_TAKEN_OFF: Final = "by the cut plan off the roll"
 """What the take-off is, said wherever its figure is."""
@@ -31,6 +31,9 @@ NARROWEST_ROLL: Final = 2 * FOOT
 """Nothing is planned off a narrower one: it is a slip of the finger. Its feet are by area."""
 MOST_COMPARED: Final = 240
 """Ways of all floors together that are each laid on the roll; of more of them, floor by floor."""
+MORE_FEET: Final = 0.15
+WORTH_TELLING: Final = 3 * FOOT
+"""A plan with so much less seam is told where it takes no more than that share of feet more; ours."""
 LAST_COMPARED: Final = 4
 """The best of them are looked at longer."""
 
@@ -62,8 +65,20 @@ class LaidFloor:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Other:
+    """Another plan a lead may like better: its running feet, how long all its seams are, its slivers and seams in doorways."""
+
+    feet: int
+    seams: int
+    faults: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RollPlan:
-    """Drops in the order they come off the roll; `length` is what is taken off it, `least` what no way compared takes less than."""
+    """Drops in the order they come off the roll; `length` is what is taken off it, `least` what no way compared takes less than.
+
+    `others` are the one with fewer feet that has a fault more, and the one with less seam that takes a few feet more.
+    """
 
     roll: int
     repeat: int
@@ -71,6 +86,7 @@ class RollPlan:
     drops: tuple[PlacedDrop, ...]
     length: int
     least: int
+    others: tuple[Other, ...] = ()
 
     @property
     def feet(self) -> int:
@@ -220,6 +236,12 @@ def _planned(
     )
     cuts = _cuts(floors, best, repeat)
     there = packed(cuts, roll, repeat)
+    chosen = Other(
+        feet=ceil(there.length / FOOT),
+        seams=sum(way.seam_length for way in best),
+        faults=sum(way.faults for way in best) + _turns(floors, best, joined),
+    )
+    told = [_other(floors, choice, joined, costs) for costs, choice in found]
     owners = [(floor, way, drop) for floor, way in zip(floors, best, strict=True) for drop in way.drops]
     drops = [
         PlacedDrop(room=floor.room, section=floor.section, turned=way.turned, drop=drop, at=at, left=left)
@@ -235,7 +257,34 @@ def _planned(
         drops=tuple(sorted(drops, key=lambda one: (one.at, one.left))),
         length=there.length,
         least=min(least, there.length),
+        others=tuple(_liked(chosen, told)),
     )
+
+
+def _other(
+    floors: Sequence[SheetFloor], choice: Sequence[Way], joined: Sequence[_Joined], costs: tuple[float, ...]
+) -> Other:
+    faults = sum(way.faults for way in choice) + _turns(floors, choice, joined)
+    return Other(
+        feet=round(costs[0]) - FEET_A_FAULT * faults, seams=sum(way.seam_length for way in choice), faults=faults
+    )
+
+
+def _liked(chosen: Other, told: Sequence[Other]) -> Iterator[Other]:
+    fewer = min(told, key=lambda one: (one.feet, one.faults, one.seams), default=chosen)
+    if fewer.feet < chosen.feet:
+        yield fewer
+    most = chosen.feet * (1 + MORE_FEET)
+    plain = [one for one in told if one.faults <= chosen.faults and one.feet <= most]
+    less = min(plain, key=lambda one: (one.seams, one.feet), default=chosen)
+    if less.seams + WORTH_TELLING <= chosen.seams:
+        yield less
+
+
+def _turns(floors: Sequence[SheetFloor], choice: Sequence[Way], joined: Sequence[_Joined]) -> int:
+    """Return in how many doorways that a floor runs through its drops turn."""
+    turned = {floor.room: way.turned for floor, way in zip(floors, choice, strict=True)}
+    return sum((turned[one] is along) != (turned[other] is along2) for (one, along), (other, along2) in joined)
 
 
 _Unit = list[tuple[Way, ...]]
@@ -278,8 +327,7 @@ def _cost(
     effort: int = 0,
 ) -> tuple[float, ...]:
     """Return what the ways of all floors are compared by; a pattern that turns in a doorway is a fault."""
-    turned = {floor.room: way.turned for floor, way in zip(floors, choice, strict=True)}
-    turns = sum((turned[one] is along) != (turned[other] is along2) for (one, along), (other, along2) in joined)
+    turns = _turns(floors, choice, joined)
     return cost(choice, packed(_cuts(floors, choice, repeat), roll, repeat, effort=effort).length, turns)
 
 
