@@ -107,13 +107,15 @@ def test_a_slip_in_its_file_is_one_sentence(old, new, sentence):
 
 
 def test_planks_with_a_roll_are_told_what_planks_need():
-    """A laminate with a roll and no carton: every key that is missing or too many is named, and the order's feet."""
+    """A laminate with a roll, a pattern and no carton: every key that is missing or too many is named, and the order's feet."""
+    slips = LAUNDRY.replace('kind = "sheet vinyl"', 'kind = "laminate"\nrepeat = "18 in"')
     with pytest.raises(Refused) as refused:
-        read_job(LAUNDRY.replace('kind = "sheet vinyl"', 'kind = "laminate"'), "laundry.toml", CENTRAL)
+        read_job(slips, "laundry.toml", CENTRAL)
     keys = (
         "key 'plank': missing",
         "key 'carton': missing",
         "key 'roll': laminate comes in cartons",
+        "key 'repeat': laminate comes in cartons",
         "key 'feet': it comes",
     )
     said = refused.value.sentences
