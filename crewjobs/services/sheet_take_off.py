@@ -8,7 +8,8 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.units import UnitSystem, exact_length, format_area
 from crewjobs.engines.estimating.places import floored_rooms
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, RollPlan
+from crewjobs.engines.estimating.roll_choice import RollPlan
+from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.services.layout_rows import PlanksRow
 from crewjobs.services.sheet_view import drop_rows, fault_words, other_words, plan_of, rest_words, sure_words
 from crewjobs.services.wording import roll_words

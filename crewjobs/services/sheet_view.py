@@ -12,8 +12,9 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.units import FOOT, INCH, UnitSystem, exact_length, format_length, quoted
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.estimating.places import floored_rooms
+from crewjobs.engines.estimating.roll_choice import LaidFloor, PlacedDrop, RollPlan
 from crewjobs.engines.estimating.roll_ways import Seam
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, LaidFloor, PlacedDrop, RollPlan, roll_plan
+from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, roll_plan
 from crewjobs.engines.take_off.roll_drawing import drawn_roll
 from crewjobs.engines.take_off.roll_rests import rests_of
 from crewjobs.services.sheet_rows import DropRow, SheetView

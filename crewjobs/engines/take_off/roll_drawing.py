@@ -8,7 +8,7 @@ from typing import Final
 from crewjobs.domain.house import Room
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Says, Shape, Tile, Words
-from crewjobs.engines.estimating.rolls import PlacedDrop, RollPlan
+from crewjobs.engines.estimating.roll_choice import PlacedDrop, RollPlan
 
 _LINE: Final = 6
 _APART: Final = 18

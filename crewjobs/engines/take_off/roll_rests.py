@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Final
 
 from crewjobs.domain.units import FOOT
-from crewjobs.engines.estimating.rolls import RollPlan
+from crewjobs.engines.estimating.roll_choice import RollPlan
 
 Rest = tuple[int, int, int, int]
 """From the beginning of the roll and from its left edge to the same of the far corner (1/4064 inch)."""

@@ -14,8 +14,8 @@ from crewjobs.domain.layout import Obstacle
 from crewjobs.domain.material import Material
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
+from crewjobs.engines.estimating.roll_choice import PlacedDrop, RollPlan
 from crewjobs.engines.estimating.roll_ways import Seam
-from crewjobs.engines.estimating.rolls import PlacedDrop, RollPlan
 
 ALLOWANCE = 3 * INCH
 SAME = INCH * INCH / 100
