@@ -177,6 +177,8 @@ def materials(draw: st.DrawFn, name: str) -> Material:
             method=draw(st.sampled_from(METHODS[kind])),
             roll_width=draw(st.sampled_from((6, 9, 12, 15))) * FOOT,
             acclimation_min=draw(st.integers(0, 48)) * 60,
+            repeat=draw(st.sampled_from((None, 9 * INCH, 21 * INCH))),
+            fill=draw(st.sampled_from((1, 3))),
         )
     return Material(
         name=name,
@@ -230,6 +232,7 @@ def stairs(draw: st.DrawFn, floors: tuple[str, ...]) -> tuple[Stairs, ...]:
             flights=draw(st.integers(1, min(3, steps))),
             layers=draw(layers()),
             floor=draw(st.sampled_from((*floors, None))),
+            width=draw(st.sampled_from((None, 36 * INCH))),
         )
         for name in draw(st.lists(st.sampled_from(STAIR_NAMES), max_size=2, unique=True))
     )

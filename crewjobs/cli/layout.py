@@ -16,6 +16,7 @@ from crewjobs.domain.wording import upper
 
 if TYPE_CHECKING:
     from crewjobs.services.layout_rows import LayoutView
+    from crewjobs.services.sheet_rows import SheetView
 
 
 WIDEST = 110
@@ -77,7 +78,27 @@ def run(args: Namespace) -> int:
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
 
-def _lines(view: LayoutView) -> Iterator[str]:
+def _lines(view: LayoutView | SheetView) -> Iterator[str]:
+    from crewjobs.services.sheet_rows import SheetView
+
+    yield from _drops(view) if isinstance(view, SheetView) else _rows(view)
+    if view.taken_as:
+        yield ""
+        yield "Taken as usual, since the job does not say:"
+        yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
+
+
+def _drops(view: SheetView) -> Iterator[str]:
+    yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
+    yield wrap(f"{view.direction}.", indent="  ", first="")
+    yield wrap(f"{view.feet} running ft off the roll in all. {view.sure}", indent="  ", first="")
+    yield from (wrap(note, indent="  ", first="") for note in view.notes)
+    yield ""
+    yield from (wrap(drop.sentence, indent="        ", first="") for drop in view.drops)
+    yield from (wrap(seam, indent="        ", first="") for seam in view.seams)
+
+
+def _rows(view: LayoutView) -> Iterator[str]:
     yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
     yield wrap(f"{upper(view.direction)}.", indent="  ", first="")
     yield wrap(view.first, indent="  ", first="")
@@ -104,7 +125,3 @@ def _lines(view: LayoutView) -> Iterator[str]:
                 wrap(f"{piece.kind} {piece.length}: {words}", indent="          ", first="        ")
                 for words in piece.cut_outs
             )
-    if view.taken_as:
-        yield ""
-        yield "Taken as usual, since the job does not say:"
-        yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)

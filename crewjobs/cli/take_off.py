@@ -35,6 +35,8 @@ def arguments(command: ArgumentParser) -> None:
         metavar="CARTONS",
         help="whole cartons that stay in the house (default: %(default)d)",
     )
+    for what, usual in (("base", "16'"), ("shoe", "16'"), ("strip", "6' 6\"")):
+        add(f"--{what}-stick", default="", metavar="LENGTH", help=f"how long sticks of {what} come (default: {usual})")
     add("--again", action="store_true", help="look for layouts with fewer planks than those kept")
     add(
         "--seconds",
@@ -52,7 +54,13 @@ def run(args: Namespace) -> int:
     office = open_office(args)
     with until_interrupted() as stop:
         view = office.take_off(
-            args.job, reserve=args.reserve, kept=args.kept, again=args.again, seconds=args.seconds, stop=stop
+            args.job,
+            reserve=args.reserve,
+            kept=args.kept,
+            again=args.again,
+            sticks={what: given for what in ("base", "shoe", "strip") if (given := getattr(args, f"{what}_stick"))},
+            seconds=args.seconds,
+            stop=stop,
         )
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
@@ -72,6 +80,14 @@ def _lines(view: TakeOffView) -> Iterator[str]:
         for goods in view.goods:
             yield wrap(goods.sentence, indent="    ", first="")
             yield from (wrap(stick, indent="      ", first="  ") for stick in goods.sticks)
+    for title, sentences in (
+        ("Supplies:", [supply.sentence for supply in view.supplies]),
+        ("Left over, if all goes by this:", view.left),
+    ):
+        if sentences:
+            yield ""
+            yield title
+            yield from (wrap(sentence, indent="    ", first="  ") for sentence in sentences)
     if view.taken_as:
         yield ""
         yield "Taken as usual, since the job does not say:"

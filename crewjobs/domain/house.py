@@ -49,6 +49,7 @@ LEAD_YEAR = 1978  # 40 CFR 745: housing built before this year (exclusive)
 USUAL_THROAT = 9 * INCH // 2
 """How deep a doorway is between finished walls of 2x4 studs; common practice, no source."""
 DEEPEST_THROAT = 3 * FOOT
+NARROWEST_STEP, WIDEST_STEP = FOOT, 12 * FOOT
 YEARS = range(1600, 2101)
 """Years a house or a floor can be of; anything else is a slip of the finger."""
 GRADES = ("above", "on", "below")
@@ -322,7 +323,10 @@ class Opening:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stairs:
-    """A stair floored by the step: all its steps, in one or more flights with landings between them."""
+    """A stair floored by the step: all its steps, in one or more flights with landings between them.
+
+    `width` is how long a step is from side to side (1/4064 inch), None where it was not measured.
+    """
 
     name: str
     steps: int
@@ -330,6 +334,7 @@ class Stairs:
     open_ends: int = 0
     layers: tuple[Layer, ...] = ()
     floor: str | None = None
+    width: int | None = None
 
     def __post_init__(self) -> None:
         where = f"stairs {quoted(self.name)}"
@@ -340,6 +345,10 @@ class Stairs:
             raise Refused(f"{where}: {self.flights} flights; {self.steps} steps make 1 to {most}.")
         if not 0 <= self.open_ends <= 2 * self.steps:
             raise Refused(f"{where}: {self.open_ends} open ends; {self.steps} steps have 0 to {2 * self.steps}.")
+        if self.width is not None and not NARROWEST_STEP <= self.width <= WIDEST_STEP:
+            raise Refused(
+                f"{where}: steps {exact_length(self.width)} wide; they are {exact_length(NARROWEST_STEP)} to {exact_length(WIDEST_STEP)}."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -39,6 +39,8 @@ SHEET_GOODS = frozenset({FloorKind.SHEET_VINYL})
 """Kinds that come off a roll, ordered by the running foot, and not in cartons."""
 WIDEST_GAP: Final = 2 * INCH
 MOST_PAIL_FT2: Final = 1000.0
+LONGEST_REPEAT: Final = 6 * FOOT
+MOST_FILL: Final = 6
 CARTONS: Final = "cartons"
 RUNNING_FEET: Final = "running ft"
 """What a material is ordered and counted in."""
@@ -79,6 +81,9 @@ class Material:
     By the maker's own sheet, else as usual: how many planks are `in_carton`, the `shortest` piece at a wall, how far end joints
     of neighboring rows are apart at least (`stagger`), the `gap` left at the walls, and what a pail of its adhesive covers
     with the trowel the label names (ft²).
+
+    Of sheet goods: how long the pattern is that has to match from drop to drop (`repeat`, None where none has to), and of how many
+    pieces at most a strip under half the roll may be made up (`fill`).
     """
 
     name: str
@@ -94,9 +99,21 @@ class Material:
     stagger: int | None = None
     gap: int | None = None
     pail_ft2: float | None = None
+    repeat: int | None = None
+    fill: int = 1
 
     @classmethod
-    def sheet(cls, *, name: str, kind: FloorKind, method: Method, roll_width: int, acclimation_min: int) -> Material:
+    def sheet(
+        cls,
+        *,
+        name: str,
+        kind: FloorKind,
+        method: Method,
+        roll_width: int,
+        acclimation_min: int,
+        repeat: int | None = None,
+        fill: int = 1,
+    ) -> Material:
         """Return sheet goods off a roll of a width in 1/4064 inch.
 
         Raises:
@@ -110,6 +127,8 @@ class Material:
             plank_length=FOOT,
             carton_ft2=square_feet(2 * roll_width * FOOT),
             acclimation_min=acclimation_min,
+            repeat=repeat,
+            fill=fill,
         )
 
     def __post_init__(self) -> None:
@@ -152,6 +171,15 @@ class Material:
             yield f"a gap of {exact_length(self.gap)} at the walls; it is 0 to {exact_length(WIDEST_GAP)}."
         if self.pail_ft2 is not None and not 0 < self.pail_ft2 <= MOST_PAIL_FT2:
             yield f"a pail covers {self.pail_ft2:g} ft²; it is more than 0, {MOST_PAIL_FT2:g} at most."
+        if not self.is_sheet and (self.repeat is not None or self.fill != 1):
+            yield f"{self.kind} comes in cartons: a pattern's repeat and pieces to fill in are of sheet goods."
+        if self.repeat is not None and not INCH <= self.repeat <= LONGEST_REPEAT:
+            yield (
+                f"the pattern repeats every {exact_length(self.repeat)}; it is {exact_length(INCH)} to "
+                f"{exact_length(LONGEST_REPEAT)}."
+            )
+        if not 1 <= self.fill <= MOST_FILL:
+            yield f"a narrow strip is made up of {self.fill} pieces at most; it is 1 to {MOST_FILL}."
         if self.in_carton is None or self.is_sheet:
             return
         plank = square_feet(2 * self.plank_width * self.plank_length)

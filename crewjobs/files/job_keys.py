@@ -112,6 +112,7 @@ def job_converter() -> Converter:
         steps=within(1, MOST_STEPS),
         flights=lambda value, _: read_any_whole(value),
         open_ends=lambda value, _: read_any_whole(value),
+        width=lambda value, _: read_length(value),
     )
     _teach_layouts(made)
     _teach_rooms(made)

@@ -216,6 +216,8 @@ class MaterialTable:
     stagger: Length | None = None
     gap: Length | None = None
     pail: Area | None = None
+    repeat: Length | None = None
+    fill: int | None = None
 
     def value(self) -> Material:
         """Return the material.
@@ -231,8 +233,9 @@ class MaterialTable:
         wait = USUAL_ACCLIMATION_MIN[self.kind] if self.acclimation is None else self.acclimation
         if self.roll is not None:
             return Material.sheet(
-                name=self.name, kind=self.kind, method=method, roll_width=self.roll, acclimation_min=wait
-            )
+                name=self.name, kind=self.kind, method=method, roll_width=self.roll, acclimation_min=wait,
+                repeat=self.repeat, fill=1 if self.fill is None else self.fill,
+            )  # fmt: skip
         width, length = self.plank or (0, 0)
         return Material(
             name=self.name,
@@ -259,6 +262,9 @@ class MaterialTable:
                 yield At("carton", 'missing; write what one carton covers, such as carton = "23.8 ft2".')
             if self.roll is not None:
                 yield At("roll", f"{self.kind} comes in cartons: write plank and carton instead.")
+            for key in ("repeat", "fill"):
+                if getattr(self, key) is not None:
+                    yield At(key, f"{self.kind} comes in cartons: leave it out, it is of what comes off a roll.")
             return
         if self.roll is None:
             yield At("roll", 'missing; write how wide the roll is, such as roll = "12 ft".')

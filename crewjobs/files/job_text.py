@@ -144,6 +144,7 @@ def _stairs(stairs: Stairs) -> dict[str, object]:
         **_unusual(stairs, "name", "steps", "flights", "open_ends"),
         "layers": _layers(stairs.layers),
         **_unusual(stairs, "floor"),
+        "width": None if stairs.width is None else length_text(stairs.width),
     }
 
 
@@ -168,7 +169,12 @@ def _rules(material: Material) -> tuple[tuple[str, int | None], ...]:
 
 def _size(material: Material) -> dict[str, object]:
     if material.is_sheet:
-        return {"roll": length_text(material.plank_width)}
+        repeat = None if material.repeat is None else length_text(material.repeat)
+        return {
+            "roll": length_text(material.plank_width),
+            "repeat": repeat,
+            "fill": None if material.fill == 1 else material.fill,
+        }
     return {
         "plank": f"{length_text(material.plank_width)} x {length_text(material.plank_length)}",
         "carton": area_text(material.carton_ft2),

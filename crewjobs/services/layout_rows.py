@@ -136,7 +136,8 @@ def _drawn(piece: PieceRow) -> LaidPiece:
 class PlanksRow:
     """What one material takes: planks, cartons with reserve, the rule of thumb beside it; of sheet goods feet off the roll.
 
-    `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout.
+    `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout,
+    `left` what pieces are left of it, the largest first.
     """
 
     material: str
@@ -151,9 +152,11 @@ class PlanksRow:
     unit: str
     left_planks: int
     sentence: str
+    per_carton: int = 0
     fields: tuple[str, ...] = ()
     lots: tuple[str, ...] = ()
     fault: str = ""
+    left: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,11 +171,25 @@ class GoodsRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyRow:
+    """One supply the job implies, with the rule it is counted by and how sure that rule is."""
+
+    name: str
+    count: int
+    unit: str
+    rule: str
+    standing: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOffView:
-    """The shopping list of a job."""
+    """The shopping list of a job; `left` is what should be left over when all is laid."""
 
     job: int
     title: str
     materials: tuple[PlanksRow, ...]
     goods: tuple[GoodsRow, ...]
+    supplies: tuple[SupplyRow, ...]
+    left: tuple[str, ...]
     taken_as: tuple[str, ...]

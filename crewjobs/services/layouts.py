@@ -197,18 +197,12 @@ def keep(database: Database, who: str, now: datetime, record: JobRecord, found: 
 
 
 def material_of(record: JobRecord, room: str) -> Material:
-    """Return the material whose planks lie in a room.
+    """Return the material that is laid in a room.
 
     Raises:
-        Refused: no such room, or one without a floor of planks.
+        Refused: no such room, or one without a new floor.
     """
     found = room_named(record.job, room)
     if found.floor is None:
         raise Refused(f"job {record.job.number}: {quoted(found.name)} gets no new floor: there is nothing to lay out.")
-    material = record.job.material(found.floor)
-    if material.is_sheet:
-        raise Refused(
-            f"job {record.job.number}: {quoted(found.name)} gets {material.kind} off a roll: `crewjobs take-off "
-            f"{record.job.number}` says how much; only planks are laid out."
-        )
-    return material
+    return record.job.material(found.floor)

@@ -54,6 +54,7 @@ if TYPE_CHECKING:
         WaitRow,
         WeekView,
     )
+    from crewjobs.services.sheet_rows import SheetView
     from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
     from crewjobs.services.why_rows import WhyView
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -691,16 +692,18 @@ class Office:
         reserve: float | None = None,
         kept: int = 1,
         again: bool = False,
+        sticks: Mapping[str, str] | None = None,
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
     ) -> TakeOffView:
         """Return what a job's floors take; layouts that are not there yet are found and kept with the job.
 
-        `reserve` is in percent of the planks. At most so many seconds are looked at each material, or until `stop` says so.
+        `reserve` is in percent of the planks, `sticks` how long base, shoe and strips come where not as usual. At most so many seconds are looked at each material, or until `stop` says so.
         """
         from crewjobs.services import layouts
-        from crewjobs.services.take_off import take_off_view
+        from crewjobs.services.take_off import lengths_of, take_off_view
 
+        lengths = lengths_of(sticks or {})
         if not 0 <= kept <= MOST_KEPT or (reserve is not None and not 0 <= reserve <= 100):
             raise Refused(
                 f"a reserve is 0 to 100 percent of the planks, and 0 to {MOST_KEPT} cartons stay in the house."
@@ -710,7 +713,7 @@ class Office:
         found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop))
         self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
         share = reserve / 100 if reserve is not None else None
-        return take_off_view(record, found, units=units, reserve=share, kept=kept)
+        return take_off_view(record, found, units=units, reserve=share, kept=kept, lengths=lengths)
 
     def layouts(self, job: int) -> LayoutsView:
         """Return the layouts kept of a job's floors, and which floors have none."""
@@ -768,12 +771,22 @@ class Office:
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
         watch: Callable[[str], None] | None = None,
-    ) -> LayoutView:
+    ) -> LayoutView | SheetView:
         """Return how a room's planks are laid; a layout that is not there yet is found and kept with the job.
 
         With `row` the rest is planned anew once that row lies: the next one `measured` from wall to wall, and `to_wall` from the
         laid row's edge to the wall opposite.
         """
+        from crewjobs.services import layouts
+        from crewjobs.services.furnishing import room_named
+
+        with self._database.reading() as uow:
+            record, units = uow.job(job), uow.shop().units
+        material = layouts.material_of(record, room)
+        if material.is_sheet:
+            from crewjobs.services.sheet_view import sheet_view
+
+            return sheet_view(record, material, room_named(record.job, room).name, units=units, anew=row is not None)
         view, _ = self._layout(
             job, room, again=again, row=row, measured=measured, to_wall=to_wall, seconds=seconds, stop=stop, watch=watch
         )

@@ -2,24 +2,34 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import UnitSystem, format_area, format_length
+from crewjobs.domain.units import FOOT, UnitSystem, exact_length, format_area, format_length, parse_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
+from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.laying.model import Status
-from crewjobs.engines.take_off.goods import Line, What, goods_of
+from crewjobs.engines.take_off.goods import Lengths, Line, What, goods_of
 from crewjobs.engines.take_off.planks import Cartons, cartons_of
 from crewjobs.engines.take_off.sticks import Sticks
+from crewjobs.engines.take_off.walls import End, corner_count
 from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
+from crewjobs.services.lots_carried import lot_words
+from crewjobs.services.sheet_take_off import ordered_words, sheet_row, too_narrow
+from crewjobs.services.sheet_view import unsaid
+from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.wording import roll_words
+
+SHORTEST_STICK: Final = 3 * FOOT
+LONGEST_STICK: Final = 24 * FOOT
 
 
 def take_off_view(
@@ -29,26 +39,49 @@ def take_off_view(
     units: UnitSystem = "us",
     reserve: float | None = None,
     kept: int = 1,
+    lengths: Lengths | None = None,
 ) -> TakeOffView:
     """Return what a job takes; `layouts` are by material what was found, or why there is none.
 
-    `reserve` is a share of the planks (by kind where none is given), `kept` the cartons that stay in the house.
+    `reserve` is a share of the planks (by kind where none is given), `kept` the cartons that stay in the house, `lengths` how long
+    sticks come.
     """
-    job, goods = record.job, goods_of(record.job)
+    job, goods = record.job, goods_of(record.job, lengths)
     used = {room.floor for room in floored_rooms(job)} | {flight.floor for flight in floored_stairs(job)}
     rows = [
         _row(record, material, layouts.get(material.name), units, reserve, kept)
         for material in job.materials
         if material.name in used
     ]
+    sheets = {material.name for material in job.materials if material.is_sheet}
+    seams = unsaid(job, [room for room in floored_rooms(job) if room.floor in sheets])
     told = [one for found in layouts.values() if isinstance(found, LaidOut) for one in found.house.taken_as]
     return TakeOffView(
         job=job.number,
         title=job.title,
         materials=tuple(rows),
         goods=tuple(_goods(line, units) for line in goods.lines),
-        taken_as=tuple(dict.fromkeys((*told, *goods.taken_as))),
+        supplies=tuple(supply_rows(job)),
+        left=tuple(left_words(rows, goods.lines, units)),
+        taken_as=tuple(dict.fromkeys((*told, *goods.taken_as, *seams))),
     )
+
+
+def lengths_of(typed: Mapping[str, str]) -> Lengths:
+    """Return how long sticks come by what was typed for ``base``, ``shoe`` and ``strip``, as usual where nothing was.
+
+    Raises:
+        Refused: no length, or no stick is as short or as long.
+    """
+    found = {}
+    for what, text in typed.items():
+        length = parse_length(text)
+        if not SHORTEST_STICK <= length <= LONGEST_STICK:
+            raise Refused(
+                f"sticks of {what} {exact_length(length)} long: they are {exact_length(SHORTEST_STICK)} to {exact_length(LONGEST_STICK)}."
+            )
+        found[what] = length
+    return replace(Lengths(), **found)
 
 
 def _row(
@@ -62,14 +95,17 @@ def _row(
     job = record.job
     ordered = sum(order.cartons for order in job.orders if order.material == material.name)
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
+    if material.is_sheet and material.plank_width >= NARROWEST_ROLL:
+        return sheet_row(record, material, units)
     if material.is_sheet or not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
+        fault = too_narrow(material) if material.is_sheet else fault
         how = roll_words(material, need) if material.is_sheet else f"by area and a tenth: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,
-            sentence=f"{format_area(area, units)}: {how}{_ordered(material, ordered, need)}.",
+            sentence=f"{format_area(area, units)}: {how}{ordered_words(material, ordered, need)}.",
         )  # fmt: skip
     layout = found.layout
     cartons = cartons_of(job, material, layout.planks, reserve=reserve, kept=kept)
@@ -85,9 +121,11 @@ def _row(
         ordered=ordered,
         unit=material.unit,
         left_planks=cartons.left,
+        per_carton=cartons.per_carton,
         sentence=_sentence(material, found, cartons, ordered, units),
         fields=tuple(direction_words(record, found, number, units) for number in range(len(found.house.fields))),
-        lots=tuple(_lots(record, material, found, cartons)),
+        lots=tuple(lot_words(record, material, found, cartons)),
+        left=tuple(offcut_words(found, units)),
     )
 
 
@@ -98,35 +136,8 @@ def _sentence(material: Material, found: LaidOut, cartons: Cartons, ordered: int
         f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{stairs}. "
         f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
         f"{counted(cartons.cartons, 'carton')}{kept}; area, a tenth and one carton would be {cartons.thumb}. "
-        f"{counted(cartons.left, 'plank')} left over if none is spoilt{_ordered(material, ordered, cartons.cartons)}."
+        f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
     )
-
-
-def _ordered(material: Material, ordered: int, need: int) -> str:
-    if not ordered:
-        return ""
-    if ordered < need:
-        return f"; ordered are {material.counted(ordered)}, {need - ordered} short"
-    return f"; ordered are {material.counted(ordered)}" + (f", {ordered - need} more" if ordered > need else "")
-
-
-def _lots(record: JobRecord, material: Material, found: LaidOut, cartons: Cartons) -> Iterator[str]:
-    """Say of each lot whether it alone carries the rooms: all planks, or which fields one by one."""
-    runs = found.house.floor.problem.runs
-    by_field = Counter({(runs[piece.run].field, piece.plank) for piece in found.layout.pieces})
-    planks = Counter(field for field, _ in by_field)
-    need = cartons.planks + cartons.stairs
-    for lot in record.lots:
-        if lot.material != material.name:
-            continue
-        there = lot.usable * cartons.per_carton
-        if there >= need:
-            spare = there - need
-            yield f"lot {lot.name} alone carries all of it: {there} planks, {spare} more than are laid"
-            continue
-        names = [found.house.fields[n].field.name for n in range(len(found.house.fields)) if planks[n] <= there]
-        rooms = f"; alone it carries {listed(names, most=6)}" if len(found.house.fields) > 1 and names else ""
-        yield f"lot {lot.name} alone does not carry it: {there} planks of {need}{rooms}"
 
 
 def _goods(line: Line, units: UnitSystem) -> GoodsRow:
@@ -137,8 +148,15 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         proved = "" if line.sticks.proved else " (fewer may do)"
         length = format_length(line.sticks.stick, units)
         sentence = f"{line.name}: {line.count} {unit} of {length} for {format_length(round(line.need), units)}{proved}: {where}"
+        if line.what in (What.BASE, What.SHOE):
+            sentence += f"; {_corner_words(line.sticks)}"
     elif line.what is What.STAIR_NOSE:
         sentence = f"{line.name}: {counted(line.count, 'piece')}, one a step: {where}"
+        if line.lengths:
+            sentence += f"; {listed([f'{n} of {format_length(size, units)}' for size, n in line.lengths])}"
+        sentence += f"; {counted(line.count, 'tread')} and {counted(line.count, 'riser')} of planks, by area above"
+        if len(line.lengths) < len(line.places):
+            sentence += "; how long is not known of every stair (width): measure them"
     else:
         cover = f"{format_area(line.cover, units)} a {line.unit}{as_usual}"
         sentence = f"{line.name}: {line.count} {unit} ({cover}) for {format_area(line.need, units)}: {where}"
@@ -146,11 +164,20 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
     return GoodsRow(name=line.name, count=line.count, unit=line.unit, sentence=sentence, sticks=sticks)
 
 
+def _corner_words(sticks: Sticks) -> str:
+    """Return how many inside corners, outside corners and scarf joints there are."""
+    pieces = [piece for cut in sticks.cut for piece in cut]
+    walls = [piece.stretch for piece in pieces if piece.part == 1]
+    scarfs = sum(piece.part > 1 for piece in pieces)
+    counts = [(corner_count(walls, kind), str(kind)) for kind in (End.INSIDE, End.OUTSIDE)]
+    return listed([counted(n, one) for n, one in (*counts, (scarfs, "scarf joint")) if n] or ["no corner"])
+
+
 def _sticks(sticks: Sticks, units: UnitSystem) -> Iterator[str]:
     for number, (pieces, left) in enumerate(zip(sticks.cut, sticks.left, strict=True), 1):
         names = [
             f"{format_length(piece.length, units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
-            + (f" ({piece.part} of {piece.of})" if piece.of > 1 else "")
+            + (f" ({piece.part} of {piece.of}, scarfed)" if piece.of > 1 else "")
             for piece in pieces
         ]
         yield f"stick {number}: {'; '.join(names)}; left {format_length(max(0, left), units)}"

@@ -32,9 +32,47 @@ def test_layout_prints_every_row_no_wider_than_the_terminal(run, demo_file, monk
     assert f"row {max(row['row'] for row in data['rows']):>2}" in out
 
 
+def test_sheet_goods_are_told_drop_by_drop(run, demo_file, tmp_path):
+    """The demo's laundry corner, 13 ft 2 in by 9 ft 8 in off a roll of 12 ft: one drop of 13 ft 8 in, the feet of the take-off, drawn."""
+    picture = tmp_path / "corner.svg"
+    out = run("--db", demo_file, "layout", "8", "laundry corner", "--svg", str(picture)).out
+    assert 'drop 1: 13\' 8" long, 10\' 2" wide, from 0" to 13\' 8" of the roll: laundry corner' in " ".join(out.split())
+    assert "14 running ft off the roll in all. No way compared takes fewer." in " ".join(out.split())
+    assert "<svg" in picture.read_text(encoding="utf-8")
+    data = json.loads(run("--db", demo_file, "layout", "8", "laundry corner", "--json").out)
+    assert [(drop["length_in"], drop["width_in"], drop["at_in"]) for drop in data["drops"]] == [(164, 122, 0)]
+    rows = json.loads(run("--db", demo_file, "take-off", "8", "--seconds", "0.3", "--json").out)["materials"]
+    (sheet,) = [row for row in rows if row["unit"] == "running ft"]
+    assert (sheet["cartons"], sheet["planks"], sheet["proved"]) == (data["feet"], 1, True)
+
+
+def test_the_list_has_supplies_and_what_is_left_no_wider_than_the_terminal(run, demo_file, monkeypatch):
+    """The demo's stair job at 80 columns: supplies with their rule, cartons left, noses that were not measured; JSON has them too."""
+    monkeypatch.setenv("COLUMNS", "80")
+    out = run("--db", demo_file, "take-off", "5", "--seconds", "0.3").out
+    assert max(map(len, out.splitlines())) <= 80
+    text = " ".join(out.split())
+    assert "cleats: 3 boxes (one every 9 in of every board, 1000 in a box; common practice, no source)" in text
+    assert "13 treads and 13 risers" in text
+    assert "Left over, if all goes by this: mill oak: " in text
+    data = json.loads(run("--db", demo_file, "take-off", "5", "--seconds", "0", "--json").out)
+    assert {"name", "count", "unit", "rule", "standing"} <= {*data["supplies"][0]}
+    assert data["left"]
+
+
+def test_sticks_come_as_long_as_is_said(run, demo_file):
+    """Base by the 12 ft stick for the basement's 105 ft 10 in: eight corners of two rooms, and a scarf joint in each wall longer than a stick."""
+    out = " ".join(run("--db", demo_file, "take-off", "8", "--base-stick", "12'", "--seconds", "0.3").out.split())
+    assert "sticks of 12' for 105' 10\"" in out
+    assert "8 inside corners and 5 scarf joints" in out
+
+
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
+        (["layout", "8", "laundry corner", "--row", "3"], "which has no rows"),
+        (["take-off", "1", "--base-stick", "1 ft"], "sticks of base 1' long: they are 3' to 24'"),
+        (["take-off", "1", "--shoe-stick", "long"], "long"),
         (["layout", "1", "attic"], "attic"),
         (["layout", "99", "hall"], "99"),
         (["layout", "1", "hall", "--measured", "18'"], "--measured and --to-wall go with --row"),

@@ -52,7 +52,7 @@ supplier = "north yard"
 ordered = 2026-02-16
 due = "2026-03-03 10:00"
 """
-TAKEN_OFF = "27 running ft off a 12' roll (by roll width, whole room length; seams by layout later)"
+TAKEN_OFF = "27 running ft off a 12' roll (by the cut plan off the roll)"
 
 
 @pytest.fixture
@@ -88,6 +88,8 @@ def test_a_job_with_a_sheet_is_read_back_from_its_dump():
         ('roll = "12 ft"', 'roll = "12 ft"\ncarton = "20 ft2"', "key 'carton': sheet vinyl comes off a roll"),
         ('roll = "12 ft"', 'roll = "40 ft"', "a roll 40' wide: it is more than zero and 17' at most"),
         ('roll = "12 ft"', 'roll = "12 ft"\nmethod = "floating"', "sheet vinyl is not floating: it is glued or perimeter-"),
+        ('roll = "12 ft"', 'roll = "12 ft"\nrepeat = "40 ft"', "the pattern repeats every 40'; it is 1\" to 6'"),
+        ('roll = "12 ft"', 'roll = "12 ft"\nfill = 9', "a narrow strip is made up of 9 pieces at most; it is 1 to 6"),
         ("feet = 27", "cartons = 27", "order of 'pebble sheet', key 'cartons': it comes off a roll: write running feet"),
         ("feet = 27", "feet = 27\ncartons = 2", "key 'feet': an order line has cartons, or running feet"),
         ("feet = 27", "feet = 0", "key 'feet': '0' is not between 1"),
@@ -105,13 +107,15 @@ def test_a_slip_in_its_file_is_one_sentence(old, new, sentence):
 
 
 def test_planks_with_a_roll_are_told_what_planks_need():
-    """A laminate with a roll and no carton: every key that is missing or too many is named, and the order's feet."""
+    """A laminate with a roll, a pattern and no carton: every key that is missing or too many is named, and the order's feet."""
+    slips = LAUNDRY.replace('kind = "sheet vinyl"', 'kind = "laminate"\nrepeat = "18 in"')
     with pytest.raises(Refused) as refused:
-        read_job(LAUNDRY.replace('kind = "sheet vinyl"', 'kind = "laminate"'), "laundry.toml", CENTRAL)
+        read_job(slips, "laundry.toml", CENTRAL)
     keys = (
         "key 'plank': missing",
         "key 'carton': missing",
         "key 'roll': laminate comes in cartons",
+        "key 'repeat': laminate comes in cartons",
         "key 'feet': it comes",
     )
     said = refused.value.sentences
@@ -191,8 +195,7 @@ def test_it_comes_is_checked_and_acclimates_in_running_feet(laundry):
     laundry.office.check_lot(6, "", "A", 27)
     said = laundry.office.lots(6, "", ("A",)).then
     assert (
-        "Lot A: 27 running ft, the room takes 27 running ft (by roll width, whole room length; seams by layout later); 0 running ft over."
-        in said
+        "Lot A: 27 running ft, the room takes 27 running ft (by the cut plan off the roll); 0 running ft over." in said
     )
     laundry.office.tick(6, (laundry.number_of("room-reading", job=6),))
     laundry.office.tick(6, (laundry.number_of("carry-in-sheet", job=6),), because="roll checked on the truck")

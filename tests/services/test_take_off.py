@@ -10,6 +10,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.services.layout_rows import LayoutView
+from crewjobs.services.sheet_rows import SheetView
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 SECONDS = 0.5
@@ -182,10 +183,10 @@ def test_what_cannot_be_laid_out_is_said_and_bought_by_area(den: Shop) -> None:
 
 @pytest.mark.parametrize(
     ("room", "sentence"),
-    [("attic", "attic"), ("hall", "gets no new floor"), ("bath", "off a roll")],
+    [("attic", "attic"), ("hall", "gets no new floor")],
 )
-def test_only_planks_are_laid_out(den: Shop, room: str, sentence: str) -> None:
-    """A room that is not there, one without a new floor, one with sheet vinyl: a sentence each, and nothing is kept."""
+def test_only_new_floors_are_laid_out(den: Shop, room: str, sentence: str) -> None:
+    """A room that is not there, one without a new floor: a sentence each, and nothing is kept."""
     hall = '[[room]]\nname = "hall"\nlength = "9 ft"\nwidth = "4 ft"\n'
     bath = '[[room]]\nname = "bath"\nlength = "8 ft"\nwidth = "5 ft"\nfloor = "white sheet"\n'
     sheet = '[[material]]\nname = "white sheet"\nkind = "sheet vinyl"\nroll = "6 ft"\n'
@@ -229,3 +230,68 @@ def test_the_rest_is_planned_anew_from_the_row_laid(den: Shop) -> None:
 def _to_wall(view: LayoutView, row: int) -> float:
     """Return how far a row's far edge is from the wall opposite, in inches."""
     return sum(float(_inches(one.width)) for one in view.rows if one.row > row) + 0.25
+
+
+SHEETS = """
+[[room]]
+name = "kitchen"
+corners = [["0", "0"], ["20 ft", "0"], ["20 ft", "9 ft"], ["14 ft", "9 ft"], ["14 ft", "16 ft"], ["0", "16 ft"]]
+floor = "white sheet"
+
+[[room]]
+name = "bath"
+length = "8 ft"
+width = "5 ft"
+floor = "white sheet"
+
+[[material]]
+name = "white sheet"
+kind = "sheet vinyl"
+roll = "12 ft"
+repeat = "18 in"
+"""
+
+
+def test_drops_are_told_in_the_order_they_come_off_the_roll(den: Shop) -> None:
+    """Drops of 16 ft 6 in, eleven repeats of 18 in: the second begins where the first ends, beside it the strip for the shorter leg
+    and the bath, and a lead hears that three feet more would save seam. Worked by hand: 20 ft 6 in and 14 ft 6 in would be 36 ft."""
+    _with(den, SHEETS)
+    view = den.office.layout(4, "kitchen")
+    assert isinstance(view, SheetView)
+    assert [(drop.length_in / 12, drop.at_in / 12) for drop in view.drops] == [(16.5, 0), (9.5, 16.5), (16.5, 16.5)]
+    assert view.seams == ("a seam 16' long, 2' 3\" from wall 6", "a seam 9' long, 14' 3\" from wall 6")
+    assert (view.feet, view.bound_feet, view.proved, view.rooms) == (33, 33, True, ("kitchen",))
+    assert "3 running ft more would save 11' of seam: 36 in all, 14' of seam." in view.notes
+    assert "Cut off the same roll: bath." in view.notes
+    (bath,) = den.office.layout(4, "bath").drops  # type: ignore[union-attr]
+    assert (bath.number, bath.at_in / 12) == (4, 27)
+    row = next(row for row in den.office.take_off(4, seconds=SECONDS).materials if row.material == "white sheet")
+    assert (row.cartons, sum(words.startswith("drop ") for words in row.fields)) == (33, 4)
+    assert den.record().layout_of("white sheet") is None  # nothing of it is kept: it is found anew in no time
+
+
+def test_a_roll_nobody_makes_is_one_sentence(den: Shop) -> None:
+    """A roll of 10 in is a slip: the layout refuses with what to write, the take-off says it beside its feet."""
+    _with(den, SHEETS.replace('roll = "12 ft"\nrepeat = "18 in"', 'roll = "10 in"'))
+    with pytest.raises(Refused, match='a roll 10" wide is too narrow to plan drops from'):
+        den.office.layout(4, "bath")
+    row = next(row for row in den.office.take_off(4, seconds=SECONDS).materials if row.material == "white sheet")
+    assert "too narrow" in row.fault
+
+
+def test_two_lots_are_told_by_the_floors_they_carry_together(den: Shop) -> None:
+    """A den and a study of one product: neither lot carries both, one of seven cartons the den, one of four the study."""
+    study = '[[room]]\nname = "study"\nlength = "9 ft"\nwidth = "8 ft"\nfloor = "gray plank"\n'
+    _with(den, study, ("cartons = 9", "cartons = 20"))
+    den.office.arrived(4, "gray plank", 9, lot="A")
+    den.office.arrived(4, "gray plank", 4, lot="B")
+    row = den.office.take_off(4, seconds=SECONDS).materials[0]
+    assert any(
+        words.startswith("lot A alone does not carry it: 90 planks of") and "it carries den (" in words
+        for words in row.lots
+    )
+    assert any(
+        words.startswith("lot B alone does not carry it: 40 planks of") and "it carries study (" in words
+        for words in row.lots
+    )
+    assert "no floor needs two lots: lot A into den and lot B into study" in row.lots

@@ -209,6 +209,8 @@ def materials(draw, name):
             method=draw(st.sampled_from(METHODS[kind])),
             roll_width=draw(st.integers(1, WIDEST_ROLL)),
             acclimation_min=draw(st.integers(0, 10000)),
+            repeat=draw(st.none() | st.integers(4064, 200000)),
+            fill=draw(st.integers(1, 6)),
         )
     return Material(
         name=name,
@@ -268,6 +270,7 @@ def jobs(draw, number=numbers, callback_of=NO_TIE):
                 open_ends=draw(st.integers(0, 28)),
                 layers=draw(some(layers)),
                 floor=draw(for_steps),
+                width=draw(st.none() | st.integers(12 * 4064, 144 * 4064)),
             )
             for name in flights
         ),

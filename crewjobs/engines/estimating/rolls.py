@@ -1,69 +1,129 @@
-"""Take-off of sheet goods by roll width: how many running feet off the roll a room takes, and how long its seams are.
+"""The cut plan of sheet goods: which drops come off the roll, for which floor, how many running feet, how long the seams are.
 
-By roll width, whole room length; seams by layout later. A drop runs the whole length (or the whole width) of what is
-floored in one go, an L counted as the rectangle around it. Which way the drops run is chosen by the fewest of them,
-then by the least feet. What a real layout could save by filling in with pieces, and what a pattern repeat or a
-continuous doorway adds, is not in it. Sheet goods are taken off by roll width and seams, not by area: common
-practice, no source.
+Every room is planned in both directions with the places for seams of `roll_ways`, and the pieces of all of them are laid on the
+roll together, so that a closet comes out of what is left beside a narrow strip. A floor that runs on through a doorway has a seam
+in it. Where a pattern has to match, drops begin at the same place of it. Sheet goods are taken off by roll width and seams, not by
+area: common practice, no source.
+
+What is ordered, what a lot must carry and the minutes for seams all come from this plan, so that none says other than another.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from math import ceil
+from collections.abc import Iterable, Iterator, Sequence
+from math import ceil, hypot
 from typing import Final
 
-from crewjobs.domain.house import Room
-from crewjobs.domain.units import FOOT, INCH
+from crewjobs.domain.house import Opening, Room, Transition
+from crewjobs.domain.material import Material
+from crewjobs.domain.units import FOOT
+from crewjobs.engines.estimating.bands import Ring, Shape
+from crewjobs.engines.estimating.roll_choice import Joined, RollPlan, planned
+from crewjobs.engines.estimating.roll_ways import TRIM_ALLOWANCE as TRIM_ALLOWANCE
+from crewjobs.engines.estimating.roll_ways import Doorway, SheetFloor
 
-TRIM_ALLOWANCE: Final = 3 * INCH
-"""What a sheet is cut longer and wider at each wall, to be trimmed in place: common practice, no source."""
-HOW_TAKEN_OFF: Final = "by roll width, whole room length; seams by layout later"
+HOW_TAKEN_OFF: Final = "by the cut plan off the roll"
 """What the take-off is, said wherever its figure is."""
+NARROWEST_ROLL: Final = 2 * FOOT
+"""Nothing is planned off a narrower one: it is a slip of the finger. Its feet are by area."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drops:
-    """Lengths off the roll side by side: `count` of them, each cut `cut` long and `seam` long without its allowance."""
+def roll_plan(rooms: Iterable[Room], material: Material, openings: Iterable[Opening] = ()) -> RollPlan:
+    """Return the cut plan of a material for rooms, with the openings of their job.
 
-    count: int
-    cut: int
-    seam: int
-
-    @property
-    def length(self) -> int:
-        """Return what all of them take off the roll, in 1/4064 inch."""
-        return self.count * self.cut
-
-    @property
-    def seams(self) -> int:
-        """Return the length of the seams between them, in 1/4064 inch."""
-        return (self.count - 1) * self.seam
+    Raises:
+        ValueError: the roll is narrower than any that is made.
+    """
+    if material.plank_width < NARROWEST_ROLL:
+        raise ValueError("the roll is too narrow to plan")
+    covered, gaps = tuple(rooms), tuple(openings)
+    floors = tuple(floor for room in covered for floor in _floors(room, gaps))
+    others = tuple(_to_others(covered, floor, gaps) for floor in floors)
+    return planned(
+        floors, others, tuple(_joined(covered, gaps)), material.plank_width, material.repeat or 0, material.fill
+    )
 
 
-def drops(size: tuple[int, int], roll_width: int) -> Drops:
-    """Return the drops for a rectangle of two lengths (1/4064 inch), off a roll of a width above zero."""
-    ways = [_along(size[0], size[1], roll_width), _along(size[1], size[0], roll_width)]
-    return min(ways, key=lambda way: (way.count, way.length))
-
-
-def room_drops(room: Room, roll_width: int) -> tuple[Drops, ...]:
-    """Return the drops of each section of a room, in the lead's order; an outline with corners as the rectangle around it."""
-    return tuple(drops(room.outline_of(section.name).size, roll_width) for section in room.sections)
-
-
-def seam_feet(room: Room, part: int, roll_width: int) -> float:
-    """Return the feet of seam in a section of a room: between its drops, and to the section before it."""
-    to_the_one_before = room.outline.across(room.stretch(room.cuts[part][0])[0]) if part > 0 else 0
-    return (room_drops(room, roll_width)[part].seams + to_the_one_before) / FOOT
-
-
-def running_feet(rooms: Iterable[Room], roll_width: int) -> int:
+def running_feet(rooms: Iterable[Room], material: Material, openings: Iterable[Opening] = ()) -> int:
     """Return the running feet to buy for rooms, rounded up once at the end to whole feet."""
-    return ceil(sum(part.length for room in rooms for part in room_drops(room, roll_width)) / FOOT)
+    covered = tuple(rooms)
+    if material.plank_width < NARROWEST_ROLL:
+        return ceil(round(sum(room.outline.area_ft2 for room in covered) / material.carton_ft2, 9))
+    return roll_plan(covered, material, openings).feet
 
 
-def _along(run: int, across: int, roll_width: int) -> Drops:
-    """Return the drops that run one way: side by side they cover the other, with an allowance at both walls."""
-    return Drops(count=-(-(across + 2 * TRIM_ALLOWANCE) // roll_width), cut=run + 2 * TRIM_ALLOWANCE, seam=run)
+def seam_feet(
+    rooms: Iterable[Room], room: Room, part: int, material: Material, openings: Iterable[Opening] = ()
+) -> float:
+    """Return the feet of seam in a section of a room that is planned with others: within it, and to what was laid before it."""
+    if material.plank_width < NARROWEST_ROLL:
+        return 0.0
+    plan = roll_plan(rooms, material, openings)
+    return plan.floor_of(room.name, room.sections[part].name).seams / FOOT
+
+
+def _floors(room: Room, openings: Sequence[Opening]) -> Iterator[SheetFloor]:
+    """Yield the sections of a room in the lead's order, each with the doorways in its walls."""
+    doors = [*_doorways(room, openings)]
+    for section in room.sections:
+        outline = room.outline_of(section.name)
+        here = [(door, ring) for door, ring in doors if all(outline.holds(jamb) for jamb in door.jambs)]
+        shape = Shape(
+            outline=outline.corners,
+            added=tuple(ring for _, ring in here if ring),
+            left_out=tuple(obstacle.outline.corners for obstacle in room.obstacles),
+        )
+        doorways = tuple(door for door, _ in here)
+        yield SheetFloor(room=room.name, section=section.name, shape=shape, doorways=doorways)
+
+
+def _doorways(room: Room, openings: Sequence[Opening]) -> Iterator[tuple[Doorway, Ring]]:
+    """Yield the openings of which it is said where they are, with the floor in them that the allowance does not reach."""
+    turn = 1 if sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in room.outline.sides) > 0 else -1
+    for opening, side in _openings_of(room.name, openings):
+        if not opening.walls[side]:
+            continue
+        (x1, y1), (x2, y2) = room.outline.sides[opening.walls[side] - 1]
+        length = hypot(x2 - x1, y2 - y1)
+        along, start = ((x2 - x1) / length, (y2 - y1) / length), opening.offsets[side]
+        near, far = ((x1 + along[0] * at, y1 + along[1] * at) for at in (start, start + opening.width))
+        deep = max(0.0, opening.throat / 2 - TRIM_ALLOWANCE) * turn
+        out = along[1] * deep, -along[0] * deep
+        ring = [near, far, (far[0] + out[0], far[1] + out[1]), (near[0] + out[0], near[1] + out[1])]
+        corners = tuple((round(x), round(y)) for x, y in ring)
+        door = Doorway(name=opening.name, jambs=(corners[0], corners[1]), throat=opening.throat)
+        yield door, corners if deep else ()
+
+
+def _openings_of(room: str, openings: Iterable[Opening]) -> Iterator[tuple[Opening, int]]:
+    yield from ((opening, side) for opening in openings for side in (0, 1) if opening.between[side] == room)
+
+
+def _to_others(rooms: Sequence[Room], floor: SheetFloor, openings: Sequence[Opening]) -> int:
+    """Return the seam to the section before, and in doorways through which the floor of a room before runs on."""
+    number = next(n for n, room in enumerate(rooms) if room.name == floor.room)
+    room, parts = rooms[number], [section.name for section in rooms[number].sections]
+    part = parts.index(floor.section)
+    seam = room.outline.across(room.stretch(room.cuts[part][0])[0]) if part > 0 else 0
+    before = {one.name for one in rooms[:number]}
+    for opening, side in _openings_of(room.name, openings):
+        here = (opening.parts[side] or parts[0]) == floor.section
+        if here and opening.transition is Transition.CONTINUOUS and opening.between[1 - side] in before:
+            seam += opening.width
+    return seam
+
+
+def _joined(rooms: Sequence[Room], openings: Sequence[Opening]) -> Iterator[Joined]:
+    """Yield rooms whose floor runs on from one to the other, each with whether the wall between lies along its x."""
+    known = {room.name: room for room in rooms}
+    for opening in openings:
+        if (
+            opening.transition is Transition.CONTINUOUS
+            and all(opening.walls)
+            and all(n in known for n in opening.between)
+        ):
+            sides = []
+            for name, wall in zip(opening.between, opening.walls, strict=True):
+                (x1, y1), (x2, y2) = known[name].outline.sides[wall - 1]
+                sides.append((name, abs(x2 - x1) >= abs(y2 - y1)))
+            yield sides[0], sides[1]

@@ -148,10 +148,10 @@ def count_of(job: Job, material: Material) -> int:
 
 
 def take_off(job: Job, material: Material) -> int:
-    """Return what to buy of a material: cartons by area, waste and a spare one; of sheet goods feet by roll width."""
+    """Return what to buy of a material: cartons by area, waste and a spare one; of sheet goods feet by the cut plan."""
     if material.is_sheet:
         rooms = [room for room in floored_rooms(job) if room.floor == material.name]
-        return running_feet(rooms, material.plank_width)
+        return running_feet(rooms, material, job.openings)
     area = sum(room.net_ft2 for room in floored_rooms(job) if room.floor == material.name)
     area += STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
     return cartons_needed(area, material.carton_ft2, extra=SPARE_CARTONS)
@@ -159,7 +159,10 @@ def take_off(job: Job, material: Material) -> int:
 
 def _seams(job: Job, room: Room, part: int) -> float:
     material = job.material(room.floor) if room.floor is not None else None
-    return seam_feet(room, part, material.plank_width) if material is not None and material.is_sheet else 0.0
+    if material is None or not material.is_sheet:
+        return 0.0
+    rooms = [one for one in floored_rooms(job) if one.floor == material.name]
+    return seam_feet(rooms, room, part, material, job.openings)
 
 
 def _sections(job: Job, instance: Instance) -> list[tuple[Room, int]]:

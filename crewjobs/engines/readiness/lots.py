@@ -164,7 +164,7 @@ def _needed_ft2(job: Job, material: Material, places: Iterable[str]) -> float:
         return place_ft2(job, places)
     wanted = set(places)
     rooms = [room for room in job.rooms if room.name in wanted]
-    return running_feet(rooms, material.plank_width) * material.carton_ft2
+    return running_feet(rooms, material, job.openings) * material.carton_ft2
 
 
 def group_of(record: JobRecord, task: Task, material: Material) -> LotGroup | None:

@@ -9,12 +9,13 @@ from typing import Final
 
 from crewjobs.domain.house import Opening, Room, Transition, Trim
 from crewjobs.domain.job import Job
-from crewjobs.domain.material import Method
-from crewjobs.domain.units import FOOT
+from crewjobs.domain.material import Material, Method
+from crewjobs.domain.units import FOOT, INCH, format_length
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import SHEET_FT2, whole_units
+from crewjobs.engines.take_off.rules import GAP
 from crewjobs.engines.take_off.sticks import Sticks, fewest_sticks
-from crewjobs.engines.take_off.walls import End, Stretch, stretches
+from crewjobs.engines.take_off.walls import End, Stretch, around, stretches
 
 PAD_ROLL_FT2: Final = 200.0
 """What a roll of pad covers where nothing else is said. Source: a retail measuring guide (trade-facts 12.5)."""
@@ -22,6 +23,11 @@ PAIL_FT2: Final = 175.0
 """What a pail of adhesive covers where the label was not typed in. Source: a retail measuring guide (trade-facts 12.5)."""
 BASE_STICK: Final = 16 * FOOT
 """How long base and shoe come; common practice, no source."""
+BASE_THICK: Final = INCH // 2
+"""How thick base is: a wider gap takes shoe before it; common practice, no source."""
+CABINETS: Final = ("island", "cabinet", "peninsula", "vanity", "counter")
+COLUMNS: Final = ("column", "post", "pillar", "chase")
+"""What an obstacle is called that gets shoe at its toe kick, or is trimmed as the walls are; common practice, no source."""
 STRIP_STICK: Final = 78 * FOOT // 12
 """How long strips for doorways come; common practice, no source."""
 
@@ -42,7 +48,8 @@ class What(StrEnum):
 class Line:
     """One line of what to buy: how many `units` of `cover` each (ft², or 1/4064 inch of length) for a `need` of the same.
 
-    `name` is what it is called, `places` where it goes, `sticks` which piece is cut from which; `usual` says that the cover is
+    `name` is what it is called, `places` where it goes, `sticks` which piece is cut from which, `lengths` how many
+    pieces of which length where that is known; `usual` says that the cover is
     as usual and not as typed in.
     """
 
@@ -55,6 +62,7 @@ class Line:
     places: tuple[str, ...]
     usual: bool = True
     sticks: Sticks | None = None
+    lengths: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +89,8 @@ def goods_of(job: Job, lengths: Lengths | None = None, *, stop: Callable[[], boo
         *_pad(job),
         *_plywood(job),
         *_adhesive(job),
-        *_trim(job, Trim.NEW_BASE, What.BASE, lengths.base, taken_as, stop),
-        *_trim(job, Trim.SHOE_ONLY, What.SHOE, lengths.shoe, taken_as, stop),
+        *_trim(job, What.BASE, lengths.base, taken_as, stop),
+        *_trim(job, What.SHOE, lengths.shoe, taken_as, stop),
         *_strips(job, lengths.strip, stop),
         *_noses(job),
     ]
@@ -119,25 +127,68 @@ def _covered(
         )  # fmt: skip
 
 
-def _trim(
-    job: Job, trim: Trim, what: What, stick: int, taken_as: list[str], stop: Callable[[], bool]
-) -> Iterator[Line]:
+def _trim(job: Job, what: What, stick: int, taken_as: list[str], stop: Callable[[], bool]) -> Iterator[Line]:
     walls: list[Stretch] = []
-    rooms = [room for room in floored_rooms(job) if room.trim is trim]
-    for room in rooms:
-        here, unplaced = stretches(room, job.openings)
+    places = []
+    for room in floored_rooms(job):
+        here: list[Stretch] = []
+        if what in _trims_of(job, room, taken_as):
+            own, unplaced = stretches(room, job.openings)
+            here += own
+            if unplaced:
+                names = ", ".join(opening.name for opening in unplaced)
+                taken_as.append(
+                    f"{what} of {room.name}: in which wall {names} is was not said, taken out of the longest one"
+                )
+        here += _around(room, what, taken_as)
         walls += here
-        if unplaced:
-            names = ", ".join(opening.name for opening in unplaced)
-            taken_as.append(
-                f"{what} of {room.name}: in which wall {names} is was not said, taken out of the longest one"
-            )
+        places += [room.name] * bool(here)
     if walls:
         sticks = fewest_sticks(walls, stick, stop=stop)
         yield Line(
             what=what, name=str(what), count=len(sticks.cut), unit="stick", need=sum(one.length for one in walls),
-            cover=stick, places=tuple(room.name for room in rooms), sticks=sticks,
+            cover=stick, places=tuple(places), sticks=sticks,
         )  # fmt: skip
+
+
+def _trims_of(job: Job, room: Room, taken_as: list[str]) -> tuple[What, ...]:
+    """Return what a room's walls get new: base with shoe before it where the gap is wider than the base is thick."""
+    gap = _gap(job.material(room.floor)) if room.floor is not None else 0
+    match room.trim:
+        case Trim.NEW_BASE:
+            return (What.BASE, What.SHOE) if gap > BASE_THICK else (What.BASE,)
+        case Trim.SHOE_ONLY:
+            return (What.SHOE,)
+        case Trim.REUSE_BASE if gap > BASE_THICK:
+            taken_as.append(
+                f"old base and shoe go back in {room.name}: look whether they cover a gap of {format_length(gap)}, else write new shoe"
+            )
+    return ()
+
+
+def _gap(material: Material) -> int:
+    if material.is_sheet or material.method is Method.GLUED:
+        return material.gap or 0
+    return material.gap if material.gap is not None else GAP.get(material.kind, 0)
+
+
+def _around(room: Room, what: What, taken_as: list[str]) -> Iterator[Stretch]:
+    """Yield what stands in a room and is trimmed: cabinets get shoe, columns what the walls get, hearths nothing."""
+    if room.trim is Trim.NONE:
+        return
+    for obstacle in room.obstacles:
+        name = obstacle.name.casefold()
+        wall = What.BASE if room.trim is Trim.NEW_BASE else What.SHOE if room.trim is Trim.SHOE_ONLY else None
+        if any(word in name for word in CABINETS):
+            if what is What.SHOE:
+                yield from around(room, obstacle)
+        elif any(word in name for word in COLUMNS):
+            if what is wall:
+                yield from around(room, obstacle)
+        else:
+            taken_as.append(
+                f"no base or shoe around {obstacle.name} in {room.name}: the floor is scribed to it, or an end cap set"
+            )
 
 
 def _strips(job: Job, stick: int, stop: Callable[[], bool]) -> Iterator[Line]:
@@ -163,4 +214,5 @@ def _noses(job: Job) -> Iterator[Line]:
         yield Line(
             what=What.STAIR_NOSE, name="stair nose", count=steps, unit="piece", need=steps, cover=1,
             places=tuple(flight.name for flight in flights), usual=False,
+            lengths=tuple((flight.width, flight.steps) for flight in flights if flight.width is not None),
         )  # fmt: skip

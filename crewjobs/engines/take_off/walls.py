@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from math import hypot
 
 from crewjobs.domain.house import Opening, Room
-from crewjobs.domain.outline import Outline
+from crewjobs.domain.layout import Obstacle
+from crewjobs.domain.outline import Outline, Point
 
 
 class End(StrEnum):
@@ -40,7 +42,7 @@ class Stretch:
 def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, ...], tuple[Opening, ...]]:
     """Return the stretches of a room's walls, in their order, and the openings of which it was not said where they are.
 
-    Those are taken out of the longest stretch there is, each at its far end.
+    Those are taken out of the longest stretch there is, which keeps what it meets at its ends.
     """
     own = [(opening, side) for opening in openings for side in (0, 1) if opening.between[side] == room.name]
     placed: dict[int, list[tuple[int, int]]] = {}
@@ -48,6 +50,8 @@ def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, .
         if opening.walls[side]:
             start = opening.offsets[side]
             placed.setdefault(opening.walls[side], []).append((start, start + opening.width))
+    for wall, start, end in _behind(room):
+        placed.setdefault(wall, []).append((start, end))
     found = [
         one for wall in range(1, len(room.outline.corners) + 1) for one in _along(room, wall, placed.get(wall, []))
     ]
@@ -55,6 +59,46 @@ def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, .
     for opening in sorted(unplaced, key=lambda one: (-one.width, one.name)):
         found = _shortened(found, opening.width)
     return tuple(found), unplaced
+
+
+def around(room: Room, obstacle: Obstacle) -> tuple[Stretch, ...]:
+    """Return the sides of what stands in a room that are seen: those that do not stand at a wall, wall 0 with its name."""
+    hidden = {side for side in obstacle.outline.sides if _wall_of(room, side) is not None}
+    return tuple(
+        Stretch(room=f"{room.name} ({obstacle.name})", wall=0, start=0, end=length, ends=(End.OUTSIDE, End.OUTSIDE))
+        for side, length in zip(obstacle.outline.sides, obstacle.outline.walls, strict=True)
+        if side not in hidden
+    )
+
+
+def corner_count(found: Iterable[Stretch], kind: End) -> int:
+    """Return how many corners of a kind stretches meet at; two of them meet in each."""
+    return -(-sum(end is kind for one in found for end in one.ends) // 2)
+
+
+def _behind(room: Room) -> Iterator[tuple[int, int, int]]:
+    """Yield the stretches of wall that something stands at: its wall, from where to where."""
+    for obstacle in room.obstacles:
+        for side in obstacle.outline.sides:
+            wall = _wall_of(room, side)
+            if wall is not None:
+                (x0, y0), _ = room.outline.sides[wall - 1]
+                along = sorted(round(hypot(x - x0, y - y0)) for x, y in side)
+                yield wall, along[0], along[1]
+
+
+def _wall_of(room: Room, side: tuple[Point, Point]) -> int | None:
+    """Return the number of the wall a side lies along, from 1; None where it stands free."""
+    for number, ((x0, y0), (x1, y1)) in enumerate(room.outline.sides, 1):
+        length = hypot(x1 - x0, y1 - y0)
+        if all(
+            abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) <= length
+            and min(x0, x1) <= x <= max(x0, x1)
+            and min(y0, y1) <= y <= max(y0, y1)
+            for x, y in side
+        ):
+            return number
+    return None
 
 
 def corners(outline: Outline) -> tuple[End, ...]:
@@ -89,7 +133,7 @@ def _shortened(found: list[Stretch], width: int) -> list[Stretch]:
     longest = max(range(len(found)), key=lambda i: (found[i].length, -i))
     one = found[longest]
     rest = (
-        [Stretch(room=one.room, wall=one.wall, start=one.start, end=one.end - width, ends=(one.ends[0], End.OPENING))]
+        [Stretch(room=one.room, wall=one.wall, start=one.start, end=one.end - width, ends=one.ends)]
         if one.length > width
         else []
     )

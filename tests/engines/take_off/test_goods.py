@@ -8,7 +8,7 @@ from math import ceil
 import pytest
 from hypothesis import given, settings
 
-from crewjobs.domain.house import Opening, Room, Trim
+from crewjobs.domain.house import Opening, Room, Stairs, Trim
 from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Obstacle
 from crewjobs.domain.material import FloorKind, Method
@@ -97,6 +97,42 @@ def test_new_base_and_shoe_by_room() -> None:
     assert base.need == 41 * FOOT
     assert not goods.taken_as
     assert not [line for line in goods.lines if line.what is What.SHOE]
+
+
+def test_what_stands_in_a_room_is_trimmed_by_what_it_is() -> None:
+    """An island of 5 by 3 ft gets 16 ft of shoe though the base is put back; a column base where the walls get it; a hearth at the
+    wall takes its own width out of the wall's base (common practice, no source)."""
+
+    def at(name: str, x: int, y: int, to_x: int, to_y: int) -> Obstacle:
+        corners = ((x, y), (to_x, y), (to_x, to_y), (x, to_y))
+        return Obstacle(name=name, outline=Outline(corners=tuple((a * FOOT, b * FOOT) for a, b in corners)))
+
+    island = _room(20, 16, obstacles=(at("kitchen island", 6, 6, 11, 9),))
+    (shoe,) = _lines(_job([island], []), What.SHOE)
+    assert shoe.need == 16 * FOOT
+    new = replace(island, trim=Trim.NEW_BASE, obstacles=(at("column", 8, 8, 9, 9), at("hearth", 5, 0, 10, 2)))
+    goods = goods_of(_job([new], []))
+    (base,) = [line for line in goods.lines if line.what is What.BASE]
+    assert base.need == (72 - 5 + 4) * FOOT
+    assert "no base or shoe around hearth in den: the floor is scribed to it, or an end cap set" in goods.taken_as
+    assert not _lines(_job([replace(island, trim=Trim.NONE)], []), What.SHOE)
+
+
+def test_a_gap_wider_than_base_takes_shoe_before_it() -> None:
+    """Nailed oak leaves 3/4 in at the walls: new base takes shoe too; where the old goes back it is said to be looked at."""
+    wood = replace(PLANK, kind=FloorKind.SOLID_WOOD, method=Method.NAILED)
+    job = replace(_job([_room(12, 10, trim=Trim.NEW_BASE)], []), materials=(wood,))
+    assert [line.need for line in goods_of(job).lines if line.what in (What.BASE, What.SHOE)] == [44 * FOOT, 44 * FOOT]
+    assert not _lines(_job([_room(12, 10, trim=Trim.NEW_BASE)], []), What.SHOE)
+    back = replace(job, rooms=(_room(12, 10),))
+    assert any("old base and shoe go back in den" in said for said in goods_of(back).taken_as)
+
+
+def test_noses_have_their_length_where_steps_were_measured() -> None:
+    """Thirteen steps 36 in wide: thirteen pieces of that; a stair that was not measured is counted only."""
+    stairs = (Stairs(name="up", steps=13, floor="plank", width=36 * INCH), Stairs(name="down", steps=4, floor="plank"))
+    (nose,) = _lines(replace(_job([_room(12, 10)], []), stairs=stairs), What.STAIR_NOSE)
+    assert (nose.count, nose.lengths) == (17, ((36 * INCH, 13),))
 
 
 @settings(max_examples=20, deadline=None)

@@ -1,0 +1,72 @@
+"""The take-off of sheet goods: running feet, the drops as they are cut, whether one roll carries them, what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Material
+from crewjobs.domain.units import UnitSystem, exact_length, format_area
+from crewjobs.engines.estimating.places import floored_rooms
+from crewjobs.engines.estimating.roll_choice import RollPlan
+from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
+from crewjobs.services.layout_rows import PlanksRow
+from crewjobs.services.sheet_view import drop_rows, fault_words, other_words, plan_of, rest_words, sure_words
+from crewjobs.services.wording import roll_words
+
+
+def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> PlanksRow:
+    """Return what sheet goods take by their cut plan; the same feet as the order page says."""
+    job, plan = record.job, plan_of(record.job, material)
+    ordered = sum(order.cartons for order in job.orders if order.material == material.name)
+    area = sum(room.net_ft2 for room in floored_rooms(job) if room.floor == material.name)
+    return PlanksRow(
+        material=material.name,
+        kind=str(material.kind),
+        area_ft2=area,
+        planks=len(plan.drops),
+        bound=len(plan.drops),
+        proved=plan.proved,
+        cartons=plan.feet,
+        thumb=plan.feet,
+        ordered=ordered,
+        unit=material.unit,
+        left_planks=0,
+        sentence=f"{format_area(area, units)}: {roll_words(material, plan.feet)}. {sure_words(plan)}{_order(material, ordered, plan.feet)}",
+        fields=(
+            *(row.sentence for row in drop_rows(plan, units)),
+            *(f"! {words}" for words in fault_words(plan)),
+            *other_words(plan, units),
+        ),
+        lots=tuple(_lots(record, material, plan)),
+        left=tuple(rest_words(plan, units)),
+    )
+
+
+def too_narrow(material: Material) -> str:
+    """Return what is wrong with a roll nothing is planned off, as a sentence."""
+    return (
+        f"a roll {exact_length(material.plank_width)} wide is too narrow to plan drops from, the feet are by area: write how wide it "
+        f'is ({exact_length(NARROWEST_ROLL)} is the least), such as roll = "12 ft".'
+    )
+
+
+def ordered_words(material: Material, ordered: int, need: int) -> str:
+    """Return what is ordered beside what is needed, to follow a sentence; empty where nothing is."""
+    if not ordered:
+        return ""
+    if ordered < need:
+        return f"; ordered are {material.counted(ordered)}, {need - ordered} short"
+    return f"; ordered are {material.counted(ordered)}" + (f", {ordered - need} more" if ordered > need else "")
+
+
+def _order(material: Material, ordered: int, need: int) -> str:
+    words = ordered_words(material, ordered, need).removeprefix("; ")
+    return f" {words[0].upper()}{words[1:]}." if words else ""
+
+
+def _lots(record: JobRecord, material: Material, plan: RollPlan) -> Iterator[str]:
+    for lot in record.lots:
+        if lot.material == material.name:
+            carries = "alone carries all of it" if lot.usable >= plan.feet else "alone does not carry it"
+            yield f"lot {lot.name} {carries}: {lot.usable} running ft of {plan.feet}"
