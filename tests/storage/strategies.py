@@ -25,8 +25,9 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
-from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.pattern import GRIDS, ROWS, Pattern, equal_shares
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.tasks import (
     Driver,
@@ -201,6 +202,9 @@ def rooms(draw, name, floors):
 def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
     width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
+    pattern = draw(st.sampled_from(Pattern))
+    if pattern is Pattern.DIAGONAL_GRID:
+        length = width
     kind = draw(st.sampled_from(FloorKind))
     if kind in SHEET_GOODS:
         return Material.sheet(
@@ -210,6 +214,8 @@ def materials(draw, name):
             roll_width=draw(st.integers(1, WIDEST_ROLL)),
             acclimation_min=draw(st.integers(0, 10000)),
         )
+    pattern = Pattern.STRAIGHT if pattern in GRIDS and kind not in TILED else pattern
+    grouted = pattern in GRIDS and kind is FloorKind.GLUED_VINYL
     return Material(
         name=name,
         kind=kind,
@@ -219,7 +225,25 @@ def materials(draw, name):
         carton_ft2=width * length / 48768**2 * draw(st.floats(1, 30)),
         acclimation_min=draw(st.integers(0, 10000)),
         carton_lb=draw(optional(st.floats(0.5, 999))),
+        stagger=draw(optional(st.integers(1, length // 2))) if pattern in ROWS else None,
+        gap=draw(optional(st.integers(0, 8128))),
+        pattern=pattern,
+        lengths=draw(random_lengths(width, length)) if kind in WOOD and pattern in ROWS else (),
+        joint=draw(optional(st.integers(0, 2032))) if grouted else None,
     )
+
+
+@st.composite
+def random_lengths(draw, width, longest):
+    """Draw no lengths, or some up to the longest, with equal or other shares."""
+    shorter = draw(st.lists(st.integers(width, longest), max_size=4, unique=True).map(set)) - {longest}
+    if not shorter:
+        return ()
+    every = (*sorted(shorter), longest)
+    if draw(st.booleans()):
+        return equal_shares(every)
+    parts = draw(st.lists(st.integers(1, 9), min_size=len(every), max_size=len(every)))
+    return tuple((length, 100 * part / sum(parts)) for length, part in zip(every, parts, strict=True))
 
 
 @st.composite
