@@ -75,13 +75,15 @@ def run(args: Namespace) -> int:
 def _lines(view: LayoutView) -> Iterator[str]:
     yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
     yield wrap(f"{view.direction}.", indent="  ", first="")
-    yield wrap(view.first, indent="  ", first="")
-    yield wrap(
-        f"{view.planks} planks here, {view.planks_of_all} in all of this material. {view.sure}", indent="  ", first=""
+    yield from (
+        wrap(words, indent="  ", first="") for words in (view.first, *view.lines, view.counts, *view.notes) if words
     )
-    yield from (wrap(note, indent="  ", first="") for note in view.notes)
-    yield ""
+    if view.rows:
+        yield ""
     for row in view.rows:
+        if row.words:
+            yield wrap(f"row {row.row:>2}: {row.words}", indent="        ", first="")
+            continue
         ripped = f" ripped to {row.width}" if row.ripped else ""
         yield wrap(f"row {row.row:>2}{ripped}: {'  '.join(_groups(row.pieces))}", indent="        ", first="")
         for piece in row.pieces:

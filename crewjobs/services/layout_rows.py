@@ -33,17 +33,25 @@ class PieceRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutRow:
-    """One row (or the part of one beside an island), counted from 1, ripped to `width` where that is less than a plank."""
+    """One row (or the part of one beside an island), counted from 1, ripped to `width` where that is less than a plank.
+
+    `words` are its pieces from the left where boards come in random lengths.
+    """
 
     row: int
     width: str
     ripped: bool
     pieces: tuple[PieceRow, ...]
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutView:
-    """The layout of one field: its rooms, how rows run and why, and the cut list in laying order."""
+    """The layout of one field: its rooms, how rows run and why, and the cut list in laying order.
+
+    `way` is how it is laid out: rows, random lengths, tiles or herringbone; tiles and herringbone have no rows but `lines`, how they
+    are set out. `counts` is how many planks it takes, in words.
+    """
 
     job: int
     title: str
@@ -60,6 +68,17 @@ class LayoutView:
     notes: tuple[str, ...]
     taken_as: tuple[str, ...]
     drawing: Drawing
+    way: str = "rows"
+    lines: tuple[str, ...] = ()
+    counts: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardsRow:
+    """How many boards of one length are taken."""
+
+    length: str
+    count: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +86,8 @@ class PlanksRow:
     """What one material takes: planks, cartons with reserve, the rule of thumb beside it; of sheet goods feet off the roll.
 
     `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout.
+    `way` is how it is laid out, `boards` how many of each length are taken where they come in random ones; `bound` is 0 where none
+    is known.
     """
 
     material: str
@@ -84,6 +105,8 @@ class PlanksRow:
     fields: tuple[str, ...] = ()
     lots: tuple[str, ...] = ()
     fault: str = ""
+    way: str = "rows"
+    boards: tuple[BoardsRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,6 +18,9 @@ from crewjobs.engines.laying.fixtures import Side, cut_outs
 from crewjobs.engines.laying.model import Kind, Layout, Status
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.take_off.drawing import drawn_layout
+from crewjobs.engines.take_off.drawing_parts import drawn_diagonal
+from crewjobs.engines.take_off.floors import HouseFloor
+from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
 
@@ -57,17 +60,19 @@ def sure_words(layout: Layout) -> str:
     return f"{counted(layout.planks - layout.bound, 'plank')} fewer may be possible, not more."
 
 
-def direction_words(record: JobRecord, found: LaidOut, field: int, units: UnitSystem) -> str:
+def direction_words(job: Job, house: HouseFloor, field: int, units: UnitSystem) -> str:
     """Return how a field's rows run and why: ``living + hall: 19 rows from wall 3 of living (…), the way: …``."""
-    house, way = found.house, found.house.directions[field]
-    room, wall = house.start_of(record.job, field)
+    way = house.directions[field]
+    if house.turned:
+        return diagonal_direction(job, house, field, units)
+    room, wall = house.start_of(job, field)
     widths = house.floor.fields[field].rips.widths
     plank = house.floor.problem.product.width
     rips = ""
     if len(widths) > 1 and (widths[0] < plank or widths[-1] < plank):
         rips = f", the first {format_length(widths[0], units)} wide, the last {format_length(widths[-1], units)}"
     reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {_FIRST[way.rips.reason]}"
-    length = format_length(record.job.room(room).outline.walls[wall - 1], units)
+    length = format_length(job.room(room).outline.walls[wall - 1], units)
     return f"{house.fields[field].field.name}: {counted(len(widths), 'row')} from wall {wall} of {room} ({length}){rips} ({reasons})"
 
 
@@ -75,7 +80,8 @@ def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSyst
     """Return the layout of the field a room is part of."""
     house, layout = found.house, found.layout
     field = house.field_of(room)
-    rows, comes_through = [], _cut_outs(record.job, found, field, units)
+    outs = diagonal_cut_outs(record.job, house, layout, field, units) if house.turned else None
+    rows, comes_through = [], _cut_outs(record.job, found, field, units) if outs is None else outs
     several = len(house.fields) > 1
     for run in cut_list(house.floor, layout):
         if run.field == field:
@@ -94,8 +100,8 @@ def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSyst
         title=record.job.title,
         material=house.material.name,
         rooms=tuple(one.room for one in house.fields[field].rooms),
-        direction=direction_words(record, found, field, units),
-        first=_first_words(record, found, field),
+        direction=direction_words(record.job, house, field, units),
+        first=first_words(record.job, house, field),
         planks=len(opened),
         planks_of_all=layout.planks,
         bound_of_all=layout.bound,
@@ -104,12 +110,16 @@ def layout_view(record: JobRecord, found: LaidOut, room: str, *, units: UnitSyst
         rows=tuple(rows),
         notes=tuple(_notes(found, field, rows, units)),
         taken_as=house.taken_as,
-        drawing=drawn_layout(house, layout, field),
+        drawing=drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field),
+        counts=f"{len(opened)} planks here, {layout.planks} in all of this material. {sure_words(layout)}",
     )
 
 
-def _first_words(record: JobRecord, found: LaidOut, field: int) -> str:
-    room, wall = found.house.start_of(record.job, field)
+def first_words(job: Job, house: HouseFloor, field: int) -> str:
+    """Return where to stand, and which way rows are laid."""
+    if house.turned:
+        return diagonal_first(job, house, field)
+    room, wall = house.start_of(job, field)
     return f"Stand in {room} facing wall {wall}: row 1 lies along it, every row from your left to your right."
 
 
@@ -139,6 +149,8 @@ def _notes(found: LaidOut, field: int, rows: list[LayoutRow], units: UnitSystem)
     apart = [f"joints {format_length(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
     apart.append(f"no piece under {format_length(product.min_piece, units)} beside a joint")
     yield f"{upper(listed([one for one in apart if one]))}; {format_length(product.gap, units)} free at every wall."
+    if found.house.turned:
+        yield SLANTED
     tight = sorted({row.row for row in rows if any(piece.tight for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)

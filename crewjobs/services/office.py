@@ -732,11 +732,15 @@ class Office:
         from crewjobs.services import layouts
         from crewjobs.services.furnishing import room_named
         from crewjobs.services.layout_view import layout_view
+        from crewjobs.services.other_layouts import other_layout
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
         name, until = room_named(record.job, room).name, self._until(seconds, stop)
+        other = other_layout(record, material, name, row=row, units=units)
+        if other is not None:
+            return other
         found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=until())
         if row is not None:
             self._may_write()

@@ -12,14 +12,18 @@ from crewjobs.domain.units import UnitSystem, format_area, format_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.sizing import take_off
+from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.laying.model import Status
 from crewjobs.engines.take_off.goods import Line, What, goods_of
 from crewjobs.engines.take_off.planks import Cartons, cartons_of
 from crewjobs.engines.take_off.sticks import Sticks
+from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
-from crewjobs.services.wording import roll_words
+from crewjobs.services.pattern_words import waste_words
+from crewjobs.services.take_off_ways import other_row
+from crewjobs.services.wording import ordered_words, roll_words
 
 
 def take_off_view(
@@ -62,14 +66,20 @@ def _row(
     job = record.job
     ordered = sum(order.cartons for order in job.orders if order.material == material.name)
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
+    if not material.is_sheet and way_of(material) is not Way.ROWS:
+        try:
+            return other_row(record, material, units=units, reserve=reserve, kept=kept)
+        except Refused as refused:
+            found = refused
     if material.is_sheet or not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
-        how = roll_words(material, need) if material.is_sheet else f"by area and a tenth: {material.counted(need)}"
+        waste = waste_words(waste_of(material))
+        how = roll_words(material, need) if material.is_sheet else f"by area and {waste}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,
-            sentence=f"{format_area(area, units)}: {how}{_ordered(material, ordered, need)}.",
+            sentence=f"{format_area(area, units)}: {how}{ordered_words(material, ordered, need)}.",
         )  # fmt: skip
     layout = found.layout
     cartons = cartons_of(job, material, layout.planks, reserve=reserve, kept=kept)
@@ -86,7 +96,7 @@ def _row(
         unit=material.unit,
         left_planks=cartons.left,
         sentence=_sentence(material, found, cartons, ordered, units),
-        fields=tuple(direction_words(record, found, number, units) for number in range(len(found.house.fields))),
+        fields=tuple(direction_words(job, found.house, number, units) for number in range(len(found.house.fields))),
         lots=tuple(_lots(record, material, found, cartons)),
     )
 
@@ -97,17 +107,9 @@ def _sentence(material: Material, found: LaidOut, cartons: Cartons, ordered: int
     return (
         f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{stairs}. "
         f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
-        f"{counted(cartons.cartons, 'carton')}{kept}; area, a tenth and one carton would be {cartons.thumb}. "
-        f"{counted(cartons.left, 'plank')} left over if none is spoilt{_ordered(material, ordered, cartons.cartons)}."
+        f"{counted(cartons.cartons, 'carton')}{kept}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
+        f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
     )
-
-
-def _ordered(material: Material, ordered: int, need: int) -> str:
-    if not ordered:
-        return ""
-    if ordered < need:
-        return f"; ordered are {material.counted(ordered)}, {need - ordered} short"
-    return f"; ordered are {material.counted(ordered)}" + (f", {ordered - need} more" if ordered > need else "")
 
 
 def _lots(record: JobRecord, material: Material, found: LaidOut, cartons: Cartons) -> Iterator[str]:

@@ -50,7 +50,8 @@ class MixedBoards:
 class MixedLayout:
     """Pieces row by row (lengths from the left, by run), boards taken of each length, and how many joints lie too near.
 
-    `running` is their total length, `floor` that of all runs (1/4064 inch).
+    `running` is their total length, `floor` that of all runs (1/4064 inch). `cut` is by run how long the board was that its last
+    piece is cut from (0: that is a whole one, or a rest), `begins` the run whose rest it starts with. `near` are the runs with a joint too near, `left` the rests that start no row.
     """
 
     pieces: tuple[tuple[int, ...], ...]
@@ -58,6 +59,15 @@ class MixedLayout:
     running: int
     floor: int
     too_near: int
+    cut: tuple[int, ...] = ()
+    begins: tuple[int | None, ...] = ()
+    near: tuple[int, ...] = ()
+    left: tuple[int, ...] = ()
+
+    @property
+    def starts(self) -> Mapping[int, int]:
+        """Return by run the run that its rest starts."""
+        return {run: onward for onward, run in enumerate(self.begins) if run is not None}
 
     @property
     def waste(self) -> float:
@@ -72,8 +82,13 @@ class _Racking:
         self.taken = dict.fromkeys(sorted(boards.shares, reverse=True), 0)
         self.running = 0
         self.joints: dict[tuple[int, int], list[int]] = {}
-        self.rests: list[int] = []
+        self.rests: list[tuple[int, int]] = []
+        """What is left of boards that closed a row: how long, and which run it was."""
         self.too_near = 0
+        self.pieces: list[tuple[int, ...]] = []
+        self.cut: list[int] = []
+        self.begins: list[int | None] = []
+        self.near: list[int] = []
 
     def behind(self, length: int) -> float:
         """Return by how much running length a board is behind its share, were it taken next."""
@@ -89,39 +104,44 @@ class _Racking:
                 short = max(short, least - abs(other - x))
         return max(0, short)
 
-    def row(self, run: Run) -> list[int]:
-        """Fill a run and return its pieces: all joints apart if there is a way, else as many as go one by one."""
+    def row(self, run: Run) -> None:
+        """Fill a run: all joints apart if there is a way, else as many as go one by one."""
         for place in (*reversed(range(len(self.rests))), None):
-            rest = 0 if place is None else self.rests[place]
+            rest = 0 if place is None else self.rests[place][0]
             if rest > run.length or self._stub(run.length - rest) or (rest and self.apart(run, run.left + rest)):
                 continue
             boards = self._way(run, run.left + rest, [LOOKED_AT])
             if boards is not None:
-                if place is not None:
-                    self.rests.pop(place)
-                return self._lay(run, rest, boards)
-        return self._lay(run, 0, None)
+                self.begins.append(None if place is None else self.rests.pop(place)[1])
+                self._lay(run, rest, boards)
+                return
+        self.begins.append(None)
+        self._lay(run, 0, None)
 
-    def _lay(self, run: Run, rest: int, boards: Sequence[int] | None) -> list[int]:
+    def _lay(self, run: Run, rest: int, boards: Sequence[int] | None) -> None:
         """Lay a rest and these boards, or without any what comes nearest one by one."""
         pieces = [rest] if rest else []
         x = run.left + rest
         joints = [x] if rest and x < run.right else []
-        following = iter(boards or ())
+        following, cut, near = iter(boards or ()), 0, self.too_near
         while x < run.right:
             left = run.right - x
             board = next(following) if boards is not None else self._next(run, x, left)
             self.taken[board] += 1
             self.running += board
+            if board > left:
+                cut = board
             if board - left - self.boards.kerf >= self.boards.min_piece:
-                self.rests.append(board - left - self.boards.kerf)
+                self.rests.append((board - left - self.boards.kerf, len(self.pieces)))
             pieces.append(min(board, left))
             x += pieces[-1]
             if x < run.right:
                 self.too_near += self.apart(run, x) > 0
                 joints.append(x)
         self.joints[run.field, run.row] = [*self.joints.get((run.field, run.row), ()), *joints]
-        return pieces
+        self.near += [len(self.pieces)] * (self.too_near > near)
+        self.pieces.append(tuple(pieces))
+        self.cut.append(cut)
 
     def _way(self, run: Run, x: int, budget: list[int]) -> list[int] | None:
         """Return boards from x on that keep all joints apart, what is most behind its share first; None: none was found."""
@@ -156,11 +176,16 @@ class _Racking:
 def rack(boards: MixedBoards, runs: Sequence[Run]) -> MixedLayout:
     """Return rows racked from boards of mixed lengths; runs come in laying order."""
     racking = _Racking(boards, runs)
-    pieces = tuple(tuple(racking.row(run)) for run in runs)
+    for run in runs:
+        racking.row(run)
     return MixedLayout(
-        pieces=pieces,
+        pieces=tuple(racking.pieces),
         boards={length: number for length, number in racking.taken.items() if number},
         running=sum(length * number for length, number in racking.taken.items()),
         floor=sum(run.length for run in runs),
         too_near=racking.too_near,
+        cut=tuple(racking.cut),
+        begins=tuple(racking.begins),
+        near=tuple(racking.near),
+        left=tuple(sorted((rest for rest, _ in racking.rests), reverse=True)),
     )
