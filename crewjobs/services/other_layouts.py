@@ -11,8 +11,8 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import UnitSystem, format_length, quoted
-from crewjobs.domain.wording import counted, listed, upper
+from crewjobs.domain.units import INCH, UnitSystem, format_length, quoted
+from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.take_off.drawing_parts import drawn_herringbone, drawn_mixed, drawn_tiles
 from crewjobs.engines.take_off.herringbone import herringbone_floor
 from crewjobs.engines.take_off.mixed import MixedFloor, mixed_floor
@@ -27,6 +27,7 @@ from crewjobs.services.pattern_words import (
     herringbone_direction,
     herringbone_lines,
     herringbone_notes,
+    off_shares,
     tile_counts,
     tile_direction,
     tile_lines,
@@ -79,7 +80,7 @@ def _herringbone(record: JobRecord, material: Material, room: str, units: UnitSy
     field = floor.fields[floor.field_of(room)]
     return LayoutView(
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
-        direction=herringbone_direction(job, floor, field), first="", planks=field.layout.planks, planks_of_all=floor.planks,
+        direction=herringbone_direction(job, floor, field, units), first="", planks=field.layout.planks, planks_of_all=floor.planks,
         bound_of_all=0, proved=False, sure="", rows=(), notes=tuple(herringbone_notes(floor, units)), taken_as=floor.taken_as,
         drawing=drawn_herringbone(field, gap_of(material)), way=str(Way.HERRINGBONE),
         lines=tuple(herringbone_lines(job, floor, field, units)), counts=herringbone_counts(floor, field),
@@ -91,7 +92,10 @@ def _mixed(record: JobRecord, material: Material, room: str, units: UnitSystem) 
     house, layout = floor.house, floor.layout
     field = house.field_of(room)
     numbers = [number for number, _ in house.floor.runs_of(field)]
-    here = sum(len(layout.pieces[number]) - (layout.begins[number] is not None) for number in numbers)
+    here = sum(
+        len(layout.pieces[number]) - (layout.begins[number] is not None) - (layout.closes[number] is not None)
+        for number in numbers
+    )
     return LayoutView(
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in house.fields[field].rooms),
         direction=direction_words(job, house, field, units), first=first_words(job, house, field), planks=here,
@@ -106,51 +110,52 @@ def _mixed(record: JobRecord, material: Material, room: str, units: UnitSystem) 
 
 
 def _row(floor: MixedFloor, number: int, units: UnitSystem) -> LayoutRow:
-    house, layout = floor.house, floor.layout
-    run, pieces = house.floor.problem.runs[number], layout.pieces[number]
+    house = floor.house
+    run = house.floor.problem.runs[number]
     width = house.floor.fields[run.field].rips.widths[run.row]
-    found, words = list[PieceRow](), list[str]()
-    for place, length in enumerate(pieces):
-        begun = layout.begins[number] if place == 0 else None
-        board = layout.cut[number] if place == len(pieces) - 1 else 0
-        onward = layout.starts.get(number) if board else None
-        keep = ""
-        if onward is not None:
-            rest = format_length(layout.pieces[onward][0], units)
-            keep = f"keep {rest} for the start of {_row_words(floor, onward, run.field)}"
-        said = format_length(length, units)
-        if begun is not None:
-            said += f" (kept from {_row_words(floor, begun, run.field)})"
-        elif board:
-            said += f" (of {format_length(board, units)}{'; ' + keep if keep else ''})"
-        words.append(said)
-        kind = (
-            "rest"
-            if begun is not None
-            else "wall to wall"
-            if board and len(pieces) == 1
-            else "end"
-            if board
-            else "whole"
-        )
-        found.append(
-            PieceRow(
-                kind=kind, length=format_length(length, units), length_in=round(length / 4064, 4), plank=0,
-                kept=begun is not None, keep=keep, tight=False,
-            )
-        )  # fmt: skip
+    pieces = tuple(_pieces(floor, number, units))
     ripped = width < house.floor.problem.product.width
     rip = f"ripped to {format_length(width, units)}: " if ripped and not house.turned else ""
     return LayoutRow(
         row=run.row + 1,
         width=format_length(width, units),
         ripped=ripped,
-        pieces=tuple(found),
-        words=rip + ", ".join(words),
+        pieces=pieces,
+        words=rip + ", ".join(f"{one.length} ({one.keep})" if one.keep else one.length for one in pieces),
     )
 
 
-def _row_words(floor: MixedFloor, number: int, field: int) -> str:
+def _pieces(floor: MixedFloor, number: int, units: UnitSystem) -> Iterator[PieceRow]:
+    """Yield the boards of a run from the left; `keep` says where a piece comes from and what to keep of its board."""
+    layout, field = floor.layout, floor.house.floor.problem.runs[number].field
+    lengths = layout.pieces[number]
+    for place, length in enumerate(lengths):
+        kind, told, kept = "whole", list[str](), False
+        if place == 0 and layout.begins[number] is not None:
+            kind, kept = "rest", True
+            told.append(f"kept from {_row_words(floor, layout.begins[number], field)}")
+        elif place == 0 and layout.first[number]:
+            kind = "start"
+            told.append(f"of {format_length(layout.first[number], units)}")
+            if (onward := layout.ends.get(number)) is not None:
+                told.append(f"keep its other end to close {_row_words(floor, onward, field)}")
+        if place == len(lengths) - 1 and layout.closes[number] is not None:
+            kind, kept = "end", True
+            told.append(f"kept from the first board of {_row_words(floor, layout.closes[number], field)}")
+        elif place == len(lengths) - 1 and layout.cut[number]:
+            kind = "end" if len(lengths) > 1 else "wall to wall"
+            told.append(f"of {format_length(layout.cut[number], units)}")
+            if (onward := layout.starts.get(number)) is not None:
+                rest = format_length(layout.pieces[onward][0], units)
+                told.append(f"keep {rest} for the start of {_row_words(floor, onward, field)}")
+        yield PieceRow(
+            kind=kind, length=format_length(length, units), length_in=round(length / INCH, 4), plank=0, kept=kept,
+            keep="; ".join(told), tight=False,
+        )  # fmt: skip
+
+
+def _row_words(floor: MixedFloor, number: int | None, field: int) -> str:
+    assert number is not None
     run = floor.house.floor.problem.runs[number]
     where = f" of {floor.house.fields[run.field].field.name}" if run.field != field else ""
     return f"row {run.row + 1}{where}"
@@ -169,5 +174,6 @@ def _notes(floor: MixedFloor, field: int, units: UnitSystem) -> Iterator[str]:
     if near:
         yield (
             f"In row {listed([str(row) for row in near], most=8)} a joint comes nearer than that to one of the two rows before: no way was "
-            f"found with these lengths; pick other boards there. {upper(counted(len(near), 'row'))} of {len(floor.house.floor.fields[field].rips.widths)}."
+            "found with these lengths; pick other boards there."
         )
+    yield from off_shares(floor.house.material, layout, units)

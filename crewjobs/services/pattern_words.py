@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import FloorKind, Material
 from crewjobs.domain.pattern import Pattern
-from crewjobs.domain.units import INCH, UnitSystem, exact_length, format_length
+from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.laying.frames import Wall
+from crewjobs.engines.laying.mixed_lengths import MixedLayout
 from crewjobs.engines.laying.patterns import Through
-from crewjobs.engines.laying.tiles import Centred, RowCuts
+from crewjobs.engines.laying.tiles import SLIVER, Centred, RowCuts
 from crewjobs.engines.take_off.fields import HouseField
 from crewjobs.engines.take_off.herringbone import HerringboneField, HerringboneFloor
 from crewjobs.engines.take_off.rules import gap_of
 from crewjobs.engines.take_off.set_out import extent_of, outermost
 from crewjobs.engines.take_off.tiled import TiledField, TiledFloor
 
-SLIVER: Final = 2 * INCH
-"""A cut tile narrower than this is pointed out; common practice, no source."""
+ROUNDED: Final = 2
+"""Cuts that differ by no more (1/4064 inch) are alike."""
+CLEARLY_MORE: Final = 0.05
+"""A length taken by so much more of the running length than comes is pointed out; common practice, no source."""
 _NAMES: Final = {
     Pattern.GRID: "a straight grid",
     Pattern.THIRD_OFFSET: "rows offset by a third",
@@ -34,9 +37,9 @@ def wall_words(job: Job, field: HouseField, side: Wall) -> str:
     return f"wall {wall} of {room.name}"
 
 
-def size_words(material: Material) -> str:
+def size_words(material: Material, units: UnitSystem) -> str:
     """Return the size of a plank or tile."""
-    return f"{exact_length(material.plank_width)} x {exact_length(material.plank_length)}"
+    return f"{format_length(material.plank_width, units)} x {format_length(material.plank_length, units)}"
 
 
 def tile_direction(job: Job, floor: TiledFloor, field: TiledField, units: UnitSystem) -> str:
@@ -47,7 +50,7 @@ def tile_direction(job: Job, floor: TiledFloor, field: TiledField, units: UnitSy
         along = wall_words(job, field.house, Wall.TOP if field.runs.along_x else Wall.LEFT)
         rows = f", rows along {along} ({'as asked for' if field.runs.asked else 'the longer way'})"
     name = field.house.field.name
-    return f"{name}: tiles {size_words(floor.material)} in {_NAMES[floor.material.pattern]}{joint}{rows}"
+    return f"{name}: tiles {size_words(floor.material, units)} in {_NAMES[floor.material.pattern]}{joint}{rows}"
 
 
 def tile_lines(job: Job, floor: TiledFloor, field: TiledField, units: UnitSystem) -> Iterator[str]:
@@ -55,52 +58,52 @@ def tile_lines(job: Job, floor: TiledFloor, field: TiledField, units: UnitSystem
     if field.turned:
         yield from _diagonal_lines(job, field, units)
         return
-    left, low, _, _ = field.layout.extent
+    left, low, right, high = field.layout.extent
     near_x, far_x, near_y, far_y = _sides(field)
     x, y = field.layout.origin
-    tile, rows = floor.tile, field.layout.rows
-    yield from _one_way(
-        job, floor, field, rows, (near_x, far_x), (x - left, tile.length, field.layout.along_x.centred), units
-    )
-    across = field.layout.along_y
-    one = RowCuts(across.width, across.width, across.whole)
-    yield from _one_way(job, floor, field, (one,), (near_y, far_y), (y - low, tile.width, across.centred), units)
+    rows = field.layout.rows
+    middle = field.layout.along_x.centred, field.layout.along_y.centred
+    one = _Way(near_x, far_x, right - left, x - left, floor.tile.length, middle[0])
+    yield _one_way(job, floor, field, one, rows, units)
+    other = _Way(near_y, far_y, high - low, y - low, floor.tile.width, middle[1])
+    yield _one_way(job, floor, field, other, (field.layout.across,), units)
+
+
+class _Way(NamedTuple):
+    """Between two facing walls: how far it is, where a tile begins, how long it is, and what is in the middle."""
+
+    near: Wall
+    far: Wall
+    extent: int
+    begins: int
+    size: int
+    centred: Centred
 
 
 def _one_way(
-    job: Job,
-    floor: TiledFloor,
-    field: TiledField,
-    rows: tuple[RowCuts, ...],
-    walls: tuple[Wall, Wall],
-    at: tuple[int, int, Centred],
-    units: UnitSystem,
-) -> Iterator[str]:
-    """Yield cuts and lines between two facing walls: `at` is where a tile begins, how long it is, and what is centred."""
-    begins, size, centred = at
-    near, far = (wall_words(job, field.house, wall) for wall in walls)
-    pitch, gap = size + floor.tile.joint, floor.tile.gap
-    left, _, right, _ = field.layout.extent
-    extent = right - left if walls[0] is _sides(field)[0] else field.layout.extent[3] - field.layout.extent[1]
-    if extent <= size:
-        yield f"Between {near} and {far}: one tile cut to {format_length(extent, units)}."
-        return
-    if len(rows) == 1:
-        row = rows[0]
-        cuts = (
-            f"{counted(row.whole + 2, 'tile')}, none cut"
-            if row.left == row.right == size
-            else f"{format_length(row.left, units)} at both, {row.whole} whole between, {centred} in the middle"
-        )
-    else:
+    job: Job, floor: TiledFloor, field: TiledField, way: _Way, rows: tuple[RowCuts, ...], units: UnitSystem
+) -> str:
+    """Return cuts and the line to snap between two facing walls."""
+    near, far = (wall_words(job, field.house, wall) for wall in (way.near, way.far))
+    between = f"Between {near} and {far}:"
+    if way.extent <= way.size:
+        return f"{between} one tile cut to {format_length(way.extent, units)}."
+    if len(rows) > 1:
         ends = [f"{format_length(row.left, units)} and {format_length(row.right, units)}" for row in rows]
-        cuts = f"rows 1 to 3 from {wall_words(job, field.house, _sides(field)[2])} begin and end with {listed(ends, most=3)}, and so on"
-    first = begins % pitch
-    middle = first + max(0, round((extent / 2 - first) / pitch)) * pitch
-    yield (
-        f"Between {near} and {far}: {cuts}. A tile{' of row 1' if len(rows) > 1 else ''} begins {format_length(gap + middle, units)} from "
-        f"{near}: snap that line."
-    )
+        first = wall_words(job, field.house, _sides(field)[2])
+        cuts = f"rows 1 to 3 from {first} begin and end with {listed(ends, most=3)}, and so on"
+    elif rows[0].left == rows[0].right == way.size:
+        cuts = f"{counted(rows[0].whole + 2, 'tile')}, none cut"
+    elif abs(rows[0].left - rows[0].right) <= ROUNDED:
+        centred = "" if field.moved else f", {way.centred} in the middle"
+        cuts = f"{format_length(rows[0].left, units)} at both, {rows[0].whole} whole between{centred}"
+    else:
+        cuts = f"{format_length(rows[0].left, units)} at {near}, {format_length(rows[0].right, units)} at {far}, {rows[0].whole} whole between"
+    pitch = way.size + floor.tile.joint
+    begins = way.begins % pitch
+    line = begins + max(0, round((way.extent / 2 - begins) / pitch)) * pitch
+    row = " of row 1" if len(rows) > 1 else ""
+    return f"{between} {cuts}. A tile{row} begins {format_length(floor.tile.gap + line, units)} from {near}: snap that line."
 
 
 def _sides(field: TiledField) -> tuple[Wall, Wall, Wall, Wall]:
@@ -137,18 +140,18 @@ def tile_notes(floor: TiledFloor, field: TiledField, units: UnitSystem) -> Itera
     """Yield what to look at before the first tile is set."""
     yield f"{format_length(floor.tile.gap, units)} free at every wall. See that the two lines are square to each other (3-4-5) before a tile is set."
     if not field.turned and field.layout.narrowest < SLIVER:
-        yield f"A cut at a jog or in a doorway is {format_length(field.layout.narrowest, units)} wide: look whether the grid should move."
+        yield f"A cut at a jog or in a doorway is {format_length(field.layout.narrowest, units)} wide, however the grid is moved: look at it first."
+    if field.moved:
+        yield "The grid lies off the middle: in the middle of the floor a jog or a doorway would get a sliver."
     if floor.material.kind is not FloorKind.GLUED_VINYL and floor.material.pattern is not Pattern.THIRD_OFFSET:
         yield "Joints of all rows lie in one line: whether this click floor may be laid so is on its maker's sheet."
 
 
-def herringbone_direction(job: Job, floor: HerringboneFloor, field: HerringboneField) -> str:
+def herringbone_direction(job: Job, floor: HerringboneFloor, field: HerringboneField, units: UnitSystem) -> str:
     """Return how a herringbone lies: ``entry: planks 3" x 1' 6" in a herringbone, points along wall 1 of entry (…)``."""
     along = wall_words(job, field.house, Wall.TOP if field.runs.along_x else Wall.LEFT)
     why = "as asked for" if field.runs.asked else "the longer way"
-    return (
-        f"{field.house.field.name}: planks {size_words(floor.material)} in a herringbone, points along {along} ({why})"
-    )
+    return f"{field.house.field.name}: planks {size_words(floor.material, units)} in a herringbone, points along {along} ({why})"
 
 
 def herringbone_lines(job: Job, floor: HerringboneFloor, field: HerringboneField, units: UnitSystem) -> Iterator[str]:
@@ -191,3 +194,15 @@ def herringbone_notes(floor: HerringboneFloor, units: UnitSystem) -> Iterator[st
 def waste_words(share: float) -> str:
     """Return the waste of the rule of thumb."""
     return "a tenth" if abs(share - 0.1) < 1e-9 else f"{share * 100:g} %"
+
+
+def off_shares(material: Material, layout: MixedLayout, units: UnitSystem) -> Iterator[str]:
+    """Say which length is taken in another share than the cartons bring it, so that boards of it run short."""
+    total = sum(share for _, share in material.lengths)
+    for length, share in material.lengths:
+        taken, brought = layout.boards.get(length, 0) * length / max(1, layout.running), share / total
+        if taken - brought > CLEARLY_MORE:
+            yield (
+                f"{taken:.0%} of the running length is boards of {format_length(length, units)} here and {brought:.0%} of what comes: they run "
+                "short, and rows come out otherwise."
+            )

@@ -16,7 +16,7 @@ from crewjobs.engines.take_off.tiled import tiled_floor
 from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services.layout_rows import BoardsRow, PlanksRow
 from crewjobs.services.layout_view import direction_words
-from crewjobs.services.pattern_words import herringbone_direction, tile_direction, waste_words
+from crewjobs.services.pattern_words import herringbone_direction, off_shares, tile_direction, waste_words
 from crewjobs.services.wording import ordered_words
 
 
@@ -60,7 +60,7 @@ def _herringbone(
         f"{counted(floor.planks, 'plank')} in a herringbone: {floor.planks - cut} whole and {cut} cut, each of these from a plank of "
         "its own (fewer may do)"
     )
-    fields = tuple(herringbone_direction(record.job, floor, one) for one in floor.fields)
+    fields = tuple(herringbone_direction(record.job, floor, one, units) for one in floor.fields)
     return _by_piece(record, material, cartons, how, fields, "plank", units)
 
 
@@ -120,6 +120,7 @@ def _mixed_words(
         f"{format_area(cartons.reserve_ft2, units)} in reserve, {format_area(cartons.carton_ft2, units)} a carton: "
         f"{counted(cartons.cartons, 'carton')}{keeps}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
         f"About {format_area(cartons.left_ft2, units)} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
+        + "".join(f" {sentence}" for sentence in off_shares(material, layout, units))
     )
 
 

@@ -3,22 +3,26 @@
 A grid line or the middle of a tile lies in the middle of the floor, whichever leaves the wider cuts at the walls; with that a
 cut is never narrower than half a tile less half a joint, unless the floor itself is. Offset by a third three kinds of rows end
 differently; they are shifted together so that the narrowest of their six cuts is as wide as it can be: a sixth of a tile or
-more. Cuts at jogs come out as they do.
+more. Where a jog would get a sliver the grid is moved off the middle.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, Final, NamedTuple
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import exact_length, quoted
+from crewjobs.domain.units import INCH, exact_length, quoted
 from crewjobs.engines.laying.frames import Frame
 from crewjobs.engines.laying.geometry import NOTHING, inset
 from crewjobs.engines.laying.model import Field, Point, Profile
 
+SLIVER: Final = 2 * INCH
+"""A cut tile narrower than this is a sliver; common practice, no source."""
+MOST_MOVED: Final = 4000
+"""In floors of more tiles the grid is not moved for a sliver."""
 MOST_TILES: Final = 200_000
 """More tiles than any house's floor; counted one by one."""
 
@@ -82,7 +86,7 @@ class Cell(NamedTuple):
 
 
 class RowCuts(NamedTuple):
-    """A kind of row: how wide its first and last tiles are (a whole tile's where none is cut), and whole ones between."""
+    """A row, or a column: how wide its first and last tiles are (a whole tile's where none is cut), and whole ones between."""
 
     left: int
     right: int
@@ -95,8 +99,8 @@ class TileLayout:
 
     `tiles` counts one tile for every cut one. `shared` counts two cut pieces from one tile where both fit side by side
     with square cuts in one direction; breakage is in neither. `rows` are the kinds of rows, first to last: one, or three that
-    follow each other offset by a third; `rows` and cuts along y are measured on the floor's whole extent. `origin` is the near
-    left corner of a tile of the first kind.
+    follow each other offset by a third, `across` how tiles end across the rows; both are measured on the floor's whole extent. `origin`
+    is the near left corner of a tile of the first kind.
     """
 
     along_x: Cuts
@@ -105,6 +109,7 @@ class TileLayout:
     cut: int
     shared: int
     rows: tuple[RowCuts, ...]
+    across: RowCuts
     origin: Point
     extent: tuple[int, int, int, int]
     cells: tuple[Cell, ...]
@@ -221,10 +226,33 @@ def tile_layout(
         cut=sum(not cell.whole for cell in cells),
         shared=_shared(tile, [cell for cell in cells if not cell.whole]),
         rows=tuple(row_cuts(wide, tile.length, tile.joint, x - low_x + pitch_x * kind // 3) for kind in range(kinds)),
+        across=row_cuts(deep, tile.width, tile.joint, y - low_y),
         origin=(x, y),
         extent=(low_x, low_y, high_x, high_y),  # what cuts are balanced in
         cells=tuple(cells),
     )
+
+
+def away_from_slivers(
+    tile: Tile, layout: TileLayout, lay: Callable[[Point], TileLayout], *, kinds: int = 1
+) -> tuple[TileLayout, bool]:
+    """Return a grid moved off the middle where a jog or a doorway would get a sliver there, and whether it was moved.
+
+    Quarters of a pitch both ways are tried (`kinds` of rows a third of one apart: quarters of that third); the one whose narrowest cut
+    is widest is taken, if that is wider. `lay` makes the grid with a tile's near left corner where it is told.
+    """
+    if layout.narrowest >= SLIVER or len(layout.cells) > MOST_MOVED:
+        return layout, False
+    x, y = layout.origin
+    steps_x, steps_y = (tile.length + tile.joint) // kinds, tile.width + tile.joint
+    best = layout
+    for quarter_x in range(4):
+        for quarter_y in range(4):
+            if quarter_x or quarter_y:
+                moved = lay((x + steps_x * quarter_x // 4, y + steps_y * quarter_y // 4))
+                if moved.narrowest > best.narrowest:
+                    best = moved
+    return best, best is not layout
 
 
 def _on_floor(within: Any, tile: Tile, places: Sequence[tuple[int, int, int, int]]) -> list[Cell]:

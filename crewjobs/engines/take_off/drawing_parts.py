@@ -75,12 +75,13 @@ def drawn_mixed(floor: MixedFloor, field: int) -> Drawing:
     for number, run in house.floor.runs_of(field):
         left = run.left
         for place, length in enumerate(layout.pieces[number]):
-            rest = place == 0 and layout.begins[number] is not None
+            rest = place == 0 and (layout.begins[number] is not None or layout.first[number] > 0)
+            closing = place == len(layout.pieces[number]) - 1 and layout.closes[number] is not None
             last = place == len(layout.pieces[number]) - 1 and layout.cut[number] > 0
             onward = layout.starts.get(number) if last else None
             words = str(house.floor.problem.runs[onward].row + 1) if onward is not None else ""
             ring = _turned if house.turned else _straight
-            parts.append(_Part(ring(rows, left, left + length, run.row), rest or last, words))
+            parts.append(_Part(ring(rows, left, left + length, run.row), rest or last or closing, words))
             left += length
         starts[run.row] = min(run.left, starts.get(run.row, run.left))
     gap, width = house.floor.problem.product.gap, house.floor.problem.product.width
@@ -178,7 +179,14 @@ def _drawn(
         x, y = at(label.at)
         shapes.append(
             Words(
-                tile=0, text=label.words, says=Says.NOTE, x=x - 6, y=y - _LINE // 2, width=12, depth=_LINE, middle=True
+                tile=0,
+                text=label.words,
+                says=Says.NOTE,
+                x=x - _LEAST_WORDS // 2,
+                y=y - line // 2,
+                width=_LEAST_WORDS,
+                depth=line,
+                middle=True,
             )
         )
     width, depth = (round((high - under) * _FINE / INCH) + 2 * _MARGIN for high, under in ((right, left), (low, top)))

@@ -12,7 +12,7 @@ from crewjobs.domain.pattern import Pattern
 from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.model import Point
 from crewjobs.engines.laying.patterns import turned
-from crewjobs.engines.laying.tiles import Grid, Tile, TileLayout, tile_layout
+from crewjobs.engines.laying.tiles import Grid, Tile, TileLayout, away_from_slivers, tile_layout
 from crewjobs.engines.take_off.diagonal import turned_to
 from crewjobs.engines.take_off.fields import HouseField, fields_of
 from crewjobs.engines.take_off.rules import gap_of, profile_of
@@ -26,7 +26,7 @@ ROUNDING: Final = 2.0
 class TiledField:
     """A field with its grid: in the frame of `frame` (rows along its x), or turned by 45 degrees.
 
-    Of a grid at 45 degrees `off` is by how much the corner of four tiles lies off the middle of the field, along the drawing's x
+    `moved`: off the middle, as a jog or a doorway would get a sliver there. Of a grid at 45 degrees `off` is by how much the corner of four tiles lies off the middle of the field, along the drawing's x
     and y, and `edges` how deep the cut triangles at the walls along x and along y are (1/4064 inch).
     """
 
@@ -35,6 +35,7 @@ class TiledField:
     frame: Frame
     layout: TileLayout
     turned: bool = False
+    moved: bool = False
     off: Point = (0, 0)
     edges: Point = (0, 0)
 
@@ -88,8 +89,12 @@ def _field(job: Job, material: Material, tile: Tile, field: HouseField) -> Tiled
     frame = Frame(wall=Wall.TOP if runs.along_x else Wall.LEFT)
     grid = Grid.THIRD if material.pattern is Pattern.THIRD_OFFSET else Grid.STRAIGHT
     extent = extent_of(job, field, tile.gap, frame)
-    layout = tile_layout(tile, field.field, grid, frame=frame, extent=extent)
-    return TiledField(house=field, runs=runs, frame=frame, layout=layout)
+
+    def lay(at: Point | None = None) -> TileLayout:
+        return tile_layout(tile, field.field, grid, frame=frame, extent=extent, at=at)
+
+    layout, moved = away_from_slivers(tile, lay(), lay, kinds=3 if grid is Grid.THIRD else 1)
+    return TiledField(house=field, runs=runs, frame=frame, layout=layout, moved=moved)
 
 
 def _diagonal(job: Job, tile: Tile, field: HouseField, runs: Runs) -> TiledField:
