@@ -202,7 +202,7 @@ def rooms(draw, name, floors):
 def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
     width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
-    pattern = draw(st.sampled_from(Pattern))
+    pattern, said = draw(st.sampled_from(Pattern)), draw(st.integers(0, 3))
     if pattern is Pattern.DIAGONAL_GRID:
         length = width
     kind = draw(st.sampled_from(FloorKind))
@@ -225,25 +225,22 @@ def materials(draw, name):
         carton_ft2=width * length / 48768**2 * draw(st.floats(1, 30)),
         acclimation_min=draw(st.integers(0, 10000)),
         carton_lb=draw(optional(st.floats(0.5, 999))),
-        stagger=draw(optional(st.integers(1, length // 2))) if pattern in ROWS else None,
-        gap=draw(optional(st.integers(0, 8128))),
+        stagger=length // said if said > 1 and pattern in ROWS else None,
+        gap=(None, 0, 1, 8128)[said],
         pattern=pattern,
-        lengths=draw(random_lengths(width, length)) if kind in WOOD and pattern in ROWS else (),
-        joint=draw(optional(st.integers(0, 2032))) if grouted else None,
+        lengths=random_lengths(width, length, said) if kind in WOOD and pattern in ROWS else (),
+        joint=(None, 0, 1, 2032)[said] if grouted else None,
     )
 
 
-@st.composite
-def random_lengths(draw, width, longest):
-    """Draw no lengths, or some up to the longest, with equal or other shares."""
-    shorter = draw(st.lists(st.integers(width, longest), max_size=4, unique=True).map(set)) - {longest}
-    if not shorter:
+def random_lengths(width, longest, said):
+    """Return no lengths, or some up to the longest, with equal or other shares: few draws, as jobs are large already."""
+    every = tuple(sorted({width, (width + longest) // 2, longest}))
+    if not said or len(every) < 2:
         return ()
-    every = (*sorted(shorter), longest)
-    if draw(st.booleans()):
+    if said == 1:
         return equal_shares(every)
-    parts = draw(st.lists(st.integers(1, 9), min_size=len(every), max_size=len(every)))
-    return tuple((length, 100 * part / sum(parts)) for length, part in zip(every, parts, strict=True))
+    return tuple((length, 100 * part / sum(range(said, said + len(every)))) for part, length in enumerate(every, said))
 
 
 @st.composite

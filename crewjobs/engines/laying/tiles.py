@@ -21,6 +21,8 @@ from crewjobs.engines.laying.model import Field, Point, Profile
 
 SLIVER: Final = 2 * INCH
 """A cut tile narrower than this is a sliver; common practice, no source."""
+ROUNDED: Final = 4
+"""A part no wider (1/4064 inch) is what thirds and slants are rounded by."""
 MOST_MOVED: Final = 4000
 """In floors of more tiles the grid is not moved for a sliver."""
 MOST_TILES: Final = 200_000
@@ -165,7 +167,8 @@ def third_offset(extent: int, tile: int, joint: int) -> int:
     is as wide as the narrowest last one, neither can grow without the other getting narrower.
     """
     pitch = tile + joint
-    starts = [(extent + joint + i * pitch // 3) // 2 for i in range(6)]
+    alike = [(extent + joint + i * pitch // 3) // 2 for i in range(6)]
+    starts = [*alike, 0, joint, extent - tile, extent - tile - joint]  # the last four: no cut at one wall
 
     def narrowest(start: int) -> int:
         kinds = [row_cuts(extent, tile, joint, start + pitch * kind // 3) for kind in range(3)]
@@ -267,8 +270,8 @@ def _on_floor(within: Any, tile: Tile, places: Sequence[tuple[int, int, int, int
     areas, bounds = shapely.area(parts), shapely.bounds(parts)
     found = []
     for place, area, extents in zip(places, areas, bounds, strict=True):
-        if area > NOTHING:
-            left, low, right, high = (round(value) for value in extents)
+        left, low, right, high = (round(value) for value in extents) if area > NOTHING else (0, 0, 0, 0)
+        if min(right - left, high - low) > ROUNDED:
             whole = bool(area >= tile.length * tile.width - NOTHING)
             found.append(Cell(*place, left, low, right, high, whole))
     return found
