@@ -49,7 +49,7 @@ def diagonal_first(job: Job, house: HouseFloor, field: int) -> str:
     """Return where to stand, and which way rows are laid."""
     room, _ = corner_of(job, house.fields[field], house.directions[field].wall)
     return (
-        f"Stand in {room} facing {corner_words(job, house, field)}: row 1 lies across it at 45 degrees to both walls, every row "
+        f"Stand in {room} facing {corner_words(job, house, field)}: row 1 lies across it, at 45 degrees to the walls, every row "
         "from your left to your right."
     )
 

@@ -140,9 +140,9 @@ def tile_notes(floor: TiledFloor, field: TiledField, units: UnitSystem) -> Itera
     """Yield what to look at before the first tile is set."""
     yield f"{format_length(floor.tile.gap, units)} free at every wall. See that the two lines are square to each other (3-4-5) before a tile is set."
     if not field.turned and field.layout.narrowest < SLIVER:
-        yield f"A cut at a jog or in a doorway is {format_length(field.layout.narrowest, units)} wide, however the grid is moved: look at it first."
+        yield f"A cut at a jog, beside an island or in a doorway is {format_length(field.layout.narrowest, units)} wide, however the grid is moved: look at it first."
     if field.moved:
-        yield "The grid lies off the middle: in the middle of the floor a jog or a doorway would get a sliver."
+        yield "The grid lies off the middle: in the middle a jog, an island or a doorway would get a sliver."
     if floor.material.kind is not FloorKind.GLUED_VINYL and floor.material.pattern is not Pattern.THIRD_OFFSET:
         yield "Joints of all rows lie in one line: whether this click floor may be laid so is on its maker's sheet."
 

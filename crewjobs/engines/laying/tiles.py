@@ -23,6 +23,7 @@ SLIVER: Final = 2 * INCH
 """A cut tile narrower than this is a sliver; common practice, no source."""
 ROUNDED: Final = 4
 """A part no wider (1/4064 inch) is what thirds and slants are rounded by."""
+FEW_TILES: Final = 600
 MOST_MOVED: Final = 4000
 """In floors of more tiles the grid is not moved for a sliver."""
 MOST_TILES: Final = 200_000
@@ -241,18 +242,19 @@ def away_from_slivers(
 ) -> tuple[TileLayout, bool]:
     """Return a grid moved off the middle where a jog or a doorway would get a sliver there, and whether it was moved.
 
-    Quarters of a pitch both ways are tried (`kinds` of rows a third of one apart: quarters of that third); the one whose narrowest cut
-    is widest is taken, if that is wider. `lay` makes the grid with a tile's near left corner where it is told.
+    Eighths of a pitch both ways are tried, of large floors quarters (`kinds` of rows a third of one apart: parts of that third); the
+    one whose narrowest cut is widest is taken, if that is wider. `lay` makes the grid with a tile's near left corner where it is told.
     """
     if layout.narrowest >= SLIVER or len(layout.cells) > MOST_MOVED:
         return layout, False
+    parts = 8 if len(layout.cells) <= FEW_TILES else 4
     x, y = layout.origin
     steps_x, steps_y = (tile.length + tile.joint) // kinds, tile.width + tile.joint
     best = layout
-    for quarter_x in range(4):
-        for quarter_y in range(4):
-            if quarter_x or quarter_y:
-                moved = lay((x + steps_x * quarter_x // 4, y + steps_y * quarter_y // 4))
+    for part_x in range(parts):
+        for part_y in range(parts):
+            if part_x or part_y:
+                moved = lay((x + steps_x * part_x // parts, y + steps_y * part_y // parts))
                 if moved.narrowest > best.narrowest:
                     best = moved
     return best, best is not layout
