@@ -13,7 +13,8 @@ from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.mixed_lengths import MixedLayout
 from crewjobs.engines.laying.patterns import Through
-from crewjobs.engines.laying.tiles import SLIVER, Centred, RowCuts
+from crewjobs.engines.laying.tile_cuts import Centred, RowCuts
+from crewjobs.engines.laying.tiles import SLIVER
 from crewjobs.engines.take_off.fields import HouseField
 from crewjobs.engines.take_off.herringbone import HerringboneField, HerringboneFloor
 from crewjobs.engines.take_off.rules import gap_of

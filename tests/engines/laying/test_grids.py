@@ -14,18 +14,8 @@ from shapely import Polygon, box, unary_union
 from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.model import Profile
 from crewjobs.engines.laying.patterns import Through, herringbone
-from crewjobs.engines.laying.tiles import (
-    SLIVER,
-    Centred,
-    Grid,
-    RowCuts,
-    Tile,
-    TileLayout,
-    away_from_slivers,
-    row_cuts,
-    third_offset,
-    tile_layout,
-)
+from crewjobs.engines.laying.tile_cuts import Centred, RowCuts, row_cuts, third_offset
+from crewjobs.engines.laying.tiles import SLIVER, Grid, Tile, TileLayout, away_from_slivers, tile_layout
 from tests.engines.laying.given import field, inches, product, rectangle
 
 BAY = [(0, 0), (130, 0), (130, 61), (84, 61), (84, 100), (0, 100)]
