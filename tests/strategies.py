@@ -30,8 +30,9 @@ from crewjobs.domain.house import (
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.layout import CutOut, Direction, Obstacle
-from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.pattern import GRIDS, ROWS, Pattern, equal_shares
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 
@@ -180,6 +181,11 @@ def materials(draw: st.DrawFn, name: str) -> Material:
             repeat=draw(st.sampled_from((None, 9 * INCH, 21 * INCH))),
             fill=draw(st.sampled_from((1, 3))),
         )
+    pattern = draw(st.sampled_from(list(Pattern)))
+    if (pattern in GRIDS and kind not in TILED) or pattern is Pattern.DIAGONAL_GRID:
+        pattern = Pattern.STRAIGHT
+    ruled = pattern in ROWS
+    mixed = ruled and kind in WOOD and draw(st.booleans())
     return Material(
         name=name,
         kind=kind,
@@ -189,11 +195,13 @@ def materials(draw: st.DrawFn, name: str) -> Material:
         carton_ft2=round(planks * square_feet(2 * width * length) + 0.005, 2),
         acclimation_min=draw(st.integers(0, 14 * 24)) * 60,
         carton_lb=draw(st.none() | st.integers(10, 70).map(float)),
-        in_carton=draw(st.sampled_from((None, planks))),
-        shortest=draw(st.sampled_from((None, length // 4))),
-        stagger=draw(st.sampled_from((None, length // 3))),
+        in_carton=None if mixed else draw(st.sampled_from((None, planks))),
+        shortest=draw(st.sampled_from((None, length // 4))) if ruled else None,
+        stagger=draw(st.sampled_from((None, length // 3))) if ruled else None,
         gap=draw(st.sampled_from((None, 0, INCH // 4))),
         pail_ft2=draw(st.sampled_from((None, 150.0))),
+        pattern=pattern,
+        lengths=equal_shares((width, length)) if mixed and width < length else (),
     )
 
 

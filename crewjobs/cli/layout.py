@@ -99,27 +99,25 @@ def _drops(view: SheetView) -> Iterator[str]:
 
 
 def _rows(view: LayoutView) -> Iterator[str]:
-    yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
-    yield wrap(f"{upper(view.direction)}.", indent="  ", first="")
-    yield wrap(view.first, indent="  ", first="")
-    yield wrap(
-        f"{view.planks} planks here, {view.planks_of_all} in all of this material. {view.sure}", indent="  ", first=""
-    )
-    yield from (wrap(note, indent="  ", first="") for note in view.notes)
-    yield ""
     from crewjobs.services.layout_rows import key_of, paint_rows
 
-    rows = view.drawn_rows
-    yield from ("".join(run.text for run in row) for row in paint_rows(rows, min(terminal_width(), WIDEST)))
-    yield key_of(rows)
-    yield ""
+    yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
+    yield wrap(f"{upper(view.direction)}.", indent="  ", first="")
+    yield from (
+        wrap(words, indent="  ", first="") for words in (view.first, *view.lines, view.counts, *view.notes) if words
+    )
+    drawn = view.drawn_rows
+    if drawn:
+        yield ""
+        yield from ("".join(run.text for run in row) for row in paint_rows(drawn, min(terminal_width(), WIDEST)))
+        yield key_of(drawn)
+        yield ""
     place = ""
     for row in view.rows:
         if row.place != place:
             place = row.place
             yield f"{upper(place)}:"
-        ripped = f" ripped to {row.width}" if row.ripped else ""
-        yield wrap(f"row {row.row:>2}{ripped}: {'; '.join(row.words)}", indent="        ", first="")
+        yield wrap(f"row {row.row:>2}: {row.line}", indent="        ", first="")
         for piece in row.pieces:
             yield from (
                 wrap(f"{piece.kind} {piece.length}: {words}", indent="          ", first="        ")

@@ -11,6 +11,7 @@ from typing import Final
 
 from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS, WIDEST_ROLL
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.pattern import GRIDS, ROWS, WIDEST_JOINT, Lengths, Pattern, lengths_faults
 from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, exact_length, quoted, square_feet
 
 
@@ -60,6 +61,9 @@ METHODS = {  # common practice, no source: the ways in which a kind is laid at a
     FloorKind.SOLID_WOOD: (Method.NAILED, Method.GLUED),
     FloorKind.SHEET_VINYL: (Method.GLUED, Method.PERIMETER),
 }
+TILED = frozenset({FloorKind.CLICK_VINYL, FloorKind.GLUED_VINYL, FloorKind.LAMINATE})
+"""Kinds that come as tiles too. A tile is no kind of its own: it acclimates, is prepared for, laid, cured and taken up as planks of
+its kind are, and only where its joints lie is different. So a tile is a plank of its size, laid in a grid."""
 USUAL_ACCLIMATION_MIN = {  # common practice, no source: the carton's own sheet outranks it
     FloorKind.CLICK_VINYL: 48 * 60,
     FloorKind.GLUED_VINYL: 48 * 60,
@@ -84,6 +88,9 @@ class Material:
 
     Of sheet goods: how long the pattern is that has to match from drop to drop (`repeat`, None where none has to), and of how many
     pieces at most a strip under half the roll may be made up (`fill`).
+
+    `pattern` is how its planks lie. Boards of random `lengths` come with the percent of running length of each; the longest is
+    `plank_length` then. `joint` is what stays between grouted tiles.
     """
 
     name: str
@@ -101,6 +108,9 @@ class Material:
     pail_ft2: float | None = None
     repeat: int | None = None
     fill: int = 1
+    pattern: Pattern = Pattern.STRAIGHT
+    lengths: Lengths = ()
+    joint: int | None = None
 
     @classmethod
     def sheet(
@@ -134,7 +144,10 @@ class Material:
     def __post_init__(self) -> None:
         where = f"material {quoted(self.name)}"
         size = self._faults_of_roll() if self.is_sheet else self._faults_of_plank()
-        faults = [f"{where}: {fault}" for fault in (*size, *self._faults_of_use(), *self._faults_of_laying())]
+        faults = [
+            f"{where}: {fault}"
+            for fault in (*size, *self._faults_of_use(), *self._faults_of_laying(), *self._faults_of_pattern())
+        ]
         if faults:
             raise Refused(faults)
 
@@ -188,6 +201,42 @@ class Material:
                 f"{self.in_carton} planks in a carton cover {self.in_carton * plank:.2f} ft², and a carton covers "
                 f"{self.carton_ft2:g} ft²: look at the carton again."
             )
+
+    def _faults_of_pattern(self) -> Iterator[str]:
+        """Find what cannot be laid in a pattern, and what has no meaning in it."""
+        if self.is_sheet:
+            if self.pattern is not Pattern.STRAIGHT or self.lengths or self.joint is not None:
+                yield f"{self.kind} comes off a roll: it has no pattern, lengths or joint."
+            return
+        square = self.plank_width == self.plank_length
+        if self.pattern in GRIDS and self.kind not in TILED:
+            yield f"{self.kind} is not laid as {self.pattern}: it is straight, diagonal or herringbone."
+        elif self.pattern is Pattern.DIAGONAL_GRID and not square:
+            yield "a diagonal grid takes square tiles: planks are laid diagonal, in rows."
+        if self.pattern not in ROWS and (self.stagger is not None or self.shortest is not None):
+            yield f"laid as {self.pattern} it has no stagger and no shortest piece: leave them out."
+        if self.joint is not None and (self.pattern not in GRIDS or self.kind is not FloorKind.GLUED_VINYL):
+            yield f"a joint is left between tiles of {FloorKind.GLUED_VINYL} in a grid only: leave it out."
+        elif self.joint is not None and not 0 <= self.joint <= WIDEST_JOINT:
+            yield f"a joint of {exact_length(self.joint)}; it is 0 to {exact_length(WIDEST_JOINT)}."
+        if self.lengths:
+            yield from self._faults_of_lengths()
+
+    def _faults_of_lengths(self) -> Iterator[str]:
+        if self.kind not in WOOD:
+            yield f"{self.kind} comes in planks of one length: leave lengths out."
+            return
+        yield from lengths_faults(self.lengths, self.plank_width)
+        longest = max(length for length, _ in self.lengths)
+        if self.plank_length != longest:
+            yield (
+                f"its longest board is {exact_length(longest)} by its lengths and {exact_length(self.plank_length)} by its plank: "
+                "write the width alone as plank."
+            )
+        if self.pattern not in ROWS:
+            yield f"laid as {self.pattern} its boards are of one length: leave lengths out."
+        if self.in_carton is not None:
+            yield "boards of random lengths are bought by what a carton covers: leave planks out."
 
     def _faults_of_roll(self) -> Iterator[str]:
         if not 0 < self.plank_width <= WIDEST_ROLL:

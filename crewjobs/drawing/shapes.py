@@ -119,7 +119,7 @@ class LegendRow:
 class Drawing:
     """A house as shapes within `width` by `depth` inches; `line` is the height of a line of words.
 
-    Rooms are tiles of one scale: how they lie to each other is not known, so no more is drawn than that.
+    Where whole inches are too coarse all of these are parts of an inch, `per_inch` to one. Rooms are tiles of one scale: how they lie to each other is not known, so no more is drawn than that.
     """
 
     width: int
@@ -128,6 +128,7 @@ class Drawing:
     shapes: tuple[Shape, ...]
     tiles: tuple[Tile, ...]
     legend: tuple[LegendRow, ...] = ()
+    per_inch: int = 1
 
     @property
     def fills(self) -> tuple[Fill, ...]:

@@ -33,31 +33,33 @@ _PATTERNS: Final = (
 
 def drawing_svg(drawing: Drawing, title: str) -> str:
     """Return a drawing as the text of an SVG file with a title."""
-    width, depth = drawing.width + 2 * _MARGIN, drawing.depth + 2 * _MARGIN
-    shapes = "\n".join(one for shape in drawing.shapes for one in _painted(shape))
+    scale = max(1, SCALE // drawing.per_inch)
+    margin = _MARGIN * SCALE
+    width, depth = drawing.width * scale + 2 * margin, drawing.depth * scale + 2 * margin
+    shapes = "\n".join(one for shape in drawing.shapes for one in _painted(shape, scale))
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{-_MARGIN * SCALE} {-_MARGIN * SCALE} {width * SCALE} {depth * SCALE}" '
-        f'width="{width * SCALE}" height="{depth * SCALE}" font-family="sans-serif">\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{-margin} {-margin} {width} {depth}" '
+        f'width="{width}" height="{depth}" font-family="sans-serif">\n'
         f"<title>{escape(title)}</title>\n<defs>{_PATTERNS}</defs>\n"
-        f'<rect x="{-_MARGIN * SCALE}" y="{-_MARGIN * SCALE}" width="100%" height="100%" fill="#fff"/>\n{shapes}\n</svg>\n'
+        f'<rect x="{-margin}" y="{-margin}" width="100%" height="100%" fill="#fff"/>\n{shapes}\n</svg>\n'
     )
 
 
-def _painted(shape: Shape) -> Iterator[str]:
+def _painted(shape: Shape, scale: int) -> Iterator[str]:
     if isinstance(shape, Line):
         (x, y), (to_x, to_y) = shape.start, shape.end
         wide = 6 if shape.wall else 2
         yield (
-            f'<line x1="{x * SCALE}" y1="{y * SCALE}" x2="{to_x * SCALE}" y2="{to_y * SCALE}" stroke="#000" '
+            f'<line x1="{x * scale}" y1="{y * scale}" x2="{to_x * scale}" y2="{to_y * scale}" stroke="#000" '
             f'stroke-width="{wide}" stroke-linecap="square"/>'
         )
         return
     if isinstance(shape, Words):
-        yield from _words(shape)
+        yield from _words(shape, scale)
         return
     fill = f"url(#{_HATCHED[shape.fill]})" if shape.fill in _HATCHED else "none"
     edge = ' stroke="#000" stroke-width="1.5"' if isinstance(shape, Box) else ""
-    points = " ".join(f"{x * SCALE},{y * SCALE}" for x, y in _corners(shape))
+    points = " ".join(f"{x * scale},{y * scale}" for x, y in _corners(shape))
     if fill != "none" or edge:
         yield f'<polygon points="{points}" fill="{fill}"{edge}/>'
 
@@ -66,12 +68,12 @@ def _corners(shape: Polygon | Box) -> tuple[tuple[int, int], ...]:
     return shape.corners
 
 
-def _words(shape: Words) -> Iterator[str]:
-    size = 0.8 * shape.depth * SCALE
-    text = cut_to(shape.text, max(0, int(shape.width * SCALE / (size * _NARROW))))
+def _words(shape: Words, scale: int) -> Iterator[str]:
+    size = 0.8 * shape.depth * scale
+    text = cut_to(shape.text, max(0, int(shape.width * scale / (size * _NARROW))))
     if not text:
         return
-    x = (shape.x + shape.width / 2) * SCALE if shape.middle else shape.x * SCALE
-    y = (shape.y + 0.75 * shape.depth) * SCALE
+    x = (shape.x + shape.width / 2) * scale if shape.middle else shape.x * scale
+    y = (shape.y + 0.75 * shape.depth) * scale
     anchor = ' text-anchor="middle"' if shape.middle else ""
     yield f'<text x="{x:g}" y="{y:g}" font-size="{size:g}"{anchor}>{escape(text)}</text>'

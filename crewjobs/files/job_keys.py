@@ -45,10 +45,10 @@ from crewjobs.files.job_tables import (
     WorkTable,
     read_corners,
     read_fixtures,
-    read_plank,
 )
-from crewjobs.files.layout_table import ObstacleTable, read_extent, read_point
+from crewjobs.files.layout_table import ObstacleTable, read_coordinate, read_extent, read_point
 from crewjobs.files.parts_named import OpeningTable, StagePart, read_between, read_walls
+from crewjobs.files.pattern_table import read_lengths, read_plank
 from crewjobs.files.tables import converter, table
 from crewjobs.files.values import (
     LINE,
@@ -170,6 +170,9 @@ def _teach_material(made: Converter) -> None:
         vital=["kind"],  # planks or a roll, and which methods there are, hang on it
         name=with_limit(LINE, empty=False),
         plank=read_plank,
+        lengths=read_lengths,
+        gap=lambda value, _: read_coordinate(value),
+        joint=lambda value, _: read_coordinate(value),
         planks=within(1, MOST_ALIKE),
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
     )

@@ -25,13 +25,15 @@ from crewjobs.domain.material import (
     OrderLine,
 )
 from crewjobs.domain.outline import Outline, Point
+from crewjobs.domain.pattern import Lengths, Pattern
 from crewjobs.domain.units import quoted
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.furniture_table import PieceTable, pieces_of
 from crewjobs.files.layout_table import read_coordinate
+from crewjobs.files.pattern_table import PLANK, WIDTH_ALONE
 from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
-from crewjobs.files.values import read_choice, read_two_lengths, read_whole, shown
+from crewjobs.files.values import length_text, read_choice, read_whole, shown
 
 HOUSE: Final = "house"
 """Where work of no single room is."""
@@ -71,6 +73,13 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
         "plywood": Goods.PLYWOOD,
         "leveller": Goods.LEVELER,
         "new base": Goods.BASE,
+    },
+    Pattern: {
+        "one third offset": Pattern.THIRD_OFFSET,
+        "1/3 offset": Pattern.THIRD_OFFSET,
+        "straight grid": Pattern.GRID,
+        "grid diagonal": Pattern.DIAGONAL_GRID,
+        "rows": Pattern.STRAIGHT,
     },
     Keeps: {"all": Keeps.ANYTHING, "none": Keeps.NOTHING, "furniture only": Keeps.FURNITURE},
     JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
@@ -218,6 +227,9 @@ class MaterialTable:
     pail: Area | None = None
     repeat: Length | None = None
     fill: int | None = None
+    pattern: Pattern = Pattern.STRAIGHT
+    lengths: Lengths = ()
+    joint: Length | None = None
 
     def value(self) -> Material:
         """Return the material.
@@ -237,6 +249,8 @@ class MaterialTable:
                 repeat=self.repeat, fill=1 if self.fill is None else self.fill,
             )  # fmt: skip
         width, length = self.plank or (0, 0)
+        if length == WIDTH_ALONE:
+            length = max(one for one, _ in self.lengths)
         return Material(
             name=self.name,
             kind=self.kind,
@@ -251,6 +265,9 @@ class MaterialTable:
             stagger=self.stagger,
             gap=self.gap,
             pail_ft2=self.pail,
+            pattern=self.pattern,
+            lengths=self.lengths,
+            joint=self.joint,
         )
 
     def _faults_of_sort(self) -> Iterator[Refused]:
@@ -258,6 +275,8 @@ class MaterialTable:
         if self.kind not in SHEET_GOODS:
             if self.plank is None:
                 yield At("plank", 'missing; write the size of one plank, such as plank = "7 in x 48 in".')
+            elif self.plank[1] == WIDTH_ALONE and not self.lengths:
+                yield At("plank", f"{quoted(length_text(self.plank[0]))} is not {PLANK}.")
             if self.carton is None:
                 yield At("carton", 'missing; write what one carton covers, such as carton = "23.8 ft2".')
             if self.roll is not None:
@@ -268,8 +287,10 @@ class MaterialTable:
             return
         if self.roll is None:
             yield At("roll", 'missing; write how wide the roll is, such as roll = "12 ft".')
-        for key in ("plank", "carton", "carton_lb", "planks", "shortest", "stagger", "gap", "pail"):
-            if getattr(self, key) is not None:
+        for key in (
+            "plank", "carton", "carton_lb", "planks", "shortest", "stagger", "gap", "pail", "pattern", "lengths", "joint",
+        ):  # fmt: skip
+            if getattr(self, key) not in (None, (), Pattern.STRAIGHT):
                 yield At(key, f'{self.kind} comes off a roll: write roll = "12 ft" instead.')
 
 
@@ -376,11 +397,6 @@ class WorkTable:
         minutes = round(self.hours * 60) if self.hours is not None else self.minutes or 0
         place = "" if self.where.strip().casefold() == HOUSE else self.where
         return ExtraWork(what=self.what, place=place, minutes=minutes, people=self.people, needs=self.needs)
-
-
-def read_plank(value: object, _: object) -> tuple[int, int]:
-    """Return width and length of a plank from text such as ``7 in x 48 in``."""
-    return read_two_lengths(value, 'the size of a plank: write width x length, such as "7 in x 48 in"')
 
 
 def read_corners(value: object, _: object) -> tuple[Point, ...]:

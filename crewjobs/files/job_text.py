@@ -14,6 +14,7 @@ from crewjobs.domain.work import ExtraWork
 from crewjobs.files.furniture_table import piece_data
 from crewjobs.files.hours import hours_table
 from crewjobs.files.layout_table import coordinate_text, cut_out_data, obstacle_data, point_data
+from crewjobs.files.pattern_table import lengths_data
 from crewjobs.files.toml_text import document, listed
 from crewjobs.files.values import area_text, instant_value, length_text, wait_text
 
@@ -160,6 +161,9 @@ def _material(material: Material) -> dict[str, object]:
         "planks": material.in_carton,
         **{key: None if size is None else coordinate_text(size) for key, size in _rules(material)},
         "pail": None if material.pail_ft2 is None else area_text(material.pail_ft2),
+        **_unusual(material, "pattern"),
+        "lengths": lengths_data(material.lengths),
+        "joint": None if material.joint is None else coordinate_text(material.joint),
     }
 
 
@@ -175,8 +179,11 @@ def _size(material: Material) -> dict[str, object]:
             "repeat": repeat,
             "fill": None if material.fill == 1 else material.fill,
         }
+    length = (
+        "" if material.lengths else f" x {length_text(material.plank_length)}"
+    )  # that is the longest of the lengths
     return {
-        "plank": f"{length_text(material.plank_width)} x {length_text(material.plank_length)}",
+        "plank": f"{length_text(material.plank_width)}{length}",
         "carton": area_text(material.carton_ft2),
     }
 

@@ -57,6 +57,7 @@ class LayoutRow:
     """One row (or the part of one beside an island), counted from 1, ripped to `width` where that is less than a plank.
 
     `place` is where it lies where the floor is laid in several goes; the row is then there once for each.
+    `told` are its pieces in words where boards come in random lengths.
     """
 
     row: int
@@ -64,15 +65,24 @@ class LayoutRow:
     ripped: bool
     pieces: tuple[PieceRow, ...]
     place: str = ""
+    told: str = ""
 
     @property
     def words(self) -> tuple[str, ...]:
         """Return its pieces from the left as on a cut list, whole planks counted."""
+        if self.told:
+            return (self.told,)
         found: list[str] = []
         for whole, group in groupby(self.pieces, key=lambda piece: piece.kind == "whole"):
             pieces = [*group]
             found += [f"{len(pieces)} whole"] if whole else [piece.words for piece in pieces]
         return tuple(found)
+
+    @property
+    def line(self) -> str:
+        """Return all of it as on a cut list, with the width it is ripped to."""
+        ripped = f"ripped to {self.width}: " if self.ripped and not self.told else ""
+        return f"{ripped}{'; '.join(self.words)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +90,8 @@ class LayoutView:
     """The layout of one field: its rooms, how rows run and why, and the cut list in laying order.
 
     `planks` are those opened for it, `planks_of_all` those of the whole material.
+    `way` is how it is laid out: rows, random lengths, tiles or herringbone; tiles and herringbone have no rows but `lines`, how they
+    are set out. `counts` is how many planks it takes, in words.
     """
 
     job: int
@@ -97,6 +109,9 @@ class LayoutView:
     notes: tuple[str, ...]
     taken_as: tuple[str, ...]
     drawing: Drawing
+    way: str = "rows"
+    lines: tuple[str, ...] = ()
+    counts: str = ""
 
     @property
     def drawn_rows(self) -> tuple[LaidRow, ...]:
@@ -114,6 +129,14 @@ class LayoutView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoardsRow:
+    """How many boards of one length are taken."""
+
+    length: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LayoutsView:
     """The layouts kept of a job's floors, one a field; `missing` says of which floors there is none, and why."""
 
@@ -128,7 +151,7 @@ def _drawn(piece: PieceRow) -> LaidPiece:
         fill = Fill.LAID if piece.laid else Fill.LATER
     else:
         fill = Fill.WHOLE if piece.kind == "whole" else Fill.CUT
-    mark = (piece.offcut or str(piece.plank)) if fill is Fill.CUT else ""
+    mark = (piece.offcut or (str(piece.plank) if piece.plank else "")) if fill is Fill.CUT else ""
     return LaidPiece(start=piece.left_in, end=piece.left_in + piece.length_in, fill=fill, mark=mark)
 
 
@@ -138,6 +161,9 @@ class PlanksRow:
 
     `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout,
     `left` what pieces are left of it, the largest first.
+    `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout.
+    `way` is how it is laid out, `boards` how many of each length are taken where they come in random ones; `bound` is 0 where none
+    is known.
     """
 
     material: str
@@ -157,6 +183,8 @@ class PlanksRow:
     lots: tuple[str, ...] = ()
     fault: str = ""
     left: tuple[str, ...] = ()
+    way: str = "rows"
+    boards: tuple[BoardsRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

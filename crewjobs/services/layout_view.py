@@ -22,11 +22,15 @@ from crewjobs.engines.laying.model import Kind, Layout, Status
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
+from crewjobs.engines.take_off.drawing_parts import drawn_diagonal
+from crewjobs.engines.take_off.floors import HouseFloor
 from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
+from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.wall_words import wall_words
 
+NUMBERED: Final = "Planks are numbered as they are opened; what is kept of one is marked with its number and its row."
 KINDS: Final = {Kind.START: "start", Kind.FULL: "whole", Kind.END: "end", Kind.SINGLE: "wall to wall"}
 _FIRST: Final = {
     RipReason.FULL: "a whole first row leaves a last row wide enough",
@@ -66,17 +70,19 @@ def sure_words(layout: Layout) -> str:
     return f"{counted(layout.planks - layout.bound, 'plank')} fewer may be possible, not more."
 
 
-def direction_words(record: JobRecord, found: LaidOut, field: int, units: UnitSystem) -> str:
-    """Return how a field's rows run and why: ``living + hall: 19 rows from the wall of living on your left …, (the way: …)``."""
-    house, way = found.house, found.house.directions[field]
-    room, wall = house.start_of(record.job, field)
+def direction_words(job: Job, house: HouseFloor, field: int, units: UnitSystem) -> str:
+    """Return how a field's rows run and why: ``living + hall: 19 rows from the wall of living on your left …. Why: …``."""
+    way = house.directions[field]
+    if house.turned:
+        return diagonal_direction(job, house, field, units)
+    room, wall = house.start_of(job, field)
     widths = house.floor.fields[field].rips.widths
     plank = house.floor.problem.product.width
     rips = ""
     if len(widths) > 1 and (widths[0] < plank or widths[-1] < plank):
         rips = f", the first {format_length(widths[0], units)} wide, the last {format_length(widths[-1], units)}"
     reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {_FIRST[way.rips.reason]}"
-    where = wall_words(record.job, room, wall, units)
+    where = wall_words(job, room, wall, units)
     return f"{house.fields[field].field.name}: {counted(len(widths), 'row')} from {where}{rips}. Why: {reasons}"
 
 
@@ -86,7 +92,7 @@ def layout_view(
     """Return the layout of the field a room is part of; `now` are the parts that are looked at, all where None is given."""
     house, layout, job = found.house, found.layout, record.job
     field = house.field_of(room)
-    places = spots_of(job, house.fields, house.floor, layout)
+    places = spots_of(job, house.fields, house.floor, layout, diagonal=house.turned)
     spots = laid_with(job, house.floor, layout, places)
     stages = stages_of(job, spots)
     cut = [run for run in cut_list(house.floor, layout, stages) if run.field == field]
@@ -96,7 +102,8 @@ def layout_view(
         for i, spot in enumerate(spots)
         if now is not None and spot not in now
     }
-    told = _Told(found=found, field=field, units=units, outs=_cut_outs(job, found, field, units), aside=aside)
+    outs = diagonal_cut_outs(job, house, layout, field, units) if house.turned else _cut_outs(job, found, field, units)
+    told = _Told(found=found, field=field, units=units, outs=outs, aside=aside)
     rows = tuple(
         LayoutRow(
             row=run.row + 1,
@@ -113,8 +120,8 @@ def layout_view(
         title=job.title,
         material=house.material.name,
         rooms=tuple(one.room for one in house.fields[field].rooms),
-        direction=direction_words(record, found, field, units),
-        first=_first_words(several),
+        direction=direction_words(job, house, field, units),
+        first=f"{first_words(job, house, field, several=several)} {NUMBERED}",
         planks=len(opened),
         planks_of_all=layout.planks,
         bound_of_all=layout.bound,
@@ -123,7 +130,10 @@ def layout_view(
         rows=rows,
         notes=tuple(_notes(found, field, rows, units)),
         taken_as=house.taken_as,
-        drawing=drawn_layout(house, layout, field, cut, aside),
+        drawing=(
+            drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field, cut, aside)
+        ),
+        counts=f"{len(opened)} planks here, {layout.planks} in all of this material. {sure_words(layout)}",
     )
 
 
@@ -132,14 +142,14 @@ def _places(spots: Iterable[Spot]) -> str:
     return " + ".join(dict.fromkeys(place_words(spot) for spot in spots))
 
 
-def _first_words(several: bool) -> str:
+def first_words(job: Job, house: HouseFloor, field: int, *, several: bool = False) -> str:
+    """Return where to stand, and which way rows are laid; `several`: in several goes."""
     parts = (
         " Planks over a line between parts of a room are laid with the part their middle lies in." if several else ""
     )
-    return (
-        f"Face that wall: row 1 lies along it, every row runs from your left to your right.{parts} Planks are numbered as they are "
-        "opened; what is kept of one is marked with its number and its row."
-    )
+    if house.turned:
+        return f"{diagonal_first(job, house, field)}{parts}"
+    return f"Face that wall: row 1 lies along it, every row runs from your left to your right.{parts}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,6 +196,8 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
     apart = [f"joints {format_length(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
     apart.append(f"no piece under {format_length(product.min_piece, units)} beside a joint")
     yield f"{upper(listed([one for one in apart if one]))}; {format_length(product.gap, units)} free at every wall."
+    if found.house.turned:
+        yield SLANTED
     tight = sorted({row.row for row in rows if any(piece.tight for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)

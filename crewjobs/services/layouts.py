@@ -26,6 +26,7 @@ from crewjobs.engines.take_off.floors import (
     told_again,
     wall_to_wall,
 )
+from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services.furnishing import room_named
 
 if TYPE_CHECKING:
@@ -129,6 +130,11 @@ def from_row(
         Refused: no such row, a measure that is no such wall, or nothing is left to lay.
     """
     house, field = found.house, found.house.field_of(room)
+    if house.turned and (measured is not None or to_wall is not None):
+        raise Refused(
+            f"{quoted(room)} is laid at 45 degrees: no row there runs from wall to wall square. Say only --row, or change the room's size "
+            "in the job file and load it with --replace."
+        )
     before = [anew for anew in found.kept.anew if anew.field == field]
     if before and row < before[-1].rows:
         raise Refused(
@@ -166,9 +172,11 @@ def of_all(
     until: Callable[[], Callable[[], bool]],
     watch: Callable[[Material, Layout], None] | None = None,
 ) -> dict[str, LaidOut | Refused]:
-    """Return the layout of every material that comes in planks, or why there is none; `until` begins each one's time."""
+    """Return the layout of every material laid in rows of equal planks, or why there is none; `until` begins each one's time."""
     found: dict[str, LaidOut | Refused] = {}
     for material in laid_materials(record.job):
+        if way_of(material) is not Way.ROWS:
+            continue
         tell = partial(watch, material) if watch is not None else None
         try:
             found[material.name] = laid_out(record, material, now, again=again, stop=until(), found=tell)

@@ -809,11 +809,14 @@ class Office:
         from crewjobs.services import job_layouts, layouts
         from crewjobs.services.furnishing import room_named
         from crewjobs.services.layout_view import layout_view
+        from crewjobs.services.other_layouts import other_layout
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
         name, until = room_named(record.job, room).name, self._until(seconds, stop)
+        if (other := other_layout(record, material, name, row=row, units=units)) is not None:
+            return other, 0
         tell = job_layouts.told(watch, material) if watch is not None else None
         found = layouts.laid_out(record, material, self._clock.now(), again=again, stop=until(), found=tell)
         if row is not None:

@@ -115,9 +115,8 @@ def _cut_row(row: LayoutRow) -> CutRow:
         pieces=tuple(piece for piece in row.pieces if piece.now),
         place=row.place,
     )
-    ripped = f"ripped to {row.width}: " if row.ripped else ""
     return CutRow(
         label=f"Row {row.row}",
-        pieces=f"{ripped}{'; '.join(now.words)}",
+        pieces=now.line,
         cut_outs=tuple(f"{piece.kind} {piece.length}: {words}" for piece in now.pieces for words in piece.cut_outs),
     )

@@ -14,18 +14,22 @@ from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.engines.estimating.sizing import take_off
+from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.laying.model import Status
 from crewjobs.engines.take_off.goods import Lengths, Line, What, goods_of
 from crewjobs.engines.take_off.planks import Cartons, cartons_of
 from crewjobs.engines.take_off.sticks import Sticks
 from crewjobs.engines.take_off.walls import End, corner_count
+from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.lots_carried import lot_words
+from crewjobs.services.pattern_words import waste_words
 from crewjobs.services.sheet_take_off import ordered_words, sheet_row, too_narrow
 from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
+from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wording import roll_words
 
 SHORTEST_STICK: Final = 3 * FOOT
@@ -97,11 +101,17 @@ def _row(
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
     if material.is_sheet and material.plank_width >= NARROWEST_ROLL:
         return sheet_row(record, material, units)
+    if not material.is_sheet and way_of(material) is not Way.ROWS:
+        try:
+            return other_row(record, material, units=units, reserve=reserve, kept=kept)
+        except Refused as refused:
+            found = refused
     if material.is_sheet or not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
         fault = too_narrow(material) if material.is_sheet else fault
-        how = roll_words(material, need) if material.is_sheet else f"by area and a tenth: {material.counted(need)}"
+        waste = waste_words(waste_of(material))
+        how = roll_words(material, need) if material.is_sheet else f"by area and {waste}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,
@@ -123,7 +133,7 @@ def _row(
         left_planks=cartons.left,
         per_carton=cartons.per_carton,
         sentence=_sentence(material, found, cartons, ordered, units),
-        fields=tuple(direction_words(record, found, number, units) for number in range(len(found.house.fields))),
+        fields=tuple(direction_words(job, found.house, number, units) for number in range(len(found.house.fields))),
         lots=tuple(lot_words(record, material, found, cartons)),
         left=tuple(offcut_words(found, units)),
     )
@@ -135,7 +145,7 @@ def _sentence(material: Material, found: LaidOut, cartons: Cartons, ordered: int
     return (
         f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{stairs}. "
         f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
-        f"{counted(cartons.cartons, 'carton')}{kept}; area, a tenth and one carton would be {cartons.thumb}. "
+        f"{counted(cartons.cartons, 'carton')}{kept}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
         f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
     )
 

@@ -81,6 +81,15 @@ def roll_words(material: Material, feet: int) -> str:
     return f"{material.counted(feet)} off a {exact_length(material.plank_width)} roll ({HOW_TAKEN_OFF})"
 
 
+def ordered_words(material: Material, ordered: int, need: int) -> str:
+    """Return how what was ordered stands to what is needed, to go on a sentence; empty where nothing was."""
+    if not ordered:
+        return ""
+    if ordered < need:
+        return f"; ordered are {material.counted(ordered)}, {need - ordered} short"
+    return f"; ordered are {material.counted(ordered)}" + (f", {ordered - need} more" if ordered > need else "")
+
+
 def quantity_words(task: Task, units: UnitSystem) -> str:
     """Return a task's size with its unit: ``185 ft²``, ``42 ft``, ``3 doors``; empty for what is done once."""
     return amount_words(task.quantity, task.unit, units)

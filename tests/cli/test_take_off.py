@@ -67,6 +67,77 @@ def test_sticks_come_as_long_as_is_said(run, demo_file):
     assert "8 inside corners and 5 scarf joints" in out
 
 
+OTHERS = """
+number = 40
+[customer]
+name = "Odalys Brandt"
+[site]
+address = "14 Mill Lane, Marrow Bend"
+[[room]]
+name = "study"
+length = "14' 6"
+width = "11' 3"
+floor = "oak strip"
+[[room]]
+name = "bath"
+corners = [["0", "0"], ["9' 4", "0"], ["9' 4", "5' 2"], ["6'", "5' 2"], ["6'", "8' 1"], ["0", "8' 1"]]
+floor = "slate tile"
+[[room]]
+name = "entry"
+length = "7' 3"
+width = "6' 2"
+floor = "brick oak"
+[[material]]
+name = "oak strip"
+kind = "solid wood"
+plank = "3 1/4 in"
+lengths = { "1' 6" = 10, "2' 6" = 20, "4'" = 30, "6'" = 40 }
+carton = "22 ft2"
+[[material]]
+name = "slate tile"
+kind = "glue-down vinyl"
+plank = "12 in x 12 in"
+carton = "24 ft2"
+pattern = "grid"
+[[material]]
+name = "brick oak"
+kind = "engineered wood"
+plank = "3 in x 18 in"
+carton = "20 ft2"
+pattern = "herringbone"
+"""
+
+
+def test_floors_of_other_kinds_are_taken_off_and_laid_out(run, demo_file, tmp_path, monkeypatch):
+    """Random lengths, a grid, a herringbone, from a job file: text no wider than the terminal, JSON, and a picture each."""
+    monkeypatch.setenv("COLUMNS", "70")
+    file = tmp_path / "others.toml"
+    file.write_text(OTHERS, encoding="utf-8")
+    assert run("--db", demo_file, "load", str(file)).code == 0
+    out = run("--db", demo_file, "take-off", "40").out
+    assert max(map(len, out.splitlines())) <= 70
+    data = {
+        one["material"]: one for one in json.loads(run("--db", demo_file, "take-off", "40", "--json").out)["materials"]
+    }
+    assert {name: one["way"] for name, one in data.items()} == {
+        "oak strip": "random lengths",
+        "slate tile": "tiles",
+        "brick oak": "herringbone",
+    }
+    assert sum(one["count"] for one in data["oak strip"]["boards"]) == data["oak strip"]["planks"]
+    for room, material in (("study", "oak strip"), ("bath", "slate tile"), ("entry", "brick oak")):
+        picture = tmp_path / f"{room}.svg"
+        laid = run("--db", demo_file, "layout", "40", room, "--svg", str(picture))
+        assert laid.code == 0
+        assert max(map(len, laid.out.splitlines())) <= 70
+        assert picture.read_text(encoding="utf-8").startswith("<svg")
+        view = json.loads(run("--db", demo_file, "layout", "40", room, "--json").out)
+        assert view["planks_of_all"] == data[material]["planks"]
+    refused = run("--db", demo_file, "layout", "40", "bath", "--row", "2")
+    assert refused.code == 1
+    assert "laid in a grid" in refused.err
+
+
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [

@@ -27,7 +27,7 @@ READERS: list[Callable[[str], Any]] = [
 KEYS = [
     "number", "title", "state", "wished", "promised", "weight", "blocked", "stages", "customer", "site", "room", "opening",
     "stairs", "material", "order", "name", "length", "width", "corners", "sections", "layers", "floor", "level", "fixtures",
-    "furniture", "between", "steps", "plank", "carton", "acclimation", "cartons", "ordered", "due", "hours", "zone", "address",
+    "furniture", "between", "steps", "plank", "carton", "pattern", "lengths", "joint", "acclimation", "cartons", "ordered", "due", "hours", "zone", "address",
     "shop", "crew", "template", "workers", "lays", "days_off", "hours_on", "key", "minutes", "waits", "happened", "job", "at", "ticked", "covering",
 ]  # fmt: skip
 scalars = (

@@ -15,6 +15,7 @@ from crewjobs.domain.house import Covering, FixtureKind, Layer, Site
 from crewjobs.domain.job import Job, JobState
 from crewjobs.domain.material import Method
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import INCH, MILLIMETRE
 from crewjobs.domain.wall import Span
 from crewjobs.domain.work import ExtraWork
@@ -178,3 +179,29 @@ def test_a_hundred_files_are_read_in_a_moment() -> None:
     for _ in range(100):
         read_job(JOB, "01.toml", CENTRAL)
     assert perf_counter() - begun < 2
+
+
+def test_random_lengths_as_people_write_them() -> None:
+    """The width alone as plank, percents of the running length by length, or a list of equal shares; the longest is the plank's."""
+    plank = 'kind = "click vinyl"\nplank = "7 in x 48 in"'
+    oak = 'kind = "solid wood"\nplank = "2 1/4 in"\nlengths = { "2\'" = 10, "4\'" = 40, "6\' 6" = 50 }'
+    text = changed(JOB, plank, oak)
+    (material,) = read_job(text, "01.toml", CENTRAL).materials
+    assert material.lengths == ((24 * INCH, 10), (48 * INCH, 40), (78 * INCH, 50))
+    assert (material.plank_width, material.plank_length) == (9 * INCH // 4, 78 * INCH)
+    written = write_job(read_job(text, "01.toml", CENTRAL))
+    assert 'plank = "2 1/4 in"' in written
+    assert 'lengths = { "2\'" = 10, "4\'" = 40, "6\' 6" = 50 }' in written
+    text = changed(JOB, plank, 'kind = "solid wood"\nplank = "2 1/4 in"\nlengths = ["2 ft", "4 ft"]')
+    (material,) = read_job(text, "01.toml", CENTRAL).materials
+    assert material.lengths == ((24 * INCH, 50), (48 * INCH, 50))
+
+
+def test_tiles_as_people_write_them() -> None:
+    """A tile is a plank of its size in a grid; a joint or gap of nothing is written 0."""
+    plank = 'kind = "click vinyl"\nplank = "7 in x 48 in"'
+    tile = 'kind = "glue-down vinyl"\nplank = "12 in x 12 in"\npattern = "Third-Offset"\njoint = "1/8 in"\ngap = "0"'
+    job = read_job(changed(JOB, plank, tile), "01.toml", CENTRAL)
+    (material,) = job.materials
+    assert (material.pattern, material.joint, material.gap) == (Pattern.THIRD_OFFSET, INCH // 8, 0)
+    assert read_job(write_job(job), "01.toml", CENTRAL).materials == job.materials

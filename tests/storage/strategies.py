@@ -25,8 +25,9 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
-from crewjobs.domain.material import METHODS, SHEET_GOODS, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.pattern import GRIDS, ROWS, Pattern, equal_shares
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
 from crewjobs.domain.tasks import (
     Driver,
@@ -201,6 +202,9 @@ def rooms(draw, name, floors):
 def materials(draw, name):
     """Draw a material of which a carton covers a few planks."""
     width, length = sorted([draw(st.integers(4064, 50000)), draw(st.integers(4064, 500000))])
+    pattern, said = draw(st.sampled_from(Pattern)), draw(st.integers(0, 3))
+    if pattern is Pattern.DIAGONAL_GRID:
+        length = width
     kind = draw(st.sampled_from(FloorKind))
     if kind in SHEET_GOODS:
         return Material.sheet(
@@ -212,6 +216,8 @@ def materials(draw, name):
             repeat=draw(st.none() | st.integers(4064, 200000)),
             fill=draw(st.integers(1, 6)),
         )
+    pattern = Pattern.STRAIGHT if pattern in GRIDS and kind not in TILED else pattern
+    grouted = pattern in GRIDS and kind is FloorKind.GLUED_VINYL
     return Material(
         name=name,
         kind=kind,
@@ -221,7 +227,22 @@ def materials(draw, name):
         carton_ft2=width * length / 48768**2 * draw(st.floats(1, 30)),
         acclimation_min=draw(st.integers(0, 10000)),
         carton_lb=draw(optional(st.floats(0.5, 999))),
+        stagger=length // said if said > 1 and pattern in ROWS else None,
+        gap=(None, 0, 1, 8128)[said],
+        pattern=pattern,
+        lengths=random_lengths(width, length, said) if kind in WOOD and pattern in ROWS else (),
+        joint=(None, 0, 1, 2032)[said] if grouted else None,
     )
+
+
+def random_lengths(width, longest, said):
+    """Return no lengths, or some up to the longest, with equal or other shares: few draws, as jobs are large already."""
+    every = tuple(sorted({width, (width + longest) // 2, longest}))
+    if not said or len(every) < 2:
+        return ()
+    if said == 1:
+        return equal_shares(every)
+    return tuple((length, 100 * part / sum(range(said, said + len(every)))) for part, length in enumerate(every, said))
 
 
 @st.composite

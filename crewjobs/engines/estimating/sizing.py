@@ -25,6 +25,7 @@ from crewjobs.engines.estimating.quantities import (
     whole_units,
 )
 from crewjobs.engines.estimating.rolls import running_feet, seam_feet
+from crewjobs.engines.estimating.waste import waste_of
 
 JAMBS_PER_OPENING = 2
 
@@ -154,7 +155,7 @@ def take_off(job: Job, material: Material) -> int:
         return running_feet(rooms, material, job.openings)
     area = sum(room.net_ft2 for room in floored_rooms(job) if room.floor == material.name)
     area += STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
-    return cartons_needed(area, material.carton_ft2, extra=SPARE_CARTONS)
+    return cartons_needed(area, material.carton_ft2, waste=waste_of(material), extra=SPARE_CARTONS)
 
 
 def _seams(job: Job, room: Room, part: int) -> float:

@@ -2,7 +2,8 @@
 
 The shares are of running length. A row is filled from what is most behind its share; a piece is taken only if its joint keeps
 away from those of the two rows before and leaves no short piece at the wall. What is left of the board that closes a row starts
-one of the next, the last such rest first.
+one of the next, the last such rest first. Where neither a rest nor a whole board begins a row whose joints all keep apart, a board
+is cut to begin it, with as little lost as goes; what is left of that one still has the end that closes a row.
 """
 
 from __future__ import annotations
@@ -12,12 +13,17 @@ from dataclasses import dataclass
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import exact_length
+from crewjobs.domain.units import INCH, exact_length
 from crewjobs.engines.laying.model import Run
 
 MOST_LENGTHS: Final = 40
 LOOKED_AT: Final = 3000
-"""Boards tried for one row before joints too near are put up with."""
+"""Boards tried for one row before another beginning is looked at."""
+FEW_LOOKED_AT: Final = 300
+"""The same after a beginning that was cut."""
+CUT_EVERY: Final = INCH
+CUTS_TRIED: Final = 60
+"""Beginnings cut from a board that are tried before joints too near are put up with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +56,10 @@ class MixedBoards:
 class MixedLayout:
     """Pieces row by row (lengths from the left, by run), boards taken of each length, and how many joints lie too near.
 
-    `running` is their total length, `floor` that of all runs (1/4064 inch).
+    `running` is their total length, `floor` that of all runs (1/4064 inch). By run: `begins` is the run whose rest it starts with,
+    `first` how long the board was that was cut to begin it (0: none was), `cut` how long the one was that its last piece is cut from
+    (0: that piece is a whole one or a rest), `closes` the run whose first board left the piece that closes it. `near` are the runs with
+    a joint too near, `left` the rests nothing is made of.
     """
 
     pieces: tuple[tuple[int, ...], ...]
@@ -58,6 +67,22 @@ class MixedLayout:
     running: int
     floor: int
     too_near: int
+    cut: tuple[int, ...] = ()
+    begins: tuple[int | None, ...] = ()
+    first: tuple[int, ...] = ()
+    closes: tuple[int | None, ...] = ()
+    near: tuple[int, ...] = ()
+    left: tuple[int, ...] = ()
+
+    @property
+    def starts(self) -> Mapping[int, int]:
+        """Return by run the run that its rest starts."""
+        return {run: onward for onward, run in enumerate(self.begins) if run is not None}
+
+    @property
+    def ends(self) -> Mapping[int, int]:
+        """Return by run the run that what is left of its first board closes."""
+        return {run: onward for onward, run in enumerate(self.closes) if run is not None}
 
     @property
     def waste(self) -> float:
@@ -72,8 +97,17 @@ class _Racking:
         self.taken = dict.fromkeys(sorted(boards.shares, reverse=True), 0)
         self.running = 0
         self.joints: dict[tuple[int, int], list[int]] = {}
-        self.rests: list[int] = []
+        self.rests: list[tuple[int, int]] = []
+        """What is left of boards that closed a row: how long, and which run it was."""
         self.too_near = 0
+        self.pieces: list[tuple[int, ...]] = []
+        self.cut: list[int] = []
+        self.begins: list[int | None] = []
+        self.first: list[int] = []
+        self.closers: list[tuple[int, int]] = []
+        """What is left of boards that were cut to begin a row: it can close one."""
+        self.closes: list[int | None] = []
+        self.near: list[int] = []
 
     def behind(self, length: int) -> float:
         """Return by how much running length a board is behind its share, were it taken next."""
@@ -89,39 +123,75 @@ class _Racking:
                 short = max(short, least - abs(other - x))
         return max(0, short)
 
-    def row(self, run: Run) -> list[int]:
-        """Fill a run and return its pieces: all joints apart if there is a way, else as many as go one by one."""
+    def row(self, run: Run) -> None:
+        """Fill a run: all joints apart if there is a way, else as many as go one by one."""
         for place in (*reversed(range(len(self.rests))), None):
-            rest = 0 if place is None else self.rests[place]
+            rest = 0 if place is None else self.rests[place][0]
             if rest > run.length or self._stub(run.length - rest) or (rest and self.apart(run, run.left + rest)):
                 continue
             boards = self._way(run, run.left + rest, [LOOKED_AT])
             if boards is not None:
-                if place is not None:
-                    self.rests.pop(place)
-                return self._lay(run, rest, boards)
-        return self._lay(run, 0, None)
+                self.begins.append(None if place is None else self.rests.pop(place)[1])
+                self.first.append(0)
+                self._lay(run, rest, boards)
+                return
+        self.begins.append(None)
+        for begun, board in self._cut_to_begin(run):
+            boards = self._way(run, run.left + begun, [FEW_LOOKED_AT])
+            if boards is not None:
+                self.first.append(board)
+                self.taken[board] += 1
+                self.running += board
+                self._lay(run, begun, boards)
+                if board - begun - self.boards.kerf >= self.boards.min_piece:
+                    self.closers.append((board - begun - self.boards.kerf, len(self.pieces) - 1))
+                return
+        self.first.append(0)
+        self._lay(run, 0, None)
 
-    def _lay(self, run: Run, rest: int, boards: Sequence[int] | None) -> list[int]:
+    def _cut_to_begin(self, run: Run) -> list[tuple[int, int]]:
+        """Return lengths to cut a board to that begins a run, with the board, the least lost first."""
+        found = [
+            (board - begun, begun, board)
+            for board in self.taken
+            for begun in range(self.boards.min_piece, min(board, run.length), CUT_EVERY)
+            if not self._stub(run.length - begun) and not self.apart(run, run.left + begun)
+        ]
+        return [(begun, board) for _, begun, board in sorted(found)[:CUTS_TRIED]]
+
+    def _lay(self, run: Run, rest: int, boards: Sequence[int] | None) -> None:
         """Lay a rest and these boards, or without any what comes nearest one by one."""
         pieces = [rest] if rest else []
         x = run.left + rest
         joints = [x] if rest and x < run.right else []
-        following = iter(boards or ())
+        following, cut, near = iter(boards or ()), 0, self.too_near
+        closes: int | None = None
         while x < run.right:
             left = run.right - x
             board = next(following) if boards is not None else self._next(run, x, left)
+            if left <= board:
+                fits = [one for one in self.closers if one[0] >= left]
+                if fits:
+                    self.closers.remove(min(fits))
+                    closes = min(fits)[1]
+                    pieces.append(left)
+                    break
             self.taken[board] += 1
             self.running += board
+            if board > left:
+                cut = board
             if board - left - self.boards.kerf >= self.boards.min_piece:
-                self.rests.append(board - left - self.boards.kerf)
+                self.rests.append((board - left - self.boards.kerf, len(self.pieces)))
             pieces.append(min(board, left))
             x += pieces[-1]
             if x < run.right:
                 self.too_near += self.apart(run, x) > 0
                 joints.append(x)
         self.joints[run.field, run.row] = [*self.joints.get((run.field, run.row), ()), *joints]
-        return pieces
+        self.near += [len(self.pieces)] * (self.too_near > near)
+        self.closes.append(closes)
+        self.pieces.append(tuple(pieces))
+        self.cut.append(cut)
 
     def _way(self, run: Run, x: int, budget: list[int]) -> list[int] | None:
         """Return boards from x on that keep all joints apart, what is most behind its share first; None: none was found."""
@@ -156,11 +226,18 @@ class _Racking:
 def rack(boards: MixedBoards, runs: Sequence[Run]) -> MixedLayout:
     """Return rows racked from boards of mixed lengths; runs come in laying order."""
     racking = _Racking(boards, runs)
-    pieces = tuple(tuple(racking.row(run)) for run in runs)
+    for run in runs:
+        racking.row(run)
     return MixedLayout(
-        pieces=pieces,
+        pieces=tuple(racking.pieces),
         boards={length: number for length, number in racking.taken.items() if number},
         running=sum(length * number for length, number in racking.taken.items()),
         floor=sum(run.length for run in runs),
         too_near=racking.too_near,
+        cut=tuple(racking.cut),
+        begins=tuple(racking.begins),
+        first=tuple(racking.first),
+        closes=tuple(racking.closes),
+        near=tuple(racking.near),
+        left=tuple(sorted((rest for rest, _ in (*racking.rests, *racking.closers)), reverse=True)),
     )

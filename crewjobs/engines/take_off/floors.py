@@ -13,6 +13,7 @@ from crewjobs.domain.house import Opening, Room
 from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Direction as Runs
 from crewjobs.domain.material import FloorKind, Material, Method
+from crewjobs.domain.pattern import AT_45, Pattern
 from crewjobs.domain.units import quoted
 from crewjobs.engines.laying.directions import Direction, Surroundings, WallReason, propose
 from crewjobs.engines.laying.floors import Floor, Laid, floor_of
@@ -20,8 +21,10 @@ from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.layouts import least_stagger, pieces_of
 from crewjobs.engines.laying.model import Layout, Status
 from crewjobs.engines.laying.model import Piece as LaidPiece
+from crewjobs.engines.laying.patterns import turned
 from crewjobs.engines.laying.replanning import Replan, moved, replan
 from crewjobs.engines.laying.stairs import count_stairs
+from crewjobs.engines.take_off.diagonal import propose_diagonal
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
 from crewjobs.engines.take_off.parts import line_between, onward
 from crewjobs.engines.take_off.rules import product_of
@@ -37,6 +40,11 @@ class HouseFloor:
     floor: Floor
     taken_as: tuple[str, ...]
 
+    @property
+    def turned(self) -> bool:
+        """Return whether rows run at 45 degrees: the floor's fields are turned then, and walls are sides of the turned field."""
+        return self.material.pattern in AT_45
+
     def start_of(self, job: Job, field: int) -> tuple[str, int]:
         """Return the room and its wall (counted from 1) at which a field's first row lies: the longest one on that side."""
         here, side = self.fields[field], self.directions[field].wall
@@ -44,7 +52,7 @@ class HouseFloor:
             (-length, room.name, wall)
             for room in (job.room(one.room) for one in here.rooms)
             for wall, length in enumerate(room.outline.walls, 1)
-            if _side(here, room, wall) is side
+            if side_of(here, room, wall) is side
         ]
         _, name, wall = min(walls)
         return name, wall
@@ -64,18 +72,30 @@ def house_floor(job: Job, material: Material, *, begun: Sequence[str] = ()) -> H
     """
     product, taken_as = product_of(material), list[str]()
     fields = fields_of(job, material.name, taken_as)
-    directions = []
+    directions, diagonal = [], material.pattern in AT_45
     for number, field in enumerate(fields):
         rooms = {one.room: job.room(one.room) for one in field.rooms}
-        asked = next((_side(field, room, room.start_wall) for room in rooms.values() if room.start_wall), None)
-        along = next((_along_x(field, room, room.rows) for room in rooms.values() if room.rows), None)
+        if diagonal:
+            corner = next(((room, room.start_wall) for room in rooms.values() if room.start_wall), None)
+            directions.append(propose_diagonal(product, field, corner))
+            taken_as += [
+                f"{room.name}: rows {room.rows} were asked for; laid diagonally they run at 45 degrees to the walls"
+                for room in rooms.values()
+                if room.rows
+            ]
+            continue
+        asked = next((side_of(field, room, room.start_wall) for room in rooms.values() if room.start_wall), None)
+        along = next((along_x(field, room, room.rows) for room in rooms.values() if room.rows), None)
         way = propose(product, field.field, _around(job, material, field, rooms), along_x=along, wall=asked)
         if len(begun) == len(fields) and begun[number] != way.wall:
             way = replace(
                 propose(product, field.field, Surroundings(), wall=Wall(begun[number])), why_wall=WallReason.KEPT
             )
         directions.append(way)
-    laid = [Laid(field=field.field, wall=way.wall) for field, way in zip(fields, directions, strict=True)]
+    laid = [
+        Laid(field=turned(field.field) if diagonal else field.field, wall=way.wall)
+        for field, way in zip(fields, directions, strict=True)
+    ]
     return HouseFloor(
         material=material,
         fields=fields,
@@ -102,6 +122,7 @@ def basis_of(job: Job, material: Material) -> str:
         product_of(material),
         material.kind,
         material.method,
+        *([material.pattern] if material.pattern is not Pattern.STRAIGHT else []),
     )
     worked = [(r.name, section.name, job.stage_of(r.name, section.name)) for r in rooms for section in r.sections]
     firsts = {stage: n for n, stage in enumerate(sorted({stage for *_, stage in worked}))}
@@ -208,8 +229,8 @@ def _layout(floor: Floor, starts: tuple[int, ...], numbers: tuple[int, ...], cou
 
 
 def _around(job: Job, material: Material, field: HouseField, rooms: Mapping[str, Room]) -> Surroundings:
-    joists = next((_along_x(field, room, room.joists) for room in rooms.values() if room.joists), None)
-    light = next((_side(field, room, room.window_wall) for room in rooms.values() if room.window_wall), None)
+    joists = next((along_x(field, room, room.joists) for room in rooms.values() if room.joists), None)
+    light = next((side_of(field, room, room.window_wall) for room in rooms.values() if room.window_wall), None)
     line = line_between(job, field)
     return Surroundings(
         solid=material.kind is FloorKind.SOLID_WOOD and material.method is Method.NAILED,
@@ -228,10 +249,10 @@ def _doorways(openings: tuple[Opening, ...], field: HouseField, rooms: Mapping[s
             continue
         for side in (0, 1):
             if inside[side] and opening.walls[side]:
-                yield _side(field, rooms[opening.between[side]], opening.walls[side])
+                yield side_of(field, rooms[opening.between[side]], opening.walls[side])
 
 
-def _side(field: HouseField, room: Room, wall: int) -> Wall:
+def side_of(field: HouseField, room: Room, wall: int) -> Wall:
     """Return on which side of the field's drawing a wall of a room lies."""
     x, y = field.place_of(room.name).turned(outward(room.outline, wall))
     if abs(x) > abs(y):
@@ -239,7 +260,7 @@ def _side(field: HouseField, room: Room, wall: int) -> Wall:
     return Wall.BOTTOM if y > 0 else Wall.TOP
 
 
-def _along_x(field: HouseField, room: Room, runs: Runs) -> bool:
+def along_x(field: HouseField, room: Room, runs: Runs) -> bool:
     """Return whether what runs along a room's first wall, or across it, runs along the field's x."""
     place: Placed = field.place_of(room.name)
     (x0, y0), (x1, y1) = room.outline.corners[:2]

@@ -11,6 +11,7 @@ from crewjobs.domain.moves import Spot
 from crewjobs.engines.laying.cut_list import laying_order
 from crewjobs.engines.laying.floors import Floor
 from crewjobs.engines.laying.model import Layout, Piece
+from crewjobs.engines.take_off.diagonal import turned_back
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector
 
 
@@ -60,8 +61,10 @@ def line_between(job: Job, field: HouseField) -> Vector | None:
     return None
 
 
-def spots_of(job: Job, fields: Sequence[HouseField], floor: Floor, layout: Layout) -> tuple[Spot, ...]:
-    """Return for every piece of a layout the part of a room its middle lies in.
+def spots_of(
+    job: Job, fields: Sequence[HouseField], floor: Floor, layout: Layout, *, diagonal: bool = False
+) -> tuple[Spot, ...]:
+    """Return for every piece of a layout the part of a room its middle lies in; `diagonal`: rows lie at 45 degrees.
 
     A piece in a doorway, or over a corner that juts in, is counted to what is nearest.
     """
@@ -72,7 +75,7 @@ def spots_of(job: Job, fields: Sequence[HouseField], floor: Floor, layout: Layou
         rows = floor.fields[run.field]
         near, far = rows.row_at(run.row)
         middle = rows.frame.back(((piece.left + piece.right) // 2, (near + far) // 2))
-        found.append(_spot(rooms[run.field], middle))
+        found.append(_spot(rooms[run.field], turned_back(middle) if diagonal else middle))
     return tuple(found)
 
 
@@ -109,7 +112,7 @@ def stages_of(job: Job, spots: Sequence[Spot]) -> dict[int, int]:
     return {piece: stages[spot] for piece, spot in enumerate(spots)}
 
 
-def _spot(rooms: list[tuple[Placed, Room]], point: tuple[int, int]) -> Spot:
+def _spot(rooms: list[tuple[Placed, Room]], point: Vector) -> Spot:
     own = [(place.from_field(point), room) for place, room in rooms]
     (x, _), room = min(own, key=lambda one: _aside(one[1], one[0]))
     least = min(corner[0] for corner in room.outline.corners)

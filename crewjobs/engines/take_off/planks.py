@@ -12,6 +12,7 @@ from crewjobs.domain.material import WOOD, Material
 from crewjobs.domain.units import square_feet
 from crewjobs.engines.estimating.places import floored_stairs
 from crewjobs.engines.estimating.quantities import SPARE_CARTONS, STEP_FT2, USUAL_WASTE, cartons_needed, whole_units
+from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.take_off.rules import in_carton
 
 OFF_GRADE: Final = 0.05
@@ -24,7 +25,7 @@ DAMAGED: Final = 0.02
 class Cartons:
     """What to buy of a material in cartons: planks the layout opens, those for stairs, a reserve, and whole cartons kept.
 
-    `thumb` is what area, a tenth and one carton more comes to.
+    `thumb` is what area, the usual waste and one carton more comes to.
     """
 
     area_ft2: float
@@ -62,7 +63,7 @@ def cartons_of(
         reserve=ceil(round((planks + stairs) * share, 9)),
         per_carton=in_carton(material),
         kept=kept,
-        thumb=cartons_needed(area + steps, material.carton_ft2, extra=SPARE_CARTONS),
+        thumb=cartons_needed(area + steps, material.carton_ft2, waste=waste_of(material), extra=SPARE_CARTONS),
     )
 
 

@@ -5,12 +5,17 @@ from __future__ import annotations
 from typing import Final
 
 from crewjobs.domain.material import WOOD, FloorKind, Material
+from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import INCH, square_feet
 from crewjobs.engines.laying.model import Product, Profile
 
 KERF: Final = INCH // 8
+KERF_AT_45: Final = 3 * INCH // 16
+"""A cut at 45 degrees takes the square root of 2 times as much of the length; rounded up."""
 SHORTEST: Final = 8 * INCH
 """The shortest piece at a wall: 8 to 12 in, common practice, no source."""
+SHORT_EDGE: Final = 2 * INCH
+"""What a piece cut at 45 degrees keeps of its length on the shorter edge; common practice, no source."""
 GAP: Final = {  # common practice, no source (laminate: general guides); the maker's sheet comes first
     FloorKind.CLICK_VINYL: INCH // 4,
     FloorKind.GLUED_VINYL: INCH // 8,
@@ -23,6 +28,16 @@ LEAST_STAGGER: Final = 6 * INCH
 """Resilient planks: the larger of the plank's width and this; common practice, no source."""
 SECOND_ROW: Final = 2 * INCH
 """Joints of a row and the next but one lie so far apart, so that no H shows; common practice, no source."""
+
+
+def gap_of(material: Material) -> int:
+    """Return what stays free at the walls."""
+    return material.gap if material.gap is not None else GAP.get(material.kind, INCH // 4)
+
+
+def profile_of(material: Material) -> Profile:
+    """Return what the ends of a plank allow."""
+    return Profile.NONE if material.kind is FloorKind.GLUED_VINYL else Profile.CLICK
 
 
 def in_carton(material: Material) -> int:
@@ -46,6 +61,14 @@ def stagger_of(material: Material) -> int:
     return min(usual, material.plank_length // 3)
 
 
+def shortest_of(material: Material) -> int:
+    """Return the shortest piece beside a joint; at 45 degrees so long that its short edge is 2 in still."""
+    if material.shortest is not None:
+        return material.shortest
+    usual = SHORTEST if material.pattern is not Pattern.DIAGONAL else max(SHORTEST, material.plank_width + SHORT_EDGE)
+    return min(usual, material.plank_length // 2)
+
+
 def product_of(material: Material) -> Product:
     """Return a material's plank with its rules.
 
@@ -55,11 +78,11 @@ def product_of(material: Material) -> Product:
     return Product(
         length=material.plank_length,
         width=material.plank_width,
-        kerf=KERF,
+        kerf=KERF_AT_45 if material.pattern is Pattern.DIAGONAL else KERF,
         per_carton=in_carton(material),
-        min_piece=material.shortest if material.shortest is not None else min(SHORTEST, material.plank_length // 2),
+        min_piece=shortest_of(material),
         stagger=stagger_of(material),
         second_row=min(SECOND_ROW, stagger_of(material)),
-        profile=Profile.NONE if material.kind is FloorKind.GLUED_VINYL else Profile.CLICK,
-        gap=material.gap if material.gap is not None else GAP.get(material.kind, INCH // 4),
+        profile=profile_of(material),
+        gap=gap_of(material),
     )

@@ -65,8 +65,7 @@ def _floor(floor: LayoutView, width: int) -> list[Line]:
         if place:
             lines += paragraph(f"{place[:1].upper()}{place[1:]}", room, "strong", " ")
         for row in group:
-            ripped = f"ripped to {row.width}: " if row.ripped else ""
-            lines += paragraph(f"{ripped}{'; '.join(row.words)}", width - 1, "", f" {row.row:>3} ")
+            lines += paragraph(row.line, width - 1, "", f" {row.row:>3} ")
             for piece in row.pieces:
                 for words in piece.cut_outs:
                     lines += paragraph(f"{piece.kind} {piece.length}: {words}", width - 1, "muted", "     - ")

@@ -15,7 +15,8 @@ from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.mixed_lengths import MixedBoards, rack
 from crewjobs.engines.laying.model import Run
 from crewjobs.engines.laying.patterns import herringbone, turned
-from crewjobs.engines.laying.tiles import Grid, Tile, balanced, tile_layout
+from crewjobs.engines.laying.tile_cuts import balanced
+from crewjobs.engines.laying.tiles import Grid, Tile, tile_layout
 from tests.engines.laying.given import field, floor, inches, product, rectangle
 
 

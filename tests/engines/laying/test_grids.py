@@ -1,0 +1,199 @@
+"""Tile grids and herringbones held to a library of geometry, to every other place of the grid, and to examples worked by hand."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from math import sqrt
+
+import networkx as nx
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import Polygon, box, unary_union
+
+from crewjobs.engines.laying.frames import Frame, Wall
+from crewjobs.engines.laying.model import Profile
+from crewjobs.engines.laying.patterns import Through, herringbone
+from crewjobs.engines.laying.tile_cuts import Centred, RowCuts, row_cuts, third_offset
+from crewjobs.engines.laying.tiles import SLIVER, Grid, Tile, TileLayout, away_from_slivers, tile_layout
+from tests.engines.laying.given import field, inches, product, rectangle
+
+BAY = [(0, 0), (130, 0), (130, 61), (84, 61), (84, 100), (0, 100)]
+"""A room with a jog, in inches."""
+
+
+def _inset(corners: list[tuple[float, float]], gap: float) -> Polygon:
+    return Polygon([(inches(x), inches(y)) for x, y in corners]).buffer(-inches(gap), join_style="mitre")
+
+
+def _pairs(tile: Tile, made: TileLayout) -> int:
+    """Return how many tiles the cut pieces of a layout take, by a maximum matching of what fits together in one."""
+    sides = []
+    for cell in (one for one in made.cells if not one.whole):
+        off = [
+            abs(one - other) > 1
+            for one, other in (
+                (cell.left, cell.x),
+                (cell.right, cell.x + tile.length),
+                (cell.low, cell.y),
+                (cell.high, cell.y + tile.width),
+            )
+        ]
+        size = (cell.right - cell.left, cell.high - cell.low)
+        sides.append((size[0] if any(off[:2]) else size[1], off) if sum(off) == 1 else None)
+    graph = nx.Graph()
+    graph.add_nodes_from(range(len(sides)))
+    for a, b in combinations(range(len(sides)), 2):
+        one, other = sides[a], sides[b]
+        if one is None or other is None or any(one[1][:2]) != any(other[1][:2]):
+            continue
+        full = tile.length if any(one[1][:2]) else tile.width
+        if one[0] + other[0] <= full and (tile.profile is Profile.NONE or one[1] != other[1]):
+            graph.add_edge(a, b)
+    return len(sides) - len(nx.max_weight_matching(graph, maxcardinality=True))
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    grid=st.sampled_from(list(Grid)),
+    size=st.sampled_from([(12, 12), (12, 24), (18, 18), (6, 36)]),
+    gap=st.sampled_from([0.0, 0.25]),
+    click=st.booleans(),
+    wall=st.sampled_from([Wall.TOP, Wall.LEFT]),
+)
+def test_tiles_cover_the_floor_without_overlap(
+    grid: Grid, size: tuple[int, int], gap: float, click: bool, wall: Wall
+) -> None:
+    """Whole tiles lie on the floor, cut ones reach over its edge, all of them cover it, and none lies on another; pieces that share
+    a tile are as many as a maximum matching of all that fit has."""
+    tile = Tile(
+        length=inches(size[1]), width=inches(size[0]), joint=0, gap=inches(gap), profile=Profile.CLICK if click else Profile.NONE
+    )  # fmt: skip
+    frame = Frame(wall=wall)
+    made = tile_layout(tile, field(BAY), grid, frame=frame)
+    corners = [frame.to((inches(x), inches(y))) for x, y in BAY]
+    floor = Polygon(corners).buffer(-tile.gap, join_style="mitre")
+    boxes = [box(cell.x, cell.y, cell.x + tile.length, cell.y + tile.width) for cell in made.cells]
+    union = unary_union(boxes)
+    assert floor.difference(union).area < 1
+    assert sum(one.area for one in boxes) == pytest.approx(union.area)
+    for cell, one in zip(made.cells, boxes, strict=True):
+        part = one.intersection(floor)
+        assert cell.whole == (part.area > one.area - 1)
+        assert (cell.left, cell.low, cell.right, cell.high) == pytest.approx(part.bounds, abs=1)
+    assert made.shared == _pairs(tile, made)
+
+
+@given(extent=st.integers(1, 4000), tile=st.integers(20, 500), joint=st.integers(0, 8), start=st.integers(-600, 600))
+def test_a_row_is_filled_wherever_it_begins(extent: int, tile: int, joint: int, start: int) -> None:
+    """First piece, whole tiles, last piece and the joints between are as long as the row, but for a joint beside a wall."""
+    row = row_cuts(extent, tile, joint, start)
+    assert 0 < row.left <= tile
+    assert 0 < row.right <= tile
+    if extent > tile + joint:
+        filled = row.left + row.right + row.whole * tile + (row.whole + 1) * joint
+        assert extent - 2 * joint <= filled <= extent or filled == extent
+
+
+@settings(max_examples=40, deadline=None)
+@given(extent=st.integers(40_000, 600_000), tile=st.integers(12_000, 50_000), joint=st.integers(0, 2000))
+def test_a_third_offset_has_the_widest_narrowest_cut(extent: int, tile: int, joint: int) -> None:
+    """No other place of the rows leaves a wider narrowest cut, by more than what halves and thirds are rounded by; none is under a
+    sixth of a tile less a joint."""
+
+    def narrowest(start: int) -> int:
+        pitch = tile + joint
+        rows = [row_cuts(extent, tile, joint, start + pitch * kind // 3) for kind in range(3)]
+        return min(min(row.left, row.right) for row in rows)
+
+    found = narrowest(third_offset(extent, tile, joint))
+    assert found >= max(narrowest(start) for start in range(0, tile + joint, 97)) - 4
+    assert found >= min(extent, tile) / 6 - joint - 4 or extent < 2 * tile
+
+
+def test_a_third_offset_by_hand() -> None:
+    """102 1/2 in of tiles 24 in long: 102.5 = 12 x 8 + 6.5, so that first pieces that are a, a + 8 and a + 16 long leave last ones of
+    6.5 - a + 8 and so on; alike for a = 7.25. So rows end in 7 1/4 and 23 1/4, 15 1/4 and 15 1/4, 23 1/4 and 7 1/4."""
+    start = third_offset(inches(102.5), inches(24), 0)
+    rows = {row_cuts(inches(102.5), inches(24), 0, start + inches(8) * kind)[:2] for kind in range(3)}
+    assert rows == {
+        (inches(7.25), inches(23.25)),
+        (inches(15.25), inches(15.25)),
+        (inches(23.25), inches(7.25)),
+    }
+
+
+def test_a_plain_grid_by_hand() -> None:
+    """127 by 98 in, tiles 12 in, no joint: 10 tiles leave 7 in, so 9 whole ones and two of (127 - 108) / 2 = 9 1/2 in, a tile in the
+    middle; 8 leave 2 in, so 7 and two of 7 in. 9 x 7 = 63 whole; 2 x 7 = 14 of 9 1/2 in, 2 x 9 = 18 of 7 in, no two of which fit in
+    one; 4 corners: 36 pieces out of 36 tiles."""
+    tile = Tile(length=inches(12), width=inches(12), joint=0)
+    made = tile_layout(tile, rectangle(127, 98))
+    assert made.rows == (RowCuts(inches(9.5), inches(9.5), 9),)
+    assert made.across == RowCuts(inches(7), inches(7), 7)
+    assert (made.along_x.centred, made.along_y.centred) == (Centred.TILE, Centred.TILE)
+    assert (made.whole, made.cut, made.shared) == (63, 36, 36)
+
+
+def test_two_cut_pieces_come_from_one_tile() -> None:
+    """124 by 60 in, tiles 12 in, a tile asked for 4 in from the left wall: five rows of 4 in and 10 whole tiles. Three pieces of 4 in
+    would come from one tile; two are counted, so that 5 pieces take 3."""
+    tile = Tile(length=inches(12), width=inches(12), joint=0)
+    made = tile_layout(tile, rectangle(124, 60), at=(inches(4), 0))
+    assert (made.whole, made.cut, made.shared) == (50, 5, 3)
+
+
+def test_a_grid_is_moved_off_a_sliver_at_a_jog() -> None:
+    """A jog that lies half an inch beyond a line of the balanced grid: moved, the narrowest cut is wider; a room without one stays."""
+    tile = Tile(length=inches(12), width=inches(12), joint=0)
+    room = field([(0, 0), (120, 0), (120, 60), (72.5, 60), (72.5, 96), (0, 96)])
+    balanced = tile_layout(tile, room)
+    assert balanced.narrowest == inches(0.5)
+    made, moved = away_from_slivers(tile, balanced, lambda at: tile_layout(tile, room, at=at))
+    assert moved
+    assert made.narrowest >= SLIVER
+    plain = tile_layout(tile, rectangle(127, 98))
+    assert away_from_slivers(tile, plain, lambda at: plain) == (plain, False)
+
+
+def test_a_doorway_does_not_move_the_middle() -> None:
+    """With the room's own extent given, tiles in a doorway's throat are counted and the cuts are those of the room."""
+    tile = Tile(length=inches(12), width=inches(12), joint=0)
+    room = field([(0, 0), (40, 0), (40, -2.25), (70, -2.25), (70, 0), (127, 0), (127, 98), (0, 98)])
+    made = tile_layout(tile, room, extent=(0, 0, inches(127), inches(98)))
+    plain = tile_layout(tile, rectangle(127, 98))
+    assert (made.rows, made.across) == (plain.rows, plain.across)
+    assert made.whole >= plain.whole
+    assert made.tiles >= plain.tiles
+
+
+@pytest.mark.parametrize("along_x", [True, False])
+@pytest.mark.parametrize("size", [(18, 3), (24, 4), (20, 3.5)])
+def test_a_herringbone_covers_the_floor_without_overlap(size: tuple[float, float], along_x: bool) -> None:
+    """Every plank is a rectangle of its size at 45 degrees, they cover the floor, none lies on another, whole ones lie within it."""
+    plank = product(*size, gap=0.5, min_piece=4, stagger=4)
+    made = herringbone(plank, field(BAY), along_x=along_x)
+    floor = _inset(BAY, 0.5)
+    rings = [Polygon(ring) for ring, _ in made.rings]
+    union = unary_union([ring.buffer(2, join_style="mitre") for ring in rings])
+    assert floor.difference(union).area < inches(0.05) ** 2
+    assert sum(ring.intersection(floor).area for ring in rings) == pytest.approx(floor.area, rel=1e-6)
+    for (ring, whole), polygon in zip(made.rings, rings, strict=True):
+        assert polygon.area == pytest.approx(plank.length * plank.width, rel=1e-6)
+        (x0, y0), (x1, y1) = ring[0], ring[1]
+        assert abs(x1 - x0) == pytest.approx(abs(y1 - y0), rel=1e-6)
+        assert whole == (polygon.intersection(floor).area > polygon.area - (4064 / 64) ** 2)
+    assert made.planks == len(made.rings) == made.whole + made.cut
+
+
+@pytest.mark.parametrize("along_x", [True, False])
+def test_the_center_line_of_a_herringbone(along_x: bool) -> None:
+    """It lies in the middle. Where it runs through the points, corners of planks lie to either side of it by half a width times the
+    sine of 45 degrees, none nearer; else it runs through the middle of planks."""
+    plank = product(18, 3, gap=0.5, min_piece=4, stagger=4)
+    made = herringbone(plank, rectangle(87, 74), along_x=along_x)
+    assert made.center == inches(37 if along_x else 43.5)
+    axis = 1 if along_x else 0
+    off = sorted(abs(point[axis] - made.center) for ring, _ in made.rings for point in ring)
+    wanted = 3 / 2 / sqrt(2) if made.through is Through.POINTS else 18 / 2 / sqrt(2) - 3 / 2 / sqrt(2)
+    assert off[0] == pytest.approx(inches(wanted), abs=3)
