@@ -23,8 +23,8 @@ class Fill(StrEnum):
     UNUSED = "not used"
     WAY = "way kept free"
     PIECE = "a piece, by its letter"
-    WHOLE = "a whole plank"
-    CUT = "cut, by its plank's number"
+    WHOLE = "whole"
+    CUT = "cut, with its plank's number"
 
 
 class Says(StrEnum):
@@ -67,12 +67,13 @@ class Box:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """A wall, or the lead's line between two sections; its ends in inches."""
+    """A wall, a joint between two pieces of floor, else the lead's line between two sections; its ends in inches."""
 
     tile: int
     start: tuple[int, int]
     end: tuple[int, int]
     wall: bool = False
+    joint: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

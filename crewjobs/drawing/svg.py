@@ -48,7 +48,7 @@ def drawing_svg(drawing: Drawing, title: str) -> str:
 def _painted(shape: Shape, scale: int) -> Iterator[str]:
     if isinstance(shape, Line):
         (x, y), (to_x, to_y) = shape.start, shape.end
-        wide = 6 if shape.wall else 2
+        wide = 6 if shape.wall else 1.5 if shape.joint else 2
         yield (
             f'<line x1="{x * scale}" y1="{y * scale}" x2="{to_x * scale}" y2="{to_y * scale}" stroke="#000" '
             f'stroke-width="{wide}" stroke-linecap="square"/>'

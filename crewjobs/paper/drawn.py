@@ -46,7 +46,7 @@ def drawn_payload(
         show: replaces what cannot be printed.
         widest: points it may be wide.
     """
-    scale = min(widest / drawing.width, DEEPEST / drawing.depth, _LARGEST)
+    scale = min(widest / drawing.width, DEEPEST / drawing.depth, _LARGEST / drawing.per_inch)
     size = min(_LARGEST_TYPE, max(_SMALLEST_TYPE, drawing.line * scale * _OF_A_LINE))
     moved = {_at(word) for word in drawing.shapes if isinstance(word, Words) and word.text in carried}
     shapes: list[Json] = [_shape(shape, scale, size, moved, show) for shape in drawing.shapes]
@@ -73,7 +73,7 @@ def _shape(
     if isinstance(shape, Line):
         (x, y), (to_x, to_y) = shape.start, shape.end
         ends: list[Json] = [x * scale, y * scale, to_x * scale, to_y * scale]
-        return {"kind": "wall" if shape.wall else "cut", "ends": ends}
+        return {"kind": "wall" if shape.wall else "joint" if shape.joint else "cut", "ends": ends}
     place: dict[str, Json] = {
         "x": shape.x * scale,
         "y": shape.y * scale,

@@ -217,10 +217,11 @@ def _layout(page: _Page, layout: HouseLayout) -> None:
     page.say(f"{say.LAYOUT.upper()}: {say.visible(layout.title)}")
     for sentence in layout.sentences:
         page.say(say.visible(sentence))
-    page.gap()
-    page.lines += ["".join(run.text for run in row).rstrip() for row in paint_rows(layout.drawn_rows, page.width)]
-    page.say(key_of(layout.drawn_rows))
-    page.gap()
+    if layout.drawn_rows:
+        page.gap()
+        page.lines += ["".join(run.text for run in row).rstrip() for row in paint_rows(layout.drawn_rows, page.width)]
+        page.say(key_of(layout.drawn_rows))
+        page.gap()
     for row in layout.rows:
         page.say(say.visible(row.pieces), f"{_BOX}{say.visible(row.label)}: ")
         page.items(row.cut_outs, "- ", len(_BOX))

@@ -12,10 +12,12 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import counted
 from crewjobs.engines.laying.model import Layout
+from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services import layouts
 from crewjobs.services.layout_rows import LayoutsView, LayoutView
 from crewjobs.services.layout_view import layout_view, sure_words
 from crewjobs.services.layouts import LaidOut
+from crewjobs.services.other_layouts import other_layout
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -29,6 +31,12 @@ def layouts_view(record: JobRecord, units: UnitSystem) -> LayoutsView:
     """Return the layouts kept of a job's floors, field by field, and which floors have none."""
     found, missing = list[LayoutView](), list[str]()
     for material in layouts.laid_materials(record.job):
+        if way_of(material) is not Way.ROWS:
+            try:
+                found += others(record, material, units)
+            except Refused as fault:
+                missing += fault.sentences
+            continue
         try:
             kept = layouts.kept_layout(record, material)
         except Refused as fault:
@@ -41,6 +49,20 @@ def layouts_view(record: JobRecord, units: UnitSystem) -> LayoutsView:
         else:
             found += [layout_view(record, kept, field.rooms[0].room, units=units) for field in kept.house.fields]
     return LayoutsView(job=record.job.number, title=record.job.title, floors=tuple(found), missing=tuple(missing))
+
+
+def others(record: JobRecord, material: Material, units: UnitSystem) -> list[LayoutView]:
+    """Return the layouts, field by field, of a floor that is not laid in rows of equal planks: they are not kept.
+
+    Raises:
+        Refused: it cannot be laid.
+    """
+    found = list[LayoutView]()
+    for room in record.job.rooms:
+        if room.floor == material.name and not any(room.name in one.rooms for one in found):
+            view = other_layout(record, material, room.name, units=units)
+            found += [view] if view is not None else []
+    return found
 
 
 def lay_out(
@@ -58,8 +80,10 @@ def lay_out(
     Raises:
         Refused: no floor comes in planks, or none can be laid out: why.
     """
-    if not layouts.laid_materials(record.job):
-        raise Refused(f"job {record.job.number}: no floor of it comes in planks, so there is nothing to lay out.")
+    if not any(way_of(material) is Way.ROWS for material in layouts.laid_materials(record.job)):
+        raise Refused(
+            f"job {record.job.number}: no floor of it is laid in rows of equal planks, so there is nothing to look for."
+        )
     tell = (lambda material, layout: watch(progress_words(material, layout))) if watch is not None else None
     found = layouts.of_all(record, now, again=again, until=until, watch=tell)
     laid = [one for one in found.values() if isinstance(one, LaidOut)]

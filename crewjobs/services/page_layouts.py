@@ -13,6 +13,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.stages.drawing import place_words
+from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.paper.model import CutRow, HouseLayout
 from crewjobs.services.known import LAYING
 from crewjobs.services.layout_rows import LayoutRow, LayoutView
@@ -69,6 +70,11 @@ def _spots(record: JobRecord, task: Task) -> Iterator[Spot]:
 def _of_material(
     record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem
 ) -> Iterator[HouseLayout]:
+    if record.job.material(name).is_sheet:
+        return
+    if way_of(record.job.material(name)) is not Way.ROWS:
+        yield from _others(record, name, spots, units)
+        return
     found = _kept(record, name) if record.layout_of(name) is not None else None
     if found is None:
         return
@@ -78,6 +84,21 @@ def _of_material(
         here = {spot: by for spot, by in spots.items() if found.house.field_of(spot[0]) == number}
         view = layout_view(record, found, next(iter(here))[0], units=units, now=frozenset(here))
         yield _house_layout(record, view, here)
+
+
+def _others(record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem) -> Iterator[HouseLayout]:
+    """Yield the layouts of a floor that is not laid in rows of equal planks."""
+    from crewjobs.services.job_layouts import others
+
+    rooms = {room for room, _ in spots}
+    try:
+        views = others(record, record.job.material(name), units)
+    except Refused:  # rooms that cannot be laid so: `crewjobs layout` says why
+        return
+    for view in views:
+        if rooms & {*view.rooms}:
+            here = {spot: by for spot, by in spots.items() if spot[0] in view.rooms}
+            yield _house_layout(record, view, here)
 
 
 def _house_layout(record: JobRecord, view: LayoutView, spots: dict[Spot, list[Task]]) -> HouseLayout:
@@ -90,10 +111,10 @@ def _house_layout(record: JobRecord, view: LayoutView, spots: dict[Spot, list[Ta
     places = listed(list(dict.fromkeys(place_words(spot) for spot in spots)), most=6)
     return HouseLayout(
         title=f"{view.material}, {places}",
-        sentences=(f"{upper(view.direction)}.", view.first, *begun),
+        sentences=tuple(one for one in (f"{upper(view.direction)}.", view.first, *view.lines, *begun) if one),
         drawing=view.drawing,
         drawn_rows=tuple(one for one in view.drawn_rows if int(one.label) in numbers),
-        rows=tuple(_cut_row(row) for row in rows if row.row in numbers),
+        rows=tuple(_cut_row(row) for row in rows if row.row in numbers and not row.told),  # boards come as they come
         notes=view.notes,
     )
 
@@ -104,7 +125,7 @@ def _lying(record: JobRecord, rows: Sequence[LayoutRow], spots: dict[Spot, list[
     there = len({row.row for row in rows})
     said = [one for one in (latest(record.how_far, task) for task in tasks) if one is not None and one.unit == ROWS]
     done = max((one.done for one in said if round(one.whole) == there), default=0)
-    return min(int(done), there - 1)
+    return max(0, min(int(done), there - 1))
 
 
 def _cut_row(row: LayoutRow) -> CutRow:

@@ -79,7 +79,7 @@ def _by_piece(
     return PlanksRow(
         material=material.name, kind=str(material.kind), area_ft2=cartons.area_ft2, planks=cartons.planks, bound=0,
         proved=False, cartons=cartons.cartons, thumb=cartons.thumb, ordered=ordered, unit=material.unit,
-        left_planks=cartons.left, fields=fields, way=str(way_of(material)),
+        left_planks=cartons.left, per_carton=cartons.per_carton, fields=fields, way=str(way_of(material)),
         sentence=(
             f"{format_area(cartons.area_ft2, units)} take {how}{stairs}. With {counted(cartons.reserve, one)} in reserve, "
             f"{cartons.per_carton} in a carton: {counted(cartons.cartons, 'carton')}{keeps}; area, {waste_words(waste_of(material))} "
@@ -97,7 +97,7 @@ def _mixed(record: JobRecord, material: Material, units: UnitSystem, reserve: fl
     return PlanksRow(
         material=material.name, kind=str(material.kind), area_ft2=cartons.area_ft2, planks=sum(layout.boards.values()), bound=0,
         proved=False, cartons=cartons.cartons, thumb=cartons.thumb, ordered=ordered, unit=material.unit, left_planks=0,
-        way=str(Way.RANDOM_LENGTHS),
+        way=str(Way.RANDOM_LENGTHS), left=(f"about {format_area(cartons.left_ft2, units)} of boards",),
         fields=tuple(direction_words(record.job, floor.house, number, units) for number in range(len(floor.house.fields))),
         boards=tuple(BoardsRow(length=format_length(length, units), count=count) for length, count in sorted(layout.boards.items())),
         sentence=_mixed_words(material, floor, cartons, ordered, units),

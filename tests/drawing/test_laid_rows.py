@@ -44,7 +44,7 @@ def test_joints_stand_where_they_lie() -> None:
     assert [i - 2 for i, char in enumerate(first) if char == "│"] == [0, 24, 72, 96]
     assert [i - 2 for i, char in enumerate(second) if char == "│"] == [12, 96]
     assert first[3:26].strip("▒") == "0"
-    assert key_of(rows) == "▒ cut, by its plank's number"
+    assert key_of(rows) == "▒ cut, with its plank's number"
 
 
 def test_beside_an_island_a_row_has_two_parts() -> None:

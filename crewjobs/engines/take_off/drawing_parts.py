@@ -197,9 +197,9 @@ def _drawn(
 
 def _painted(shape: Any, part: _Part, at: Any, line: int) -> Iterable[Shape]:
     ring = [at(point) for point in shape.exterior.coords[:-1]]
-    yield Polygon(tile=0, corners=tuple(ring), fill=Fill.PIECE if part.cut else Fill.UNUSED)
+    yield Polygon(tile=0, corners=tuple(ring), fill=Fill.CUT if part.cut else Fill.WHOLE)
     yield from (
-        Line(tile=0, start=one, end=other)
+        Line(tile=0, start=one, end=other, joint=True)
         for one, other in zip(ring, (*ring[1:], ring[0]), strict=True)
         if one != other
     )

@@ -51,16 +51,19 @@ def _floor(floor: LayoutView, width: int) -> list[Line]:
     room = width - 2
     rows = floor.drawn_rows
     lines: list[Line] = [
-        *paragraph(f"{floor.material}: {floor.planks} planks here. {floor.sure}", room, "strong", " "),
+        *paragraph(f"{floor.material}: {floor.counts}", room, "strong", " "),
         *paragraph(f"{floor.direction[:1].upper()}{floor.direction[1:]}.", room, "", " "),
-        [],
     ]
-    lines += [
-        [Piece(" "), *(Piece(run.text, _STYLES.get(run.kind, "")) for run in row)]
-        for row in paint_rows(rows, min(room, _WIDEST))
-    ]
-    lines += [[Piece(f" {key_of(rows)}", "muted")], [], heading("Cut list", width)]
-    lines += paragraph(floor.first, room, "muted", " ")
+    for sentence in floor.lines:
+        lines += paragraph(sentence, room, "", " ")
+    if rows:
+        lines.append([])
+        lines += [
+            [Piece(" "), *(Piece(run.text, _STYLES.get(run.kind, "")) for run in row)]
+            for row in paint_rows(rows, min(room, _WIDEST))
+        ]
+        lines += [[Piece(f" {key_of(rows)}", "muted")], [], heading("Cut list", width)]
+    lines += paragraph(floor.first, room, "muted", " ") if floor.first else []
     for place, group in groupby(floor.rows, key=lambda row: row.place):
         if place:
             lines += paragraph(f"{place[:1].upper()}{place[1:]}", room, "strong", " ")
