@@ -1,0 +1,92 @@
+"""The database under its clock, and how what is recorded is followed by the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import wraps
+from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.wall import to_wall
+from crewjobs.services.clock import Clock
+from crewjobs.storage.database import Database
+
+if TYPE_CHECKING:
+    from crewjobs.domain.plan import WeekPlan
+    from crewjobs.domain.tasks import Catalogue
+    from crewjobs.engines.answering.ways_out import WayOut
+    from crewjobs.services.rows import Done
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+Asked = ParamSpec("Asked")
+Face = TypeVar("Face", bound="OfficeBase")
+
+
+def followed(record: Callable[Concatenate[Face, Asked], Done]) -> Callable[Concatenate[Face, Asked], Done]:
+    """Have the plan follow what a method of the office records, and say what that moves."""
+
+    @wraps(record)
+    def and_follow(office: Face, /, *args: Asked.args, **kwargs: Asked.kwargs) -> Done:
+        anyway = office.without_it()
+        return office.follow(record(office, *args, **kwargs), anyway)
+
+    return and_follow
+
+
+ONLY_SHOWS = "with --now the program only shows; leave it away to record (it writes in a demo database only)."
+
+
+class OfficeBase:
+    """What all of the office stands on.
+
+    `pretending` shows another moment and writes nothing; `follows` repairs the plan in force after what is recorded.
+    """
+
+    def __init__(
+        self, database: Database, clock: Clock, *, who: str = "", pretending: bool = False, follows: bool = False
+    ) -> None:
+        self._database = database
+        self._clock = clock
+        self._who = who
+        self._pretending = pretending
+        self._follows = follows
+        self._ways: dict[str, tuple[WayOut, int]] = {}
+
+    def now(self) -> datetime:
+        """Return the moment as the shop's wall time."""
+        return to_wall(self._zone(), self._clock.now())
+
+    def without_it(self) -> WeekPlan | None:
+        """Return what the plan in force is by now, where that is no longer itself, before something is recorded."""
+        if not self._follows or self._pretending:
+            return None
+        from crewjobs.services import following
+
+        return following.without_it(self._database, self._clock.now())
+
+    def follow(self, done: Done, anyway: WeekPlan | None = None) -> Done:
+        """Have the plan in force follow a change, where this office does; return what was done and what moves."""
+        if not self._follows:
+            return done
+        from crewjobs.services import following
+
+        return following.quietly(self._database, self._who, self._clock.now(), done, anyway)
+
+    def _zone(self) -> str:
+        with self._database.reading() as uow:
+            return uow.shop().zone
+
+    def _catalogue(self, uow: UnitOfWork) -> Catalogue:
+        from crewjobs.files.catalogue import read_catalogue
+
+        return read_catalogue(uow.overrides())
+
+    def _may_write(self) -> None:
+        if self._pretending:
+            raise Refused(ONLY_SHOWS)
+
+    def _writing(self) -> UnitOfWork:
+        self._may_write()
+        return self._database.unit_of_work(who=self._who)

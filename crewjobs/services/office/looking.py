@@ -1,0 +1,167 @@
+"""What is asked of the records: lists, pages, days, files."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.wall import to_wall
+from crewjobs.services.clock import read_day, read_past_day
+
+if TYPE_CHECKING:
+    from crewjobs.services.day_hours import DayHoursRow
+    from crewjobs.services.rows import (
+        ChangeRow,
+        EveningSheet,
+        JobPage,
+        JobRow,
+        SiteDay,
+        TemplateRow,
+        VisitProposal,
+        WaitRow,
+    )
+
+from crewjobs.services.office.base import OfficeBase
+
+
+class Looking(OfficeBase):
+    """Answers from the records as they are; nothing is written."""
+
+    def read_day(self, text: str) -> date:
+        """Return a day as typed, seen from the shop's today."""
+        return read_day(text, self.now().date())
+
+    def read_past_day(self, text: str) -> date:
+        """Return a day that has come, as typed, seen from the shop's today: a weekday is the last one; empty is today."""
+        return read_past_day(text, self.now().date())
+
+    def shop_name(self) -> str:
+        """Return the shop's name."""
+        with self._database.reading() as uow:
+            return uow.shop().name
+
+    def is_demo(self) -> bool:
+        """Return whether this is a demo database."""
+        return self._database.is_demo()
+
+    def crews(self) -> tuple[str, ...]:
+        """Return the crews' names, then those of parts of crews that work by themselves today or later."""
+        from crewjobs.services.away import working_crews
+
+        with self._database.reading() as uow:
+            return working_crews(uow, self._clock.now())
+
+    def waiting(self) -> tuple[WaitRow, ...]:
+        """Return what waits for what, worst first."""
+        from crewjobs.services import waits
+
+        with self._database.reading() as uow:
+            return waits.waiting(uow, self._clock.now())
+
+    def has_jobs(self) -> bool:
+        """Return whether there is any job at all, also one that is closed."""
+        with self._database.reading() as uow:
+            return bool(uow.job_numbers())
+
+    def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
+        """Return the list of jobs."""
+        from crewjobs.services import job_list
+
+        with self._database.reading() as uow:
+            return job_list.job_list(uow, self._clock.now(), everything=everything)
+
+    def job(self, number: int) -> JobPage:
+        """Return one job, whole."""
+        from crewjobs.services import jobs
+
+        with self._database.reading() as uow:
+            return jobs.job_page(uow, self._catalogue(uow), number, self._clock.now())
+
+    def check_photos(self, number: int) -> tuple[str, ...]:
+        """Return for each photo of a job whether its file still has the bytes recorded."""
+        from crewjobs.services import walks
+
+        with self._database.reading() as uow:
+            record = uow.job(number)
+        return walks.check_photos(record)
+
+    def propose_visit(self, job: int, kind: str, *, who: str = "", minutes: int = 60) -> VisitProposal:
+        """Return when somebody could make a small visit."""
+        from crewjobs.services import small_visits
+
+        with self._database.reading() as uow:
+            return small_visits.propose(uow, self._clock.now(), job, kind, who=who, minutes=minutes)
+
+    def site_day(self, crew: str, day: date | None = None) -> SiteDay:
+        """Return one crew's day on site (default: today)."""
+        from crewjobs.services import sheets
+
+        with self._database.reading() as uow:
+            return sheets.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
+
+    def templates(self) -> tuple[TemplateRow, ...]:
+        """Return the task templates in force."""
+        from crewjobs.services.templates import template_rows
+
+        with self._database.reading() as uow:
+            return template_rows(self._catalogue(uow), uow.overrides())
+
+    def changes(self, limit: int = 200) -> tuple[ChangeRow, ...]:
+        """Return the change log, newest first."""
+        from crewjobs.services import history
+
+        with self._database.reading() as uow:
+            return history.change_rows(uow, uow.shop().zone, limit=limit)
+
+    def dump(self, number: int) -> str:
+        """Return a job as the file that load reads."""
+        from crewjobs.services import loading
+
+        with self._database.reading() as uow:
+            return loading.dump(uow, number)
+
+    def dump_shop(self) -> str:
+        """Return the shop as the file that load reads."""
+        from crewjobs.services import loading
+
+        with self._database.reading() as uow:
+            return loading.dump_shop(uow, self._clock.now())
+
+    def hours_of(self, crew: str, day: date) -> DayHoursRow:
+        """Return a crew's hours on a day."""
+        from crewjobs.services import day_hours
+
+        with self._database.reading() as uow:
+            return day_hours.hours_of(uow, crew, day)
+
+    def day_plan_text(self, day: date, crew: str, *, lead_copy: bool = False) -> str:
+        """Return the pages of a crew, a person or (with an empty name) of everybody as text."""
+        from crewjobs.services import sheets
+
+        with self._database.reading() as uow:
+            return sheets.day_plan_text(uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy)
+
+    def day_plans(
+        self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False, paper: str = ""
+    ) -> tuple[Path, ...]:
+        """Write the pages of one crew, one person or all, PDF and text, and return where they are."""
+        from crewjobs.services import sheets
+
+        with self._database.reading() as uow:
+            plans = sheets.pages(
+                uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
+            )
+        return sheets.write(plans, folder)
+
+    def backup(self, file: Path) -> Path:
+        """Copy the database to a file that is not there yet."""
+        return self._database.backup(file)
+
+    def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:
+        """Return what is asked of a crew in the evening (default: of today), in the order of its page."""
+        from crewjobs.services import evening_sheet
+
+        with self._database.reading() as uow:
+            now = self._clock.now()
+            return evening_sheet.sheet_of(uow, now, crew, day or to_wall(uow.shop().zone, now).date())

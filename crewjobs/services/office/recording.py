@@ -1,0 +1,438 @@
+"""What happened, told by people: ticks, material, evenings, people, visits, money."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from crewjobs.domain.evening import EveningEntry
+    from crewjobs.services.house_ready import Answers
+    from crewjobs.services.rows import Done
+
+from crewjobs.services.office.base import OfficeBase, followed
+
+
+class Recording(OfficeBase):
+    """Records facts; the plan follows them."""
+
+    @followed
+    def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done:
+        """Record that tasks are done."""
+        from crewjobs.services import ticking
+
+        with self._writing() as uow:
+            return ticking.tick(uow, self._clock.now(), job, tasks, at=at, because=because)
+
+    @followed
+    def tick_phase(self, job: int, phase: str, where: str, *, at: str = "", because: str = "") -> Done:
+        """Record that a whole phase in one place is done."""
+        from crewjobs.services import ticking
+
+        with self._writing() as uow:
+            return ticking.tick_phase(uow, self._clock.now(), job, phase, where, at=at, because=because)
+
+    @followed
+    def start(self, job: int, task: int, *, crew: str = "", at: str = "") -> Done:
+        """Record that a task has begun."""
+        from crewjobs.services import ticking
+
+        with self._writing() as uow:
+            return ticking.start(uow, self._clock.now(), job, task, crew=crew, at=at)
+
+    @followed
+    def how_far(self, job: int, task: int, text: str, *, crew: str = "", at: str = "", because: str = "") -> Done:
+        """Record how far a task is, and which crew goes on with it where that is another."""
+        from crewjobs.services import how_far
+
+        with self._writing() as uow:
+            return how_far.how_far(uow, self._clock.now(), job, task, text, crew=crew, at=at, because=because)
+
+    @followed
+    def evening(self, crew: str, day: date, entry: EveningEntry) -> Done:
+        """Record a crew's sheet as it was typed back."""
+        from crewjobs.services import evening
+
+        with self._writing() as uow:
+            return evening.enter(uow, self._catalogue(uow), self._clock.now(), crew, day, entry)
+
+    @followed
+    def arrived(
+        self,
+        job: int,
+        material: str,
+        cartons: int,
+        *,
+        lot: str = "",
+        at: str = "",
+        in_rooms: bool = False,
+        back_ordered: str = "",
+        because: str = "",
+    ) -> Done:
+        """Record cartons or goods that came."""
+        from crewjobs.services import materials
+
+        with self._writing() as uow:
+            return materials.arrived(
+                uow,
+                self._clock.now(),
+                job,
+                material,
+                cartons,
+                lot=lot,
+                at=at,
+                in_rooms=in_rooms,
+                back_ordered=back_ordered,
+                because=because,
+            )
+
+    @followed
+    def arrived_together(
+        self,
+        job: int,
+        came: Sequence[tuple[str, int]],
+        *,
+        at: str = "",
+        in_rooms: bool = False,
+        because: str = "",
+    ) -> Done:
+        """Record several things one truck brought."""
+        from crewjobs.services import materials
+
+        with self._writing() as uow:
+            return materials.arrived_together(
+                uow, self._clock.now(), job, came, at=at, in_rooms=in_rooms, because=because
+            )
+
+    @followed
+    def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
+        """Record for when the supplier promises what has not come."""
+        from crewjobs.services import ordered
+
+        with self._writing() as uow:
+            return ordered.back_ordered(uow, self._clock.now(), job, what, day, because)
+
+    @followed
+    def check_lot(
+        self,
+        job: int,
+        material: str,
+        lot: str,
+        cartons: int,
+        *,
+        damaged: int = 0,
+        color_differs: bool = False,
+        at: str = "",
+    ) -> Done:
+        """Record the check of a lot before its first carton is opened."""
+        from crewjobs.services import lots
+
+        with self._writing() as uow:
+            return lots.check_lot(
+                uow,
+                self._clock.now(),
+                job,
+                material,
+                lot,
+                cartons,
+                damaged=damaged,
+                color_differs=color_differs,
+                at=at,
+            )
+
+    @followed
+    def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done:
+        """Record the lead's word on which rooms each lot goes into."""
+        from crewjobs.services import lots
+
+        with self._writing() as uow:
+            return lots.lots(uow, self._clock.now(), job, material, words, because=because)
+
+    @followed
+    def ready(self, job: int, *, asked: str = "", answers: Answers | None = None, at: str = "") -> Done:
+        """Record that a house was asked for being ready, what was answered, or both."""
+        from crewjobs.services import house_ready
+
+        with self._writing() as uow:
+            return house_ready.record_ready(uow, self._clock.now(), job, asked=asked, answers=answers, at=at)
+
+    @followed
+    def dry_run(self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = "") -> Done:
+        """Record a crew sent to a house that was not ready, and say what it can do instead."""
+        from crewjobs.services import house_ready
+
+        with self._writing() as uow:
+            return house_ready.dry_run(
+                uow,
+                self._clock.now(),
+                job,
+                crew,
+                because,
+                item=item,
+                until=until,
+                at=at,
+                catalogue=self._catalogue(uow),
+            )
+
+    @followed
+    def ask(
+        self,
+        job: int,
+        who: str,
+        what: str,
+        *,
+        promised: str = "",
+        holds: Sequence[int] = (),
+        template: str = "",
+        at: str = "",
+    ) -> Done:
+        """Record that somebody else was asked for something."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.ask(
+                uow, self._clock.now(), job, who, what, promised=promised, holds=holds, template=template, at=at
+            )
+
+    @followed
+    def promised(self, job: int, who: str, until: str, *, what: str = "") -> Done:
+        """Record for when somebody else promises what was asked."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.promise(uow, self._clock.now(), job, who, until, what=what)
+
+    def chased(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
+        """Record that somebody else was asked again."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.chase(uow, self._clock.now(), job, who, what=what, at=at)
+
+    @followed
+    def came(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
+        """Record that what somebody else was asked for is there."""
+        from crewjobs.services import waiting_on
+
+        with self._writing() as uow:
+            return waiting_on.came(uow, self._clock.now(), job, who, what=what, at=at)
+
+    @followed
+    def returned(self, job: int, what: str, count: int, *, at: str = "") -> Done:
+        """Record cartons of a material that went back to their supplier."""
+        from crewjobs.services import returns
+
+        with self._writing() as uow:
+            return returns.returned(uow, self._clock.now(), job, what, count, at=at)
+
+    def told(self, job: int, day: str = "") -> Done:
+        """Record the finish a customer was told (empty: the plan's)."""
+        from crewjobs.services import telling
+
+        with self._writing() as uow:
+            return telling.told(uow, self._clock.now(), job, day)
+
+    @followed
+    def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
+        """Change what was agreed, against the version seen."""
+        from crewjobs.services import amending
+
+        with self._writing() as uow:
+            return amending.edit(uow, self._clock.now(), job, version, changes)
+
+    @followed
+    def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:
+        """Record that a person is not with their crew on a day."""
+        from crewjobs.services import away
+
+        with self._writing() as uow:
+            return away.away(uow, self._clock.now(), worker, day, to=to, because=because, again=again)
+
+    @followed
+    def back(self, worker: str, day: date) -> Done:
+        """Record that a person is with their crew on a day after all."""
+        from crewjobs.services import away
+
+        with self._writing() as uow:
+            return away.back(uow, self._clock.now(), worker, day)
+
+    @followed
+    def hours(self, crew: str, day: date, hours: str, *, because: str = "") -> Done:
+        """Record a crew's hours on a day; ``off`` is a day off."""
+        from crewjobs.services import day_hours
+
+        with self._writing() as uow:
+            return day_hours.record(uow, self._clock.now(), crew, day, hours, because=because)
+
+    @followed
+    def usual_hours(self, crew: str, day: date, *, because: str = "") -> Done:
+        """Record that a crew has its usual hours on a day after all."""
+        from crewjobs.services import day_hours
+
+        with self._writing() as uow:
+            return day_hours.as_usual(uow, self._clock.now(), crew, day, because=because)
+
+    @followed
+    def plan_visit(
+        self,
+        job: int,
+        kind: str,
+        *,
+        at: str,
+        who: str = "",
+        minutes: int = 60,
+        because: str = "",
+        leaves_crew: bool = False,
+    ) -> Done:
+        """Record that somebody will make a small visit."""
+        from crewjobs.services import small_visits
+
+        with self._writing() as uow:
+            return small_visits.plan(
+                uow,
+                self._clock.now(),
+                job,
+                kind,
+                at=at,
+                who=who,
+                minutes=minutes,
+                because=because,
+                leaves_crew=leaves_crew,
+            )
+
+    @followed
+    def visit_done(self, job: int, kind: str, *, who: str = "", at: str = "", minutes: int = 60) -> Done:
+        """Record that a small visit was made."""
+        from crewjobs.services import small_visits
+
+        with self._writing() as uow:
+            return small_visits.done(uow, self._clock.now(), job, kind, who=who, at=at, minutes=minutes)
+
+    @followed
+    def visit_off(self, job: int, kind: str, *, who: str = "", at: str = "") -> Done:
+        """Take a planned small visit away."""
+        from crewjobs.services import small_visits
+
+        with self._writing() as uow:
+            return small_visits.call_off(uow, self._clock.now(), job, kind, who=who, at=at)
+
+    def walk_before(
+        self,
+        job: int,
+        name: str,
+        *,
+        color: str = "",
+        direction: str = "",
+        lot: str = "",
+        damage: Sequence[tuple[str, str]] = (),
+        at: str = "",
+        because: str = "",
+    ) -> Done:
+        """Record the walk-through before the work."""
+        from crewjobs.services import walks
+
+        with self._writing() as uow:
+            return walks.before(
+                uow,
+                self._clock.now(),
+                job,
+                name,
+                color=color,
+                direction=direction,
+                lot=lot,
+                damage=damage,
+                at=at,
+                because=because,
+            )
+
+    def walk_after(
+        self,
+        job: int,
+        name: str,
+        *,
+        punch: Sequence[str] = (),
+        carton_left: bool = False,
+        care_sheet: bool = False,
+        at: str = "",
+        because: str = "",
+    ) -> Done:
+        """Record the walk-through after the work."""
+        from crewjobs.services import walks
+
+        with self._writing() as uow:
+            return walks.after(
+                uow,
+                self._clock.now(),
+                job,
+                name,
+                punch=punch,
+                carton_left=carton_left,
+                care_sheet=care_sheet,
+                at=at,
+                because=because,
+            )
+
+    def callback(
+        self,
+        job: int,
+        what: str,
+        *,
+        where: str = "",
+        hours: str = "",
+        people: int = 1,
+        wished: str = "",
+        promised: str = "",
+    ) -> Done:
+        """Book what is to be put right on a finished job as a small job of its own."""
+        from crewjobs.services import callbacks
+
+        with self._writing() as uow:
+            return callbacks.book(
+                uow,
+                self._catalogue(uow),
+                self._clock.now(),
+                job,
+                what,
+                where=where,
+                hours=hours,
+                people=people,
+                wished=wished,
+                promised=promised,
+            )
+
+    def money(self, job: int, fact: str, amount: str = "", *, on: str = "", again: bool = False) -> Done:
+        """Record one of the three facts of money."""
+        from crewjobs.services import money
+
+        with self._writing() as uow:
+            return money.record(uow, self._clock.now(), job, fact, amount, on=on, again=again)
+
+    @followed
+    def agreed(
+        self, job: int, what: str, amount: str = "", *, on: str = "", by: str = "", only_asked: bool = False
+    ) -> Done:
+        """Record a change order, agreed or only asked."""
+        from crewjobs.services import money
+
+        with self._writing() as uow:
+            return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
+
+    def undo(self) -> Done:
+        """Take the last change back."""
+        from crewjobs.services import history
+
+        with self._writing() as uow:
+            return history.undo(uow, self._clock.now())
+
+    def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
+        """Load job files and the shop file, all or none."""
+        from crewjobs.services import loading
+
+        self._may_write()
+        with self._database.reading() as uow:
+            zone = loading.shop_zone(uow)
+        files = loading.read(paths, zone)
+        with self._writing() as uow:
+            return loading.load(uow, self._clock.now(), files, replace_known=replace)
