@@ -26,6 +26,9 @@ from crewjobs.storage.paths import without_dots
 LOADED_AT: Final = datetime(2026, 2, 16, 14, 0, tzinfo=UTC)
 """When the demo's jobs came in, so that their past comes after them in the change log."""
 WHO: Final = "demo"
+LAID_OUT: Final = 1
+"""The job whose floor is laid out, in so many rounds: no more time than the demo has, the same layout each time."""
+ROUNDS: Final = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +96,16 @@ def _check(path: Path) -> None:
         raise Refused(f"{path} holds a real shop: the demo never writes there; name another file with --db.")
 
 
+def _lay_out(database: Database) -> None:
+    """Keep the layout of the job whose half of a room is laid on the demo's first days: its page has a cut list."""
+    from crewjobs.services import layouts
+
+    with database.reading() as uow:
+        record = uow.job(LAID_OUT)
+    found = [layouts.laid_out(record, one, LOADED_AT, rounds=ROUNDS) for one in layouts.laid_materials(record.job)]
+    layouts.keep(database, WHO, LOADED_AT, record, found)
+
+
 def _fill(database: Database, shown: Path) -> DemoLoaded:
     from crewjobs.files.catalogue import read_catalogue
     from crewjobs.files.detect import read_text_file
@@ -104,6 +117,7 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
     files = loading.read([path for path in sorted(folder.glob("*.toml")) if path != history])
     with database.unit_of_work(who=WHO) as uow:
         loading.load(uow, LOADED_AT, files)
+    _lay_out(database)
     with database.reading() as uow:
         zones = {SHOP: uow.shop().zone} | {record.job.number: record.job.site.zone for record in uow.live_jobs()}
     catalogue = read_catalogue(files.overrides)

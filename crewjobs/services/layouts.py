@@ -55,10 +55,12 @@ def laid_out(
     again: bool = False,
     stop: Callable[[], bool] = lambda: False,
     found: Callable[[Layout], None] | None = None,
+    rounds: int | None = None,
 ) -> LaidOut:
     """Return the layout kept of a material where it is of the rooms as they are, else the best one found until `stop` says so.
 
-    With `again` a better one than the one kept is looked for. `found` is told of every better one.
+    With `again` a better one than the one kept is looked for. `found` is told of every better one;
+    with `rounds` no more of them are made, and the same each time.
 
     Raises:
         Refused: a room or a plank's rules that cannot be laid: which, and what can be changed.
@@ -69,7 +71,7 @@ def laid_out(
     if current is not None and not again:
         return current
     house = house_floor(record.job, material)
-    layout = _searched(house, stop, known.starts if known is not None else None, found)
+    layout = _searched(house, stop, known.starts if known is not None else None, found, rounds)
     if current is not None and current.kept.count <= layout.planks:
         return current
     return LaidOut(house=house, layout=layout, kept=kept(record.job, house, layout, now), new=True)
@@ -100,10 +102,11 @@ def _searched(
     stop: Callable[[], bool],
     begin: Sequence[int] | None = None,
     tell: Callable[[Layout], None] | None = None,
+    rounds: int | None = None,
 ) -> Layout:
     """Return the best layout found, beginning with the first pieces known already."""
     search, product = Search(house.floor.problem, begin=begin), house.floor.problem.product
-    found = search.run(stop=stop, found=tell)
+    found = search.run(rounds=rounds, stop=stop, found=tell)
     if not found.pieces:
         raise Refused(
             f"{quoted(house.material.name)}: no layout was found in this time with joints {format_length(product.stagger)} apart and "
