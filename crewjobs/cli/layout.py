@@ -56,7 +56,7 @@ def run(args: Namespace) -> int:
     if args.row is None and (args.measured or args.to_wall):
         raise Refused("--measured and --to-wall go with --row: say which row lies.")
     office = open_office(args)
-    with until_interrupted() as stop:
+    with until_interrupted() as stop, looking.watched() as watch:
         view = office.layout(
             args.job,
             args.room,
@@ -66,6 +66,7 @@ def run(args: Namespace) -> int:
             to_wall=args.to_wall,
             seconds=args.seconds,
             stop=stop,
+            watch=watch,
         )
     if args.svg is not None:
         from crewjobs.services.layout_rows import drawing_svg

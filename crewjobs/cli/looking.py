@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.interrupt import until_interrupted
@@ -49,6 +51,18 @@ def look(office: Office, seconds: float, unseen: int | None = None) -> Done:
     if shows:
         line("")
     return better
+
+
+@contextmanager
+def watched() -> Iterator[Callable[[str], None] | None]:
+    """Give what tells in one line on a terminal how far it is, None elsewhere; the line is gone after."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    try:
+        yield line
+    finally:
+        line("")
 
 
 def line(words: str) -> None:

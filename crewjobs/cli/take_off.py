@@ -52,7 +52,7 @@ def run(args: Namespace) -> int:
     """Print the shopping list."""
     looking.check_seconds(args)
     office = open_office(args)
-    with until_interrupted() as stop:
+    with until_interrupted() as stop, looking.watched() as watch:
         view = office.take_off(
             args.job,
             reserve=args.reserve,
@@ -61,6 +61,7 @@ def run(args: Namespace) -> int:
             sticks={what: given for what in ("base", "shoe", "strip") if (given := getattr(args, f"{what}_stick"))},
             seconds=args.seconds,
             stop=stop,
+            watch=watch,
         )
     return emit(args, view, lambda: "\n".join(_lines(view)))
 

@@ -84,7 +84,7 @@ def lay_out(
         raise Refused(
             f"job {record.job.number}: no floor of it is laid in rows of equal planks, so there is nothing to look for."
         )
-    tell = (lambda material, layout: watch(progress_words(material, layout))) if watch is not None else None
+    tell = told_of_each(watch) if watch is not None else None
     found = layouts.of_all(record, now, again=again, until=until, watch=tell)
     laid = [one for one in found.values() if isinstance(one, LaidOut)]
     faults = [sentence for one in found.values() if isinstance(one, Refused) for sentence in one.sentences]
@@ -98,6 +98,11 @@ def _found(laid: list[LaidOut]) -> Iterator[str]:
     for one in laid:
         as_before = "" if one.new else " as kept"
         yield f"{one.house.material.name}, {counted(one.layout.planks, 'plank')}{as_before}. {sure_words(one.layout)}"
+
+
+def told_of_each(watch: Watch) -> Callable[[Material, Layout], None]:
+    """Return what tells of every better layout of any material in words."""
+    return lambda material, layout: watch(progress_words(material, layout))
 
 
 def told(watch: Watch, material: Material) -> Callable[[Layout], None]:

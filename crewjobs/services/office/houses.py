@@ -91,12 +91,13 @@ class Houses(OfficeBase):
         sticks: Mapping[str, str] | None = None,
         seconds: float | None = None,
         stop: Callable[[], bool] | None = None,
+        watch: Callable[[str], None] | None = None,
     ) -> TakeOffView:
         """Return what a job's floors take; layouts that are not there yet are found and kept with the job.
 
         `reserve` is in percent of the planks, `sticks` how long base, shoe and strips come where not as usual. At most so many seconds are looked at each material, or until `stop` says so.
         """
-        from crewjobs.services import layouts
+        from crewjobs.services import job_layouts, layouts
         from crewjobs.services.take_off import lengths_of, take_off_view
 
         lengths = lengths_of(sticks or {})
@@ -106,7 +107,8 @@ class Houses(OfficeBase):
             )
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
-        found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop))
+        tell = job_layouts.told_of_each(watch) if watch is not None else None
+        found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop), watch=tell)
         self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
         share = reserve / 100 if reserve is not None else None
         return take_off_view(record, found, units=units, reserve=share, kept=kept, lengths=lengths)
