@@ -19,6 +19,8 @@ from crewjobs.services.layout_view import layout_view, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.other_layouts import other_layout
 from crewjobs.services.rows import Done
+from crewjobs.services.sheet_rows import SheetView
+from crewjobs.services.sheet_view import sheet_view
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -30,8 +32,11 @@ Watch = Callable[[str], None]
 def layouts_view(record: JobRecord, units: UnitSystem) -> LayoutsView:
     """Return the layouts kept of a job's floors, field by field, and which floors have none."""
     found, missing = list[LayoutView](), list[str]()
-    for material in layouts.laid_materials(record.job):
-        if way_of(material) is not Way.ROWS:
+    floored = {room.floor for room in record.job.rooms}
+    for material in record.job.materials:
+        if material.name not in floored:
+            continue
+        if material.is_sheet or way_of(material) is not Way.ROWS:
             try:
                 found += others(record, material, units)
             except Refused as fault:
@@ -60,9 +65,23 @@ def others(record: JobRecord, material: Material, units: UnitSystem) -> list[Lay
     found = list[LayoutView]()
     for room in record.job.rooms:
         if room.floor == material.name and not any(room.name in one.rooms for one in found):
+            if material.is_sheet:
+                found.append(_dropped(sheet_view(record, material, room.name, units=units)))
+                continue
             view = other_layout(record, material, room.name, units=units)
             found += [view] if view is not None else []
     return found
+
+
+def _dropped(view: SheetView) -> LayoutView:
+    """Return the drops and seams of a room as any other floor is shown."""
+    return LayoutView(
+        job=view.job, title=view.title, material=view.material, rooms=view.rooms, direction=view.direction, first="",
+        planks=len(view.drops), planks_of_all=0, bound_of_all=0, proved=view.proved, sure=view.sure, rows=(),
+        notes=view.notes, taken_as=view.taken_as, drawing=view.drawing, way="drops",
+        lines=(*(drop.sentence for drop in view.drops), *view.seams),
+        counts=f"{view.feet} running ft off the roll in all. {view.sure}",
+    )  # fmt: skip
 
 
 def lay_out(

@@ -24,6 +24,7 @@ LAYING: Final = frozenset(
         "nail-first-rows",
         "lay-nailed",
         "nail-last-rows",
+        "rough-cut-sheet",
     }
 )
-"""Tasks in which planks are cut and laid."""
+"""Tasks in which planks are cut and laid, or drops are cut."""

@@ -70,9 +70,7 @@ def _spots(record: JobRecord, task: Task) -> Iterator[Spot]:
 def _of_material(
     record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem
 ) -> Iterator[HouseLayout]:
-    if record.job.material(name).is_sheet:
-        return
-    if way_of(record.job.material(name)) is not Way.ROWS:
+    if record.job.material(name).is_sheet or way_of(record.job.material(name)) is not Way.ROWS:
         yield from _others(record, name, spots, units)
         return
     found = _kept(record, name) if record.layout_of(name) is not None else None

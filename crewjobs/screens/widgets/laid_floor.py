@@ -18,7 +18,7 @@ def draw_floors(view: LayoutsView, width: int, selected: Target | None) -> list[
     for sentence in view.missing:
         lines += paragraph(f"{sentence[:1].upper()}{sentence[1:]} {FINDS}", width - 2, "warn", " ! ")
     if not view.floors:
-        return lines or [[], *paragraph("No floor of this job comes in planks.", width - 2, "", " ")]
+        return lines or [[], *paragraph("No floor of this job is laid.", width - 2, "", " ")]
     number = floor_of(view, selected)
     floor = view.floors[number]
     if len(view.floors) > 1:
