@@ -26,6 +26,7 @@ from crewjobs.paper.model import (
     EntryNote,
     House,
     HouseFact,
+    HouseLayout,
     HowFar,
     LeadOnly,
     Person,
@@ -48,7 +49,7 @@ from crewjobs.services.known import (
 )
 from crewjobs.services.lots import lot_notes
 from crewjobs.services.page_agreed import agreed_facts
-from crewjobs.services.page_layouts import layouts_on, stale_layouts
+from crewjobs.services.page_layouts import layouts_on, rows_of, stale_layouts
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_moves import stages_on
 from crewjobs.services.page_waits import waits_today
@@ -250,6 +251,7 @@ def _house(
 ) -> House:
     job = stretch.record.job
     agreed = agreed_facts(stretch.record, stretch.tasks, found.shop.units, now)
+    layouts = layouts_on(stretch.record, stretch.tasks, found.shop.units)
     return House(
         number=number,
         job=job.number,
@@ -269,8 +271,8 @@ def _house(
         owed=owed_to(stretch.record, stretch.tasks, now),
         asks_hours=not _by_a_sub(found, stretch),
         stages=stages_on(stretch.record, stretch.tasks, now, catalogue),
-        layouts=layouts_on(stretch.record, stretch.tasks, found.shop.units),
-        tasks=tuple(_lines(found, stretch, catalogue, marks, now)),
+        layouts=layouts,
+        tasks=tuple(_lines(found, stretch, catalogue, marks, now, layouts)),
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),
     )
@@ -325,7 +327,12 @@ def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
 
 
 def _lines(
-    found: Planned, stretch: Stretch, catalogue: Catalogue, marks: Sequence[str], now: datetime
+    found: Planned,
+    stretch: Stretch,
+    catalogue: Catalogue,
+    marks: Sequence[str],
+    now: datetime,
+    layouts: Sequence[HouseLayout],
 ) -> Iterator[TaskLine]:
     parts = [piece.task for piece in stretch.pieces]
     noted: set[str] = set()
@@ -347,7 +354,7 @@ def _lines(
             notes=notes,
             wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece, now),
-            how_far=_how_far(stretch.record, task, found) if last else None,
+            how_far=_how_far(stretch.record, task, found, layouts) if last else None,
         )
 
 
@@ -392,13 +399,15 @@ def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime) -> str:
     return f"{upper('; '.join([*said, others] if others else said))}." if said or others else ""
 
 
-def _how_far(record: JobRecord, task: Task, found: Planned) -> HowFar | None:
+def _how_far(record: JobRecord, task: Task, found: Planned, layouts: Sequence[HouseLayout]) -> HowFar | None:
     said = latest(record.how_far, task.number)
     if said is not None and task.open:  # asked on in the unit people counted
         done = f"{said.done:g} {said.unit}"
         return HowFar(total=f"{said.whole:g}", unit=said.unit, unit_first=said.unit == "rows", before=done)
     if task.unit not in MEASURED or task.estimate.expected < WORTH_ASKING_MIN or task.phase is Phase.HOUSE:
         return None
+    if (rows := rows_of(record, layouts, task)) > 1:
+        return HowFar(total=str(rows), unit="rows", unit_first=True)
     total, _, unit = quantity_words(task, found.shop.units).partition(" ")
     return HowFar(total=total, unit=unit)
 

@@ -24,6 +24,18 @@ if TYPE_CHECKING:
 ROWS = "rows"
 
 
+def rows_of(record: JobRecord, layouts: Sequence[HouseLayout], task: Task) -> int:
+    """Return how many rows a task lays by the layouts of a page, 0 where that is not known of it alone."""
+    if task.key.template not in LAYING:
+        return 0
+    places = [place_words(spot) for spot in _spots(record, task)]
+    floor = record.job.room(task.key.scope.name).floor
+    for one in layouts:
+        if len(places) == 1 and one.title == f"{floor}, {places[0]}":
+            return len({row.label for row in one.rows})
+    return 0
+
+
 def layouts_on(record: JobRecord, tasks: Sequence[Task], units: UnitSystem) -> tuple[HouseLayout, ...]:
     """Return the layouts of the floors that some tasks of a day lay, each with the rows of that day; none where none was kept."""
     laid: dict[str, dict[Spot, list[Task]]] = {}

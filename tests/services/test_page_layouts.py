@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.drawing.shapes import Fill
 from crewjobs.services.known import LAYING
-from crewjobs.services.page_layouts import layouts_on, stale_layouts
+from crewjobs.services.page_layouts import layouts_on, rows_of, stale_layouts
 from tests.moved_house import JOB
 from tests.services.conftest import SHOP, Shop, kept
 
@@ -98,3 +98,13 @@ def test_a_house_changed_since_is_said(record: JobRecord) -> None:
     (sentence,) = stale_layouts(changed, tasks)
     assert "`crewjobs layout 21 ROOM`" in sentence
     assert stale_layouts(record, tasks) == ()
+
+
+def test_the_task_that_lays_the_rows_is_asked_for_rows(record: JobRecord) -> None:
+    """Rows of the window half for the task that lays them; none for a task of two places, of demolition, or without a list."""
+    (task,) = laying(record, "living, window half")
+    (today,) = layouts_on(record, (task,), "us")
+    assert rows_of(record, (today,), task) == len({row.label for row in today.rows})
+    other = next(one for one in record.tasks if one.key.template not in LAYING)
+    assert rows_of(record, (today,), other) == 0
+    assert rows_of(record, (), task) == 0
