@@ -14,7 +14,7 @@ from crewjobs.domain.moves import Spot
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.drawing.shapes import Fill
-from crewjobs.engines.laying.cut_list import CutPiece, cut_list
+from crewjobs.engines.laying.cut_list import CutPiece, CutRun, cut_list
 from crewjobs.engines.laying.directions import WallReason, WayReason
 from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
@@ -23,7 +23,7 @@ from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
 from crewjobs.engines.take_off.drawing_parts import drawn_diagonal
-from crewjobs.engines.take_off.floors import HouseFloor
+from crewjobs.engines.take_off.floors import HouseFloor, numbers_of
 from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
 from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
@@ -77,10 +77,11 @@ def direction_words(job: Job, house: HouseFloor, field: int, units: UnitSystem) 
         return diagonal_direction(job, house, field, units)
     room, wall = house.start_of(job, field)
     widths = house.floor.fields[field].rips.widths
+    first, last = house.floor.fields[field].first_and_last
     plank = house.floor.problem.product.width
     rips = ""
-    if len(widths) > 1 and (widths[0] < plank or widths[-1] < plank):
-        rips = f", the first {format_length(widths[0], units)} wide, the last {format_length(widths[-1], units)}"
+    if len(widths) > 1 and min(first, last) < plank:
+        rips = f", the first {format_length(first, units)} wide, the last {format_length(last, units)}"
     reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {_FIRST[way.rips.reason]}"
     where = wall_words(job, room, wall, units)
     return f"{house.fields[field].field.name}: {counted(len(widths), 'row')} from {where}{rips}. Why: {reasons}"
@@ -95,7 +96,7 @@ def layout_view(
     places = spots_of(job, house.fields, house.floor, layout, diagonal=house.turned)
     spots = laid_with(job, house.floor, layout, places)
     stages = stages_of(job, spots)
-    cut = [run for run in cut_list(house.floor, layout, stages) if run.field == field]
+    cut = [run for run in cut_list(house.floor, layout, stages, numbers_of(job, house, layout)) if run.field == field]
     several = len({run.stage for run in cut}) > 1
     aside = {
         i: Fill.LAID if now and all(job.stage_of(*spot) < job.stage_of(*one) for one in now) else Fill.LATER
@@ -107,8 +108,8 @@ def layout_view(
     rows = tuple(
         LayoutRow(
             row=run.row + 1,
-            width=format_length(run.width, units),
-            ripped=run.width < house.floor.problem.product.width,
+            width=_row_width(house, run, units),
+            ripped=house.floor.fields[field].along_wall(run.row) < house.floor.problem.product.width,
             pieces=tuple(told.piece(piece) for piece in run.pieces),
             place=_places(places[piece.number] for piece in run.pieces) if several else "",
         )
@@ -135,6 +136,13 @@ def layout_view(
         ),
         counts=f"{len(opened)} planks here, {layout.planks} in all of this material. {sure_words(layout)}",
     )
+
+
+def _row_width(house: HouseFloor, run: CutRun, units: UnitSystem) -> str:
+    """Return how wide a row is, and how wide it is in a doorway where it reaches into one."""
+    along = house.floor.fields[run.field].along_wall(run.row)
+    inside = f" along the wall, {format_length(run.width, units)} in the doorway" if along < run.width else ""
+    return f"{format_length(along, units)}{inside}"
 
 
 def _places(spots: Iterable[Spot]) -> str:
@@ -204,9 +212,9 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
         yield f"Tight cuts in row {where}: less than half an inch to spare, measure there before cutting."
     if layout.stairs:
         yield f"{counted(layout.stairs, 'place')} where joints of three rows move on alike: a stair step shows."
-    widths = found.house.floor.fields[field].rips.widths
-    if len(widths) > 1 and widths[-1] < product.least_rip:
-        last, least = (format_length(width, units) for width in (widths[-1], product.least_rip))
+    laid = found.house.floor.fields[field]
+    if len(laid.rips.widths) > 1 and laid.first_and_last[1] < product.least_rip:
+        last, least = (format_length(width, units) for width in (laid.first_and_last[1], product.least_rip))
         yield f"The last row comes out {last} wide, less than {least}: look how it is held before it is cut."
     if found.house.directions[field].rips.slivers:
         yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."

@@ -93,7 +93,7 @@ def kept_layout(record: JobRecord, material: Material) -> LaidOut | None:
     if known is None:
         return None
     house = house_floor(record.job, material, begun=known.walls if known.anew else ())
-    house, layout = told_again(house, known)
+    house, layout = told_again(record.job, house, known)
     return LaidOut(house=house, layout=layout, kept=known, new=False)
 
 
@@ -117,6 +117,7 @@ def _searched(
 
 
 def from_row(
+    job: Job,
     found: LaidOut,
     room: str,
     row: int,
@@ -153,12 +154,11 @@ def from_row(
                 "again, or change the room in the job file and load it with --replace."
             )
     laid = {anew.field: anew.rows for anew in found.kept.anew}
-    rest = rest_of(house.floor, found.layout, laid, field, row, right=right, far=far)
-    floor = rest.floor
-    layout = _searched(replace(house, floor=floor), stop, rest.starts)
+    house, starts = rest_of(job, house, found.layout, laid, field, row, right=right, far=far)
+    layout = _searched(house, stop, starts)
     anew = planned_anew(layout, field, row, right=right, far=far)
     kept = replace(found.kept, anew=(*found.kept.anew, anew))
-    return LaidOut(house=replace(house, floor=floor), layout=layout, kept=kept, new=True)
+    return LaidOut(house=house, layout=layout, kept=kept, new=True)
 
 
 def laid_materials(job: Job) -> tuple[Material, ...]:

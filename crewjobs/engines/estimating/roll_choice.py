@@ -184,6 +184,8 @@ def _units(floors: Sequence[SheetFloor], roll: int, repeat: int, fill: int) -> I
             if len(lists) > 1:  # sections of a room: the best few of each
                 lists = [one[: max(1, round(MOST_COMPARED ** (1 / len(lists)) / 2))] for one in lists]
             unit += [*product(*lists)]
+        if not unit:  # a section so narrow that it goes one way only, and its neighbor the other
+            unit = [*product(*(one[:2] for one in those))]
         yield unit
 
 

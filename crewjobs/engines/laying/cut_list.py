@@ -86,24 +86,28 @@ def laying_order(floor: Floor, layout: Layout, stages: Mapping[int, int] | None 
     return sorted(range(len(layout.pieces)), key=place)
 
 
-def plank_numbers(floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None) -> dict[int, int]:
-    """Return the numbers of the layout's planks on the cut list: from 1, as they are opened."""
+def plank_numbers(
+    floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None, opened: int = 0
+) -> dict[int, int]:
+    """Return the numbers of the layout's planks on the cut list: as they are opened, on from those `opened` before."""
     found: dict[int, int] = {}
     for number in laying_order(floor, layout, stages):
         plank = layout.pieces[number].plank
         if plank >= 0:
-            found.setdefault(plank, len(found) + 1)
+            found.setdefault(plank, opened + len(found) + 1)
     return found
 
 
-def cut_list(floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None) -> list[CutRun]:
-    """Return the cut list of a layout, `stages` by piece where it is laid in several goes."""
+def cut_list(
+    floor: Floor, layout: Layout, stages: Mapping[int, int] | None = None, numbers: Mapping[int, int] | None = None
+) -> list[CutRun]:
+    """Return the cut list of a layout, `stages` by piece where it is laid in several goes, `numbers` what its planks are called."""
     runs, goes = floor.problem.runs, stages or {}
     order = laying_order(floor, layout, stages)
     of: dict[int, list[int]] = defaultdict(list)
     for number in order:
         of[layout.pieces[number].plank].append(number)
-    numbers = plank_numbers(floor, layout, stages)
+    numbers = plank_numbers(floor, layout, stages) if numbers is None else numbers
     found: list[CutRun] = []
     pieces: list[CutPiece] = []
     for place, number in enumerate(order):

@@ -80,21 +80,27 @@ _ALONG_Y: Final[tuple[Wall, ...]] = (Wall.LEFT, Wall.RIGHT)
 
 
 def propose(
-    product: Product, field: Field, known: Surroundings, *, along_x: bool | None = None, wall: Wall | None = None
+    product: Product,
+    field: Field,
+    known: Surroundings,
+    *,
+    along_x: bool | None = None,
+    wall: Wall | None = None,
+    doorways: frozenset[int] = frozenset(),
 ) -> Direction:
-    """Return the starting wall to propose; `along_x` or `wall` ask for one way or one wall.
+    """Return the starting wall to propose; `along_x` or `wall` ask for one way or one wall, `doorways` as in `Laid`.
 
     Raises:
         Refused: neither way can be laid (the sentence is the one of the way that was asked for, or of the first).
     """
     if wall is not None:
-        rips = _rips(product, field, wall)
+        rips = _rips(product, field, wall, doorways)
         return Direction(wall=wall, way=WayReason.ASKED, why_wall=WallReason.ASKED, rips=rips)
     rows: dict[Wall, Rips] = {}
     faults: dict[Wall, Refused] = {}
     for one in Wall:
         try:
-            rows[one] = _rips(product, field, one)
+            rows[one] = _rips(product, field, one, doorways)
         except Refused as fault:
             faults[one] = fault
     way, reason = _way(field, known, rows) if along_x is None else (along_x, WayReason.ASKED)
@@ -108,8 +114,8 @@ def propose(
     return Direction(wall=chosen, way=reason, why_wall=why, rips=rows[chosen])
 
 
-def _rips(product: Product, field: Field, wall: Wall) -> Rips:
-    return floor_of(product, [Laid(field=field, wall=wall)]).fields[0].rips
+def _rips(product: Product, field: Field, wall: Wall, doorways: frozenset[int]) -> Rips:
+    return floor_of(product, [Laid(field=field, wall=wall, doorways=doorways)]).fields[0].rips
 
 
 def _way(field: Field, known: Surroundings, rows: dict[Wall, Rips]) -> tuple[bool, WayReason]:

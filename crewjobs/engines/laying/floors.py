@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import INCH, quoted
 from crewjobs.engines.laying.bounds import by_material
 from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.geometry import depth, inset, level_edges, runs_of
@@ -18,23 +18,48 @@ MOST_RUNS: Final = 3000
 """More runs than any house's floors have in one product."""
 
 
+LEAST_STRIP: Final = INCH // 2
+"""A strip of floor in a doorway narrower than this lies under what covers the joint (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Laid:
-    """How a field is to be laid: from which wall. `first` asks for a first row so wide (1/4064 inch)."""
+    """How a field is to be laid: from which wall. `first` asks for a first row so wide (1/4064 inch).
+
+    `doorways` are the numbers of corners that lie in a doorway whose floor ends there: rows are as wide as the walls want them.
+    """
 
     field: Field
     wall: Wall = Wall.TOP
     first: int | None = None
+    doorways: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldRows:
-    """A field in its frame: where its first row begins (`low`, y in the frame), and how wide its rows are."""
+    """A field in its frame: where its first row begins (`low`, y in the frame), and how wide its rows are.
+
+    A row that reaches into a doorway beyond the first or the last wall is wider there than along the wall; `doorways` as in
+    `Laid`, `walls` the numbers of the rows along the first and the last wall with their widths along them.
+    """
 
     field: Field
     frame: Frame
     low: int
     rips: Rips
+    doorways: frozenset[int] = frozenset()
+    walls: tuple[tuple[int, int], ...] = ()
+
+    def along_wall(self, row: int) -> int:
+        """Return how wide a row is along its wall: less than the row where that reaches into a doorway."""
+        return min((width for number, width in self.walls if number == row), default=self.rips.widths[row])
+
+    @property
+    def first_and_last(self) -> tuple[int, int]:
+        """Return how wide the rows along the first and the last wall are."""
+        if not self.walls:
+            return self.rips.widths[0], self.rips.widths[-1]
+        return self.walls[0][1], self.walls[-1][1]
 
     def row_at(self, row: int) -> tuple[int, int]:
         """Return where a row lies across, in the frame."""
@@ -67,19 +92,59 @@ def floor_of(product: Product, fields: Sequence[Laid], *, offcuts: Sequence[Offc
         frame = Frame(wall=laid.wall)
         within = inset(laid.field, product.gap, frame)
         low, high = depth(within)
-        edges = [(y - low, beyond) for y, beyond in level_edges(within)]
+        before, after = beyond_walls(laid.field, frame, laid.doorways)
+        edges = [(y - low - before, beyond) for y, beyond in level_edges(within) if low + before <= y <= high - after]
 
-        def planks(widths: tuple[int, ...], within: Any = within) -> int:
-            return by_material(Problem(product=product, runs=tuple(runs_of(within, widths))))
+        def planks(widths: tuple[int, ...], within: Any = within, low: int = low + before) -> int:
+            return by_material(Problem(product=product, runs=tuple(runs_of(within, widths, low=low))))
 
         try:
-            rips = choose_rips(product, high - low, edges, first=laid.first, cost=planks)
+            rips = choose_rips(product, high - low - before - after, edges, first=laid.first, cost=planks)
         except Refused as fault:
             raise Refused([f"{quoted(laid.field.name)}: {sentence}" for sentence in fault.sentences]) from fault
-        rows.append(FieldRows(field=laid.field, frame=frame, low=low, rips=rips))
-        runs += runs_of(within, rips.widths, field=number)
+        widths, ahead, walls = into_doorways(rips.widths, product.width, before, after)
+        rips = replace(rips, widths=widths)
+        rows.append(
+            FieldRows(
+                field=laid.field,
+                frame=frame,
+                low=low + before - ahead,
+                rips=rips,
+                doorways=laid.doorways,
+                walls=walls,
+            )
+        )
+        runs += runs_of(within, rips.widths, field=number, low=low + before - ahead)
         if len(runs) > MOST_RUNS:
             raise Refused(
                 f"{quoted(laid.field.name)}: more than {MOST_RUNS} runs of planks: check the outline and the plank's width."
             )
     return Floor(problem=Problem(product=product, runs=tuple(runs), offcuts=tuple(offcuts)), fields=tuple(rows))
+
+
+def beyond_walls(field: Field, frame: Frame, doorways: frozenset[int]) -> tuple[int, int]:
+    """Return how far doorways reach beyond the first wall and beyond the last one, in the frame."""
+    ys = [frame.to(point)[1] for point in field.outline]
+    walls = [y for corner, y in enumerate(ys) if corner not in doorways]
+    return (min(walls) - min(ys), max(ys) - max(walls)) if walls else (0, 0)
+
+
+def into_doorways(
+    widths: tuple[int, ...], width: int, before: int, after: int
+) -> tuple[tuple[int, ...], int, tuple[tuple[int, int], ...]]:
+    """Return rows that go on into doorways before the first and after the last wall, how far they then begin before it, and walls.
+
+    The row along a wall is as wide as a plank there at most, what is left is a row of its own; a strip too narrow to hold is left
+    to what covers the joint. Walls are the numbers and widths of the rows along them.
+    """
+    found = [*widths]
+    last = widths[-1]
+    found[-1], over = min(width, last + after), last + after - width
+    behind = [over] if over >= LEAST_STRIP else []
+    first = found[0]
+    found[0], over = min(width, first + before), first + before - width
+    ahead = [over] if over >= LEAST_STRIP else []
+    begins = found[0] - first + sum(ahead)
+    rows = (*ahead, *found, *behind)
+    walls = ((len(ahead), widths[0]), (len(rows) - 1 - len(behind), last))
+    return rows, begins, walls if before or after else ()

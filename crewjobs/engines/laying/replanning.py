@@ -1,7 +1,7 @@
 """Planning anew from the row laid: what is on the floor stays, what was cut is kept, the rest is laid to the walls as they are.
 
-Walls that turned out elsewhere are moved in the outline (`moved`), in the frame of the field: left, right, and far from the
-starting wall. Rows laid keep their widths and joints; the last row takes what is left, be it narrower than the rules like it.
+Walls that turned out elsewhere are moved in the outline (`moved`), in the frame of the field: the one at the right of the row
+that was measured, and the one across from it. Rows laid keep their widths and joints; the last row takes what is left, be it narrower than the rules like it.
 """
 
 from __future__ import annotations
@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import format_length, quoted
 from crewjobs.engines.laying.cut_list import plank_numbers, rests
-from crewjobs.engines.laying.floors import FieldRows, Floor
-from crewjobs.engines.laying.geometry import depth, inset, level_edges, runs_of
-from crewjobs.engines.laying.model import Field, Kind, Layout, Offcut, Problem, Run
-from crewjobs.engines.laying.rows import RipReason, Rips, choose_rips, widths_of
+from crewjobs.engines.laying.floors import LEAST_STRIP, FieldRows, Floor, Laid, beyond_walls, floor_of, into_doorways
+from crewjobs.engines.laying.geometry import depth, inset, runs_of
+from crewjobs.engines.laying.model import Field, Kind, Layout, Offcut, Point, Problem, Product, Run
+from crewjobs.engines.laying.rows import RipReason, Rips, widths_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,31 +30,101 @@ class Replan:
     narrow: int | None
 
 
-def moved(rows: FieldRows, *, left: int = 0, right: int = 0, far: int = 0) -> Field:
-    """Return the field with its outermost walls moved outwards by so much (inwards where negative; 1/4064 inch).
+def moved(rows: FieldRows, row: int, *, right: int = 0, far: int = 0) -> Field:
+    """Return the field with the wall at the right end of a row, and the one across from it, moved outwards by so much.
 
-    Left, right and far are as seen by who faces the starting wall with the rows laid between; walls set back stay.
+    Inwards where negative; 1/4064 inch. Right and far are as seen by who faces the starting wall with the rows laid between. A
+    wall is moved as a whole, its doorways with it; walls of other rooms and those set back stay.
     """
     corners = [rows.frame.to(point) for point in rows.field.outline]
-    low_x, high_x = min(x for x, _ in corners), max(x for x, _ in corners)
-    high_y = max(y for _, y in corners)
-    turned = [
-        (x - left if x == low_x else x + right if x == high_x else x, y + far if y == high_y else y) for x, y in corners
+    found = [*corners]
+    if right:
+        for i in _along(rows, corners, _right_wall(corners, rows, row), 0):
+            found[i] = found[i][0] + right, found[i][1]
+    if far:
+        for i in _along(rows, corners, _far_wall(corners, rows, row), 1):
+            found[i] = found[i][0], found[i][1] + far
+    return replace(rows.field, outline=tuple(rows.frame.back(point) for point in found))
+
+
+def to_far_wall(rows: FieldRows, row: int) -> int:
+    """Return how far it is from the near edge of a row to the wall across from it (1/4064 inch)."""
+    corners = [rows.frame.to(point) for point in rows.field.outline]
+    i = _far_wall(corners, rows, row)
+    return (corners[i][1] + corners[(i + 1) % len(corners)][1]) // 2 - rows.row_at(row)[0]
+
+
+def _right_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
+    """Return the number of the side at which a row ends at the right: the outermost it meets, doorways aside."""
+    near, far = rows.row_at(row)
+    y = (near + far) / 2
+    met = []
+    for i, ((x0, y0), (x1, y1)) in enumerate(_sides(corners)):
+        if min(y0, y1) <= y < max(y0, y1) and not _in_doorway(rows, i, len(corners)):
+            met.append((x0 + (x1 - x0) * (y - y0) / (y1 - y0), i))
+    if not met:
+        raise Refused("that row lies in a doorway alone: measure one that runs from wall to wall.")
+    return max(met)[1]
+
+
+def _far_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
+    """Return the number of the side across from a row: beyond it, facing it, along most of it."""
+    near, far = rows.row_at(row)
+    middle = (near + far) / 2
+    ends = [
+        x0 + (x1 - x0) * (middle - y0) / (y1 - y0)
+        for (x0, y0), (x1, y1) in _sides(corners)
+        if min(y0, y1) <= middle < max(y0, y1)
     ]
-    return replace(rows.field, outline=tuple(rows.frame.back(point) for point in turned))
+    left, right = (min(ends), max(ends)) if ends else (0.0, 0.0)
+    turn = 1 if sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in _sides(corners)) > 0 else -1
+    found = []
+    for i, ((x0, y0), (x1, y1)) in enumerate(_sides(corners)):
+        facing = (x1 - x0) * turn < 0  # the floor lies on the side of the starting wall
+        along = min(max(x0, x1), right) - max(min(x0, x1), left)
+        if facing and along > 0 and (y0 + y1) / 2 > near and not _in_doorway(rows, i, len(corners)):
+            found.append((-along, (y0 + y1) / 2, i))
+    if not found:
+        raise Refused("there is no wall across from that row.")
+    return min(found)[2]
 
 
-def offcuts_after(floor: Floor, layout: Layout, laid: Mapping[int, int]) -> list[Offcut]:
+def _sides(corners: Sequence[Point]) -> list[tuple[Point, Point]]:
+    return [(corners[i], corners[(i + 1) % len(corners)]) for i in range(len(corners))]
+
+
+def _in_doorway(rows: FieldRows, side: int, count: int) -> bool:
+    return side in rows.doorways or (side + 1) % count in rows.doorways
+
+
+def _along(rows: FieldRows, corners: Sequence[Point], side: int, axis: int) -> set[int]:
+    """Return the corners of a wall: both of a side, and on along it with the doorways in it, up to another room's floor."""
+    count = len(corners)
+    found = {side, (side + 1) % count}
+    low = min(corners[i][axis] for i in found)
+    high = max(corners[i][axis] for i in found)
+    for step, at in ((1, (side + 1) % count), (-1, side)):
+        for _ in range(count):
+            at = (at + step) % count
+            if at in found or not (low <= corners[at][axis] <= high or at in rows.doorways):
+                break
+            found.add(at)
+    return found
+
+
+def offcuts_after(
+    floor: Floor, layout: Layout, laid: Mapping[int, int], numbers: Mapping[int, int] | None = None
+) -> list[Offcut]:
     """Return what is at hand when so many rows of each field are laid: rests no shorter than the shortest piece.
 
-    Labels are the plank's number on the cut list. A rest that could start a row or end one is kept to start one. Offcuts at hand before and not yet used are still there.
+    `numbers` are what the planks are called on the cut list, where it does not go row by row. Labels are the plank's number on the cut list. A rest that could start a row or end one is kept to start one. Offcuts at hand before and not yet used are still there.
     """
     problem = floor.problem
     done = [
         piece for piece in layout.pieces if problem.runs[piece.run].row < laid.get(problem.runs[piece.run].field, 0)
     ]
     touched = {piece.plank for piece in done}
-    numbers = plank_numbers(floor, layout)
+    numbers = plank_numbers(floor, layout) if numbers is None else numbers
     found = [one for number, one in enumerate(problem.offcuts) if -1 - number not in touched]
     for rest in rests(floor, layout, done):
         if rest.length >= problem.product.min_piece and rest.end is not None:
@@ -94,8 +164,8 @@ def replan(
         ]
         now, onward = _rest_of(floor, before, number, count, (fields or {}).get(number, before.field))
         limit = floor.problem.product.least_rip
-        if count < len(now.rips.widths) and now.rips.last < limit:
-            narrow = now.rips.last
+        if count < len(now.rips.widths) and now.first_and_last[1] < limit:
+            narrow = now.first_and_last[1]
         rows.append(now)
         runs += onward
     if all(run.laid is not None for run in runs):
@@ -127,10 +197,26 @@ def _rest_of(floor: Floor, before: FieldRows, number: int, count: int, field: Fi
         raise Refused(
             f"{quoted(field.name)}: the rows laid reach {format_length(-left)} beyond the far wall as measured: measure again."
         )
+    _, after = beyond_walls(field, before.frame, before.doorways)
     if count:
-        onward = widths_of(left, product.width, product.width) if left else ()
+        wall = left - after
+        onward = widths_of(wall, product.width, product.width) if wall > 0 else ()
+        last = onward[-1] if onward else 0
+        if onward:
+            onward, _, _ = into_doorways(onward, product.width, 0, after)
+        elif left:
+            onward = widths_of(left, product.width, product.width)
+        number_of_last = count + len(onward) - 1 - (1 if last and last + after - product.width >= LEAST_STRIP else 0)
+        walls = (*before.walls[:1], (number_of_last, last)) if before.walls and last else before.walls
         rips = Rips(widths=(*done, *onward), reason=RipReason.LAID, slivers=before.rips.slivers)
     else:
-        rips = choose_rips(product, high - low, [(y - low, beyond) for y, beyond in level_edges(within)])
-    now = FieldRows(field=field, frame=before.frame, low=before.low if count else low, rips=rips)
+        return _afresh(product, before, number, field)
+    now = replace(before, field=field, low=before.low if count else low, rips=rips, walls=walls)
     return now, [run for run in runs_of(within, rips.widths, field=number, low=now.low) if run.row >= count]
+
+
+def _afresh(product: Product, before: FieldRows, number: int, field: Field) -> tuple[FieldRows, list[Run]]:
+    """Return a field of which nothing lies, its walls as measured."""
+    laid = Laid(field=field, wall=before.frame.wall, doorways=before.doorways)
+    floor = floor_of(product, [laid])
+    return floor.fields[0], [replace(run, field=number) for run in floor.problem.runs]

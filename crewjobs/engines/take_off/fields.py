@@ -50,10 +50,14 @@ class Placed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseField:
-    """A floor laid in one go: its rooms with their places, and its outline as the layout takes it."""
+    """A floor laid in one go: its rooms with their places, and its outline as the layout takes it.
+
+    `doorways` are the numbers of corners in the middle of doorways, where the floor ends under a strip.
+    """
 
     field: Field
     rooms: tuple[Placed, ...]
+    doorways: frozenset[int] = frozenset()
 
     def place_of(self, room: str) -> Placed:
         """Return where a room lies."""
@@ -111,6 +115,7 @@ class _Joined:
     def __init__(self, rooms: Mapping[str, Room], openings: Sequence[Opening], seen: set[str]) -> None:
         self._rooms, self._openings, self._seen = rooms, openings, seen
         self._placed: list[Placed] = []
+        self._ends: list[Vector] = []  # corners in the middle of doorways
         self.taken_as: list[str] = []
 
     def field(self, first: Room) -> HouseField:
@@ -138,7 +143,9 @@ class _Joined:
             for one in self._placed
         )
         moved = tuple(_plain([(round(x - left), round(y - top)) for x, y in hole]) for hole in holes)
-        return HouseField(field=Field(name=name, outline=corners, holes=moved), rooms=rooms)
+        ends = {(round(x - left), round(y - top)) for x, y in self._ends}
+        doorways = frozenset(number for number, corner in enumerate(corners) if corner in ends)
+        return HouseField(field=Field(name=name, outline=corners, holes=moved), rooms=rooms, doorways=doorways)
 
     def _ring(self, room: Room, place: Placed, entry: Opening | None) -> Iterator[Vector]:
         """Yield the corners of a room and of those joined to it, in the field; from an opening all around back to it."""
@@ -180,8 +187,10 @@ class _Joined:
             )
             return
         deep = opening.throat / 2
-        yield place.to((start[0] + outward[0] * deep, start[1] + outward[1] * deep))
-        yield place.to((end[0] + outward[0] * deep, end[1] + outward[1] * deep))
+        for x, y in (start, end):
+            corner = place.to((x + outward[0] * deep, y + outward[1] * deep))
+            self._ends.append(corner)
+            yield corner
 
     def _beside(self, other: Room, gap: _Gap, place: Placed, ends: tuple[Vector, Vector], outward: Vector) -> Placed:
         """Return where a room lies that is joined through an opening: its side of it faces this one."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
+from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.floor_layout import FloorLayout, PlannedAnew
@@ -14,7 +15,8 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Direction as Runs
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.pattern import AT_45, Pattern
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import INCH, quoted
+from crewjobs.engines.laying.cut_list import plank_numbers
 from crewjobs.engines.laying.directions import Direction, Surroundings, WallReason, propose
 from crewjobs.engines.laying.floors import Floor, Laid, floor_of
 from crewjobs.engines.laying.frames import Wall
@@ -22,23 +24,30 @@ from crewjobs.engines.laying.layouts import least_stagger, pieces_of
 from crewjobs.engines.laying.model import Layout, Status
 from crewjobs.engines.laying.model import Piece as LaidPiece
 from crewjobs.engines.laying.patterns import turned
-from crewjobs.engines.laying.replanning import Replan, moved, replan
+from crewjobs.engines.laying.replanning import moved, offcuts_after, replan, to_far_wall
 from crewjobs.engines.laying.stairs import count_stairs
 from crewjobs.engines.take_off.diagonal import propose_diagonal
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
-from crewjobs.engines.take_off.parts import line_between, onward
+from crewjobs.engines.take_off.parts import laid_with, line_between, onward, spots_of, stages_of
 from crewjobs.engines.take_off.rules import product_of
+
+RECKONED: Final = 2
+"""Raised where rows are made another way, so that layouts kept before are found anew."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HouseFloor:
-    """All fields of a material with the direction of each, and the floor they make."""
+    """All fields of a material with the direction of each, and the floor they make.
+
+    `opened` is the last number a plank has on cut lists before, where the rest was planned anew.
+    """
 
     material: Material
     fields: tuple[HouseField, ...]
     directions: tuple[Direction, ...]
     floor: Floor
     taken_as: tuple[str, ...]
+    opened: int = 0
 
     @property
     def turned(self) -> bool:
@@ -46,15 +55,17 @@ class HouseFloor:
         return self.material.pattern in AT_45
 
     def start_of(self, job: Job, field: int) -> tuple[str, int]:
-        """Return the room and its wall (counted from 1) at which a field's first row lies: the longest one on that side."""
-        here, side = self.fields[field], self.directions[field].wall
-        walls = [
-            (-length, room.name, wall)
-            for room in (job.room(one.room) for one in here.rooms)
-            for wall, length in enumerate(room.outline.walls, 1)
-            if side_of(here, room, wall) is side
-        ]
-        _, name, wall = min(walls)
+        """Return the room and its wall (counted from 1) along which a field's first row lies: the outermost, of those the longest."""
+        here, rows = self.fields[field], self.floor.fields[field]
+        walls = []
+        for place in here.rooms:
+            outline = job.room(place.room).outline
+            for wall, (length, ends) in enumerate(zip(outline.walls, outline.sides, strict=True), 1):
+                if side_of(here, job.room(place.room), wall) is self.directions[field].wall:
+                    middle = [sum(point[axis] for point in map(place.to, ends)) / 2 for axis in (0, 1)]
+                    _, away = rows.frame.to((round(middle[0]), round(middle[1])))
+                    walls.append((round(away / INCH), -length, place.room, wall))
+        _, _, name, wall = min(walls)
         return name, wall
 
     def field_of(self, room: str) -> int:
@@ -86,14 +97,21 @@ def house_floor(job: Job, material: Material, *, begun: Sequence[str] = ()) -> H
             continue
         asked = next((side_of(field, room, room.start_wall) for room in rooms.values() if room.start_wall), None)
         along = next((along_x(field, room, room.rows) for room in rooms.values() if room.rows), None)
-        way = propose(product, field.field, _around(job, material, field, rooms), along_x=along, wall=asked)
+        around, doorways = _around(job, material, field, rooms), field.doorways
+        way = propose(product, field.field, around, along_x=along, wall=asked, doorways=doorways)
         if len(begun) == len(fields) and begun[number] != way.wall:
+            kept_wall = Wall(begun[number])
             way = replace(
-                propose(product, field.field, Surroundings(), wall=Wall(begun[number])), why_wall=WallReason.KEPT
+                propose(product, field.field, Surroundings(), wall=kept_wall, doorways=doorways),
+                why_wall=WallReason.KEPT,
             )
         directions.append(way)
     laid = [
-        Laid(field=turned(field.field) if diagonal else field.field, wall=way.wall)
+        Laid(
+            field=turned(field.field) if diagonal else field.field,
+            wall=way.wall,
+            doorways=frozenset() if diagonal else field.doorways,
+        )
         for field, way in zip(fields, directions, strict=True)
     ]
     return HouseFloor(
@@ -113,6 +131,7 @@ def basis_of(job: Job, material: Material) -> str:
     rooms = [room for room in job.rooms if room.floor == material.name]
     names = {room.name for room in rooms}
     seen = (
+        RECKONED,
         [(r.name, r.outline.corners, r.joists, r.rows, r.start_wall, r.window_wall, r.obstacles) for r in rooms],
         [
             (o.between, o.width, o.transition, o.walls, o.offsets, o.throat)
@@ -154,30 +173,58 @@ def kept(job: Job, house: HouseFloor, layout: Layout, at: datetime) -> FloorLayo
     )
 
 
-def told_again(house: HouseFloor, one: FloorLayout) -> tuple[HouseFloor, Layout]:
+def stages_laid(job: Job, house: HouseFloor, layout: Layout) -> dict[int, int]:
+    """Return by piece the stage it is laid in."""
+    lies = spots_of(job, house.fields, house.floor, layout, diagonal=house.turned)
+    return stages_of(job, laid_with(job, house.floor, layout, lies))
+
+
+def numbers_of(job: Job, house: HouseFloor, layout: Layout) -> dict[int, int]:
+    """Return what the planks of a layout are called on its cut list."""
+    return plank_numbers(house.floor, layout, stages_laid(job, house, layout), house.opened)
+
+
+def told_again(job: Job, house: HouseFloor, one: FloorLayout) -> tuple[HouseFloor, Layout]:
     """Return a layout that was kept, piece by piece, with the floor it is of: what was planned anew since included."""
     layout = _layout(house.floor, one.starts, one.planks, one.count, one.bound)
     laid: dict[int, int] = {}
     for anew in one.anew:
-        floor = rest_of(house.floor, layout, laid, anew.field, anew.rows, right=anew.right, far=anew.far).floor
+        house, _ = rest_of(job, house, layout, laid, anew.field, anew.rows, right=anew.right, far=anew.far)
         laid[anew.field] = anew.rows
-        house = replace(house, floor=floor)
-        layout = _layout(floor, anew.starts, anew.planks, anew.count, anew.bound)
+        layout = _layout(house.floor, anew.starts, anew.planks, anew.count, anew.bound)
     return house, layout
 
 
 def rest_of(
-    floor: Floor, layout: Layout, laid: Mapping[int, int], field: int, rows: int, *, right: int, far: int
-) -> Replan:
-    """Return the floor that is left once so many rows of a field lie, its walls where they were measured.
+    job: Job,
+    house: HouseFloor,
+    layout: Layout,
+    laid: Mapping[int, int],
+    field: int,
+    rows: int,
+    *,
+    right: int,
+    far: int,
+) -> tuple[HouseFloor, tuple[int, ...]]:
+    """Return the floor that is left once so many rows of a field lie, its walls where they were measured, and first pieces planned.
 
     `laid` are rows of fields laid at an earlier time.
 
     Raises:
         Refused: more rows than there are, walls so far off that rows lie outside, or nothing is left to lay.
     """
-    measured = moved(floor.fields[field], right=right, far=far)
-    return replan(floor, layout, {**laid, field: rows}, fields={field: measured})
+    floor, numbers = house.floor, numbers_of(job, house, layout)
+    here, lie = floor.fields[field], {**laid, field: rows}
+    measured = moved(here, rows, right=right, far=far) if right or far else here.field
+    at_hand = offcuts_after(floor, layout, lie, numbers)
+    rest = replan(floor, layout, lie, fields={field: measured}, offcuts=at_hand)
+    runs = floor.problem.runs
+    used = [
+        numbers[piece.plank]
+        for piece in layout.pieces
+        if piece.plank >= 0 and runs[piece.run].row < lie.get(runs[piece.run].field, 0)
+    ]
+    return replace(house, floor=rest.floor, opened=max([house.opened, *used])), rest.starts
 
 
 def planned_anew(layout: Layout, field: int, rows: int, *, right: int, far: int) -> PlannedAnew:
@@ -195,17 +242,19 @@ def planned_anew(layout: Layout, field: int, rows: int, *, right: int, far: int)
 
 
 def wall_to_wall(floor: Floor, field: int, row: int) -> tuple[int, int]:
-    """Return how long a row is from wall to wall by the layout, and how far its near edge is from the far wall.
+    """Return how long a row (from 0) is from wall to wall by the layout, and how far its near edge is from the wall across from it.
 
     Raises:
         Refused: there is no such row.
     """
     rows, gap = floor.fields[field], floor.problem.product.gap
     runs = [run for _, run in floor.runs_of(field) if run.row == row]
+    count = len(rows.rips.widths)
     if not runs:
-        raise Refused(f"{quoted(rows.field.name)} has {len(rows.rips.widths)} rows: there is no row {row + 1}.")
+        last = f"row {row} is its last: the floor lies" if row == count else f"there is no row {row}"
+        raise Refused(f"{quoted(rows.field.name)} has {count} rows: {last}.")
     across = max(run.right for run in runs) - min(run.left for run in runs) + 2 * gap
-    return across, sum(rows.rips.widths[row:]) + gap
+    return across, to_far_wall(rows, row)
 
 
 def _layout(floor: Floor, starts: tuple[int, ...], numbers: tuple[int, ...], count: int, bound: int) -> Layout:

@@ -220,6 +220,7 @@ class Houses(OfficeBase):
         if row is not None:
             self._may_write()
             found = layouts.from_row(
+                record.job,
                 found,
                 name,
                 row,

@@ -100,7 +100,7 @@ def test_planning_anew_keeps_what_is_laid(seed: int, rows: int, right: float):
     the offcuts at hand."""
     made, layout = laid(seed, area=70, rounds=0)
     rows = min(rows, len(made.fields[0].rips.widths) - 1)
-    field = moved(made.fields[0], right=inches(right))
+    field = moved(made.fields[0], rows, right=inches(right))
     again = replan(made, layout, {0: rows}, fields={0: field}).floor
     new = Search(again.problem).run(rounds=1)
     for run, start in zip(again.problem.runs, new.starts, strict=True):
@@ -162,7 +162,7 @@ def test_a_last_row_that_turned_out_narrow_is_told():
     """With the far wall 5 in nearer the last row of a full plank is 2 in, which is under the limit and said."""
     made = floor(product(), rectangle(100, 70.5))
     layout = Search(made.problem).run(rounds=0)
-    again = replan(made, layout, {0: 3}, fields={0: moved(made.fields[0], far=inches(-5))})
+    again = replan(made, layout, {0: 3}, fields={0: moved(made.fields[0], 3, far=inches(-5))})
     assert again.narrow == inches(2)
     assert replan(made, layout, {0: 3}).narrow is None
 
@@ -175,7 +175,7 @@ def test_planning_anew_of_what_cannot_be_is_refused(rows: int, far: float, match
     made = floor(product(), rectangle(100, 70.5))
     layout = Search(made.problem).run(rounds=0)
     with pytest.raises(Refused, match=match):
-        replan(made, layout, {0: rows}, fields={0: moved(made.fields[0], far=inches(far))})
+        replan(made, layout, {0: rows}, fields={0: moved(made.fields[0], rows, far=inches(far))})
 
 
 @pytest.mark.parametrize("wall", list(Wall))

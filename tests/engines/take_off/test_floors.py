@@ -37,7 +37,7 @@ def test_a_layout_is_told_again_as_it_was_found(job: Job) -> None:
         except Refused:
             continue
         one = kept(job, house, found, NOON)
-        again, layout = told_again(house, one)
+        again, layout = told_again(job, house, one)
         assert again == house
         assert (layout.pieces, layout.planks, layout.starts) == (found.pieces, found.planks, found.starts)
         assert one.basis == basis_of(job, material)

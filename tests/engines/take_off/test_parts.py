@@ -149,11 +149,11 @@ def test_a_layout_kept_follows_the_order_of_work_until_it_is_begun() -> None:
     assert not is_current(one, turned, PLANK)
     later = replace(job, stages=(*job.stages[:1], (DOOR,), (("closet", ""),)))
     assert basis_of(later, PLANK) != one.basis
-    rest = rest_of(house.floor, layout, {}, 0, 3, right=0, far=0)
-    found = Search(rest.floor.problem, begin=rest.starts).run(rounds=1)
+    rest, starts = rest_of(job, house, layout, {}, 0, 3, right=0, far=0)
+    found = Search(rest.floor.problem, begin=starts).run(rounds=1)
     begun = replace(one, anew=(planned_anew(found, 0, 3, right=0, far=0),))
     assert is_current(begun, turned, PLANK)
     again = house_floor(turned, PLANK, begun=begun.walls)
     assert again.directions[0].wall is house.directions[0].wall
     assert again.directions[0].why_wall is WallReason.KEPT
-    assert told_again(again, begun)[1].pieces == found.pieces
+    assert told_again(turned, again, begun)[1].pieces == found.pieces
