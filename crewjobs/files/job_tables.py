@@ -81,6 +81,7 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
         "grid diagonal": Pattern.DIAGONAL_GRID,
         "rows": Pattern.STRAIGHT,
     },
+    Direction: {"lengthwise": Direction.ALONG, "crosswise": Direction.ACROSS},
     Keeps: {"all": Keeps.ANYTHING, "none": Keeps.NOTHING, "furniture only": Keeps.FURNITURE},
     JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
 }

@@ -105,7 +105,7 @@ def read_choice(value: object, kinds: type[Choice], spellings: Mapping[str, StrE
                 return kind
         if spellings and wanted in spellings:
             return kinds(spellings[wanted])
-    words = [kind.value for kind in kinds]
+    words = [kind.value for kind in kinds if kind.value]
     near = nearest(value, [*words, *(spellings or ())]) if isinstance(value, str) else ""
     if near:
         raise Refused(f"{shown(value)} is not known; did you mean {quoted(near)}?")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import ClassVar, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
@@ -88,21 +88,20 @@ def direction_words(job: Job, house: HouseFloor, field: int, units: UnitSystem) 
 
 
 def layout_view(
-    record: JobRecord, found: LaidOut, room: str, *, units: UnitSystem = "us", now: frozenset[Spot] | None = None
+    record: JobRecord, found: LaidOut, room: str, *, units: UnitSystem = "us", order: Order | None = None
 ) -> LayoutView:
-    """Return the layout of the field a room is part of; `now` are the parts that are looked at, all where None is given."""
+    """Return the layout of the field a room is part of; with an `order` only what is laid now is told, the rest is drawn.
+
+    Planks are numbered in the order in which the job is worked; which of its pieces opens a plank and which is kept goes by `order`.
+    """
     house, layout, job = found.house, found.layout, record.job
-    field = house.field_of(room)
+    field, numbers = house.field_of(room), numbers_of(job, house, layout)
     places = spots_of(job, house.fields, house.floor, layout, diagonal=house.turned)
-    spots = laid_with(job, house.floor, layout, places)
-    stages = stages_of(job, spots)
-    cut = [run for run in cut_list(house.floor, layout, stages, numbers_of(job, house, layout)) if run.field == field]
+    spots = laid_with(house.floor, layout, places, lambda spot: job.stage_of(*spot))
+    stages = stages_of(job, spots) if order is None else {i: order.of(spot) for i, spot in enumerate(spots)}
+    cut = [run for run in cut_list(house.floor, layout, stages, numbers) if run.field == field]
     several = len({run.stage for run in cut}) > 1
-    aside = {
-        i: Fill.LAID if now and all(job.stage_of(*spot) < job.stage_of(*one) for one in now) else Fill.LATER
-        for i, spot in enumerate(spots)
-        if now is not None and spot not in now
-    }
+    aside = order.aside(spots) if order is not None else {}
     outs = diagonal_cut_outs(job, house, layout, field, units) if house.turned else _cut_outs(job, found, field, units)
     told = _Told(found=found, field=field, units=units, outs=outs, aside=aside)
     rows = tuple(
@@ -129,13 +128,37 @@ def layout_view(
         proved=layout.status is Status.PROVED,
         sure=sure_words(layout),
         rows=rows,
-        notes=tuple(_notes(found, field, rows, units)),
+        notes=(*_notes(found, field, rows, units), *_too_early(found, field, places, spots, order)),
         taken_as=house.taken_as,
         drawing=(
             drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field, cut, aside)
         ),
         counts=f"{len(opened)} planks here, {layout.planks} in all of this material. {sure_words(layout)}",
     )
+
+
+def _too_early(
+    found: LaidOut, field: int, places: Sequence[Spot], spots: Sequence[Spot], order: Order | None
+) -> Iterator[str]:
+    """Say that rows laid now go on from rows that are laid later."""
+    if order is None:
+        return
+    house, layout = found.house, found.layout
+    onto = laid_with(house.floor, layout, places, order.of)
+    runs = house.floor.problem.runs
+    early = [
+        (runs[layout.pieces[i].run].row, with_now)
+        for i, with_now in enumerate(onto)
+        if runs[layout.pieces[i].run].field == field
+        and order.of(spots[i]) in order.now.values()
+        and order.of(with_now) == order.LATER
+    ]
+    if early:
+        row, spot = min(early)
+        yield (
+            f"Row {row + 1} goes on from rows in {place_words(spot)}, which are laid later by the plan: lay those first, or have rows begin "
+            "here (start_wall in the job file) and lay it out anew."
+        )
 
 
 def _row_width(house: HouseFloor, run: CutRun, units: UnitSystem) -> str:
@@ -158,6 +181,27 @@ def first_words(job: Job, house: HouseFloor, field: int, *, several: bool = Fals
     if house.turned:
         return f"{diagonal_first(job, house, field)}{parts}"
     return f"Face that wall: row 1 lies along it, every row runs from your left to your right.{parts}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """The order in which parts of a floor are really laid: those that lie, those laid `now` (from 1), all others later."""
+
+    lies: frozenset[Spot]
+    now: Mapping[Spot, int]
+    LATER: ClassVar[int] = 1000
+
+    def of(self, spot: Spot) -> int:
+        """Return when a part is laid; 0 where it lies."""
+        return 0 if spot in self.lies else self.now.get(spot, self.LATER)
+
+    def aside(self, spots: Sequence[Spot]) -> dict[int, Fill]:
+        """Return by piece what is not laid now."""
+        return {
+            i: Fill.LAID if self.of(spot) == 0 else Fill.LATER
+            for i, spot in enumerate(spots)
+            if spot not in self.now or spot in self.lies
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -251,7 +251,7 @@ def _house(
 ) -> House:
     job = stretch.record.job
     agreed = agreed_facts(stretch.record, stretch.tasks, found.shop.units, now)
-    layouts = layouts_on(stretch.record, stretch.tasks, found.shop.units)
+    layouts = layouts_on(stretch.record, stretch.tasks, found.shop.units, _over_by(found, stretch))
     return House(
         number=number,
         job=job.number,
@@ -276,6 +276,12 @@ def _house(
         moved_anyway=tuple(_moved_anyway(stretch)),
         floor_notes=tuple(_floor_notes(stretch)),
     )
+
+
+def _over_by(found: Planned, stretch: Stretch) -> frozenset[int]:
+    """Return the tasks of a job that are over by the plan when a crew comes to it."""
+    placed = [p for p in found.plan.placements if p.key.job == stretch.record.job.number]
+    return frozenset(task for p in placed if p.end <= stretch.start for task in p.tasks)
 
 
 def _work(stretch: Stretch) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
@@ -36,14 +36,30 @@ def rows_of(record: JobRecord, layouts: Sequence[HouseLayout], task: Task) -> in
     return 0
 
 
-def layouts_on(record: JobRecord, tasks: Sequence[Task], units: UnitSystem) -> tuple[HouseLayout, ...]:
-    """Return the layouts of the floors that some tasks of a day lay, each with the rows of that day; none where none was kept."""
+def layouts_on(
+    record: JobRecord, tasks: Sequence[Task], units: UnitSystem, done: Container[int] = ()
+) -> tuple[HouseLayout, ...]:
+    """Return the layouts of the floors that some tasks of a day lay, each with the rows of that day; none where none was kept.
+
+    The tasks come in the order they begin; `done` are tasks of the job that are over by then, those ticked count anyway.
+    """
     laid: dict[str, dict[Spot, list[Task]]] = {}
     for task in tasks:
         if task.key.template in LAYING:
             for spot in _spots(record, task):
                 laid.setdefault(record.job.room(spot[0]).floor or "", {}).setdefault(spot, []).append(task)
-    return tuple(one for material, spots in laid.items() for one in _of_material(record, material, spots, units))
+    lies = frozenset(_lying_spots(record, done)) - {spot for spots in laid.values() for spot in spots}
+    return tuple(one for material, spots in laid.items() for one in _of_material(record, material, spots, units, lies))
+
+
+def _lying_spots(record: JobRecord, done: Container[int]) -> Iterator[Spot]:
+    """Yield the parts of rooms all of whose laying is over."""
+    laying: dict[Spot, list[bool]] = {}
+    for task in record.tasks:
+        if task.key.template in LAYING and not task.not_needed:
+            for spot in _spots(record, task):
+                laying.setdefault(spot, []).append(not task.open or task.number in done)
+    yield from (spot for spot, over in laying.items() if all(over))
 
 
 def stale_layouts(record: JobRecord, tasks: Sequence[Task]) -> tuple[str, ...]:
@@ -80,7 +96,7 @@ def _spots(record: JobRecord, task: Task) -> Iterator[Spot]:
 
 
 def _of_material(
-    record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem
+    record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem, lies: frozenset[Spot]
 ) -> Iterator[HouseLayout]:
     if record.job.material(name).is_sheet or way_of(record.job.material(name)) is not Way.ROWS:
         yield from _others(record, name, spots, units)
@@ -88,11 +104,12 @@ def _of_material(
     found = _kept(record, name) if record.layout_of(name) is not None else None
     if found is None:
         return
-    from crewjobs.services.layout_view import layout_view
+    from crewjobs.services.layout_view import Order, layout_view
 
+    order = Order(lies=lies, now={spot: place for place, spot in enumerate(spots, 1)})
     for number in dict.fromkeys(found.house.field_of(room) for room, _ in spots):
         here = {spot: by for spot, by in spots.items() if found.house.field_of(spot[0]) == number}
-        view = layout_view(record, found, next(iter(here))[0], units=units, now=frozenset(here))
+        view = layout_view(record, found, next(iter(here))[0], units=units, order=order)
         yield _house_layout(record, view, here)
 
 

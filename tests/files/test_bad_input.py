@@ -22,6 +22,8 @@ def faults_of(text: str) -> tuple[str, ...]:
     ("old", "new", "sentence"),
     [
         ('length = "18\' 6"', 'lenght = "18\' 6"', "01.toml: room 'living', key 'lenght': unknown key; did you mean 'length'?"),
+        ('width = "13\' 2 1/2"', 'width = "13\' 2 1/2"\nrows = "diagonal"', "key 'rows': 'diagonal' is not known: it is one of along, across."),
+        ('width = "13\' 2 1/2"', 'width = "13\' 2 1/2"\njoists = "up"', "key 'joists': 'up' is not known: it is one of along, across."),
         ("steps = 13", "treads = 13", "key 'treads': unknown key; known here: name, steps"),
         ('[[stairs]]', "[xyz]\na = 1\n[[stairs]]", "01.toml: key 'xyz': unknown key"),
         ('name = "Odalys Brandt"', "", "01.toml: customer, key 'name': missing; write its name in quotes."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime
 
@@ -56,10 +57,23 @@ def test_the_rows_of_the_half_that_is_laid(record: JobRecord, house: Shop) -> No
 
 def test_the_second_half_has_the_first_one_laid(record: JobRecord) -> None:
     """On the day of the other half what was laid before is drawn as laid, nothing as later but the rest of the floor."""
-    today = layouts_on(record, (*laying(record, "living, door half"), *laying(record, "hall")), "us")
+    over = {task.number for task in laying(record, "living, window half")}
+    today = layouts_on(record, (*laying(record, "living, door half"), *laying(record, "hall")), "us", over)
     drawn = {piece.fill for one in today for row in one.drawn_rows for piece in row.pieces}
     assert Fill.LAID in drawn
     assert Fill.LATER not in drawn
+
+
+def test_a_plank_is_opened_by_what_is_laid_first(record: JobRecord) -> None:
+    """The door half laid before the window half, whatever the stages say: nothing there is kept from what lies later."""
+    (first,) = layouts_on(record, laying(record, "living, door half"), "us")
+    opened = {word for row in first.rows for word in re.findall(r"plank (\d+)", row.pieces)}
+    kept = {word for row in first.rows for word in re.findall(r"kept (\d+)", row.pieces)}
+    assert kept <= opened
+    assert opened
+    over = {task.number for task in laying(record, "living, door half")}
+    (then,) = layouts_on(record, laying(record, "living, window half"), "us", over)
+    assert not opened & {word for row in then.rows for word in re.findall(r"plank (\d+)", row.pieces)}
 
 
 def test_nothing_where_no_planks_are_laid_or_none_were_laid_out(record: JobRecord) -> None:

@@ -176,7 +176,7 @@ def kept(job: Job, house: HouseFloor, layout: Layout, at: datetime) -> FloorLayo
 def stages_laid(job: Job, house: HouseFloor, layout: Layout) -> dict[int, int]:
     """Return by piece the stage it is laid in."""
     lies = spots_of(job, house.fields, house.floor, layout, diagonal=house.turned)
-    return stages_of(job, laid_with(job, house.floor, layout, lies))
+    return stages_of(job, laid_with(house.floor, layout, lies, lambda spot: job.stage_of(*spot)))
 
 
 def numbers_of(job: Job, house: HouseFloor, layout: Layout) -> dict[int, int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from crewjobs.domain.house import Room
@@ -79,14 +79,14 @@ def spots_of(
     return tuple(found)
 
 
-def laid_with(job: Job, floor: Floor, layout: Layout, lies: Sequence[Spot]) -> tuple[Spot, ...]:
+def laid_with(floor: Floor, layout: Layout, lies: Sequence[Spot], stage_of: Callable[[Spot], int]) -> tuple[Spot, ...]:
     """Return the part of a room each piece is laid with: the one it lies in, `lies`, but none before what it goes on from.
 
-    Rows are laid one after the other, from the left: what would be laid earlier than the row before it, or than the piece to its
+    `stage_of` says when a part is laid. Rows are laid one after the other, from the left: what would be laid earlier than the row before it, or than the piece to its
     left, is laid with that.
     """
     runs, found = floor.problem.runs, [*lies]
-    stages = {spot: job.stage_of(*spot) for spot in set(lies)}
+    stages = {spot: stage_of(spot) for spot in set(lies)}
     before: dict[tuple[int, int], list[int]] = {}
     for i in laying_order(floor, layout):
         piece = layout.pieces[i]

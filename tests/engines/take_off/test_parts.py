@@ -120,7 +120,7 @@ def test_nothing_is_laid_before_what_it_goes_on_from() -> None:
     job = replace(job, stages=((WINDOW, ("closet", "")), (DOOR,)))
     house, layout = _laid(job)
     lies = spots_of(job, house.fields, house.floor, layout)
-    stages = stages_of(job, laid_with(job, house.floor, layout, lies))
+    stages = stages_of(job, laid_with(house.floor, layout, lies, lambda spot: job.stage_of(*spot)))
     laid: set[int] = set()
     for run in cut_list(house.floor, layout, stages):
         for piece in run.pieces:
