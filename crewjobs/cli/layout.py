@@ -121,6 +121,5 @@ def _rows(view: LayoutView) -> Iterator[str]:
         yield wrap(f"row {row.row:>2}: {row.line}", indent="        ", first="")
         for piece in row.pieces:
             yield from (
-                wrap(f"{piece.kind} {piece.length}: {words}", indent="          ", first="        ")
-                for words in piece.cut_outs
+                wrap(f"{piece.named}: {words}", indent="          ", first="        ") for words in piece.cut_outs
             )

@@ -87,6 +87,9 @@ class FloorLayoutScreen(CrewScreen):
             self.status.say(NONE_YET)
             return
         floor = self._view.floors[floor_of(self._view, self.sheet.selected)]
+        if floor.way != "rows":
+            self.status.say("Only rows of equal planks are planned anew from a row that lies.")
+            return
         self.app.push_screen(row_lies(self.job, floor.rooms[0]), self._said)
 
     def _said(self, done: Done | None) -> None:

@@ -23,7 +23,7 @@ class PieceRow:
     Plank 0 is an offcut at hand, named by `offcut`. `keep` says what is kept of that plank and where it goes (`keep_for` only
     where), `kept` that it is such a rest, `tight` that less than half an inch is to spare, `cut_outs` what is cut out of it and
     where. `left_in` is how far from the left of the floor it begins, in inches; `now`: it is laid in what is looked at, else
-    it was laid before (`laid`) or is later.
+    it was laid before (`laid`) or is later. `place` counts the pieces of its run from the left.
     """
 
     kind: str
@@ -39,6 +39,12 @@ class PieceRow:
     left_in: float = 0.0
     now: bool = True
     laid: bool = False
+    place: int = 0
+
+    @property
+    def named(self) -> str:
+        """Return which piece of its row it is, as told beside what is cut out of it."""
+        return f"piece {self.place} from the left, whole" if self.kind == "whole" else f"{self.kind} {self.length}"
 
     @property
     def words(self) -> str:

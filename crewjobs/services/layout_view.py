@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Final
@@ -28,6 +27,7 @@ from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
 from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
+from crewjobs.services.wall_cut_words import wall_cut_words
 from crewjobs.services.wall_words import wall_words
 
 NUMBERED: Final = "Planks are numbered as they are opened; what is kept of one is marked with its number and its row."
@@ -102,7 +102,7 @@ def layout_view(
     cut = [run for run in cut_list(house.floor, layout, stages, numbers) if run.field == field]
     several = len({run.stage for run in cut}) > 1
     aside = order.aside(spots) if order is not None else {}
-    outs = diagonal_cut_outs(job, house, layout, field, units) if house.turned else _cut_outs(job, found, field, units)
+    outs = diagonal_cut_outs(job, house, layout, field, units) if house.turned else _all_cuts(job, found, field, units)
     told = _Told(found=found, field=field, units=units, outs=outs, aside=aside)
     rows = tuple(
         LayoutRow(
@@ -128,7 +128,11 @@ def layout_view(
         proved=layout.status is Status.PROVED,
         sure=sure_words(layout),
         rows=rows,
-        notes=(*_notes(found, field, rows, units), *_too_early(found, field, places, spots, order)),
+        notes=(
+            *_notes(found, field, rows, units),
+            *_nowhere(job, found, field),
+            *_too_early(found, field, places, spots, order),
+        ),
         taken_as=house.taken_as,
         drawing=(
             drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field, cut, aside)
@@ -240,6 +244,7 @@ class _Told:
             left_in=round((placed.left - least) / 4064, 4),
             now=fill is None,
             laid=fill is Fill.LAID,
+            place=1 + sum(one.run == placed.run for one in self.found.layout.pieces[: piece.number]),
         )
 
 
@@ -264,9 +269,27 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
         yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
 
 
-def _cut_outs(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Mapping[int, tuple[str, ...]]:
-    """Return by piece what is cut out of it, and where."""
-    told: dict[int, list[str]] = defaultdict(list)
+def _all_cuts(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Mapping[int, tuple[str, ...]]:
+    """Return by piece what is cut out of it for walls and for what comes through the floor, and where."""
+    told = {piece: [*words] for piece, words in wall_cut_words(found.house, found.layout, field, units).items()}
+    for one, hits in _hits(job, found, field):
+        for hit in hits:
+            told.setdefault(hit.piece, []).append(_cut_out_words(one, hit, units))
+    return {piece: tuple(words) for piece, words in told.items()}
+
+
+def _nowhere(job: Job, found: LaidOut, field: int) -> Iterator[str]:
+    """Say what comes through where no plank lies."""
+    for one, hits in _hits(job, found, field):
+        if not hits:
+            yield (
+                f"{upper(one.what)} lies where no plank is laid: in the gap at a wall, within what stands there, in a doorway left out, or "
+                "in rows that lie. Measure it from the room's first corner."
+            )
+
+
+def _hits(job: Job, found: LaidOut, field: int) -> Iterator[tuple[CutOut, list[Placed]]]:
+    """Yield what comes through the floor with the pieces it is cut out of."""
     house = found.house
     for place in house.fields[field].rooms:
         for one in job.room(place.room).cut_outs:
@@ -275,12 +298,9 @@ def _cut_outs(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Mappin
             low = tuple(round(min(corner[axis] for corner in corners)) for axis in (0, 1))
             high = tuple(round(max(corner[axis] for corner in corners)) for axis in (0, 1))
             try:
-                hits = cut_outs(house.floor, found.layout, field, (low[0], low[1]), (high[0], high[1]))
-            except Refused:  # in the gap at a wall, or in a doorway left out: no plank lies there
-                continue
-            for hit in hits:
-                told[hit.piece].append(_cut_out_words(one, hit, units))
-    return {piece: tuple(words) for piece, words in told.items()}
+                yield one, cut_outs(house.floor, found.layout, field, (low[0], low[1]), (high[0], high[1]))
+            except Refused:
+                yield one, []
 
 
 def _cut_out_words(one: CutOut, hit: Placed, units: UnitSystem) -> str:

@@ -166,5 +166,5 @@ def _cut_row(row: LayoutRow) -> CutRow:
     return CutRow(
         label=f"Row {row.row}",
         pieces=now.line,
-        cut_outs=tuple(f"{piece.kind} {piece.length}: {words}" for piece in now.pieces for words in piece.cut_outs),
+        cut_outs=tuple(f"{piece.named}: {words}" for piece in now.pieces for words in piece.cut_outs),
     )

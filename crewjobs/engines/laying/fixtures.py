@@ -35,8 +35,8 @@ class CutOut:
     """What is cut out of one piece (lengths in 1/4064 inch, distances from its sides; rows count from 0).
 
     `open` are the sides at which the cut-out reaches the piece's edge: none, a hole in it; else a notch. `slanted`: only a part of
-    the rectangle is cut away, along a slanted wall. `piece` is the number
-    of the piece in the layout, `place` which piece of its run it is, from 0.
+    the rectangle is cut away, along a slanted wall, and `edges` say how much of the piece's edge toward the starting wall and of the
+    other. `piece` is the number of the piece in the layout, `place` which piece of its run it is, from 0.
     """
 
     field: int
@@ -53,6 +53,7 @@ class CutOut:
     depth: int
     open: frozenset[Side]
     slanted: bool = False
+    edges: tuple[int, int] = (0, 0)
 
     @property
     def inside(self) -> bool:
@@ -98,8 +99,18 @@ def wall_cuts(floor: Floor, layout: Layout) -> list[CutOut]:
                 slanted = _slanted(part)
                 for shape in [part] if slanted else _rectangles(part):
                     left, near, right, far = (round(value) for value in shape.bounds)
-                    found.append(replace(_cut_out(spot, left, right, near, far), slanted=slanted))
+                    cut = _cut_out(spot, left, right, near, far)
+                    found.append(replace(cut, slanted=slanted, edges=_taken(part, spot) if slanted else (0, 0)))
     return found
+
+
+def _taken(part: Any, spot: _Spot) -> tuple[int, int]:
+    """Return how much a part takes of a piece's edge toward the starting wall, and of the one away from it."""
+    found = []
+    for edge in (spot.low, spot.high):
+        xs = [x for x, y in part.exterior.coords if abs(y - edge) <= 1]
+        found.append(round(max(xs) - min(xs)) if xs else 0)
+    return found[0], found[1]
 
 
 def _slanted(part: Any) -> bool:

@@ -16,6 +16,7 @@ from crewjobs.domain.layout import Direction as Runs
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.pattern import AT_45, Pattern
 from crewjobs.domain.units import INCH, quoted
+from crewjobs.domain.wording import listed
 from crewjobs.engines.laying.cut_list import plank_numbers
 from crewjobs.engines.laying.directions import Direction, Surroundings, WallReason, propose
 from crewjobs.engines.laying.floors import Floor, Laid, floor_of
@@ -97,6 +98,7 @@ def house_floor(job: Job, material: Material, *, begun: Sequence[str] = ()) -> H
             continue
         asked = next((side_of(field, room, room.start_wall) for room in rooms.values() if room.start_wall), None)
         along = next((along_x(field, room, room.rows) for room in rooms.values() if room.rows), None)
+        taken_as += _joists_differ(material, field, rooms)
         around, doorways = _around(job, material, field, rooms), field.doorways
         way = propose(product, field.field, around, along_x=along, wall=asked, doorways=doorways)
         if len(begun) == len(fields) and begun[number] != way.wall:
@@ -277,8 +279,22 @@ def _layout(floor: Floor, starts: tuple[int, ...], numbers: tuple[int, ...], cou
     )
 
 
+def _joists_differ(material: Material, field: HouseField, rooms: Mapping[str, Room]) -> Iterator[str]:
+    """Say of nailed solid wood that joists of rooms on one floor run differently: rows cross those of the largest room."""
+    if material.kind is not FloorKind.SOLID_WOOD or material.method is not Method.NAILED:
+        return
+    said = sorted((room for room in rooms.values() if room.joists), key=lambda room: -room.outline.area_ft2)
+    along = [room.name for room in said if along_x(field, room, room.joists) != along_x(field, said[0], said[0].joists)]
+    if along:
+        yield (
+            f"the joists under {listed(along, most=6)} run with the rows, as rows cross those of {said[0].name}: what the maker wants "
+            "under such a floor is looked up first"
+        )
+
+
 def _around(job: Job, material: Material, field: HouseField, rooms: Mapping[str, Room]) -> Surroundings:
-    joists = next((along_x(field, room, room.joists) for room in rooms.values() if room.joists), None)
+    largest = sorted(rooms.values(), key=lambda room: -room.outline.area_ft2)
+    joists = next((along_x(field, room, room.joists) for room in largest if room.joists), None)
     light = next((side_of(field, room, room.window_wall) for room in rooms.values() if room.window_wall), None)
     line = line_between(job, field)
     return Surroundings(

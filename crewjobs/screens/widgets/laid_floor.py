@@ -71,7 +71,7 @@ def _floor(floor: LayoutView, width: int) -> list[Line]:
             lines += paragraph(row.line, width - 1, "", f" {row.row:>3} ")
             for piece in row.pieces:
                 for words in piece.cut_outs:
-                    lines += paragraph(f"{piece.kind} {piece.length}: {words}", width - 1, "muted", "     - ")
+                    lines += paragraph(f"{piece.named}: {words}", width - 1, "muted", "     - ")
     for note in (*floor.notes, *floor.taken_as):
         lines += paragraph(f"{note[:1].upper()}{note[1:]}", room, "muted", " · ")
     return lines
