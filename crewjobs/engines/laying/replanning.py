@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from crewjobs.domain.bounds import WIDEST_OPENING
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import format_length, quoted
 from crewjobs.engines.laying.cut_list import plank_numbers, rests
@@ -86,7 +87,10 @@ def _far_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
             found.append((-along, (y0 + y1) / 2, i))
     if not found:
         raise Refused("there is no wall across from that row.")
-    return min(found)[2]
+    level: dict[int, int] = {}
+    for along, y, _ in found:  # a wall with an opening in it is several sides
+        level[round(y)] = level.get(round(y), 0) + along
+    return min(found, key=lambda one: (level[round(one[1])], one[1], one[0]))[2]
 
 
 def _sides(corners: Sequence[Point]) -> list[tuple[Point, Point]]:
@@ -98,7 +102,34 @@ def _in_doorway(rows: FieldRows, side: int, count: int) -> bool:
 
 
 def _along(rows: FieldRows, corners: Sequence[Point], side: int, axis: int) -> set[int]:
-    """Return the corners of a wall: both of a side, and on along it with the doorways in it, up to another room's floor."""
+    """Return the corners of a wall: both of a side, and on along it with the doorways in it and behind openings to other rooms."""
+    from shapely import Point as Dot
+    from shapely import Polygon
+
+    count, floor = len(corners), Polygon(corners)
+    found, new = set[int](), [side]
+    while new:
+        start = new.pop()
+        found |= _chain(rows, corners, start, axis)
+        at, (one, other) = corners[start][axis], (corners[start], corners[(start + 1) % count])
+        if one[axis] != other[axis]:
+            continue
+        for i in range(count):
+            a, b = corners[i], corners[(i + 1) % count]
+            if {i, (i + 1) % count} <= found or a[axis] != at or b[axis] != at:
+                continue
+            ends = sorted(point[1 - axis] for k in found if (point := corners[k])[axis] == at)
+            low, high = sorted((a[1 - axis], b[1 - axis]))
+            gap = (ends[-1], low) if low >= ends[-1] else (high, ends[0])
+            middle = (gap[0] + gap[1]) / 2
+            beyond = (at + 1, middle) if axis == 0 else (middle, at + 1)
+            if 0 < gap[1] - gap[0] <= WIDEST_OPENING and floor.contains(Dot(beyond)):
+                new.append(i)
+    return found
+
+
+def _chain(rows: FieldRows, corners: Sequence[Point], side: int, axis: int) -> set[int]:
+    """Return the corners of a wall that follow each other: both of a side, and on along it with the doorways in it."""
     count = len(corners)
     found = {side, (side + 1) % count}
     low = min(corners[i][axis] for i in found)

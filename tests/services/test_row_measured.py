@@ -1,0 +1,89 @@
+"""A wall measured anew is the wall of that row: rooms with set-back walls, and rooms joined through an opening."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.layout_rows import LayoutView
+from tests.services.conftest import JOB, Shop, kept, load_den
+
+den = kept(load_den)
+ELL = JOB.replace(
+    'length = "14\' 6"\nwidth = "12\' 3 1/2"',
+    'corners = [["0", "0"], ["12\'", "0"], ["12\'", "6\'"], ["16\'", "6\'"], ["16\'", "13\'"], ["0", "13\'"]]\nrows = "along"\nstart_wall = 1',
+)
+JOINED = JOB.replace('length = "14\' 6"\nwidth = "12\' 3 1/2"', 'length = "20\'"\nwidth = "16\'"\nrows = "along"\nstart_wall = 1').replace(
+    "[[opening]]",
+    """[[room]]
+name = "hall"
+length = "14'"
+width = "3' 6"
+floor = "gray plank"
+[[opening]]
+between = ["den", "hall"]
+width = "60 in"
+door = false
+transition = "continuous"
+walls = [3, 1]
+offsets = ["5'", "4'"]
+[[opening]]""",
+    1,
+)  # fmt: skip
+
+
+def _lengths(view: LayoutView) -> dict[int, float]:
+    found: dict[int, float] = {}
+    for row in view.rows:
+        found[row.row] = found.get(row.row, 0.0) + sum(piece.length_in for piece in row.pieces)
+    return {row: round(length, 2) for row, length in found.items()}
+
+
+def test_the_wall_of_that_row_moves_and_no_other(den: Shop) -> None:
+    """An L, 12 ft wide at first, 16 ft further on: an inch more at row 4 is an inch more in rows 4 to 10 alone."""
+    den.office.load([den.file("den.toml", ELL)], replace=True)
+    before = _lengths(den.office.layout(4, "den", seconds=0.3))
+    after = _lengths(den.office.layout(4, "den", row=3, measured="12' 1", seconds=0.3))
+    assert before[4] == 144 - 0.5
+    for row, length in after.items():
+        wide = before[row] > 150
+        assert length == pytest.approx(before[row] + (0 if wide else 1), abs=0.01)
+
+
+def test_joined_rooms_keep_their_own_walls(den: Shop) -> None:
+    """The hall behind the den is not longer because the den is; measured again and again nothing adds up."""
+    den.office.load([den.file("den.toml", JOINED)], replace=True)
+    before = _lengths(den.office.layout(4, "den", seconds=0.3))
+    for row in (3, 9, 15):
+        view = den.office.layout(4, "den", row=row, measured="20' 1/4", seconds=0.3)
+        lengths = _lengths(view)
+        for number, length in lengths.items():
+            inside = before[number] == 240 - 0.5
+            assert length == pytest.approx(before[number] + (0.25 if inside else 0), abs=0.01)
+    far = den.office.layout(4, "den", row=18, to_wall=f"{192 - 0.25 - _depth(view, 18):g} in", seconds=0.3)
+    assert _lengths(far)[19] == pytest.approx(239.75)
+    with pytest.raises(Refused, match="measure again"):
+        den.office.layout(4, "den", row=20, to_wall="12 ft")
+
+
+def test_plank_numbers_go_on(den: Shop) -> None:
+    """Planned anew twice: a new plank never has a number that was written on one before, and what is at hand keeps its own."""
+    first = den.office.layout(4, "den", seconds=0.3)
+    opened = {piece.plank for row in first.rows if row.row <= 5 for piece in row.pieces if not piece.kept}
+    second = den.office.layout(4, "den", row=5, measured="14' 6 1/4", seconds=0.3)
+    new = {piece.plank for row in second.rows for piece in row.pieces if not piece.kept and piece.plank}
+    assert min(new) == max(opened) + 1
+    used = {piece.offcut for row in second.rows for piece in row.pieces if piece.offcut}
+    assert {int(label.removeprefix("plank ")) for label in used} <= opened
+    then = {
+        piece.plank for row in second.rows if row.row <= 10 for piece in row.pieces if not piece.kept and piece.plank
+    }
+    third = den.office.layout(4, "den", row=10, measured="14' 6 1/2", seconds=0.3)
+    newest = {piece.plank for row in third.rows for piece in row.pieces if not piece.kept and piece.plank}
+    assert min(newest) == max(then) + 1
+
+
+def _depth(view: LayoutView, rows: int) -> float:
+    """How deep so many whole rows of 7 in lie; the first rows of the den are whole."""
+    assert all(row.width == '7"' for row in view.rows if row.row <= rows)
+    return 7.0 * rows
