@@ -122,7 +122,7 @@ def _along(rows: FieldRows, corners: Sequence[Point], side: int, axis: int) -> s
             low, high = sorted((a[1 - axis], b[1 - axis]))
             gap = (ends[-1], low) if low >= ends[-1] else (high, ends[0])
             middle = (gap[0] + gap[1]) / 2
-            beyond = (at + 1, middle) if axis == 0 else (middle, at + 1)
+            beyond = (float(at + 1), middle) if axis == 0 else (middle, float(at + 1))
             if 0 < gap[1] - gap[0] <= WIDEST_OPENING and floor.contains(Dot(beyond)):
                 new.append(i)
     return found
