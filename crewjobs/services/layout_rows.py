@@ -212,7 +212,7 @@ class SupplyRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOffView:
-    """The shopping list of a job; `left` is what should be left over when all is laid."""
+    """The shopping list of a job; `left` is what should be left over when all is laid, `walls` which number is which wall."""
 
     job: int
     title: str
@@ -221,3 +221,4 @@ class TakeOffView:
     supplies: tuple[SupplyRow, ...]
     left: tuple[str, ...]
     taken_as: tuple[str, ...]
+    walls: tuple[str, ...] = ()

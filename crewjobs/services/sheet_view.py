@@ -18,6 +18,7 @@ from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, roll_plan
 from crewjobs.engines.take_off.roll_drawing import drawn_roll
 from crewjobs.engines.take_off.roll_rests import rests_of
 from crewjobs.services.sheet_rows import DropRow, SheetView
+from crewjobs.services.wall_words import wall_legend
 
 
 def plan_of(job: Job, material: Material) -> RollPlan:
@@ -193,6 +194,7 @@ def _from_corner(room: Room, floor: LaidFloor, seam: Seam, units: UnitSystem) ->
 def _notes(job: Job, plan: RollPlan, material: Material, floors: list[LaidFloor], units: UnitSystem) -> Iterator[str]:
     yield from (f"! {words}" for words in fault_words(plan) if words.split(":")[0] == floors[0].floor.room)
     yield from (f"{upper(words)}." for words in other_words(plan, units))
+    yield wall_legend(job, floors[0].floor.room, units)
     yield "Lengths are 3 in over at every wall, to be trimmed in place (common practice, no source)."
     if material.repeat:
         yield (

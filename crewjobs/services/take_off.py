@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
+from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import FOOT, UnitSystem, exact_length, format_area, format_length, parse_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
@@ -30,6 +31,7 @@ from crewjobs.services.sheet_take_off import ordered_words, sheet_row, too_narro
 from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
+from crewjobs.services.wall_words import wall_legends
 from crewjobs.services.wording import roll_words
 
 SHORTEST_STICK: Final = 3 * FOOT
@@ -68,7 +70,22 @@ def take_off_view(
         supplies=tuple(supply_rows(job)),
         left=tuple(left_words(rows, goods.lines, units)),
         taken_as=tuple(dict.fromkeys((*told, *goods.taken_as, *seams))),
+        walls=wall_legends(job, _numbered(job, goods.lines), units),
     )
+
+
+def _numbered(job: Job, lines: Sequence[Line]) -> Iterator[str]:
+    """Yield the rooms of which a wall is told by its number: on a stick list, or where a pattern is set out."""
+    cut = {
+        piece.stretch.room
+        for line in lines
+        if line.sticks is not None
+        for pieces in line.sticks.cut
+        for piece in pieces
+        if piece.stretch.wall
+    }
+    patterned = {material.name for material in job.materials if material.pattern is not Pattern.STRAIGHT}
+    yield from (room.name for room in floored_rooms(job) if room.name in cut or room.floor in patterned)
 
 
 def lengths_of(typed: Mapping[str, str]) -> Lengths:
