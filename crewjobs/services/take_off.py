@@ -177,6 +177,8 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         sentence = f"{line.name}: {line.count} {unit} of {length} for {format_length(round(line.need), units)}{proved}: {where}"
         if line.what in (What.BASE, What.SHOE):
             sentence += f"; {_corner_words(line.sticks)}"
+        elif long := _longer(line.sticks):
+            sentence += f"; {listed(long, most=8)} longer than a stick: butted, or bought longer"
     elif line.what is What.STAIR_NOSE:
         sentence = f"{line.name}: {counted(line.count, 'piece')}, one a step: {where}"
         if line.lengths:
@@ -187,7 +189,8 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
     else:
         cover = f"{format_area(line.cover, units)} a {line.unit}{as_usual}"
         sentence = f"{line.name}: {line.count} {unit} ({cover}) for {format_area(line.need, units)}: {where}"
-    sticks = tuple(_sticks(line.sticks, units)) if line.sticks is not None else ()
+    joined = "butted" if line.what is What.STRIP else "scarfed"
+    sticks = tuple(_sticks(line.sticks, joined, units)) if line.sticks is not None else ()
     return GoodsRow(name=line.name, count=line.count, unit=line.unit, sentence=sentence, sticks=sticks)
 
 
@@ -200,11 +203,16 @@ def _corner_words(sticks: Sticks) -> str:
     return listed([counted(n, one) for n, one in (*counts, (scarfs, "scarf joint")) if n] or ["no corner"])
 
 
-def _sticks(sticks: Sticks, units: UnitSystem) -> Iterator[str]:
+def _longer(sticks: Sticks) -> list[str]:
+    """Return which doorways are wider than a stick is long."""
+    return [*dict.fromkeys(piece.stretch.room for pieces in sticks.cut for piece in pieces if piece.of > 1)]
+
+
+def _sticks(sticks: Sticks, joined: str, units: UnitSystem) -> Iterator[str]:
     for number, (pieces, left) in enumerate(zip(sticks.cut, sticks.left, strict=True), 1):
         names = [
             f"{format_length(piece.length, units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
-            + (f" ({piece.part} of {piece.of}, scarfed)" if piece.of > 1 else "")
+            + (f" ({piece.part} of {piece.of}, {joined})" if piece.of > 1 else "")
             for piece in pieces
         ]
         yield f"stick {number}: {'; '.join(names)}; left {format_length(max(0, left), units)}"

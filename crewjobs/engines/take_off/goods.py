@@ -200,7 +200,7 @@ def _strips(job: Job, stick: int, stop: Callable[[], bool]) -> Iterator[Line]:
     for kind, openings in kinds.items():
         ends = (End.OPENING, End.OPENING)
         lengths = [Stretch(room=one.name, wall=0, start=0, end=one.width, ends=ends) for one in openings]
-        sticks = fewest_sticks(lengths, stick, stop=stop)
+        sticks = fewest_sticks(lengths, stick, scarf=0, stop=stop)
         yield Line(
             what=What.STRIP, name=str(kind), count=len(sticks.cut), unit="stick", need=sum(one.width for one in openings),
             cover=stick, places=tuple(one.name for one in openings), sticks=sticks,
