@@ -9,7 +9,14 @@ from enum import StrEnum
 from math import isfinite
 from typing import Final
 
-from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS, WIDEST_ROLL
+from crewjobs.domain.bounds import (
+    LONGEST_PLANK,
+    MOST_CARTON_FT2,
+    MOST_CARTON_LB,
+    MOST_CARTONS,
+    NARROWEST_ROLL,
+    WIDEST_ROLL,
+)
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pattern import GRIDS, ROWS, WIDEST_JOINT, Lengths, Pattern, lengths_faults
 from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, exact_length, quoted, square_feet
@@ -239,9 +246,9 @@ class Material:
             yield "boards of random lengths are bought by what a carton covers: leave planks out."
 
     def _faults_of_roll(self) -> Iterator[str]:
-        if not 0 < self.plank_width <= WIDEST_ROLL:
+        if not NARROWEST_ROLL <= self.plank_width <= WIDEST_ROLL:
             yield (
-                f"a roll {exact_length(self.plank_width)} wide: it is more than zero and "
+                f"a roll {exact_length(self.plank_width)} wide: it is {exact_length(NARROWEST_ROLL)} at least and "
                 f"{exact_length(WIDEST_ROLL)} at most."
             )
         foot = square_feet(2 * self.plank_width * FOOT)

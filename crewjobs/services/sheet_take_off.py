@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import UnitSystem, exact_length, format_area
+from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.roll_choice import RollPlan
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.services.layout_rows import PlanksRow
 from crewjobs.services.sheet_view import drop_rows, fault_words, other_words, plan_of, rest_words, sure_words
 from crewjobs.services.wording import roll_words
@@ -40,14 +39,6 @@ def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> Plank
         ),
         lots=tuple(_lots(record, material, plan)),
         left=tuple(rest_words(plan, units)),
-    )
-
-
-def too_narrow(material: Material) -> str:
-    """Return what is wrong with a roll nothing is planned off, as a sentence."""
-    return (
-        f"a roll {exact_length(material.plank_width)} wide is too narrow to plan drops from, the feet are by area: write how wide it "
-        f'is ({exact_length(NARROWEST_ROLL)} is the least), such as roll = "12 ft".'
     )
 
 

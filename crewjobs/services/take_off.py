@@ -13,7 +13,6 @@ from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import FOOT, UnitSystem, exact_length, format_area, format_length, parse_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.laying.model import Status
@@ -27,12 +26,11 @@ from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.lots_carried import lot_words
 from crewjobs.services.pattern_words import waste_words
-from crewjobs.services.sheet_take_off import ordered_words, sheet_row, too_narrow
+from crewjobs.services.sheet_take_off import ordered_words, sheet_row
 from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wall_words import wall_legends
-from crewjobs.services.wording import roll_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
@@ -116,19 +114,17 @@ def _row(
     job = record.job
     ordered = sum(order.cartons for order in job.orders if order.material == material.name)
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
-    if material.is_sheet and material.plank_width >= NARROWEST_ROLL:
+    if material.is_sheet:
         return sheet_row(record, material, units)
-    if not material.is_sheet and way_of(material) is not Way.ROWS:
+    if way_of(material) is not Way.ROWS:
         try:
             return other_row(record, material, units=units, reserve=reserve, kept=kept)
         except Refused as refused:
             found = refused
-    if material.is_sheet or not isinstance(found, LaidOut):
+    if not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
-        fault = too_narrow(material) if material.is_sheet else fault
-        waste = waste_words(waste_of(material))
-        how = roll_words(material, need) if material.is_sheet else f"by area and {waste}: {material.counted(need)}"
+        how = f"by area and {waste_words(waste_of(material))}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,

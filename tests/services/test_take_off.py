@@ -271,12 +271,10 @@ def test_drops_are_told_in_the_order_they_come_off_the_roll(den: Shop) -> None:
 
 
 def test_a_roll_nobody_makes_is_one_sentence(den: Shop) -> None:
-    """A roll of 10 in is a slip: the layout refuses with what to write, the take-off says it beside its feet."""
-    _with(den, SHEETS.replace('roll = "12 ft"\nrepeat = "18 in"', 'roll = "10 in"'))
-    with pytest.raises(Refused, match='a roll 10" wide is too narrow to plan drops from'):
-        den.office.layout(4, "bath")
-    row = next(row for row in den.office.take_off(4, seconds=SECONDS).materials if row.material == "white sheet")
-    assert "too narrow" in row.fault
+    """A roll of 10 in is a slip: it is refused where the job is loaded."""
+    with pytest.raises(Refused, match="material 'white sheet': a roll 10\" wide: it is 2' at least and 17' at most"):
+        _with(den, SHEETS.replace('roll = "12 ft"\nrepeat = "18 in"', 'roll = "10 in"'))
+    assert [room.name for room in den.record().job.rooms] == ["den"]
 
 
 def test_two_lots_are_told_by_the_floors_they_carry_together(den: Shop) -> None:
