@@ -46,6 +46,7 @@ WOOD = frozenset({FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD})
 SHEET_GOODS = frozenset({FloorKind.SHEET_VINYL})
 """Kinds that come off a roll, ordered by the running foot, and not in cartons."""
 WIDEST_GAP: Final = 2 * INCH
+LEAST_PAIL_FT2: Final = 1.0
 MOST_PAIL_FT2: Final = 1000.0
 LONGEST_REPEAT: Final = 6 * FOOT
 MOST_FILL: Final = 6
@@ -189,8 +190,8 @@ class Material:
                 )
         if self.gap is not None and not 0 <= self.gap <= WIDEST_GAP:
             yield f"a gap of {exact_length(self.gap)} at the walls; it is 0 to {exact_length(WIDEST_GAP)}."
-        if self.pail_ft2 is not None and not 0 < self.pail_ft2 <= MOST_PAIL_FT2:
-            yield f"a pail covers {self.pail_ft2:g} ft²; it is more than 0, {MOST_PAIL_FT2:g} at most."
+        if self.pail_ft2 is not None and not LEAST_PAIL_FT2 <= self.pail_ft2 <= MOST_PAIL_FT2:
+            yield f"a pail covers {self.pail_ft2:g} ft²; it is {LEAST_PAIL_FT2:g} to {MOST_PAIL_FT2:g}."
         if not self.is_sheet and (self.repeat is not None or self.fill != 1):
             yield f"{self.kind} comes in cartons: a pattern's repeat and pieces to fill in are of sheet goods."
         if self.repeat is not None and not INCH <= self.repeat <= LONGEST_REPEAT:
