@@ -163,7 +163,7 @@ class PlanksRow:
     `left` what pieces are left of it, the largest first.
     `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout.
     `way` is how it is laid out, `boards` how many of each length are taken where they come in random ones; `bound` is 0 where none
-    is known.
+    is known; `piece` is what one of them is called.
     """
 
     material: str
@@ -185,6 +185,7 @@ class PlanksRow:
     left: tuple[str, ...] = ()
     way: str = "rows"
     boards: tuple[BoardsRow, ...] = ()
+    piece: str = "plank"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,11 +26,12 @@ from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.lots_carried import lot_words
 from crewjobs.services.pattern_words import waste_words
-from crewjobs.services.sheet_take_off import ordered_words, sheet_row
+from crewjobs.services.sheet_take_off import sheet_row
 from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wall_words import wall_legends
+from crewjobs.services.wording import ordered_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
@@ -128,7 +129,7 @@ def _row(
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,
-            sentence=f"{format_area(area, units)}: {how}{ordered_words(material, ordered, need)}.",
+            sentence=f"{format_area(area, units)}: {how}{ordered_words(job, material, need)}.",
         )  # fmt: skip
     layout = found.layout
     cartons = cartons_of(job, material, layout.planks, reserve=reserve, kept=kept)
@@ -145,21 +146,21 @@ def _row(
         unit=material.unit,
         left_planks=cartons.left,
         per_carton=cartons.per_carton,
-        sentence=_sentence(material, found, cartons, ordered, units),
+        sentence=_sentence(job, material, found, cartons, units),
         fields=tuple(direction_words(job, found.house, number, units) for number in range(len(found.house.fields))),
         lots=tuple(lot_words(record, material, found, cartons)),
         left=tuple(offcut_words(found, units)),
     )
 
 
-def _sentence(material: Material, found: LaidOut, cartons: Cartons, ordered: int, units: UnitSystem) -> str:
+def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, units: UnitSystem) -> str:
     stairs = f" and {counted(cartons.stairs, 'plank')} for stairs by area" if cartons.stairs else ""
     kept = f", {counted(cartons.kept, 'carton')} of them to stay in the house" if cartons.kept else ""
     return (
         f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{stairs}. "
         f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
         f"{counted(cartons.cartons, 'carton')}{kept}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
-        f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
+        f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(job, material, cartons.cartons)}."
     )
 
 
