@@ -184,6 +184,8 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         if len(line.lengths) < len(line.places):
             sentence += "; how long is not known of every stair (width): measure them"
     else:
+        if line.trowel:
+            as_usual = f" as usual; with the trowel the label names, often a {line.trowel} (common practice, no source): the label decides"
         cover = f"{format_area(line.cover, units)} a {line.unit}{as_usual}"
         sentence = f"{line.name}: {line.count} {unit} ({cover}) for {format_area(line.need, units)}: {where}"
     joined = "butted" if line.what is What.STRIP else "scarfed"

@@ -293,3 +293,12 @@ def test_two_lots_are_told_by_the_floors_they_carry_together(den: Shop) -> None:
         for words in row.lots
     )
     assert "no floor needs two lots: lot A into den and lot B into study" in row.lots
+
+
+def test_an_order_without_a_day_is_not_placed_yet(den: Shop) -> None:
+    """Nine cartons with a day are ordered; without one they are on the order only."""
+    assert "; ordered are 9 cartons" in den.office.take_off(4, seconds=SECONDS).materials[0].sentence
+    _with(den, "", ("ordered = 2026-02-16\n", ""), ('due = "2026-03-03 10:00"\n', ""))
+    assert (
+        "; on the order, not placed yet, are 9 cartons" in den.office.take_off(4, seconds=SECONDS).materials[0].sentence
+    )
