@@ -30,7 +30,7 @@ from crewjobs.domain.house import (
 )
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.layout import CutOut, Direction, Obstacle
-from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, Method, OrderLine
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.pattern import GRIDS, ROWS, Pattern, equal_shares
 from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, square_feet
@@ -186,10 +186,11 @@ def materials(draw: st.DrawFn, name: str) -> Material:
         pattern = Pattern.STRAIGHT
     ruled = pattern in ROWS
     mixed = ruled and kind in WOOD and draw(st.booleans())
+    method = draw(st.sampled_from(METHODS[kind]))
     return Material(
         name=name,
         kind=kind,
-        method=draw(st.sampled_from(METHODS[kind])),
+        method=method,
         plank_width=width,
         plank_length=length,
         carton_ft2=round(planks * square_feet(2 * width * length) + 0.005, 2),
@@ -199,7 +200,7 @@ def materials(draw: st.DrawFn, name: str) -> Material:
         shortest=draw(st.sampled_from((None, length // 4))) if ruled else None,
         stagger=draw(st.sampled_from((None, length // 3))) if ruled else None,
         gap=draw(st.sampled_from((None, 0, INCH // 4))),
-        pail_ft2=draw(st.sampled_from((None, 150.0))),
+        pail_ft2=draw(st.sampled_from((None, 150.0))) if method is Method.GLUED else None,
         pattern=pattern,
         lengths=equal_shares((width, length)) if mixed and width < length else (),
     )

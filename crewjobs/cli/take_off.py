@@ -81,6 +81,7 @@ def _lines(view: TakeOffView) -> Iterator[str]:
         for goods in view.goods:
             yield wrap(goods.sentence, indent="    ", first="")
             yield from (wrap(stick, indent="      ", first="  ") for stick in goods.sticks)
+    yield from (wrap(walls, indent="    ", first="") for walls in view.walls)
     for title, sentences in (
         ("Supplies:", [supply.sentence for supply in view.supplies]),
         ("Left over, if all goes by this:", view.left),

@@ -28,6 +28,8 @@ WIDEST_OPENING: Final = 40 * FOOT
 """A cased opening as wide as a house."""
 LONGEST_PLANK: Final = 30 * FOOT
 """What can still be carried into a house."""
+NARROWEST_ROLL: Final = 2 * FOOT
+"""Nothing is planned off a narrower roll: it is a slip of the finger."""
 WIDEST_ROLL: Final = 17 * FOOT
 """Sheet goods come no wider than about 5 m."""
 MOST_CARTON_FT2: Final = 1000.0

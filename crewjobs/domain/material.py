@@ -9,7 +9,14 @@ from enum import StrEnum
 from math import isfinite
 from typing import Final
 
-from crewjobs.domain.bounds import LONGEST_PLANK, MOST_CARTON_FT2, MOST_CARTON_LB, MOST_CARTONS, WIDEST_ROLL
+from crewjobs.domain.bounds import (
+    LONGEST_PLANK,
+    MOST_CARTON_FT2,
+    MOST_CARTON_LB,
+    MOST_CARTONS,
+    NARROWEST_ROLL,
+    WIDEST_ROLL,
+)
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pattern import GRIDS, ROWS, WIDEST_JOINT, Lengths, Pattern, lengths_faults
 from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, exact_length, quoted, square_feet
@@ -39,6 +46,7 @@ WOOD = frozenset({FloorKind.ENGINEERED_WOOD, FloorKind.SOLID_WOOD})
 SHEET_GOODS = frozenset({FloorKind.SHEET_VINYL})
 """Kinds that come off a roll, ordered by the running foot, and not in cartons."""
 WIDEST_GAP: Final = 2 * INCH
+LEAST_PAIL_FT2: Final = 1.0
 MOST_PAIL_FT2: Final = 1000.0
 LONGEST_REPEAT: Final = 6 * FOOT
 MOST_FILL: Final = 6
@@ -182,8 +190,8 @@ class Material:
                 )
         if self.gap is not None and not 0 <= self.gap <= WIDEST_GAP:
             yield f"a gap of {exact_length(self.gap)} at the walls; it is 0 to {exact_length(WIDEST_GAP)}."
-        if self.pail_ft2 is not None and not 0 < self.pail_ft2 <= MOST_PAIL_FT2:
-            yield f"a pail covers {self.pail_ft2:g} ft²; it is more than 0, {MOST_PAIL_FT2:g} at most."
+        if self.pail_ft2 is not None and not LEAST_PAIL_FT2 <= self.pail_ft2 <= MOST_PAIL_FT2:
+            yield f"a pail covers {self.pail_ft2:g} ft²; it is {LEAST_PAIL_FT2:g} to {MOST_PAIL_FT2:g}."
         if not self.is_sheet and (self.repeat is not None or self.fill != 1):
             yield f"{self.kind} comes in cartons: a pattern's repeat and pieces to fill in are of sheet goods."
         if self.repeat is not None and not INCH <= self.repeat <= LONGEST_REPEAT:
@@ -239,9 +247,9 @@ class Material:
             yield "boards of random lengths are bought by what a carton covers: leave planks out."
 
     def _faults_of_roll(self) -> Iterator[str]:
-        if not 0 < self.plank_width <= WIDEST_ROLL:
+        if not NARROWEST_ROLL <= self.plank_width <= WIDEST_ROLL:
             yield (
-                f"a roll {exact_length(self.plank_width)} wide: it is more than zero and "
+                f"a roll {exact_length(self.plank_width)} wide: it is {exact_length(NARROWEST_ROLL)} at least and "
                 f"{exact_length(WIDEST_ROLL)} at most."
             )
         foot = square_feet(2 * self.plank_width * FOOT)

@@ -46,7 +46,7 @@ from crewjobs.files.job_tables import (
     read_corners,
     read_fixtures,
 )
-from crewjobs.files.layout_table import ObstacleTable, read_coordinate, read_extent, read_point
+from crewjobs.files.layout_table import ObstacleTable, read_extent, read_offsets, read_point, read_space
 from crewjobs.files.parts_named import OpeningTable, StagePart, read_between, read_walls
 from crewjobs.files.pattern_table import read_lengths, read_plank
 from crewjobs.files.tables import converter, table
@@ -99,7 +99,7 @@ def job_converter() -> Converter:
         width=_read_width,
         steps=within(0, MOST_STEPS),
         walls=read_walls,
-        offsets=read_point,
+        offsets=read_offsets,
     )
     made.register_structure_hook(Opening, lambda value, _: made.structure(value, OpeningTable))
     table(
@@ -165,14 +165,14 @@ def _teach_material(made: Converter) -> None:
             "name": "?",
             "plank": "1 mm x 1 mm",
             "carton": f"{MOST_CARTON_FT2} ft2",
-            "roll": "1 ft",
+            "roll": "12 ft",
         },
-        vital=["kind"],  # planks or a roll, and which methods there are, hang on it
+        vital=["kind", "pattern", "lengths"],  # what other keys mean hangs on them
         name=with_limit(LINE, empty=False),
         plank=read_plank,
         lengths=read_lengths,
-        gap=lambda value, _: read_coordinate(value),
-        joint=lambda value, _: read_coordinate(value),
+        gap=read_space,
+        joint=read_space,
         planks=within(1, MOST_ALIKE),
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
     )

@@ -19,6 +19,7 @@ from crewjobs.domain.material import (
     SHEET_GOODS,
     USUAL_ACCLIMATION_MIN,
     USUAL_METHOD,
+    WOOD,
     FloorKind,
     Material,
     Method,
@@ -31,7 +32,7 @@ from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.furniture_table import PieceTable, pieces_of
 from crewjobs.files.layout_table import read_coordinate
-from crewjobs.files.pattern_table import PLANK, WIDTH_ALONE
+from crewjobs.files.pattern_table import PLANK, WIDTH_ALONE, WIDTH_WRITTEN
 from crewjobs.files.tables import NONE, Area, Length, Wait, current_zone
 from crewjobs.files.values import length_text, read_choice, read_whole, shown
 
@@ -277,9 +278,16 @@ class MaterialTable:
             if self.plank is None:
                 yield At("plank", 'missing; write the size of one plank, such as plank = "7 in x 48 in".')
             elif self.plank[1] == WIDTH_ALONE and not self.lengths:
-                yield At("plank", f"{quoted(length_text(self.plank[0]))} is not {PLANK}.")
+                width = quoted(length_text(self.plank[0]))
+                yield (
+                    At("lengths", f"missing, and {width} is {WIDTH_WRITTEN}.")
+                    if self.kind in WOOD
+                    else At("plank", f"{width} is not {PLANK}.")
+                )
             if self.carton is None:
                 yield At("carton", 'missing; write what one carton covers, such as carton = "23.8 ft2".')
+            if self.pail is not None and (method := self.method or USUAL_METHOD[self.kind]) is not Method.GLUED:
+                yield At("pail", f"this floor is {method}, not glued: leave it out.")
             if self.roll is not None:
                 yield At("roll", f"{self.kind} comes in cartons: write plank and carton instead.")
             for key in ("repeat", "fill"):
@@ -292,7 +300,9 @@ class MaterialTable:
             "plank", "carton", "carton_lb", "planks", "shortest", "stagger", "gap", "pail", "pattern", "lengths", "joint",
         ):  # fmt: skip
             if getattr(self, key) not in (None, (), Pattern.STRAIGHT):
-                yield At(key, f'{self.kind} comes off a roll: write roll = "12 ft" instead.')
+                instead = "leave it out" if self.roll is not None else 'write roll = "12 ft" instead'
+                why = "a pattern is of planks and tiles" if key == "pattern" else f"{self.kind} comes off a roll"
+                yield At(key, f"{why}: {instead}.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -51,12 +51,27 @@ def read_point(value: object, _: object) -> Point:
     return read_coordinate(value[0]), read_coordinate(value[1])
 
 
-def read_coordinate(value: object) -> int:
-    """Return a length from the room's first corner; nothing is ``0``."""
+def read_offsets(value: object, _: object) -> Point:
+    """Return how far from the first corner of its wall an opening begins, on both sides."""
+    if not isinstance(value, list) or len(value) != 2:
+        raise Refused(
+            'offsets are one for each of the two sides, in the order of between, such as walls = [2, 0] with offsets = ["2\'", "0"].'
+        )
+    right = "an offset is 0 or more, from where the wall begins"
+    return read_coordinate(value[0], right), read_coordinate(value[1], right)
+
+
+def read_space(value: object, _: object) -> int:
+    """Return what stays free at the walls or between tiles; nothing is ``0``."""
+    return read_coordinate(value, "a joint or a gap is 0 or more")
+
+
+def read_coordinate(value: object, right: str = "measure every corner from one outer corner of the room") -> int:
+    """Return a length from the room's first corner; nothing is ``0``, `right` is what to do about one that is negative."""
     if value == 0 or (isinstance(value, str) and value.strip() == "0"):
         return 0
     if isinstance(value, str) and value.strip().startswith(("-", "−")):
-        raise Refused(f"{quoted(value)} is negative: measure every corner from one outer corner of the room.")
+        raise Refused(f"{quoted(value)} is negative: {right}.")
     return read_length(value)
 
 

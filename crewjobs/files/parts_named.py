@@ -81,8 +81,8 @@ def read_walls(value: object, _: object) -> tuple[int, int]:
     """Return the walls an opening is in, one of each room it joins; 0 for outside, or where it is not known."""
     if not isinstance(value, list) or len(value) != 2:
         raise Refused(
-            f"{shown(value)} does not name two walls: write walls = [2, 4], counted along each room's corners in the order of "
-            "between (0: outside, or not known)."
+            'walls are one for each of the two sides, in the order of between, such as walls = [2, 0] with offsets = ["2\'", "0"], '
+            "counted along each room's corners (0: outside, or not known)."
         )
     return read_whole(value[0], 0, LARGEST), read_whole(value[1], 0, LARGEST)
 

@@ -10,6 +10,10 @@ from crewjobs.domain.units import quoted
 from crewjobs.files.values import length_text, read_length, read_number, read_text, read_two_lengths, shown
 
 PLANK: Final = 'the size of a plank: write width x length, such as "7 in x 48 in"'
+WIDTH_WRITTEN: Final = (
+    'the width alone: of boards of random lengths write lengths = { "2\'" = 10, "4\'" = 40, "6\'" = 50 } beside it, of one length '
+    'plank = "3 1/4 in x 48 in"'
+)
 WIDTH_ALONE: Final = -1
 """Stands for the length of a plank of which only the width was written."""
 _RIGHT: Final = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final
 
 from crewjobs.domain.errors import Refused
@@ -15,6 +16,8 @@ from crewjobs.engines.laying.fixtures import cut_outs
 from crewjobs.engines.laying.model import Layout
 from crewjobs.engines.take_off.diagonal import corner_of, turned_to
 from crewjobs.engines.take_off.floors import HouseFloor
+from crewjobs.services.layout_rows import LayoutView
+from crewjobs.services.wall_words import wall_legends
 
 SLANTED: Final = "A piece at a wall is cut at 45 degrees: its length is that of its longer edge."
 _WHY: Final = {
@@ -52,6 +55,13 @@ def diagonal_first(job: Job, house: HouseFloor, field: int) -> str:
         f"Stand in {room} facing {corner_words(job, house, field)}: row 1 lies across it, at 45 degrees to the walls, every row "
         "from your left to your right."
     )
+
+
+def with_walls(job: Job, view: LayoutView, units: UnitSystem) -> LayoutView:
+    """Return the view of a floor at 45 degrees with which number is which wall, others as they are."""
+    if SLANTED not in view.notes:
+        return view
+    return replace(view, notes=(*wall_legends(job, view.rooms, units), *view.notes))
 
 
 def diagonal_cut_outs(

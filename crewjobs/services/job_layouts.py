@@ -14,6 +14,7 @@ from crewjobs.domain.wording import counted
 from crewjobs.engines.laying.model import Layout
 from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services import layouts
+from crewjobs.services.diagonal_words import with_walls
 from crewjobs.services.layout_rows import LayoutsView, LayoutView
 from crewjobs.services.layout_view import layout_view, sure_words
 from crewjobs.services.layouts import LaidOut
@@ -52,7 +53,8 @@ def layouts_view(record: JobRecord, units: UnitSystem) -> LayoutsView:
             why = "the rooms, or the order they are worked in, were changed since" if known else "not laid out yet"
             missing.append(f"{material.name}: {why}.")
         else:
-            found += [layout_view(record, kept, field.rooms[0].room, units=units) for field in kept.house.fields]
+            views = (layout_view(record, kept, field.rooms[0].room, units=units) for field in kept.house.fields)
+            found += [with_walls(record.job, view, units) for view in views]
     return LayoutsView(job=record.job.number, title=record.job.title, floors=tuple(found), missing=tuple(missing))
 
 

@@ -169,7 +169,7 @@ class PlanksRow:
     `left` what pieces are left of it, the largest first.
     `left_planks` is what is left if nothing of the reserve is needed, `sentence` all of it in words, `fault` why there is no layout.
     `way` is how it is laid out, `boards` how many of each length are taken where they come in random ones; `bound` is 0 where none
-    is known.
+    is known; `piece` is what one of them is called.
     """
 
     material: str
@@ -191,6 +191,7 @@ class PlanksRow:
     left: tuple[str, ...] = ()
     way: str = "rows"
     boards: tuple[BoardsRow, ...] = ()
+    piece: str = "plank"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -218,7 +219,7 @@ class SupplyRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOffView:
-    """The shopping list of a job; `left` is what should be left over when all is laid."""
+    """The shopping list of a job; `left` is what should be left over when all is laid, `walls` which number is which wall."""
 
     job: int
     title: str
@@ -227,3 +228,4 @@ class TakeOffView:
     supplies: tuple[SupplyRow, ...]
     left: tuple[str, ...]
     taken_as: tuple[str, ...]
+    walls: tuple[str, ...] = ()

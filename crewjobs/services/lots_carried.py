@@ -18,18 +18,39 @@ STAIRS: Final = "the stairs"
 
 
 def lot_words(record: JobRecord, material: Material, found: LaidOut, cartons: Cartons) -> Iterator[str]:
-    """Yield of each lot whether it alone carries the rooms, else which it carries together, then how all lots can be shared out."""
-    lots = {lot.name: lot.usable * cartons.per_carton for lot in record.lots if lot.material == material.name}
-    planks = _planks(found, cartons)
-    need = cartons.planks + cartons.stairs
+    """Yield what each lot of planks laid in rows carries, and how all lots can be shared out."""
+    return carried_words(_lots(record, material, cartons.per_carton), _planks(found, cartons), "plank")
+
+
+def piece_lot_words(
+    record: JobRecord, material: Material, fields: Mapping[str, int], cartons: Cartons, one: str
+) -> Iterator[str]:
+    """Yield what each lot carries of fields that share no pieces (how many each takes), called `one`, and how lots are shared out."""
+    pieces, at = dict[str, frozenset[int]](), 0
+    for name, count in (*fields.items(), *([(STAIRS, cartons.stairs)] if cartons.stairs else [])):
+        pieces[name] = frozenset(range(at, at + count))
+        at += count
+    return carried_words(_lots(record, material, cartons.per_carton), pieces, one)
+
+
+def carried_words(lots: Mapping[str, int], planks: Mapping[str, frozenset[int]], one: str) -> Iterator[str]:
+    """Yield of each lot whether it alone carries all floors, else which it carries together, then how all lots can be shared out.
+
+    `lots` are pieces by lot, `planks` which pieces each floor takes, `one` what a piece is called.
+    """
+    need = _count(planks, [*planks])
     for name, there in lots.items():
         if there >= need:
-            yield f"lot {name} alone carries all of it: {there} planks, {there - need} more than are laid"
+            yield f"lot {name} alone carries all of it: {counted(there, one)}, {there - need} more than are laid"
             continue
         most = most_carried(planks, there)
-        together = f"; of the floors it carries {listed(most, most=6)} ({_count(planks, most)} planks)" if most else ""
+        together = (
+            f"; of the floors it carries {listed(most, most=6)} ({counted(_count(planks, most), one)})"
+            if most
+            else "; no floor of them whole"
+        )
         some = together if len(planks) > 1 else ""
-        yield f"lot {name} alone does not carry it: {there} planks of {need}{some}"
+        yield f"lot {name} alone does not carry it: {counted(there, one)} of {need}{some}"
     if len(lots) > 1 and len(planks) > 1 and all(there < need for there in lots.values()):
         shared = shared_out(planks, lots)
         if shared is not None:
@@ -67,6 +88,15 @@ def shared_out(planks: Mapping[str, frozenset[int]], lots: Mapping[str, int]) ->
 def _count(planks: Mapping[str, frozenset[int]], names: Sequence[str]) -> int:
     """Return how many planks some floors take: one cut for two of them counts once."""
     return len(frozenset().union(*(planks[name] for name in names)))
+
+
+def _lots(record: JobRecord, material: Material, per_carton: int) -> dict[str, int]:
+    """Return the pieces that can be laid of each lot."""
+    lots = dict[str, int]()
+    for lot in record.lots:
+        if lot.material == material.name:
+            lots[lot.name] = lots.get(lot.name, 0) + lot.usable * per_carton
+    return lots
 
 
 def _planks(found: LaidOut, cartons: Cartons) -> dict[str, frozenset[int]]:

@@ -9,11 +9,12 @@ from collections.abc import Iterator
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.units import INCH, UnitSystem, format_length, quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.take_off.drawing_parts import drawn_herringbone, drawn_mixed, drawn_tiles
+from crewjobs.engines.take_off.fields import HouseField
 from crewjobs.engines.take_off.herringbone import herringbone_floor
 from crewjobs.engines.take_off.mixed import MixedFloor, mixed_floor
 from crewjobs.engines.take_off.rules import gap_of
@@ -33,6 +34,7 @@ from crewjobs.services.pattern_words import (
     tile_lines,
     tile_notes,
 )
+from crewjobs.services.wall_words import wall_legends
 
 _NO_ROWS: Final = {
     Way.RANDOM_LENGTHS: "its boards come in random lengths: racked from what is in the cartons, there is nothing to plan anew",
@@ -69,7 +71,7 @@ def _tiles(record: JobRecord, material: Material, room: str, units: UnitSystem) 
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
         direction=tile_direction(job, floor, field, units), first="", planks=field.layout.whole + field.layout.shared,
         planks_of_all=floor.tiles, bound_of_all=0, proved=False, sure="", rows=(),
-        notes=tuple(tile_notes(floor, field, units)), taken_as=floor.taken_as,
+        notes=(*_walls(job, field.house, units), *tile_notes(floor, field, units)), taken_as=floor.taken_as,
         drawing=drawn_tiles(field, floor.tile.gap, floor.tile.width, floor.tile.length), way=str(Way.TILES),
         lines=tuple(tile_lines(job, floor, field, units)), counts=tile_counts(floor, field),
     )  # fmt: skip
@@ -81,10 +83,14 @@ def _herringbone(record: JobRecord, material: Material, room: str, units: UnitSy
     return LayoutView(
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
         direction=herringbone_direction(job, floor, field, units), first="", planks=field.layout.planks, planks_of_all=floor.planks,
-        bound_of_all=0, proved=False, sure="", rows=(), notes=tuple(herringbone_notes(floor, units)), taken_as=floor.taken_as,
+        bound_of_all=0, proved=False, sure="", rows=(), notes=(*_walls(job, field.house, units), *herringbone_notes(floor, units)), taken_as=floor.taken_as,
         drawing=drawn_herringbone(field, gap_of(material)), way=str(Way.HERRINGBONE),
         lines=tuple(herringbone_lines(job, floor, field, units)), counts=herringbone_counts(floor, field),
     )  # fmt: skip
+
+
+def _walls(job: Job, field: HouseField, units: UnitSystem) -> tuple[str, ...]:
+    return wall_legends(job, (place.room for place in field.rooms), units)
 
 
 def _mixed(record: JobRecord, material: Material, room: str, units: UnitSystem) -> LayoutView:
@@ -96,11 +102,12 @@ def _mixed(record: JobRecord, material: Material, room: str, units: UnitSystem) 
         len(layout.pieces[number]) - (layout.begins[number] is not None) - (layout.closes[number] is not None)
         for number in numbers
     )
+    walls = _walls(job, house.fields[field], units) if house.turned else ()
     return LayoutView(
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in house.fields[field].rooms),
         direction=direction_words(job, house, field, units), first=first_words(job, house, field), planks=here,
         planks_of_all=sum(layout.boards.values()), bound_of_all=0, proved=False, sure="",
-        rows=tuple(_row(floor, number, units) for number in numbers), notes=tuple(_notes(floor, field, units)),
+        rows=tuple(_row(floor, number, units) for number in numbers), notes=(*walls, *_notes(floor, field, units)),
         taken_as=house.taken_as, drawing=drawn_mixed(floor, field), way=str(Way.RANDOM_LENGTHS),
         counts=(
             f"{here} boards here, {sum(layout.boards.values())} in all of this material, racked from the shares given: what is in the "

@@ -12,9 +12,10 @@ from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.mixed_lengths import MixedLayout
+from crewjobs.engines.laying.model import Profile
 from crewjobs.engines.laying.patterns import Through
 from crewjobs.engines.laying.tile_cuts import Centred, RowCuts
-from crewjobs.engines.laying.tiles import SLIVER
+from crewjobs.engines.laying.tiles import CRUMB, SLIVER
 from crewjobs.engines.take_off.fields import HouseField
 from crewjobs.engines.take_off.herringbone import HerringboneField, HerringboneFloor
 from crewjobs.engines.take_off.rules import gap_of
@@ -142,6 +143,18 @@ def tile_notes(floor: TiledFloor, field: TiledField, units: UnitSystem) -> Itera
     yield f"{format_length(floor.tile.gap, units)} free at every wall. See that the two lines are square to each other (3-4-5) before a tile is set."
     if not field.turned and field.layout.narrowest < SLIVER:
         yield f"A cut at a jog, beside an island or in a doorway is {format_length(field.layout.narrowest, units)} wide, however the grid is moved: look at it first."
+    if field.layout.crumbs:
+        yield (
+            f"{counted(field.layout.crumbs, 'crumb')} of a tile under {format_length(CRUMB, units)} deep at the walls are not counted: grout or "
+            "caulk them (common practice, no source)."
+        )
+    if field.turned and field.layout.pairs:
+        turn = (
+            "a tile that is turned shows its pattern turned"
+            if floor.tile.profile is Profile.NONE
+            else "its two ends go to facing walls"
+        )
+        yield f"Two triangles come from opposite corners of one tile, a saw's cut between them: {turn}."
     if field.moved:
         yield "The grid lies off the middle: in the middle a jog, an island or a doorway would get a sliver."
     if floor.material.kind is not FloorKind.GLUED_VINYL and floor.material.pattern is not Pattern.THIRD_OFFSET:

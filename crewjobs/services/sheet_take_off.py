@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import UnitSystem, exact_length, format_area
+from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.roll_choice import RollPlan
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.services.layout_rows import PlanksRow
 from crewjobs.services.sheet_view import drop_rows, fault_words, other_words, plan_of, rest_words, sure_words
-from crewjobs.services.wording import roll_words
+from crewjobs.services.wording import ordered_words, roll_words
 
 
 def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> PlanksRow:
@@ -32,7 +31,7 @@ def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> Plank
         ordered=ordered,
         unit=material.unit,
         left_planks=0,
-        sentence=f"{format_area(area, units)}: {roll_words(material, plan.feet)}. {sure_words(plan)}{_order(material, ordered, plan.feet)}",
+        sentence=f"{format_area(area, units)}: {roll_words(material, plan.feet)}. {sure_words(plan)}{_order(job, material, plan.feet)}",
         fields=(
             *(row.sentence for row in drop_rows(plan, units)),
             *(f"! {words}" for words in fault_words(plan)),
@@ -43,25 +42,8 @@ def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> Plank
     )
 
 
-def too_narrow(material: Material) -> str:
-    """Return what is wrong with a roll nothing is planned off, as a sentence."""
-    return (
-        f"a roll {exact_length(material.plank_width)} wide is too narrow to plan drops from, the feet are by area: write how wide it "
-        f'is ({exact_length(NARROWEST_ROLL)} is the least), such as roll = "12 ft".'
-    )
-
-
-def ordered_words(material: Material, ordered: int, need: int) -> str:
-    """Return what is ordered beside what is needed, to follow a sentence; empty where nothing is."""
-    if not ordered:
-        return ""
-    if ordered < need:
-        return f"; ordered are {material.counted(ordered)}, {need - ordered} short"
-    return f"; ordered are {material.counted(ordered)}" + (f", {ordered - need} more" if ordered > need else "")
-
-
-def _order(material: Material, ordered: int, need: int) -> str:
-    words = ordered_words(material, ordered, need).removeprefix("; ")
+def _order(job: Job, material: Material, need: int) -> str:
+    words = ordered_words(job, material, need).removeprefix("; ")
     return f" {words[0].upper()}{words[1:]}." if words else ""
 
 

@@ -9,28 +9,20 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import FOOT, INCH, UnitSystem, exact_length, format_length, quoted
+from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_length, quoted
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.roll_choice import LaidFloor, PlacedDrop, RollPlan
 from crewjobs.engines.estimating.roll_ways import Seam
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, roll_plan
+from crewjobs.engines.estimating.rolls import roll_plan
 from crewjobs.engines.take_off.roll_drawing import drawn_roll
 from crewjobs.engines.take_off.roll_rests import rests_of
 from crewjobs.services.sheet_rows import DropRow, SheetView
+from crewjobs.services.wall_words import wall_legend
 
 
 def plan_of(job: Job, material: Material) -> RollPlan:
-    """Return the cut plan of sheet goods for all rooms that get them.
-
-    Raises:
-        Refused: the roll is so narrow that it is a slip.
-    """
-    if material.plank_width < NARROWEST_ROLL:
-        raise Refused(
-            f"{quoted(material.name)}: a roll {exact_length(material.plank_width)} wide is too narrow to plan drops from "
-            f'({exact_length(NARROWEST_ROLL)} is the least): write how wide the roll is, such as roll = "12 ft".'
-        )
+    """Return the cut plan of sheet goods for all rooms that get them."""
     return roll_plan([room for room in floored_rooms(job) if room.floor == material.name], material, job.openings)
 
 
@@ -40,7 +32,7 @@ def sheet_view(
     """Return how sheet goods are cut and laid in a room.
 
     Raises:
-        Refused: the roll is so narrow that it is a slip, or the rest is to be planned `anew` from a row.
+        Refused: the rest is to be planned `anew` from a row.
     """
     if anew:
         raise Refused(
@@ -193,6 +185,7 @@ def _from_corner(room: Room, floor: LaidFloor, seam: Seam, units: UnitSystem) ->
 def _notes(job: Job, plan: RollPlan, material: Material, floors: list[LaidFloor], units: UnitSystem) -> Iterator[str]:
     yield from (f"! {words}" for words in fault_words(plan) if words.split(":")[0] == floors[0].floor.room)
     yield from (f"{upper(words)}." for words in other_words(plan, units))
+    yield wall_legend(job, floors[0].floor.room, units)
     yield "Lengths are 3 in over at every wall, to be trimmed in place (common practice, no source)."
     if material.repeat:
         yield (

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
+from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import FOOT, UnitSystem, exact_length, format_area, format_length, parse_length
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL
 from crewjobs.engines.estimating.sizing import take_off
 from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.laying.model import Status
@@ -26,11 +26,12 @@ from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.lots_carried import lot_words
 from crewjobs.services.pattern_words import waste_words
-from crewjobs.services.sheet_take_off import ordered_words, sheet_row, too_narrow
+from crewjobs.services.sheet_take_off import sheet_row
 from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
-from crewjobs.services.wording import roll_words
+from crewjobs.services.wall_words import wall_legends
+from crewjobs.services.wording import ordered_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
@@ -68,7 +69,22 @@ def take_off_view(
         supplies=tuple(supply_rows(job)),
         left=tuple(left_words(rows, goods.lines, units)),
         taken_as=tuple(dict.fromkeys((*told, *goods.taken_as, *seams))),
+        walls=wall_legends(job, _numbered(job, goods.lines), units),
     )
+
+
+def _numbered(job: Job, lines: Sequence[Line]) -> Iterator[str]:
+    """Yield the rooms of which a wall is told by its number: on a stick list, or where a pattern is set out."""
+    cut = {
+        piece.stretch.room
+        for line in lines
+        if line.sticks is not None
+        for pieces in line.sticks.cut
+        for piece in pieces
+        if piece.stretch.wall
+    }
+    patterned = {material.name for material in job.materials if material.pattern is not Pattern.STRAIGHT}
+    yield from (room.name for room in floored_rooms(job) if room.name in cut or room.floor in patterned)
 
 
 def lengths_of(typed: Mapping[str, str]) -> Lengths:
@@ -99,23 +115,21 @@ def _row(
     job = record.job
     ordered = sum(order.cartons for order in job.orders if order.material == material.name)
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
-    if material.is_sheet and material.plank_width >= NARROWEST_ROLL:
+    if material.is_sheet:
         return sheet_row(record, material, units)
-    if not material.is_sheet and way_of(material) is not Way.ROWS:
+    if way_of(material) is not Way.ROWS:
         try:
             return other_row(record, material, units=units, reserve=reserve, kept=kept)
         except Refused as refused:
             found = refused
-    if material.is_sheet or not isinstance(found, LaidOut):
+    if not isinstance(found, LaidOut):
         need = take_off(job, material)
         fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
-        fault = too_narrow(material) if material.is_sheet else fault
-        waste = waste_words(waste_of(material))
-        how = roll_words(material, need) if material.is_sheet else f"by area and {waste}: {material.counted(need)}"
+        how = f"by area and {waste_words(waste_of(material))}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
             thumb=need, ordered=ordered, unit=material.unit, left_planks=0, fault=fault,
-            sentence=f"{format_area(area, units)}: {how}{ordered_words(material, ordered, need)}.",
+            sentence=f"{format_area(area, units)}: {how}{ordered_words(job, material, need)}.",
         )  # fmt: skip
     layout = found.layout
     cartons = cartons_of(job, material, layout.planks, reserve=reserve, kept=kept)
@@ -132,21 +146,21 @@ def _row(
         unit=material.unit,
         left_planks=cartons.left,
         per_carton=cartons.per_carton,
-        sentence=_sentence(material, found, cartons, ordered, units),
+        sentence=_sentence(job, material, found, cartons, units),
         fields=tuple(direction_words(job, found.house, number, units) for number in range(len(found.house.fields))),
         lots=tuple(lot_words(record, material, found, cartons)),
         left=tuple(offcut_words(found, units)),
     )
 
 
-def _sentence(material: Material, found: LaidOut, cartons: Cartons, ordered: int, units: UnitSystem) -> str:
+def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, units: UnitSystem) -> str:
     stairs = f" and {counted(cartons.stairs, 'plank')} for stairs by area" if cartons.stairs else ""
     kept = f", {counted(cartons.kept, 'carton')} of them to stay in the house" if cartons.kept else ""
     return (
         f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{stairs}. "
         f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
         f"{counted(cartons.cartons, 'carton')}{kept}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
-        f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
+        f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(job, material, cartons.cartons)}."
     )
 
 
@@ -160,6 +174,8 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         sentence = f"{line.name}: {line.count} {unit} of {length} for {format_length(round(line.need), units)}{proved}: {where}"
         if line.what in (What.BASE, What.SHOE):
             sentence += f"; {_corner_words(line.sticks)}"
+        elif long := _longer(line.sticks):
+            sentence += f"; {listed(long, most=8)} longer than a stick: butted, or bought longer"
     elif line.what is What.STAIR_NOSE:
         sentence = f"{line.name}: {counted(line.count, 'piece')}, one a step: {where}"
         if line.lengths:
@@ -168,9 +184,12 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
         if len(line.lengths) < len(line.places):
             sentence += "; how long is not known of every stair (width): measure them"
     else:
+        if line.trowel:
+            as_usual = f" as usual; with the trowel the label names, often a {line.trowel} (common practice, no source): the label decides"
         cover = f"{format_area(line.cover, units)} a {line.unit}{as_usual}"
         sentence = f"{line.name}: {line.count} {unit} ({cover}) for {format_area(line.need, units)}: {where}"
-    sticks = tuple(_sticks(line.sticks, units)) if line.sticks is not None else ()
+    joined = "butted" if line.what is What.STRIP else "scarfed"
+    sticks = tuple(_sticks(line.sticks, joined, units)) if line.sticks is not None else ()
     return GoodsRow(name=line.name, count=line.count, unit=line.unit, sentence=sentence, sticks=sticks)
 
 
@@ -183,11 +202,16 @@ def _corner_words(sticks: Sticks) -> str:
     return listed([counted(n, one) for n, one in (*counts, (scarfs, "scarf joint")) if n] or ["no corner"])
 
 
-def _sticks(sticks: Sticks, units: UnitSystem) -> Iterator[str]:
+def _longer(sticks: Sticks) -> list[str]:
+    """Return which doorways are wider than a stick is long."""
+    return [*dict.fromkeys(piece.stretch.room for pieces in sticks.cut for piece in pieces if piece.of > 1)]
+
+
+def _sticks(sticks: Sticks, joined: str, units: UnitSystem) -> Iterator[str]:
     for number, (pieces, left) in enumerate(zip(sticks.cut, sticks.left, strict=True), 1):
         names = [
             f"{format_length(piece.length, units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
-            + (f" ({piece.part} of {piece.of}, scarfed)" if piece.of > 1 else "")
+            + (f" ({piece.part} of {piece.of}, {joined})" if piece.of > 1 else "")
             for piece in pieces
         ]
         yield f"stick {number}: {'; '.join(names)}; left {format_length(max(0, left), units)}"

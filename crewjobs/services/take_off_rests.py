@@ -47,9 +47,9 @@ def left_words(rows: Sequence[PlanksRow], lines: Sequence[Line], units: UnitSyst
         parts = [*row.left]
         if row.left_planks:
             unopened, single = divmod(row.left_planks, row.per_carton) if row.per_carton else (0, row.left_planks)
-            whole = [counted(unopened, "unopened carton")] * bool(unopened) + [counted(single, "whole plank")] * bool(
-                single
-            )
+            whole = [counted(unopened, "unopened carton")] * bool(unopened) + [
+                counted(single, f"whole {row.piece}")
+            ] * bool(single)
             parts = [*whole, *parts]
         if parts:
             yield f"{row.material}: {'; '.join(parts)}"

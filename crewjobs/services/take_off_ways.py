@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
@@ -16,6 +16,7 @@ from crewjobs.engines.take_off.tiled import tiled_floor
 from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services.layout_rows import BoardsRow, PlanksRow
 from crewjobs.services.layout_view import direction_words
+from crewjobs.services.lots_carried import piece_lot_words
 from crewjobs.services.pattern_words import herringbone_direction, off_shares, tile_direction, waste_words
 from crewjobs.services.wording import ordered_words
 
@@ -47,7 +48,8 @@ def _tiles(record: JobRecord, material: Material, units: UnitSystem, reserve: fl
         f"they fit ({floor.apart} if every piece takes a tile of its own)"
     )
     fields = tuple(tile_direction(record.job, floor, one, units) for one in floor.fields)
-    return _by_piece(record, material, cartons, how, fields, "tile", units)
+    counts = {one.house.field.name: one.layout.whole + one.layout.shared for one in floor.fields}
+    return _by_piece(record, material, cartons, how, fields, "tile", counts, units)
 
 
 def _herringbone(
@@ -61,7 +63,8 @@ def _herringbone(
         "its own (fewer may do)"
     )
     fields = tuple(herringbone_direction(record.job, floor, one, units) for one in floor.fields)
-    return _by_piece(record, material, cartons, how, fields, "plank", units)
+    counts = {one.house.field.name: one.layout.planks for one in floor.fields}
+    return _by_piece(record, material, cartons, how, fields, "plank", counts, units)
 
 
 def _by_piece(
@@ -71,6 +74,7 @@ def _by_piece(
     how: str,
     fields: tuple[str, ...],
     one: str,
+    counts: Mapping[str, int],
     units: UnitSystem,
 ) -> PlanksRow:
     ordered = _ordered(record, material)
@@ -84,9 +88,9 @@ def _by_piece(
             f"{format_area(cartons.area_ft2, units)} take {how}{stairs}. With {counted(cartons.reserve, one)} in reserve, "
             f"{cartons.per_carton} in a carton: {counted(cartons.cartons, 'carton')}{keeps}; area, {waste_words(waste_of(material))} "
             f"and one carton would be {cartons.thumb}. {counted(cartons.left, one)} left over if none is "
-            f"spoilt{ordered_words(material, ordered, cartons.cartons)}."
+            f"spoilt{ordered_words(record.job, material, cartons.cartons)}."
         ),
-        lots=tuple(_lots(record, material, cartons.planks + cartons.stairs, cartons.per_carton, f"{one}s")),
+        lots=tuple(piece_lot_words(record, material, counts, cartons, one)), piece=one,
     )  # fmt: skip
 
 
@@ -100,13 +104,13 @@ def _mixed(record: JobRecord, material: Material, units: UnitSystem, reserve: fl
         way=str(Way.RANDOM_LENGTHS), left=(f"about {format_area(cartons.left_ft2, units)} of boards",),
         fields=tuple(direction_words(record.job, floor.house, number, units) for number in range(len(floor.house.fields))),
         boards=tuple(BoardsRow(length=format_length(length, units), count=count) for length, count in sorted(layout.boards.items())),
-        sentence=_mixed_words(material, floor, cartons, ordered, units),
+        sentence=_mixed_words(record, material, floor, cartons, units),
         lots=tuple(_lots(record, material, cartons.boards_ft2 + cartons.stairs_ft2, material.carton_ft2, "ft²")),
     )  # fmt: skip
 
 
 def _mixed_words(
-    material: Material, floor: MixedFloor, cartons: CartonsByCover, ordered: int, units: UnitSystem
+    record: JobRecord, material: Material, floor: MixedFloor, cartons: CartonsByCover, units: UnitSystem
 ) -> str:
     layout = floor.layout
     boards = listed(
@@ -119,7 +123,7 @@ def _mixed_words(
         f"{format_area(cartons.boards_ft2, units)}{stairs}. This is an estimate by the shares given: what is in the cartons decides. With "
         f"{format_area(cartons.reserve_ft2, units)} in reserve, {format_area(cartons.carton_ft2, units)} a carton: "
         f"{counted(cartons.cartons, 'carton')}{keeps}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
-        f"About {format_area(cartons.left_ft2, units)} left over if none is spoilt{ordered_words(material, ordered, cartons.cartons)}."
+        f"About {format_area(cartons.left_ft2, units)} left over if none is spoilt{ordered_words(record.job, material, cartons.cartons)}."
         + "".join(f" {sentence}" for sentence in off_shares(material, layout, units))
     )
 

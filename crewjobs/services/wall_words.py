@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 from crewjobs.domain.job import Job
@@ -14,6 +15,13 @@ _SEEN: Final = {
     Seen.RIGHT: "on your right as you come in from {}",
     Seen.BEHIND: "that you come in through from {}",
 }
+_BRIEFLY: Final = {
+    Seen.AHEAD: "facing you",
+    Seen.LEFT: "on your left",
+    Seen.RIGHT: "on your right",
+    Seen.BEHIND: "that you come in through",
+}
+_COUNTED: Final = "are counted from 1 along the corners of the job file, the first is the room's length (in which wall an opening is was not said)"
 
 
 def wall_words(job: Job, room: str, wall: int, units: UnitSystem) -> str:
@@ -30,6 +38,29 @@ def wall_words(job: Job, room: str, wall: int, units: UnitSystem) -> str:
         known = found.window or found.opposite_window
         return f"{f'the {name}' if known else f'wall {wall}'} of {room}{across} ({length})"
     return f"the {name} of {room}{across} {_SEEN[found.side].format(found.coming_from)} ({_which(found, length)})"
+
+
+def wall_legend(job: Job, room: str, units: UnitSystem) -> str:
+    """Return which number is which wall of a room, with their lengths, as a sentence.
+
+    For example ``Walls of kitchen as you come in from hall: 1 facing you (12' 4"), 2 on your right (11' 8"), 3 that you come in through
+    (12' 4"), 4 on your left (11' 8").``; where it is not said in which wall any opening is, how walls are counted.
+    """
+    there = job.room(room)
+    found = [seen(job, there, wall) for wall in range(1, len(there.outline.corners) + 1)]
+    sides = [_BRIEFLY[one.side] if one.side is not None else "" for one in found]
+    coming = found[0].coming_from
+    head = f"as you come in from {coming}" if coming else _COUNTED
+    walls = [
+        " ".join(filter(None, (str(one.wall), side, f"({format_length(one.length, units)})")))
+        for one, side in zip(found, sides, strict=True)
+    ]
+    return f"Walls of {room} {head}: {', '.join(walls)}."
+
+
+def wall_legends(job: Job, rooms: Iterable[str], units: UnitSystem) -> tuple[str, ...]:
+    """Return which number is which wall, once for each room."""
+    return tuple(wall_legend(job, room, units) for room in dict.fromkeys(rooms))
 
 
 def _which(found: SeenWall, length: str) -> str:

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord
+from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import (
@@ -81,13 +81,18 @@ def roll_words(material: Material, feet: int) -> str:
     return f"{material.counted(feet)} off a {exact_length(material.plank_width)} roll ({HOW_TAKEN_OFF})"
 
 
-def ordered_words(material: Material, ordered: int, need: int) -> str:
-    """Return how what was ordered stands to what is needed, to go on a sentence; empty where nothing was."""
-    if not ordered:
+def ordered_words(job: Job, material: Material, need: int) -> str:
+    """Return how what is on order stands to what is needed, to go on a sentence, and whether it was placed; empty where nothing is."""
+    orders = [order for order in job.orders if order.material == material.name]
+    total = sum(order.cartons for order in orders)
+    if not total:
         return ""
-    if ordered < need:
-        return f"; ordered are {material.counted(ordered)}, {need - ordered} short"
-    return f"; ordered are {material.counted(ordered)}" + (f", {ordered - need} more" if ordered > need else "")
+    off = f", {need - total} short" if total < need else f", {total - need} more" if total > need else ""
+    if all(order.ordered is None for order in orders):
+        return f"; on the order, not placed yet, are {material.counted(total)}{off}"
+    waiting = sum(order.cartons for order in orders if order.ordered is None)
+    unplaced = f" ({waiting} of them not placed yet)" if waiting else ""
+    return f"; ordered are {material.counted(total)}{unplaced}{off}"
 
 
 def quantity_words(task: Task, units: UnitSystem) -> str:

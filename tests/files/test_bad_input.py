@@ -114,6 +114,11 @@ def faults_of(text: str) -> tuple[str, ...]:
         ('kind = "click vinyl"', 'kind = "solid wood"\npattern = "herringbone"\nlengths = ["2 ft", "4 ft"]', "laid as herringbone its boards are of one length: leave lengths out."),
         ('kind = "click vinyl"', 'kind = "click vinyl"\nmethod = "nailed"', "material 'harbor plank': click vinyl is not nailed: it is floating or glued."),
         ('kind = "click vinyl"', 'kind = "laminate"\nmethod = "glued"', "laminate is not glued: it is floating."),
+        ('kind = "click vinyl"', 'kind = "glue-down vinyl"\npattern = "grid"\njoint = "-1/8 in"', "key 'joint': '-1/8 in' is negative: a joint or a gap is 0 or more."),
+        ('kind = "click vinyl"', 'kind = "click vinyl"\npail = "150 ft2"', "key 'pail': this floor is floating, not glued: leave it out."),
+        ('kind = "click vinyl"', 'kind = "glue-down vinyl"\npail = "0.01 ft2"', "a pail covers 0.01 ft²; it is 1 to 1000."),
+        ('width = "32 in"', 'width = "32 in"\noffsets = ["2 ft"]', "key 'offsets': offsets are one for each of the two sides, in the order of between, such as walls = [2, 0]"),
+        ('width = "32 in"', 'width = "32 in"\nwalls = [1]', "key 'walls': walls are one for each of the two sides, in the order of between, such as walls = [2, 0]"),
         ("count = 6", "count = 6000000", "furniture 'dining chair', key 'count': '6000000' is not between 1 and 200"),
         ("count = 6", "people = 5", "furniture 'dining chair', key 'people': '5' is not between 1 and 4"),
         ('carton = "23.33 ft2"', 'carton = "23.33 ft2"\ncarton_lb = 2000000', "key 'carton_lb': '2000000' is not between 0 and 1000"),
@@ -144,6 +149,23 @@ def test_each_fault_has_its_sentence(old: str, new: str, sentence: str) -> None:
 def test_a_single_fault_is_a_single_sentence() -> None:
     """Nothing else is said about a file with one fault."""
     assert len(faults_of(changed(JOB, "steps = 13", "steps = -13"))) == 1
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ([('"7 in x 48 in"', '"3 1/4 in"'), ('kind = "click vinyl"', 'kind = "solid wood"\nlengths = ["two"]')], "'two' is not a length"),
+        ([('"7 in x 48 in"', '"3 1/4 in"'), ('kind = "click vinyl"', 'kind = "solid wood"')], "key 'lengths': missing, and '3 1/4 in' is the width alone"),
+        ([('kind = "click vinyl"', 'kind = "glue-down vinyl"\npattern = "grit"\njoint = "1/8 in"')], "'grit' is not known"),
+    ],
+)  # fmt: skip
+def test_a_fault_has_no_second_sentence_that_follows_from_it(changes: list[tuple[str, str]], sentence: str) -> None:
+    """A bad pattern or bad lengths say nothing of keys that only mean something beside them."""
+    text = JOB
+    for old, new in changes:
+        text = changed(text, old, new)
+    (fault,) = faults_of(text)
+    assert sentence in fault
 
 
 def test_all_faults_of_a_file_are_named_at_once() -> None:

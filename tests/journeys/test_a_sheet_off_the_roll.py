@@ -86,7 +86,8 @@ def test_a_job_with_a_sheet_is_read_back_from_its_dump():
     [
         ('roll = "12 ft"', "", "material 'pebble sheet', key 'roll': missing; write how wide the roll is"),
         ('roll = "12 ft"', 'roll = "12 ft"\ncarton = "20 ft2"', "key 'carton': sheet vinyl comes off a roll"),
-        ('roll = "12 ft"', 'roll = "40 ft"', "a roll 40' wide: it is more than zero and 17' at most"),
+        ('roll = "12 ft"', 'roll = "12 ft"\npattern = "grid"', "key 'pattern': a pattern is of planks and tiles: leave it out."),
+        ('roll = "12 ft"', 'roll = "40 ft"', "a roll 40' wide: it is 2' at least and 17' at most"),
         ('roll = "12 ft"', 'roll = "12 ft"\nmethod = "floating"', "sheet vinyl is not floating: it is glued or perimeter-"),
         ('roll = "12 ft"', 'roll = "12 ft"\nrepeat = "40 ft"', "the pattern repeats every 40'; it is 1\" to 6'"),
         ('roll = "12 ft"', 'roll = "12 ft"\nfill = 9', "a narrow strip is made up of 9 pieces at most; it is 1 to 6"),

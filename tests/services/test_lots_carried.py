@@ -7,7 +7,7 @@ from itertools import chain, combinations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.services.lots_carried import most_carried, shared_out
+from crewjobs.services.lots_carried import carried_words, most_carried, shared_out
 
 PLANKS = {"living": frozenset(range(40)), "hall": frozenset(range(38, 60)), "den": frozenset(range(60, 85))}
 
@@ -34,3 +34,13 @@ def test_no_other_floors_take_more_of_the_lot(floors: list[frozenset[int]], ther
     counts = [len(frozenset().union(*some)) for some in subsets]
     told = frozenset().union(*(planks[name] for name in most_carried(planks, there)))
     assert len(told) == max(count for count in counts if count <= there)
+
+
+def test_every_lot_is_told_by_what_it_carries() -> None:
+    """Ten and five cartons of ten for fields of 79 and 44: each lot carries one of them, and together they carry all."""
+    planks = {"living": frozenset(range(79)), "den": frozenset(range(79, 123))}
+    assert [*carried_words({"A": 100, "B": 50}, planks, "plank")] == [
+        "lot A alone does not carry it: 100 planks of 123; of the floors it carries living (79 planks)",
+        "lot B alone does not carry it: 50 planks of 123; of the floors it carries den (44 planks)",
+        "no floor needs two lots: lot A into living and lot B into den",
+    ]

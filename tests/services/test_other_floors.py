@@ -112,6 +112,25 @@ def test_a_grid_is_set_out_by_hand(den: Shop) -> None:
     assert view.planks == 13 * 11 + 2 * 13 + 2 * 11 + 4
 
 
+OPENING = 'between = ["den", "outside"]\nwidth = "36 in"'
+
+
+@pytest.mark.parametrize("material", [TILE, BONE])
+def test_walls_told_by_number_are_told_as_one_comes_in(den: Shop, material: str) -> None:
+    """Coming in through the third wall of four, listed clockwise from the top left, one faces the first and has the second on the right."""
+    _lay(den, material)
+    (note,) = (one for one in den.office.layout(4, "den", seconds=SECONDS).notes if one.startswith("Walls of"))
+    assert "counted from 1 along the corners of the job file, the first is the room's length" in note
+    text = JOB.replace(PLANK, material).replace(OPENING, OPENING + '\nwalls = [3, 0]\noffsets = ["2 ft", "0"]')
+    den.office.load([den.file("den.toml", text)], replace=True)
+    (note,) = (one for one in den.office.layout(4, "den", seconds=SECONDS).notes if one.startswith("Walls of"))
+    assert note == (
+        "Walls of den as you come in from outside: 1 facing you (14' 6\"), 2 on your right (12' 3 1/2\"), 3 that you come in "
+        "through (14' 6\"), 4 on your left (12' 3 1/2\")."
+    )
+    assert den.office.take_off(4, seconds=SECONDS).walls == (note,)
+
+
 def test_diagonal_rows_are_searched_and_kept(den: Shop) -> None:
     """Planks at 45 degrees: a cut list like any, from a corner, kept with the job; a vent is told by its middle."""
     vent = 'cut_outs = [{ what = "vent", at = ["60 in", "30 in"], size = "4 in x 12 in" }]\nstart_wall = 3'
@@ -123,6 +142,7 @@ def test_diagonal_rows_are_searched_and_kept(den: Shop) -> None:
     outs = [words for row in view.rows for piece in row.pieces for words in piece.cut_outs]
     assert len(outs) == 1
     assert outs[0].startswith("vent: its middle ")
+    assert view.notes[0].startswith("Walls of den ")
     assert den.record().layout_of("gray plank") is not None
     assert den.office.layout(4, "den", seconds=0) == view
     (row,) = den.office.take_off(4, seconds=0).materials

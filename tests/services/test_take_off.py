@@ -271,12 +271,10 @@ def test_drops_are_told_in_the_order_they_come_off_the_roll(den: Shop) -> None:
 
 
 def test_a_roll_nobody_makes_is_one_sentence(den: Shop) -> None:
-    """A roll of 10 in is a slip: the layout refuses with what to write, the take-off says it beside its feet."""
-    _with(den, SHEETS.replace('roll = "12 ft"\nrepeat = "18 in"', 'roll = "10 in"'))
-    with pytest.raises(Refused, match='a roll 10" wide is too narrow to plan drops from'):
-        den.office.layout(4, "bath")
-    row = next(row for row in den.office.take_off(4, seconds=SECONDS).materials if row.material == "white sheet")
-    assert "too narrow" in row.fault
+    """A roll of 10 in is a slip: it is refused where the job is loaded."""
+    with pytest.raises(Refused, match="material 'white sheet': a roll 10\" wide: it is 2' at least and 17' at most"):
+        _with(den, SHEETS.replace('roll = "12 ft"\nrepeat = "18 in"', 'roll = "10 in"'))
+    assert [room.name for room in den.record().job.rooms] == ["den"]
 
 
 def test_two_lots_are_told_by_the_floors_they_carry_together(den: Shop) -> None:
@@ -295,3 +293,12 @@ def test_two_lots_are_told_by_the_floors_they_carry_together(den: Shop) -> None:
         for words in row.lots
     )
     assert "no floor needs two lots: lot A into den and lot B into study" in row.lots
+
+
+def test_an_order_without_a_day_is_not_placed_yet(den: Shop) -> None:
+    """Nine cartons with a day are ordered; without one they are on the order only."""
+    assert "; ordered are 9 cartons" in den.office.take_off(4, seconds=SECONDS).materials[0].sentence
+    _with(den, "", ("ordered = 2026-02-16\n", ""), ('due = "2026-03-03 10:00"\n', ""))
+    assert (
+        "; on the order, not placed yet, are 9 cartons" in den.office.take_off(4, seconds=SECONDS).materials[0].sentence
+    )

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 
 from hypothesis import strategies as st
 
-from crewjobs.domain.bounds import MOST_GOODS, MOST_TOOLS, WIDEST_OPENING, WIDEST_ROLL
+from crewjobs.domain.bounds import MOST_GOODS, MOST_TOOLS, NARROWEST_ROLL, WIDEST_OPENING, WIDEST_ROLL
 from crewjobs.domain.crew import MOST_KEPT_PERCENT, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
@@ -211,7 +211,7 @@ def materials(draw, name):
             name=name,
             kind=kind,
             method=draw(st.sampled_from(METHODS[kind])),
-            roll_width=draw(st.integers(1, WIDEST_ROLL)),
+            roll_width=draw(st.integers(NARROWEST_ROLL, WIDEST_ROLL)),
             acclimation_min=draw(st.integers(0, 10000)),
             repeat=draw(st.none() | st.integers(4064, 200000)),
             fill=draw(st.integers(1, 6)),

@@ -11,7 +11,7 @@ What is ordered, what a lot must carry and the minutes for seams all come from t
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import ceil, hypot
+from math import hypot
 from typing import Final
 
 from crewjobs.domain.house import Opening, Room, Transition
@@ -24,18 +24,10 @@ from crewjobs.engines.estimating.roll_ways import Doorway, SheetFloor
 
 HOW_TAKEN_OFF: Final = "by the cut plan off the roll"
 """What the take-off is, said wherever its figure is."""
-NARROWEST_ROLL: Final = 2 * FOOT
-"""Nothing is planned off a narrower one: it is a slip of the finger. Its feet are by area."""
 
 
 def roll_plan(rooms: Iterable[Room], material: Material, openings: Iterable[Opening] = ()) -> RollPlan:
-    """Return the cut plan of a material for rooms, with the openings of their job.
-
-    Raises:
-        ValueError: the roll is narrower than any that is made.
-    """
-    if material.plank_width < NARROWEST_ROLL:
-        raise ValueError("the roll is too narrow to plan")
+    """Return the cut plan of a material for rooms, with the openings of their job."""
     covered, gaps = tuple(rooms), tuple(openings)
     floors = tuple(floor for room in covered for floor in _floors(room, gaps))
     others = tuple(_to_others(covered, floor, gaps) for floor in floors)
@@ -46,18 +38,13 @@ def roll_plan(rooms: Iterable[Room], material: Material, openings: Iterable[Open
 
 def running_feet(rooms: Iterable[Room], material: Material, openings: Iterable[Opening] = ()) -> int:
     """Return the running feet to buy for rooms, rounded up once at the end to whole feet."""
-    covered = tuple(rooms)
-    if material.plank_width < NARROWEST_ROLL:
-        return ceil(round(sum(room.outline.area_ft2 for room in covered) / material.carton_ft2, 9))
-    return roll_plan(covered, material, openings).feet
+    return roll_plan(rooms, material, openings).feet
 
 
 def seam_feet(
     rooms: Iterable[Room], room: Room, part: int, material: Material, openings: Iterable[Opening] = ()
 ) -> float:
     """Return the feet of seam in a section of a room that is planned with others: within it, and to what was laid before it."""
-    if material.plank_width < NARROWEST_ROLL:
-        return 0.0
     plan = roll_plan(rooms, material, openings)
     return plan.floor_of(room.name, room.sections[part].name).seams / FOOT
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from math import sqrt
 from typing import Any, Final, NamedTuple
 
 from crewjobs.domain.errors import Refused
@@ -19,6 +20,7 @@ from crewjobs.engines.laying.frames import Frame
 from crewjobs.engines.laying.geometry import NOTHING, inset
 from crewjobs.engines.laying.model import Field, Point, Profile
 from crewjobs.engines.laying.tile_cuts import Cuts, RowCuts, balanced, row_cuts, third_offset
+from crewjobs.engines.laying.tile_pieces import Cap, Corner, CutPiece, Pairs, cap_pairs, side_by_side
 
 SLIVER: Final = 2 * INCH
 """A cut tile narrower than this is a sliver; common practice, no source."""
@@ -27,6 +29,8 @@ ROUNDED: Final = 4
 FEW_TILES: Final = 600
 MOST_MOVED: Final = 4000
 """In floors of more tiles the grid is not moved for a sliver."""
+CRUMB: Final = INCH // 4
+"""In a grid at 45 degrees a part of a tile less deep than this takes no tile: it is grout or caulk; common practice, no source."""
 MOST_TILES: Final = 200_000
 """More tiles than any house's floor; counted one by one."""
 
@@ -40,7 +44,7 @@ class Grid(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tile:
-    """A tile and its joint; lengths in 1/4064 inch. `gap` stays free at the walls.
+    """A tile and its joint; lengths in 1/4064 inch. `gap` stays free at the walls, `kerf` is what a cut between two pieces takes.
 
     With a click `profile` a cut edge stands at a wall, so that two cut pieces of one tile are one at the left and one at the right.
     """
@@ -49,17 +53,19 @@ class Tile:
     width: int
     joint: int
     gap: int = 0
+    kerf: int = 0
     profile: Profile = Profile.NONE
 
     def __post_init__(self) -> None:
-        if min(self.length, self.width) <= 0 or self.joint < 0 or self.gap < 0:
-            raise Refused("a tile's length and width are above zero, its joint and the gap zero or more.")
+        if min(self.length, self.width) <= 0 or min(self.joint, self.gap, self.kerf) < 0:
+            raise Refused("a tile's length and width are above zero, its joint, the gap and the kerf zero or more.")
 
 
 class Cell(NamedTuple):
     """A tile on the floor, in the frame: its row and place in it, its near left corner, and the extents of its part on the floor.
 
-    `whole` is whether nothing is cut from it.
+    `whole` is whether nothing is cut from it. In a grid at 45 degrees `cap` is how one wall alone cuts it, and a `crumb` is so small a
+    part that it takes no tile.
     """
 
     row: int
@@ -71,14 +77,17 @@ class Cell(NamedTuple):
     right: int
     high: int
     whole: bool
+    cap: Cap | None = None
+    crumb: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TileLayout:
     """A grid: cuts along x and y, whole tiles, cut ones, and how many tiles these take.
 
-    `tiles` counts one tile for every cut one. `shared` counts two cut pieces from one tile where both fit side by side
-    with square cuts in one direction; breakage is in neither. `rows` are the kinds of rows, first to last: one, or three that
+    `tiles` counts one tile for every cut one. `pairs` are two cut pieces (places in `cells`) from one tile where both fit, side by
+    side or, in a grid at 45 degrees, at opposite corners, `shared` the tiles of all cut pieces then; breakage is in neither, and
+    `crumbs` are in none. `rows` are the kinds of rows, first to last: one, or three that
     follow each other offset by a third, `across` how tiles end across the rows; both are measured on the floor's whole extent. `origin`
     is the near left corner of a tile of the first kind.
     """
@@ -87,7 +96,8 @@ class TileLayout:
     along_y: Cuts
     whole: int
     cut: int
-    shared: int
+    crumbs: int
+    pairs: tuple[tuple[int, int], ...]
     rows: tuple[RowCuts, ...]
     across: RowCuts
     origin: Point
@@ -98,6 +108,11 @@ class TileLayout:
     def tiles(self) -> int:
         """Return the tiles it takes when every cut piece takes one."""
         return self.whole + self.cut
+
+    @property
+    def shared(self) -> int:
+        """Return the tiles all cut pieces take."""
+        return self.cut - len(self.pairs)
 
     @property
     def narrowest(self) -> int:
@@ -114,11 +129,13 @@ def tile_layout(
     frame: Frame | None = None,
     extent: tuple[int, int, int, int] | None = None,
     at: Point | None = None,
+    at_45: bool = False,
 ) -> TileLayout:
     """Return a tile grid over a field, lengths of tiles along x of the frame (of the drawing, where none is given).
 
     Cuts are balanced within `extent` (left, low, right, high within the gap, in the frame), which leaves doorways out; where it is
-    not given, within all of the floor. `at` asks for a tile's near left corner there instead.
+    not given, within all of the floor. `at` asks for a tile's near left corner there instead. `at_45`: the field is turned, its walls
+    cut square tiles at 45 degrees.
 
     Raises:
         Refused: no outline, or far too many tiles.
@@ -150,13 +167,15 @@ def tile_layout(
             (row, column, begins + column * pitch_x, y + row * pitch_y)
             for column in range((floor[2] - begins) // pitch_x + 1)
         ]
-    cells = _on_floor(within, tile, places)
+    cells = _on_floor(within, tile, places, at_45=at_45)
+    cut = [n for n, cell in enumerate(cells) if not (cell.whole or cell.crumb)]
     return TileLayout(
         along_x=along_x,
         along_y=along_y,
         whole=sum(cell.whole for cell in cells),
-        cut=sum(not cell.whole for cell in cells),
-        shared=_shared(tile, [cell for cell in cells if not cell.whole]),
+        cut=len(cut),
+        crumbs=sum(cell.crumb for cell in cells),
+        pairs=tuple(_pairs(tile, cells, cut, at_45=at_45)),
         rows=tuple(row_cuts(wide, tile.length, tile.joint, x - low_x + pitch_x * kind // 3) for kind in range(kinds)),
         across=row_cuts(deep, tile.width, tile.joint, y - low_y),
         origin=(x, y),
@@ -188,7 +207,7 @@ def away_from_slivers(
     return best, best is not layout
 
 
-def _on_floor(within: Any, tile: Tile, places: Sequence[tuple[int, int, int, int]]) -> list[Cell]:
+def _on_floor(within: Any, tile: Tile, places: Sequence[tuple[int, int, int, int]], *, at_45: bool) -> list[Cell]:
     """Return the tiles of which some lies on the floor."""
     import numpy as np
     import shapely
@@ -199,50 +218,54 @@ def _on_floor(within: Any, tile: Tile, places: Sequence[tuple[int, int, int, int
     parts = shapely.intersection(within, cells)
     areas, bounds = shapely.area(parts), shapely.bounds(parts)
     found = []
-    for place, area, extents in zip(places, areas, bounds, strict=True):
+    for place, part, area, extents in zip(places, parts, areas, bounds, strict=True):
         left, low, right, high = (round(value) for value in extents) if area > NOTHING else (0, 0, 0, 0)
         if min(right - left, high - low) > ROUNDED:
             whole = bool(area >= tile.length * tile.width - NOTHING)
-            found.append(Cell(*place, left, low, right, high, whole))
+            cap, crumb = _at_45(tile, place, part) if at_45 and not whole else (None, False)
+            found.append(Cell(*place, left, low, right, high, whole, cap, crumb))
     return found
 
 
-def _shared(tile: Tile, cut: Sequence[Cell]) -> int:
-    """Return in how many tiles the cut pieces are found if two that fit side by side come from one (longest with shortest).
+def _at_45(tile: Tile, place: tuple[int, int, int, int], part: Any) -> tuple[Cap | None, bool]:
+    """Return how one wall alone cuts a tile at 45 degrees, None where more cut it, and whether the part is a crumb."""
+    import shapely
 
-    A tile that is notched, or cut in both directions, takes one of its own.
-    """
-    along, across, alone = list[tuple[int, bool]](), list[tuple[int, bool]](), 0
-    for cell in cut:
-        wide, deep = cell.right - cell.left, cell.high - cell.low
-        cut_left, cut_right = cell.left > cell.x + 1, cell.right < cell.x + tile.length - 1
-        cut_low, cut_high = cell.low > cell.y + 1, cell.high < cell.y + tile.width - 1
-        if cut_left != cut_right and not (cut_low or cut_high):
-            along.append((wide, cut_left))
-        elif cut_low != cut_high and not (cut_left or cut_right):
-            across.append((deep, cut_low))
-        else:
-            alone += 1
-    return alone + sum(
-        _in_tiles(full, pieces, tile.profile) for full, pieces in ((tile.length, along), (tile.width, across))
-    )
+    diagonal = tile.length * sqrt(2)
+    x, y = (shapely.get_coordinates(part) - place[2:]).T
+    up, down = (
+        (x + y) / sqrt(2),
+        (x + tile.length - y) / sqrt(2),
+    )  # from the near left corner, and from the far left one
+    deep = min(up.max() - up.min(), down.max() - down.min(), x.max() - x.min(), y.max() - y.min())
+    for depth, corner in (
+        (up.max(), Corner.NEAR_LEFT),
+        (diagonal - up.min(), Corner.FAR_RIGHT),
+        (down.max(), Corner.FAR_LEFT),
+        (diagonal - down.min(), Corner.NEAR_RIGHT),
+    ):
+        full = depth**2 if depth <= diagonal / 2 else tile.length**2 - (diagonal - depth) ** 2
+        if abs(full - part.area) <= ROUNDED * diagonal:
+            return Cap(round(depth), corner), bool(depth < CRUMB)
+    return None, bool(deep < CRUMB)
 
 
-def _in_tiles(full: int, pieces: Sequence[tuple[int, bool]], profile: Profile) -> int:
-    """Return how many tiles pieces take, two from one where they fit: any two, or with a click profile one of each side."""
-    if profile is Profile.CLICK:
-        ones = sorted((size for size, low in pieces if low), reverse=True)
-        others = sorted(size for size, low in pieces if not low)
-        pairs = 0
-        for size in ones:
-            if pairs < len(others) and size + others[pairs] <= full:
-                pairs += 1
-        return len(pieces) - pairs
-    sizes = sorted(size for size, _ in pieces)
-    low, high, count = 0, len(sizes) - 1, 0
-    while low <= high:
-        if low < high and sizes[low] + sizes[high] <= full:
-            low += 1
-        high -= 1
-        count += 1
-    return count
+def _pairs(tile: Tile, cells: Sequence[Cell], cut: Sequence[int], *, at_45: bool) -> Pairs:
+    """Return which two cut cells come from one tile. A tile that is notched takes one of its own; at 45 degrees one cut by two walls too."""
+    click = tile.profile is Profile.CLICK
+    if at_45:
+        numbers = [n for n in cut if cells[n].cap]
+        caps = [cap for cell in cells if (cap := cell.cap) and not cell.crumb]
+        pairs = cap_pairs(caps, tile.length * sqrt(2), tile.kerf, click=click)
+    else:
+        numbers = [*cut]
+        pairs = side_by_side([_piece(tile, cells[n]) for n in cut], tile.length, tile.width, tile.kerf, click=click)
+    return [(numbers[one], numbers[other]) for one, other in pairs]
+
+
+def _piece(tile: Tile, cell: Cell) -> CutPiece:
+    left, low = cell.left > cell.x + 1, cell.low > cell.y + 1
+    right, high = cell.right < cell.x + tile.length - 1, cell.high < cell.y + tile.width - 1
+    wide = cell.right - cell.left if left or right else tile.length
+    deep = cell.high - cell.low if low or high else tile.width
+    return CutPiece(wide=wide, deep=deep, left=left, right=right, low=low, high=high)

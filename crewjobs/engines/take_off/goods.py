@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Final
 
 from crewjobs.domain.house import Opening, Room, Transition, Trim
 from crewjobs.domain.job import Job
-from crewjobs.domain.material import Material, Method
+from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import FOOT, INCH, format_length
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import SHEET_FT2, whole_units
@@ -21,6 +21,14 @@ PAD_ROLL_FT2: Final = 200.0
 """What a roll of pad covers where nothing else is said. Source: a retail measuring guide (trade-facts 12.5)."""
 PAIL_FT2: Final = 175.0
 """What a pail of adhesive covers where the label was not typed in. Source: a retail measuring guide (trade-facts 12.5)."""
+TROWEL: Final = {
+    FloorKind.CLICK_VINYL: '1/16" square notch',
+    FloorKind.GLUED_VINYL: '1/16" square notch',
+    FloorKind.SHEET_VINYL: '1/16" square notch',
+    FloorKind.ENGINEERED_WOOD: '3/16" V-notch',
+    FloorKind.SOLID_WOOD: '1/4" V-notch',
+}
+"""The trowel adhesive is usually spread with, by kind of floor; common practice, no source (from memory): the label decides."""
 BASE_STICK: Final = 16 * FOOT
 """How long base and shoe come; common practice, no source."""
 BASE_THICK: Final = INCH // 2
@@ -50,7 +58,7 @@ class Line:
 
     `name` is what it is called, `places` where it goes, `sticks` which piece is cut from which, `lengths` how many
     pieces of which length where that is known; `usual` says that the cover is
-    as usual and not as typed in.
+    as usual and not as typed in, `trowel` which notch adhesive is usually spread with then.
     """
 
     what: What
@@ -63,6 +71,7 @@ class Line:
     usual: bool = True
     sticks: Sticks | None = None
     lengths: tuple[tuple[int, int], ...] = ()
+    trowel: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +122,9 @@ def _adhesive(job: Job) -> Iterator[Line]:
             rooms = [room for room in floored_rooms(job) if room.floor == material.name]
             cover = material.pail_ft2 or PAIL_FT2
             name = f"adhesive for {material.name}"
-            yield from _covered(What.ADHESIVE, name, "pail", rooms, cover, usual=material.pail_ft2 is None)
+            usual = material.pail_ft2 is None
+            for line in _covered(What.ADHESIVE, name, "pail", rooms, cover, usual=usual):
+                yield replace(line, trowel=TROWEL.get(material.kind, "") if usual else "")
 
 
 def _covered(
@@ -200,7 +211,7 @@ def _strips(job: Job, stick: int, stop: Callable[[], bool]) -> Iterator[Line]:
     for kind, openings in kinds.items():
         ends = (End.OPENING, End.OPENING)
         lengths = [Stretch(room=one.name, wall=0, start=0, end=one.width, ends=ends) for one in openings]
-        sticks = fewest_sticks(lengths, stick, stop=stop)
+        sticks = fewest_sticks(lengths, stick, scarf=0, stop=stop)
         yield Line(
             what=What.STRIP, name=str(kind), count=len(sticks.cut), unit="stick", need=sum(one.width for one in openings),
             cover=stick, places=tuple(one.name for one in openings), sticks=sticks,

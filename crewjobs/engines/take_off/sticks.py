@@ -1,8 +1,8 @@
 """Which stick of base or shoe is cut for which walls, with the fewest sticks.
 
-A stretch longer than a stick is spliced: whole sticks, and the rest as one piece. What is left of a spliced stretch in one piece
-serves every use that it would in two, so nothing is lost by that. The pieces are then packed into sticks: the largest first, each
-into the fullest stick that still takes it; where the bound says there may be fewer, the solver looks.
+A stretch longer than a stick is spliced: whole sticks, and the rest as one piece. Spliced elsewhere, its pieces might fill what other
+sticks leave, so that fewer are proved impossible only where all lengths together need as many. The pieces are then packed into
+sticks: the largest first, each into the fullest stick that still takes it; where the bound says there may be fewer, the solver looks.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sticks:
-    """Sticks of one length with the pieces cut from each, longest first; `proved`: no fewer will do."""
+    """Sticks of one length with the pieces cut from each, longest first; `proved`: no fewer will do, wherever walls are spliced."""
 
     stick: int
     cut: tuple[tuple[Piece, ...], ...]
@@ -50,12 +50,12 @@ class Sticks:
         return tuple(self.stick - sum(piece.length + KERF for piece in pieces) + KERF for pieces in self.cut)
 
 
-def pieces_of(stretches: Sequence[Stretch], stick: int) -> tuple[Piece, ...]:
-    """Return the pieces that stretches are made of, from sticks of one length (1/4064 inch)."""
+def pieces_of(stretches: Sequence[Stretch], stick: int, scarf: int = MITRE) -> tuple[Piece, ...]:
+    """Return the pieces that stretches are made of, from sticks of one length; `scarf` is what a splice takes (1/4064 inch)."""
     found = []
     for stretch in stretches:
         whole = stretch.length + MITRE * sum(end is End.OUTSIDE for end in stretch.ends)
-        lengths = _spliced(whole, stick)
+        lengths = _spliced(whole, stick, scarf)
         found += [
             Piece(stretch=stretch, part=number, of=len(lengths), length=length)
             for number, length in enumerate(lengths, 1)
@@ -63,15 +63,19 @@ def pieces_of(stretches: Sequence[Stretch], stick: int) -> tuple[Piece, ...]:
     return tuple(found)
 
 
-def fewest_sticks(stretches: Sequence[Stretch], stick: int, *, stop: Callable[[], bool] = lambda: False) -> Sticks:
-    """Return the fewest sticks found for stretches of wall, and whether no fewer will do."""
-    pieces = sorted(pieces_of(stretches, stick), key=lambda piece: -piece.length)
+def fewest_sticks(
+    stretches: Sequence[Stretch], stick: int, *, scarf: int = MITRE, stop: Callable[[], bool] = lambda: False
+) -> Sticks:
+    """Return the fewest sticks found for stretches of wall, and whether no fewer will do; `scarf` 0 is pieces butted."""
+    pieces = sorted(pieces_of(stretches, stick, scarf), key=lambda piece: -piece.length)
     sizes = [piece.length + KERF for piece in pieces]
     room = stick + KERF  # the last cut of a stick needs no kerf
     bins = _best_fit(sizes, room)
     least = least_bins(sizes, room)
     if len(bins) > least and available() and not stop():
         bins, least = _solved(sizes, room, bins, least, stop)
+    if any(piece.of > 1 for piece in pieces):
+        least = -(-sum(sizes) // room)  # no other splices have less length, or fewer cuts
     return Sticks(stick=stick, cut=tuple(tuple(pieces[i] for i in one) for one in bins), proved=len(bins) <= least)
 
 
@@ -91,13 +95,13 @@ def least_bins(sizes: Sequence[int], room: int) -> int:
     return best
 
 
-def _spliced(whole: int, stick: int) -> list[int]:
+def _spliced(whole: int, stick: int, scarf: int) -> list[int]:
     if whole <= stick:
         return [whole]
     count = 1
-    while count * stick - (count - 1) * MITRE < whole:
+    while count * stick - (count - 1) * scarf < whole:
         count += 1
-    total = whole + (count - 1) * MITRE
+    total = whole + (count - 1) * scarf
     rest = total - (count - 1) * stick
     short = max(0, SHORTEST_SPLICE - rest)
     return [*([stick] * (count - 2)), stick - short, rest + short]

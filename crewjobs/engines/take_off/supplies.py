@@ -16,7 +16,7 @@ from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import LB_PER_FT2, SHEET_FT2, STEP_FT2, TRIP_LB, base_length, whole_units
-from crewjobs.engines.estimating.rolls import NARROWEST_ROLL, roll_plan
+from crewjobs.engines.estimating.rolls import roll_plan
 
 COMMON: Final = "common practice, no source"
 LABEL: Final = "common practice, no source; the label rules"
@@ -145,7 +145,7 @@ def _laying(job: Job) -> Iterator[Supply]:
 def _sheets(job: Job) -> Iterator[Supply]:
     for material in job.materials:
         rooms = [room for room in floored_rooms(job) if room.floor == material.name]
-        if not material.is_sheet or not rooms or material.plank_width < NARROWEST_ROLL:
+        if not material.is_sheet or not rooms:
             continue
         yield from _by_area(
             "patch", "bag", sum(room.net_ft2 for room in rooms), SKIM_FT2, ", to skim under a sheet", LABEL

@@ -15,7 +15,7 @@ from crewjobs.engines.laying.patterns import turned
 from crewjobs.engines.laying.tiles import Grid, Tile, TileLayout, away_from_slivers, tile_layout
 from crewjobs.engines.take_off.diagonal import turned_to
 from crewjobs.engines.take_off.fields import HouseField, fields_of
-from crewjobs.engines.take_off.rules import gap_of, profile_of
+from crewjobs.engines.take_off.rules import KERF, gap_of, profile_of
 from crewjobs.engines.take_off.set_out import Runs, extent_of, runs_of
 
 ROUNDING: Final = 2.0
@@ -75,6 +75,7 @@ def tiled_floor(job: Job, material: Material) -> TiledFloor:
         width=material.plank_width,
         joint=material.joint or 0,
         gap=gap_of(material),
+        kerf=KERF,
         profile=profile_of(material),
     )
     taken_as = list[str]()
@@ -108,7 +109,7 @@ def _diagonal(job: Job, tile: Tile, field: HouseField, runs: Runs) -> TiledField
         edges.append(round(depth))
     middle = turned_to(((low_x + high_x) / 2 + offs[0], (low_y + high_y) / 2 + offs[1]))
     at = round(middle[0] + tile.joint / 2), round(middle[1] + tile.joint / 2)
-    layout = tile_layout(tile, turned(field.field), at=at)
+    layout = tile_layout(tile, turned(field.field), at=at, at_45=True)
     return TiledField(
         house=field, runs=runs, frame=Frame(), layout=layout, turned=True, off=(offs[0], offs[1]),
         edges=(edges[1], edges[0]),

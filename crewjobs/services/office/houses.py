@@ -205,6 +205,7 @@ class Houses(OfficeBase):
     ) -> tuple[LayoutView, int]:
         """Return a layout, and the change it was kept by, 0 for none."""
         from crewjobs.services import job_layouts, layouts
+        from crewjobs.services.diagonal_words import with_walls
         from crewjobs.services.furnishing import room_named
         from crewjobs.services.layout_view import layout_view
         from crewjobs.services.other_layouts import other_layout
@@ -229,7 +230,7 @@ class Houses(OfficeBase):
                 stop=until(),
             )
         change = self._keep_layouts(record, [found])
-        return layout_view(record, found, name, units=units), change
+        return with_walls(record.job, layout_view(record, found, name, units=units), units), change
 
     def _until(self, seconds: float | None, stop: Callable[[], bool] | None) -> Callable[[], Callable[[], bool]]:
         """Return what begins a time of so many seconds, which `stop` ends before."""

@@ -163,13 +163,6 @@ def test_sections_are_sheets_of_their_own_with_a_seam_between():
     assert [seam_feet([halves], halves, part, sheet()) for part in (0, 1)] == [0.0, 11.0]
 
 
-def test_a_roll_nobody_makes_is_taken_off_by_area():
-    """A slip such as a roll of 3 in is no reason to fail before anyone is told: its feet are by area, and it has no plan."""
-    assert running_feet([room(10 * FOOT, 8 * FOOT)], sheet(3 * INCH)) == 320
-    with pytest.raises(ValueError):
-        roll_plan([room(10 * FOOT, 8 * FOOT)], sheet(3 * INCH))
-
-
 @settings(max_examples=40, deadline=None)
 @given(
     st.lists(roll_rooms(), min_size=1, max_size=3),

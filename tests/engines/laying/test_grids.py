@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import sqrt
 
 import networkx as nx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import Polygon, box, unary_union
+from shapely import LineString, Polygon, box, unary_union
+from shapely.affinity import rotate, translate
 
 from crewjobs.engines.laying.frames import Frame, Wall
-from crewjobs.engines.laying.model import Profile
-from crewjobs.engines.laying.patterns import Through, herringbone
+from crewjobs.engines.laying.model import Field, Profile
+from crewjobs.engines.laying.patterns import Through, herringbone, turned
 from crewjobs.engines.laying.tile_cuts import Centred, RowCuts, row_cuts, third_offset
-from crewjobs.engines.laying.tiles import SLIVER, Grid, Tile, TileLayout, away_from_slivers, tile_layout
+from crewjobs.engines.laying.tiles import SLIVER, Cell, Grid, Tile, TileLayout, away_from_slivers, tile_layout
 from tests.engines.laying.given import field, inches, product, rectangle
 
 BAY = [(0, 0), (130, 0), (130, 61), (84, 61), (84, 100), (0, 100)]
@@ -26,31 +27,24 @@ def _inset(corners: list[tuple[float, float]], gap: float) -> Polygon:
     return Polygon([(inches(x), inches(y)) for x, y in corners]).buffer(-inches(gap), join_style="mitre")
 
 
-def _pairs(tile: Tile, made: TileLayout) -> int:
-    """Return how many tiles the cut pieces of a layout take, by a maximum matching of what fits together in one."""
-    sides = []
-    for cell in (one for one in made.cells if not one.whole):
-        off = [
-            abs(one - other) > 1
-            for one, other in (
-                (cell.left, cell.x),
-                (cell.right, cell.x + tile.length),
-                (cell.low, cell.y),
-                (cell.high, cell.y + tile.width),
-            )
-        ]
-        size = (cell.right - cell.left, cell.high - cell.low)
-        sides.append((size[0] if any(off[:2]) else size[1], off) if sum(off) == 1 else None)
+def _fit(tile: Tile, one: Cell, piece: Polygon, other: Cell, then: Polygon, turns: tuple[int, ...]) -> bool:
+    """Return whether two pieces lie in one tile, each where it is in its own or turned about the middle, a cut apart."""
+    half, wide = tile.length / 2, tile.width / 2
+    here = translate(piece, -one.x - half, -one.y - wide)
+    there = translate(then, -other.x - half, -other.y - wide)
+    return any(
+        here.distance(turned_piece) > tile.kerf - 3 and here.intersection(turned_piece).area < 3 * tile.length
+        for turned_piece in (rotate(there, turn, origin=(0, 0)) for turn in turns)
+    )
+
+
+def _most_pairs(tile: Tile, made: TileLayout, pieces: dict[int, Polygon], turns: tuple[int, ...]) -> int:
+    """Return how many pairs of pieces come from one tile each, by a maximum matching of all that were placed in one."""
     graph = nx.Graph()
-    graph.add_nodes_from(range(len(sides)))
-    for a, b in combinations(range(len(sides)), 2):
-        one, other = sides[a], sides[b]
-        if one is None or other is None or any(one[1][:2]) != any(other[1][:2]):
-            continue
-        full = tile.length if any(one[1][:2]) else tile.width
-        if one[0] + other[0] <= full and (tile.profile is Profile.NONE or one[1] != other[1]):
+    for (a, one), (b, other) in combinations(pieces.items(), 2):
+        if _fit(tile, made.cells[a], one, made.cells[b], other, turns):
             graph.add_edge(a, b)
-    return len(sides) - len(nx.max_weight_matching(graph, maxcardinality=True))
+    return len(nx.max_weight_matching(graph, maxcardinality=True))
 
 
 @settings(max_examples=12, deadline=None)
@@ -81,7 +75,66 @@ def test_tiles_cover_the_floor_without_overlap(
         part = one.intersection(floor)
         assert cell.whole == (part.area > one.area - 1)
         assert (cell.left, cell.low, cell.right, cell.high) == pytest.approx(part.bounds, abs=1)
-    assert made.shared == _pairs(tile, made)
+    pieces = {n: box(*cell[4:8]) for n, cell in enumerate(made.cells) if not cell.whole}
+    assert made.cut - made.shared == _most_pairs(tile, made, pieces, (0,) if click else (0, 180))
+    assert len({n for pair in made.pairs for n in pair}) == 2 * len(made.pairs)
+
+
+@pytest.mark.parametrize("click", [False, True])
+@pytest.mark.parametrize(
+    ("room", "size", "joint"),
+    [
+        (rectangle(113, 86), 18, 0.125),
+        (rectangle(126, 97), 12, 0),
+        (rectangle(97, 61.5), 18, 0),
+        (field([(0, 0), (112, 0), (112, 50), (71, 50), (71, 88), (0, 88)]), 18, 0),
+    ],
+)
+def test_caps_of_tiles_at_45_degrees_lie_two_in_one(room: Field, size: float, joint: float, click: bool) -> None:
+    """Every pair is placed in one tile, a saw's cut apart, without overlap, and no other choice of pieces that one wall cuts makes more
+    pairs; a piece deeper than half the diagonal is among them. Pieces cut by two walls take a tile each, crumbs none."""
+    tile = Tile(
+        length=inches(size), width=inches(size), joint=inches(joint), kerf=inches(0.125), gap=inches(0.125),
+        profile=Profile.CLICK if click else Profile.NONE,
+    )  # fmt: skip
+    made = tile_layout(tile, turned(room), at_45=True)
+    floor = Polygon(turned(room).outline).buffer(-tile.gap, join_style="mitre")
+    ring = list(floor.exterior.coords)
+    walls = [LineString(wall) for wall in pairwise(ring)]
+    parts, caps = dict[int, Polygon](), dict[int, Polygon]()
+    for n, cell in enumerate(made.cells):
+        one = box(cell.x, cell.y, cell.x + tile.length, cell.y + tile.width)
+        parts[n] = floor.intersection(one)
+        cuts = [wall for wall in walls if wall.intersection(one.buffer(-4)).length > 0]
+        if len(cuts) == 1 and not cell.whole and not cell.crumb:
+            caps[n] = parts[n]
+        if cell.crumb:
+            assert parts[n].minimum_rotated_rectangle.area < inches(0.25) * tile.length * sqrt(2)
+    turns = (0,) if click else (0, 90, 180, 270)
+    assert all(_fit(tile, made.cells[a], parts[a], made.cells[b], parts[b], turns) for a, b in made.pairs)
+    assert len({n for pair in made.pairs for n in pair}) == 2 * len(made.pairs)
+    assert len(made.pairs) == _most_pairs(tile, made, caps, turns)
+    assert made.shared == made.cut - len(made.pairs)
+    assert made.whole + made.cut + made.crumbs == len(made.cells)
+
+
+def test_crumbs_at_the_walls_take_no_tile() -> None:
+    """Four diagonals of 12 in are 67.882 in, 32 tiles: 24 whole ones and 16 halves. A floor 0.2 in wider has parts 0.1 in deep at every
+    wall, 20 with those in its corners, and the halves are 0.1 in deeper, so that no two come from one tile."""
+    tile = Tile(length=inches(12), width=inches(12), joint=0, kerf=inches(0.125))
+    side = 4 * 12 * sqrt(2) + 0.2
+    middle = turned(field([(side / 2, side / 2), (side, 0), (side, side)])).outline[0]
+    made = tile_layout(tile, turned(rectangle(side, side)), at=middle, at_45=True)
+    assert (made.whole, made.cut, made.shared, made.crumbs) == (24, 16, 16, 20)
+    assert made.tiles == 40
+
+
+def test_pieces_cut_both_ways_share_a_tile_by_hand() -> None:
+    """40 by 31 in, a tile of 12 in asked for at 4 and 4 in: 4, 12, 12, 12 in along and 4, 12, 12, 3 in across. Two pieces are 4 in wide,
+    three 4 in deep and three 3 in deep, two cut both ways, 4 x 4 and 4 x 3: ten pieces, two from each of five tiles."""
+    tile = Tile(length=inches(12), width=inches(12), joint=0)
+    made = tile_layout(tile, rectangle(40, 31), at=(inches(4), inches(4)))
+    assert (made.whole, made.cut, made.shared) == (6, 10, 5)
 
 
 @given(extent=st.integers(1, 4000), tile=st.integers(20, 500), joint=st.integers(0, 8), start=st.integers(-600, 600))

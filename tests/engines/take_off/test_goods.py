@@ -39,9 +39,10 @@ def test_pad_and_adhesive_of_five_hundred_feet() -> None:
     glued = replace(job, materials=(replace(PLANK, kind=FloorKind.GLUED_VINYL, method=Method.GLUED),))
     (pail,) = _lines(glued, What.ADHESIVE)
     assert (pail.need, pail.cover, pail.count, pail.usual) == (500, 175, 3, True)
+    assert "notch" in pail.trowel
     labeled = replace(glued, materials=(replace(glued.materials[0], pail_ft2=250.0),))
     (pail,) = _lines(labeled, What.ADHESIVE)
-    assert (pail.count, pail.usual) == (2, False)
+    assert (pail.count, pail.usual, pail.trowel) == (2, False, "")
 
 
 def test_a_hearth_is_no_floor() -> None:
