@@ -87,9 +87,9 @@ def _far_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
             found.append((-along, (y0 + y1) / 2, i))
     if not found:
         raise Refused("there is no wall across from that row.")
-    level: dict[int, int] = {}
+    level: dict[int, float] = {}
     for along, y, _ in found:  # a wall with an opening in it is several sides
-        level[round(y)] = level.get(round(y), 0) + along
+        level[round(y)] = level.get(round(y), 0.0) + along
     return min(found, key=lambda one: (level[round(one[1])], one[1], one[0]))[2]
 
 
