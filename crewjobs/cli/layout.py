@@ -85,7 +85,7 @@ def _lines(view: LayoutView | SheetView) -> Iterator[str]:
     yield from _drops(view) if isinstance(view, SheetView) else _rows(view)
     if view.taken_as:
         yield ""
-        yield "Taken as usual, since the job does not say:"
+        yield wrap("Taken as usual, since the job does not say:")
         yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
 
 

@@ -92,5 +92,5 @@ def _lines(view: TakeOffView) -> Iterator[str]:
             yield from (wrap(sentence, indent="    ", first="  ") for sentence in sentences)
     if view.taken_as:
         yield ""
-        yield "Taken as usual, since the job does not say:"
+        yield wrap("Taken as usual, since the job does not say:")
         yield from (wrap(f"- {sentence}", indent="    ", first="  ") for sentence in view.taken_as)
