@@ -24,7 +24,7 @@ def _text(rows: tuple[LaidRow, ...], width: int) -> list[str]:
     return ["".join(run.text for run in row) for row in paint_rows(rows, width)]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(rows=st.lists(st.tuples(st.floats(0, 60), LENGTHS), max_size=5), width=st.integers(12, 130))
 def test_no_row_is_wider_than_asked(rows: list[tuple[float, list[float]]], width: int) -> None:
     """One line a row, with its label; never more joints than pieces, and the wall at both ends."""

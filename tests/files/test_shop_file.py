@@ -16,7 +16,7 @@ from tests.files.samples import SHOP, changed
 from tests.files.strategies import shops
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(shops)
 def test_a_written_shop_reads_back(shop: Shop) -> None:
     """Any shop with its crews is read back from its file as the very same."""

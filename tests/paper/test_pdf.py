@@ -27,7 +27,6 @@ PLANS: dict[str, Callable[[PaperSize], DayPlan]] = {
     "furniture": samples.moving_day,
     "furniture for pages": lambda paper: samples.crowded_move(paper, "Wilhelmina van Oostermoor " * 3),
     "laying": samples.laying_day,
-    "laying for pages": lambda paper: samples.laying_for_pages(paper, "Wilhelmina van Oostermoor " * 3),
     "200 letters without a space": lambda paper: samples.with_text("W" * 200, paper),
     "200 letters in words": lambda paper: samples.with_text("Wilhelmina van Oostermoor " * 8, paper),
     "markup": lambda paper: samples.with_text(MARKUP, paper),
@@ -262,3 +261,9 @@ def test_a_drawing_stays_in_one_piece() -> None:
         pages = reading.pages(day_plan_pdf(plan))
         walls = [sum(abs(float(line["linewidth"]) - 1.7) < 0.01 for line in page.lines) for page in pages]
         assert sorted(walls, reverse=True)[0] == sum(walls) > 0
+
+
+def test_a_floor_of_more_rows_than_a_page_holds_is_printed_whole() -> None:
+    """Long texts in every row, over several pages: each is found again."""
+    plan = samples.laying_for_pages(text="Wilhelmina van Oostermoor " * 3)
+    assert reading.missing_from(plan, reading.pdf_text(day_plan_pdf(plan))) == []

@@ -23,7 +23,7 @@ from tests.builders import record, task
 from tests.storage import strategies as any_of
 
 NOW = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
-few = settings(max_examples=20, deadline=None)
+few = settings(max_examples=12, deadline=None)
 
 
 def through(write, read):

@@ -289,7 +289,7 @@ def act(database, kind, value):
 
 
 @given(steps)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_undoing_everything_ends_where_it_began(wanted):
     """After any changes, undo until nothing is left gives the first state again, but for the job's version."""
     with TemporaryDirectory() as folder:

@@ -234,7 +234,7 @@ def _chains(the_problem: PlanProblem, plan: WeekPlan) -> list[Chain]:
     return [chain for chain in found if chain is not None]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=18, deadline=None)
 @given(st.integers(0, 1_000_000))
 @example(4657)  # the tool is at another job: no word on when its crew would be there until
 def test_every_time_told_is_in_the_plan(seed: int) -> None:
@@ -253,7 +253,7 @@ def test_every_time_told_is_in_the_plan(seed: int) -> None:
         assert work[-1].until == found.end
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=18, deadline=None)
 @given(st.integers(0, 1_000_000))
 @example(114)
 def test_the_spots_are_one_chain(seed: int) -> None:
@@ -519,7 +519,7 @@ def test_a_promise_is_never_broken_or_tight_because_of_where_the_planner_likes_w
     assert "open fewer days" not in found.because
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_as_early_as_it_can_be_is_a_plan_no_later(seed: int) -> None:
     """The job as early as it can be ends none of its work later, keeps all waits, and no crew is at two places at once."""
@@ -546,7 +546,7 @@ def test_as_early_as_it_can_be_is_a_plan_no_later(seed: int) -> None:
             assert all(a[1] <= b[0] for a, b in pairwise(spans))
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_no_late_job_is_told_that_the_house_is_open_fewer_days(seed: int) -> None:
     """Where a promise is broken, what the planner likes best is never the reason given."""

@@ -33,10 +33,10 @@ from tests.strategies import jobs
 
 SUSPECT_REMOVALS = ("sheet-vinyl-out", "vinyl-tile-out", "glued-vinyl-out")
 HOUSE = Graph(in_halves())
-some = settings(max_examples=20, deadline=None)
+some = settings(max_examples=12, deadline=None)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(jobs())
 def test_links_have_no_circle(job):
     """networkx finds the links of any job acyclic, and the working order keeps them."""

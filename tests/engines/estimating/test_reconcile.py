@@ -17,7 +17,7 @@ from tests.engines.estimating.graph import catalogue
 from tests.engines.estimating.show import in_halves, one_room
 from tests.strategies import START, begun, jobs
 
-some = settings(max_examples=20, deadline=None)
+some = settings(max_examples=12, deadline=None)
 
 
 def made(job):

@@ -163,7 +163,7 @@ def test_sections_are_sheets_of_their_own_with_a_seam_between():
     assert [seam_feet([halves], halves, part, sheet()) for part in (0, 1)] == [0.0, 11.0]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(
     st.lists(roll_rooms(), min_size=1, max_size=3),
     st.sampled_from((6, 9, 12)),

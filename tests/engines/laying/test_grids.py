@@ -47,7 +47,7 @@ def _most_pairs(tile: Tile, made: TileLayout, pieces: dict[int, Polygon], turns:
     return len(nx.max_weight_matching(graph, maxcardinality=True))
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(
     grid=st.sampled_from(list(Grid)),
     size=st.sampled_from([(12, 12), (12, 24), (18, 18), (6, 36)]),
@@ -148,7 +148,7 @@ def test_a_row_is_filled_wherever_it_begins(extent: int, tile: int, joint: int, 
         assert extent - 2 * joint <= filled <= extent or filled == extent
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(extent=st.integers(40_000, 600_000), tile=st.integers(12_000, 50_000), joint=st.integers(0, 2000))
 def test_a_third_offset_has_the_widest_narrowest_cut(extent: int, tile: int, joint: int) -> None:
     """No other place of the rows leaves a wider narrowest cut, by more than what halves and thirds are rounded by; none is under a

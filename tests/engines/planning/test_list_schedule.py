@@ -71,7 +71,7 @@ def _single(*, number: int = 1, minutes: float = 120, **more: object) -> JobReco
     return net.record()
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=18, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_any_plan_holds(seed: int) -> None:
     """Whatever the shop, jobs, facts, pins and clocks, the judge finds nothing against the plan."""
@@ -84,7 +84,7 @@ def test_booked_weeks_hold(seed: int) -> None:
     _planned(booked_weeks(10, 3, 4, seed))
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=14, deadline=None)
 @given(st.integers(0, 1_000_000), st.integers(60, 5000))
 def test_planning_again_holds(seed: int, later: int) -> None:
     """Planning again from a plan made some time before gives a plan that holds too."""

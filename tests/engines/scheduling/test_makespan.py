@@ -59,7 +59,7 @@ def test_published_networks_reach_their_published_optimum(instance):
     assert found.bound <= instance.best_known
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(networks(most=4))
 def test_small_networks_are_as_short_as_the_best_of_all(problem):
     """The proven makespan is that of the best of all combinations of starts."""
@@ -76,7 +76,7 @@ def test_small_networks_are_as_short_as_the_best_of_all(problem):
     assert expected is not None or found.schedule is None
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=35, deadline=None)
 @given(networks(), st.randoms(use_true_random=False))
 def test_serial_generation_keeps_every_rule_and_justification_never_lengthens(problem, random):
     """Any order gives a schedule without a fault; pushed to the end and back it is no longer."""
@@ -90,7 +90,7 @@ def test_serial_generation_keeps_every_rule_and_justification_never_lengthens(pr
     assert net.bound() <= max(justified) <= max(finish)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(networks(most=20), st.randoms(use_true_random=False))
 def test_many_schedules_at_once_are_the_schedules_one_by_one(problem, random):
     """The batch gives, in both directions, what serial generation gives for each of its orders."""

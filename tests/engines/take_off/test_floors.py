@@ -24,7 +24,7 @@ NOON = datetime(2026, 3, 2, 18, tzinfo=UTC)
 BOX = ((0, 0), (16, 0), (16, 11), (0, 11))
 
 
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=2, deadline=None)
 @given(ours.jobs(most_rooms=2))
 def test_a_layout_is_told_again_as_it_was_found(job: Job) -> None:
     """What is kept of a layout gives back every piece, plank and count; what cannot be laid has a sentence."""

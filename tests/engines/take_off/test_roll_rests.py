@@ -29,7 +29,7 @@ def test_beside_a_narrow_drop_a_strip_is_left() -> None:
     assert rests_of(roll_plan([room], SHEET)) == ((0, 10 * FOOT + 6 * INCH, 9 * FOOT, 12 * FOOT),)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(st.lists(roll_rooms(), min_size=1, max_size=3))
 def test_rests_lie_on_the_roll_and_on_no_drop(rooms: list[Room]) -> None:
     """Whatever the rooms: every rest is on the feet that are bought, on no drop, on no other rest, none under a foot."""

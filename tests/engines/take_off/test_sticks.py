@@ -46,7 +46,7 @@ lengths = st.integers(6, 120).map(lambda quarter: quarter * FOOT // 4)
 walls = st.lists(st.builds(_wall, lengths), min_size=1, max_size=7)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(walls, st.sampled_from((8, 12, 16)))
 def test_no_packing_takes_fewer_sticks(some: list[Stretch], feet: int) -> None:
     """For up to seven walls: as few sticks as trying every packing finds, and said to be proved; where a wall is spliced only if all
@@ -60,7 +60,7 @@ def test_no_packing_takes_fewer_sticks(some: list[Stretch], feet: int) -> None:
     assert least_bins(sizes, feet * FOOT + KERF) <= len(found.cut)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(walls, st.sampled_from((8, 12, 16)))
 def test_every_stick_can_be_sawn_and_every_wall_is_covered(some: list[Stretch], feet: int) -> None:
     """Pieces and the cuts between them are no longer than the stick; a wall's pieces add up to it, a scarf at every splice."""
