@@ -12,6 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from crewjobs.domain.conditions import Conditions, Outside, Range, SlabLimits
 from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.house import (
     GRADES,
@@ -165,6 +166,16 @@ def layout_facts(draw: st.DrawFn, outline: Outline) -> dict[str, Any]:
     }
 
 
+asked_of_air = st.sampled_from(
+    [
+        None,
+        Conditions(temperature=Range(low=55, high=80.6), humidity=Range(low=35, high=55)),
+        Conditions(temperature=Range(low=50, high=95), humidity=Range(low=20, high=60), outside=Outside.STARTS_AGAIN),
+    ]
+)
+asked_of_slab = st.sampled_from([None, SlabLimits(rh=85, vapor=5, ph=10), SlabLimits(rh=75, vapor=3, ph=9.5)])
+
+
 @st.composite
 def materials(draw: st.DrawFn, name: str) -> Material:
     """Any kind of floor held down in a way that exists for it; a carton covers one plank or more."""
@@ -180,6 +191,8 @@ def materials(draw: st.DrawFn, name: str) -> Material:
             acclimation_min=draw(st.integers(0, 48)) * 60,
             repeat=draw(st.sampled_from((None, 9 * INCH, 21 * INCH))),
             fill=draw(st.sampled_from((1, 3))),
+            conditions=draw(asked_of_air),
+            slab=draw(asked_of_slab),
         )
     pattern = draw(st.sampled_from(list(Pattern)))
     if (pattern in GRIDS and kind not in TILED) or pattern is Pattern.DIAGONAL_GRID:
@@ -203,6 +216,8 @@ def materials(draw: st.DrawFn, name: str) -> Material:
         pail_ft2=draw(st.sampled_from((None, 150.0))) if method is Method.GLUED else None,
         pattern=pattern,
         lengths=equal_shares((width, length)) if mixed and width < length else (),
+        conditions=draw(asked_of_air),
+        slab=draw(asked_of_slab),
     )
 
 

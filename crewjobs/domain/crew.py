@@ -162,11 +162,18 @@ class Crew:
         return () if day in self.days_off else self.hours.usual(day)
 
 
+USUAL_WOOD_TARGET: Final = 8.0
+"""% moisture of wood indoors in most of the USA; 6 in the dry south-west, 11 on the damp south coast. Source: USDA FPL Wood
+Handbook ch. 13, Fig. 13-1, in secondary texts."""
+WOOD_TARGETS: Final = (4.0, 14.0)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
     """The one business. `tools` are those that crews share: where none is listed, every crew has its own.
 
-    `kept_percent` is the share of a job's spread that the plan keeps free before its promise.
+    `kept_percent` is the share of a job's spread that the plan keeps free before its promise. `wood_target` is the
+    moisture, in %, that wood indoors has in this region over the year.
     """
 
     name: str
@@ -180,11 +187,17 @@ class Shop:
     lead: Lead | None = None
     tools: tuple[SharedTool, ...] = ()
     kept_percent: int = USUAL_KEPT_PERCENT
+    wood_target: float = USUAL_WOOD_TARGET
 
     def __post_init__(self) -> None:
         faults = []
         if not 0 <= self.kept_percent <= MOST_KEPT_PERCENT:
             faults.append(f"shop: kept_percent {self.kept_percent} is not 0 to {MOST_KEPT_PERCENT}.")
+        low, high = WOOD_TARGETS
+        if not low <= self.wood_target <= high:
+            faults.append(
+                f"shop: wood_target {self.wood_target:g} is not {low:g} to {high:g} (% moisture of wood indoors)."
+            )
         if self.units not in UNIT_SYSTEMS:
             faults.append(f"shop: units {quoted(self.units)} are not known: us or metric.")
         if self.paper not in PAPERS:

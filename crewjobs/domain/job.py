@@ -17,6 +17,7 @@ from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan, in_force
+from crewjobs.domain.reading import AirReadings, Reading
 from crewjobs.domain.tasks import Link, Scope, ScopeKind, Task
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wording import listed
@@ -362,6 +363,8 @@ class JobRecord:
     money: tuple[MoneyFact, ...] = ()
     told: tuple[Told, ...] = ()
     small_visits: tuple[SmallVisit, ...] = ()
+    air: tuple[AirReadings, ...] = ()
+    readings: tuple[Reading, ...] = ()
     moves: tuple[MovesPlan, ...] = ()
     layouts: tuple[FloorLayout, ...] = ()
 

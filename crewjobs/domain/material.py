@@ -17,6 +17,7 @@ from crewjobs.domain.bounds import (
     NARROWEST_ROLL,
     WIDEST_ROLL,
 )
+from crewjobs.domain.conditions import USUAL_SLAB, Conditions, Range, SlabLimits
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pattern import GRIDS, ROWS, WIDEST_JOINT, Lengths, Pattern, lengths_faults
 from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, exact_length, quoted, square_feet
@@ -80,6 +81,17 @@ USUAL_ACCLIMATION_MIN = {  # common practice, no source: the carton's own sheet 
     FloorKind.SOLID_WOOD: 5 * 24 * 60,
     FloorKind.SHEET_VINYL: 24 * 60,
 }
+USUAL_CONDITIONS: Final = {  # the carton's own sheet outranks it
+    # resilient floors: ASTM F710 in secondary texts
+    FloorKind.CLICK_VINYL: Conditions(temperature=Range(low=65, high=85)),
+    FloorKind.GLUED_VINYL: Conditions(temperature=Range(low=65, high=85)),
+    FloorKind.SHEET_VINYL: Conditions(temperature=Range(low=65, high=85)),
+    # common practice, no source
+    FloorKind.LAMINATE: Conditions(temperature=Range(low=60, high=85)),
+    # wood: national wood flooring installation guidelines in secondary texts (35 to 55 % RH in some)
+    FloorKind.ENGINEERED_WOOD: Conditions(temperature=Range(low=60, high=80), humidity=Range(low=30, high=50)),
+    FloorKind.SOLID_WOOD: Conditions(temperature=Range(low=60, high=80), humidity=Range(low=30, high=50)),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +111,8 @@ class Material:
 
     `pattern` is how its planks lie. Boards of random `lengths` come with the percent of running length of each; the longest is
     `plank_length` then. `joint` is what stays between grouted tiles.
+
+    `conditions` is the air it asks for, `slab` what it allows of a slab; None as usual.
     """
 
     name: str
@@ -119,6 +133,8 @@ class Material:
     pattern: Pattern = Pattern.STRAIGHT
     lengths: Lengths = ()
     joint: int | None = None
+    conditions: Conditions | None = None
+    slab: SlabLimits | None = None
 
     @classmethod
     def sheet(
@@ -131,6 +147,8 @@ class Material:
         acclimation_min: int,
         repeat: int | None = None,
         fill: int = 1,
+        conditions: Conditions | None = None,
+        slab: SlabLimits | None = None,
     ) -> Material:
         """Return sheet goods off a roll of a width in 1/4064 inch.
 
@@ -147,6 +165,8 @@ class Material:
             acclimation_min=acclimation_min,
             repeat=repeat,
             fill=fill,
+            conditions=conditions,
+            slab=slab,
         )
 
     def __post_init__(self) -> None:
@@ -284,6 +304,16 @@ class Material:
     def before_use(self) -> str:
         """Return the moment after which nothing goes back: ``before a carton is opened``, ``before the roll is cut``."""
         return "before the roll is cut" if self.is_sheet else "before a carton is opened"
+
+    @property
+    def asks(self) -> Conditions:
+        """Return the air it asks for: its own, else the usual of its kind."""
+        return USUAL_CONDITIONS[self.kind] if self.conditions is None else self.conditions
+
+    @property
+    def slab_limits(self) -> SlabLimits:
+        """Return what it allows of a slab: its own, else the usual."""
+        return USUAL_SLAB if self.slab is None else self.slab
 
     @property
     def by_reading(self) -> bool:

@@ -33,6 +33,7 @@ from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
 from crewjobs.domain.units import exact_length, quoted
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
+from crewjobs.files.air_table import read_percents, read_temperatures
 from crewjobs.files.furniture_table import PieceTable, read_piece_size
 from crewjobs.files.job_tables import (
     HOUSE,
@@ -174,6 +175,8 @@ def _teach_material(made: Converter) -> None:
         gap=read_space,
         joint=read_space,
         planks=within(1, MOST_ALIKE),
+        temperature=read_temperatures,
+        humidity=read_percents,
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
     )
     made.register_structure_hook(Material, lambda value, _: material(value))

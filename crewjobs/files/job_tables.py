@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Final
 
 from crewjobs.domain.bounds import MOST_ALIKE
+from crewjobs.domain.conditions import USUAL_SLAB, Conditions, Outside, Range, SlabLimits
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.goods import Goods, GoodsLine, early_due
@@ -18,6 +19,7 @@ from crewjobs.domain.layout import CutOut, Direction, Obstacle
 from crewjobs.domain.material import (
     SHEET_GOODS,
     USUAL_ACCLIMATION_MIN,
+    USUAL_CONDITIONS,
     USUAL_METHOD,
     WOOD,
     FloorKind,
@@ -83,6 +85,7 @@ WORDS: Final[dict[type[StrEnum], dict[str, StrEnum]]] = {
         "rows": Pattern.STRAIGHT,
     },
     Direction: {"lengthwise": Direction.ALONG, "crosswise": Direction.ACROSS},
+    Outside: {"stops": Outside.STOPS, "restarts": Outside.STARTS_AGAIN},
     Keeps: {"all": Keeps.ANYTHING, "none": Keeps.NOTHING, "furniture only": Keeps.FURNITURE},
     JobState: {"cancelled": JobState.CALLED_OFF, "canceled": JobState.CALLED_OFF},
 }
@@ -232,6 +235,12 @@ class MaterialTable:
     pattern: Pattern = Pattern.STRAIGHT
     lengths: Lengths = ()
     joint: Length | None = None
+    temperature: Range | None = None
+    humidity: Range | None = None
+    outside: Outside | None = None
+    slab_rh: float | None = None
+    slab_vapor: float | None = None
+    slab_ph: float | None = None
 
     def value(self) -> Material:
         """Return the material.
@@ -249,6 +258,7 @@ class MaterialTable:
             return Material.sheet(
                 name=self.name, kind=self.kind, method=method, roll_width=self.roll, acclimation_min=wait,
                 repeat=self.repeat, fill=1 if self.fill is None else self.fill,
+                conditions=self._conditions(), slab=self._slab(),
             )  # fmt: skip
         width, length = self.plank or (0, 0)
         if length == WIDTH_ALONE:
@@ -270,7 +280,29 @@ class MaterialTable:
             pattern=self.pattern,
             lengths=self.lengths,
             joint=self.joint,
+            conditions=self._conditions(),
+            slab=self._slab(),
         )
+
+    def _conditions(self) -> Conditions | None:
+        """Return the air it asks for, None where nothing of it was written; what was not is as usual."""
+        usual = USUAL_CONDITIONS[self.kind]
+        said = Conditions(
+            temperature=self.temperature or usual.temperature,
+            humidity=self.humidity or usual.humidity,
+            outside=self.outside or usual.outside,
+        )
+        return None if said == usual else said
+
+    def _slab(self) -> SlabLimits | None:
+        """Return what it allows of a slab, None where nothing of it was written; what was not is as usual."""
+        given = (self.slab_rh, self.slab_vapor, self.slab_ph)
+        rh, vapor, ph = (
+            as_usual if own is None else own
+            for own, as_usual in zip(given, (USUAL_SLAB.rh, USUAL_SLAB.vapor, USUAL_SLAB.ph), strict=True)
+        )
+        said = SlabLimits(rh=rh, vapor=vapor, ph=ph)
+        return None if said == USUAL_SLAB else said
 
     def _faults_of_sort(self) -> Iterator[Refused]:
         """Find what is missing of planks or of a roll, and what belongs to the other."""

@@ -6,17 +6,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import MISSING, fields
 from typing import Any
 
+from crewjobs.domain.conditions import USUAL_SLAB
 from crewjobs.domain.goods import GoodsLine
 from crewjobs.domain.house import USUAL_THROAT, Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Job
-from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_METHOD, Material, OrderLine
+from crewjobs.domain.material import USUAL_ACCLIMATION_MIN, USUAL_CONDITIONS, USUAL_METHOD, Material, OrderLine
 from crewjobs.domain.work import ExtraWork
+from crewjobs.files.air_table import range_text
 from crewjobs.files.furniture_table import piece_data
 from crewjobs.files.hours import hours_table
 from crewjobs.files.layout_table import coordinate_text, cut_out_data, obstacle_data, point_data
 from crewjobs.files.pattern_table import lengths_data
 from crewjobs.files.toml_text import document, listed
-from crewjobs.files.values import area_text, instant_value, length_text, wait_text
+from crewjobs.files.values import area_text, instant_value, length_text, tidy, wait_text
 
 
 def write_job(job: Job) -> str:
@@ -164,6 +166,28 @@ def _material(material: Material) -> dict[str, object]:
         **_unusual(material, "pattern"),
         "lengths": lengths_data(material.lengths),
         "joint": None if material.joint is None else coordinate_text(material.joint),
+        **_air(material),
+        **_slab(material),
+    }
+
+
+def _air(material: Material) -> dict[str, object]:
+    """Return what a material asks of the air where that is not as usual."""
+    asks, usual = material.asks, USUAL_CONDITIONS[material.kind]
+    return {
+        "temperature": None if asks.temperature == usual.temperature else range_text(asks.temperature),
+        "humidity": None if asks.humidity == usual.humidity else range_text(asks.humidity),
+        "outside": None if asks.outside is usual.outside else str(asks.outside),
+    }
+
+
+def _slab(material: Material) -> dict[str, object]:
+    """Return what a material allows of a slab where that is not as usual."""
+    limits = material.slab_limits
+    return {
+        "slab_rh": None if limits.rh == USUAL_SLAB.rh else tidy(limits.rh),
+        "slab_vapor": None if limits.vapor == USUAL_SLAB.vapor else tidy(limits.vapor),
+        "slab_ph": None if limits.ph == USUAL_SLAB.ph else tidy(limits.ph),
     }
 
 

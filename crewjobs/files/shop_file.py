@@ -8,7 +8,18 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
-from crewjobs.domain.crew import PAPERS, USUAL_KEPT_PERCENT, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
+from crewjobs.domain.crew import (
+    PAPERS,
+    USUAL_KEPT_PERCENT,
+    USUAL_WOOD_TARGET,
+    Crew,
+    Lead,
+    SharedTool,
+    Shop,
+    Skill,
+    Sub,
+    Worker,
+)
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.domain.units import LONGEST_WAIT, UNIT_SYSTEMS, UnitSystem
@@ -27,6 +38,7 @@ from crewjobs.files.values import (
     read_text,
     read_wait,
     shown,
+    tidy,
     wait_text,
     with_limit,
 )
@@ -95,6 +107,7 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
             "paper": shop.paper,
             "phone": shop.phone or None,
             "kept_percent": None if shop.kept_percent == USUAL_KEPT_PERCENT else shop.kept_percent,
+            "wood_target": None if shop.wood_target == USUAL_WOOD_TARGET else tidy(shop.wood_target),
             "hours": hours_table(shop.hours),
             "holidays": listed(shop.holidays),
         },
@@ -233,6 +246,7 @@ class _Shop:
     hours: WeekHours
     holidays: frozenset[date] = frozenset()
     kept_percent: int = USUAL_KEPT_PERCENT
+    wood_target: float = USUAL_WOOD_TARGET
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -286,6 +300,7 @@ class _File:
             lead=self.lead,
             tools=self.tools,
             kept_percent=self.shop.kept_percent,
+            wood_target=self.shop.wood_target,
         )
         return ShopFile(shop=shop, overrides=self.template)
 

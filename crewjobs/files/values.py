@@ -138,6 +138,11 @@ def read_number(value: object, most: float = LARGEST) -> float:
     return float(value)
 
 
+def tidy(value: float) -> float:
+    """Return a number as people write it: 85, not 85.0."""
+    return round(value) if value == round(value) else value
+
+
 def read_any_whole(value: object) -> int:
     """Return a whole number whose bounds depend on its neighbours, which the table's own check knows.
 

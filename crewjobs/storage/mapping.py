@@ -25,6 +25,7 @@ from crewjobs.domain.job import Customer, HoldPassed, Job
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
+from crewjobs.domain.reading import AirReadings, Reading
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.work import ExtraWork
 from crewjobs.storage import records, shop_records
@@ -171,6 +172,8 @@ RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
     "money": Codec(records.money, MoneyFact, match=("fact", "day")),
     "told": Codec(records.told, Told, match=("at",)),
     "small_visits": Codec(records.small_visit, SmallVisit, match=("kind", "start")),
+    "air": Codec(records.air_readings, AirReadings, match=("room", "samples")),
+    "readings": Codec(records.reading, Reading, match=("kind", "at", "room")),
     "moves": Codec(records.moves, MovesPlan, match=("at",)),
     "layouts": Codec(records.layout, FloorLayout, match=("material",)),
 }

@@ -124,6 +124,8 @@ material = _part_of_job(
     Column("joint", Integer),
     Column("repeat", Integer),
     whole("fill"),
+    maybe("conditions"),
+    maybe("slab"),
     UniqueConstraint("job", "name"),
     check("plank", "plank_width > 0 AND plank_length > 0", "a plank's width and length are more than zero."),
     check("carton_ft2", "carton_ft2 > 0", "a carton covers more than 0 ft²."),
@@ -406,6 +408,20 @@ small_visit = _part_of_job(
     text("why"),
     instant("done_at", nullable=True),
     UniqueConstraint("job", "kind", "start"),
+)
+
+air_readings = _part_of_job("air_readings", text("room"), nested("samples"), text("by"), text("meter"))
+"""`room` is empty for the whole house. A logger's file is one row, its samples in the order of time."""
+reading = _part_of_job(
+    "reading",
+    text("kind"),
+    instant("at"),
+    text("room"),
+    nested("values"),
+    text("material"),
+    Column("hours", Float),
+    text("by"),
+    text("meter"),
 )
 
 # Jobs are named in plans without a foreign key: a plan is what was planned, also of a job that was taken back.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Table
 
-from crewjobs.storage.columns import check, day, flag, key, maybe, metadata, nested, refers, text, whole
+from crewjobs.storage.columns import check, day, flag, key, maybe, metadata, nested, number, refers, text, whole
 
 shop = Table(
     "shop",
@@ -19,6 +19,7 @@ shop = Table(
     maybe("lead"),
     nested("tools"),
     whole("kept_percent"),
+    number("wood_target"),
     flag("demo"),
     key("id"),
     check("single", "id = 1", "a database holds one shop."),

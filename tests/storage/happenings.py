@@ -20,6 +20,7 @@ from crewjobs.domain.agreed import (
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.goods import GoodsCome, LotUse, NewDate, WentBack
 from crewjobs.domain.house_ready import DryRun, Other, ReadyAnswer, ReadyAsked, ReadyItem, WaitingOn
+from crewjobs.domain.reading import AirReadings, AirSample, Reading, ReadingKind
 from tests.storage.basic import days, instants, names, optional, some, texts
 
 cents = st.integers(0, 10**8)
@@ -117,6 +118,30 @@ small_visits = st.builds(
     why=texts,
     done_at=optional(instants),
 )
+samples = st.builds(AirSample, at=instants, temp_f=st.floats(-40, 130), rh=optional(st.integers(0, 100).map(float)))
+air_readings = st.builds(
+    AirReadings,
+    room=texts,
+    samples=st.lists(samples, min_size=1, max_size=3).map(lambda taken: tuple(sorted(taken, key=lambda one: one.at))),
+    by=texts,
+    meter=texts,
+)
+
+
+@st.composite
+def readings(draw):
+    """Draw a reading of any kind, its values as whole numbers that every kind can have."""
+    kind = draw(st.sampled_from(ReadingKind))
+    return Reading(
+        kind=kind,
+        at=draw(instants),
+        room=draw(texts),
+        values=tuple(map(float, draw(st.lists(st.integers(1, 14), min_size=1, max_size=4)))),
+        material=draw(names) if kind is ReadingKind.BOARDS else "",
+        hours={ReadingKind.SLAB_VAPOR: 66.5, ReadingKind.SLAB_RH: 24.0}.get(kind),
+        by=draw(texts),
+        meter=draw(texts),
+    )
 
 
 @st.composite
@@ -147,5 +172,7 @@ def happenings(draw, numbers, materials):
         "change_orders": draw(some(change_orders(), unique_by=lambda order: order.what)),
         "money": draw(some(st.builds(MoneyFact, fact=st.sampled_from(Money), day=days, cents=cents))),
         "told": draw(some(st.builds(Told, at=instants, finish=days))),
+        "air": draw(some(air_readings)),
+        "readings": draw(some(readings())),
         "small_visits": draw(some(small_visits, unique_by=lambda visit: (visit.kind, visit.start))),
     }

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from hypothesis import strategies as st
 
 from crewjobs.domain.bounds import MOST_GOODS, MOST_TOOLS, NARROWEST_ROLL, WIDEST_OPENING, WIDEST_ROLL
+from crewjobs.domain.conditions import Conditions, Outside, Range, SlabLimits
 from crewjobs.domain.crew import MOST_KEPT_PERCENT, Crew, Lead, SharedTool, Shop, Skill, Sub, Worker
 from crewjobs.domain.goods import Goods, GoodsLine
 from crewjobs.domain.house import (
@@ -120,6 +121,7 @@ def shops(draw):
         lead=draw(optional(st.builds(Lead, name=names, hours=week_hours()))),
         tools=tuple(draw(st.lists(shared_tools, max_size=3, unique_by=lambda tool: tool.name.strip().casefold()))),
         kept_percent=draw(st.integers(0, MOST_KEPT_PERCENT)),
+        wood_target=draw(st.sampled_from((6.0, 8.0, 11.0))),
     )
 
 
@@ -215,6 +217,7 @@ def materials(draw, name):
             acclimation_min=draw(st.integers(0, 10000)),
             repeat=draw(st.none() | st.integers(4064, 200000)),
             fill=draw(st.integers(1, 6)),
+            **air_and_slab(said),
         )
     pattern = Pattern.STRAIGHT if pattern in GRIDS and kind not in TILED else pattern
     grouted = pattern in GRIDS and kind is FloorKind.GLUED_VINYL
@@ -232,7 +235,16 @@ def materials(draw, name):
         pattern=pattern,
         lengths=random_lengths(width, length, said) if kind in WOOD and pattern in ROWS else (),
         joint=(None, 0, 1, 2032)[said] if grouted else None,
+        **air_and_slab(said),
     )
+
+
+def air_and_slab(said):
+    """Return what a material asks of air and slab: nothing of its own, one of the two, or both."""
+    asks = Conditions(
+        temperature=Range(low=55, high=80.6), humidity=Range(low=35, high=55), outside=Outside.STARTS_AGAIN
+    )
+    return {"conditions": asks if said > 1 else None, "slab": SlabLimits(rh=85, vapor=5, ph=10) if said % 2 else None}
 
 
 def random_lengths(width, longest, said):
