@@ -10,6 +10,7 @@ from crewjobs.domain.house_ready import ReadyAnswer, ReadyAsked, ReadyItem
 from crewjobs.domain.job import Customer, Job, JobRecord
 from crewjobs.domain.material import SHEET_GOODS, USUAL_METHOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.reading import AirReadings, Reading
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.domain.wall import to_utc
@@ -95,6 +96,8 @@ def record(
     lots: Sequence[Lot] = (),
     number: int = 1,
     ready: bool = True,
+    air: Sequence[AirReadings] = (),
+    readings: Sequence[Reading] = (),
 ) -> JobRecord:
     """Return a booked job with one living room in US Central; the house is ready unless `ready` is false."""
     job = Job(
@@ -114,4 +117,13 @@ def record(
     )
     asked = (ReadyAsked(at=LONG_AGO, of="Odalys Brandt"),) if ready else ()
     answers = tuple(ReadyAnswer(item=item, ready=True, at=LONG_AGO, by="Odalys Brandt") for item in ReadyItem if ready)
-    return JobRecord(job=job, tasks=tuple(tasks), links=tuple(links), lots=tuple(lots), asked=asked, answers=answers)
+    return JobRecord(
+        job=job,
+        tasks=tuple(tasks),
+        links=tuple(links),
+        lots=tuple(lots),
+        asked=asked,
+        answers=answers,
+        air=tuple(air),
+        readings=tuple(readings),
+    )

@@ -16,7 +16,9 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.tasks import Link, Phase, ScopeKind, Task
 from crewjobs.domain.waits import WaitState
+from crewjobs.engines.readiness.acclimating import Counted, count_hours
 from crewjobs.engines.readiness.air import air
+from crewjobs.engines.readiness.air_read import air_of, rooms_of
 from crewjobs.engines.readiness.carrying import earliest_carry
 from crewjobs.engines.readiness.goods import latest_word, waits_for_deposit
 from crewjobs.engines.readiness.lots import lots_here, told_lots, usable
@@ -35,7 +37,8 @@ class MaterialClock:
     `needs_deposit`: a special order not placed that waits for the deposit. `carry` is the earliest instant at which what
     is due can be in the rooms, by the site's and the elevator's hours. `no_air`: it lies in the rooms and no hours count,
     since the air was answered not to run; `by_air`: its hours count from when the air ran, later than it was carried in.
-    `verified` is False where hours alone stand behind `ready_at` and a reading decides.
+    `counted` is how its hours stand by what was read of the air, None before it lies in the rooms with the air running.
+    `verified` is False where no readings speak for all hours counted, or hours alone stand behind what a reading decides.
     """
 
     material: Material
@@ -55,6 +58,12 @@ class MaterialClock:
     carry: datetime | None = None
     no_air: bool = False
     by_air: bool = False
+    counted: Counted | None = None
+
+    @property
+    def out_of_range(self) -> bool:
+        """Return whether its hours stand still, the air being read out of range."""
+        return self.counted is not None and self.counted.out is not None and self.ready_at is None
 
 
 class _Stands(NamedTuple):
@@ -64,6 +73,7 @@ class _Stands(NamedTuple):
     since: datetime | None = None
     ready_at: datetime | None = None
     by_air: bool = False
+    counted: Counted | None = None
 
 
 def lot_since(record: JobRecord, lot: Lot, at: datetime) -> datetime | None:
@@ -76,8 +86,24 @@ def lot_since(record: JobRecord, lot: Lot, at: datetime) -> datetime | None:
 
 def lot_ready(record: JobRecord, lot: Lot, material: Material, at: datetime) -> datetime | None:
     """Return when a lot has lain in the conditioned rooms for the material's hours; None while they do not count."""
+    counted = lot_counted(record, lot, material, at)
+    return None if counted is None else counted.ready_at
+
+
+def lot_counted(record: JobRecord, lot: Lot, material: Material, at: datetime) -> Counted | None:
+    """Return how the hours of a lot stand, by what was read of the air; None while the air was answered not to run."""
     since = lot_since(record, lot, at)
-    return None if since is None else since + timedelta(minutes=material.acclimation_min)
+    return None if since is None else hours_counted(record, material, since, at)
+
+
+def hours_counted(record: JobRecord, material: Material, since: datetime, at: datetime) -> Counted:
+    """Return how hours stand at an instant that count from `since`, by what was read of the air in the material's rooms.
+
+    Where the air was answered to run from some instant on, what was read before it says nothing any more.
+    """
+    rooms, ran = rooms_of(record, material), air(record, at).since
+    read = [one for one in air_of(record, rooms, at) if ran is None or one.sample.at >= ran]
+    return count_hours(read, rooms, material.asks, since, timedelta(minutes=material.acclimation_min), at)
 
 
 def material_clock(
@@ -121,7 +147,7 @@ def material_clock(
         since=stands.since,
         due=due,
         ready_at=stands.ready_at,
-        verified=not material.by_reading or state is WaitState.READY,
+        verified=_verified(material, stands),
         damaged=sum(lot.cartons - usable(lot, at) for lot in lots),
         missing=missing,
         laid_from=sum(usable(lot, at) for lot in laid_from),
@@ -130,30 +156,42 @@ def material_clock(
         carry=carry,
         no_air=state is WaitState.ACCLIMATING and stands.since is None,
         by_air=stands.by_air,
+        counted=stands.counted,
     )
+
+
+def _verified(material: Material, stands: _Stands) -> bool:
+    """Return whether more than the clock stands behind when a material is ready."""
+    if material.by_reading:
+        return stands.state is WaitState.READY
+    return not material.acclimation_min or (stands.counted is not None and stands.counted.verified)
 
 
 def _lies_in_the_rooms(record: JobRecord, material: Material, moved_in: datetime, at: datetime) -> _Stands:
     """Return where a material stands of which all that is laid from is in the rooms, the last of it since `moved_in`."""
-    since, ready_at = _counted(record, material, moved_in, at)
-    lain = since is not None and ready_at is not None and ready_at <= at
+    begins, counted = _counted(record, material, moved_in, at)
+    ready_at = begins if counted is None else counted.ready_at
+    lain = counted is not None and ready_at is not None and ready_at <= at
     ready = reading_done(record, material, at) if material.by_reading else lain
     return _Stands(
         state=WaitState.READY if ready else WaitState.ACCLIMATING,
-        since=since,
+        since=None if counted is None else counted.since,
         ready_at=ready_at,
-        by_air=since is not None and since > moved_in,
+        by_air=counted is not None and air(record, at).counts_from(moved_in) != moved_in,
+        counted=counted,
     )
 
 
 def _counted(
     record: JobRecord, material: Material, moved_in: datetime, at: datetime
-) -> tuple[datetime | None, datetime | None]:
-    """Return from when hours count and when there are enough; while no air runs, from when it was said that it will."""
+) -> tuple[datetime | None, Counted | None]:
+    """Return how the hours stand; while no air runs, when there would be enough from when it was said that it will."""
     runs = air(record, at)
     since = runs.counts_from(moved_in)
-    begins = since or (max(runs.until, moved_in) if runs.until is not None and runs.until > at else None)
-    return since, None if begins is None else begins + timedelta(minutes=material.acclimation_min)
+    if since is not None:
+        return None, hours_counted(record, material, since, at)
+    begins = max(runs.until, moved_in) if runs.until is not None and runs.until > at else None
+    return None if begins is None else begins + timedelta(minutes=material.acclimation_min), None
 
 
 def _due(placed: Sequence[OrderLine], word: NewDate | None) -> datetime | None:

@@ -10,10 +10,12 @@ from crewjobs.domain.house_ready import NOT_READY_WORDS, ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Task
-from crewjobs.domain.units import exact_wait
+from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import listed
-from crewjobs.engines.readiness.clocks import MaterialClock, lot_since, material_clock, reading_done
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, moment_words
+from crewjobs.engines.readiness.acclimating import Counted
+from crewjobs.engines.readiness.clocks import MaterialClock, lot_counted, lot_since, material_clock, reading_done
 from crewjobs.engines.readiness.goods import not_ordered_words
 from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import (
@@ -95,17 +97,48 @@ def _acclimating(record: JobRecord, lots: Sequence[Lot], material: Material, at:
     for lot in lots:
         if lot.moved_in_at is None or lot.moved_in_at > at:
             continue
-        since = lot_since(record, lot, at)
-        if since is None:
+        since, stands = lot_since(record, lot, at), lot_counted(record, lot, material, at)
+        if since is None or stands is None:
             what = f"lot {lot.name} of {material.name} is in the rooms and no hours count: {NO_AIR}"
             yield Hold(kind=HoldKind.MATERIAL, what=what)
             continue
-        ready = since + timedelta(minutes=material.acclimation_min)
-        if ready > at:
-            counted = ", counted from when the air ran" if since > lot.moved_in_at else ""
+        if stands.out is not None:
+            yield _out_of_range(record, lot, material, stands)
+            continue
+        ready = stands.ready_at
+        if ready is not None and ready > at:
+            counted = _counted_words(record, stands, asked=lot.moved_in_at, air_since=since)
             what = f"lot {lot.name} of {material.name} acclimates {hours}{counted}"
             brief = f"{material.name} acclimates until ({hours})"
             yield Hold(kind=HoldKind.MATERIAL, what=what, until=ready, brief=brief)
+
+
+def _out_of_range(record: JobRecord, lot: Lot, material: Material, counted: Counted) -> Hold:
+    """Return the hold of a material whose rooms were last read out of range; it has no end by itself: somebody reads again."""
+    assert counted.out is not None
+    read = moment_words(to_wall(record.job.site.zone, counted.out.sample.at))
+    then = (
+        "its hours are over, and it is not laid in such air"
+        if counted.ready_at
+        else "no hours count until it is in range"
+    )
+    return Hold(
+        kind=HoldKind.MATERIAL,
+        what=(
+            f"lot {lot.name} of {material.name}: {counted.out.words} {read}, and it asks for {material.asks.words}: "
+            f"{then}; read the air again (`crewjobs reading {record.job.number} air`)"
+        ),
+    )
+
+
+def _counted_words(record: JobRecord, counted: Counted, *, asked: datetime, air_since: datetime) -> str:
+    """Return why hours are counted otherwise than from the carrying in; empty where they are not."""
+    if counted.since > air_since:
+        again = moment_words(to_wall(record.job.site.zone, counted.since))
+        return f", counted anew from {again}, when the air was read in range again"
+    parts = ["counted from when the air ran"] if air_since > asked else []
+    parts += [f"without {span_words(counted.lost_min)} out of range"] if counted.lost_min else []
+    return f", {listed(parts)}" if parts else ""
 
 
 def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
@@ -153,6 +186,10 @@ def _air_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     material = record.job.material(task.needs_material)
     lots = _laid_from(record, material, group_of(record, task, material), now)
     clock = material_clock(record, material, now, tuple(lots)) if lots else None
+    if clock is not None and clock.counted is not None and clock.counted.out is not None:
+        hours = exact_wait(material.acclimation_min)
+        reason = f"{material.name} acclimates until ({hours}, if the air is in range from now on)"
+        yield Known(at=max(now, clock.counted.earliest), reason=reason, kind=FactKind.ACCLIMATION)
     if clock is not None and clock.no_air and clock.ready_at is not None:
         hours = exact_wait(material.acclimation_min)
         reason = f"{material.name} acclimates until ({hours} from when the air runs)"
