@@ -45,6 +45,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("came", "record that what somebody else was asked for is there"),
     ("arrived", "record cartons or goods that came"),
     ("back-ordered", "record for when the supplier promises what has not come"),
+    ("reading", "record a reading: air (or a logger's file), boards, subfloor, slab, surface"),
     ("check-lot", "record the check of a lot before its first carton is opened"),
     ("lots", "say which rooms each lot of a material goes into"),
     ("away", "record who is out on a day, lent to another crew, or working by themselves"),

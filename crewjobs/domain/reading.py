@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from itertools import pairwise
 from math import isfinite
 from typing import Final
 
@@ -51,7 +52,7 @@ class AirReadings:
     def __post_init__(self) -> None:
         if not 0 < len(self.samples) <= MOST_SAMPLES:
             raise Refused(f"{len(self.samples)} readings of the air at once: it is 1 to {MOST_SAMPLES}.")
-        if any(after.at < before.at for before, after in zip(self.samples, self.samples[1:], strict=False)):
+        if any(after.at < before.at for before, after in pairwise(self.samples)):
             raise Refused("readings of the air are in the order of time.")
 
     @property
@@ -91,7 +92,8 @@ class Reading:
     """Values of one kind, read in one place at one time (UTC).
 
     `values` is one for each board, place, hole or dish. `room` is where; `material` whose boards. `hours` is how long probes were
-    in their holes or dishes exposed, None for all else.
+    in their holes or dishes exposed, None for all else. `target` is the moisture that the shop wanted in wood when boards were
+    read: kept with the facts seen.
     """
 
     kind: ReadingKind
@@ -102,6 +104,7 @@ class Reading:
     hours: float | None = None
     by: str = ""
     meter: str = ""
+    target: float | None = None
 
     def __post_init__(self) -> None:
         faults = [*self._faults()]
@@ -127,6 +130,8 @@ class Reading:
             yield f"{self.hours:g} h since the probes were set: it is 0 h to a year."
         if (self.kind is ReadingKind.BOARDS) != bool(self.material):
             yield "a reading of boards says of which material, and no other reading does."
+        if self.target is not None and self.kind is not ReadingKind.BOARDS:
+            yield f"a reading of {self.kind} has no target."
 
     @property
     def mean(self) -> float:

@@ -422,6 +422,7 @@ reading = _part_of_job(
     Column("hours", Float),
     text("by"),
     text("meter"),
+    Column("target", Float),
 )
 
 # Jobs are named in plans without a foreign key: a plan is what was planned, also of a job that was taken back.

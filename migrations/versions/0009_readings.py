@@ -36,6 +36,7 @@ def upgrade() -> None:
         sa.Column("hours", sa.Float(), nullable=True),
         sa.Column("by", sa.Text(), nullable=False),
         sa.Column("meter", sa.Text(), nullable=False),
+        sa.Column("target", sa.Float(), nullable=True),
     )
 
 

@@ -141,6 +141,7 @@ def readings(draw):
         hours={ReadingKind.SLAB_VAPOR: 66.5, ReadingKind.SLAB_RH: 24.0}.get(kind),
         by=draw(texts),
         meter=draw(texts),
+        target=draw(optional(st.just(8.0))) if kind is ReadingKind.BOARDS else None,
     )
 
 

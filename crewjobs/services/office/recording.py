@@ -107,6 +107,58 @@ class Recording(OfficeBase):
             )
 
     @followed
+    def read_air(
+        self, job: int, values: Sequence[str], *, room: str = "", at: str = "", by: str = "", meter: str = ""
+    ) -> Done:
+        """Record the air of a room, or of the house, as read."""
+        from crewjobs.services import readings
+
+        with self._writing() as uow:
+            return readings.record_air(uow, self._clock.now(), job, values, room=room, at=at, by=by, meter=meter)
+
+    @followed
+    def read_logger(
+        self, job: int, path: Path, *, room: str = "", zone: str = "", unit: str = "", by: str = ""
+    ) -> Done:
+        """Record what a logger's file holds of a room's air."""
+        from crewjobs.services import readings
+
+        with self._writing() as uow:
+            return readings.record_logger(uow, self._clock.now(), job, path, room=room, zone=zone, unit=unit, by=by)
+
+    @followed
+    def read_floor(
+        self,
+        job: int,
+        kind: str,
+        values: Sequence[str],
+        *,
+        room: str = "",
+        material: str = "",
+        hours: str = "",
+        at: str = "",
+        by: str = "",
+        meter: str = "",
+    ) -> Done:
+        """Record a reading of boards, subfloor, slab or surface."""
+        from crewjobs.services import readings
+
+        with self._writing() as uow:
+            return readings.record_reading(
+                uow,
+                self._clock.now(),
+                job,
+                kind,
+                values,
+                room=room,
+                material=material,
+                hours=hours,
+                at=at,
+                by=by,
+                meter=meter,
+            )
+
+    @followed
     def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
         """Record for when the supplier promises what has not come."""
         from crewjobs.services import ordered

@@ -1,0 +1,358 @@
+"""Readings as people type them, and what each of them changes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import Room, Subfloor
+from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.material import Material
+from crewjobs.domain.reading import TIMED, UNITS, AirReadings, AirSample, Reading, ReadingKind
+from crewjobs.domain.units import UnitSystem, quoted, span_words
+from crewjobs.domain.wording import listed, upper
+from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
+from crewjobs.engines.readiness.lots import lots_here
+from crewjobs.services.clock import read_moment
+from crewjobs.services.readings_told import told_of_air, told_of_reading
+from crewjobs.services.rows import Done
+from crewjobs.services.wording import at_site, dated, read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+AIR: Final = "air"
+KINDS: Final = (AIR, *ReadingKind)
+_NUMBER: Final = re.compile(r"(-?\d{1,6}(?:\.\d{1,6})?)\s*(°?\s*[FC]|%|g|)", re.IGNORECASE)
+COLD_F: Final = 40.0
+WARM_C: Final = 45.0
+"""Without its letter a temperature below the one, or above the other, may be meant in the other scale: it is asked about."""
+
+
+def record_air(
+    uow: UnitOfWork,
+    now: datetime,
+    job: int,
+    values: Sequence[str],
+    *,
+    room: str = "",
+    at: str = "",
+    by: str = "",
+    meter: str = "",
+) -> Done:
+    """Record the air of a room (empty: of the house) as read: a temperature and, where it was read, % relative humidity.
+
+    Raises:
+        Refused: unknown job or room, no such air, a moment to come, or read already.
+    """
+    before, units = _live(uow, job), uow.shop().units
+    if not 1 <= len(values) <= 2:
+        raise Refused("air is read as a temperature and a humidity, such as 70F 40%.")
+    place = _place(before, room)
+    moment = _moment(before, at, now)
+    rh = read_value(values[1], "% RH", "a humidity, such as 40%") if len(values) == 2 else None
+    sample = AirSample(at=moment, temp_f=read_temperature(values[0], units), rh=rh)
+    taken = AirReadings(
+        room=place, samples=(sample,), by=read_line(by, "who read it"), meter=read_line(meter, "the meter")
+    )
+    if any(one.room == place and sample in one.samples for one in before.air):
+        raise Refused(
+            f"that air of {place or 'the house'} at {at_site(before.job.site.zone, moment)} is recorded already."
+        )
+    return _air_done(uow, now, before, [taken], ())
+
+
+def record_logger(
+    uow: UnitOfWork,
+    now: datetime,
+    job: int,
+    path: Path,
+    *,
+    room: str = "",
+    zone: str = "",
+    unit: str = "",
+    by: str = "",
+) -> Done:
+    """Record what a logger's file holds of a room's air (empty: of the house); a file may name the rooms itself.
+
+    What was read from such a file before is not recorded twice.
+
+    Raises:
+        Refused: unknown job or room, a file that cannot be read, readings to come, or nothing new in it.
+    """
+    from crewjobs.domain.wall import zone_of
+    from crewjobs.files.detect import read_text_file, shown_name
+    from crewjobs.files.logger import gaps, read_logger
+
+    before = _live(uow, job)
+    if zone.strip():
+        zone_of(zone.strip())
+    source = shown_name(path.name)
+    logged = read_logger(read_text_file(path), source, zone.strip() or before.job.site.zone, unit)
+    said = [f"{logged.twice} lines were there twice and are left out"] if logged.twice else []
+    taken = []
+    for name, samples in logged.samples.items():
+        place = _place(before, room)
+        if name:
+            if room.strip() and _place(before, name, source) != place:
+                raise Refused(
+                    f"{source}: it was read in {quoted(name)}, not in {quoted(place)}: leave --room out, or give its own."
+                )
+            place = _place(before, name, source)
+        late = next((one for one in samples if one.at > now), None)
+        if late is not None:
+            raise Refused(
+                f"{source}: a reading of {dated(before.job.site.zone, late.at)} is still to come; "
+                "give the logger's zone with --zone, or set its clock."
+            )
+        known = {sample for one in before.air if one.room == place for sample in one.samples}
+        new = tuple(one for one in samples if one not in known)
+        if len(new) < len(samples):
+            said.append(f"{len(samples) - len(new)} readings were recorded before and are left out")
+        if new:
+            taken.append(AirReadings(room=place, samples=new, by=read_line(by, "who read it"), meter=source))
+        unread = [f"{at_site(before.job.site.zone, start)} for {span_words((end - start) // timedelta(minutes=1))}"
+                  for start, end in gaps(samples, SPEAKS_FOR)]  # fmt: skip
+        if unread:
+            said.append(f"nothing was read from {listed(unread, most=4)}")
+    if not taken:
+        raise Refused(f"{source}: all its readings are recorded already.")
+    return _air_done(uow, now, before, taken, said)
+
+
+def record_reading(
+    uow: UnitOfWork,
+    now: datetime,
+    job: int,
+    kind: str,
+    values: Sequence[str],
+    *,
+    room: str = "",
+    material: str = "",
+    hours: str = "",
+    at: str = "",
+    by: str = "",
+    meter: str = "",
+) -> Done:
+    """Record a reading of boards, subfloor, slab or surface: one value for each board, place, hole or dish.
+
+    Raises:
+        Refused: unknown job, kind, room or material, no such value, a moment to come or before the boards came, or read already.
+    """
+    before, shop = _live(uow, job), uow.shop()
+    what = read_kind(kind)
+    assert isinstance(what, ReadingKind)
+    if not values:
+        raise Refused(f"a reading of {what} has one value or more: give them one after the other, in {UNITS[what]}.")
+    place = _floor_place(before, what, room, material)
+    boards = _boards(before, place, material) if what is ReadingKind.BOARDS else None
+    moment = _moment(before, at, now)
+    if boards is not None:
+        _check_here(before, boards, moment)
+    reading = Reading(
+        kind=what,
+        at=moment,
+        room=place.name if place is not None else "",
+        values=tuple(
+            read_temperature(value, shop.units)
+            if what is ReadingKind.SURFACE
+            else read_value(value, UNITS[what], f"a value in {UNITS[what]}")
+            for value in values
+        ),
+        material=boards.name if boards is not None else "",
+        hours=_hours(what, hours),
+        by=read_line(by, "who read it"),
+        meter=read_line(meter, "the meter"),
+        target=shop.wood_target if boards is not None else None,
+    )
+    if any(
+        (one.kind, one.at, one.room, one.values) == (what, moment, reading.room, reading.values)
+        for one in before.readings
+    ):
+        raise Refused(f"that reading of {what} at {at_site(before.job.site.zone, moment)} is recorded already.")
+    after = replace(before, readings=(*before.readings, reading))
+    uow.save_job(before, after)
+    where = f" in {reading.room}" if reading.room else ""
+    of = f" of {reading.material}" if reading.material else ""
+    said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {_values_words(reading)}"
+    change = uow.commit(said, at=now, job=job)
+    return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(before, after, reading, now)))
+
+
+def read_kind(text: str) -> str:
+    """Return what is read, of what a person typed.
+
+    Raises:
+        Refused: none of the kinds.
+    """
+    plain = " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
+    found: list[str] = [kind for kind in KINDS if kind == plain] or [
+        kind for kind in KINDS if plain and kind.startswith(plain)
+    ]
+    if len(found) != 1:
+        kinds = listed([kind.replace(" ", "-") for kind in KINDS], most=len(KINDS))
+        raise Refused(f"{quoted(text)} is not read of a house: it is {kinds}.")
+    return found[0]
+
+
+def read_temperature(text: str, units: UnitSystem) -> float:
+    """Return a temperature in °F, as typed: ``70F``, ``21C``, ``70`` (°F, or °C in a metric shop).
+
+    Raises:
+        Refused: no temperature, or one without its letter that may be meant in the other scale.
+    """
+    found = _NUMBER.fullmatch(text.strip())
+    letter = found[2].upper().strip("° ") if found else ""
+    if found is None or letter not in ("F", "C", ""):
+        raise Refused(f"{quoted(text)} is not a temperature: write it such as 70F or 21C.")
+    value, metric = float(found[1]), units == "metric"
+    if not letter and (value > WARM_C if metric else value < COLD_F):
+        raise Refused(f"{quoted(text)} without its letter may be °F or °C: write {found[1]}F or {found[1]}C.")
+    if letter == "C" or (not letter and metric):
+        value = round(32 + 1.8 * value, 1)
+    return value
+
+
+def read_value(text: str, unit: str, right: str) -> float:
+    """Return a number as typed, with or without its unit.
+
+    Raises:
+        Refused: not a number.
+    """
+    found = _NUMBER.fullmatch(text.strip())
+    if found is None or found[2].upper().strip("° ") in ("F", "C") or (found[2] == "%" and not unit.startswith("%")):
+        raise Refused(f"{quoted(text)} is not {right}.")
+    return float(found[1])
+
+
+def _live(uow: UnitOfWork, job: int) -> JobRecord:
+    record = uow.job(job)
+    if record.job.state not in LIVE:
+        raise Refused(f"job {job} is {record.job.state}: nothing is read of it any more.")
+    return record
+
+
+def _moment(record: JobRecord, at: str, now: datetime) -> datetime:
+    moment = read_moment(at, record.job.site.zone, now)
+    if moment > now:
+        raise Refused(
+            f"{dated(record.job.site.zone, moment)} is still to come: a reading is recorded when it was read."
+        )
+    return moment
+
+
+def _place(record: JobRecord, room: str, source: str = "") -> str:
+    """Return a room by its name in any capitals; empty for the house."""
+    wanted = room.strip().casefold()
+    if not wanted or wanted == "house":
+        return ""
+    found = next((one.name for one in record.job.rooms if one.name.casefold() == wanted), None)
+    if found is None:
+        names = listed([quoted(one.name) for one in record.job.rooms], most=12)
+        raise Refused(
+            f"{source + ': ' if source else ''}there is no room {quoted(room)} in job {record.job.number}: there are {names}."
+        )
+    return found
+
+
+def _floor_place(record: JobRecord, kind: ReadingKind, room: str, material: str) -> Room | None:
+    """Return the room of a reading: the one named, else the only one of which it can be; boards need none."""
+    slab = kind in (ReadingKind.SLAB_RH, ReadingKind.SLAB_VAPOR, ReadingKind.SLAB_PH)
+    name = _place(record, room)
+    if name:
+        found = record.job.room(name)
+        if slab != (found.subfloor is Subfloor.SLAB) and kind in (*_SLAB, ReadingKind.SUBFLOOR):
+            other = "slab-rh, slab-vapor or slab-ph" if found.subfloor is Subfloor.SLAB else "subfloor"
+            raise Refused(f"the subfloor of {quoted(name)} is {found.subfloor}: what is read of it is {other}.")
+        return found
+    if kind is ReadingKind.BOARDS:
+        return None
+    able = [
+        one
+        for one in record.job.rooms
+        if kind is ReadingKind.SURFACE or slab == (one.subfloor is Subfloor.SLAB)
+        if not material.strip() or one.floor == material.strip()
+    ]
+    if len(able) != 1:
+        names = listed([quoted(one.name) for one in able], most=12)
+        raise Refused(
+            f"say in which room with --room: {names}."
+            if able
+            else f"job {record.job.number} has no room of which {kind} is read."
+        )
+    return able[0]
+
+
+_SLAB: Final = (ReadingKind.SLAB_RH, ReadingKind.SLAB_VAPOR, ReadingKind.SLAB_PH)
+
+
+def _boards(record: JobRecord, place: Room | None, material: str) -> Material:
+    """Return the material whose boards were read."""
+    wood = [one for one in record.job.materials if one.by_reading]
+    names = listed([quoted(one.name) for one in wood], most=12)
+    if material.strip():
+        found = [one for one in wood if one.name.casefold() == material.strip().casefold()]
+        if not found:
+            there = f": there is {names}" if wood else ""
+            raise Refused(f"there is no wood {quoted(material)} in job {record.job.number}{there}.")
+    else:
+        found = [one for one in wood if place is None or one.name == place.floor] or wood
+    if not found:
+        raise Refused(f"job {record.job.number} has no wood floor: moisture is read of boards of wood only.")
+    if len(found) > 1:
+        raise Refused(f"say which boards with --material: {names}.")
+    if place is not None and place.floor != found[0].name:
+        there = listed([quoted(one.name) for one in record.job.rooms if one.floor == found[0].name], most=12)
+        raise Refused(f"{quoted(place.name)} does not get {quoted(found[0].name)}: its rooms are {there}.")
+    return found[0]
+
+
+def _check_here(record: JobRecord, material: Material, at: datetime) -> None:
+    if lots_here(record, material.name, at):
+        return
+    first = min((lot.arrived_at for lot in record.lots if lot.material == material.name), default=None)
+    came = f"it came {dated(record.job.site.zone, first)}" if first is not None else "it has not come"
+    raise Refused(f"no board of {material.name} could be read then: {came}.")
+
+
+def _hours(kind: ReadingKind, text: str) -> float | None:
+    if not text.strip():
+        if kind in TIMED:
+            raise Refused(f"a reading of {kind} comes with the {TIMED[kind]}: give --hours.")
+        return None
+    return read_value(text.strip().removesuffix("h").strip(), "h", "a number of hours")
+
+
+def _values_words(reading: Reading) -> str:
+    unit, count = UNITS[reading.kind], len(reading.values)
+    after = f" after {reading.hours:g} h" if reading.hours is not None else ""
+    if count == 1:
+        return f"{reading.values[0]:g} {unit}{after}"
+    low, high = min(reading.values), max(reading.values)
+    return f"{count} values, {low:g} to {high:g} {unit}, {reading.mean:.1f} on average{after}"
+
+
+def _air_done(
+    uow: UnitOfWork, now: datetime, before: JobRecord, taken: Sequence[AirReadings], said: Sequence[str]
+) -> Done:
+    job, zone = before.job.number, before.job.site.zone
+    after = replace(before, air=(*before.air, *taken))
+    uow.save_job(before, after)
+    parts = []
+    for one in taken:
+        where, last = one.room or "the house", one.samples[-1]
+        if len(one.samples) == 1:
+            humid = "" if last.rh is None else f" and {last.rh:g} % RH"
+            parts.append(f"air of {where} read {at_site(zone, last.at)}: {last.temp_f:g} °F{humid}")
+        else:
+            span = f"{at_site(zone, one.first)} to {at_site(zone, last.at)}"
+            parts.append(f"{len(one.samples)} readings of the air of {where} from {one.meter}, {span}")
+    what = f"job {job}: {listed(parts, most=12)}"
+    change = uow.commit(what, at=now, job=job)
+    then = (*(upper(one) + "." for one in said), *told_of_air(before, after, taken, now))
+    return Done(sentence=upper(what) + ".", change=change, then=then)
