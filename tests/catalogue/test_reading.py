@@ -15,6 +15,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import Driver, TemplateOverride, ThreePoint
 from crewjobs.files.catalogue import apply_overrides, parse_catalogue, read_catalogue
+from tests import thorough
 from tests.engines.estimating.graph import Graph
 from tests.engines.estimating.show import in_halves, plank
 from tests.strategies import jobs
@@ -231,7 +232,7 @@ REMOVABLE = [
 ]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=thorough.examples(40, 18), deadline=None)
 @given(jobs(most_rooms=2), st.sets(st.sampled_from(REMOVABLE), min_size=1, max_size=5))
 def test_the_order_survives_templates_that_are_off(job, off):
     """The other tasks are all there, without a circle, and none waits for one it did not wait for before."""

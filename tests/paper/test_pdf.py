@@ -14,6 +14,7 @@ from crewjobs.paper import fonts
 from crewjobs.paper.model import DayPlan, HouseFact, PaperSize
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
 from crewjobs.paper.text import day_plan_text
+from tests import thorough
 from tests.paper import reading, samples
 
 MARKUP = '#let x = 1 $x^2$ *bold* _it_ [a] \\ <l> @r #panic("no") //c `raw` ~ -- "q" '
@@ -41,8 +42,13 @@ MARGIN, FOOT_MARGIN, HAIR = 36.0, 20.0, 2.0
 Printed = tuple[str, PaperSize, DayPlan, bytes]
 
 
+READ_BACK = ("typical", "empty", "300 tasks", "markup", "owing", "one person", "furniture", "furniture for pages")
+"""Plans of which every text is looked for; of the others some letters cannot be printed, or are cut."""
+
+
 @pytest.fixture(scope="module", params=[(name, size) for name in PLANS for size in SIZES], ids=str)
 def printed(request: pytest.FixtureRequest) -> Printed:
+    """Return a plan and its pages, set once for all that is asked of them."""
     name, size = request.param
     plan = PLANS[name](size)
     return name, size, plan, day_plan_pdf(plan)
@@ -90,14 +96,11 @@ def test_fonts_are_embedded(printed: Printed) -> None:
     assert "IBMPlexSansCond-Bold" in fonts_used
 
 
-@pytest.mark.parametrize(
-    "name", ["typical", "empty", "300 tasks", "markup", "owing", "one person", "furniture", "furniture for pages"]
-)
-@pytest.mark.parametrize("size", list(SIZES))
-def test_every_planned_text_is_printed(name: str, size: PaperSize) -> None:
+def test_every_planned_text_is_printed(printed: Printed) -> None:
     """Each text of the plan stands on the page as typed, Typst markup included."""
-    plan = PLANS[name](size)
-    assert reading.missing_from(plan, reading.pdf_text(day_plan_pdf(plan))) == []
+    name, _, plan, pdf = printed
+    if name in READ_BACK:
+        assert reading.missing_from(plan, reading.pdf_text(pdf)) == []
 
 
 @pytest.mark.parametrize("size", list(SIZES))
@@ -143,7 +146,7 @@ def test_a_fact_stands_under_its_own_heading() -> None:
     day = samples.typical_day()
     facts = tuple(HouseFact(label=f"Label{n:02}", text=f"Words{n:02} " + "to be read on site " * 4) for n in range(60))
     house = replace(day.houses[0], facts=facts)
-    for notes in range(14):
+    for notes in range(0, 14, thorough.examples(1, 4)):
         plan = replace(day, notes=("A line more above the house.",) * notes, houses=(house,))
         pages = [reading.squeezed(page.extract_text()) for page in reading.pages(day_plan_pdf(plan))]
         assert sum("Label" in page for page in pages) > 1

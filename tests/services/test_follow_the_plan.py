@@ -16,6 +16,7 @@ from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.storage.database import open_database
+from tests import thorough
 from tests.builders import central
 from tests.services.conftest import SetClock
 
@@ -112,7 +113,7 @@ class Lead:
         self.office.tick(job, [task])
 
 
-@pytest.mark.parametrize("replan", [False, True], ids=["one plan", "planned anew every morning"])
+@pytest.mark.parametrize("replan", thorough.of([False, True], 1), ids=str)
 def test_working_as_planned_is_never_refused(demo_file, replan):
     """Four weeks of the demo shop, every house answered ready: no tick meets a hold, every plan passes the judge, every planned job is finished."""
     lead = Lead(demo_file)

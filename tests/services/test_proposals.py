@@ -21,7 +21,7 @@ from crewjobs.services.proposals import NOTHING_NOW, _finishes, lost_words, save
 from crewjobs.services.repair import repaired, stays
 from crewjobs.storage.database import open_database
 
-ROUNDS = 6
+ROUNDS = 3
 
 
 @pytest.fixture
@@ -188,7 +188,7 @@ def test_a_proposal_shows_what_accepting_it_does(demo_file: Path) -> None:
 
     After a day it is no better than the plan in force, and both say so.
     """
-    demo_office(demo_file).improve(rounds=ROUNDS)
+    demo_office(demo_file).improve(rounds=2 * ROUNDS)
     days = [
         Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(hours=n)), who="tester")
         for n in (4, 24)

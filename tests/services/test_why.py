@@ -13,6 +13,7 @@ from crewjobs.domain.tasks import Pause
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.services.demo import demo_office, run_demo
 from crewjobs.services.plan_problem import problem_of
+from tests import thorough
 from tests.services.conftest import JOB, SHOP, Shop
 
 BIRCH_ONLY = SHOP[: SHOP.index('[[crew]]\nname = "Cedar"')]
@@ -130,12 +131,15 @@ def _holds(office) -> dict[int, bool]:
 
 @pytest.mark.parametrize(
     ("promised", "numbers", "text"),
-    [
-        ("2026-03-06", (4, 5, 6), BIRCH_ONLY),
-        ("2026-03-06", (4, 5, 6, 7), BIRCH_ONLY),
-        ("2026-03-06", (4, 5, 6, 7, 8), SHOP),
-        ("2026-03-09", (4, 5, 6), OFF_ON_THURSDAY),
-    ],
+    thorough.of(
+        [
+            ("2026-03-06", (4, 5, 6), BIRCH_ONLY),
+            ("2026-03-09", (4, 5, 6), OFF_ON_THURSDAY),
+            ("2026-03-06", (4, 5, 6, 7), BIRCH_ONLY),
+            ("2026-03-06", (4, 5, 6, 7, 8), SHOP),
+        ],
+        2,
+    ),
 )
 def test_every_way_out_comes_true(empty_shop, promised: str, numbers: tuple[int, ...], text: str) -> None:
     """Taken and accepted, each way's promises are kept in the week, none is broken unsaid; undone, all is as before.

@@ -30,6 +30,7 @@ from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.readiness.holds import FactKind
+from tests import thorough
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -234,7 +235,7 @@ def _chains(the_problem: PlanProblem, plan: WeekPlan) -> list[Chain]:
     return [chain for chain in found if chain is not None]
 
 
-@settings(max_examples=18, deadline=None)
+@settings(max_examples=thorough.examples(18, 8), deadline=None)
 @given(st.integers(0, 1_000_000))
 @example(4657)  # the tool is at another job: no word on when its crew would be there until
 def test_every_time_told_is_in_the_plan(seed: int) -> None:
@@ -253,7 +254,7 @@ def test_every_time_told_is_in_the_plan(seed: int) -> None:
         assert work[-1].until == found.end
 
 
-@settings(max_examples=18, deadline=None)
+@settings(max_examples=thorough.examples(18, 8), deadline=None)
 @given(st.integers(0, 1_000_000))
 @example(114)
 def test_the_spots_are_one_chain(seed: int) -> None:
@@ -334,7 +335,7 @@ def _without_waits(the_problem: PlanProblem, found: Told) -> PlanProblem:
     )
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", thorough.of(range(8), 4))
 def test_without_the_first_cause_named_the_job_ends_sooner(seed: int) -> None:
     """Weeks of the trade: take away what a sentence begins with, and the job ends sooner by an hour of work or a day.
 
@@ -425,7 +426,7 @@ def test_a_whole_crew_sick_for_days_is_said_first() -> None:
     assert found.because.count("nobody") == 1
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", thorough.of(range(4), 2))
 def test_chains_of_booked_weeks_are_short_and_whole(seed: int) -> None:
     """Houses of the trade: each chain has at most a dozen steps, and its sentence names at most four links.
 
@@ -519,7 +520,7 @@ def test_a_promise_is_never_broken_or_tight_because_of_where_the_planner_likes_w
     assert "open fewer days" not in found.because
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=thorough.examples(12, 6), deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_as_early_as_it_can_be_is_a_plan_no_later(seed: int) -> None:
     """The job as early as it can be ends none of its work later, keeps all waits, and no crew is at two places at once."""
@@ -546,7 +547,7 @@ def test_as_early_as_it_can_be_is_a_plan_no_later(seed: int) -> None:
             assert all(a[1] <= b[0] for a, b in pairwise(spans))
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=thorough.examples(12, 6), deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_no_late_job_is_told_that_the_house_is_open_fewer_days(seed: int) -> None:
     """Where a promise is broken, what the planner likes best is never the reason given."""

@@ -30,6 +30,7 @@ from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.holds import FactKind
+from tests import thorough
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -204,7 +205,7 @@ def test_two_of_three_fit() -> None:
     )
 
 
-@pytest.mark.parametrize("effort", range(0, 60, 3))
+@pytest.mark.parametrize("effort", thorough.of(range(0, 60, 3), range(0, 60, 7)))
 def test_with_less_effort_nothing_false_is_claimed(effort: int) -> None:
     """Wherever the effort ends: no job is called late alone, a set is smallest only with a plan for each without one.
 
@@ -235,7 +236,7 @@ def _edd_keeps(terms: Sequence[tuple[float, int, int]], jobs: Sequence[int]) -> 
     return True
 
 
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.parametrize("seed", thorough.of(range(25), 12))
 def test_tiny_clashes_are_those_of_the_exact_rule(seed: int) -> None:
     """One crew, jobs of one task: every clash named cannot be kept by the exact rule, and all but any one of it can.
 
@@ -260,7 +261,7 @@ def test_tiny_clashes_are_those_of_the_exact_rule(seed: int) -> None:
         assert kept(the_problem, plan) | set(found.more) == set(numbers)
 
 
-@pytest.mark.parametrize("seed", range(7))
+@pytest.mark.parametrize("seed", thorough.of(range(7), (0, 6)))
 def test_without_any_job_of_a_smallest_set_the_others_hold(seed: int) -> None:
     """Houses of the trade, too many for their crews: each plan that stands behind a clash keeps what it says, by the judge."""
     the_problem = booked_weeks(7, 1, 2, seed)
@@ -331,7 +332,7 @@ def test_a_saturday_that_is_off_by_name_is_not_asked_of_anybody() -> None:
         assert not any("works Sat 7 Mar" in way for way in _ways(the_problem))
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", thorough.of(range(5), (0, 3)))
 def test_every_way_out_is_a_plan_the_judge_finds_nothing_against(seed: int) -> None:
     """Whatever the way: its plan keeps the shop's rules, and what it says of every promise is what the plan has.
 
@@ -360,7 +361,7 @@ def test_every_way_out_is_a_plan_the_judge_finds_nothing_against(seed: int) -> N
             assert set(clash.jobs) - {way.job} <= set(way.keeps)
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", thorough.of(range(2), 1))
 def test_the_same_question_gets_the_same_answer_and_less_effort_the_first_part(seed: int) -> None:
     """Asked twice, every way is the same plan; where the clock ends it sooner, what there is, is what was found first."""
     the_problem = booked_weeks(7, 1, 2, seed)
@@ -396,7 +397,7 @@ def test_out_of_time_says_so_and_gives_what_there_is() -> None:
 # -- what costs others their end
 
 
-@pytest.mark.parametrize(("jobs", "seed"), [(12, 1), (14, 1)])
+@pytest.mark.parametrize(("jobs", "seed"), thorough.of([(12, 1), (14, 1)], 1))
 def test_a_promise_that_leaves_other_work_without_an_end_is_no_way_out_but_is_told(jobs: int, seed: int) -> None:
     """Far more houses than a crew can do in ten days: some promise can be kept, with all that hold, where others drop out.
 

@@ -30,6 +30,7 @@ from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.jobwork import Floor
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
+from tests import thorough
 from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, job, problem, shop
 
 AT_ONCE = Effort()
@@ -73,7 +74,7 @@ def two_days(promised: date, off: frozenset[date] = frozenset()) -> tuple[PlanPr
 # -- what must hold
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", thorough.of(range(4), 2))
 def test_nothing_supposed_changes_nothing(seed: int) -> None:
     """The same problem twice: no job changes, nothing moves, and the plan in force is the plan."""
     before, plan = in_force(seed)
@@ -82,7 +83,7 @@ def test_nothing_supposed_changes_nothing(seed: int) -> None:
     assert now == then
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", thorough.of(range(4), 2))
 def test_a_crew_more_never_costs_a_day(seed: int) -> None:
     """With a crew more no more work has no place, and the jobs are together no later by weight; at once or in rounds."""
     before, plan = in_force(seed)
@@ -93,7 +94,7 @@ def test_a_crew_more_never_costs_a_day(seed: int) -> None:
         assert harm(after, then) <= harm(before, now)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", thorough.of(range(3), 1))
 def test_every_supposed_plan_can_be_done(seed: int) -> None:
     """The judge of plans, which knows only calendars and links, finds no fault with any of them."""
     before, plan = in_force(seed)

@@ -27,16 +27,17 @@ from crewjobs.domain.material import METHODS, SHEET_GOODS, WOOD
 from crewjobs.domain.tasks import Phase, ScopeKind
 from crewjobs.domain.units import FOOT
 from crewjobs.engines.estimating.expand import cautions_for
+from tests import thorough
 from tests.engines.estimating.graph import Graph, catalogue
 from tests.engines.estimating.show import in_halves, one_room, plank
 from tests.strategies import jobs
 
 SUSPECT_REMOVALS = ("sheet-vinyl-out", "vinyl-tile-out", "glued-vinyl-out")
 HOUSE = Graph(in_halves())
-some = settings(max_examples=12, deadline=None)
+some = settings(max_examples=thorough.examples(12, 6), deadline=None)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 10), deadline=None)
 @given(jobs())
 def test_links_have_no_circle(job):
     """networkx finds the links of any job acyclic, and the working order keeps them."""

@@ -17,11 +17,12 @@ from crewjobs.domain.tasks import Driver, ScopeKind
 from crewjobs.domain.wall import Span, WeekHours
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.estimating.quantities import LB_PER_FT2, STEP_FT2, carton_weight_factor, trips
+from tests import thorough
 from tests.engines.estimating.graph import Graph, catalogue
 from tests.engines.estimating.show import in_halves, one_room
 from tests.strategies import jobs
 
-some = settings(max_examples=20, deadline=None)
+some = settings(max_examples=thorough.examples(20, 10), deadline=None)
 SLOT = WeekHours(days=((Span(start=9 * 60, end=11 * 60),),) * 5 + ((),) * 2)
 
 

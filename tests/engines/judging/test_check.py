@@ -17,10 +17,11 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem, SameDay
+from tests import thorough
 from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, booked_weeks, crew, house, job, problem, shop
 
 QUARTER = timedelta(minutes=15)
-SEEDS = range(5)
+SEEDS = thorough.of(range(5), 3)
 
 
 def _planned(seed: int) -> tuple[PlanProblem, WeekPlan]:

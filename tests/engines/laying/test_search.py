@@ -22,6 +22,7 @@ from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.model import Layout, Offcut, Problem, Product, Profile, Run, Status
 from crewjobs.engines.laying.patterns import turned
 from crewjobs.engines.laying.search import Search
+from tests import thorough
 from tests.engines.laying.checker import Piece, faults
 from tests.engines.laying.cutting_stock import fewest
 from tests.engines.laying.given import field, floor, inches, product, rectangle
@@ -123,7 +124,7 @@ def _tiny(seed: int, *, click: bool = True) -> tuple[Problem, dict[str, int]]:
     return problem, limits
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", thorough.of(range(24), 10))
 def test_small_floors_take_what_a_general_cutting_stock_model_says(seed: int):
     """On small floors the planks are the minimum of a model with every piece, plank and joint in it, and the bounds below it."""
     problem, limits = _tiny(seed)

@@ -6,6 +6,7 @@ import pytest
 
 from crewjobs.engines.moving.model import MovingProblem, Status
 from crewjobs.engines.moving.search import solve
+from tests import thorough
 from tests.engines.moving.plain import least_cost
 from tests.engines.moving.tiny import tiny
 
@@ -22,7 +23,7 @@ def _agrees(problem: MovingProblem) -> Status:
     return plan.status
 
 
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", thorough.of(range(4), 2))
 @pytest.mark.parametrize("comes", [False, True])
 @pytest.mark.parametrize("shapes", [False, True])
 def test_the_cost_is_what_trying_everything_says(part: int, comes: bool, shapes: bool) -> None:

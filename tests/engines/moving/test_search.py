@@ -15,6 +15,7 @@ from crewjobs.engines.moving.kinds import Kinds
 from crewjobs.engines.moving.model import MovingPlan, Status
 from crewjobs.engines.moving.orders import Orders
 from crewjobs.engines.moving.search import Search, solve
+from tests import thorough
 from tests.engines.moving.array_dp import best_plan
 from tests.engines.moving.given import in_the_format, problem_of
 from tests.engines.moving.instances import Instance, generated, read_instance, tenths
@@ -52,7 +53,7 @@ def test_the_reference_houses_cost_what_their_files_say(path: Path) -> None:
     assert plan.cost == tenths(house.expected.optimal_cost_min or 0) == _replayed(house, plan)
 
 
-@pytest.mark.parametrize("part", range(10))
+@pytest.mark.parametrize("part", thorough.of(range(10), 4))
 def test_small_houses_cost_what_the_oracle_says(part: int) -> None:
     """200 houses of 3 or 4 sections with 5 pieces and at most 6 places, half of them glued: the exact cost, or no way at all."""
     seen = [

@@ -27,6 +27,7 @@ from crewjobs.engines.planning.calendars import (
 )
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.starts import StartTables
+from tests import thorough
 from tests.engines.planning.networks import MONDAY, USUAL, at, crew, hours, job, random_problem, shop
 
 
@@ -49,7 +50,7 @@ def _compiled(seed: int) -> tuple[Axis, list[tuple[Calendar, list[bool]]]]:
     return axis, found
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=thorough.examples(25, 12), deadline=None)
 @given(st.integers(0, 100_000))
 def test_calendar_is_the_simulation(seed: int) -> None:
     """The compiled windows hold exactly the quarter hours that the minutes show."""
@@ -62,7 +63,7 @@ def test_calendar_is_the_simulation(seed: int) -> None:
         assert calendar.total == sum(flags)
 
 
-@settings(max_examples=18, deadline=None)
+@settings(max_examples=thorough.examples(18, 8), deadline=None)
 @given(st.integers(0, 100_000), st.integers(0, 960), st.integers(1, 40), st.sampled_from(Pause), st.data())
 def test_start_tables_are_the_simulation(seed: int, low: int, work: int, pause: Pause, data: st.DataObject) -> None:
     """A start table, whole and asked for its first and last fit, agrees with working minute by minute from every slot.
@@ -164,7 +165,7 @@ def test_a_closed_day_is_closed(where: str) -> None:
     assert {day.day for day in calendar.days} == {2, 4}
 
 
-@settings(max_examples=18, deadline=None)
+@settings(max_examples=thorough.examples(18, 8), deadline=None)
 @given(st.integers(0, 100_000), st.integers(0, 9000), st.integers(0, 5000))
 def test_worked_minutes_are_the_simulated_ones(seed: int, since: int, length: int) -> None:
     """The minutes a crew could work between two instants are those of the simulation, to the minute."""
@@ -213,7 +214,7 @@ def test_a_single_day_outranks_the_week_and_a_day_off() -> None:
     assert SATURDAY not in dict(crew_days(axis, closed, single)), "a holiday of the shop is one for all"
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 8), deadline=None)
 @given(st.integers(0, 100_000))
 def test_plans_with_single_days_break_no_rule(seed: int) -> None:
     """Any problem, with crews' hours on single days drawn among theirs: the judge finds nothing, calendars are minutes."""

@@ -23,6 +23,7 @@ from crewjobs.engines.planning.objective import frozen_until
 from crewjobs.engines.planning.placing import Attempt
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.timeline import Booking
+from tests import thorough
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -61,7 +62,7 @@ def test_a_job_let_go_harms_more_than_one_a_day_later() -> None:
     assert later < let_go
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", thorough.of(range(4), 2))
 def test_a_plan_that_still_holds_is_repaired_to_itself(seed: int) -> None:
     """Houses as the trade has them, some late, one block pinned: with no new facts every block stays to the quarter."""
     week = booked_weeks(6, 2, 3, seed)
@@ -123,7 +124,7 @@ def test_the_rest_of_today_and_a_crews_next_day_are_frozen() -> None:
     assert [(f"{one:%a %H:%M}") for one in until] == ["Mon 16:00", "Tue 16:00"]
 
 
-@settings(max_examples=12, deadline=None, derandomize=True)
+@settings(max_examples=thorough.examples(12, 5), deadline=None, derandomize=True)
 @given(st.integers(0, 89))
 def test_repairing_twice_changes_nothing(seed: int) -> None:
     """Whatever happens (somebody out, a day off, work twice as long, hours gone by), the second repair is the first."""

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from crewjobs.engines.planning.compare import agree, moves
 from crewjobs.engines.planning.list_schedule import plan_week
+from tests import thorough
 from tests.engines.planning.networks import CENTRAL, booked_weeks, random_problem
 
 
@@ -64,7 +65,7 @@ def test_the_rest_of_what_runs_agrees_where_its_crew_ends_it_that_day_within_the
         assert agree(plan, replace(plan, made_at=now, placements=(begun, rest, *others)), zones) is holds, end
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 6), deadline=None)
 @given(st.integers(0, 100_000))
 def test_there_and_back_moves_the_same_tasks(seed: int) -> None:
     """What moves from a plan to another moves back from the other to the one, with crews and instants exchanged."""

@@ -23,6 +23,7 @@ from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest, PlanProblem, SameDay
+from tests import thorough
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -84,7 +85,7 @@ def test_booked_weeks_hold(seed: int) -> None:
     _planned(booked_weeks(10, 3, 4, seed))
 
 
-@settings(max_examples=14, deadline=None)
+@settings(max_examples=thorough.examples(14, 6), deadline=None)
 @given(st.integers(0, 1_000_000), st.integers(60, 5000))
 def test_planning_again_holds(seed: int, later: int) -> None:
     """Planning again from a plan made some time before gives a plan that holds too."""
@@ -98,7 +99,7 @@ def _digest(seed: str) -> str:
         "from tests.engines.planning.networks import booked_weeks, random_problem\n"
         "from crewjobs.engines.planning.list_schedule import plan_week\n"
         "print(plan_week(booked_weeks(8, 3, 4, 1)))\n"
-        "print([plan_week(random_problem(seed)) for seed in range(25)])\n"
+        "print([plan_week(random_problem(seed)) for seed in range(8)])\n"
     )
     env = {**os.environ, "PYTHONHASHSEED": seed}
     return subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, text=True, check=True).stdout
@@ -106,7 +107,7 @@ def _digest(seed: str) -> str:
 
 def test_the_same_problem_gives_the_same_plan() -> None:
     """Plans do not depend on the order in which Python happens to walk a set."""
-    first, *others = [_digest(seed) for seed in ("0", "1", "4242")]
+    first, *others = [_digest(seed) for seed in ("0", "4242")]
     assert len(first) > 1000
     assert all(other == first for other in others)
 
@@ -570,7 +571,7 @@ def test_a_crew_does_not_zigzag() -> None:
     assert len(_visits(plan, "Birch")) <= 7
 
 
-@pytest.mark.parametrize("seed", [107, 1494])
+@pytest.mark.parametrize("seed", thorough.of([107, 1494], 1))
 def test_what_must_end_on_its_day_goes_with_what_has_no_date(seed: int) -> None:
     """Found at random: a day's pair of which one has no date, or that what is carried in would part, is not begun."""
     found = random_problem(seed)

@@ -21,6 +21,7 @@ from crewjobs.engines.planning.list_schedule import first_board, plan_week
 from crewjobs.engines.planning.objective import Objective
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.planning.prove import proven
+from tests import thorough
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -36,7 +37,7 @@ from tests.engines.planning.networks import (
 )
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", thorough.of([1, 2], 1))
 def test_what_is_proven_no_search_betters(seed: int) -> None:
     """Small weeks with a crew a job are proven; searches from other seeds find nothing better up to the days."""
     week = booked_weeks(2, 3, 3, seed)

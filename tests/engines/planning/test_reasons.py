@@ -16,6 +16,7 @@ from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.planning.roster import with_parts
+from tests import thorough
 from tests.engines.planning.networks import MONDAY, Network, at, booked_weeks, crew, hours, job, problem, shop
 
 BIRCH, LONER = crew("Birch", 2), crew("Cedar", 1)
@@ -71,7 +72,7 @@ def _left_open(plan: WeekPlan, the_shop: Shop, records: dict[int, JobRecord], pl
     return worked_minutes(the_shop, crew, records[placed.key.job].job, placed.end, until)
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", thorough.of(range(8), 4))
 def test_what_is_said_to_be_packed_is(seed: int) -> None:
     """After a repair for people who are out, too: what is told to keep a house shut opens it, and something follows it.
 

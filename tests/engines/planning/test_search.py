@@ -24,6 +24,7 @@ from crewjobs.engines.planning.problem import PlanProblem, Stop
 from crewjobs.engines.planning.search import Search
 from crewjobs.engines.planning.solving import Freed, freed
 from crewjobs.engines.scheduling.solver import Answer
+from tests import thorough
 from tests.engines.planning.networks import MONDAY, crew, house, problem, random_problem, shop
 
 DAY_SLOTS = 96
@@ -53,7 +54,7 @@ def test_the_same_seed_and_rounds_give_the_same_plan(workers: int) -> None:
     assert one.cost == other.cost
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", thorough.of(range(8), 4))
 def test_no_rule_is_broken_and_nothing_gets_worse(seed: int) -> None:
     """Any problem at all: the judge finds nothing in the better plan, and it costs no more than the first."""
     week = random_problem(seed)

@@ -18,6 +18,7 @@ from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.subs import full_day, labor_with
+from tests import thorough
 from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, crew, job, problem, random_problem, shop
 
 SUB = replace(crew("Hazel", 2), sub=Sub(area_ft2=350, steps=14))
@@ -90,7 +91,7 @@ def test_the_judge_sees_another_capacity() -> None:
     assert check_plan(replace(the_problem, shop=shop(slower)), plan_week(the_problem))
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", thorough.of(range(40), 14))
 def test_any_problem_with_subs_is_planned_by_the_rules(seed: int) -> None:
     """The judge finds nothing in plans of random problems whose crews are subs and whose tasks lay floors."""
     the_problem = random_problem(seed)

@@ -15,6 +15,7 @@ from crewjobs.engines.scheduling.model import Activity, Lag, Mode, Problem, Star
 from crewjobs.engines.scheduling.network import network
 from crewjobs.engines.scheduling.population import Flock, Herd
 from crewjobs.engines.scheduling.serial import BACKWARD, FORWARD, Serial
+from tests import thorough
 from tests.benchmarks.psplib import instances
 from tests.engines.scheduling.judge import faults, makespan
 from tests.engines.scheduling.small import best, networks
@@ -76,7 +77,7 @@ def test_small_networks_are_as_short_as_the_best_of_all(problem):
     assert expected is not None or found.schedule is None
 
 
-@settings(max_examples=35, deadline=None)
+@settings(max_examples=thorough.examples(35, 15), deadline=None)
 @given(networks(), st.randoms(use_true_random=False))
 def test_serial_generation_keeps_every_rule_and_justification_never_lengthens(problem, random):
     """Any order gives a schedule without a fault; pushed to the end and back it is no longer."""

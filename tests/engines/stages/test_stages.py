@@ -19,13 +19,14 @@ from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.usual_furniture import usual_furniture
+from tests import thorough
 from tests.engines.stages.judged_stages import cost_of, faults_of
 from tests.engines.stages.lived_in import lived_in
 
 NOW = datetime(2026, 3, 2, 12, tzinfo=UTC)
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", thorough.of(range(16), 7))
 def test_stages_keep_every_rule_of_the_house(seed: int) -> None:
     """Whatever the house, what is shown can be done: places, floors, ways, beds, power, dust, cures, rows, and its cost is its own."""
     job = lived_in(seed, rooms=2 + seed % 2)
@@ -60,7 +61,9 @@ def _cornered(job: Job, seed: int) -> Job:
     return replace(job, rooms=tuple(rooms))
 
 
-@pytest.mark.parametrize("seed", [seed for seed in range(40) if any(room.cuts for room in lived_in(seed).rooms)][:8])
+@pytest.mark.parametrize(
+    "seed", [seed for seed in range(40) if any(room.cuts for room in lived_in(seed).rooms)][: thorough.examples(8, 4)]
+)
 def test_halves_of_an_l_stand_on_its_floor(seed: int) -> None:
     """Sections of rooms that are short of a corner: every rule holds as elsewhere, and nothing stands in the missing corner."""
     job = _cornered(lived_in(seed), seed)
