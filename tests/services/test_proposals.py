@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -30,6 +31,20 @@ def office(demo_file: Path) -> Office:
     return demo_office(demo_file)
 
 
+@pytest.fixture(scope="module")
+def proposed_once(demo_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's database with a better plan proposed, looked for once."""
+    path = Path(shutil.copy(demo_made, tmp_path_factory.mktemp("proposed") / "demo.sqlite3"))
+    demo_office(path).improve(rounds=2 * ROUNDS)
+    return path
+
+
+@pytest.fixture
+def proposed(proposed_once: Path, tmp_path: Path) -> Path:
+    """A copy of it for one test, to write to."""
+    return Path(shutil.copy(proposed_once, tmp_path / "proposed.sqlite3"))
+
+
 def _number(office: Office) -> int:
     return office.week().plan_number
 
@@ -53,9 +68,9 @@ def test_a_proposal_leaves_the_plan_in_force_until_it_is_accepted(office: Office
     assert _number(office) == number
 
 
-def test_what_moves_is_where_the_accepted_plan_has_it(office: Office) -> None:
+def test_what_moves_is_where_the_accepted_plan_has_it(proposed: Path) -> None:
     """Every move that is told ends with a crew and day on which the accepted plan has a visit to that house."""
-    office.improve(rounds=ROUNDS)
+    office = demo_office(proposed)
     moves = [row for row in office.proposal().moves if row.now is not None]
     office.accept()
     for row in moves:
@@ -81,9 +96,9 @@ def test_equal_rounds_propose_equal_plans(demo_file: Path, tmp_path: Path) -> No
     assert views[0] == views[1]
 
 
-def test_accepting_looks_at_todays_facts(office: Office) -> None:
+def test_accepting_looks_at_todays_facts(proposed: Path) -> None:
     """A proposal of which all is done or gone saves nothing any more and is refused; nothing is changed by that."""
-    office.improve(rounds=ROUNDS)
+    office = demo_office(proposed)
     jobs = {row.job for row in office.proposal().moves}
     for job in jobs:
         office.edit(job, office.job(job).version, {"state": "called off"})
@@ -183,14 +198,13 @@ def test_undo_after_looking_takes_back_what_was_recorded_and_the_proposal_with_i
     assert next(task for task in office.job(1).tasks if task.number == 5).state != "done"
 
 
-def test_a_proposal_shows_what_accepting_it_does(demo_file: Path) -> None:
+def test_a_proposal_shows_what_accepting_it_does(proposed: Path) -> None:
     """Hours went by without a tick: the finishes and promises the proposal names are those that accepting names.
 
     After a day it is no better than the plan in force, and both say so.
     """
-    demo_office(demo_file).improve(rounds=2 * ROUNDS)
     days = [
-        Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW + timedelta(hours=n)), who="tester")
+        Office(open_database(proposed, create=False), FixedClock(DEMO_NOW + timedelta(hours=n)), who="tester")
         for n in (4, 24)
     ]
     assert days[1].proposal().saves[0] == NOTHING_NOW
@@ -204,10 +218,9 @@ def test_a_proposal_shows_what_accepting_it_does(demo_file: Path) -> None:
     assert not any("would" in words for words in done)
 
 
-def test_a_proposal_overtaken_by_a_record_says_so_when_it_is_accepted(demo_file: Path) -> None:
+def test_a_proposal_overtaken_by_a_record_says_so_when_it_is_accepted(proposed: Path) -> None:
     """Somebody is out tomorrow, which the proposal did not know: accepting it is refused, and the refusal says why."""
-    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
-    office.improve(rounds=ROUNDS)
+    office = Office(open_database(proposed, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
     number = office.week().proposed
     done = office.away("Ines", office.read_day("tomorrow"), because="sick")
     assert done.plan is not None
@@ -219,9 +232,9 @@ def test_a_proposal_overtaken_by_a_record_says_so_when_it_is_accepted(demo_file:
     assert office.week().plan_number == 1
 
 
-def test_what_was_taken_back_is_no_change(office: Office) -> None:
+def test_what_was_taken_back_is_no_change(proposed: Path) -> None:
     """A tick and its undo leave the plan as it was: neither the week nor the proposal counts them."""
-    office.improve(rounds=ROUNDS)
+    office = demo_office(proposed)
     office.tick(1, [5])
     assert office.proposal().changed == 1
     office.undo()
@@ -239,13 +252,12 @@ def test_what_a_chosen_plan_costs_is_said_before_what_it_saves() -> None:
     assert lost_words(worse, better) == ""
 
 
-def test_a_finish_is_told_against_the_day_people_know(demo_file: Path) -> None:
+def test_a_finish_is_told_against_the_day_people_know(proposed: Path) -> None:
     """A day went by without a tick, so that the plan in force would not stay as it is: no such plan was ever seen.
 
     What finishes are said to move from, and work to move from, is where the plan in force has them.
     """
-    first = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
-    first.improve(rounds=ROUNDS)
+    first = Office(open_database(proposed, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
     at = DEMO_NOW + timedelta(hours=23)
     office = Office(first._database, FixedClock(at), who="tester", follows=True)
     with office._database.reading() as uow:
