@@ -1,0 +1,1 @@
+"""A new floor's height against what it meets: the next floor, doors, flanges, stairs."""

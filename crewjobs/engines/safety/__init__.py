@@ -1,0 +1,1 @@
+"""What published rules say in numbers where work can hurt someone. Never that something is safe."""
