@@ -66,6 +66,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("told", "record the finish day that a customer was told"),
     ("day-plan", "write the day plan of each crew as PDF and text"),
     ("templates", "list the task templates with their minutes and paces"),
+    ("figure", "answer one question at the truck, such as a dew point, with its unit, rule and source"),
     ("log", "print the change log"),
     ("backup", "copy the database, whole, to a file"),
 )

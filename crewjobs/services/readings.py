@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -14,13 +13,14 @@ from crewjobs.domain.house import Room, Subfloor
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import TIMED, UNITS, AirReadings, AirSample, Reading, ReadingKind
-from crewjobs.domain.units import UnitSystem, quoted, span_words
+from crewjobs.domain.units import quoted, span_words
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
 from crewjobs.engines.readiness.lots import lots_here
 from crewjobs.services.clock import read_moment
 from crewjobs.services.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
+from crewjobs.services.typed_values import read_temperature, read_value
 from crewjobs.services.wording import at_site, dated, read_line
 
 if TYPE_CHECKING:
@@ -28,10 +28,6 @@ if TYPE_CHECKING:
 
 AIR: Final = "air"
 KINDS: Final = (AIR, *ReadingKind)
-_NUMBER: Final = re.compile(r"(-?\d{1,6}(?:\.\d{1,6})?)\s*(°?\s*[FC]|%|g|)", re.IGNORECASE)
-COLD_F: Final = 40.0
-WARM_C: Final = 45.0
-"""Without its letter a temperature below the one, or above the other, may be meant in the other scale: it is asked about."""
 
 
 def record_air(
@@ -198,36 +194,6 @@ def read_kind(text: str) -> str:
         kinds = listed([kind.replace(" ", "-") for kind in KINDS], most=len(KINDS))
         raise Refused(f"{quoted(text)} is not read of a house: it is {kinds}.")
     return found[0]
-
-
-def read_temperature(text: str, units: UnitSystem) -> float:
-    """Return a temperature in °F, as typed: ``70F``, ``21C``, ``70`` (°F, or °C in a metric shop).
-
-    Raises:
-        Refused: no temperature, or one without its letter that may be meant in the other scale.
-    """
-    found = _NUMBER.fullmatch(text.strip())
-    letter = found[2].upper().strip("° ") if found else ""
-    if found is None or letter not in ("F", "C", ""):
-        raise Refused(f"{quoted(text)} is not a temperature: write it such as 70F or 21C.")
-    value, metric = float(found[1]), units == "metric"
-    if not letter and (value > WARM_C if metric else value < COLD_F):
-        raise Refused(f"{quoted(text)} without its letter may be °F or °C: write {found[1]}F or {found[1]}C.")
-    if letter == "C" or (not letter and metric):
-        value = round(32 + 1.8 * value, 1)
-    return value
-
-
-def read_value(text: str, unit: str, right: str) -> float:
-    """Return a number as typed, with or without its unit.
-
-    Raises:
-        Refused: not a number.
-    """
-    found = _NUMBER.fullmatch(text.strip())
-    if found is None or found[2].upper().strip("° ") in ("F", "C") or (found[2] == "%" and not unit.startswith("%")):
-        raise Refused(f"{quoted(text)} is not {right}.")
-    return float(found[1])
 
 
 def _live(uow: UnitOfWork, job: int) -> JobRecord:

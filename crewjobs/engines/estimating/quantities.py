@@ -37,6 +37,8 @@ SHEET_FT2: Final = 32.0
 """A sheet of plywood, 4 ft by 8 ft."""
 FLIGHT: Final = ThreePoint(low=0.4, likely=0.7, high=1.2)
 """Minutes of one person for a flight of stairs, there and back with one load: common practice, no source."""
+LEVELER_FT3: Final = 0.45
+"""What a 50 lb bag of leveler fills; common practice, no source, the bag's label rules."""
 MAN_DAY_MIN: Final = 8 * 60
 """A man-day is always 8 h, whatever the shift's length. Source: NAVEDTRA 14045, p. 2-27."""
 
@@ -55,6 +57,11 @@ def whole_units(need: float, cover: float) -> int:
 def cartons_needed(area_ft2: float, carton_ft2: float, *, waste: float = USUAL_WASTE, extra: int = 0) -> int:
     """Return the cartons for an area in ft²: waste multiplied on, rounded up once at the end, then `extra`."""
     return whole_units(area_ft2 * (1 + waste), carton_ft2) + extra
+
+
+def leveler_bags(area_ft2: float, depth_in: float) -> int:
+    """Return the 50 lb bags of leveler for an area in ft² poured to a mean depth in inches."""
+    return whole_units(area_ft2 * depth_in / 12, LEVELER_FT3)
 
 
 def trips(weight_lb: float) -> int:

@@ -15,15 +15,21 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
-from crewjobs.engines.estimating.quantities import LB_PER_FT2, SHEET_FT2, STEP_FT2, TRIP_LB, base_length, whole_units
+from crewjobs.engines.estimating.quantities import (
+    LB_PER_FT2,
+    SHEET_FT2,
+    STEP_FT2,
+    TRIP_LB,
+    base_length,
+    leveler_bags,
+    whole_units,
+)
 from crewjobs.engines.estimating.rolls import roll_plan
 
 COMMON: Final = "common practice, no source"
 LABEL: Final = "common practice, no source; the label rules"
 DERIVED: Final = "arithmetic from the tube's size"
-LEVELER_FT3: Final = 0.45
-"""What a 50 lb bag of leveler fills; common practice, no source, the bag's label rules (trade-facts 8.2)."""
-LEVELER_DEPTH_FT: Final = 0.25 / 12
+LEVELER_DEPTH_IN: Final = 0.25
 """Leveler is bought for 1/4 in where no depth was measured; common practice, no source."""
 PATCH_FT2: Final = 24.0
 """A 25 lb bag at 1/8 in; common practice, no source."""
@@ -105,7 +111,7 @@ def _prep(job: Job) -> Iterator[Supply]:
     yield from _by_area("primer", "gallon", leveled, PRIMER_FT2, "", LABEL)
     if leveled:
         yield Supply(
-            name="leveler", count=whole_units(leveled * LEVELER_DEPTH_FT, LEVELER_FT3), unit="bag",
+            name="leveler", count=leveler_bags(leveled, LEVELER_DEPTH_IN), unit="bag",
             rule="0.45 ft³ a bag of 50 lb at 1/4 in: measure the depth", standing=LABEL,
         )  # fmt: skip
     wood = sum(whole_units(room.net_ft2, SHEET_FT2) for room in rooms if room.add_plywood)

@@ -1,0 +1,85 @@
+"""Numbers with units as people type them at the truck: temperatures, percents, lengths, areas."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import FOOT, INCH, UnitSystem, parse_length, quoted
+
+_NUMBER: Final = re.compile(r"(-?\d{1,6}(?:\.\d{1,6})?|-?\.\d{1,6})\s*(°?\s*[FC]|%|g|)", re.IGNORECASE)
+_BARE: Final = re.compile(r"(?:(\d{1,6})[ -]+)?(\d{1,6})/(\d{1,6})|(\d{1,6}(?:\.\d{1,6})?|\.\d{1,6})")
+_AREA: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(ft2|ft²|sq ?ft|sf|m2|m²|)", re.IGNORECASE)
+COLD_F: Final = 40.0
+WARM_C: Final = 45.0
+"""Without its letter a temperature below the one, or above the other, may be meant in the other scale: it is asked about."""
+M2_FT2: Final = (1000 * 160 / FOOT) ** 2
+"""A square metre in ft²."""
+
+
+def read_temperature(text: str, units: UnitSystem = "us") -> float:
+    """Return a temperature in °F, as typed: ``70F``, ``21C``, ``70`` (°F, or °C in a metric shop).
+
+    Raises:
+        Refused: no temperature, or one without its letter that may be meant in the other scale.
+    """
+    found = _NUMBER.fullmatch(text.strip())
+    letter = found[2].upper().strip("° ") if found else ""
+    if found is None or letter not in ("F", "C", ""):
+        raise Refused(f"{quoted(text)} is not a temperature: write it such as 70F or 21C.")
+    value, metric = float(found[1]), units == "metric"
+    if not letter and (value > WARM_C if metric else value < COLD_F):
+        raise Refused(f"{quoted(text)} without its letter may be °F or °C: write {found[1]}F or {found[1]}C.")
+    if letter == "C" or (not letter and metric):
+        value = round(32 + 1.8 * value, 1)
+    return value
+
+
+def read_value(text: str, unit: str, right: str) -> float:
+    """Return a number as typed, with or without its unit.
+
+    Raises:
+        Refused: not a number, or in another unit; `right` says what it is instead.
+    """
+    found = _NUMBER.fullmatch(text.strip())
+    said = "" if found is None else found[2].casefold().strip("° ")
+    if (
+        found is None
+        or said in ("f", "c")
+        or (said == "%" and not unit.startswith("%"))
+        or (said == "g" and unit != "g")
+    ):
+        raise Refused(f"{quoted(text)} is not {right}.")
+    return float(found[1])
+
+
+def read_inches(text: str, unit: int = INCH) -> float:
+    """Return a length in inches, as typed: with its unit, or a bare number or fraction of inches (or of feet).
+
+    Raises:
+        Refused: not a length.
+    """
+    bare = _BARE.fullmatch(text.strip())
+    if bare is None:
+        return parse_length(text) / INCH
+    if bare[4]:
+        number = Fraction(bare[4])
+    elif int(bare[3]) == 0:
+        raise Refused(f"{quoted(text)} is not a length: nothing is divided by 0.")
+    else:
+        number = int(bare[1] or 0) + Fraction(int(bare[2]), int(bare[3]))
+    return float(number * unit / INCH)
+
+
+def read_area(text: str) -> float:
+    """Return an area in ft², as typed: ``120``, ``120 ft2`` or ``11 m2``.
+
+    Raises:
+        Refused: not an area.
+    """
+    found = _AREA.fullmatch(text.strip())
+    if found is None:
+        raise Refused(f"{quoted(text)} is not an area: write it such as 120 ft2 or 11 m2.")
+    return float(found[1]) * (M2_FT2 if found[2].casefold().startswith("m") else 1.0)
