@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import UnitSystem, format_area
+from crewjobs.domain.units import UnitSystem, format_area, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import clock as clock_words
 from crewjobs.domain.wall import to_wall
@@ -49,8 +49,13 @@ def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSy
         case WaitState.ACCLIMATING | WaitState.READY:
             yield f"not checked yet: {to_check}" if (to_check := unchecked(record, clock.material)[:-2]) else ""
             yield air_words(record, clock)
-            if clock.material.by_reading and clock.state is WaitState.ACCLIMATING and not clock.no_air:
+            yield _out_of_range_words(record, clock)
+            if clock.wood is not None and not clock.wood.fits:
+                yield "; ".join(clock.wood.why)
+            elif clock.material.by_reading and clock.state is WaitState.ACCLIMATING and not clock.no_air:
                 yield _reading_words(record, clock, now)
+            elif not clock.verified and clock.counted is not None and not clock.counted.out:
+                yield _unread_words(record, clock)
 
 
 def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
@@ -77,6 +82,24 @@ def air_words(record: JobRecord, clock: MaterialClock) -> str:
     if clock.no_air:
         return f"{NO_AIR}, so no hours count: `crewjobs ready {record.job.number} --item air --since …` when it is"
     return "counted from when the air ran" if clock.by_air else ""
+
+
+def _out_of_range_words(record: JobRecord, clock: MaterialClock) -> str:
+    """Return that the room was last read out of range, and what is done about it; empty where it was not."""
+    if clock.counted is None or clock.counted.out is None:
+        return ""
+    read = at_site(record.job.site.zone, clock.counted.out.sample.at)
+    return (
+        f"{clock.counted.out.words} {read}, it asks for {clock.material.asks.words}: bring the air back and read it again "
+        f"(`crewjobs reading {record.job.number} air`)"
+    )
+
+
+def _unread_words(record: JobRecord, clock: MaterialClock) -> str:
+    """Return that nobody read the air while the hours ran."""
+    assert clock.counted is not None
+    some = f"{span_words(clock.counted.unread_min)} of its hours" if clock.counted.read else "its hours"
+    return f"nobody read the air for {some}: `crewjobs reading {record.job.number} air 70F 40%`"
 
 
 def _reading_words(record: JobRecord, clock: MaterialClock, now: datetime) -> str:

@@ -177,7 +177,7 @@ def record_reading(
     of = f" of {reading.material}" if reading.material else ""
     said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {_values_words(reading)}"
     change = uow.commit(said, at=now, job=job)
-    return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(before, after, reading, now)))
+    return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(after, reading, now)))
 
 
 def read_kind(text: str) -> str:

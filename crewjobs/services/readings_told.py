@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.reading import AirReadings, Reading
+from crewjobs.domain.reading import AirReadings, Reading, ReadingKind
 from crewjobs.domain.units import span_words
 from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wording import upper
+from crewjobs.engines.climate.boards import TARGET_POINTS
+from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
+from crewjobs.engines.climate.slab_tests import vapor_emission
 from crewjobs.engines.readiness.air_read import air_of, latest_air, out_of_range, rooms_of
 from crewjobs.engines.readiness.clocks import MaterialClock, material_clock
+from crewjobs.engines.readiness.dew import dew_margin
+from crewjobs.engines.readiness.slab import slab_whys
+from crewjobs.engines.readiness.wood import WoodStands
 from crewjobs.services.wording import at_site
 
 
@@ -22,10 +29,15 @@ def told_of_air(before: JobRecord, after: JobRecord, taken: Sequence[AirReadings
         if "" not in rooms and not rooms & rooms_of(after, material):
             continue
         clock = material_clock(after, material, now)
-        if clock.counted is not None:
+        if clock.wood is not None:
+            yield from wood_sentences(after, material, clock.wood)
+        elif clock.counted is not None:
             yield air_clock_words(after, material_clock(before, material, now), clock)
         else:
             yield from _before_it_lies_there(after, material, now)
+    for room in after.job.rooms:
+        if ("" in rooms or room.name in rooms) and dew_margin(after, room.name, now) is not None:
+            yield dew_sentence(after, room.name, now)
 
 
 def air_clock_words(record: JobRecord, was: MaterialClock, clock: MaterialClock) -> str:
@@ -60,6 +72,69 @@ def _before_it_lies_there(record: JobRecord, material: Material, now: datetime) 
         yield f"{material.name} asks for {material.asks.words}, and {out.words} is not: its hours will not count in such air."
 
 
-def told_of_reading(before: JobRecord, after: JobRecord, reading: Reading, now: datetime) -> Iterator[str]:
+def told_of_reading(record: JobRecord, reading: Reading, now: datetime) -> Iterator[str]:
     """Yield what a reading of boards, subfloor, slab or surface says of the floors it is about."""
-    yield from ()
+    if reading.kind in (ReadingKind.BOARDS, ReadingKind.SUBFLOOR):
+        for material in record.job.materials:
+            of_it = reading.material == material.name or reading.room in rooms_of(record, material)
+            clock = material_clock(record, material, now)
+            if material.by_reading and of_it and clock.wood is not None:
+                yield from wood_sentences(record, material, clock.wood)
+    elif reading.kind is ReadingKind.SURFACE:
+        yield dew_sentence(record, reading.room, now)
+    else:
+        yield from _slab_sentences(record, reading, now)
+
+
+def wood_sentences(record: JobRecord, material: Material, wood: WoodStands) -> Iterator[str]:
+    """Yield how wood stands by its readings: what was read, what keeps it, and when it may be where it is wanted."""
+    zone, ahead = record.job.site.zone, wood.ahead
+    read = f"{material.name}: boards {wood.boards:.1f} %"
+    read += f", subfloor {wood.subfloor:.1f} %" if wood.subfloor is not None else ""
+    read += f", the room leads to {ahead.equilibrium:.1f} %" if ahead.equilibrium is not None else ""
+    yield f"{read}; wanted is {wood.target:g} % (what wood indoors has here over the year)."
+    if wood.fits:
+        yield "The readings are within all that is asked: room, boards against subfloor, the region's normal. The lead decides."
+        return
+    yield from (f"On hold: {why}." for why in wood.why)
+    if ahead.ready_at is not None:
+        band = f", between {at_site(zone, ahead.early)} and " if ahead.early else ", at the latest "
+        band += at_site(zone, ahead.late) if ahead.late else "a day that so few readings cannot say"
+        day_before = at_site(zone, ahead.ready_at - timedelta(days=1))
+        yield (
+            f"By the readings so far it is within {TARGET_POINTS:g} points of that about {at_site(zone, ahead.ready_at)}{band} (80 %); "
+            f"a forecast plans, a reading decides: read again by {day_before}."
+        )
+    elif abs(wood.boards - wood.target) > TARGET_POINTS:
+        yield f"No day can be given: {ahead.why_not}."
+
+
+def dew_sentence(record: JobRecord, room: str, now: datetime) -> str:
+    """Return how a room's floor lies to the dew point; what is still to be read where something is."""
+    found = dew_margin(record, room, now)
+    if found is None:
+        return f"With the air of {room} too, read within a day, the dew point is told (`crewjobs reading {record.job.number} air`)."
+    held = (
+        ""
+        if found.enough
+        else f"; {LEAST_MARGIN_F:g} °F at least is asked for before primer, leveler or adhesive: they are on hold"
+    )
+    return f"{upper(room)}: {found.words}{held}."
+
+
+def _slab_sentences(record: JobRecord, reading: Reading, now: datetime) -> Iterator[str]:
+    room = record.job.room(reading.room)
+    material = next((one for one in record.job.materials if one.name == room.floor), None)
+    if material is None:
+        return
+    if reading.kind is ReadingKind.SLAB_VAPOR and reading.hours:
+        each = [vapor_emission(grams, reading.hours) for grams in reading.values]
+        yield f"Vapor emission {min(each):.2f} to {max(each):.2f} lb/1000 ft²/24 h (ASTM F1869)."
+    whys = [*slab_whys(record, room, material, now)]
+    yield from (f"On hold for {material.name}: {why}." for why in whys)
+    if not whys:
+        limits = material.slab_limits
+        yield (
+            f"Within {limits.rh:g} % RH, {limits.vapor:g} lb/1000 ft²/24 h and pH {limits.ph:g}, by what was read; the limits of "
+            f"{material.name} and its adhesive decide."
+        )

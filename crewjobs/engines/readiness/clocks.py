@@ -22,6 +22,7 @@ from crewjobs.engines.readiness.air_read import air_of, rooms_of
 from crewjobs.engines.readiness.carrying import earliest_carry
 from crewjobs.engines.readiness.goods import latest_word, waits_for_deposit
 from crewjobs.engines.readiness.lots import lots_here, told_lots, usable
+from crewjobs.engines.readiness.wood import WoodStands, wood_stands
 
 ACCLIMATING = "acclimating"
 """The name of the wait a carry-in starts; its truth is the lots' own clocks."""
@@ -38,7 +39,7 @@ class MaterialClock:
     is due can be in the rooms, by the site's and the elevator's hours. `no_air`: it lies in the rooms and no hours count,
     since the air was answered not to run; `by_air`: its hours count from when the air ran, later than it was carried in.
     `counted` is how its hours stand by what was read of the air, None before it lies in the rooms with the air running.
-    `verified` is False where no readings speak for all hours counted, or hours alone stand behind what a reading decides.
+    `wood` is how it stands by its readings, None where it is no wood or was not read. `verified` is False where no readings speak for all hours counted, or hours alone stand behind what a reading decides.
     """
 
     material: Material
@@ -59,6 +60,7 @@ class MaterialClock:
     no_air: bool = False
     by_air: bool = False
     counted: Counted | None = None
+    wood: WoodStands | None = None
 
     @property
     def out_of_range(self) -> bool:
@@ -74,6 +76,7 @@ class _Stands(NamedTuple):
     ready_at: datetime | None = None
     by_air: bool = False
     counted: Counted | None = None
+    wood: WoodStands | None = None
 
 
 def lot_since(record: JobRecord, lot: Lot, at: datetime) -> datetime | None:
@@ -157,6 +160,7 @@ def material_clock(
         no_air=state is WaitState.ACCLIMATING and stands.since is None,
         by_air=stands.by_air,
         counted=stands.counted,
+        wood=stands.wood,
     )
 
 
@@ -172,13 +176,27 @@ def _lies_in_the_rooms(record: JobRecord, material: Material, moved_in: datetime
     begins, counted = _counted(record, material, moved_in, at)
     ready_at = begins if counted is None else counted.ready_at
     lain = counted is not None and ready_at is not None and ready_at <= at
-    ready = reading_done(record, material, at) if material.by_reading else lain
+    wood = wood_stands(record, material, at, wet_work(record, at)) if material.by_reading else None
+    if wood is not None:
+        ready, ready_at = wood.fits, wood.ready_at or ready_at
+    else:
+        ready = reading_done(record, material, at) if material.by_reading else lain
     return _Stands(
         state=WaitState.READY if ready else WaitState.ACCLIMATING,
         since=None if counted is None else counted.since,
         ready_at=ready_at,
         by_air=counted is not None and air(record, at).counts_from(moved_in) != moved_in,
         counted=counted,
+        wood=wood,
+    )
+
+
+def wet_work(record: JobRecord, at: datetime) -> tuple[str, ...]:
+    """Return what cures or dries in the house at an instant after work on the subfloor, in words; acclimation is none of it."""
+    return tuple(
+        dict.fromkeys(
+            wait.name for wait in running_waits(record, at) if wait.task.phase is Phase.SUBFLOOR_PREP and wait.name
+        )
     )
 
 

@@ -17,6 +17,7 @@ class HoldKind(StrEnum):
     HOUSE = "house not ready"
     OTHERS = "waiting on others"
     TOO_LATE = "waited too long"
+    MOISTURE = "moisture"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from crewjobs.domain.tasks import Link, Task
 from crewjobs.domain.units import exact_wait
 from crewjobs.engines.readiness.at_most import at_most_holds
 from crewjobs.engines.readiness.clocks import counted_by_lots, wait_ends
+from crewjobs.engines.readiness.dew import dew_why
 from crewjobs.engines.readiness.goods import goods_holds, goods_known, goods_no_date
 from crewjobs.engines.readiness.hold import FactKind as FactKind
 from crewjobs.engines.readiness.hold import Hold as Hold
@@ -37,9 +38,16 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
         *material_holds(record, task, at),
         *goods_holds(record, task, at),
         *others_holds(record, task, at),
+        *_dew_holds(record, task, at),
         *_link_holds(record, task, at),
         *at_most_holds(record, task, at),
     )
+
+
+def _dew_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
+    why = dew_why(record, task, at)
+    if why:
+        yield Hold(kind=HoldKind.MOISTURE, what=f"{why}; read floor and air again")
 
 
 def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:

@@ -6,16 +6,24 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
+from crewjobs.domain.house import Room
 from crewjobs.domain.house_ready import NOT_READY_WORDS, ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, Material
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words
 from crewjobs.engines.readiness.acclimating import Counted
-from crewjobs.engines.readiness.clocks import MaterialClock, lot_counted, lot_since, material_clock, reading_done
+from crewjobs.engines.readiness.clocks import (
+    MaterialClock,
+    lot_counted,
+    lot_since,
+    material_clock,
+    reading_done,
+    wet_work,
+)
 from crewjobs.engines.readiness.goods import not_ordered_words
 from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import (
@@ -30,8 +38,12 @@ from crewjobs.engines.readiness.lots import (
     short_words,
     unchecked_since,
 )
+from crewjobs.engines.readiness.slab import slab_over, slab_whys
+from crewjobs.engines.readiness.wood import wood_stands
 
 NO_AIR: Final = NOT_READY_WORDS[ReadyItem.AIR]
+READ_AGAIN: Final = timedelta(days=1)
+"""What did not fit is read again a day later; common practice, no source."""
 
 
 def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
@@ -52,9 +64,28 @@ def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold
         clock = material_clock(record, material, at)
         if clock.state in (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.DUE, WaitState.ARRIVED):
             yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
+    yield from _slab_holds(record, task, material, at)
+    wood = wood_stands(record, material, at, wet_work(record, at)) if material.by_reading else None
+    if wood is not None:
+        for why in wood.why:
+            yield Hold(kind=HoldKind.MOISTURE, what=f"{material.name}: {why}")
+        return
     if material.by_reading and reading_done(record, material, at):
         return
     yield from _acclimating(record, _laid_from(record, material, group, at), material, at)
+
+
+def _slab_holds(record: JobRecord, task: Task, material: Material, at: datetime) -> Iterator[Hold]:
+    """Yield what was read of the slab in the task's room that keeps the material from it."""
+    for room in _rooms_of_task(record, task):
+        for why in slab_whys(record, room, material, at):
+            yield Hold(kind=HoldKind.MOISTURE, what=f"{why} ({room.name}, for {material.name})")
+
+
+def _rooms_of_task(record: JobRecord, task: Task) -> list[Room]:
+    """Return the room a task is in; none for what is about no room."""
+    in_room = task.key.scope.kind in (ScopeKind.ROOM, ScopeKind.SECTION)
+    return [room for room in record.job.rooms if in_room and room.name == task.key.scope.name]
 
 
 def _group_holds(record: JobRecord, group: LotGroup, at: datetime) -> Iterator[Hold]:
@@ -167,6 +198,7 @@ def material_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Kno
     Where they lie in the rooms without air, that is so long after the instant for which the air was said.
     """
     yield from _air_known(record, task, now)
+    yield from _wood_known(record, task, now)
     clock = _waited_for(record, task, now)
     if clock is None or clock.due is None or clock.carry is None:
         return
@@ -196,6 +228,25 @@ def _air_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
         yield Known(at=clock.ready_at, reason=reason, kind=FactKind.ACCLIMATION)
 
 
+def _wood_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
+    """Yield when wood that does not fit yet may: by its forecast, else not before it is read again, a day from now."""
+    if task.needs_material is None:
+        return
+    material = record.job.material(task.needs_material)
+    wood = wood_stands(record, material, now, wet_work(record, now)) if material.by_reading else None
+    if wood is None or wood.fits:
+        return
+    again = now + READ_AGAIN
+    if wood.ready_at is not None and wood.ready_at > again:
+        yield Known(
+            at=wood.ready_at,
+            reason=f"{material.name} dries until (by forecast; a reading decides)",
+            kind=FactKind.ACCLIMATION,
+        )
+    else:
+        yield Known(at=again, reason=f"{material.name} is read again before", kind=FactKind.ACCLIMATION)
+
+
 def _waited_for(record: JobRecord, task: Task, now: datetime) -> MaterialClock | None:
     """Return the clock of the material a task is done with; None where the lots chosen for its place carry it."""
     name = task.key.scope.name if needs_cartons(task) else task.needs_material
@@ -216,6 +267,9 @@ def material_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         questions = [*lot_questions(record, task, material, now)]
         if questions:
             return questions[0]
+        for room in _rooms_of_task(record, task):
+            if over := slab_over(record, room, material, now):
+                return f"{over} ({room.name}): it dries, or what goes between is agreed, on no known day"
         group = group_of(record, task, material)
         if group is not None and (why := _group_no_date(record, group, now)):
             return why

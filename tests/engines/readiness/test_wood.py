@@ -1,0 +1,183 @@
+"""Wood by its readings: the room, the boards against the subfloor, the region's normal, and the day by forecast."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from math import exp
+
+import pytest
+
+from crewjobs.domain.house import Subfloor
+from crewjobs.domain.house_ready import ReadyAnswer, ReadyItem
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import FloorKind, Lot, OrderLine
+from crewjobs.domain.reading import AirReadings, AirSample, Reading, ReadingKind
+from crewjobs.domain.units import INCH
+from crewjobs.domain.waits import WaitState
+from crewjobs.engines.climate.wood_moisture import equilibrium_moisture
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.hold import HoldKind
+from crewjobs.engines.readiness.holds import holds, known_instants
+from crewjobs.engines.readiness.wood import WoodStands, wood_stands
+from tests.builders import central, material, record, task
+
+OAK = replace(material(), kind=FloorKind.ENGINEERED_WOOD, name="mill oak", plank_width=5 * INCH)
+CAME = central("2026-03-02", "09:00")
+READ = central("2026-03-09", "10:00")
+LAY = task(1, "lay", needs_material=OAK.name)
+BOARDS, PLACES = 7, 4
+"""168 ft² take 40 boards and 20 places for 1000 ft²: 7 and 4."""
+
+
+def reading(kind: ReadingKind, percent: float, count: int, at: datetime = READ) -> Reading:
+    boards = kind is ReadingKind.BOARDS
+    return Reading(
+        kind=kind,
+        at=at,
+        room="" if boards else "living",
+        values=(percent,) * count,
+        material=OAK.name if boards else "",
+        target=8.0 if boards else None,
+    )
+
+
+def house(
+    boards: float = 8.2,
+    under: float = 9.0,
+    *,
+    temp: float = 70,
+    rh: float = 42,
+    air_days: int | None = 20,
+    width: int = 5 * INCH,
+    more: tuple[Reading, ...] = (),
+) -> JobRecord:
+    """Return a room of 168 ft² with oak in it for a week, air, boards and subfloor read a day before it is laid."""
+    oak = replace(OAK, plank_width=width)
+    found = record(
+        [LAY],
+        materials=[oak],
+        orders=[OrderLine(material=oak.name, cartons=9, ordered=date(2026, 2, 20))],
+        lots=[Lot(material=oak.name, name="A", cartons=9, arrived_at=CAME, moved_in_at=CAME, checked_at=CAME)],
+        air=[AirReadings(room="living", samples=(AirSample(at=READ, temp_f=temp, rh=rh),))],
+        readings=[reading(ReadingKind.BOARDS, boards, BOARDS), reading(ReadingKind.SUBFLOOR, under, PLACES), *more],
+    )
+    others = tuple(answer for answer in found.answers if answer.item is not ReadyItem.AIR)
+    runs = ReadyAnswer(
+        item=ReadyItem.AIR, ready=air_days is not None, at=READ - timedelta(hours=1), by="Odalys Brandt",
+        since=None if air_days is None else READ - timedelta(hours=1) - timedelta(days=air_days),
+    )  # fmt: skip
+    return replace(found, answers=(*others, runs))
+
+
+def stands(found: JobRecord, at: datetime = READ, wet: tuple[str, ...] = ()) -> WoodStands:
+    result = wood_stands(found, found.job.materials[0], at, wet)
+    assert result is not None
+    return result
+
+
+def test_within_all_that_is_asked_it_is_ready_and_nothing_holds() -> None:
+    """Room in range with its air running three weeks, boards within 2 points of subfloor and region."""
+    found = house()
+    assert stands(found).fits
+    assert holds(found, LAY, READ) == ()
+    assert material_clock(found, found.job.materials[0], READ).state is WaitState.READY
+
+
+def test_a_wet_room_whose_boards_match_it_stays_on_hold() -> None:
+    """Red oak at 11.2 % over plywood at 10.1 % in 76 °F and 62 %, no air running: within the two points, and on hold.
+
+    The three reasons: no air, the room out of range, the boards far from what the region has.
+    """
+    found = house(11.2, 10.1, temp=76, rh=62, air_days=None)
+    why = stands(found).why
+    assert any("heat or air is not running" in one for one in why)
+    assert any("76 °F and 62 % RH in living, and it asks for 60–80 °F and 30–50 % RH" in one for one in why)
+    assert any("boards 11.2 % are 3.2 points off the 8 %" in one for one in why)
+    assert not any("apart" in one for one in why)
+    held = [hold.what.partition(": ")[2] for hold in holds(found, LAY, READ) if hold.kind is HoldKind.MOISTURE]
+    assert held == [*why]
+    assert material_clock(found, found.job.materials[0], READ).state is WaitState.ACCLIMATING
+
+
+@pytest.mark.parametrize(
+    ("width", "boards", "under", "fits"),
+    [  # national wood flooring installation guidelines, in secondary texts: 3 in counts as plank
+        (9 * INCH // 4, 7, 11, True),
+        (9 * INCH // 4, 7, 11.1, False),
+        (3 * INCH, 7, 9, True),
+        (3 * INCH, 7, 9.1, False),
+    ],
+)
+def test_boards_against_subfloor_by_width(width: int, boards: float, under: float, fits: bool) -> None:
+    """Strips under 3 in may differ by 4 points, planks from 3 in by 2."""
+    assert stands(house(boards, under, width=width)).fits is fits
+
+
+def test_enough_readings_and_none_far_off() -> None:
+    """Too few boards or places, two boards far from the mean, a subfloor too wet: each is said."""
+    few = replace(house(), readings=(reading(ReadingKind.BOARDS, 8.2, 5), reading(ReadingKind.SUBFLOOR, 9, 3)))
+    assert stands(few).why == ("5 of 7 boards were read", "the subfloor was read in 3 of 4 places")
+    spread = Reading(
+        kind=ReadingKind.BOARDS, at=READ, room="", material=OAK.name, values=(4.0, 4.0, *[9.0] * 6), target=8.0
+    )
+    far = replace(house(), readings=(spread, reading(ReadingKind.SUBFLOOR, 9, 4)))
+    [why] = stands(far).why
+    assert why.startswith("2 boards (4 % and 4 %) are more than 3 points off")
+    wet = stands(house(10, 12.5, width=9 * INCH // 4))
+    assert "the subfloor has 12.5 %, 12 at most" in wet.why
+
+
+def test_the_room_first() -> None:
+    """Air for four days only, nobody read it today, leveler still curing: each keeps the wood, whatever its boards say."""
+    assert "heat or air has run for 97 h, not 5 days" in stands(house(air_days=4)).why
+    later = READ + timedelta(hours=30)
+    assert "the air of living was not read within a day" in stands(house(), later).why
+    assert "leveler cures in the house" in stands(house(), wet=("leveler cures",)).why
+
+
+def test_a_reading_stands_for_three_days() -> None:
+    """Four days later it is read again."""
+    assert any("read them again" in why for why in stands(house(), READ + timedelta(days=4)).why)
+
+
+def test_on_a_slab_nothing_is_compared_with_wood() -> None:
+    """No wood under it: the slab has its own tests."""
+    found = house()
+    [room] = found.job.rooms
+    slab = replace(found, job=replace(found.job, rooms=(replace(room, subfloor=Subfloor.SLAB),)))
+    assert (stands(slab).subfloor, stands(slab).fits) == (None, True)
+
+
+def test_the_day_by_forecast() -> None:
+    """Boards read on three days, made with a known pace: the day they come within 2 points of 8 %, to the hour, and the plan goes by it."""
+    equilibrium, pace = equilibrium_moisture(70, 42), 0.004
+    daily = tuple(
+        reading(
+            ReadingKind.BOARDS,
+            equilibrium + (13 - equilibrium) * exp(-pace * 24 * day),
+            BOARDS,
+            READ + timedelta(days=day - 2),
+        )
+        for day in range(3)
+    )
+    found = replace(house(), readings=(*daily, reading(ReadingKind.SUBFLOOR, 9, PLACES)))
+    there = stands(found)
+    assert there.ready_at is not None
+    hours = (there.ready_at - daily[0].at) / timedelta(hours=1)
+    assert equilibrium + (13 - equilibrium) * exp(-pace * hours) == pytest.approx(10, abs=0.02)
+    assert not there.fits
+    assert max(known.at for known in known_instants(found, READ)[1]) == there.ready_at
+    assert material_clock(found, found.job.materials[0], READ).ready_at == there.ready_at
+
+
+def test_without_a_forecast_it_is_read_again_the_next_day() -> None:
+    """One reading that does not fit: the plan goes by tomorrow, and why no day can be given is said."""
+    found = house(11.2, 10.1)
+    assert "3 readings or more" in stands(found).ahead.why_not
+    assert max(known.at for known in known_instants(found, READ)[1]) == READ + timedelta(days=1)
+
+
+def test_nothing_read_says_nothing() -> None:
+    """Then the tasks in which it is read decide, as before."""
+    assert wood_stands(replace(house(), readings=()), OAK, READ) is None
