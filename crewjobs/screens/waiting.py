@@ -28,7 +28,7 @@ class WaitingScreen(CrewScreen):
     ABOUT = (
         "Everything a job waits for by the clock or from outside, worst first. The tape runs from the instant the wait "
         "began to the instant it is ready; a cross on it is a midnight. Where it says “hours only”, the hours are what "
-        "the maker asks at least: a reading decides."
+        "the maker asks at least, and nobody read the air; of wood a reading decides."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open job", key_display="Enter"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
+from crewjobs.domain.conditions import Outside
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import AirReadings, Reading, ReadingKind
@@ -50,13 +51,16 @@ def air_clock_words(record: JobRecord, was: MaterialClock, clock: MaterialClock)
         over = "its hours are over, and it is not laid in such air" if counted.ready_at else "no hours count"
         again = (
             " and all of them are counted anew then"
-            if material.asks.outside == "starts again" and not counted.ready_at
+            if material.asks.outside is Outside.STARTS_AGAIN and not counted.ready_at
             else ""
         )
         return f"{asks}: {counted.out.words}, so {over} since {since} until it is read in range{again}."
     ready = at_site(zone, clock.ready_at) if clock.ready_at else "not yet known"
     moved = f", before it was {at_site(zone, was.ready_at)}" if was.ready_at and was.ready_at != clock.ready_at else ""
-    lost = f", {span_words(counted.lost_min)} out of range not counted" if counted.lost_min else ""
+    anew = (
+        f", counted anew from {at_site(zone, counted.since)}" if material.asks.outside is Outside.STARTS_AGAIN else ""
+    )
+    lost = (anew or f", {span_words(counted.lost_min)} out of range not counted") if counted.lost_min else ""
     unread = f"; {span_words(counted.unread_min)} of them were not read" if counted.unread_min else ""
     planned = "its hours are over" if material.by_reading else "it is ready by its hours"
     return f"{asks}: {planned} {ready}{moved}{lost}{unread}."

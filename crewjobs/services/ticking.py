@@ -250,4 +250,6 @@ def lot_words(record: JobRecord, material: str, now: datetime) -> str:
         return f"{material}: {clock.come} of {clock.ordered} {clock.material.unit} have come."
     ready = f"{material} is ready to lay {at_site(record.job.site.zone, clock.ready_at)}"
     ready += " at the earliest" if clock.missing else ", counted from when the air ran" if clock.by_air else ""
-    return ready + ("." if clock.verified else ", by hours only: a reading decides.")
+    if clock.verified:
+        return f"{ready}."
+    return f"{ready}, by hours only: {'a reading decides' if clock.material.by_reading else 'nobody read the air'}."

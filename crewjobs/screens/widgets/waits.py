@@ -18,7 +18,7 @@ _ROOMY = 100
 _LATE = (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.NOT_READY, WaitState.NOT_PLANNED)
 _CALLS = (WaitState.TO_ASK, WaitState.TO_TELL)
 """What a call settles today: it waits for no instant."""
-HOURS_ONLY = "hours only: a reading decides"
+HOURS_ONLY = "by hours only"
 
 
 def draw_waits(rows: Sequence[WaitRow], width: int, selected: Target | None) -> list[Line]:

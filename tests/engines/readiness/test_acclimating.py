@@ -18,7 +18,7 @@ from crewjobs.engines.readiness.clocks import lot_ready, material_clock
 from crewjobs.engines.readiness.holds import holds, known_instants
 from tests.builders import central, material, record, task
 
-FRIDAY = central("2026-02-27", "14:00")
+FRIDAY = central("2026-03-06", "14:00")
 HOURS = timedelta(hours=48)
 ROOMS = frozenset({"den"})
 STOPS = Conditions(temperature=Range(low=65, high=85))
@@ -38,24 +38,24 @@ def count(read: list[RoomAir], asks: Conditions = STOPS, at: datetime = FRIDAY +
     return count_hours(read, ROOMS, asks, FRIDAY, HOURS, at)
 
 
-SATURDAY_1_TO_7 = range(11, 18)
-"""58 °F at each full hour from Saturday 01:00 to 07:00; at 08:00 it is read in range again."""
+SATURDAY_1_TO_7 = range(11, 17)
+"""58 °F from Saturday 01:00 on, read in range again at 07:00."""
 
 
 @pytest.mark.parametrize(
     ("asks", "ready", "since"),
     [
-        (STOPS, central("2026-03-01", "21:00"), FRIDAY),
-        (AGAIN, central("2026-03-02", "08:00"), central("2026-02-28", "08:00")),
+        (STOPS, central("2026-03-08", "21:00"), FRIDAY),
+        (AGAIN, central("2026-03-09", "08:00"), central("2026-03-07", "07:00")),
     ],
 )
 def test_a_cold_night_by_a_logger(asks: Conditions, ready: datetime, since: datetime) -> None:
-    """Carried in Friday 14:00, 48 h, out of range from Saturday 01:00 until it is read in range at 08:00, seven hours.
+    """Carried in Friday 14:00, 48 h, over the night the clocks go forward; out of range on Saturday from 01:00 to 07:00.
 
-    The clock stops: Sunday 14:00 and seven hours. It starts again: Saturday 08:00 and 48 h. Arithmetic by hand.
+    The clock stops: Sunday 15:00 daylight time and six hours. It starts again: Saturday 07:00 and 48 h. Arithmetic by hand.
     """
     found = count(logged(SATURDAY_1_TO_7), asks)
-    assert (found.ready_at, found.since, found.lost_min, found.verified) == (ready, since, 7 * 60, True)
+    assert (found.ready_at, found.since, found.lost_min, found.verified) == (ready, since, 6 * 60, True)
 
 
 def test_the_same_from_a_job_with_its_hold_and_its_plan() -> None:
@@ -72,17 +72,17 @@ def test_the_same_from_a_job_with_its_hold_and_its_plan() -> None:
         air=[AirReadings(room="", samples=samples, meter="logger")],
     )
     [lot] = found.lots
-    night, morning = central("2026-02-28", "03:00"), central("2026-02-28", "12:00")
+    night, morning = central("2026-03-07", "03:00"), central("2026-03-07", "12:00")
     [hold] = holds(found, lay, night)
     assert hold.until is None
-    assert "58 °F in the house Sat 28 Feb 03:00, and it asks for 65–85 °F: no hours count" in hold.what
+    assert "58 °F in the house Sat 7 Mar 03:00, and it asks for 65–85 °F: no hours count" in hold.what
     assert lot_ready(found, lot, plank, night) is None
     earliest = night + HOURS - timedelta(hours=11)
     assert max(known.at for known in known_instants(found, night)[1]) == earliest
     [hold] = holds(found, lay, morning)
-    assert (hold.until, "without 7 h out of range" in hold.what) == (central("2026-03-01", "21:00"), True)
-    assert holds(found, lay, central("2026-03-01", "21:00")) == ()
-    clock = material_clock(found, plank, central("2026-03-01", "21:00"))
+    assert (hold.until, "without 6 h out of range" in hold.what) == (central("2026-03-08", "21:00"), True)
+    assert holds(found, lay, central("2026-03-08", "21:00")) == ()
+    clock = material_clock(found, plank, central("2026-03-08", "21:00"))
     assert (clock.state, clock.verified) == (WaitState.READY, True)
 
 

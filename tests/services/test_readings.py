@@ -1,0 +1,172 @@
+"""Readings as typed, what is refused of them, and what they change."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import pytest
+
+from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.reading import ReadingKind
+from tests.builders import central
+from tests.journeys import test_acclimation as friday
+from tests.services.conftest import JOB, SHOP, Shop, kept
+
+OAK = (
+    JOB.replace('kind = "click vinyl"', 'kind = "engineered wood"')
+    .replace('plank = "7 in x 48 in"', 'plank = "5 in x 48 in"')
+    .replace("gray plank", "mill oak")
+)
+carried_in = kept(friday.make_shop)
+
+
+def make_oak(shop: Shop) -> None:
+    """A den that gets oak, its cartons come and in the rooms on Tuesday; Thursday morning."""
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", OAK)])
+    shop.ready()
+    shop.clock.set("2026-03-03", "10:00")
+    shop.office.arrived(4, "mill oak", 9, in_rooms=True)
+    shop.clock.set("2026-03-05", "08:00")
+
+
+oak = kept(make_oak)
+
+
+def logger(shop: Shop, cold: range, name: str = "den.csv"):
+    """Write what a logger read every hour from Friday noon to Sunday midnight, by the wall, 58 °F in the cold hours of Saturday."""
+    lines = ["Logger 7", "time,temperature °F,humidity %"]
+    for hour in range(12, 60):
+        day, clock = 6 + hour // 24, hour % 24
+        if (day, clock) == (8, 2):
+            continue  # the wall skips it
+        cool = day == 7 and clock in cold
+        lines.append(f"2026-03-{day:02} {clock:02}:00,{58 if cool else 70},41")
+    return shop.file(name, "\n".join(lines))
+
+
+@pytest.mark.parametrize(
+    ("outside", "ready"), [("", ("2026-03-08", "21:00")), ("starts again", ("2026-03-09", "08:00"))]
+)
+def test_a_loggers_night_moves_the_clock_and_the_tick(carried_in: Shop, outside: str, ready: tuple[str, str]) -> None:
+    """58 °F on Saturday from 01:00 to 07:00: "clock stops" gives Sunday 21:00, "starts again" Monday 08:00; no tick before."""
+    shop = carried_in
+    if outside:
+        changed = friday.HOUSE.replace('carton = "23.8 ft2"', f'carton = "23.8 ft2"\noutside = "{outside}"')
+        shop.office.load([shop.file("again.toml", changed)], replace=True)
+    shop.clock.set("2026-03-08", "12:00")
+    rest = shop.file("part.csv", logger(shop, range(1, 7)).read_text(encoding="utf-8").split("2026-03-08 12:00")[0])
+    done = shop.office.read_logger(4, rest, room="den")
+    assert "readings of the air of den from part.csv" in done.sentence
+    when = central(*ready)
+    assert any(ready[1] in words and "before it was Sun 8 Mar 15:00" in words for words in done.then), done.then
+    lay = shop.number_of("lay-click-vinyl")
+    shop.clock.at = when - timedelta(minutes=1)
+    with pytest.raises(OnHold, match=ready[1]):
+        shop.office.tick(4, [lay])
+    shop.clock.at = when
+    assert shop.office.tick(4, [lay]).change
+
+
+def test_undo_takes_a_logger_back_and_twice_is_not_recorded_twice(carried_in: Shop) -> None:
+    """The clock is where it was; the same file again is refused, a longer one adds what is new."""
+    shop = carried_in
+    shop.clock.set("2026-03-09", "06:00")
+    before = shop.office.waiting()
+    file = logger(shop, range(1, 7))
+    shop.office.read_logger(4, file)
+    assert shop.office.waiting() != before
+    with pytest.raises(Refused, match="all its readings are recorded already"):
+        shop.office.read_logger(4, file)
+    with file.open("a", encoding="utf-8") as more:
+        more.write("\n2026-03-09 00:00,71,41\n2026-03-09 00:00,71,41")
+    said = shop.office.read_logger(4, file)
+    assert "47 readings were recorded before and are left out." in said.then
+    assert "1 lines were there twice and are left out." in said.then
+    shop.office.undo()
+    shop.office.undo()
+    assert shop.office.waiting() == before
+
+
+def read(kind: str, *values: str, **more: str) -> Callable[[Shop], object]:
+    return lambda shop: shop.office.read_floor(4, kind, values, **more)
+
+
+def read_air(*values: str, **more: str) -> Callable[[Shop], object]:
+    return lambda shop: shop.office.read_air(4, values, **more)
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (read_air("70", "40", at="2026-03-05 09:00"), "Thu 5 Mar 2026 09:00 is still to come"),
+        (read_air("400F", "40"), "400 °F cannot be in a house"),
+        (read_air("70", "0.4"), "write 40 for 40 %"),
+        (read_air("21", "40"), "write 21F or 21C"),
+        (read_air("70", "40", room="attic"), r"there is no room 'attic' in job 4: there are 'den'"),
+        (read_air(), "a temperature and a humidity"),
+        (read_air("70", "40", "3"), "a temperature and a humidity"),
+        (read_air("warm"), "'warm' is not a temperature"),
+        (
+            read("boards", "8", at="2026-03-03 09:00"),
+            r"no board of mill oak could be read then: it came Tue 3 Mar 2026 10:00",
+        ),
+        (read("boards", "0.08"), "write 8 for 8 %"),
+        (read("boards", "99"), "99 % moisture cannot be"),
+        (read("boards"), "one value or more"),
+        (read("boards", "8", material="elm"), "there is no wood 'elm' in job 4: there is 'mill oak'"),
+        (read("slab-vapor", "3", hours="59"), "has no room of which slab vapor is read"),
+        (read("slab-rh", "70", hours="24", room="den"), "the subfloor of 'den' is plywood"),
+        (read("subfloor", "9", hours="24"), "has no hours before it"),
+        (read("surface", "61", room="hall"), "there is no room 'hall'"),
+        (read("fog", "3"), "'fog' is not read of a house"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_nothing_stored(oak: Shop, typed: Callable[[Shop], object], says: str) -> None:
+    """In the future, before arrival, no such value, a fraction, another scale, another room: one sentence, nothing changed."""
+    before = oak.record()
+    with pytest.raises(Refused, match=says):
+        typed(oak)
+    assert oak.record() == before
+
+
+def test_dishes_are_exposed_60_to_72_hours(oak: Shop) -> None:
+    """59 h say nothing (ASTM F1869)."""
+    slab = OAK.replace('layers = ["carpet"]', 'layers = ["carpet"]\nsubfloor = "slab"')
+    oak.office.load([oak.file("slab.toml", slab)], replace=True)
+    with pytest.raises(Refused, match="dishes exposed for 59 h say nothing: it is 60 to 72 h"):
+        oak.office.read_floor(4, "slab-vapor", ["3"], hours="59")
+    with pytest.raises(Refused, match="give --hours"):
+        oak.office.read_floor(4, "slab-vapor", ["3"])
+    done = oak.office.read_floor(4, "slab-vapor", ["1.8", "1.7", "1.6"], hours="72")
+    assert "Vapor emission 2.64 to 2.97 lb/1000 ft²/24 h (ASTM F1869)." in done.then
+
+
+def test_boards_and_subfloor_say_what_keeps_the_floor(oak: Shop) -> None:
+    """Wet boards in a wet room: each reason, no permission; the region's normal is the shop's, kept with the reading."""
+    office = oak.office
+    office.read_floor(4, "subfloor", ["10.1"] * 4)
+    done = office.read_floor(4, "boards", ["11.2"] * 8, by="Ines Varga", meter="pin meter")
+    assert (
+        "mill oak: boards 11.2 %, subfloor 10.1 %; wanted is 8 % (what wood indoors has here over the year)."
+        in done.then
+    )
+    assert any("On hold: boards 11.2 % are 3.2 points off the 8 %" in words for words in done.then)
+    [kept_reading] = [one for one in oak.record().readings if one.kind is ReadingKind.BOARDS]
+    assert (kept_reading.target, kept_reading.by, kept_reading.meter) == (8.0, "Ines Varga", "pin meter")
+    told = office.read_air(4, ["76F", "62%"])
+    assert any(
+        "76 °F and 62 % RH in the house, and it asks for 60–80 °F and 30–50 % RH" in words for words in told.then
+    )
+    [row] = [row for row in office.waiting() if row.job == 4 and "mill oak" in row.what]
+    assert "boards 11.2 % are 3.2 points off" in row.call
+
+
+def test_a_reading_is_in_the_change_log_and_undone(oak: Shop) -> None:
+    """Who read what where is told; undo takes it back."""
+    oak.office.read_air(4, ["70F", "40%"], room="DEN")
+    assert oak.office.changes()[0].what == "job 4: air of den read Thu 5 Mar 08:00: 70 °F and 40 % RH"
+    with pytest.raises(Refused, match="is recorded already"):
+        oak.office.read_air(4, ["70F", "40%"], room="den")
+    oak.office.undo()
+    assert oak.record().air == ()
