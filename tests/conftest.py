@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,7 +15,11 @@ if TYPE_CHECKING:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Name the marker by which a test says that its plans are not judged."""
+    """Name the marker by which a test says that its plans are not judged.
+
+    A program that a test starts is compiled once, not each time.
+    """
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")
 
 

@@ -139,6 +139,28 @@ class OfficeFace(Protocol):
         because: str = "",
     ) -> Done: ...
 
+    def read_air(
+        self, job: int, values: Sequence[str], *, room: str = "", at: str = "", by: str = "", meter: str = ""
+    ) -> Done: ...
+
+    def read_logger(
+        self, job: int, path: Path, *, room: str = "", zone: str = "", unit: str = "", by: str = ""
+    ) -> Done: ...
+
+    def read_floor(
+        self,
+        job: int,
+        kind: str,
+        values: Sequence[str],
+        *,
+        room: str = "",
+        material: str = "",
+        hours: str = "",
+        at: str = "",
+        by: str = "",
+        meter: str = "",
+    ) -> Done: ...
+
     def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done: ...
 
     def check_lot(

@@ -10,6 +10,8 @@ from datetime import date, datetime
 
 import pytest
 
+from tests import thorough
+
 
 def demo(folder, seed: str) -> str:
     command = [sys.executable, "-m", "crewjobs.cli.main", "demo", "--no-screens", "--json"]
@@ -29,6 +31,7 @@ def printed(folder) -> str:
     return demo(folder, "1")
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="the CI script compares two runs itself")
 def test_equal_runs_give_equal_json(folder, printed):
     """Two runs in fresh processes with different hash seeds print the same bytes."""
     assert printed == demo(folder, "2")
@@ -56,6 +59,7 @@ def test_a_hold_that_was_passed_is_told_with_its_reason(run, demo_file):
     assert "ticked late" in text
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="two whole demos: with CREWJOBS_THOROUGH")
 def test_two_demos_at_once_both_succeed(tmp_path):
     """Two processes make the same demo at the same time: both end well, and what is left is a whole demo."""
     command = [sys.executable, "-m", "crewjobs.cli.main", "demo", "--no-screens", "--json"]

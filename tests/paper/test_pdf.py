@@ -46,7 +46,13 @@ READ_BACK = ("typical", "empty", "300 tasks", "markup", "owing", "one person", "
 """Plans of which every text is looked for; of the others some letters cannot be printed, or are cut."""
 
 
-@pytest.fixture(scope="module", params=[(name, size) for name in PLANS for size in SIZES], ids=str)
+EVERY = [(name, size) for name in PLANS for size in SIZES]
+USUAL = [
+    (name, size) for name, size in EVERY if size == "letter" or name in ("typical", "furniture", "laying", "300 tasks")
+]
+
+
+@pytest.fixture(scope="module", params=thorough.of(EVERY, USUAL), ids=str)
 def printed(request: pytest.FixtureRequest) -> Printed:
     """Return a plan and its pages, set once for all that is asked of them."""
     name, size = request.param

@@ -453,6 +453,18 @@ class FakeOffice:
         self.calls.append(("lots", job, material, tuple(words), because))
         return self._write(f"{material}: {' '.join(words)}.")
 
+    def read_air(self, job: int, values: Sequence[str], **more: str) -> Done:
+        self.calls.append(("read_air", job, tuple(values), more))
+        return self._write(f"Job {job}: air is recorded.")
+
+    def read_logger(self, job: int, path: Path, **more: str) -> Done:
+        self.calls.append(("read_logger", job, path, more))
+        return self._write(f"Job {job}: {path.name} is recorded.")
+
+    def read_floor(self, job: int, kind: str, values: Sequence[str], **more: str) -> Done:
+        self.calls.append(("read_floor", job, kind, tuple(values), more))
+        return self._write(f"Job {job}: {kind} is recorded.")
+
     # What is recorded by a form: kept as it was called, empty particulars left away.
 
     def read_day(self, text: str) -> date:

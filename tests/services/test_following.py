@@ -16,6 +16,7 @@ from crewjobs.services.office import Office
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import broken, repaired
 from crewjobs.storage.database import open_database
+from tests import thorough
 
 
 @pytest.fixture
@@ -136,6 +137,7 @@ def test_what_moves_since_a_day_was_not_ticked_is_told_apart(office: Office) -> 
     assert not any("anyway" in words or "Not by this record" in words for words in again.then), "it was told once"
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="half a minute: with CREWJOBS_THOROUGH")
 def test_yesterdays_work_typed_in_crew_by_crew_leaves_the_plan_as_it_was(office: Office) -> None:
     """Tuesday morning Monday's work is ticked, one crew after the other: in the end all else is where it was before.
 

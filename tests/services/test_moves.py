@@ -322,7 +322,7 @@ def test_what_is_too_wide_is_said_with_its_opening(shop: Shop) -> None:
     )
     shop.office.load([shop.file("flat.toml", text)])
     with pytest.raises(Refused) as refused:
-        shop.office.moves(7, seconds=8)
+        shop.office.moves(7, seconds=5)
     sentence = refused.value.sentences[0]
     assert "Sofa of living, " in sentence
     assert "needs openings of about 28 in: it gets not into garage, unless it is taken apart" in sentence
@@ -402,13 +402,13 @@ def test_a_hall_that_cures_before_the_only_toilet_asks_for_a_night_away(shop: Sh
     text = text.replace("[[opening]]", bath + door + "[[opening]]", 1)
     shop.office.load([shop.file("flat.toml", text)])
     with pytest.raises(Refused) as refused:
-        shop.office.moves(7, seconds=8)
+        shop.office.moves(7, seconds=5)
     assert any("in which nobody sleeps in the house" in one for one in refused.value.sentences), refused.value.sentences
     away = text.replace(
         "year_built = 1994", 'year_built = 1994\nbeds = 0\ntoilet_meanwhile = "a night at the sister\'s"'
     )
     shop.office.load([shop.file("away.toml", away)], replace=True)
-    shop.office.moves(7, seconds=8)
+    shop.office.moves(7, seconds=5)
     assert shop.record(7).moves_in_force is not None
 
 

@@ -123,7 +123,7 @@ def test_ticking_the_carry_in_starts_the_clock(shop):
     carry = shop.number_of("carry-in")
     done = shop.office.tick(4, [carry], because="set up by the test")
     assert shop.record().lots[0].moved_in_at == central("2026-03-03", "11:00")
-    assert "gray plank is ready to lay Thu 5 Mar 11:00." in done.then
+    assert "gray plank is ready to lay Thu 5 Mar 11:00, by hours only: nobody read the air." in done.then
 
 
 def test_a_carry_in_without_cartons_is_refused_whatever_the_reason(shop):

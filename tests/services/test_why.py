@@ -138,7 +138,7 @@ def _holds(office) -> dict[int, bool]:
             ("2026-03-06", (4, 5, 6, 7), BIRCH_ONLY),
             ("2026-03-06", (4, 5, 6, 7, 8), SHOP),
         ],
-        2,
+        1,
     ),
 )
 def test_every_way_out_comes_true(empty_shop, promised: str, numbers: tuple[int, ...], text: str) -> None:

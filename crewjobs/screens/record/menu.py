@@ -25,11 +25,12 @@ class _Entry:
 
 
 def _entries() -> tuple[_Entry, ...]:
-    from crewjobs.screens.record import agreed, callbacks, house, others, people, returned, visits
+    from crewjobs.screens.record import agreed, callbacks, house, others, people, readings, returned, visits
 
     return (
         _Entry("ready", "House ready: asked, answered", house.house_ready),
         _Entry("dry run", "House not ready: dry run", house.dry_run),
+        _Entry("reading", "A reading: air, boards, subfloor, slab", readings.reading),
         _Entry("away", "Somebody out, lent, by themselves", people.away, of_a_job=False),
         _Entry("hours", "A crew's hours on a day, or off", people.hours, of_a_job=False),
         _Entry("goes on", "Another crew goes on with a task", people.goes_on),
@@ -47,6 +48,7 @@ def _entries() -> tuple[_Entry, ...]:
 
 
 _OFFERS = "offers"
+_FIGURE = "figure"
 
 
 def ask_record(screen: CrewScreen, about: About) -> None:
@@ -63,8 +65,14 @@ def ask_record(screen: CrewScreen, about: About) -> None:
     if about.crews:
         options.append((_OFFERS, "What a crew could do now instead"))
 
+    options.append((_FIGURE, "Work out a figure: dew point, bags, a lift"))
+
     def opened(name: object) -> None:
-        if name == _OFFERS:
+        if name == _FIGURE:
+            from crewjobs.screens.record.figure import ask_figure
+
+            ask_figure(screen)
+        elif name == _OFFERS:
             ask_offers(screen, about)
         elif isinstance(name, str) and name in entries:
             _ask(screen, about, entries[name])

@@ -1,0 +1,66 @@
+"""What a meter showed: the air of a room, a logger's file, boards, subfloor, slab, a floor's surface."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.ask_text import WHEN
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record.about import About
+from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
+from crewjobs.services.rows import Done
+
+_AIR = "air"
+_KINDS = (
+    ("Air of a room", _AIR),
+    ("Boards, moisture", "boards"),
+    ("Wood subfloor, moisture", "subfloor"),
+    ("Surface of a floor, temperature", "surface"),
+    ("Slab, humidity in holes", "slab rh"),
+    ("Slab, dishes", "slab vapor"),
+    ("Slab, pH", "slab ph"),
+)
+
+
+def reading(about: About) -> Form:
+    """What was read, where, with what."""
+    return Form(
+        f"A reading, job {about.number}",
+        (
+            Pick("kind", "What was read", _KINDS, _AIR),
+            Blank("values", "Values", "air: 70F 40%; else one for each board, hole or dish"),
+            Blank("room", "Room", "empty: the house, or the only one it can be"),
+            Blank("material", "Whose boards", "only where the job has several kinds of wood"),
+            Blank("hours", "Hours", "probes in their holes, dishes exposed"),
+            Blank("file", "Logger's file", "instead of values: its path"),
+            Blank("at", "When", WHEN),
+            Blank("by", "Who read it"),
+            Blank("meter", "With what"),
+            Note("A reading says what was found. What is laid on it the lead decides."),
+        ),
+        (Press("save", "Record", save=lambda office, filled: _read(office, about, filled)),),
+    )
+
+
+def _read(office: OfficeFace, about: About, filled: Filled) -> Done:
+    """Record it.
+
+    Raises:
+        Refused: particulars of another kind of reading are filled in.
+    """
+    kind, values = filled["kind"], filled["values"].replace(",", " ").split()
+    if kind != _AIR:
+        if filled["file"]:
+            raise Refused("logger's file: it holds the air; for other readings write the values.")
+        more = {key: filled[key] for key in ("room", "material", "hours", "at", "by", "meter") if filled[key]}
+        return office.read_floor(about.number, kind, values, **more)
+    if filled["hours"] or filled["material"]:
+        raise Refused("hours and boards belong to other readings than the air: leave them empty.")
+    if not filled["file"]:
+        more = {key: filled[key] for key in ("room", "at", "by", "meter") if filled[key]}
+        return office.read_air(about.number, values, **more)
+    if values or filled["at"] or filled["meter"]:
+        raise Refused("a logger's file says what was read and when: leave values, when and with what empty.")
+    more = {key: filled[key] for key in ("room", "by") if filled[key]}
+    return office.read_logger(about.number, Path(filled["file"]), **more)
