@@ -24,6 +24,7 @@ from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
 from crewjobs.services.job_list import job_row
 from crewjobs.services.known_hours import finding_lines, hours_lines, spent_hours
+from crewjobs.services.known_readings import reading_lines
 from crewjobs.services.material_rows import material_rows
 from crewjobs.services.money import change_order_lines, money_lines
 from crewjobs.services.returns import return_lines
@@ -74,6 +75,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         crew_hours=hours_lines(record),
         hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
         ties=ties(callbacks, number),
+        readings=reading_lines(record, now),
         findings=finding_lines(record, catalogue),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),

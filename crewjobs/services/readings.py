@@ -18,6 +18,7 @@ from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
 from crewjobs.engines.readiness.lots import lots_here
 from crewjobs.services.clock import read_moment
+from crewjobs.services.known_readings import values_words
 from crewjobs.services.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_temperature, read_value
@@ -175,7 +176,7 @@ def record_reading(
     uow.save_job(before, after)
     where = f" in {reading.room}" if reading.room else ""
     of = f" of {reading.material}" if reading.material else ""
-    said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {_values_words(reading)}"
+    said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {values_words(reading)}"
     change = uow.commit(said, at=now, job=job)
     return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(after, reading, now)))
 
@@ -292,15 +293,6 @@ def _hours(kind: ReadingKind, text: str) -> float | None:
             raise Refused(f"a reading of {kind} comes with the {TIMED[kind]}: give --hours.")
         return None
     return read_value(text.strip().removesuffix("h").strip(), "h", "a number of hours")
-
-
-def _values_words(reading: Reading) -> str:
-    unit, count = UNITS[reading.kind], len(reading.values)
-    after = f" after {reading.hours:g} h" if reading.hours is not None else ""
-    if count == 1:
-        return f"{reading.values[0]:g} {unit}{after}"
-    low, high = min(reading.values), max(reading.values)
-    return f"{count} values, {low:g} to {high:g} {unit}, {reading.mean:.1f} on average{after}"
 
 
 def _air_done(

@@ -193,6 +193,8 @@ class JobPage:
     crew_hours: tuple[str, ...] = ()
     hours_note: str = SPREAD
     ties: tuple[str, ...] = ()
+    readings: tuple[str, ...] = ()
+    """How floors stand by what was read, then the readings, the latest first."""
     findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)

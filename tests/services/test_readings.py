@@ -170,3 +170,15 @@ def test_a_reading_is_in_the_change_log_and_undone(oak: Shop) -> None:
         oak.office.read_air(4, ["70F", "40%"], room="den")
     oak.office.undo()
     assert oak.record().air == ()
+
+
+def test_the_job_page_lists_what_was_read(oak: Shop) -> None:
+    """How the floor stands by it first, then each reading, the latest first, with who read it and with what."""
+    oak.office.read_air(4, ["70F", "42%"], at="wed 9:00")
+    oak.office.read_floor(4, "boards", ["8.1"] * 8, by="Ines Varga", meter="pin meter")
+    lines = oak.office.job(4).readings
+    assert lines[0].startswith("mill oak: boards 8.1 %, the room leads to 8.0 %")
+    assert lines[-2:] == (
+        "Thu 5 Mar 08:00 boards of mill oak: 8 values of 8.1 % (Ines Varga, pin meter)",
+        "Wed 4 Mar 09:00 air: 70 °F and 42 % RH in the house",
+    )

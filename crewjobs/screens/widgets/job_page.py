@@ -260,6 +260,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
         ("Cautions", page.cautions, " ! "),
+        ("Readings", page.readings, " "),
         ("Found", page.findings, " "),
         ("Hours so far", _spent_lines(page), " "),
         ("Holds passed", page.passed, " ‖ "),
