@@ -47,6 +47,21 @@ def test_worked_values(temp_f: float, rh: float, moisture: float, off: float) ->
     assert equilibrium_moisture(temp_f, rh) == pytest.approx(moisture, abs=off)
 
 
+@pytest.mark.parametrize(
+    ("rh", "moisture"),
+    [(20, 4.49), (30, 6.17), (40, 7.70), (50, 9.25), (60, 10.97), (70, 13.09), (80, 16.00), (90, 20.49)],
+)
+def test_the_fahrenheit_form(rh: float, moisture: float) -> None:
+    """Eq. 4-5 at 70 °F, computed with its coefficients by others to the hundredth."""
+    assert equilibrium_moisture(70, rh) == pytest.approx(moisture, abs=0.01)
+
+
+@pytest.mark.parametrize(("rh", "moisture"), [(30, 6.188), (40, 7.722), (50, 9.271), (65, 11.996), (80, 16.037)])
+def test_the_celsius_form(rh: float, moisture: float) -> None:
+    """Its SI form at 20 °C, likewise to the thousandth."""
+    assert equilibrium_moisture_celsius(20, rh) == pytest.approx(moisture, abs=0.001)
+
+
 def test_the_two_forms_agree() -> None:
     """°F against °C, 32 to 120 °F and 5 to 95 %: the two forms' coefficients were published one by one."""
     apart = max(
