@@ -195,7 +195,8 @@ def materials(draw: st.DrawFn, name: str) -> Material:
             slab=draw(asked_of_slab),
         )
     pattern = draw(st.sampled_from(list(Pattern)))
-    if (pattern in GRIDS and kind not in TILED) or pattern is Pattern.DIAGONAL_GRID:
+    squares = pattern is Pattern.HERRINGBONE and width == length
+    if (pattern in GRIDS and kind not in TILED) or pattern is Pattern.DIAGONAL_GRID or squares:
         pattern = Pattern.STRAIGHT
     ruled = pattern in ROWS
     mixed = ruled and kind in WOOD and draw(st.booleans())
@@ -230,6 +231,11 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
     chosen = draw(st.lists(st.sampled_from(pairs), max_size=5, unique=True)) if pairs else []
     parts = {room.name: ["", *(part for part, _ in room.cuts)] for room in rooms}
     ways = [pair if draw(st.booleans()) else pair[::-1] for pair in chosen]
+    floors = {room.name: room.floor for room in rooms}
+
+    def one_floor(pair: tuple[str, str]) -> bool:
+        return len({floors.get(name) for name in pair} - {None}) < 2
+
     return tuple(
         Opening(
             between=pair,
@@ -238,7 +244,9 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
             steps=draw(st.sampled_from((0, 0, 3, 14))),
             width=min([draw(st.integers(24, 72)) * INCH, *(walls[name] for name in pair if name in walls)]),
             door=draw(st.booleans()),
-            transition=draw(st.sampled_from(list(Transition))),
+            transition=draw(
+                st.sampled_from([way for way in Transition if way is not Transition.CONTINUOUS or one_floor(pair)])
+            ),
             rated=draw(st.booleans()),
             throat=draw(st.sampled_from((0, USUAL_THROAT, 6 * INCH))),
         )

@@ -151,7 +151,7 @@ class Job:
     @property
     def area_ft2(self) -> float:
         """Return the area that gets a new floor, in ft²."""
-        return sum(room.outline.area_ft2 for room in self.rooms if room.floor)
+        return sum(room.net_ft2 for room in self.rooms if room.floor)
 
     def stage_of(self, room: str, part: str) -> int:
         """Return the stage (from 1) in which a section is worked."""
@@ -184,7 +184,13 @@ def reference_faults(
     for name, _ in stairs:
         if name in names:
             yield f"stairs {quoted(name)}: there is a room of that name; tasks are told apart by where they are."
-    yield from _twice("opening", [" / ".join(between) for between in openings])
+    pairs = [" / ".join(between) for between in openings]
+    for name in dict.fromkeys(pairs):
+        if pairs.count(name) > 1:
+            yield (
+                f"opening {quoted(name)} is there twice: doorways between the same two rooms are one opening here, as wide as both together "
+                "(its wall and offset left out)."
+            )
     yield from _equal_places(names, sections, [name for name, _ in stairs], openings, materials)
     for what, floored in (("room", rooms), ("stairs", stairs)):
         for name, floor in floored:

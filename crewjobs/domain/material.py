@@ -224,7 +224,7 @@ class Material:
         if self.in_carton is None or self.is_sheet:
             return
         plank = square_feet(2 * self.plank_width * self.plank_length)
-        if self.in_carton < 1 or abs(self.in_carton * plank - self.carton_ft2) > plank / 2:
+        if self.in_carton < 1 or abs(self.in_carton * plank - self.carton_ft2) >= plank:
             yield (
                 f"{self.in_carton} planks in a carton cover {self.in_carton * plank:.2f} ft², and a carton covers "
                 f"{self.carton_ft2:g} ft²: look at the carton again."

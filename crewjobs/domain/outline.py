@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 from math import hypot
 
 from crewjobs.domain.errors import Refused
@@ -89,6 +89,10 @@ class Outline:
                 inside = not inside
         return inside
 
+    def overlaps(self, other: Outline) -> bool:
+        """Return whether two outlines share floor; along a common line they only touch."""
+        return _crosses(self, other) or _reaches_into(self, other) or _reaches_into(other, self)
+
     def strip(self, start: int, length: int) -> Outline:
         """Return the part of a room between two lines across it, `start` and `start` + `length` from its near end.
 
@@ -103,6 +107,36 @@ class Outline:
         before, after = (_inside_at(self.sides, at, side) for side in (-1, 1))
         shared = (min(b, d) - max(a, c) for a, b in before for c, d in after)
         return round(sum(length for length in shared if length > 0))
+
+
+def _crosses(one: Outline, other: Outline) -> bool:
+    """Return whether a wall of one goes through a wall of the other, not only up to it."""
+    return any(
+        _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+        for a, b in one.sides
+        for c, d in other.sides
+    )
+
+
+def _reaches_into(one: Outline, other: Outline) -> bool:
+    """Return whether a corner, the middle of a wall, or of a line between corners of one lies truly inside both."""
+    doubled = [(2 * x, 2 * y) for x, y in one.corners]
+    points = [*doubled, *((a[0] + b[0], a[1] + b[1]) for a, b in combinations(one.corners, 2))]
+    return any(_within(one, point, edge=True) and _within(other, point, edge=False) for point in points) or (
+        set(one.corners) == set(other.corners)
+    )
+
+
+def _within(outline: Outline, doubled: Point, *, edge: bool) -> bool:
+    """Return whether a point, given in halves, lies inside; on a wall only with `edge`."""
+    twice = [((2 * a[0], 2 * a[1]), (2 * b[0], 2 * b[1])) for a, b in outline.sides]
+    if any(_turn(*side, doubled) == 0 and _on(*side, doubled) for side in twice):
+        return edge
+    (x, y), inside = doubled, False
+    for (x1, y1), (x2, y2) in twice:
+        if (y1 > y) != (y2 > y) and ((x2 - x1) * (y - y1) - (x - x1) * (y2 - y1)) * (1 if y2 > y1 else -1) > 0:
+            inside = not inside
+    return inside
 
 
 @lru_cache(maxsize=256)

@@ -70,6 +70,8 @@ def _corners(shape: Polygon | Box) -> tuple[tuple[int, int], ...]:
 
 def _words(shape: Words, scale: int) -> Iterator[str]:
     size = 0.8 * shape.depth * scale
+    if size <= 0:  # a row too thin to be written on
+        return
     text = cut_to(shape.text, max(0, int(shape.width * scale / (size * _NARROW))))
     if not text:
         return

@@ -28,6 +28,7 @@ from crewjobs.domain.job import (
     wide_openings,
     wrong_callback,
 )
+from crewjobs.domain.layable import faults_of_laying
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import ExtraWork
@@ -140,7 +141,7 @@ class _Job:
         if not self.room and not self.stairs:
             raise Refused("the job has no room and no stairs: add a [[room]] with name, length and width.")
         stages = staged(self.stages, self.room)
-        return Job(
+        job = Job(
             number=self.number,
             title=self.title if self.title.strip() else self.customer.name,
             customer=self.customer,
@@ -161,6 +162,10 @@ class _Job:
             stages=stages,
             starts=started(self.starts, self.room),
         )
+        faults = [*faults_of_laying(job)]
+        if faults:
+            raise Refused(faults)
+        return job
 
 
 def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:

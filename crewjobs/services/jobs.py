@@ -176,7 +176,7 @@ def site_lines(record: JobRecord) -> tuple[str, ...]:
 def _room_words(room: Room, units: UnitSystem) -> str:
     length, width = room.outline.size
     size = f"{format_length(length, units)} × {format_length(width, units)}"
-    parts = [f"{room.name}: {size}, {format_area(room.outline.area_ft2, units)}"]
+    parts = [f"{room.name}: {size}, {format_area(room.net_ft2, units)}"]
     parts.append(
         "now " + (listed([layer.covering.value for layer in room.layers]) or "bare") + f" on {room.subfloor.value}"
     )

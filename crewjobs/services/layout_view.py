@@ -103,7 +103,7 @@ def layout_view(
     several = len({run.stage for run in cut}) > 1
     aside = order.aside(spots) if order is not None else {}
     outs = diagonal_cut_outs(job, house, layout, field, units) if house.turned else _all_cuts(job, found, field, units)
-    told = _Told(found=found, field=field, units=units, outs=outs, aside=aside)
+    told = _Told(found=found, field=field, units=units, outs=outs, aside=aside, places=places)
     rows = tuple(
         LayoutRow(
             row=run.row + 1,
@@ -137,7 +137,10 @@ def layout_view(
         drawing=(
             drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field, cut, aside)
         ),
-        counts=f"{len(opened)} planks here, {layout.planks} in all of this material. {sure_words(layout)}",
+        counts=(
+            f"{len(opened)} planks here, {layout.planks} in all of this material"
+            f"{f', {house.opened} opened before' if house.opened else ''}. {sure_words(layout)}"
+        ),
     )
 
 
@@ -217,6 +220,7 @@ class _Told:
     units: UnitSystem
     outs: Mapping[int, tuple[str, ...]]
     aside: Mapping[int, Fill]
+    places: Sequence[Spot]
 
     def piece(self, piece: CutPiece) -> PieceRow:
         """Return a piece in words."""
@@ -224,6 +228,9 @@ class _Told:
         keep = keep_for = ""
         if piece.keep is not None:
             elsewhere = f" of {house.fields[piece.keep.field].field.name}" if piece.keep.field != self.field else ""
+            here, there = self.places[piece.number], self.places[piece.keep.piece]
+            if not elsewhere and here != there:  # rows of a floor worked in parts have their number in each
+                elsewhere = f" of {there[1] or there[0]}"
             row = f"row {piece.keep.row + 1}{elsewhere}"
             length = format_length(piece.keep.length, self.units)
             keep = f"keep {length}, mark it {piece.plank} and {row} ({KINDS[piece.keep.kind]})"
@@ -255,6 +262,15 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
     yield f"{upper(listed([one for one in apart if one]))}; {format_length(product.gap, units)} free at every wall."
     if found.house.turned:
         yield SLANTED
+    for anew in found.kept.anew:
+        if anew.field == field:
+            off = [
+                f"the next row {format_length(abs(anew.right), units)} {'longer' if anew.right > 0 else 'shorter'}"
+            ] * bool(anew.right)
+            off += [
+                f"the wall across {format_length(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
+            ] * bool(anew.far)
+            yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than drawn' if off else ''}."
     tight = sorted({row.row for row in rows if any(piece.tight for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)

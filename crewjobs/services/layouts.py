@@ -21,6 +21,7 @@ from crewjobs.engines.take_off.floors import (
     house_floor,
     is_current,
     kept,
+    parts_of_rows,
     planned_anew,
     rest_of,
     told_again,
@@ -145,6 +146,12 @@ def from_row(
             f"row {row}: it was said before that row {before[-1].rows} lies; take that back with `crewjobs undo`."
         )
     across, left = wall_to_wall(house.floor, field, row)
+    parts = parts_of_rows(job, house, found.layout, field, row)
+    if parts:
+        raise Refused(
+            f"{quoted(room)} is worked in parts, and rows 1 to {row} run through {parts} of them: what lies in each is not known, so they "
+            "are not planned anew. Measure each row as it is laid; walls that are off are changed in the job file."
+        )
     right = measured - across if measured is not None else 0
     far = to_wall - left if to_wall is not None else 0
     for off, asked, planned in ((right, measured, across), (far, to_wall, left)):
@@ -154,7 +161,17 @@ def from_row(
                 "again, or change the room in the job file and load it with --replace."
             )
     laid = {anew.field: anew.rows for anew in found.kept.anew}
-    house, starts = rest_of(job, house, found.layout, laid, field, row, right=right, far=far)
+    try:
+        house, starts = rest_of(job, house, found.layout, laid, field, row, right=right, far=far)
+    except Refused as fault:
+        if not (right or far) or "crosses or touches" not in str(fault):
+            raise
+        said = [f"{exact_length(measured or 0)} instead of {format_length(across)} for the next row"] * bool(right)
+        said += [f"{exact_length(to_wall or 0)} instead of {format_length(left)} to the wall across"] * bool(far)
+        raise Refused(
+            f"{quoted(room)}: {listed(said)} would put that wall beyond a doorway or another wall: measure again, or change the room in "
+            "the job file and load it with --replace."
+        ) from fault
     layout = _searched(house, stop, starts)
     anew = planned_anew(layout, field, row, right=right, far=far)
     kept = replace(found.kept, anew=(*found.kept.anew, anew))

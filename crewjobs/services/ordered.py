@@ -117,7 +117,8 @@ def check_delivery(record: JobRecord, ordered: Ordered, count: int, moment: date
     if moment > now:
         raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     if ordered.on is None:
-        raise Refused(f"job {number}: {name} is not ordered; put the order in the job file and load it with --replace.")
+        missing = "its order says no day (`ordered`)" if ordered.count else "it is not ordered"
+        raise Refused(f"job {number}: {name}: {missing}; put that into the job file and load it with --replace.")
     if to_wall(zone, moment).date() < ordered.on:
         raise Refused(
             f"job {number}: a delivery {dated(zone, moment)} comes before its order of {dated_words(ordered.on)}."

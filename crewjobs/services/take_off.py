@@ -132,13 +132,14 @@ def _row(
             sentence=f"{format_area(area, units)}: {how}{ordered_words(job, material, need)}.",
         )  # fmt: skip
     layout = found.layout
-    cartons = cartons_of(job, material, layout.planks, reserve=reserve, kept=kept)
+    opened = found.house.opened  # where rows lie already, the layout is of the rest
+    cartons = cartons_of(job, material, opened + layout.planks, reserve=reserve, kept=kept)
     return PlanksRow(
         material=material.name,
         kind=str(material.kind),
         area_ft2=area,
-        planks=layout.planks,
-        bound=layout.bound,
+        planks=opened + layout.planks,
+        bound=opened + layout.bound,
         proved=layout.status is Status.PROVED,
         cartons=cartons.cartons,
         thumb=cartons.thumb,
@@ -154,10 +155,15 @@ def _row(
 
 
 def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, units: UnitSystem) -> str:
-    stairs = f" and {counted(cartons.stairs, 'plank')} for stairs by area" if cartons.stairs else ""
+    stairs = (
+        f" and {counted(cartons.stairs, 'plank')} for stairs by area (4.5 ft² a step and a tenth)"
+        if cartons.stairs
+        else ""
+    )
     kept = f", {counted(cartons.kept, 'carton')} of them to stay in the house" if cartons.kept else ""
+    opened = f", {found.house.opened} of them opened already" if found.house.opened else ""
     return (
-        f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{stairs}. "
+        f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{opened}{stairs}. "
         f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
         f"{counted(cartons.cartons, 'carton')}{kept}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
         f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(job, material, cartons.cartons)}."

@@ -78,7 +78,11 @@ def _by_piece(
     units: UnitSystem,
 ) -> PlanksRow:
     ordered = _ordered(record, material)
-    stairs = f", and {counted(cartons.stairs, one)} for stairs by area" if cartons.stairs else ""
+    stairs = (
+        f", and {counted(cartons.stairs, one)} for stairs by area (4.5 ft² a step and a tenth)"
+        if cartons.stairs
+        else ""
+    )
     keeps = f", {counted(cartons.kept, 'carton')} of them to stay in the house" if cartons.kept else ""
     return PlanksRow(
         material=material.name, kind=str(material.kind), area_ft2=cartons.area_ft2, planks=cartons.planks, bound=0,

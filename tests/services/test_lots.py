@@ -230,7 +230,7 @@ WRONG = {
         lambda office: office.arrived(4, "transition", 3),
         r"3 pieces of transition \(den / outside\) would have come, 2 are ordered",
     ),
-    "goods not ordered": (lambda office: office.arrived(4, "base", 1), "base is not ordered"),
+    "goods not ordered": (lambda office: office.arrived(4, "base", 1), "its order says no day"),
     "goods before their order": (
         lambda office: office.arrived(4, "transition", 1, at="2026-02-10 09:00"),
         "comes before its order of Mon 16 Feb 2026",

@@ -26,6 +26,7 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
+from crewjobs.domain.layable import continuous_faults
 from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, OrderLine
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.pattern import GRIDS, ROWS, Pattern, equal_shares
@@ -207,6 +208,8 @@ def materials(draw, name):
     pattern, said = draw(st.sampled_from(Pattern)), draw(st.integers(0, 3))
     if pattern is Pattern.DIAGONAL_GRID:
         length = width
+    if pattern is Pattern.HERRINGBONE and width == length:
+        pattern = Pattern.STRAIGHT
     kind = draw(st.sampled_from(FloorKind))
     if kind in SHEET_GOODS:
         return Material.sheet(
@@ -279,6 +282,11 @@ def jobs(draw, number=numbers, callback_of=NO_TIE):
         special=st.booleans(),
     )
     openings = draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside}))
+    wrong = [*continuous_faults(openings, inside)]
+    openings = tuple(
+        replace(one, transition=Transition.T_MOLD) if one.transition is Transition.CONTINUOUS and wrong else one
+        for one in openings
+    )
     flights = draw(st.lists(places.filter(lambda name: name not in [*called, *made_of]), max_size=2, unique=True))
     known = ["", *called, *flights, *(opening.name for opening in openings)]
     own = draw(number)

@@ -28,6 +28,8 @@ class Offcutting:
     field: int
     row: int
     kind: Kind
+    piece: int = 0
+    """The number of the piece it becomes, in the layout."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +140,7 @@ def _cut_piece(floor: Floor, layout: Layout, number: int, shared: Sequence[int],
             field=runs[after.run].field,
             row=runs[after.run].row,
             kind=after.kind,
+            piece=shared[at + 1],
         )
     spare = _room(floor, piece.plank) - sum(one.length for one in cut) - product.kerf * (len(cut) - 1)
     return CutPiece(

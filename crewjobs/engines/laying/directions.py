@@ -13,11 +13,14 @@ from math import hypot
 from typing import Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import FOOT
 from crewjobs.engines.laying.floors import Laid, floor_of
 from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.model import Field, Product
 from crewjobs.engines.laying.rows import Rips
 
+WIDEST_GAP: Final = 8 * FOOT
+"""Walls in one line with no wider opening between them are one wall to the eye; common practice, no source."""
 CLEARLY: Final = 1.1
 """A wall is the longest where it is longer by a tenth than any the other way."""
 
@@ -146,12 +149,25 @@ def _way(field: Field, known: Surroundings, rows: dict[Wall, Rips]) -> tuple[boo
 
 
 def _longest(field: Field, *, along_x: bool) -> float:
-    """Return the longest wall that runs rather this way than the other."""
-    lengths = [
-        hypot(x2 - x1, y2 - y1)
-        for (x1, y1), (x2, y2) in pairwise((*field.outline, field.outline[0]))
-        if (abs(x2 - x1) > abs(y2 - y1)) == along_x
+    """Return the longest wall that runs rather this way than the other; one with openings in it is one wall."""
+    sides = [
+        (one, other)
+        for one, other in pairwise((*field.outline, field.outline[0]))
+        if (abs(other[0] - one[0]) > abs(other[1] - one[1])) == along_x
     ]
+    axis = 0 if along_x else 1
+    lengths = [hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in sides]
+    level: dict[int, list[tuple[int, int]]] = {}
+    for one, other in sides:
+        if one[1 - axis] == other[1 - axis]:
+            level.setdefault(one[1 - axis], []).append((min(one[axis], other[axis]), max(one[axis], other[axis])))
+    for stretches in level.values():
+        start, end = min(stretches)
+        for low, high in sorted(stretches):
+            if low - end > WIDEST_GAP:
+                start = low
+            end = max(end, high)
+            lengths.append(float(end - start))
     return max(lengths, default=0.0)
 
 

@@ -36,7 +36,8 @@ class CutOut:
 
     `open` are the sides at which the cut-out reaches the piece's edge: none, a hole in it; else a notch. `slanted`: only a part of
     the rectangle is cut away, along a slanted wall, and `edges` say how much of the piece's edge toward the starting wall and of the
-    other. `piece` is the number of the piece in the layout, `place` which piece of its run it is, from 0.
+    other; `line` is the cut itself, corner by corner, each from the piece's left end and from its edge toward the starting wall.
+    `piece` is the number of the piece in the layout, `place` which piece of its run it is, from 0.
     """
 
     field: int
@@ -54,6 +55,7 @@ class CutOut:
     open: frozenset[Side]
     slanted: bool = False
     edges: tuple[int, int] = (0, 0)
+    line: tuple[Point, ...] = ()
 
     @property
     def inside(self) -> bool:
@@ -100,7 +102,9 @@ def wall_cuts(floor: Floor, layout: Layout) -> list[CutOut]:
                 for shape in [part] if slanted else _rectangles(part):
                     left, near, right, far = (round(value) for value in shape.bounds)
                     cut = _cut_out(spot, left, right, near, far)
-                    found.append(replace(cut, slanted=slanted, edges=_taken(part, spot) if slanted else (0, 0)))
+                    if slanted:
+                        cut = replace(cut, slanted=True, edges=_taken(part, spot), line=_line(part, spot))
+                    found.append(cut)
     return found
 
 
@@ -111,6 +115,32 @@ def _taken(part: Any, spot: _Spot) -> tuple[int, int]:
         xs = [x for x, y in part.exterior.coords if abs(y - edge) <= 1]
         found.append(round(max(xs) - min(xs)) if xs else 0)
     return found[0], found[1]
+
+
+def _line(part: Any, spot: _Spot) -> tuple[Point, ...]:
+    """Return the cut along a part, from the left: its sides that do not lie on the piece's own edges."""
+    piece = spot.piece
+    ring = [(x - piece.left, y - spot.low) for x, y in part.exterior.coords[:-1]]
+    long, wide = piece.right - piece.left, spot.high - spot.low
+
+    def on_edge(one: tuple[float, float], other: tuple[float, float]) -> bool:
+        return any(
+            abs(one[axis] - at) <= 1 and abs(other[axis] - at) <= 1
+            for axis, at in ((0, 0), (0, long), (1, 0), (1, wide))
+        )
+
+    count = len(ring)
+    cut = [not on_edge(ring[i], ring[(i + 1) % count]) for i in range(count)]
+    if not any(cut) or all(cut):
+        return ()
+    first = next(i for i in range(count) if cut[i] and not cut[i - 1])
+    path = [ring[first]]
+    for step in range(count):
+        if not cut[(first + step) % count]:
+            break
+        path.append(ring[(first + step + 1) % count])
+    points = [(round(min(max(x, 0), long)), round(min(max(y, 0), wide))) for x, y in path]
+    return tuple(points if points[0] <= points[-1] else reversed(points))
 
 
 def _slanted(part: Any) -> bool:

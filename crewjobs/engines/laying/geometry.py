@@ -11,7 +11,7 @@ from math import ceil, floor
 from typing import Any, Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import INCH, quoted
+from crewjobs.domain.units import INCH, format_length, quoted
 from crewjobs.engines.laying.frames import Frame
 from crewjobs.engines.laying.model import Field, Run
 
@@ -51,7 +51,7 @@ def inset(field: Field, gap: int, frame: Frame) -> Any:
         floor_ = floor_.difference(island)
     within = floor_.buffer(-gap, join_style="mitre", mitre_limit=MITRE) if gap else floor_
     if within.area <= NOTHING:
-        raise Refused(f"{where}: nothing is left to lay within a gap of {gap / INCH:g} in at every wall.")
+        raise Refused(f"{where}: nothing is left to lay within a gap of {format_length(gap)} at every wall.")
     return within
 
 

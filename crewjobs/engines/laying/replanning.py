@@ -56,13 +56,17 @@ def to_far_wall(rows: FieldRows, row: int) -> int:
 
 
 def _right_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
-    """Return the number of the side at which a row ends at the right: the outermost it meets, doorways aside."""
+    """Return the number of the side at which a row ends at the right: the outermost that any part of it meets, doorways aside."""
     near, far = rows.row_at(row)
-    y = (near + far) / 2
     met = []
-    for i, ((x0, y0), (x1, y1)) in enumerate(_sides(corners)):
-        if min(y0, y1) <= y < max(y0, y1) and not _in_doorway(rows, i, len(corners)):
-            met.append((x0 + (x1 - x0) * (y - y0) / (y1 - y0), i))
+    for y in (
+        near + 1,
+        (near + far) / 2,
+        far - 1,
+    ):  # beside a jog a row meets two walls: it is as long as the outer one allows
+        for i, ((x0, y0), (x1, y1)) in enumerate(_sides(corners)):
+            if min(y0, y1) <= y < max(y0, y1) and not _in_doorway(rows, i, len(corners)):
+                met.append((x0 + (x1 - x0) * (y - y0) / (y1 - y0), i))
     if not met:
         raise Refused("that row lies in a doorway alone: measure one that runs from wall to wall.")
     return max(met)[1]

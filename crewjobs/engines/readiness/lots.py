@@ -44,7 +44,7 @@ def places_of(job: Job, material: str) -> tuple[str, ...]:
 def place_ft2(job: Job, places: Iterable[str]) -> float:
     """Return the net area of rooms and stairs in ft², stairs by the step."""
     wanted = set(places)
-    rooms = sum(room.outline.area_ft2 for room in job.rooms if room.name in wanted)
+    rooms = sum(room.net_ft2 for room in job.rooms if room.name in wanted)
     return rooms + STEP_FT2 * sum(stairs.steps for stairs in job.stairs if stairs.name in wanted)
 
 

@@ -172,7 +172,7 @@ def _said_first(record: JobRecord, at: datetime) -> datetime | None:
 def _of_the_boards(
     record: JobRecord, material: Material, values: Sequence[float], read_at: datetime, at: datetime
 ) -> Iterator[str]:
-    area = sum(room.outline.area_ft2 for room in record.job.rooms if room.floor == material.name)
+    area = sum(room.net_ft2 for room in record.job.rooms if room.floor == material.name)
     wanted = boards_wanted(area)
     if len(values) < wanted:
         yield f"{len(values)} of {wanted} boards were read"
@@ -190,7 +190,7 @@ def _of_the_subfloor(
 ) -> Iterator[str]:
     if not wooden:
         return
-    wanted = subfloor_wanted(sum(r.outline.area_ft2 for r in record.job.rooms if r.name in wooden))
+    wanted = subfloor_wanted(sum(r.net_ft2 for r in record.job.rooms if r.name in wooden))
     if len(floor) < wanted:
         yield f"the subfloor was read in {len(floor)} of {wanted} places"
     if not floor:

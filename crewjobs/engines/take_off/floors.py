@@ -30,7 +30,7 @@ from crewjobs.engines.laying.stairs import count_stairs
 from crewjobs.engines.take_off.diagonal import propose_diagonal
 from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_of, outward
 from crewjobs.engines.take_off.parts import laid_with, line_between, onward, spots_of, stages_of
-from crewjobs.engines.take_off.rules import product_of
+from crewjobs.engines.take_off.rules import carton_words, product_of
 
 RECKONED: Final = 2
 """Raised where rows are made another way, so that layouts kept before are found anew."""
@@ -82,7 +82,7 @@ def house_floor(job: Job, material: Material, *, begun: Sequence[str] = ()) -> H
     Raises:
         Refused: rooms or rules that cannot be laid: which, and what can be changed.
     """
-    product, taken_as = product_of(material), list[str]()
+    product, taken_as = product_of(material), [*filter(None, [carton_words(material)])]
     fields = fields_of(job, material.name, taken_as)
     directions, diagonal = [], material.pattern in AT_45
     for number, field in enumerate(fields):
@@ -195,6 +195,17 @@ def told_again(job: Job, house: HouseFloor, one: FloorLayout) -> tuple[HouseFloo
         laid[anew.field] = anew.rows
         layout = _layout(house.floor, anew.starts, anew.planks, anew.count, anew.bound)
     return house, layout
+
+
+def parts_of_rows(job: Job, house: HouseFloor, layout: Layout, field: int, rows: int) -> int:
+    """Return through how many parts the first rows of a field run, where a row of them runs through more than one; else 0."""
+    stages, runs = stages_laid(job, house, layout), house.floor.problem.runs
+    found: dict[int, set[int]] = {}
+    for number, piece in enumerate(layout.pieces):
+        run = runs[piece.run]
+        if run.field == field and run.row < rows:
+            found.setdefault(run.row, set()).add(stages[number])
+    return max((len(parts) for parts in found.values() if len(parts) > 1), default=0)
 
 
 def rest_of(

@@ -26,6 +26,8 @@ GAP: Final = {  # common practice, no source (laminate: general guides); the mak
 """What stays free at the walls."""
 LEAST_STAGGER: Final = 6 * INCH
 """Resilient planks: the larger of the plank's width and this; common practice, no source."""
+ROUNDED: Final = 0.25
+"""Cover printed on a carton is off by so much of a plank at most; beyond it is a guess, and the lower count is taken."""
 SECOND_ROW: Final = 2 * INCH
 """Joints of a row and the next but one lie so far apart, so that no H shows; common practice, no source."""
 
@@ -43,7 +45,18 @@ def profile_of(material: Material) -> Profile:
 def in_carton(material: Material) -> int:
     """Return how many planks a carton holds: as the maker says, else what its cover comes to."""
     plank = square_feet(2 * material.plank_width * material.plank_length)
-    return material.in_carton or max(1, round(material.carton_ft2 / plank))
+    return material.in_carton or max(1, int(material.carton_ft2 / plank + ROUNDED))
+
+
+def carton_words(material: Material) -> str:
+    """Return how many planks were taken for a carton, where its cover is no whole number of them; empty where it is, or was said."""
+    if material.in_carton is not None or material.is_sheet or material.lengths:
+        return ""
+    plank = square_feet(2 * material.plank_width * material.plank_length)
+    count, exact = in_carton(material), material.carton_ft2 / plank
+    if abs(exact - count) <= ROUNDED:
+        return ""
+    return f"{count} planks of {material.name} in a carton (its {material.carton_ft2:g} ft² would be {exact:.1f} of them): write `planks`"
 
 
 def stagger_of(material: Material) -> int:

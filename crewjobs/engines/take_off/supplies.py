@@ -185,7 +185,10 @@ def _trim(job: Job) -> Iterator[Supply]:
         if floored & {*opening.between} and opening.transition not in (Transition.CONTINUOUS, Transition.THRESHOLD)
     ]
     yield Supply(
-        name="transition strips and track", count=len(strips), unit="set", rule="track and screws for every strip"
+        name="transition strips and track",
+        count=len(strips),
+        unit="set",
+        rule="track and screws for every strip but thresholds",
     )
     slab = any(room.subfloor is Subfloor.SLAB for room in floored_rooms(job))
     if strips and slab:
@@ -196,7 +199,7 @@ def _trim(job: Job) -> Iterator[Supply]:
     if feet:
         yield Supply(
             name="nails", count=whole_units(2 * feet / NAIL_SPACING_FT, BOX), unit="box",
-            rule=f"two every 16 in of {feet:.0f} ft of base or shoe, {BOX} in a box",
+            rule=f"two every 16 in along {feet:.0f} ft of wall, {BOX} in a box",
         )  # fmt: skip
         yield Supply(
             name="caulk gun and caulk", count=whole_units(feet, BEAD_FT), unit="tube",

@@ -15,7 +15,7 @@ from crewjobs.engines.laying.patterns import turned
 from crewjobs.engines.laying.tiles import Grid, Tile, TileLayout, away_from_slivers, tile_layout
 from crewjobs.engines.take_off.diagonal import turned_to
 from crewjobs.engines.take_off.fields import HouseField, fields_of
-from crewjobs.engines.take_off.rules import KERF, gap_of, profile_of
+from crewjobs.engines.take_off.rules import KERF, carton_words, gap_of, profile_of
 from crewjobs.engines.take_off.set_out import Runs, extent_of, runs_of
 
 ROUNDING: Final = 2.0
@@ -78,7 +78,7 @@ def tiled_floor(job: Job, material: Material) -> TiledFloor:
         kerf=KERF,
         profile=profile_of(material),
     )
-    taken_as = list[str]()
+    taken_as = [*filter(None, [carton_words(material)])]
     fields = tuple(_field(job, material, tile, field) for field in fields_of(job, material.name, taken_as))
     return TiledFloor(material=material, tile=tile, fields=fields, taken_as=tuple(taken_as))
 
