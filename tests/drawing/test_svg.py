@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree import ElementTree
 
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Tile, Words
@@ -42,3 +43,11 @@ def test_text_is_never_markup() -> None:
     assert root.findtext(f"{NS}title") == "A & <script>"
     assert root.findtext(f"{NS}text") == "<b>&1"
     assert not root.findall(f".//{NS}b")
+
+
+def test_what_is_too_thin_to_be_written_on_has_no_words() -> None:
+    """A row of a quarter inch is drawn without its numbers."""
+    thin = replace(
+        _drawing("12"), shapes=(Words(tile=0, text="12", says=Says.LETTER, x=0, y=0, width=30, depth=0, middle=True),)
+    )
+    assert ElementTree.fromstring(drawing_svg(thin, "Den")).findall(f"{NS}text") == []

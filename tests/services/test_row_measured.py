@@ -87,3 +87,57 @@ def _depth(view: LayoutView, rows: int) -> float:
     """How deep so many whole rows of 7 in lie; the first rows of the den are whole."""
     assert all(row.width == '7"' for row in view.rows if row.row <= rows)
     return 7.0 * rows
+
+
+STEPPED = JOB.replace(
+    'length = "14\' 6"\nwidth = "12\' 3 1/2"',
+    'corners = [["0", "0"], ["16\'", "0"], ["16\'", "9\'"], ["10\'", "9\'"], ["10\'", "14\' 3"], ["0", "14\' 3"]]\nrows = "along"\nstart_wall = 1',
+)
+
+
+def test_beside_a_jog_the_outer_wall_moves(den: Shop) -> None:
+    """The row of which a part lies before the jog ends at the outer wall: an inch more there, and none in the rows beyond it.
+
+    107 3/4 in from the first wall's gap to the jog's: in 171 in, ripped or not, one row lies on that line.
+    """
+    den.office.load([den.file("den.toml", STEPPED)], replace=True)
+    before = _lengths(den.office.layout(4, "den", seconds=0.3))
+    jog = max(row for row, length in before.items() if length > 150)
+    after = _lengths(den.office.layout(4, "den", row=jog - 1, measured="16' 1", seconds=0.3))
+    assert after[jog] == pytest.approx(before[jog] + 1, abs=0.01)
+    for row in (row for row in after if row > jog):
+        assert after[row] == pytest.approx(before[row], abs=0.01)
+
+
+def test_what_lies_counts_in_the_take_off(den: Shop) -> None:
+    """Planned anew with nothing changed, the floor takes what it took: planks opened already, and those still to be opened."""
+    (whole,) = den.office.take_off(4, seconds=0.3).materials
+    view = den.office.layout(4, "den", row=7, seconds=0.3)
+    (rest,) = den.office.take_off(4, seconds=0.3).materials
+    assert rest.planks >= whole.planks >= rest.bound
+    assert "opened already" in rest.sentence
+    assert "Row 7 and those before it lie." in view.notes
+
+
+HALVES = JOB.replace(
+    "furniture = [", 'sections = [{ name = "window half", length = "7 ft" }, { name = "door half" }]\nfurniture = ['
+)
+
+
+def test_rows_that_run_through_both_halves_are_not_planned_anew(den: Shop) -> None:
+    """Of a floor worked in halves it is not known what lies of row 9 in each: refused in a sentence, nothing kept."""
+    text = HALVES.replace('width = "12\' 3 1/2"\n', 'width = "12\' 3 1/2"\nrows = "along"\n')
+    den.office.load([den.file("den.toml", text)], replace=True)
+    den.office.layout(4, "den", seconds=0.3)
+    before = den.record()
+    with pytest.raises(Refused, match="worked in parts, and rows 1 to 9 run through 2 of them"):
+        den.office.layout(4, "den", row=9, seconds=0.3)
+    assert den.record() == before
+
+
+def test_a_measure_beyond_the_next_room_is_said_as_one(den: Shop) -> None:
+    """A wall moved past the doorway behind it: the measure is named, not the outline's corners."""
+    den.office.load([den.file("den.toml", JOINED)], replace=True)
+    den.office.layout(4, "den", seconds=0.3)
+    with pytest.raises(Refused, match="would put that wall beyond a doorway or another wall"):
+        den.office.layout(4, "den", row=18, to_wall=f"{192 - 0.25 - 126 + 5.5:g} in", seconds=0.3)

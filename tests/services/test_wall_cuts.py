@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
@@ -81,3 +82,37 @@ def test_a_doorway_does_not_make_a_row_narrow(den: Shop) -> None:
     widths = [row.width for row in view.rows]
     assert widths[18:] == ['6"', '5 1/2" along the wall, 6" in the doorway', '1 3/4"']
     assert view.rows[-1].pieces[0].length_in == pytest.approx(36 - 0.5, abs=0.01)
+
+
+def test_a_room_out_of_square_tapers_its_last_row(den: Shop) -> None:
+    """14 ft long, 10 ft deep at the left and 10 ft 6 at the right: the last row is ripped at a slant through all its pieces.
+
+    By hand: the far wall falls 6 in over 168 in; a piece that begins x in from the left gap is wider by 6/168 of its length.
+    """
+    text = JOB.replace(
+        'length = "14\' 6"\nwidth = "12\' 3 1/2"',
+        'corners = [["0", "0"], ["14\'", "0"], ["14\'", "10\' 6"], ["0", "10\'"]]\nrows = "along"\nstart_wall = 1',
+    )
+    den.office.load([den.file("den.toml", text)], replace=True)
+    view = den.office.layout(4, "den", seconds=0.3)
+    last = max(view.rows, key=lambda row: row.row)
+    slants = [words for piece in last.pieces for words in piece.cut_outs]
+    assert len(slants) == len(last.pieces)
+    edges = []
+    for piece, words in zip(last.pieces, slants, strict=True):
+        assert words.startswith("ripped at a slant, off the edge away from the starting wall: ")
+        left = _inches(words.split(": ")[1].split(" left at its left end")[0])
+        right = _inches(words.split("left end, ")[1].removesuffix(" at its right"))
+        assert abs(float(right - left) - float(_inches(piece.length)) * 6 / 168) < 1 / 16
+        edges.append((left, right))
+    assert all(abs(float(after[0] - before[1])) < 1 / 16 for before, after in pairwise(edges))
+
+
+def test_a_wall_with_doors_in_it_is_one_wall(den: Shop) -> None:
+    """13 ft long and 11 ft 8 wide, doorways in both long walls: rows run along them, for they are the longest."""
+    text = JOB.replace('length = "14\' 6"\nwidth = "12\' 3 1/2"', 'length = "13\'"\nwidth = "11\' 8"')
+    text = text.replace('width = "36 in"\n', 'width = "36 in"\nwalls = [3, 0]\noffsets = ["5\'", "0"]\n')
+    den.office.load([den.file("den.toml", text)], replace=True)
+    view = den.office.layout(4, "den", seconds=0.3)
+    assert "along the longest wall" in view.direction
+    assert any(row.row == 1 and sum(piece.length_in for piece in row.pieces) > 150 for row in view.rows)
