@@ -209,7 +209,7 @@ CALLS = (
 )
 
 
-@pytest.mark.parametrize(("entry", "button", "typed", "call"), CALLS)
+@pytest.mark.parametrize(("entry", "button", "typed", "call"), thorough.of(CALLS, CALLS[::2]))
 async def test_what_is_typed_reaches_the_office(
     office: FakeOffice, make_app: MakeApp, entry: str, button: str, typed: dict[str, str | bool], call: tuple[object]
 ) -> None:

@@ -21,7 +21,7 @@ from tests import thorough
 from tests.engines.planning.networks import CENTRAL, MONDAY, Network, at, booked_weeks, crew, house, job, problem, shop
 
 QUARTER = timedelta(minutes=15)
-SEEDS = thorough.of(range(5), 3)
+SEEDS = thorough.of(range(5), 2)
 
 
 def _planned(seed: int) -> tuple[PlanProblem, WeekPlan]:

@@ -32,6 +32,7 @@ from crewjobs.engines.moving.no_way import what_would_open
 from crewjobs.engines.moving.relaxed import rooted
 from crewjobs.engines.moving.search import solve
 from crewjobs.engines.moving.step import Step, numbers
+from tests import thorough
 from tests.engines.moving.plain import has_plan, least_cost
 from tests.engines.moving.tiny import tiny
 
@@ -64,7 +65,7 @@ def _of(opened: Opened, kind: type[Change]) -> Change | None:
     return found[0] if found else None
 
 
-@pytest.mark.parametrize("part", range(5))
+@pytest.mark.parametrize("part", thorough.of(range(5), 2))
 def test_trying_everything_names_the_same_changes(part: int) -> None:
     """For every rule: the least that opens the house is what trying each size in turn says, and nothing is left undecided."""
     for seed in _closed()[part::10]:
@@ -98,7 +99,7 @@ def _hold_together(problem: MovingProblem, opened: Opened) -> None:
             assert has_plan(pair[0].problem)
 
 
-@pytest.mark.parametrize("part", range(3))
+@pytest.mark.parametrize("part", thorough.of(range(3), 1))
 def test_the_changed_house_has_a_plan(part: int) -> None:
     """Every change comes with the house it makes, and the search finds a plan there."""
     seen = 0

@@ -17,6 +17,7 @@ from crewjobs.engines.moving.needs import Needs
 from crewjobs.engines.moving.search import Search, solve
 from crewjobs.engines.moving.standing import _within, standing
 from crewjobs.engines.moving.step import Step
+from tests import thorough
 from tests.engines.moving.plain import fits, least_cost, packs
 from tests.engines.moving.tiny import heaped, tiny
 
@@ -156,7 +157,7 @@ def test_every_stage_shown_can_be_stood(part: int) -> None:
     assert seen > 40
 
 
-@pytest.mark.parametrize("part", range(2))
+@pytest.mark.parametrize("part", thorough.of(range(2), 1))
 def test_rectangles_decide_as_trying_everything_says(part: int) -> None:
     """Houses in which area allows everything: the exact cost of the best plan that stands, or no way."""
     cuts = 0

@@ -25,6 +25,7 @@ from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.usual_furniture import usual_furniture
+from tests import thorough
 from tests.engines.stages.lived_in import lived_in
 
 SEEDS = range(12)
@@ -184,7 +185,7 @@ def _lays(task: WantedTask, spot: Spot) -> bool:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-@pytest.mark.parametrize("width", [20, 38, 57, 80, 118])
+@pytest.mark.parametrize("width", thorough.of([20, 38, 57, 80, 118], [38, 80]))
 def test_every_stage_is_drawn_at_every_width(seed: int, width: int) -> None:
     """Houses with more things than the alphabet has letters are drawn too: no line is too wide, no letter is lost."""
     found = worked(seed)
