@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from crewjobs.engines.estimating.quantities import LB_PER_FT2, TRIP_LB
 from crewjobs.files.catalogue import read_catalogue
 
 CATALOGUE = read_catalogue()
+CATALOGUE_FOLDER = Path(__file__).parent.parent.parent / "crewjobs" / "catalogue"
 README = Path(__file__).parent.parent.parent / "README.md"
 TEMPLATES = {template.key: template for template in CATALOGUE.templates}
 WAITS = {(t.key, wait.name): wait.minutes for t in CATALOGUE.templates for wait in t.waits}
@@ -323,3 +325,58 @@ def test_loads_by_hand_say_how_to_lift():
     """Every task that carries cartons, pounds, sheets or pieces names the lifting caution (DHHS/NIOSH 94-110)."""
     carried = [t for t in TEMPLATES.values() if t.elevator or t.driver in (Driver.PIECES, Driver.POUNDS)]
     assert all("lifting" in template.cautions for template in carried)
+
+
+def _texts(value: object) -> list[str]:
+    """Return every text in a TOML value, but not names of cards: they are what the rule calls its holder."""
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, list):
+        return [text for item in value for text in _texts(item)]
+    if isinstance(value, dict):
+        return [text for key, item in value.items() if key != "card" for text in _texts(item)]
+    return []
+
+
+@pytest.mark.parametrize("path", sorted(CATALOGUE_FOLDER.rglob("*.toml")), ids=lambda path: path.stem)
+def test_no_text_of_any_file_says_safe_or_gives_a_permission(path):
+    """Every text of the catalogue says what must be there and who decides; none says that something is allowed."""
+    permission = r"you (may|can)|allowed|permitted|permission|ok(ay)? to|fine to|go ahead|no need to|without risk"
+    texts = _texts(tomllib.loads(path.read_text(encoding="utf-8")))
+    assert texts
+    pattern = re.compile(rf"\b(safe|safely|safer|harmless|{permission})\b", re.IGNORECASE)
+    assert not [text for text in texts if pattern.search(text)]
+
+
+def test_cautions_come_in_the_order_they_are_done():
+    """Cautions are said in the order in which they are done: asbestos before silica, fan and grille before dust."""
+    order = [caution.key for caution in CATALOGUE.cautions]
+    for earlier, later in (
+        ("asbestos", "silica"), ("lead-paint", "dust"), ("fan-and-grille", "chipping"), ("chipping", "silica"),
+        ("electricity", "water-shutoff"), ("mold", "bleach"), ("hidden-lines", "power-tools"), ("power-tools", "nailer"),
+    ):  # fmt: skip
+        assert order.index(earlier) < order.index(later)
+
+
+def test_each_tool_brings_its_caution():
+    """What is on the truck for a task says what is checked: power tools, grinders, chisels by machine, nailers."""
+    for tool, names in (
+        (r"(miter|table|circular|track|jamb) saw", {"power-tools"}),
+        (r"grinder", {"power-tools", "silica", "fan-and-grille"}),
+        (r"hammer drill", {"power-tools", "silica", "hidden-lines"}),
+        (r"nailer", {"power-tools", "nailer"}),
+        (r"mixer", {"silica"}),
+        (r"heat gun", {"flames"}),
+    ):
+        using = [t for t in TEMPLATES.values() if re.search(rf"\b{tool}", " ".join(t.load))]
+        assert using
+        assert not {t.key: names - set(t.cautions) for t in using if names - set(t.cautions)}
+
+
+def test_chipping_by_machine_asks_for_a_respirator():
+    """Tile and thinset by machine is the worst of the silica work (29 CFR 1926.1153, Table 1 (x), MEMORY)."""
+    (chipping,) = [caution for caution in CATALOGUE.cautions if caution.key == "chipping"]
+    assert "respirator on" in chipping.text
+    assert "MEMORY" in chipping.source
+    assert {t.key for t in TEMPLATES.values() if "chipping" in t.cautions} == {"ceramic-tile-out", "thinset-out"}
+    assert all("respirators" in TEMPLATES[key].load for key in ("ceramic-tile-out", "thinset-out"))
