@@ -1,1 +1,1 @@
-"""What published rules say in numbers where work can hurt someone. Never that something is safe."""
+"""What published rules say in numbers where work can hurt someone; who decides is never the program."""
