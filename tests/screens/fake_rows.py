@@ -114,7 +114,7 @@ def waits() -> tuple[WaitRow, ...]:
             minutes_left=0,
             done=1.0,
             holds="",
-            call="May be laid; count cartons and colors before the first is opened.",
+            call="Count cartons and colors before the first is opened.",
         ),
     )
 
