@@ -21,6 +21,7 @@ from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.proposals import NOTHING_NOW, _finishes, lost_words, saved_words
 from crewjobs.services.repair import repaired, stays
 from crewjobs.storage.database import open_database
+from tests import thorough
 
 ROUNDS = 3
 
@@ -84,6 +85,7 @@ def test_what_moves_is_where_the_accepted_plan_has_it(proposed: Path) -> None:
         ), row
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_equal_rounds_propose_equal_plans(demo_file: Path, tmp_path: Path) -> None:
     """Two databases that are the same get the same proposal."""
     other = tmp_path / "other.sqlite3"

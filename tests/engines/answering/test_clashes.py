@@ -162,6 +162,7 @@ def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
 
 @settings(max_examples=15, deadline=None)
 @given(st.integers(0, 1_000_000))
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_alone_is_never_later_than_the_plan(seed: int) -> None:
     """With every crew free a job ends no later than among all the others, and what is said of it is a plan that holds."""
     the_problem = random_problem(seed)

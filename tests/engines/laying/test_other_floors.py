@@ -17,6 +17,7 @@ from crewjobs.engines.laying.model import Run
 from crewjobs.engines.laying.patterns import herringbone, turned
 from crewjobs.engines.laying.tile_cuts import balanced
 from crewjobs.engines.laying.tiles import Grid, Tile, tile_layout
+from tests import thorough
 from tests.engines.laying.given import field, floor, inches, product, rectangle
 
 
@@ -93,7 +94,7 @@ def test_exact_tiles_are_not_cut():
     assert (made.whole, made.cut) == (50, 0)
 
 
-@pytest.mark.parametrize("to_the_walls", [True, False])
+@pytest.mark.parametrize("to_the_walls", thorough.of([True, False], 1))
 def test_herringbone_counts_every_plank_once(to_the_walls: bool):
     """Whole planks are no more, and all planks no fewer, than the floor's area holds; the excess is at the walls only."""
     plank = product(24, 4, gap=0)

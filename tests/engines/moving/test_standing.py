@@ -198,6 +198,7 @@ def test_the_same_rounds_give_the_same_rectangles() -> None:
     assert standing(problem, once) == standing(problem, again)
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_without_the_solver_corners_decide(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where the solver is not installed what corners do not find is not shown, and what is shown stands."""
     monkeypatch.setattr(fitting, "available", lambda: False)
