@@ -118,7 +118,7 @@ def lay_out(
 def _found(laid: list[LaidOut]) -> Iterator[str]:
     for one in laid:
         as_before = "" if one.new else " as kept"
-        yield f"{one.house.material.name}, {counted(one.layout.planks, 'plank')}{as_before}. {sure_words(one.layout)}"
+        yield f"{one.house.material.name}, {counted(one.layout.planks, 'plank')}{as_before}. {sure_words(one.layout, one.house.floor.problem)}"
 
 
 def told_of_each(watch: Watch) -> Callable[[Material, Layout], None]:

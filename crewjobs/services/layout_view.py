@@ -13,11 +13,13 @@ from crewjobs.domain.moves import Spot
 from crewjobs.domain.units import UnitSystem, format_length
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.drawing.shapes import Fill
+from crewjobs.engines.laying.bounds import by_material
 from crewjobs.engines.laying.cut_list import CutPiece, CutRun, cut_list
 from crewjobs.engines.laying.directions import WallReason, WayReason
 from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
-from crewjobs.engines.laying.model import Kind, Layout, Status
+from crewjobs.engines.laying.floors import FieldRows
+from crewjobs.engines.laying.model import Kind, Layout, Problem, Product, Status
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
@@ -63,9 +65,18 @@ _WALL: Final = {
 }
 
 
-def sure_words(layout: Layout) -> str:
-    """Return how sure it is that no fewer planks will do, as a sentence."""
+def sure_words(layout: Layout, problem: Problem) -> str:
+    """Return how sure it is that no fewer planks will do, as a sentence.
+
+    Rows no longer than a plank are laid in one piece; where that, and not the material alone, asks for so many planks, it is said.
+    """
     if layout.status is Status.PROVED:
+        product = problem.product
+        short = [
+            run for run in problem.runs if run.laid is None and 2 * product.min_piece <= run.length < product.length
+        ]
+        if short and layout.planks > by_material(problem):
+            return "No layout takes fewer, rows shorter than a plank in one piece."
         return "No layout takes fewer."
     return f"{counted(layout.planks - layout.bound, 'plank')} fewer may be possible, not more."
 
@@ -82,7 +93,9 @@ def direction_words(job: Job, house: HouseFloor, field: int, units: UnitSystem) 
     rips = ""
     if len(widths) > 1 and min(first, last) < plank:
         rips = f", the first {format_length(first, units)} wide, the last {format_length(last, units)}"
-    reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {_FIRST[way.rips.reason]}"
+    rips_now = house.floor.fields[field].rips.reason
+    why_first = _FIRST[rips_now if rips_now is RipReason.LAID else way.rips.reason]
+    reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {why_first}"
     where = wall_words(job, room, wall, units)
     return f"{house.fields[field].field.name}: {counted(len(widths), 'row')} from {where}{rips}. Why: {reasons}"
 
@@ -126,11 +139,12 @@ def layout_view(
         planks_of_all=layout.planks,
         bound_of_all=layout.bound,
         proved=layout.status is Status.PROVED,
-        sure=sure_words(layout),
+        sure=sure_words(layout, house.floor.problem),
         rows=rows,
         notes=(
             *_notes(found, field, rows, units),
             *_nowhere(job, found, field),
+            *(_against_the_order(job, found, field) if order is None else ()),
             *_too_early(found, field, places, spots, order),
         ),
         taken_as=house.taken_as,
@@ -139,9 +153,30 @@ def layout_view(
         ),
         counts=(
             f"{len(opened)} planks here, {layout.planks} in all of this material"
-            f"{f', {house.opened} opened before' if house.opened else ''}. {sure_words(layout)}"
+            f"{f', {house.opened} opened before' if house.opened else ''}. "
+            f"{sure_words(layout, house.floor.problem)}"
         ),
     )
+
+
+def _against_the_order(job: Job, found: LaidOut, field: int) -> Iterator[str]:
+    """Say which parts are worked before those their rows go on from: they are laid with these, whatever the order says."""
+    house, layout = found.house, found.layout
+    lies = spots_of(job, house.fields, house.floor, layout, diagonal=house.turned)
+    onto = laid_with(house.floor, layout, lies, lambda spot: job.stage_of(*spot))
+    runs = house.floor.problem.runs
+    moved: dict[Spot, dict[Spot, int]] = {}
+    for piece, (here, there) in enumerate(zip(lies, onto, strict=True)):
+        if here != there and runs[layout.pieces[piece].run].field == field:
+            pieces = moved.setdefault(here, {})
+            pieces[there] = pieces.get(there, 0) + 1
+    for here, pieces in moved.items():
+        there = max(pieces, key=lambda spot: pieces[spot])
+        yield (
+            f"{upper(place_words(here))} is worked before {place_words(there)}, but rows there go on from it: "
+            f"{counted(sum(pieces.values()), 'piece')} of {place_words(here)} can only be laid with {place_words(there)}. Work "
+            f"{place_words(there)} before it, or have rows run the other way."
+        )
 
 
 def _too_early(
@@ -271,7 +306,7 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
                 f"the wall across {format_length(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
             ] * bool(anew.far)
             yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than drawn' if off else ''}."
-    tight = sorted({row.row for row in rows if any(piece.tight for piece in row.pieces)})
+    tight = sorted({row.row for row in rows if any(piece.tight and piece.now for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)
         yield f"Tight cuts in row {where}: less than half an inch to spare, measure there before cutting."
@@ -280,9 +315,25 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
     laid = found.house.floor.fields[field]
     if len(laid.rips.widths) > 1 and laid.first_and_last[1] < product.least_rip:
         last, least = (format_length(width, units) for width in (laid.first_and_last[1], product.least_rip))
-        yield f"The last row comes out {last} wide, less than {least}: look how it is held before it is cut."
+        yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
     if found.house.directions[field].rips.slivers:
         yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
+
+
+def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> str:
+    """Return what can be done about a last row too narrow: common practice, no source; the lead decides."""
+    covered = format_length(product.gap + laid.first_and_last[1], units)
+    ways = [
+        f"leave it out if base and shoe cover {covered} and the product's maker allows such a gap",
+        "or glue it to the row before it before that one is laid",
+    ]
+    rips = laid.begun_anew(product)
+    if rips is not None:
+        ways.append(
+            f"or take up the rows that lie and begin with a first row of {format_length(rips.first, units)}, which leaves "
+            f"{format_length(rips.last, units)} for the last"
+        )
+    return f"{', '.join(ways)}."
 
 
 def _all_cuts(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Mapping[int, tuple[str, ...]]:

@@ -164,7 +164,7 @@ def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, un
     opened = f", {found.house.opened} of them opened already" if found.house.opened else ""
     return (
         f"{format_area(cartons.area_ft2, units)} take {counted(cartons.planks, 'plank')} as laid out{opened}{stairs}. "
-        f"{sure_words(found.layout)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
+        f"{sure_words(found.layout, found.house.floor.problem)} With {counted(cartons.reserve, 'plank')} in reserve, {cartons.per_carton} in a carton: "
         f"{counted(cartons.cartons, 'carton')}{kept}; area, {waste_words(waste_of(material))} and one carton would be {cartons.thumb}. "
         f"{counted(cartons.left, 'plank')} left over if none is spoilt{ordered_words(job, material, cartons.cartons)}."
     )

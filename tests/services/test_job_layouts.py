@@ -5,8 +5,12 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.domain.errors import Refused
+from crewjobs.engines.laying.model import Problem, Run
+from crewjobs.engines.laying.search import Search
 from crewjobs.services.known import LAYING
+from crewjobs.services.layout_view import sure_words
 from crewjobs.services.page_layouts import layouts_on
+from tests.engines.laying.given import inches, product
 from tests.moved_house import JOB
 from tests.services.conftest import SHOP, Shop, kept
 
@@ -69,3 +73,35 @@ def test_the_page_has_drops_and_lines_to_snap(house: Shop) -> None:
     (page,) = layouts_on(record, laid, "us")
     assert page.rows == ()
     assert any("snap that line" in sentence for sentence in page.sentences)
+
+
+def test_a_part_worked_before_the_one_its_rows_go_on_from_is_said(house: Shop) -> None:
+    """Three sections, the middle one last: the pieces of the door's part go on from the middle's, and no order of work changes that."""
+    middle_last = (
+        JOB.replace('["living: window half"], ["living: door half", "hall"]', '["living: window half"], ["living: door half"], ["living: middle", "hall"]')
+        .replace('{ name = "window half", length = "9\' 3" }', '{ name = "window half", length = "6\'" }, { name = "middle", length = "6\'" }')
+        .replace("[[room]]\nname = \"hall\"", "rows = \"along\"\n[[room]]\nname = \"hall\"", 1)
+    )  # fmt: skip
+    house.office.load([house.file("three.toml", middle_last)], replace=True)
+    view = house.office.layout(21, "living", seconds=0.3)
+    (said,) = [note for note in view.notes if "is worked before" in note]
+    assert said.startswith("Living, door half is worked before living, middle")
+    in_order = middle_last.replace('["living: door half"], ["living: middle", "hall"]', '["living: middle"], ["living: door half", "hall"]')  # fmt: skip
+    house.office.load([house.file("three.toml", in_order)], replace=True)
+    assert not any("is worked before" in note for note in house.office.layout(21, "living", seconds=0.3).notes)
+
+
+def test_rows_shorter_than_a_plank_are_said_to_be_in_one_piece() -> None:
+    """Four rows of 12 ft from planks of 16 ft: three could carry them with joints, four do with none; rows that fill a plank say nothing."""
+    plank = product(192, 7)
+
+    def said(length: float) -> str:
+        problem = Problem(
+            product=plank, runs=tuple(Run(field=0, row=row, left=0, right=inches(length)) for row in range(4))
+        )
+        layout = Search(problem).run(rounds=1)
+        assert layout.planks == 4
+        return sure_words(layout, problem)
+
+    assert said(144) == "No layout takes fewer, rows shorter than a plank in one piece."
+    assert said(185) == "No layout takes fewer."

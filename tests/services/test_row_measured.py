@@ -141,3 +141,13 @@ def test_a_measure_beyond_the_next_room_is_said_as_one(den: Shop) -> None:
     den.office.layout(4, "den", seconds=0.3)
     with pytest.raises(Refused, match="would put that wall beyond a doorway or another wall"):
         den.office.layout(4, "den", row=18, to_wall=f"{192 - 0.25 - 126 + 5.5:g} in", seconds=0.3)
+
+
+def test_a_last_row_that_becomes_a_sliver_has_ways_out(den: Shop) -> None:
+    """147 in are 21 rows of 7 in; half an inch more leaves a strip of half an inch: begun anew, 147 1/2 - 20 x 7 halves to 3 3/4 in."""
+    view = den.office.layout(4, "den", row=15, to_wall="42 3/4 in", seconds=0.3)
+    assert view.direction.endswith("laid already")
+    (said,) = [note for note in view.notes if "last row comes out" in note]
+    assert 'cover 3/4"' in said
+    assert 'begin with a first row of 3 3/4", which leaves 3 3/4" for the last' in said
+    assert not any(word.startswith("Tight") and " 15" in word for word in view.notes)

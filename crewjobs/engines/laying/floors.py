@@ -61,6 +61,16 @@ class FieldRows:
             return self.rips.widths[0], self.rips.widths[-1]
         return self.walls[0][1], self.walls[-1][1]
 
+    def begun_anew(self, product: Product) -> Rips | None:
+        """Return the rows of this floor, walls as they are now, were it begun again; None where no first row helps."""
+        within = inset(self.field, product.gap, self.frame)
+        low, high = depth(within)
+        before, after = beyond_walls(self.field, self.frame, self.doorways)
+        try:
+            return choose_rips(product, high - low - before - after)
+        except Refused:
+            return None
+
     def row_at(self, row: int) -> tuple[int, int]:
         """Return where a row lies across, in the frame."""
         low = self.low + sum(self.rips.widths[:row])

@@ -41,10 +41,29 @@ def check(product: Product, runs: tuple[Run, ...]) -> None:
     """See that every run can be cut at all.
 
     Raises:
-        Refused: a run in which every cut leaves a piece under the minimum.
+        Refused: a run in which every cut leaves a piece under the minimum, or joints so far apart that every other row's meet.
     """
-    for sentence in _faults(product, runs):
+    for sentence in (*_faults(product, runs), *_in_line(product, runs)):
         raise Refused(sentence)
+
+
+def _in_line(product: Product, runs: tuple[Run, ...]) -> Iterator[str]:
+    """Say that neighbours' joints so far apart bring those of every other row nearer to each other than is allowed.
+
+    In rows of two joints or more, ends flush, joints repeat every plank: those of the next row lie `stagger` to `length - stagger`
+    further on, so that those of the next but one come within `length - 2 * stagger`, whichever way one turns.
+    """
+    if product.length - 2 * product.stagger >= product.second_row:
+        return
+    flush = {(run.field, run.row, run.left, run.right) for run in runs if run.laid is None}
+    for field, row, left, right in sorted(flush):
+        if right - left > 2 * product.length and all((field, row + on, left, right) in flush for on in (1, 2)):
+            most = (product.length - product.second_row) // 2
+            yield (
+                f"joints {exact_length(product.stagger)} apart are half a plank or nearly so: those of every other row then lie in line, "
+                f"nearer than {exact_length(product.second_row)} to each other (an H pattern); {format_length(most)} is the most."
+            )
+            return
 
 
 def _faults(product: Product, runs: tuple[Run, ...]) -> Iterator[str]:

@@ -243,6 +243,18 @@ def test_no_stagger_that_no_start_can_keep_is_promised():
         Product(length=inches(48), width=inches(7), per_carton=0)
 
 
+@pytest.mark.parametrize("stagger", [24, 23.5])
+def test_joints_half_a_plank_apart_meet_those_of_every_other_row(stagger: float):
+    """Both ways from a joint lead at most 48 - 2 x stagger past it two rows on: nearer than 2 in is refused, at once and by name."""
+    plank = product(48, 7, stagger=stagger)
+    runs = tuple(Run(field=0, row=row, left=0, right=inches(200)) for row in range(3))
+    with pytest.raises(Refused, match=r"an H pattern\); 1' 11\" is the most"):
+        Search(Problem(product=plank, runs=runs)).run(rounds=1)
+    assert Search(Problem(product=plank, runs=runs[:2])).run(rounds=1).planks
+    most = replace(plank, stagger=inches(23))
+    assert Search(Problem(product=most, runs=runs)).run(rounds=3).second >= inches(2)
+
+
 def test_rows_that_allow_one_joint_only_are_refused():
     """Two rows just over a plank long, whose only joints cannot lie apart, have no layout: one sentence says what can change."""
     plank = product(48, 7, min_piece=24, stagger=8)
