@@ -20,6 +20,7 @@ from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
 from crewjobs.engines.laying.floors import FieldRows
 from crewjobs.engines.laying.model import Kind, Layout, Problem, Product, Status
+from crewjobs.engines.laying.replanning import far_wall
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
@@ -142,7 +143,7 @@ def layout_view(
         sure=sure_words(layout, house.floor.problem),
         rows=rows,
         notes=(
-            *_notes(found, field, rows, units),
+            *_notes(job, found, field, rows, units),
             *_nowhere(job, found, field),
             *(_against_the_order(job, found, field) if order is None else ()),
             *_too_early(found, field, places, spots, order),
@@ -290,7 +291,7 @@ class _Told:
         )
 
 
-def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSystem) -> Iterator[str]:
+def _notes(job: Job, found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSystem) -> Iterator[str]:
     layout, product = found.layout, found.house.floor.problem.product
     apart = [f"joints {format_length(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
     apart.append(f"no piece under {format_length(product.min_piece, units)} beside a joint")
@@ -306,6 +307,7 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
                 f"the wall across {format_length(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
             ] * bool(anew.far)
             yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than drawn' if off else ''}."
+    yield from _where_to_measure(job, found, field, units)
     tight = sorted({row.row for row in rows if any(piece.tight and piece.now for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)
@@ -318,6 +320,21 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
         yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
     if found.house.directions[field].rips.slivers:
         yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
+
+
+def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:
+    """Say to which wall, and where along it, a measure to the wall across goes, where that is not plain."""
+    rows = found.house.floor.fields[field]
+    lie = max((anew.rows for anew in found.kept.anew if anew.field == field), default=0)
+    if found.house.turned or lie >= len(rows.rips.widths):
+        return
+    try:
+        wall = far_wall(rows, lie)
+    except Refused:
+        return
+    if wall.slanted or wall.several:
+        where = wall_words(job, *found.house.wall_at(job, field, wall.middle), units)
+        yield f"A measure to the wall across (--to-wall) goes to {where}{', to the middle of it' if wall.slanted else ''}."
 
 
 def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> str:
