@@ -143,9 +143,13 @@ def layout_view(
         sure=sure_words(layout, house.floor.problem),
         rows=rows,
         notes=(
-            *_notes(job, found, field, rows, units),
+            *_notes(found, field, rows, units),
             *_nowhere(job, found, field),
-            *(_against_the_order(job, found, field) if order is None else ()),
+            *(
+                (*_where_to_measure(job, found, field, units), *_against_the_order(job, found, field))
+                if order is None
+                else ()
+            ),
             *_too_early(found, field, places, spots, order),
         ),
         taken_as=house.taken_as,
@@ -291,7 +295,7 @@ class _Told:
         )
 
 
-def _notes(job: Job, found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSystem) -> Iterator[str]:
+def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSystem) -> Iterator[str]:
     layout, product = found.layout, found.house.floor.problem.product
     apart = [f"joints {format_length(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
     apart.append(f"no piece under {format_length(product.min_piece, units)} beside a joint")
@@ -307,7 +311,6 @@ def _notes(job: Job, found: LaidOut, field: int, rows: Sequence[LayoutRow], unit
                 f"the wall across {format_length(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
             ] * bool(anew.far)
             yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than drawn' if off else ''}."
-    yield from _where_to_measure(job, found, field, units)
     tight = sorted({row.row for row in rows if any(piece.tight and piece.now for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)
@@ -334,7 +337,7 @@ def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -
         return
     if wall.slanted or wall.several:
         where = wall_words(job, *found.house.wall_at(job, field, wall.middle), units)
-        yield f"A measure to the wall across (--to-wall) goes to {where}{', to the middle of it' if wall.slanted else ''}."
+        yield f"A measure to the wall across (far wall, --to-wall) goes to {where}{', to the middle of it' if wall.slanted else ''}."
 
 
 def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> str:
