@@ -34,7 +34,9 @@ def drawn_layout(
     def at(x: int, y: int) -> tuple[int, int]:
         return round((x - left) / INCH) + _NUMBERS, round((y - top) / INCH)
 
-    line = max(1, min(_LINE, house.floor.problem.product.width // INCH - 1))  # one height, however rows fall on the inches
+    line = max(
+        1, min(_LINE, house.floor.problem.product.width // INCH - 1)
+    )  # one height, however rows fall on the inches
     shapes: list[Shape] = []
     pieces, numbered = layout.pieces, set[int]()
     for run in rows_cut:
