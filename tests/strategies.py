@@ -224,11 +224,11 @@ def materials(draw: st.DrawFn, name: str) -> Material:
 
 @st.composite
 def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
-    """Openings between rooms, or to outside, each pair once, none wider than the longest wall of its rooms."""
+    """Openings between rooms, or to outside, of the same two several told apart, none wider than the longest wall of its rooms."""
     walls = {room.name: max(room.outline.walls) for room in rooms}
     ends = (*walls, "outside")
     pairs = [(one, other) for place, one in enumerate(ends) for other in ends[place + 1 :]]
-    chosen = draw(st.lists(st.sampled_from(pairs), max_size=5, unique=True)) if pairs else []
+    chosen = draw(st.lists(st.sampled_from(pairs), max_size=5)) if pairs else []
     parts = {room.name: ["", *(part for part, _ in room.cuts)] for room in rooms}
     ways = [pair if draw(st.booleans()) else pair[::-1] for pair in chosen]
     floors = {room.name: room.floor for room in rooms}
@@ -249,8 +249,9 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
             ),
             rated=draw(st.booleans()),
             throat=draw(st.sampled_from((0, USUAL_THROAT, 6 * INCH))),
+            which=f"the {number}th from the street" if chosen.index(chosen[number]) < number else "",
         )
-        for pair in ways
+        for number, pair in enumerate(ways)
     )
 
 
