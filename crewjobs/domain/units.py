@@ -106,6 +106,15 @@ def format_length(length: int, system: UnitSystem = "us") -> str:
     return sign + _feet_inches(feet, Fraction(rest, 32))
 
 
+def format_cut(length: int, system: UnitSystem = "us") -> str:
+    """Return a length that is cut, ripped or marked at the work, as the tape says it: as `format_length`, or in whole ``3810 mm``.
+
+    The rule for metric shops, for all of paper, screens and commands: cut lists, rips and distances to mark are in millimetres
+    however long they are, so that one list never mixes units; rooms, walls, sticks, rolls and totals go by `format_length`.
+    """
+    return f"{round(Fraction(length, MILLIMETRE))} mm" if system == "metric" else format_length(length, system)
+
+
 def exact_length(length: int) -> str:
     """Return the shortest spelling that `parse_length` reads back as the very same length."""
     if length % (INCH // 32) and length % MILLIMETRE == 0:

@@ -130,7 +130,7 @@ class OfficeFace(Protocol):
         self,
         job: int,
         material: str,
-        cartons: int,
+        cartons: float,
         *,
         lot: str = "",
         at: str = "",
@@ -168,9 +168,9 @@ class OfficeFace(Protocol):
         job: int,
         material: str,
         lot: str,
-        cartons: int,
+        cartons: float,
         *,
-        damaged: int = 0,
+        damaged: float = 0,
         color_differs: bool = False,
         at: str = "",
     ) -> Done: ...
@@ -206,7 +206,7 @@ class OfficeFace(Protocol):
 
     def told(self, job: int, day: str = "") -> Done: ...
 
-    def returned(self, job: int, what: str, count: int, *, at: str = "") -> Done: ...
+    def returned(self, job: int, what: str, count: float, *, at: str = "") -> Done: ...
 
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done: ...
 

@@ -82,7 +82,7 @@ def _dropped(view: SheetView) -> LayoutView:
         planks=len(view.drops), planks_of_all=0, bound_of_all=0, proved=view.proved, sure=view.sure, rows=(),
         notes=view.notes, taken_as=view.taken_as, drawing=view.drawing, way="drops",
         lines=(*(drop.sentence for drop in view.drops), *view.seams),
-        counts=f"{view.feet} running ft off the roll in all. {view.sure}",
+        counts=f"{view.counted} off the roll in all. {view.sure}",
     )  # fmt: skip
 
 

@@ -26,9 +26,9 @@ from crewjobs.engines.answering.when import Fit, fits, in_rooms_by
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.job_tables import WORDS
 from crewjobs.files.values import read_area, read_choice
+from crewjobs.services.catalogues import catalogue_of
 from crewjobs.services.clock import read_day
 from crewjobs.services.loading import fresh_record
 from crewjobs.services.plain_house import PlainHouse
@@ -103,7 +103,7 @@ def when(
 
 
 def _record(uow: UnitOfWork, house: PlainHouse, shop: Shop, today: date) -> JobRecord:
-    return fresh_record(house.job(uow.next_number(), shop, today), read_catalogue(uow.overrides()))
+    return fresh_record(house.job(uow.next_number(), shop, today), catalogue_of(uow))
 
 
 # -- what was asked

@@ -79,9 +79,9 @@ class OfficeBase:
             return uow.shop().zone
 
     def _catalogue(self, uow: UnitOfWork) -> Catalogue:
-        from crewjobs.files.catalogue import read_catalogue
+        from crewjobs.services.catalogues import catalogue_of
 
-        return read_catalogue(uow.overrides())
+        return catalogue_of(uow)
 
     def _may_write(self) -> None:
         if self._pretending:
