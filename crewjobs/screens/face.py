@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.rooms_rows import RoomsView
@@ -37,6 +38,8 @@ class OfficeFace(Protocol):
     def now(self) -> datetime: ...
 
     def shop_name(self) -> str: ...
+
+    def units(self) -> UnitSystem: ...
 
     def is_demo(self) -> bool: ...
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.material import CARTONS, METRES, RUNNING_FEET
+from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.waits import WaitState as WaitState
 from crewjobs.domain.wording import counted
 from crewjobs.engines.planning.spare import Spare
@@ -187,6 +188,7 @@ class JobPage:
     cautions: tuple[str, ...]
     changes: tuple[ChangeRow, ...]
     pace: str = ""
+    units: UnitSystem = "us"
     man_days: float = 0.0
     phases: tuple[PhaseTotal, ...] = ()
     spent_rest: float = 0.0

@@ -100,13 +100,13 @@ class Houses(OfficeBase):
         from crewjobs.services import job_layouts, layouts
         from crewjobs.services.take_off import lengths_of, take_off_view
 
-        lengths = lengths_of(sticks or {})
         if not 0 <= kept <= MOST_KEPT or (reserve is not None and not 0 <= reserve <= 100):
             raise Refused(
                 f"a reserve is 0 to 100 percent of the planks, and 0 to {MOST_KEPT} cartons stay in the house."
             )
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
+        lengths = lengths_of(sticks or {}, units)
         tell = job_layouts.told_of_each(watch) if watch is not None else None
         found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop), watch=tell)
         self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
