@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from math import floor, log10
 from typing import Final
 
-from crewjobs.domain.units import UnitSystem, format_length, parse_length
+from crewjobs.domain.units import WRITE_LENGTHS, UnitSystem, format_length, parse_length
 
 _NUMBER: Final = r"(?:\d{1,6} \d{1,3}/\d{1,3}|\d{1,3}/\d{1,3}|\d{1,6}(?:\.\d{1,4})?)"
 _UNIT: Final = (
@@ -36,6 +36,7 @@ _MILLIMETRES: Final = {"in": 25.4, "inch": 25.4, "inches": 25.4, "ft": 304.8, "f
 _WORDS: Final = (
     ("25 cfm an inch of wheel", "1.7 m³/h a millimetre of wheel"),
     ("25 cfm for each inch of the wheel", "1.7 m³/h for each millimetre of the wheel"),
+    (WRITE_LENGTHS, "write it with its unit, such as 381 cm, 3.81 m or 3810 mm"),
     ("less than half an inch", "less than 13 mm"),
     ("each further 1000;", "each further 93 m²;"),
 )

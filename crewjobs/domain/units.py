@@ -36,7 +36,7 @@ _VULGAR: Final = {
 _NUMBER: Final = r"(?:\d{1,9}[ -]+\d{1,6}/\d{1,6}|\d{1,6}/\d{1,6}|\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})"
 _PART: Final = re.compile(rf"\s*({_NUMBER})\s*(feet|foot|ft|inches|inch|in|mm|cm|m|'|\")\.?\s*", re.IGNORECASE)
 _DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*(?:-|(?:'|ft\.?|feet|foot)\s*-?)\s*({_NUMBER})\s*", re.IGNORECASE)
-_RIGHT: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
+WRITE_LENGTHS: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
 
 
 def parse_length(text: str) -> int:
@@ -61,9 +61,9 @@ def parse_length(text: str) -> int:
             if inches is not None and inches < 12:
                 total = int(dashed[1]) * FOOT + inches * INCH
     if total is None:
-        raise Refused(f"{quoted(text)} is not a length: {_RIGHT}.")
+        raise Refused(f"{quoted(text)} is not a length: {WRITE_LENGTHS}.")
     if total > LONGEST:
-        raise Refused(f"{quoted(text)} is longer than a mile: {_RIGHT}.")
+        raise Refused(f"{quoted(text)} is longer than a mile: {WRITE_LENGTHS}.")
     return round(total)
 
 

@@ -45,7 +45,7 @@ from crewjobs.services.wording import assumed, ordered_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
-METRIC_STICKS: Final = Lengths(base=2400 * MILLIMETRE, shoe=2400 * MILLIMETRE, strip=2000 * MILLIMETRE)
+METRIC_STICKS: Final = Lengths(base=4800 * MILLIMETRE, shoe=4800 * MILLIMETRE, strip=2000 * MILLIMETRE)
 """How long base, shoe and strips come where they are sold by the metre; common practice, no source (from memory)."""
 
 
@@ -144,7 +144,7 @@ def _row(
             found = refused
     if not isinstance(found, LaidOut):
         need = take_off(job, material)
-        fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
+        fault = " ".join(assumed(job, found.sentences, units)) if isinstance(found, Refused) else ""
         how = f"by area and {waste_words(waste_of(material))}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,

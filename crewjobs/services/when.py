@@ -13,6 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import YEARS, Covering
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import FloorKind
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
 from crewjobs.domain.wall import days_from, to_utc, to_wall
@@ -95,7 +96,7 @@ def when(
         )
     return WhenView(
         asked=record.job.title,
-        assumed=tuple(house.assumed()),
+        assumed=tuple(told_in(sentence, shop.units) for sentence in house.assumed()),
         soonest=_answer(found.soonest, record, house, after, found.without),
         undisturbed=_answer(found.undisturbed, record, house, after, found.without) if found.undisturbed else None,
         why_not=found.why_not,

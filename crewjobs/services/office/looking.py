@@ -10,7 +10,6 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import read_day, read_past_day
 
 if TYPE_CHECKING:
-    from crewjobs.domain.units import UnitSystem
     from crewjobs.services.day_hours import DayHoursRow
     from crewjobs.services.rows import (
         ChangeRow,
@@ -41,11 +40,6 @@ class Looking(OfficeBase):
         """Return the shop's name."""
         with self._database.reading() as uow:
             return uow.shop().name
-
-    def units(self) -> UnitSystem:
-        """Return the units the shop works in."""
-        with self._database.reading() as uow:
-            return uow.shop().units
 
     def is_demo(self) -> bool:
         """Return whether this is a demo database."""
