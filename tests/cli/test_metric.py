@@ -45,7 +45,7 @@ method = "perimeter"
 repeat = "18 in"
 [[order]]
 material = "dune sheet"
-feet = 43
+metres = 13.1
 supplier = "north yard"
 ordered = 2026-02-10
 """
@@ -180,7 +180,7 @@ def test_the_day_plan_is_metric(shop) -> None:
     office.plan()
     days = [day.day for day in office.week().days if day.visits]
     assert days
-    pages = " ".join(" ".join(office.day_plan_text(day).split()) for day in days)
+    pages = " ".join(" ".join(office.day_plan_text(day, "").split()) for day in days)
     assert "mm" in pages
     assert us_measures(pages) == []
 
