@@ -25,7 +25,7 @@ def run() -> None:
 def main(words: Sequence[str]) -> int:
     """Run one command line and return its exit code."""
     _speak_utf8()
-    args = build_parser().parse_args(words)
+    args = build_parser().parse_args(_with_negatives(words))
     try:
         code: int = args.run(args)
     except Refused as refused:
@@ -76,6 +76,17 @@ def build_parser() -> argparse.ArgumentParser:
         )
         command.declared_by = name
     return parser
+
+
+def _with_negatives(words: Sequence[str]) -> list[str]:
+    """Return the words with a measure below zero joined to its option (``--measured=-14'``): it is a measure, to be refused as one."""
+    found: list[str] = []
+    for word in words:
+        if re.match(r"-\.?\d", word) and found and re.fullmatch(r"--[a-z-]+", found[-1]):
+            found[-1] += f"={word}"
+        else:
+            found.append(word)
+    return found
 
 
 class _Command(argparse.ArgumentParser):

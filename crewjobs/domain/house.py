@@ -272,6 +272,11 @@ class Room:
         return sum(fixture.count for fixture in self.fixtures if fixture.kind == kind)
 
 
+def opening_name(between: Sequence[str], which: str = "") -> str:
+    """Return what an opening is called."""
+    return f"{' / '.join(between)}{f', {which}' if which else ''}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
     """A doorway or cased opening between two rooms, or between a room and ``outside``.
@@ -279,7 +284,8 @@ class Opening:
     `parts` are the sections it leads from and to, empty for a room floored whole or where it is not known. `distance` is the
     walk from the middle of one to the middle of the other (1/4064 inch, None: by their sizes), `steps` the stairs between.
     `walls` are the walls it is in (counted from 1 in the order of each room's corners, 0 for not said), `offsets` how far from the
-    first corner of that wall it begins, `throat` how deep it is, from one room's wall to the other's.
+    first corner of that wall it begins, `throat` how deep it is, from one room's wall to the other's. `which` tells it from
+    others between the same two rooms, such as ``by the window``.
     """
 
     between: tuple[str, str]
@@ -293,6 +299,7 @@ class Opening:
     walls: tuple[int, int] = (0, 0)
     offsets: tuple[int, int] = (0, 0)
     throat: int = USUAL_THROAT
+    which: str = ""
 
     def __post_init__(self) -> None:
         faults = []
@@ -317,8 +324,8 @@ class Opening:
 
     @property
     def name(self) -> str:
-        """Return its name, such as ``hall / bath``."""
-        return " / ".join(self.between)
+        """Return its name, such as ``hall / bath``, or ``hall / living, by the window`` where there are several."""
+        return opening_name(self.between, self.which)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

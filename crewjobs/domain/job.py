@@ -13,7 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.floor_layout import FloorLayout
 from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, WentBack, early_due
-from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part
+from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part, opening_name
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan, in_force
@@ -108,7 +108,7 @@ class Job:
             rooms=[(room.name, room.floor) for room in self.rooms],
             sections=[(room.name, section) for room in self.rooms for section, _ in room.cuts],
             stairs=[(stairs.name, stairs.floor) for stairs in self.stairs],
-            openings=[opening.between for opening in self.openings],
+            openings=[(opening.between, opening.which) for opening in self.openings],
             materials=[material.name for material in self.materials],
             orders=[order.material for order in self.orders],
             goods=[(line.name, line.place) for line in self.goods],
@@ -167,7 +167,7 @@ def reference_faults(
     rooms: Sequence[tuple[str, str | None]],
     sections: Sequence[tuple[str, str]],
     stairs: Sequence[tuple[str, str | None]],
-    openings: Sequence[tuple[str, str]],
+    openings: Sequence[tuple[tuple[str, str], str]],
     materials: Sequence[str],
     orders: Sequence[str],
     goods: Sequence[tuple[str, str]] = (),
@@ -175,7 +175,7 @@ def reference_faults(
 ) -> Iterator[str]:
     """Yield a sentence for every name that is given twice or points at nothing.
 
-    Rooms and stairs come with their floor, sections with their room, goods and work with the place they are for.
+    Rooms and stairs come with their floor, sections with their room, openings with which it is of several, goods and work with the place they are for.
     """
     names = [name for name, _ in rooms]
     yield from _twice("room", names)
@@ -184,27 +184,27 @@ def reference_faults(
     for name, _ in stairs:
         if name in names:
             yield f"stairs {quoted(name)}: there is a room of that name; tasks are told apart by where they are."
-    pairs = [" / ".join(between) for between in openings]
+    pairs = [opening_name(between, which) for between, which in openings]
     for name in dict.fromkeys(pairs):
         if pairs.count(name) > 1:
             yield (
-                f"opening {quoted(name)} is there twice: doorways between the same two rooms are one opening here, as wide as both together "
-                "(its wall and offset left out)."
+                f"opening {quoted(name)} is there twice: of several between the same two rooms each says which it is, such as "
+                'which = "by the window".'
             )
-    yield from _equal_places(names, sections, [name for name, _ in stairs], openings, materials)
+    yield from _equal_places(names, sections, [name for name, _ in stairs], pairs, materials)
     for what, floored in (("room", rooms), ("stairs", stairs)):
         for name, floor in floored:
             if floor is not None and floor not in materials:
                 yield f"{what} {quoted(name)}: there is no material {quoted(floor)} in this job."
-    for between in openings:
+    for between, which in openings:
         for name in between:
             if name not in names and name != "outside":
-                yield f"opening {quoted(' / '.join(between))}: there is no room {quoted(name)} in this job."
+                yield f"opening {quoted(opening_name(between, which))}: there is no room {quoted(name)} in this job."
     for material in orders:
         if material not in materials:
             yield f"order of {quoted(material)}: there is no material {quoted(material)} in this job."
     yield from _twice("order of", [name for name, _ in goods])
-    places = [*names, *(name for name, _ in stairs), *(" / ".join(between) for between in openings)]
+    places = [*names, *(name for name, _ in stairs), *pairs]
     for name, place in goods:
         if place and place not in places:
             yield (
@@ -218,7 +218,7 @@ def _equal_places(
     rooms: Sequence[str],
     sections: Sequence[tuple[str, str]],
     stairs: Sequence[str],
-    openings: Sequence[tuple[str, str]],
+    openings: Sequence[str],
     materials: Sequence[str],
 ) -> Iterator[str]:
     """Find what differs in kind and would be told as one place: a task is found by where it is."""
@@ -227,7 +227,7 @@ def _equal_places(
         (ScopeKind.ROOM, [(name, "") for name in rooms]),
         (ScopeKind.SECTION, sections),
         (ScopeKind.STAIRS, [(name, "") for name in stairs if name not in rooms]),  # has its own sentence
-        (ScopeKind.OPENING, [(" / ".join(between), "") for between in openings]),
+        (ScopeKind.OPENING, [(name, "") for name in openings]),
         (ScopeKind.MATERIAL, [(name, "") for name in materials]),
     ):
         for name, part in dict.fromkeys(names):

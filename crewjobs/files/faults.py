@@ -14,6 +14,7 @@ from cattrs.errors import (
 )
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import opening_name
 from crewjobs.domain.units import quoted
 from crewjobs.files.values import nearest
 
@@ -107,7 +108,8 @@ def _label(key: str, index: int, item: dict[str, object]) -> str:
     if isinstance(name, str) and name:
         return f"{key} {quoted(name)}"
     if isinstance(between, list) and len(between) == 2:
-        return f"{key} {quoted(' / '.join(str(end) for end in between))}"
+        which = item.get("which")
+        return f"{key} {quoted(opening_name([str(end) for end in between], which if isinstance(which, str) else ''))}"
     if isinstance(material, str):
         return f"{key} of {quoted(material)}"
     goods, place = item.get("goods"), item.get("place", "")

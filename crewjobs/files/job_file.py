@@ -181,7 +181,6 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
     def floored(key: str) -> list[tuple[str, str | None]]:
         return [(item["name"], floor if isinstance(floor := item.get("floor"), str) else None) for item in named(key)]
 
-    pairs = [item.get("between") for item in tables("opening")]
     sections = [
         (room["name"], part["name"])
         for room in named("room")
@@ -195,13 +194,19 @@ def _faults_between(raw: Mapping[str, Any], zone: str) -> Iterator[str]:
         name = value.get("room") if isinstance(value, dict) else value
         return known.get(name, (name, ""))[0] if isinstance(name, str) else None
 
-    ends = [[end(value) for value in pair] for pair in pairs if isinstance(pair, list)]
+    ends = [
+        ([end(value) for value in pair], which if isinstance(which := item.get("which"), str) else "")
+        for item in tables("opening")
+        if isinstance(pair := item.get("between"), list)
+    ]
     yield from reference_faults(
         rooms=floored("room"),
         sections=sections,
         stairs=floored("stairs"),
         openings=[
-            (pair[0], pair[1]) for pair in ends if len(pair) == 2 and pair[0] is not None and pair[1] is not None
+            ((pair[0], pair[1]), which)
+            for pair, which in ends
+            if len(pair) == 2 and pair[0] is not None and pair[1] is not None
         ],
         materials=[item["name"] for item in named("material")],
         orders=[item["material"] for item in named("order", "material")],
@@ -236,7 +241,7 @@ def _faults_of_readable(
         return found
 
     known = readable(Room, rooms, "name", "length", "width", "corners", "sections", "floor")
-    opened = led(readable(Opening, openings, "between", "width", "walls", "offsets"), known)
+    opened = led(readable(Opening, openings, "between", "width", "walls", "offsets", "which"), known)
     yield from wide_openings(opened, known)
     if len(known) == len(rooms):
         yield from part_faults(opened, known)

@@ -101,6 +101,7 @@ def job_converter() -> Converter:
         steps=within(0, MOST_STEPS),
         walls=read_walls,
         offsets=read_offsets,
+        which=line,
     )
     made.register_structure_hook(Opening, lambda value, _: made.structure(value, OpeningTable))
     table(

@@ -139,6 +139,7 @@ def _opening(opening: Opening) -> dict[str, object]:
         "walls": [*opening.walls] if any(opening.walls) else None,
         "offsets": point_data(opening.offsets) if any(opening.offsets) else None,
         "throat": None if opening.throat == USUAL_THROAT else coordinate_text(opening.throat),
+        **_unusual(opening, "which"),
     }
 
 

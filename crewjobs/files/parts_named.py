@@ -48,6 +48,7 @@ class OpeningTable:
     walls: tuple[int, int] = (0, 0)
     offsets: tuple[int, int] = (0, 0)
     throat: Length = _THROAT
+    which: str = ""
 
     def value(self) -> Opening:
         """Return the opening; a section spelled in the place of a room is found later, when rooms are known."""
@@ -64,6 +65,7 @@ class OpeningTable:
             walls=self.walls,
             offsets=self.offsets,
             throat=self.throat,
+            which=self.which,
         )
 
 

@@ -11,8 +11,8 @@ from crewjobs.paper import wording as say
 Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 WIDEST, DEEPEST = 322.0, 220.0
 """Points there are for a drawing beside what is carried."""
-WHOLE_WIDTH = 500.0
-"""Points there are for a drawing by itself."""
+WHOLE_WIDTH, WHOLE_DEPTH = 500.0, 330.0
+"""Points there are for a drawing by itself: rows deep enough that the numbers in them are read at arm's length."""
 _LARGEST = 1.3
 """Points an inch at most: a single small room does not fill the page."""
 _SMALLEST_TYPE, _LARGEST_TYPE, _OF_A_LINE = 5.0, 9.0, 0.84
@@ -36,7 +36,12 @@ _PLANKS = frozenset({Fill.WHOLE, Fill.CUT, Fill.LAID, Fill.LATER})
 
 
 def drawn_payload(
-    drawing: Drawing, carried: frozenset[str], show: Callable[[str], str], *, widest: float = WIDEST
+    drawing: Drawing,
+    carried: frozenset[str],
+    show: Callable[[str], str],
+    *,
+    widest: float = WIDEST,
+    deepest: float = DEEPEST,
 ) -> dict[str, Json]:
     """Return a drawing for the template.
 
@@ -45,8 +50,9 @@ def drawn_payload(
         carried: letters of what is carried in this stage: their edges are heavy.
         show: replaces what cannot be printed.
         widest: points it may be wide.
+        deepest: points it may be deep.
     """
-    scale = min(widest / drawing.width, DEEPEST / drawing.depth, _LARGEST / drawing.per_inch)
+    scale = min(widest / drawing.width, deepest / drawing.depth, _LARGEST / drawing.per_inch)
     size = min(_LARGEST_TYPE, max(_SMALLEST_TYPE, drawing.line * scale * _OF_A_LINE))
     moved = {_at(word) for word in drawing.shapes if isinstance(word, Words) and word.text in carried}
     shapes: list[Json] = [_shape(shape, scale, size, moved, show) for shape in drawing.shapes]

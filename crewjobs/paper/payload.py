@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
 from crewjobs.paper.daybar import Bar, DayBar, day_bar
-from crewjobs.paper.drawn import WHOLE_WIDTH, drawn_payload
+from crewjobs.paper.drawn import WHOLE_DEPTH, WHOLE_WIDTH, drawn_payload
 from crewjobs.paper.lanes import stretches
 from crewjobs.paper.model import (
     Caution,
@@ -288,7 +288,7 @@ def _layout(layout: HouseLayout, show: Printed) -> Json:
     return {
         "title": show(say.layout_title(layout)),
         "sentences": _all(layout.sentences, show),
-        "drawing": drawn_payload(layout.drawing, frozenset(), show, widest=WHOLE_WIDTH),
+        "drawing": drawn_payload(layout.drawing, frozenset(), show, widest=WHOLE_WIDTH, deepest=WHOLE_DEPTH),
         "columns": [
             [_cut_row(row, show) for row in rows]
             for rows in ((layout.rows[:half], layout.rows[half:]) if two else (layout.rows,))

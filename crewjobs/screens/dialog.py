@@ -36,6 +36,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     TITLE_TEXT = ""
     BINDINGS = [Binding("escape", "close", "close")]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._saving = False
+
     def compose(self) -> ComposeResult:
         """A frame with title, body, refusal and buttons."""
         with Vertical(id="frame"):
@@ -93,16 +97,28 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         if sentences:
             self.query_one("#body").scroll_end(animate=False)
 
-    def save(self, call: Callable[[OfficeFace], Done]) -> None:
-        """Change something; close with what was done, or say why not and keep what was typed."""
+    def save(self, call: Callable[[OfficeFace], Done], meanwhile: str = "") -> None:
+        """Change something; close with what was done, or say why not and keep what was typed.
+
+        What takes seconds says so `meanwhile`; pressed again before it is done, it is not done twice.
+        """
+        if self._saving:
+            return
+        self._saving = True
+        if meanwhile:
+            self.say(meanwhile)
         work(self, partial(self._save, call), "save", exclusive=True)
 
     async def _save(self, call: Callable[[OfficeFace], Done]) -> None:
         office = self.crew_app.office
         if office is None:
+            self._saving = False
             return
-        async with self.crew_app.writing:
-            outcome = await outcome_of(lambda: call(office))
+        try:
+            async with self.crew_app.writing:
+                outcome = await outcome_of(lambda: call(office))
+        finally:
+            self._saving = False
         if outcome.value is None:
             self.say(*outcome.sentences)
             self.refused()

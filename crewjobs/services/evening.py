@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry, Finding, latest
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Catalogue, Task
+from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
 from crewjobs.domain.wall import to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.holds import holds
@@ -194,7 +194,9 @@ def _holding(record: JobRecord, found: Finding) -> Iterator[str]:
     """Say how what is still to begin at the place of a finding waits until somebody has decided about it."""
 
     def there(task: Task) -> bool:
-        places = {task.where, task.where.replace(", ", " "), task.key.scope.name, *task.where.split(" / ")}
+        places = {task.where, task.where.replace(", ", " "), task.key.scope.name}
+        if task.key.scope.kind is ScopeKind.OPENING:
+            places |= {end for one in record.job.openings if one.name == task.key.scope.name for end in one.between}
         return found.place == "house" or found.place in places
 
     still = [task for task in record.tasks if task.open and task.started_at is None]

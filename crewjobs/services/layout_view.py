@@ -21,6 +21,7 @@ from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
 from crewjobs.engines.laying.floors import FieldRows
 from crewjobs.engines.laying.model import Kind, Layout, Problem, Product, Status
+from crewjobs.engines.laying.replanning import far_wall
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
@@ -146,7 +147,11 @@ def layout_view(
         notes=(
             *_notes(found, field, rows, units),
             *_nowhere(job, found, field),
-            *(_against_the_order(job, found, field) if order is None else ()),
+            *(
+                (*_where_to_measure(job, found, field, units), *_against_the_order(job, found, field))
+                if order is None
+                else ()
+            ),
             *_too_early(found, field, places, spots, order),
         ),
         taken_as=assumed(job, house.taken_as, units),
@@ -322,6 +327,21 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
         yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
     if found.house.directions[field].rips.slivers:
         yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
+
+
+def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:
+    """Say to which wall, and where along it, a measure to the wall across goes, where that is not plain."""
+    rows = found.house.floor.fields[field]
+    lie = max((anew.rows for anew in found.kept.anew if anew.field == field), default=0)
+    if found.house.turned or lie >= len(rows.rips.widths):
+        return
+    try:
+        wall = far_wall(rows, lie)
+    except Refused:
+        return
+    if wall.slanted or wall.several:
+        where = wall_words(job, *found.house.wall_at(job, field, wall.middle), units)
+        yield f"A measure to the wall across (far wall, --to-wall) goes to {where}{', to the middle of it' if wall.slanted else ''}."
 
 
 def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> str:

@@ -175,6 +175,7 @@ opening = _part_of_job(
     nested("walls"),
     nested("offsets"),
     whole("throat"),
+    text("which"),
     check("width", "width > 0", "an opening is wider than 0."),
     check("steps", "steps >= 0", "there are 0 steps or more between two rooms."),
 )

@@ -154,6 +154,7 @@ COMMANDS = {
     "a callback of work that goes on": (["visit", "4", "callback"], "a callback belongs to a job that was finished"),
     "a callback before the end": (["callback", "4", "swap a board"], "is a punch list item (`crewjobs walk 4 after"),
     "a callback of nothing known": (["callback", "99", "swap a board"], "there is no job 99"),
+    "a measure below zero": (["layout", "4", "den", "--row", "3", "--measured", "-14'"], "'-14'' is not a length"),
     "a task on hold": (["tick", "4", "14"], "give the reason with --because."),
 }
 

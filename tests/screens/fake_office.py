@@ -221,6 +221,7 @@ class FakeOffice:
         self.calls.append(("row_lies", job, room, row, measured, to_wall))
         if row > 12:
             raise Refused("'living + hall' has 12 rows: there is no row 13.")
+        self.gate.wait(10)
         return self._write(f"Job {job}: harbor plank in living + hall is planned anew after row {row}.")
 
     def furniture_of(self, job: int, room: str) -> str:

@@ -101,6 +101,24 @@ async def test_a_row_that_lies_is_told(office: FakeOffice, make_app: MakeApp) ->
         assert "after row 7" in said(app)
 
 
+async def test_planning_anew_says_so_and_is_not_done_twice(office: FakeOffice, make_app: MakeApp) -> None:
+    """It takes seconds: a sentence stands meanwhile, and a second press is none."""
+    app = make_app(office)
+    app.job = 101
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "5", "l", "w")
+        app.screen.query_one("#field-row", Field).query_one(Input).value = "7"
+        office.gate.clear()
+        await pilot.click("Button")
+        await pilot.pause()
+        assert "Planning the other rows anew" in str(app.screen.query_one("#fault").render())
+        await pilot.click("Button")
+        office.gate.set()
+        await settled(pilot)
+        assert [call for call in office.calls if call[0] == "row_lies"] == [("row_lies", 101, "living", 7, "", "")]
+        assert "after row 7" in said(app)
+
+
 @pytest.mark.parametrize("width", [38, 78, 118])
 @pytest.mark.parametrize("job", [101, 104])
 def test_no_line_is_wider_than_the_sheet(width: int, job: int, office: FakeOffice) -> None:

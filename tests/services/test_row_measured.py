@@ -151,3 +151,27 @@ def test_a_last_row_that_becomes_a_sliver_has_ways_out(den: Shop) -> None:
     assert 'cover 3/4"' in said
     assert 'begin with a first row of 3 3/4", which leaves 3 3/4" for the last' in said
     assert not any(word.startswith("Tight") and " 15" in word for word in view.notes)
+
+
+SLANTED = JOB.replace(
+    'length = "14\' 6"\nwidth = "12\' 3 1/2"',
+    'corners = [["0", "0"], ["16\'", "0"], ["16\'", "9\'"], ["0", "9\' 4"]]\nrows = "along"\nstart_wall = 1',
+)
+
+
+@pytest.mark.parametrize(
+    ("job", "said"),
+    [(STEPPED, "goes to wall 5 of den (10')."), (SLANTED, 'goes to wall 3 of den (16\' 1/32"), to the middle of it.'), (JOB, "")],
+)  # fmt: skip
+def test_where_the_tape_goes_is_said_where_it_is_not_plain(den: Shop, job: str, said: str) -> None:
+    """Two walls across from the first row, or one at a slant; measured so, nothing moves: 110 in - 1/4 - 3 rows of 7 in."""
+    den.office.load([den.file("den.toml", job)], replace=True)
+    view = den.office.layout(4, "den", seconds=0.3)
+    found = [note for note in view.notes if "--to-wall" in note]
+    assert len(found) == bool(said)
+    assert all(note.endswith(said) for note in found)
+    if job is SLANTED:
+        rows = len({row.row for row in view.rows})
+        again = den.office.layout(4, "den", row=3, to_wall=f"{110 - 0.25 - 21:g} in", seconds=0.3)
+        assert max(row.row for row in again.rows) == rows
+        assert not any("measured:" in note for note in again.notes)

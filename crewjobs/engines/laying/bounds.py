@@ -43,6 +43,27 @@ def by_material(problem: Problem) -> int:
     return max(0, -(-needed // (length + kerf)))
 
 
+def by_whole_pieces(problem: Problem) -> int:
+    """Return the planks that pieces from wall to wall alone take, however they go together: those of which no two fit count one each.
+
+    For a size a, pieces over a plank less a stand alone, those over half a plank have no other such beside them, and of those from a
+    to half a plank as much goes beside as there is room (Martello and Toth, Knapsack Problems, 1990, bound L2 of bin packing).
+    """
+    product = problem.product
+    whole = product.length + product.kerf
+    sizes = sorted(
+        run.length + product.kerf for run in problem.runs if run.laid is None and run.length <= product.length
+    )
+    best = 0
+    for least in {0, *(size for size in sizes if 2 * size <= whole)}:
+        alone = sum(size > whole - least for size in sizes)
+        large = [size for size in sizes if whole < 2 * size and size <= whole - least]
+        small = sum(size for size in sizes if least <= size and 2 * size <= whole)
+        over = small - sum(whole - size for size in large)
+        best = max(best, alone + len(large) + max(0, -(-over // whole)))
+    return max(0, best - len(problem.offcuts))
+
+
 def most_spare(problem: Problem, planks: int) -> int:
     """Return a length that the smallest rest of the planks several pieces come from cannot exceed with so many planks.
 

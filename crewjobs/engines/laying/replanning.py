@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from crewjobs.domain.bounds import WIDEST_OPENING
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import format_length, quoted
+from crewjobs.domain.units import INCH, format_length, quoted
 from crewjobs.engines.laying.cut_list import plank_numbers, rests
 from crewjobs.engines.laying.floors import LEAST_STRIP, FieldRows, Floor, Laid, beyond_walls, floor_of, into_doorways
 from crewjobs.engines.laying.geometry import depth, inset, runs_of
@@ -55,6 +55,35 @@ def to_far_wall(rows: FieldRows, row: int) -> int:
     return (corners[i][1] + corners[(i + 1) % len(corners)][1]) // 2 - rows.row_at(row)[0]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FarWall:
+    """The wall across from a row that a measure goes to: its middle (in the field, 1/4064 inch), and what makes that worth saying.
+
+    `slanted`: how far it is differs along it; `several`: other walls face the row, too, nearer or farther.
+    """
+
+    middle: Point
+    slanted: bool
+    several: bool
+
+
+def far_wall(rows: FieldRows, row: int) -> FarWall:
+    """Return the wall that `to_far_wall` measures to.
+
+    Raises:
+        Refused: there is none.
+    """
+    corners = [rows.frame.to(point) for point in rows.field.outline]
+    i = _far_wall(corners, rows, row)
+    (x0, y0), (x1, y1) = corners[i], corners[(i + 1) % len(corners)]
+    others = {round((a[1] + b[1]) / 2) for _, a, b in _facing(corners, rows, row)}
+    return FarWall(
+        middle=rows.frame.back(((x0 + x1) // 2, (y0 + y1) // 2)),
+        slanted=abs(y1 - y0) > INCH // 8,
+        several=len(others) > 1,
+    )
+
+
 def _right_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
     """Return the number of the side at which a row ends at the right: the outermost that any part of it meets, doorways aside."""
     near, far = rows.row_at(row)
@@ -74,6 +103,21 @@ def _right_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
 
 def _far_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
     """Return the number of the side across from a row: beyond it, facing it, along most of it."""
+    left, right = _reach(corners, rows, row)
+    found = [
+        (max(min(a[0], b[0]), left) - min(max(a[0], b[0]), right), (a[1] + b[1]) / 2, i)
+        for i, a, b in _facing(corners, rows, row)
+    ]
+    if not found:
+        raise Refused("there is no wall across from that row.")
+    level: dict[int, float] = {}
+    for along, y, _ in found:  # a wall with an opening in it is several sides
+        level[round(y)] = level.get(round(y), 0.0) + along
+    return min(found, key=lambda one: (level[round(one[1])], one[1], one[0]))[2]
+
+
+def _reach(corners: Sequence[Point], rows: FieldRows, row: int) -> tuple[float, float]:
+    """Return from where to where a row reaches along its middle."""
     near, far = rows.row_at(row)
     middle = (near + far) / 2
     ends = [
@@ -81,20 +125,22 @@ def _far_wall(corners: Sequence[Point], rows: FieldRows, row: int) -> int:
         for (x0, y0), (x1, y1) in _sides(corners)
         if min(y0, y1) <= middle < max(y0, y1)
     ]
-    left, right = (min(ends), max(ends)) if ends else (0.0, 0.0)
+    return (min(ends), max(ends)) if ends else (0.0, 0.0)
+
+
+def _facing(corners: Sequence[Point], rows: FieldRows, row: int) -> list[tuple[int, Point, Point]]:
+    """Return the sides beyond a row that face it along a part of it, doorways aside."""
+    left, right = _reach(corners, rows, row)
+    near, _ = rows.row_at(row)
     turn = 1 if sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in _sides(corners)) > 0 else -1
-    found = []
-    for i, ((x0, y0), (x1, y1)) in enumerate(_sides(corners)):
-        facing = (x1 - x0) * turn < 0  # the floor lies on the side of the starting wall
-        along = min(max(x0, x1), right) - max(min(x0, x1), left)
-        if facing and along > 0 and (y0 + y1) / 2 > near and not _in_doorway(rows, i, len(corners)):
-            found.append((-along, (y0 + y1) / 2, i))
-    if not found:
-        raise Refused("there is no wall across from that row.")
-    level: dict[int, float] = {}
-    for along, y, _ in found:  # a wall with an opening in it is several sides
-        level[round(y)] = level.get(round(y), 0.0) + along
-    return min(found, key=lambda one: (level[round(one[1])], one[1], one[0]))[2]
+    return [
+        (i, a, b)
+        for i, (a, b) in enumerate(_sides(corners))
+        if (b[0] - a[0]) * turn < 0  # the floor lies on the side of the starting wall
+        and min(max(a[0], b[0]), right) > max(min(a[0], b[0]), left)
+        and (a[1] + b[1]) / 2 > near
+        and not _in_doorway(rows, i, len(corners))
+    ]
 
 
 def _sides(corners: Sequence[Point]) -> list[tuple[Point, Point]]:

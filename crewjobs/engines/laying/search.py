@@ -171,6 +171,7 @@ class Search:
 
     def _short_only(self, starts: list[int], found: Found) -> None:
         """All runs are single pieces from wall to wall, or laid: packing them is all there is."""
+        self.bound = max(self.bound, bounds.by_whole_pieces(self.problem))
         self.best = layout_of(self.problem, starts, bound=self.bound)
         found(self.layout())
 

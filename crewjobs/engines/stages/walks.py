@@ -75,7 +75,7 @@ def _end(rooms: Mapping[str, Room], opening: Opening, side: int, taken_as: list[
     if part or not room.cuts:
         return name, part
     first = room.cuts[0][0]
-    taken_as.append(f"{' / '.join(opening.between)}: taken to lead into {name}, {first}")
+    taken_as.append(f"{opening.name}: taken to lead into {name}, {first}")
     return name, first
 
 

@@ -13,9 +13,10 @@ from crewjobs.engines.take_off.floors import HouseFloor
 
 _NUMBERS: Final = 16
 """Inches to the left of the rows for their numbers."""
-_LINE: Final = 5
-_LEAST_WORDS: Final = 12
-"""A piece shorter than this is drawn without its number."""
+_LINE: Final = 6
+_A_LETTER: Final = 3
+_BESIDE: Final = 2
+"""Inches a letter takes in such a line, and what stays free beside them: a piece shorter than its number is drawn without it."""
 
 
 def drawn_layout(
@@ -33,7 +34,9 @@ def drawn_layout(
     def at(x: int, y: int) -> tuple[int, int]:
         return round((x - left) / INCH) + _NUMBERS, round((y - top) / INCH)
 
-    line = max(1, min(_LINE, house.floor.problem.product.width // INCH))  # one height, however rows fall on the inches
+    line = max(
+        1, min(_LINE, house.floor.problem.product.width // INCH - 1)
+    )  # one height, however rows fall on the inches
     shapes: list[Shape] = []
     pieces, numbered = layout.pieces, set[int]()
     for run in rows_cut:
@@ -44,9 +47,10 @@ def drawn_layout(
             (x, y), (to_x, to_y) = at(pieces[piece.number].left, near), at(pieces[piece.number].right, far)
             fill = aside.get(piece.number, Fill.WHOLE if piece.kind is Kind.FULL else Fill.CUT)
             shapes.append(Box(tile=0, x=x, y=y, width=to_x - x, depth=to_y - y, fill=fill))
-            if fill is Fill.CUT and to_x - x >= _LEAST_WORDS:
+            text = piece.offcut or str(piece.plank)
+            if fill is Fill.CUT and to_x - x >= len(text) * _A_LETTER + _BESIDE:
                 place = (x, y, to_x - x, to_y - y)
-                shapes.append(_words(piece.offcut or str(piece.plank), Says.LETTER, place, middle=True, line=line))
+                shapes.append(_words(text, Says.LETTER, place, middle=True, line=line))
         if run.row not in numbered:
             numbered.add(run.row)
             y, to_y = at(0, near)[1], at(0, far)[1]

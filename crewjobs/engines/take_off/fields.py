@@ -12,16 +12,19 @@ from math import hypot
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house import Opening, Room, Transition
+from crewjobs.domain.house import DEEPEST_THROAT, Opening, Room, Transition
 from crewjobs.domain.job import Job
 from crewjobs.domain.outline import Outline, Point
-from crewjobs.domain.units import INCH
+from crewjobs.domain.units import INCH, format_length
 from crewjobs.domain.wording import listed
 from crewjobs.engines.laying.model import Field
 
 Vector = tuple[float, float]
 THINNEST: Final = INCH // 16
 """Rooms that open into each other without a wall between are laid out so far apart: their walls do not touch."""
+MOST_OFF: Final = INCH
+"""Sides of a doorway that lie so far beside each other, by all that was measured, are those of a doorway measured a little off."""
+_OVER: Final = INCH // 32
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +119,9 @@ class _Joined:
         self._rooms, self._openings, self._seen = rooms, openings, seen
         self._placed: list[Placed] = []
         self._ends: list[Vector] = []  # corners in the middle of doorways
+        self._closing: dict[
+            str, list[tuple[Vector, Vector]]
+        ] = {}  # both sides of openings between rooms joined elsewhere
         self.taken_as: list[str] = []
 
     def field(self, first: Room) -> HouseField:
@@ -126,6 +132,11 @@ class _Joined:
             for place in self._placed
             for obstacle in self._rooms[place.room].obstacles
         ]
+        try:
+            ring, more = self._closed(ring)
+        except Refused:
+            ring, more = ring, []  # rooms that lie on each other: said below
+        holes += more
         left, top = min(x for x, _ in ring), min(y for _, y in ring)
         name = " + ".join(place.room for place in self._placed)
         corners = _plain([(round(x - left), round(y - top)) for x, y in ring])
@@ -180,17 +191,62 @@ class _Joined:
             if other.name not in self._seen and opening.walls[1 - gap.side]:
                 yield from self._ring(other, self._beside(other, gap, place, ends, outward), opening)
                 return
-            if other.name not in self._seen:
-                return
-            self.taken_as.append(
-                f"{opening.name}: the floor of that doorway is not laid out, as its rooms are joined elsewhere"
-            )
+            if other.name in self._seen:
+                self._closing.setdefault(opening.name, []).append((place.to(start), place.to(end)))
             return
         deep = opening.throat / 2
         for x, y in (start, end):
             corner = place.to((x + outward[0] * deep, y + outward[1] * deep))
             self._ends.append(corner)
             yield corner
+
+    def _closed(self, ring: list[Vector]) -> tuple[list[Vector], list[list[Vector]]]:
+        """Return the outline with the doorways between rooms that are joined elsewhere, too, and the walls they leave standing.
+
+        Raises:
+            Refused: the rooms lie on each other.
+        """
+        quads = [*self._doorways_closing()]
+        if not quads:
+            return ring, []
+        from shapely import Polygon, unary_union
+        from shapely.geometry.polygon import orient
+
+        floor = Polygon(ring)
+        if not floor.is_valid:
+            raise Refused("the rooms lie on each other.")
+        whole = unary_union([floor, *map(Polygon, quads)])
+        if not isinstance(whole, Polygon):
+            raise Refused("the rooms lie on each other.")
+        whole = orient(whole)
+        outer, *inner = ([(x, y) for x, y, *_ in one.coords[:-1]] for one in (whole.exterior, *whole.interiors))
+        return outer, inner
+
+    def _doorways_closing(self) -> Iterator[list[Vector]]:
+        """Yield the floors of doorways whose both sides face each other by where the rooms lie; tell of the others."""
+        for name, sides in self._closing.items():
+            if len(sides) < 2:  # the wall of one side was not said: told with those
+                continue
+            (a, b), (c, d) = sides
+            along = _unit(a, b)
+            out = (along[1], -along[0])
+            beyond = [(far[0] - near[0], far[1] - near[1]) for near, far in ((a, d), (b, c))]
+            off = max(abs(x * along[0] + y * along[1]) for x, y in beyond)
+            deep = [x * out[0] + y * out[1] for x, y in beyond]
+            if off > MOST_OFF or not min(deep) > 0 or max(deep) - min(deep) > MOST_OFF or max(deep) > DEEPEST_THROAT:
+                why = (
+                    f"by the other openings its sides lie {format_length(round(off))} beside each other"
+                    if off > MOST_OFF
+                    else "by the other openings its sides do not face each other, or lie too far apart"
+                )
+                self.taken_as.append(
+                    f"the floor in the doorway {name} is left out: {why} (look at walls, offsets and throats)"
+                )
+                continue
+            since, until = -_OVER, max(deep) + _OVER  # over the walls' lines, so that nothing is left between
+            yield [
+                (x + out[0] * far, y + out[1] * far) for (x, y), far in ((a, since), (a, until), (b, until), (b, since))
+            ]
 
     def _beside(self, other: Room, gap: _Gap, place: Placed, ends: tuple[Vector, Vector], outward: Vector) -> Placed:
         """Return where a room lies that is joined through an opening: its side of it faces this one."""

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
+from math import hypot
 from typing import Final
 
 from crewjobs.domain.errors import Refused
@@ -22,7 +23,7 @@ from crewjobs.engines.laying.directions import Direction, Surroundings, WallReas
 from crewjobs.engines.laying.floors import Floor, Laid, floor_of
 from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.layouts import least_stagger, pieces_of
-from crewjobs.engines.laying.model import Layout, Status
+from crewjobs.engines.laying.model import Layout, Point, Status
 from crewjobs.engines.laying.model import Piece as LaidPiece
 from crewjobs.engines.laying.patterns import turned
 from crewjobs.engines.laying.replanning import moved, offcuts_after, replan, to_far_wall
@@ -68,6 +69,15 @@ class HouseFloor:
                     walls.append((round(away / INCH), -length, place.room, wall))
         _, _, name, wall = min(walls)
         return name, wall
+
+    def wall_at(self, job: Job, field: int, point: Point) -> tuple[str, int]:
+        """Return the room and its wall (counted from 1) that a point of a field's outline lies on, or nearest to."""
+        found = []
+        for place in self.fields[field].rooms:
+            for wall, ends in enumerate(job.room(place.room).outline.sides, 1):
+                found.append((_away(point, *map(place.to, ends)), place.room, wall))
+        _, room, wall = min(found)
+        return room, wall
 
     def field_of(self, room: str) -> int:
         """Return the number of the field a room is part of."""
@@ -123,6 +133,15 @@ def house_floor(job: Job, material: Material, *, begun: Sequence[str] = ()) -> H
         floor=floor_of(product, laid),
         taken_as=tuple(taken_as),
     )
+
+
+def _away(point: Point, one: Vector, other: Vector) -> float:
+    """Return how far a point lies from a line between two others."""
+    along = (other[0] - one[0], other[1] - one[1])
+    length = hypot(*along)
+    part = ((point[0] - one[0]) * along[0] + (point[1] - one[1]) * along[1]) / length**2
+    part = max(0.0, min(1.0, part))
+    return hypot(point[0] - one[0] - part * along[0], point[1] - one[1] - part * along[1])
 
 
 def basis_of(job: Job, material: Material) -> str:

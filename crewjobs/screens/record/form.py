@@ -132,6 +132,8 @@ class Press:
     save: Callable[[OfficeFace, Filled], Done] | None = None
     fill: Callable[[OfficeFace, Filled], tuple[str, Mapping[str, str]]] | None = None
     show: Callable[[OfficeFace, Filled], Dialog[None]] | None = None
+    meanwhile: str = ""
+    """What is said while it records, where that takes seconds."""
 
 
 class Form(Dialog[Done]):
@@ -183,7 +185,7 @@ class Form(Dialog[Done]):
                 return
         if press.save is not None:
             save = press.save
-            self.save(lambda office: save(office, filled))
+            self.save(lambda office: save(office, filled), press.meanwhile)
         elif press.fill is not None:
             work(self, partial(self._fill, press.fill, filled), "fill", exclusive=True)
         elif press.show is not None:

@@ -6,6 +6,7 @@ from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press, whole_of
 from crewjobs.services.rows import Done
 
+_MEANWHILE = "Planning the other rows anew: some seconds …"
 _ROW = "Row that lies: write its number, as on the cut list."
 
 
@@ -25,5 +26,5 @@ def row_lies(job: int, room: str) -> Form:
             Blank("to_wall", "Far wall", "from its edge, such as 6' 3; empty: as drawn"),
             Note("Rows that lie stay as they are; the others are planned anew, with what was kept of cut planks."),
         ),
-        (Press("save", "Plan anew", save=save),),
+        (Press("save", "Plan anew", save=save, meanwhile=_MEANWHILE),),
     )

@@ -171,6 +171,38 @@ def test_square_ends_never_take_less_than_the_model_says(seed: int):
     assert layout.bound <= exact <= layout.planks
 
 
+@settings(max_examples=thorough.examples(400, 40), deadline=None)
+@given(st.lists(st.integers(min_value=10, max_value=48), min_size=1, max_size=9))
+def test_pieces_from_wall_to_wall_take_no_fewer_than_their_bound(lengths: list[int]):
+    """Against every way to put so few pieces together (a plank takes them with a cut of 1/8 in each)."""
+    plank = product(48, 7)
+    runs = tuple(Run(field=0, row=row, left=0, right=inches(length)) for row, length in enumerate(lengths))
+    sizes = sorted((8 * length + 1 for length in lengths), reverse=True)
+
+    def fits(at: int, rooms: list[int], most: int) -> bool:
+        if at == len(sizes):
+            return True
+        for number in range(len(rooms)):
+            if rooms[number] >= sizes[at] and rooms[number] not in rooms[:number]:
+                rooms[number] -= sizes[at]
+                if fits(at + 1, rooms, most):
+                    return True
+                rooms[number] += sizes[at]
+        if len(rooms) < most:
+            rooms.append(48 * 8 + 1 - sizes[at])
+            if fits(at + 1, rooms, most):
+                return True
+            rooms.pop()
+        return False
+
+    least = next(most for most in range(1, len(sizes) + 1) if fits(0, [], most))
+    problem = Problem(product=plank, runs=runs)
+    assert bounds.by_material(problem) <= least
+    assert bounds.by_whole_pieces(problem) <= least
+    layout = Search(problem).run(rounds=1)
+    assert layout.planks >= least >= layout.bound
+
+
 def test_the_same_seed_and_rounds_give_the_same_layout():
     """The search depends on nothing but the problem, the seed and the number of rounds."""
     made = floor(product(), rectangle(171.5, 150))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -173,3 +174,65 @@ def test_rooms_without_a_wall_between_are_one_floor() -> None:
     (both,) = fields_of(_job([_room("a", *box), _room("b", *box)], [wide]), "plank", [])
     assert Polygon(both.field.outline).area == pytest.approx(160 * FOOT**2, rel=1e-3)
     assert len(both.field.outline) == 4
+
+
+def _ring_of_four(off: int = 0) -> tuple[list[Room], list[Opening]]:
+    """Four rooms of 10 x 8 ft around a post, walls of 6 in, an opening of 3 ft between each and the next: a way around."""
+    box = ((0, 0), (10, 0), (10, 8), (0, 8))
+    through = {"width": 3 * FOOT, "transition": Transition.CONTINUOUS, "throat": 6 * INCH, "door": False}
+
+    def opening(one: str, other: str, walls: tuple[int, int], at: int, more: int = 0) -> Opening:
+        length = (10, 8, 10, 8)[walls[0] - 1] * FOOT
+        return Opening(between=(one, other), walls=walls, offsets=(at, length - at - 3 * FOOT + more), **through)
+
+    openings = [
+        opening("a", "b", (2, 4), 4 * FOOT), opening("b", "c", (3, 1), 2 * FOOT), opening("c", "d", (4, 2), FOOT),
+        opening("d", "a", (1, 3), 5 * FOOT, off),
+    ]  # fmt: skip
+    return [_room(name, *box) for name in "abcd"], openings
+
+
+def test_rooms_all_around_are_one_floor_with_the_walls_in_its_middle() -> None:
+    """Each room and each doorway counts once; the walls between the doorways stand in the middle, a cross of 6 in."""
+    told: list[str] = []
+    (found,) = fields_of(_job(*_ring_of_four()), "plank", told)
+    whole = Polygon(found.field.outline, found.field.holes)
+    assert not told
+    assert whole.is_valid
+    assert whole.area == pytest.approx((4 * 80 + 4 * 3 * 0.5) * FOOT**2, rel=1e-6)
+    (cross,) = (Polygon(hole) for hole in found.field.holes)
+    x, y, to_x, to_y = cross.bounds
+    low, high = {side: round((far - near) / INCH) for side, (near, far) in enumerate(((x, to_x), (y, to_y)))}.values()
+    # arms from the doorways' near edges: a / b begins 4 ft, 2 ft ... from the corners that meet in the post
+    assert cross.area == pytest.approx((low + high - 6) * 6 * INCH**2, rel=1e-6)
+
+
+def test_a_doorway_whose_sides_miss_each_other_is_told() -> None:
+    """The last one lies 9 in off by the other three: its floor is left out, and by how much it is off is said; half an inch is measured so."""
+    told: list[str] = []
+    (found,) = fields_of(_job(*_ring_of_four(9 * INCH)), "plank", told)
+    assert told == [
+        'the floor in the doorway d / a is left out: by the other openings its sides lie 9" beside each other (look at walls, offsets '
+        "and throats)"
+    ]
+    assert Polygon(found.field.outline, found.field.holes).area == pytest.approx((4 * 80 + 3 * 3 * 0.5) * FOOT**2)
+    (near,) = fields_of(_job(*_ring_of_four(INCH // 2)), "plank", [])
+    assert Polygon(near.field.outline, near.field.holes).area == pytest.approx(
+        (4 * 80 + 4 * 3 * 0.5) * FOOT**2, rel=1e-3
+    )
+
+
+def test_two_doorways_between_the_same_rooms_are_told_apart() -> None:
+    """Both are laid through, and the wall between them stands in the floor; with one name for both the job is refused."""
+    box = ((0, 0), (10, 0), (10, 8), (0, 8))
+    through = {"width": 2 * FOOT, "transition": Transition.CONTINUOUS, "throat": 6 * INCH, "door": False}
+    one = Opening(between=("a", "b"), walls=(2, 4), offsets=(FOOT, 5 * FOOT), **through)
+    other = replace(one, offsets=(5 * FOOT, FOOT), which="by the window")
+    told: list[str] = []
+    (found,) = fields_of(_job([_room("a", *box), _room("b", *box)], [one, other]), "plank", told)
+    assert not told
+    (wall,) = found.field.holes
+    assert Polygon(wall).area == 2 * FOOT * 6 * INCH
+    assert other.name == "a / b, by the window"
+    with pytest.raises(Refused, match=r"is there twice: .* which = .by the window"):
+        _job([_room("a", *box), _room("b", *box)], [one, replace(other, which="")])
