@@ -29,7 +29,7 @@ from crewjobs.domain.material import (
 )
 from crewjobs.domain.outline import Outline, Point
 from crewjobs.domain.pattern import Lengths, Pattern
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import FOOT, MILLIMETRE, quoted
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.furniture_table import PieceTable, pieces_of
@@ -339,11 +339,12 @@ class MaterialTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderTable:
-    """An order line as its table spells it: cartons or running feet of a material, or a count of goods."""
+    """An order line as its table spells it: cartons or running feet (or metres) of a material, or a count of goods."""
 
     material: str | None = None
     cartons: int | None = None
     feet: int | None = None
+    metres: float | None = None
     goods: Goods | None = None
     count: int | None = None
     place: str = ""
@@ -376,12 +377,16 @@ class OrderTable:
             )
         return OrderLine(
             material=self.material or "",
-            cartons=self.cartons or self.feet or 0,
+            cartons=self.cartons or self.feet or self._feet_of_metres(),
             supplier=self.supplier,
             ordered=self.ordered,
             due=self.due,
             special=self.special,
         )
+
+    def _feet_of_metres(self) -> int:
+        """Return what of a roll was written in metres as the nearest foot, which is what is kept."""
+        return max(1, round((self.metres or 0) * 1000 * MILLIMETRE / FOOT))
 
     def _faults_of_days(self) -> Iterator[Refused]:
         early = early_due(self.ordered, self.due, current_zone())
@@ -391,7 +396,7 @@ class OrderTable:
     def _faults_of_kind(self) -> Iterator[Refused]:
         """Find what is missing or belongs to the other kind of order line."""
         if self.goods is not None:
-            if any(item is not None for item in (self.material, self.cartons, self.feet)):
+            if any(item is not None for item in (self.material, self.cartons, self.feet, self.metres)):
                 yield At("goods", "an order line is goods with their count, or material with cartons: write two lines.")
             elif self.count is None:
                 yield At("count", "missing; write how many pieces, rolls, pails, bags or sheets, such as count = 14.")
@@ -407,13 +412,16 @@ class OrderTable:
                     "missing; write the name of one of the job's materials with cartons = 14, "
                     'or goods = "stair nose" with count = 14.',
                 )
-            if self.cartons is None and self.feet is None and self.material is not None:
+            if (self.cartons, self.feet, self.metres) == (None, None, None) and self.material is not None:
                 yield At(
                     "cartons",
-                    "missing; write how many cartons, such as cartons = 14 (of sheet goods running feet: feet = 27).",
+                    "missing; write how many cartons, such as cartons = 14 (of sheet goods running feet: feet = 27, or metres = 8.3).",
                 )
-            if self.cartons is not None and self.feet is not None:
-                yield At("feet", "an order line has cartons, or running feet of sheet goods: write one of them.")
+            if sum(item is not None for item in (self.cartons, self.feet, self.metres)) > 1:
+                yield At(
+                    "feet" if self.feet is not None else "metres",
+                    "an order line has cartons, or running feet or metres of sheet goods: write one of them.",
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -68,6 +68,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours=labor.hours,
         spread=labor.spread / 60,
         area_ft2=record.job.area_ft2,
+        units=shop.units,
         pace=pace_words(record.job.area_ft2, floor_labor(needed), shop.units),
         man_days=labor.man_days,
         phases=phase_totals(needed, spent),

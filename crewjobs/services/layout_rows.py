@@ -178,9 +178,9 @@ class PlanksRow:
     planks: int
     bound: int
     proved: bool
-    cartons: int
-    thumb: int
-    ordered: int
+    cartons: float
+    thumb: float
+    ordered: float
     unit: str
     left_planks: int
     sentence: str

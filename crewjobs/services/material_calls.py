@@ -19,7 +19,7 @@ from crewjobs.engines.readiness.lots import Cover, LotGroup, cover_of, lots_here
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, unchecked
 from crewjobs.services.needed import needed
-from crewjobs.services.wording import at_site
+from crewjobs.services.wording import at_site, counted_of
 
 
 def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
@@ -167,7 +167,7 @@ def _against(cover: Cover, units: UnitSystem) -> str:
     """Return ``690 of 636 ft²``, what is covered of what is needed; running feet of sheet goods."""
     material = cover.group.material
     if material.is_sheet:
-        return f"{cover.cartons} of {material.counted(cover.needs_cartons)}"
+        return counted_of(material, cover.cartons, cover.needs_cartons)
     number, _, _ = format_area(cover.covers_ft2, units).partition(" ")
     return f"{number} of {format_area(cover.needs_ft2, units)}"
 
