@@ -21,6 +21,8 @@ WANTED_GAP: Final = INCH // 2
 """Free under an interior door over the new floor (trade-facts section 10, general guides)."""
 WIDEST_RATED_GAP: Final = 3 * INCH // 4
 """Free under a fire-rated door at most (NFPA 80, after general guides)."""
+LEAST_CUT: Final = INCH // 16
+"""Less is not taken off a door."""
 MOST_CUT: Final = INCH // 2
 """A hollow door is cut by no more at its foot, a solid one by about 1 1/2 in (general guides)."""
 FLANGE_ABOVE: Final = INCH // 4
@@ -173,7 +175,9 @@ def _door(opening: Opening, built: dict[str, BuildUp | None], new: set[str]) -> 
     rise, room = max(rises, default=(0, ""))
     if rise <= 0:
         return
-    cut = None if opening.gap is None else max(0, rise + WANTED_GAP - opening.gap)
+    cut = None if opening.gap is None else rise + WANTED_GAP - opening.gap
+    if cut is not None and cut < LEAST_CUT:
+        cut = 0
     yield DoorOver(opening=opening, room=room, rise=rise, cut=cut)
 
 
