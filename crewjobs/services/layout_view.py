@@ -31,6 +31,7 @@ from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
 from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
+from crewjobs.services.movement_words import movement_words
 from crewjobs.services.wall_cut_words import wall_cut_words
 from crewjobs.services.wall_words import wall_words
 from crewjobs.services.wording import assumed
@@ -147,6 +148,7 @@ def layout_view(
         notes=(
             *_notes(found, field, rows, units),
             *_nowhere(job, found, field),
+            *(movement_words(house, field, units) if order is None else ()),
             *(
                 (*_where_to_measure(job, found, field, units), *_against_the_order(job, found, field))
                 if order is None

@@ -36,6 +36,7 @@ from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.lots_carried import lot_words
+from crewjobs.services.movement_words import movement_words
 from crewjobs.services.pattern_words import waste_words
 from crewjobs.services.sheet_take_off import sheet_row
 from crewjobs.services.sheet_view import unsaid
@@ -84,6 +85,13 @@ def take_off_view(
         taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
         walls=wall_legends(job, _numbered(job, goods.lines), units),
         heights=looked_at(job, units),
+        movement=tuple(
+            words
+            for one in layouts.values()
+            if not isinstance(one, Refused)
+            for field in range(len(one.house.fields))
+            for words in movement_words(one.house, field, units, all_of_it=True)
+        ),
     )
 
 
