@@ -17,8 +17,12 @@ if TYPE_CHECKING:
 def pytest_configure(config: pytest.Config) -> None:
     """Name the marker by which a test says that its plans are not judged.
 
-    A program that a test starts is compiled once, not each time.
+    A program that a test starts is compiled once, not each time. A busy machine fails no property: the clock judges nothing.
     """
+    from hypothesis import HealthCheck, settings
+
+    settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    settings.load_profile("any machine")
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")
 

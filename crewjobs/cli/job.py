@@ -72,6 +72,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     ]
     if page.cautions:
         parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
+    if page.heights:
+        parts += ["", "Heights", *(wrap(f"{line}.", indent="    ", first="  ") for line in page.heights)]
     if page.readings:
         parts += ["", "Readings", *(wrap(line, indent="    ", first="  ") for line in page.readings)]
     if page.findings:

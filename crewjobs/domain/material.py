@@ -15,6 +15,7 @@ from crewjobs.domain.bounds import (
     MOST_CARTON_LB,
     MOST_CARTONS,
     NARROWEST_ROLL,
+    THICKEST,
     WIDEST_ROLL,
 )
 from crewjobs.domain.conditions import USUAL_SLAB, Conditions, Range, SlabLimits
@@ -113,7 +114,7 @@ class Material:
     `pattern` is how its planks lie. Boards of random `lengths` come with the percent of running length of each; the longest is
     `plank_length` then. `joint` is what stays between grouted tiles.
 
-    `conditions` is the air it asks for, `slab` what it allows of a slab; None as usual. `told_in` is no fact of it but how its
+    `conditions` is the air it asks for, `slab` what it allows of a slab, `thickness` how thick it is with a pad that is part of it; None as usual. `told_in` is no fact of it but how its
     shop counts a roll, set where a job is read.
     """
 
@@ -137,6 +138,7 @@ class Material:
     joint: int | None = None
     conditions: Conditions | None = None
     slab: SlabLimits | None = None
+    thickness: int | None = None
     told_in: UnitSystem = field(default="us", compare=False, repr=False)
 
     @classmethod
@@ -152,6 +154,7 @@ class Material:
         fill: int = 1,
         conditions: Conditions | None = None,
         slab: SlabLimits | None = None,
+        thickness: int | None = None,
     ) -> Material:
         """Return sheet goods off a roll of a width in 1/4064 inch.
 
@@ -170,6 +173,7 @@ class Material:
             fill=fill,
             conditions=conditions,
             slab=slab,
+            thickness=thickness,
         )
 
     def __post_init__(self) -> None:
@@ -205,6 +209,8 @@ class Material:
             yield f"a carton covers {self.carton_ft2:g} ft²; {MOST_CARTON_FT2:g} is the most."
 
     def _faults_of_laying(self) -> Iterator[str]:
+        if self.thickness is not None and not 0 < self.thickness <= THICKEST:
+            yield f"it is {exact_length(self.thickness)} thick; that is more than 0, {exact_length(THICKEST)} at most."
         half = self.plank_length // 2
         for what, size in (("the shortest piece", self.shortest), ("the stagger", self.stagger)):
             if size is not None and not 0 < size <= half:

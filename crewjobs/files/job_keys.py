@@ -74,7 +74,7 @@ Ordered = OrderLine | GoodsLine
 def job_converter() -> Converter:
     """Return what reads the tables of a job file, each with its own checks."""
     made, line, name = converter(WORDS), with_limit(LINE), with_limit(LINE, empty=False)
-    table(made, Layer, short="covering", year=_read_year)
+    table(made, Layer, short="covering", year=_read_year, thickness=lambda value, _: read_length(value))
     table(
         made,
         PieceTable,
@@ -102,6 +102,7 @@ def job_converter() -> Converter:
         walls=read_walls,
         offsets=read_offsets,
         which=line,
+        gap=read_space,
     )
     made.register_structure_hook(Opening, lambda value, _: made.structure(value, OpeningTable))
     table(
@@ -154,6 +155,7 @@ def _teach_rooms(made: Converter) -> None:
         corners=read_corners,
         start_wall=within(1, MOST_CORNERS),
         window_wall=within(1, MOST_CORNERS),
+        flange=read_space,
     )
     made.register_structure_hook(Room, lambda value, _: room(value))
 

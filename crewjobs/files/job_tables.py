@@ -128,6 +128,8 @@ class RoomTable:
     window_wall: int = 0
     obstacles: tuple[Obstacle, ...] = ()
     cut_outs: tuple[CutOut, ...] = ()
+    flange: Length | None = None
+    under_counter: Length | None = None
 
     def value(self) -> Room:
         """Return the room.
@@ -171,6 +173,8 @@ class RoomTable:
             window_wall=self.window_wall,
             obstacles=self.obstacles,
             cut_outs=self.cut_outs,
+            flange=self.flange,
+            under_counter=self.under_counter,
         )
 
     def _pieces(self) -> tuple[Piece, ...]:
@@ -241,6 +245,7 @@ class MaterialTable:
     slab_rh: float | None = None
     slab_vapor: float | None = None
     slab_ph: float | None = None
+    thickness: Length | None = None
 
     def value(self) -> Material:
         """Return the material.
@@ -258,7 +263,7 @@ class MaterialTable:
             return Material.sheet(
                 name=self.name, kind=self.kind, method=method, roll_width=self.roll, acclimation_min=wait,
                 repeat=self.repeat, fill=1 if self.fill is None else self.fill,
-                conditions=self._conditions(), slab=self._slab(),
+                conditions=self._conditions(), slab=self._slab(), thickness=self.thickness,
             )  # fmt: skip
         width, length = self.plank or (0, 0)
         if length == WIDTH_ALONE:
@@ -282,6 +287,7 @@ class MaterialTable:
             joint=self.joint,
             conditions=self._conditions(),
             slab=self._slab(),
+            thickness=self.thickness,
         )
 
     def _conditions(self) -> Conditions | None:

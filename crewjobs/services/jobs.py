@@ -20,6 +20,7 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
 from crewjobs.services.furnished import furniture_lines
+from crewjobs.services.heights import looked_at
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
 from crewjobs.services.job_list import job_row
@@ -77,6 +78,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
         ties=ties(callbacks, number),
         readings=reading_lines(record, now),
+        heights=looked_at(record.job, shop.units),
         findings=finding_lines(record, catalogue),
         cautions=tuple(c.text for c in open_cautions(record, catalogue)),
         changes=change_rows(uow, shop.zone, job=number),

@@ -11,7 +11,7 @@ from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.layout import CutOut
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.moves import Spot
-from crewjobs.domain.units import UnitSystem, format_cut
+from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.drawing.shapes import Fill
 from crewjobs.engines.laying.bounds import by_material
@@ -326,7 +326,8 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
         last, least = (format_cut(width, units) for width in (laid.first_and_last[1], product.least_rip))
         yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
     if found.house.directions[field].rips.slivers:
-        yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
+        sliver = format_cut(INCH, units)
+        yield f"A jog leaves a strip narrower than {sliver}: look at it before the first row is set."
 
 
 def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:

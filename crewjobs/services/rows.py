@@ -197,6 +197,8 @@ class JobPage:
     ties: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     """How floors stand by what was read, then the readings, the latest first."""
+    heights: tuple[str, ...] = ()
+    """What is to be settled about heights before material is ordered."""
     findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)

@@ -31,6 +31,7 @@ from crewjobs.engines.take_off.planks import Cartons, cartons_of
 from crewjobs.engines.take_off.sticks import Sticks
 from crewjobs.engines.take_off.walls import End, corner_count
 from crewjobs.engines.take_off.ways import Way, way_of
+from crewjobs.services.heights import looked_at
 from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
@@ -82,6 +83,7 @@ def take_off_view(
         left=tuple(left_words(rows, goods.lines, units)),
         taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
         walls=wall_legends(job, _numbered(job, goods.lines), units),
+        heights=looked_at(job, units),
     )
 
 

@@ -49,7 +49,7 @@ ISLANDS = 'obstacles = [{ name = "island", at = ["3 ft", "3 ft"], size = "36 in 
             + WAY.replace('"continuous"', '"T-mold"\nwalls = [1, 3]\noffsets = ["4 ft", "0"]'),
             "lie on each other in wall 1 of room 'den'",
         ),
-        (JOB + ROOM.replace("FLOOR", "gray plank") + WAY + WAY, "as wide as both together"),
+        (JOB + ROOM.replace("FLOOR", "gray plank") + WAY + WAY, "each says which it is"),
     ],
 )
 def test_it_is_said_when_the_file_is_read(text: str, says: str) -> None:

@@ -262,6 +262,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
         ("Cautions", page.cautions, " ! "),
+        ("Heights", tuple(f"{line}." for line in page.heights), " "),
         ("Readings", page.readings, " "),
         ("Found", page.findings, " "),
         ("Hours so far", _spent_lines(page), " "),

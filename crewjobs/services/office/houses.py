@@ -11,6 +11,7 @@ from crewjobs.services.clock import deadline
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import JobRecord
+    from crewjobs.services.heights_rows import HeightsView
     from crewjobs.services.layout_rows import LayoutsView, LayoutView, TakeOffView
     from crewjobs.services.layouts import LaidOut
     from crewjobs.services.rooms_rows import RoomsView
@@ -114,6 +115,13 @@ class Houses(OfficeBase):
         self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
         share = reserve / 100 if reserve is not None else None
         return take_off_view(record, found, units=units, reserve=share, kept=kept, lengths=lengths)
+
+    def heights(self, job: int) -> HeightsView:
+        """Return how high a job's new floors stand and what they meet."""
+        from crewjobs.services.heights import heights_view
+
+        with self._database.reading() as uow:
+            return heights_view(uow.job(job).job, uow.shop().units)
 
     @refused_in_units
     def layouts(self, job: int) -> LayoutsView:
