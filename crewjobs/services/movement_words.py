@@ -48,7 +48,7 @@ def _growth(name: str, run: RunOf, units: UnitSystem) -> str:
 
 
 def _covered(run: RunOf, units: UnitSystem) -> str:
-    """Return what is open at a wall when the floor has drawn in from where it was laid, in the middle of both ends."""
+    """Return what is open at a wall when a floor that was laid at its widest has drawn in."""
     assert run.grows is not None
     return format_cut(round(run.gap + run.grows / 2), units)
 
