@@ -43,7 +43,7 @@ from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wall_words import wall_legends
-from crewjobs.services.wording import assumed, ordered_words
+from crewjobs.services.wording import assumed, ordered_words, step_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
@@ -186,7 +186,7 @@ def _row(
 
 def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, units: UnitSystem) -> str:
     stairs = (
-        f" and {counted(cartons.stairs, 'plank')} for stairs by area ({told_in('4.5 ft² a step', units)} and a tenth)"
+        f" and {counted(cartons.stairs, 'plank')} for stairs by area ({step_words(job, material, units)} and a tenth)"
         if cartons.stairs
         else ""
     )
