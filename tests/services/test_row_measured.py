@@ -175,3 +175,30 @@ def test_where_the_tape_goes_is_said_where_it_is_not_plain(den: Shop, job: str, 
         again = den.office.layout(4, "den", row=3, to_wall=f"{110 - 0.25 - 21:g} in", seconds=0.3)
         assert max(row.row for row in again.rows) == rows
         assert not any("measured:" in note for note in again.notes)
+
+
+FIXTURES = JOB.replace(
+    'floor = "gray plank"\n',
+    'floor = "gray plank"\nrows = "along"\nstart_wall = 1\ncut_outs = [{ what = "flange", at = ["2\' 6", "1\' 4"], size = "4 in x 4 in" }]\n',
+    1,
+)
+
+
+def test_what_was_cut_out_of_rows_that_lie_is_no_fault(den: Shop) -> None:
+    """The flange is in rows 2 and 3; with seven rows down nothing is said of it, before it is told on its planks."""
+    den.office.load([den.file("den.toml", FIXTURES)], replace=True)
+    before = den.office.layout(4, "den", seconds=0.3)
+    assert any("flange" in words for row in before.rows for piece in row.pieces for words in piece.cut_outs)
+    after = den.office.layout(4, "den", row=7, measured="14' 6 1/4", seconds=0.3)
+    assert not any("flange" in note.casefold() for note in after.notes)
+    assert "row 7 lies" in den.office.changes(most=1)[0].what
+
+
+def test_looking_again_keeps_easier_cuts_at_the_same_planks(den: Shop) -> None:
+    """Never a worse one: planks first, then stair steps, then what is to spare."""
+    first = den.office.layout(4, "den", seconds=0)
+    again = den.office.layout(4, "den", again=True, seconds=1.5)
+    assert again.planks_of_all <= first.planks_of_all
+    steps = [sum("stair step" in note for note in view.notes) for view in (first, again)]
+    assert (again.planks_of_all, steps[1]) <= (first.planks_of_all, steps[0])
+    assert again.bound_of_all >= first.bound_of_all

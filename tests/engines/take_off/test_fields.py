@@ -236,3 +236,27 @@ def test_two_doorways_between_the_same_rooms_are_told_apart() -> None:
     assert other.name == "a / b, by the window"
     with pytest.raises(Refused, match=r"is there twice: .* which = .by the window"):
         _job([_room("a", *box), _room("b", *box)], [one, replace(other, which="")])
+
+
+def test_a_strip_within_a_floor_that_runs_on_all_around() -> None:
+    """One of the four doorways has a strip: both halves are floor, and do not touch."""
+    rooms, openings = _ring_of_four()
+    openings[3] = replace(openings[3], transition=Transition.T_MOLD)
+    (found,) = fields_of(_job(rooms, openings), "plank", [])
+    whole = Polygon(found.field.outline, found.field.holes)
+    assert whole.is_valid
+    assert whole.area == pytest.approx((4 * 80 + 4 * 3 * 0.5) * FOOT**2, rel=1e-3)
+    assert len(found.doorways) == 4
+
+
+@pytest.mark.parametrize("at", [(0, 0), (4, 0), (7, 5)])
+def test_what_stands_at_a_wall_is_part_of_it(at: tuple[int, int]) -> None:
+    """A cabinet in a corner or at a wall leaves the outline that shapely leaves; one that stands free is a hole."""
+    x, y = at
+    corners = tuple((a * FOOT, b * FOOT) for a, b in ((x, y), (x + 3, y), (x + 3, y + 3), (x, y + 3)))
+    box = ((0, 0), (10, 0), (10, 8), (0, 8))
+    room = replace(_room("a", *box), obstacles=(Obstacle(name="cabinets", outline=Outline(corners=corners)),))
+    (found,) = fields_of(_job([room], []), "plank", [])
+    assert not found.field.holes
+    left = Polygon(room.outline.corners).difference(Polygon(corners))
+    assert Polygon(found.field.outline).symmetric_difference(left).area == pytest.approx(0, abs=1)
