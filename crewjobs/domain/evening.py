@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import Photo
 from crewjobs.domain.units import quoted
 
 LONGEST_DAY = timedelta(hours=24)
@@ -71,12 +72,21 @@ class CrewHours:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """What was found in a place of the house, in the words of who found it."""
+    """What was found in a place of the house, in the words of who found it.
+
+    `kind` is the catalogue's, empty where none fits. `area_ft2` is how much of it is seen, `year` when the layer went in, where
+    known. `holds` are the tasks it held when it was recorded: they stay on hold until a way on is taken.
+    """
 
     at: datetime
     place: str
     what: str
     by: str = ""
+    kind: str = ""
+    area_ft2: float | None = None
+    year: int | None = None
+    photos: tuple[Photo, ...] = ()
+    holds: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.what.strip():

@@ -35,6 +35,7 @@ from crewjobs.domain.tasks import (
     ThreePoint,
 )
 from crewjobs.domain.units import quoted
+from crewjobs.files.findings import read_findings
 from crewjobs.files.overrides import apply_overrides as apply_overrides
 
 TEMPLATE_FILES: Final = (
@@ -48,6 +49,7 @@ TEMPLATE_FILES: Final = (
 )
 CAUTION_FILE: Final = "cautions.toml"
 LOAD_FILE: Final = "load.toml"
+FINDING_FILE: Final = "findings.toml"
 CONDITIONS: Final = ("furnished", "occupied", "upstairs", "cut-up", "small")
 
 
@@ -67,7 +69,8 @@ def _own() -> Catalogue:
     templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
     catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
     load = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))
-    return replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]))
+    findings = read_findings((folder / FINDING_FILE).read_text(encoding="utf-8"))
+    return replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]), findings=findings)
 
 
 def parse_catalogue(templates: Mapping[str, str], cautions: str) -> Catalogue:

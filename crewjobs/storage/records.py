@@ -375,7 +375,32 @@ crew_hours = _part_of_job(
     check("stop", "stop > start", "a crew stops after it started, not before."),
     check("people", "people > 0", "a crew is 1 person or more."),
 )
-finding = _part_of_job("finding", instant("at"), text("place"), text("what"), text("by"))
+finding = _part_of_job(
+    "finding",
+    instant("at"),
+    text("place"),
+    text("what"),
+    text("by"),
+    text("kind"),
+    Column("area_ft2", Float),
+    Column("year", Integer),
+    nested("photos"),
+    nested("holds"),
+)
+way_taken = _part_of_job(
+    "way_taken",
+    instant("found_at"),
+    text("place"),
+    text("kind"),
+    text("way"),
+    instant("at"),
+    text("by"),
+    text("because"),
+    text("laboratory"),
+    day("sampled", nullable=True),
+    text("sample"),
+    nested("keeps"),
+)
 walk_through = _part_of_job(
     "walk_through",
     text("walk"),
