@@ -1,0 +1,189 @@
+"""Wednesday 10:40: an old sheet floor under the kitchen's carpet, in a house of 1962. The kitchen stops, the bedrooms go on."""
+
+from __future__ import annotations
+
+import pytest
+
+from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.services.office import Office
+from tests.builders import central
+from tests.services.conftest import SHOP, Shop, kept
+
+ROOM = """
+[[room]]
+name = "NAME"
+length = "12 ft"
+width = "10 ft"
+layers = ["carpet"]
+floor = "gray plank"
+painted_trim = false
+"""
+HOUSE = (
+    """
+number = 4
+title = "Rope Walk, house of 1962"
+promised = 2026-03-06
+
+[customer]
+name = "Teo Halloran"
+
+[site]
+address = "9 Rope Walk, Marrow Bend"
+year_built = 1962
+"""
+    + "".join(ROOM.replace("NAME", name) for name in ("kitchen", "front bedroom", "back bedroom"))
+    + """
+[[material]]
+name = "gray plank"
+kind = "click vinyl"
+plank = "7 in x 48 in"
+carton = "23.8 ft2"
+
+[[order]]
+material = "gray plank"
+cartons = 18
+supplier = "north yard"
+ordered = 2026-02-16
+due = "2026-02-26 10:00"
+"""
+)
+CARDED = SHOP.replace('"Ines Varga"', '{ name = "Ines Varga", cards = ["lead-safe renovator"] }')
+AT = ("2026-03-04", "10:40")
+
+
+def make_shop(shop: Shop) -> None:
+    """Three carpeted rooms, planks lying there since Thursday; work began on Wednesday morning and is planned to end on Friday."""
+    office, clock = shop.office, shop.clock
+    office.load([shop.file("shop.toml", CARDED), shop.file("house.toml", HOUSE)])
+    shop.ready()
+    clock.set("2026-02-26", "11:00")
+    office.arrived(4, "gray plank", 18, in_rooms=True)
+    clock.set("2026-03-04", "07:30")
+    looks = [
+        t.number
+        for t in shop.record().tasks
+        if t.key.template in ("walk-through-before", "room-reading", "count-lot-check")
+    ]
+    office.tick(4, [n for n in looks if shop.record().task(n).open], because="seen")
+    office.plan()
+    clock.set("2026-03-04", "10:30")
+    begun = ("protect-house", "lead-papers", "base-off")
+    office.tick(4, [t.number for t in shop.record().tasks if t.key.template in begun])
+    office.start(4, shop.number_of("carpet-out", "kitchen"), crew="Birch")
+    clock.set(*AT)
+
+
+shop = kept(make_shop)
+
+
+def found(shop: Shop):
+    """Record the finding as the lead does, the plan following."""
+    office = Office(shop.office._database, shop.clock, who="tester", follows=True)
+    return office, office.found(
+        4, "kitchen", "suspect asbestos", words="old sheet floor under the carpet", area="90 ft2", by="Ines Varga"
+    )
+
+
+def test_the_kitchen_is_held_at_once_and_the_bedrooms_go_on(shop: Shop) -> None:
+    """Tear-out, scraping and whatever goes into that floor; nothing of the bedrooms. The laboratory is back on Monday, three working
+    days later, and Friday's promise is named as lost."""
+    before = {row.job: row for row in shop.office.week().promises}
+    assert before[4].holds
+    _, done = found(shop)
+    record, now = shop.record(), central(*AT)
+    [finding] = record.findings
+    held = [record.task(n) for n in finding.holds]
+    assert {task.key.template for task in held} >= {"carpet-out", "scrape-and-look"}
+    assert {task.key.scope.name for task in held} == {"kitchen"}
+    for task in held:
+        assert any(
+            "suspect asbestos found in kitchen Wed 4 Mar 10:40" in hold.what for hold in holds(record, task, now)
+        )
+    for task in record.tasks:
+        if task.key.scope.name.endswith("bedroom"):
+            assert not any("asbestos" in hold.what for hold in holds(record, task, now))
+    said = "\n".join(done.then)
+    assert done.then[0].startswith("Stop there, air handler off, door shut, nothing swept, no shop vacuum")
+    assert (
+        "The laboratory is waited for, sample of what was found, taken by an accredited inspector in kitchen: Mon 9 Mar at the earliest."
+        in said
+    )
+    assert "presumed to hold asbestos until an accredited inspector's sample proves it clear" in said
+    assert "The promise of job 4 would be lost" in said
+    with pytest.raises(OnHold, match="no way on is taken"):
+        shop.office.tick(4, [held[0].number])
+
+
+def test_it_opens_only_with_laboratory_date_and_sample(shop: Shop) -> None:
+    """The laboratory's word that came opens nothing; neither does a way on that lacks one of the three."""
+    office, _ = found(shop)
+    [finding] = shop.record().findings
+    [tear_out] = [n for n in finding.holds if shop.record().task(n).key.template == "carpet-out"]
+    shop.clock.set("2026-03-09", "11:00")
+    office.came(4, "laboratory")
+    with pytest.raises(OnHold, match="no way on is taken"):
+        office.tick(4, [tear_out])
+    for lacks in ("laboratory", "sampled", "sample"):
+        said = {"laboratory": "Bay Analysis", "sampled": "2026-03-04", "sample": "K-1", lacks: ""}
+        with pytest.raises(Refused, match=f"opens nothing without --{lacks}"):
+            office.way_on(4, "kitchen", "suspect asbestos", "proven clear", **said)
+    done = office.way_on(
+        4, "kitchen", "suspect asbestos", "proven clear", laboratory="Bay Analysis", sampled="2026-03-04", sample="K-1"
+    )
+    assert "laboratory Bay Analysis, sample K-1 of Wed 4 Mar" in done.sentence
+    assert not any("asbestos" in h.what for h in holds(shop.record(), shop.record().task(tear_out), shop.clock.at))
+    office.undo()
+    assert any("asbestos" in h.what for h in holds(shop.record(), shop.record().task(tear_out), shop.clock.at))
+
+
+def test_floated_over_nothing_goes_into_it(shop: Shop) -> None:
+    """Left undisturbed: the tear-out and whatever is screwed or cut into that floor stay on hold, what is spread on it does not."""
+    office, _ = found(shop)
+    with pytest.raises(Refused, match="heights were checked and that the customer was told in writing"):
+        office.way_on(4, "kitchen", "suspect asbestos", "float over", by="Ines Varga")
+    done = office.way_on(
+        4,
+        "kitchen",
+        "suspect asbestos",
+        "float over",
+        by="Ines Varga",
+        because="heights checked, letter of today to the customer",
+    )
+    [way] = shop.record().ways_taken
+    assert {shop.record().task(n).key.template for n in way.keeps} >= {"carpet-out", "scrape-and-look"}
+    assert any(words.startswith("Still on hold, for nothing goes into it") for words in done.then)
+
+
+@pytest.mark.parametrize(
+    ("place", "kind", "more", "says"),
+    [
+        ("cellar", "mold", {}, "there is no place 'cellar' in job 4"),
+        ("kitchen", "ghosts", {}, "'ghosts' is no kind of finding"),
+        ("kitchen", "modl", {}, r"did you mean mold\?"),
+        ("kitchen", "mold", {"area": "500 ft2"}, "500 ft² of it in kitchen: it is more than 0 and at most 120 ft²"),
+        ("kitchen", "further layer", {"year": 2030}, "2030 is no year a layer went in"),
+        ("kitchen", "mold", {"photos": ["gone.jpg"]}, "photo 'gone.jpg' cannot be read"),
+        ("kitchen", "mold", {"at": "2026-03-05 09:00"}, "is still to come"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_nothing_stored(shop: Shop, place: str, kind: str, more: dict, says: str) -> None:
+    """One sentence each."""
+    before = shop.record()
+    with pytest.raises(Refused, match=says):
+        shop.office.found(4, place, kind, **more)
+    assert shop.record() == before
+
+
+def test_mold_by_its_size(shop: Shop) -> None:
+    """Under 10 ft² the lead decides with the customer; from there a specialist is asked; unknown, it is asked for (EPA guidance)."""
+    office = shop.office
+    office.found(4, "kitchen", "mold", area="12 ft2")
+    with pytest.raises(Refused, match="from 10 ft² on a specialist is asked"):
+        office.way_on(4, "kitchen", "mold", "treated", by="Teo", because="dry")
+    office.way_on(4, "kitchen", "mold", "specialist", by="Harbor Remediation", because="clearance of 6 March")
+    done = office.found(4, "front bedroom", "mold", area="4 ft2")
+    assert any("lead decides with the customer" in words for words in done.then)
+    office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
+    with pytest.raises(Refused, match="'treated' was taken"):
+        office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="again")
