@@ -13,6 +13,7 @@ from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
+from crewjobs.engines.readiness.found import held_by
 from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
@@ -45,7 +46,7 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
     """
     shop, away = uow.shop(), uow.away()
     records = tuple(
-        _stopped_by_house(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
+        _as_stopped(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
         for record in (uow.live_jobs() if supposed is None else supposed)
     )
     plan = uow.latest_plan()
@@ -216,11 +217,18 @@ def _read_the_day_before(record: JobRecord) -> JobRecord:
     return replace(record, links=links)
 
 
-def _stopped_by_house(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
-    """Plan what is left of begun work anew where the house has been answered not ready: nobody goes on there now."""
-    if house(record, now).state is not HouseState.NOT_READY:
+def _as_stopped(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
+    """Plan what is left of begun work anew where nobody goes on with it now.
+
+    That is all of a job whose house has been answered not ready, and whatever a finding holds.
+    """
+    if house(record, now).state is HouseState.NOT_READY:
+        stopped = {task.number for task in record.tasks}
+    else:
+        stopped = {number for finding in record.findings for number in held_by(record, finding, now)}
+    if not any(task.open and task.started_at is not None and task.number in stopped for task in record.tasks):
         return record
-    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items()}
+    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items() if number in stopped}
     tasks = tuple(
         replace(task, started_at=None, estimate=ThreePoint(low=rest, likely=rest, high=rest))
         if task.open and (rest := left.get(task.number)) is not None

@@ -268,17 +268,10 @@ class _Judge:
         yield from self._ways.between(crew, mine)
         yield from self._begun_first(crew, mine)
 
-    def _waits_still(self, job: int, task: Task) -> bool:
-        """Return whether a fact keeps a task until an instant to come: what was found in it while it was under way."""
-        return any(fact.at > self._problem.now for fact in self._problem.earliest.get((job, task.number), ()))
-
     def _begun_first(self, crew: Crew, mine: Sequence[Placement]) -> Iterator[str]:
-        """Work under way goes on in the first minute its crew can work there, unless other such work does, or a fact since holds it."""
+        """Work under way goes on in the first minute its crew can work there, unless other such work does."""
         known = [
-            p
-            for p in mine
-            if any(self._begun(t) and self._beginner(p.key.job, t) == crew.name for t in self._tasks(p))
-            and not any(self._waits_still(p.key.job, t) for t in self._tasks(p))
+            p for p in mine if any(self._begun(t) and self._beginner(p.key.job, t) == crew.name for t in self._tasks(p))
         ]
         if known and self._tasks(known[0])[0].pause is Pause.NIGHT:
             moved = any(task.elevator for task in self._tasks(known[0]))
