@@ -110,7 +110,11 @@ def _by_the_plan(
     for record in records:
         known, barred = known_instants(record, now), cannot_be_planned(record, now)
 
-        def held(task: int, at: datetime, known: Facts = known, barred: Barred = barred) -> bool:
+        def held(
+            task: int, at: datetime, known: Facts = known, barred: Barred = barred, of: JobRecord = record
+        ) -> bool:
+            if any(task in held_by(of, finding, at) for finding in of.findings):
+                return True
             return task in barred or any(fact.at > at for fact in known.get(task, ()))
 
         presumed, places = as_planned_today(record, plans, site, held)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.plan import Placement
+from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.office import Office
 from tests.builders import central
@@ -85,6 +87,21 @@ def found(shop: Shop):
     )
 
 
+def placements(shop: Shop) -> tuple[Placement, ...]:
+    """Return the places of the plan in force."""
+    with shop.office._database.reading() as uow:
+        in_force = uow.latest_plan()
+    assert in_force is not None
+    return in_force.placements
+
+
+def left_of(shop: Shop, task: int) -> int:
+    """Return the labor minutes left of a task under way."""
+    with shop.office._database.reading() as uow:
+        crews = uow.shop()
+    return begun_tasks(shop.record(), crews, shop.clock.at, None)[task].labor
+
+
 def test_the_kitchen_is_held_at_once_and_the_bedrooms_go_on(shop: Shop) -> None:
     """Tear-out, scraping and whatever goes into that floor; nothing of the bedrooms. The laboratory is back on Monday, three working
     days later, and Friday's promise is named as lost."""
@@ -113,6 +130,27 @@ def test_the_kitchen_is_held_at_once_and_the_bedrooms_go_on(shop: Shop) -> None:
     assert "The promise of job 4 would be lost" in said
     with pytest.raises(OnHold, match="no way on is taken"):
         shop.office.tick(4, [held[0].number])
+
+
+def test_begun_work_goes_on_at_once_when_its_way_on_is_taken(shop: Shop) -> None:
+    """The hours in which it was held are not worked: what was left of the tear-out on Wednesday is left on Monday. The plan has it that
+    minute, with the haul-out behind it, wherever it was planned while nobody knew."""
+    office, _ = found(shop)
+    tear_out = shop.number_of("carpet-out", "kitchen")
+    left = left_of(shop, tear_out)
+    shop.clock.set("2026-03-09", "09:00")
+    assert not any(
+        tear_out in place.tasks and place.start < central("2026-03-09", "16:00") for place in placements(shop)
+    )
+    shop.clock.set("2026-03-09", "11:00")
+    office.came(4, "laboratory")
+    assert not any(tear_out in place.tasks for place in placements(shop))
+    said = {"laboratory": "Bay Analysis", "sampled": "2026-03-04", "sample": "K-1"}
+    done = office.way_on(4, "kitchen", "suspect asbestos", "proven clear", **said)
+    assert done.plan is not None
+    [place] = [place for place in placements(shop) if tear_out in place.tasks]
+    assert place.start == central("2026-03-09", "11:00")
+    assert left_of(shop, tear_out) == left
 
 
 def test_it_opens_only_with_laboratory_date_and_sample(shop: Shop) -> None:

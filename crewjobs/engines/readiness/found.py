@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import pairwise
 
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import WayTaken
@@ -31,6 +32,19 @@ def held_by(record: JobRecord, finding: Finding, at: datetime) -> tuple[int, ...
         return ()
     way = way_taken(record, finding, at)
     return finding.holds if way is None else way.keeps
+
+
+def free_spans(record: JobRecord, task: int, since: datetime, until: datetime) -> tuple[tuple[datetime, datetime], ...]:
+    """Return when between two instants no finding held a task: only then can somebody have worked on it."""
+    edges = {since, until}
+    edges |= {finding.at for finding in record.findings}
+    edges |= {way.at for way in record.ways_taken}
+    inside = sorted(edge for edge in edges if since <= edge <= until)
+    return tuple(
+        (start, end)
+        for start, end in pairwise(inside)
+        if not any(task in held_by(record, finding, start) for finding in record.findings)
+    )
 
 
 def found_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
