@@ -75,7 +75,8 @@ class Finding:
     """What was found in a place of the house, in the words of who found it.
 
     `kind` is the catalogue's, empty where none fits. `area_ft2` is how much of it is seen, `year` when the layer went in, where
-    known. `holds` are the tasks it held when it was recorded: they stay on hold until a way on is taken.
+    known. `holds` are the tasks it held when it was recorded: they stay on hold until a way on is taken. `work` is the job's extra
+    work that was added for it (empty: none), after which it dries for `dry_min` minutes by the clock.
     """
 
     at: datetime
@@ -87,6 +88,13 @@ class Finding:
     year: int | None = None
     photos: tuple[Photo, ...] = ()
     holds: tuple[int, ...] = ()
+    work: str = ""
+    dry_min: int = 0
+
+    @property
+    def order(self) -> str:
+        """Return what the change order of its work is called."""
+        return f"{self.kind} in {self.place}: {self.work}"
 
     def __post_init__(self) -> None:
         if not self.what.strip():

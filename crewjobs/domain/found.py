@@ -46,10 +46,26 @@ class Asking:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FoundWork:
+    """What the crew does about a finding, once the customer has agreed: the way on named `way` is made by it.
+
+    Labor minutes of one person, once (`fixed_min`) and for every ft² that is seen; `dry_min` are minutes by the clock until it is
+    looked at or read again.
+    """
+
+    what: str
+    way: str
+    fixed_min: float
+    per_ft2_min: float = 0.0
+    people: int = 1
+    dry_min: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FoundKind:
     """A kind of finding. `words` are what people say for it, `first` what is done at once, `holds` task templates held in its place.
 
-    `cautions` are keys of the catalogue's cautions.
+    `cautions` are keys of the catalogue's cautions; `work` is what it adds, where that is work of the crew.
     """
 
     key: str
@@ -60,6 +76,7 @@ class FoundKind:
     cautions: tuple[str, ...]
     source: str
     asks: tuple[Asking, ...] = ()
+    work: FoundWork | None = None
 
     def way(self, key: str) -> Way | None:
         """Return a way on by its name, None if there is none of it."""

@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from crewjobs.domain.found import NEEDS, Asking, FoundKind, Way
+from crewjobs.domain.found import NEEDS, Asking, FoundKind, FoundWork, Way
 from crewjobs.domain.house_ready import Other
 
 
@@ -33,6 +33,7 @@ def _kind(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) -
         asks=tuple(
             Asking(who=Other(one["who"]), what=one["what"], days=one.get("days")) for one in table.get("asks", [])
         ),
+        work=_work(table["work"]) if "work" in table else None,
     )
 
 
@@ -47,6 +48,17 @@ def _way(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) ->
         asks_for=table.get("asks_for", ""),
         keeps=_templates(table.get("keeps", []), groups),
         under_ft2=table.get("under_ft2"),
+    )
+
+
+def _work(table: Mapping[str, Any]) -> FoundWork:
+    return FoundWork(
+        what=table["what"],
+        way=table["way"],
+        fixed_min=table["minutes"],
+        per_ft2_min=table.get("minutes_ft2", 0.0),
+        people=table.get("people", 1),
+        dry_min=round(table.get("dry_h", 0) * 60),
     )
 
 

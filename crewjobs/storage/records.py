@@ -386,6 +386,8 @@ finding = _part_of_job(
     Column("year", Integer),
     nested("photos"),
     nested("holds"),
+    text("work"),
+    whole("dry_min"),
 )
 way_taken = _part_of_job(
     "way_taken",
@@ -421,6 +423,8 @@ change_order = _part_of_job(
     day("asked"),
     day("agreed", nullable=True),
     text("by"),
+    whole("minutes"),
+    flag("drafted"),
     UniqueConstraint("job", "what"),
 )
 money = _part_of_job("money", text("fact"), day("day"), whole("cents"))

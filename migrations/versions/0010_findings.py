@@ -1,4 +1,4 @@
-"""Findings of a kind, with area, year, photos and the tasks they hold; the ways on that were taken."""
+"""Findings of a kind, with area, year, photos, the tasks they hold and the work they add; the ways on; drafts of change orders."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -17,9 +17,21 @@ def upgrade() -> None:
         batch.add_column(sa.Column("year", sa.Integer(), nullable=True))
         batch.add_column(sa.Column("photos", sa.JSON(), nullable=False, server_default="[]"))
         batch.add_column(sa.Column("holds", sa.JSON(), nullable=False, server_default="[]"))
+        batch.add_column(sa.Column("work", sa.Text(), nullable=False, server_default=""))
+        batch.add_column(sa.Column("dry_min", sa.Integer(), nullable=False, server_default="0"))
     with op.batch_alter_table("finding", recreate="always") as batch:
-        for name in ("kind", "photos", "holds"):
+        for name in ("kind", "photos", "holds", "work", "dry_min"):
             batch.alter_column(name, server_default=None)
+    with op.batch_alter_table("change_order", recreate="always") as batch:
+        batch.add_column(sa.Column("minutes", sa.Integer(), nullable=False, server_default="0"))
+        batch.add_column(sa.Column("drafted", sa.Boolean(), nullable=False, server_default=sa.false()))
+    with op.batch_alter_table("change_order", recreate="always") as batch:
+        for name in ("minutes", "drafted"):
+            batch.alter_column(name, server_default=None)
+    with op.batch_alter_table("shop", recreate="always") as batch:
+        batch.add_column(sa.Column("hour_cents", sa.Integer(), nullable=False, server_default="0"))
+    with op.batch_alter_table("shop", recreate="always") as batch:
+        batch.alter_column("hour_cents", server_default=None)
     op.create_table(
         "way_taken",
         sa.Column("job", sa.Integer(), nullable=False),

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
+
 import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.plan import Placement
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.readiness.holds import holds
+from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.office import Office
 from tests.builders import central
 from tests.services.conftest import SHOP, Shop, kept
@@ -50,7 +53,8 @@ ordered = 2026-02-16
 due = "2026-02-26 10:00"
 """
 )
-CARDED = SHOP.replace('"Ines Varga"', '{ name = "Ines Varga", cards = ["lead-safe renovator"] }')
+PRICED = SHOP.replace("[shop]", '[shop]\nhour_price = "$60"')
+CARDED = PRICED.replace('"Ines Varga"', '{ name = "Ines Varga", cards = ["lead-safe renovator"] }')
 AT = ("2026-03-04", "10:40")
 
 
@@ -225,3 +229,128 @@ def test_mold_by_its_size(shop: Shop) -> None:
     office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
     with pytest.raises(Refused, match="'treated' was taken"):
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="again")
+
+
+ROT = "rot in kitchen: cut out and replace soft wood"
+
+
+def test_rot_adds_work_that_waits_for_the_customer_and_drafts_its_change_order(shop: Shop) -> None:
+    """60 min and 15 min a ft² of it: 10 ft² are 3.5 h, at $60 an hour $210. What is held is planned behind that work only once the
+    customer agreed to it, and opens only when somebody has taken the way on."""
+    office = Office(shop.office._database, shop.clock, who="tester", follows=True)
+    done = office.found(4, "kitchen", "rot", area="10 ft2", by="Ines Varga")
+    work, laying = shop.number_of("extra-work"), shop.number_of("lay-click-vinyl", "kitchen")
+    [order] = shop.record().change_orders
+    assert (order.what, order.minutes, order.cents, order.drafted) == (ROT, 210, 21000, True)
+    assert any("3.5 h of one person, $210.00" in words for words in done.then)
+    placed = {task for place in placements(shop) for task in place.tasks}
+    assert not {work, laying} & placed
+    with pytest.raises(OnHold, match="the customer has not agreed to"):
+        office.tick(4, [work])
+    done = office.agreed(4, ROT, by="Teo Halloran")
+    assert "agreed Wed 4 Mar by Teo Halloran" in done.sentence
+    assert "$210.00" in done.sentence
+    [order] = shop.record().change_orders
+    assert not order.drafted
+    places = {task: place for place in placements(shop) for task in place.tasks}
+    assert places[work].end <= places[laying].start
+    shop.clock.set("2026-03-04", "15:00")
+    office.tick(4, [work], because="done at once")
+    with pytest.raises(OnHold, match="no way on is taken"):
+        office.tick(4, [laying])
+    office.way_on(4, "kitchen", "rot", "replaced", by="Ines Varga")
+    assert not any("rot" in hold.what for hold in holds(shop.record(), shop.record().task(laying), shop.clock.at))
+
+
+def test_asked_for_another_price_the_draft_is_no_draft_any_more(shop: Shop) -> None:
+    """Asked for $180, agreed two days later: name, day and amount stay."""
+    office = shop.office
+    office.found(4, "kitchen", "rot", area="10 ft2")
+    assert any(row.what.startswith(f"Customer's choice: {ROT}") for row in office.waiting())
+    office.agreed(4, ROT, "180", only_asked=True)
+    with pytest.raises(Refused, match="was asked Wed 4 Mar already"):
+        office.agreed(4, ROT, "180", only_asked=True)
+    shop.clock.set("2026-03-06", "09:00")
+    office.agreed(4, ROT, by="Teo Halloran")
+    [order] = shop.record().change_orders
+    assert (order.cents, order.agreed.isoformat(), order.by) == (18000, "2026-03-06", "Teo Halloran")
+
+
+def test_another_way_takes_the_drafted_work_off(shop: Shop) -> None:
+    """Mold of unknown size is drafted as the crew's work; a specialist's clearance leaves none of it, nor the draft."""
+    office = shop.office
+    office.found(4, "kitchen", "mold")
+    work = shop.number_of("extra-work")
+    office.way_on(4, "kitchen", "mold", "specialist", by="Harbor Remediation", because="clearance of 4 March")
+    assert shop.record().task(work).not_needed
+    assert shop.record().change_orders == ()
+    office.undo()
+    assert not shop.record().task(work).not_needed
+
+
+def test_much_mold_drafts_no_work_of_the_crew(shop: Shop) -> None:
+    """From 10 ft² on a specialist is asked (EPA guidance): nothing is added and nothing drafted."""
+    shop.office.found(4, "kitchen", "mold", area="10 ft2")
+    assert shop.record().change_orders == ()
+    assert not any(task.key.template == "extra-work" for task in shop.record().tasks)
+
+
+@pytest.mark.parametrize(
+    ("kind", "year", "words", "becomes"),
+    [
+        ("further layer", 1980, "sheet vinyl", "suspect asbestos"),
+        ("further layer", None, "", "suspect asbestos"),
+        ("further layer", 1981, "sheet vinyl", "further layer"),
+        ("further layer", None, "plywood underlayment", "further layer"),
+        ("suspect asbestos", 1980, "", "suspect asbestos"),
+    ],
+)
+def test_the_year_of_a_layer_decides(shop: Shop, kind: str, year: int | None, words: str, becomes: str) -> None:
+    """Up to and with 1980, and where nobody knows it (29 CFR 1926.1101(b), (k): no later than 1980)."""
+    shop.office.found(4, "kitchen", kind, year=year, words=words)
+    assert shop.record().findings[-1].kind == becomes
+
+
+def test_a_layer_of_1981_is_not_presumed(shop: Shop) -> None:
+    """The rule's year is inclusive: 1980 is the last."""
+    with pytest.raises(Refused, match="a layer of 1981 is not presumed by the rule, which ends with 1980"):
+        shop.office.found(4, "kitchen", "suspect asbestos", year=1981)
+
+
+def test_painted_trim_counts_base_shoe_and_jambs(shop: Shop) -> None:
+    """44 ft of base at 5 1/4 in are 19.25 ft², its shoe 2.75: over the 6 ft² a room of 40 CFR 745.83. The kitchen's trim is held, no
+    other."""
+    done = shop.office.found(4, "kitchen", "painted trim")
+    assert any("about 22.0 ft² (base 19.2, shoe 2.8;" in words and "over the 6 ft²" in words for words in done.then)
+    [finding] = shop.record().findings
+    assert {shop.record().task(number).where for number in finding.holds} <= {"kitchen"}
+    seen = shop.office.found(4, "front bedroom", "painted trim", area="6 ft2")
+    assert any("about 6.0 ft² (as it was seen), not over the 6 ft²" in words for words in seen.then)
+
+
+@pytest.mark.parametrize(("built", "held"), [("1977", True), ("1978", False)])
+def test_the_year_of_the_house_decides(shop: Shop, built: str, held: bool) -> None:
+    """Housing built before 1978 (40 CFR 745): 1977 is the last year."""
+    text = HOUSE.replace("number = 4", "number = 5").replace("year_built = 1962", f"year_built = {built}")
+    shop.office.load([shop.file("other.toml", text)])
+    if held:
+        shop.office.found(5, "kitchen", "painted trim")
+        assert shop.record(5).findings
+        return
+    with pytest.raises(Refused, match="for houses built before 1978"):
+        shop.office.found(5, "kitchen", "painted trim")
+
+
+@pytest.mark.parametrize("key", [kind.key for kind in read_catalogue().findings])
+def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
+    """What is held is in the kitchen, of a template the kind names; a photo is kept by its path and hash."""
+    kind = next(one for one in read_catalogue().findings if one.key == key)
+    photo = shop.file("photo.jpg", "not really a photo")
+    shop.office.found(4, "kitchen", key, words="ceramic tile", photos=[str(photo)])
+    [finding] = shop.record().findings
+    for number in finding.holds:
+        assert shop.record().task(number).where == "kitchen"
+        assert shop.record().task(number).key.template in kind.holds
+    [kept_photo] = finding.photos
+    assert kept_photo.path == str(photo)
+    assert kept_photo.sha256 == sha256(photo.read_bytes()).hexdigest()

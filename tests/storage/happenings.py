@@ -88,12 +88,15 @@ def crew_hours(draw):
 def change_orders(draw):
     """Draw a change order, agreed or not yet."""
     asked = draw(days)
+    agreed = draw(optional(st.integers(0, 500).map(lambda days: asked + timedelta(days=days))))
     return ChangeOrder(
         what=draw(names),
         cents=draw(st.integers(-(10**8), 10**8)),
         asked=asked,
-        agreed=draw(optional(st.integers(0, 500).map(lambda days: asked + timedelta(days=days)))),
+        agreed=agreed,
         by=draw(texts),
+        minutes=draw(st.integers(0, 2400)),
+        drafted=agreed is None and draw(st.booleans()),
     )
 
 

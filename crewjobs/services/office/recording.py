@@ -520,10 +520,10 @@ class Recording(OfficeBase):
         at: str = "",
     ) -> Done:
         """Record the way on from a finding, with what it needs."""
-        from crewjobs.services import found
+        from crewjobs.services import found_ways
 
         with self._writing() as uow:
-            return found.take_way(
+            return found_ways.take_way(
                 uow,
                 self._catalogue(uow),
                 self._clock.now(),
