@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import FoundKind
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
 from crewjobs.domain.material import FloorKind, Method
@@ -69,8 +70,14 @@ def _own() -> Catalogue:
     templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
     catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
     load = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))
-    findings = read_findings((folder / FINDING_FILE).read_text(encoding="utf-8"))
+    findings = finding_kinds()
     return replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]), findings=findings)
+
+
+@cache
+def finding_kinds() -> tuple[FoundKind, ...]:
+    """Return the kinds of findings that come with the program, in their order."""
+    return read_findings((files("crewjobs") / "catalogue" / FINDING_FILE).read_text(encoding="utf-8"))
 
 
 def parse_catalogue(templates: Mapping[str, str], cautions: str) -> Catalogue:

@@ -12,12 +12,27 @@ from crewjobs.domain.found import FoundKind
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wording import listed
+from crewjobs.domain.wording import listed, upper
+from crewjobs.files.catalogue import finding_kinds
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 HOUSE: Final = "house"
+
+
+def kinds_to_pick() -> tuple[tuple[str, str], ...]:
+    """Return the kinds of findings as words to pick from, each with its name."""
+    return tuple((upper(kind.key), kind.key) for kind in finding_kinds())
+
+
+def ways_to_pick() -> tuple[tuple[str, str], ...]:
+    """Return every way on as ``kind: way``, in words with what it needs and as it is recorded."""
+    return tuple(
+        (f"{kind.key}: {way.key} ({', '.join(way.needs)})", f"{kind.key}: {way.key}")
+        for kind in finding_kinds()
+        for way in kind.ways
+    )
 
 
 def read_found(catalogue: Catalogue, text: str) -> FoundKind:
