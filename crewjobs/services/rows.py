@@ -396,7 +396,7 @@ class SiteTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteHouse:
-    """One house of the crew's day with its tasks in order."""
+    """One house of the crew's day with its tasks in order; `found` is what demolition uncovered that holds work there."""
 
     job: int
     title: str
@@ -405,6 +405,7 @@ class SiteHouse:
     leave: datetime
     facts: tuple[str, ...]
     tasks: tuple[SiteTask, ...]
+    found: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

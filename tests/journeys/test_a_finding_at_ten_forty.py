@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from hashlib import sha256
 
 import pytest
@@ -339,6 +340,35 @@ def test_the_year_of_the_house_decides(shop: Shop, built: str, held: bool) -> No
         return
     with pytest.raises(Refused, match="for houses built before 1978"):
         shop.office.found(5, "kitchen", "painted trim")
+
+
+def test_it_is_told_wherever_the_crew_looks(shop: Shop) -> None:
+    """The job's page, the task, on site and the day plan: what is held, what to check and the ways on; taken, the way says so."""
+    office, _ = found(shop)
+    page = office.job(4)
+    lines = "\n".join(page.findings)
+    assert "kitchen: suspect asbestos, old sheet floor under the carpet, 90 ft² seen (Ines Varga)" in lines
+    assert "On hold by it: " in lines
+    assert "Way on: proven clear: proven clear by a laboratory; it needs --laboratory, --sampled and --sample." in lines
+    [row] = [one for one in page.tasks if one.number == shop.number_of("screw-down", "kitchen")]
+    assert "suspect asbestos found in kitchen" in row.hold
+    assert any("presumed to hold asbestos" in text for text in row.cautions)
+    [other] = [one for one in page.tasks if one.number == shop.number_of("screw-down", "front bedroom")]
+    assert not any("presumed to hold asbestos" in text for text in other.cautions)
+    [house] = office.site_day("Birch").houses
+    assert any(
+        "kitchen: suspect asbestos" in words and "ways on: float over; licensed" in words for words in house.found
+    )
+    text = " ".join(office.day_plan_text(date(2026, 3, 5), "Birch").split())
+    assert "kitchen: suspect asbestos, 90 ft² seen" in text
+    assert "Stop there, air handler off" in text
+    assert "presumed to hold asbestos" in text
+    said = {"laboratory": "Bay Analysis", "sampled": "2026-03-04", "sample": "K-1"}
+    office.way_on(4, "kitchen", "suspect asbestos", "proven clear", **said)
+    lines = "\n".join(office.job(4).findings)
+    assert "proven clear by a laboratory, laboratory Bay Analysis, sample K-1 of Wed 4 Mar" in lines
+    assert "On hold by it" not in lines
+    assert office.site_day("Birch").houses[0].found == ()
 
 
 @pytest.mark.parametrize("key", [kind.key for kind in read_catalogue().findings])
