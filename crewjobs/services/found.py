@@ -16,7 +16,7 @@ from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
 from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import DAY_END_MIN, read_moment
@@ -170,7 +170,7 @@ def _follows(
             continue
         needs = listed([f"--{need}" for need in way.needs])
         more = f" ({way.asks_for})" if way.asks_for else ""
-        yield f'A way on: {way.says}. `crewjobs found {job} "{finding.place}" "{kind.key}" --way "{way.key}"` with {needs}{more}.'
+        yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."
     cautions = sorted((c for c in catalogue.cautions if c.key in kind.cautions), key=lambda c: (c.order, c.key))
     yield from (f"Check: {caution.text}" for caution in cautions)
     if kind.key == PAINTED_TRIM:

@@ -47,7 +47,7 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple
         if taken is not None:
             lines.append(_taken(record, kind, taken))
         else:
-            lines.append(f"{kind.first}.")
+            lines.append(f"First: {kind.first[:1].lower()}{kind.first[1:]}.")
         held = [record.task(number) for number in held_by(record, finding, now)]
         if still := [task_words(task) for task in held if task.open]:
             lines.append(f"On hold by it: {listed(still, most=6)}.")

@@ -15,7 +15,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.found_kinds import live_job, place_named, read_found
@@ -54,7 +54,7 @@ def take_way(
     found = [one for one in before.findings if one.kind == kind.key and one.place == where]
     if not found:
         raise Refused(
-            f'no {kind.key} was found in {where}: record it first (`crewjobs found {job} "{where}" "{kind.key}"`).'
+            f"no {kind.key} was found in {where}: record it first (`crewjobs found {job} {typed(where)} {typed(kind.key)}`)."
         )
     finding = max(found, key=lambda one: one.at)
     taken = way_taken(before, finding, now)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
-from shlex import quote
 
 from crewjobs.domain.agreed import ChangeOrder
 from crewjobs.domain.amounts import money_words
@@ -15,6 +14,7 @@ from crewjobs.domain.found import FoundKind, FoundWork, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.wall import QUARTER, to_wall
+from crewjobs.domain.wording import typed
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -77,7 +77,7 @@ def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     yield f"Added, on hold until it is agreed: {task_words(task)}."
     yield (
         f"Change order drafted: {finding.order}, {order.minutes / 60:g} h of one person, {price}{seen}. "
-        f"`crewjobs agreed {record.job.number} {quote(finding.order)}{amount} --asked` when the customer is asked, "
+        f"`crewjobs agreed {record.job.number} {typed(finding.order)}{amount} --asked` when the customer is asked, "
         f"with `--by NAME` in the place of --asked when they agree."
     )
 

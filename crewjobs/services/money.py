@@ -95,7 +95,8 @@ def agreed(
     uow.save_job(before, replace(before, change_orders=orders))
     sentence = f"job {job}: change order {_order_words(new)}"
     if known is not None and known.cents != new.cents:
-        sentence += f"; {_order_amount(known.cents)} was {'drafted' if known.drafted else 'asked'}"
+        was = _order_amount(known.cents) if known.cents or not known.drafted else "no price"
+        sentence += f"; {was} was {'drafted' if known.drafted else 'asked'}"
     then = ("Not agreed yet: it stands on the waiting list as the customer's choice.",) if only_asked else ()
     if not only_asked and not who:
         then = ("Who agreed is not recorded: --by says it.",)

@@ -389,7 +389,7 @@ async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, 
         ("went back", {"count": "9" * 5000}, "cartons: write a whole number"),  # more digits than Python reads
         ("ask", {"who": "plumber", "holds": "9" * 5000}, "write the tasks' numbers"),
         ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
-        ("found", {"kind": "mold", "year": "long ago"}, "year it went in: write a year"),
+        ("found", {"kind": "mold", "year": "long ago"}, "year: write the year a layer went in"),
         ("reading", {"kind": "boards", "file": "den.csv"}, "it holds the air"),
         ("reading", {"values": "70 40", "hours": "72"}, "belong to other readings"),
         ("reading", {"values": "70 40", "file": "den.csv"}, "says what was read and when"),

@@ -13,7 +13,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import moment_words
+from crewjobs.domain.wording import moment_words, typed
 from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 from crewjobs.engines.readiness.others import still_out
 
@@ -134,7 +134,7 @@ def found_words(record: JobRecord, finding: Finding, at: datetime) -> str:
         return f"{finding.kind} in {finding.place}: {way.way} was taken, and that is not done into it"
     return (
         f"{finding.kind} found in {finding.place} {when}: no way on is taken "
-        f'(`crewjobs found {record.job.number} "{finding.place}" "{finding.kind}" --way …`)'
+        f"(`crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way …`)"
     )
 
 

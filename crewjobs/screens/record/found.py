@@ -21,11 +21,11 @@ def finding(about: About) -> Form:
         (
             Blank("place", "Where", _WHERE),
             Pick("kind", "What it is", kinds_to_pick()),
-            Blank("area", "How much is seen", "12 ft2"),
-            Blank("year", "Year it went in", "of a layer; empty counts as old"),
-            Blank("words", "More about it"),
+            Blank("area", "Seen", "how much of it: 12 ft2"),
+            Blank("year", "Year", "a layer went in; empty counts as old"),
+            Blank("words", "More", "in words"),
             Blank("photos", "Photos", "their paths; several with ; between"),
-            Blank("by", "Who found it"),
+            Blank("by", "Found by"),
             Blank("at", "When", WHEN),
             Note(
                 "It holds what it must in that place. What to do at once, and the ways on, are said when it is recorded."
@@ -37,7 +37,7 @@ def finding(about: About) -> Form:
 
 def _found(office: OfficeFace, about: About, filled: Filled) -> Done:
     more = {key: filled[key] for key in _PARTICULARS if filled[key]}
-    year = whole_of(filled["year"], "year it went in: write a year, such as 1962.") if filled["year"] else None
+    year = whole_of(filled["year"], "year: write the year a layer went in, such as 1962.") if filled["year"] else None
     photos = [path.strip() for path in filled["photos"].split(";") if path.strip()]
     return office.found(about.number, filled["place"], filled["kind"], year=year, photos=photos, **more)
 
@@ -47,13 +47,13 @@ def way_on(about: About) -> Form:
     return Form(
         f"The way on from a finding, job {about.number}",
         (
-            Blank("place", "Where it was found", _WHERE),
+            Blank("place", "Where", _WHERE),
             Pick("way", "What, and which way on", ways_to_pick()),
-            Blank("by", "Who says so", "the firm, the trade, the lead"),
+            Blank("by", "By whom", "the firm, the trade, the lead"),
             Blank("because", "On what"),
             Blank("laboratory", "Laboratory"),
-            Blank("sampled", "Day of the sample", "2026-03-04"),
-            Blank("sample", "Number of the sample"),
+            Blank("sampled", "Sampled", "2026-03-04"),
+            Blank("sample", "Sample", "its number"),
             Blank("at", "When", WHEN),
             Note("A way says itself what it needs; nothing opens without it."),
         ),
