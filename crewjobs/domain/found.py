@@ -25,7 +25,7 @@ NEEDS: Final = {
 class Way:
     """A way on from a finding. `needs` is what must be said with it, `asks_for` what exactly that is.
 
-    `keeps` are task templates that stay on hold. With `under_ft2` it is a way only for what is smaller.
+    `keeps` are task templates that stay on hold, `drops` those that are not done any more. With `under_ft2` it is a way only for what is smaller.
     """
 
     key: str
@@ -33,6 +33,7 @@ class Way:
     needs: tuple[str, ...]
     asks_for: str = ""
     keeps: frozenset[str] = frozenset()
+    drops: frozenset[str] = frozenset()
     under_ft2: float | None = None
 
 
@@ -93,7 +94,10 @@ class Photo:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayTaken:
-    """The way on from a finding (its instant, place and kind), with what was said for it; `keeps` are tasks that stay on hold."""
+    """The way on from a finding (its instant, place and kind), with what was said for it.
+
+    `keeps` are tasks that stay on hold, `drops` those it takes off the job.
+    """
 
     found_at: datetime
     place: str
@@ -106,6 +110,7 @@ class WayTaken:
     sampled: date | None = None
     sample: str = ""
     keeps: tuple[int, ...] = ()
+    drops: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         if self.at < self.found_at:

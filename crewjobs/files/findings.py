@@ -47,6 +47,7 @@ def _way(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) ->
         needs=tuple(table["needs"]),
         asks_for=table.get("asks_for", ""),
         keeps=_templates(table.get("keeps", []), groups),
+        drops=_templates(table.get("drops", []), groups),
         under_ft2=table.get("under_ft2"),
     )
 

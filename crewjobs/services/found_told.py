@@ -22,9 +22,15 @@ def task_cautions(record: JobRecord, task: Task, catalogue: Catalogue, now: date
     """Return what to check before a task, first things first: by its template and place, and by what was found that holds it."""
     found = set(cautions_for(record.job, task, catalogue))
     for finding in record.findings:
-        if task.number in held_by(record, finding, now) or work_task(record, finding) == task:
+        if task.number in _near(record, finding, now) or work_task(record, finding) == task:
             found |= set(_cautions(finding, catalogue))
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+
+
+def _near(record: JobRecord, finding: Finding, now: datetime) -> tuple[int, ...]:
+    """Return the tasks in whose place what was found still is: those it held, unless its way on left nothing of it there."""
+    taken = way_taken(record, finding, now)
+    return finding.holds if taken is None or taken.keeps or taken.drops else ()
 
 
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:

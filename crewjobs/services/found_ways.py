@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
@@ -19,9 +19,12 @@ from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.found_kinds import live_job, place_named, read_found
-from crewjobs.services.found_work import without_other_work, work_still_open
+from crewjobs.services.found_work import check_its_work, without_other_work
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
+
+HAULING: Final = "haul-"
+"""How the templates of hauling out begin."""
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -69,6 +72,7 @@ def take_way(
         )
     said = {"by": by, "because": because, "laboratory": laboratory, "sampled": sampled, "sample": sample}
     _check_needs(chosen, said)
+    check_its_work(before, kind, finding, chosen)
     day = _sampled(sampled, finding, zone, now)
     way_on = WayTaken(
         found_at=finding.at,
@@ -82,8 +86,14 @@ def take_way(
         sampled=day,
         sample=read_line(sample, "the sample's number"),
         keeps=tuple(n for n in finding.holds if before.task(n).key.template in chosen.keeps),
+        drops=_dropped(before, finding, chosen),
     )
-    after = replace(before, ways_taken=(*before.ways_taken, way_on), waiting_on=_answered(before, finding, moment))
+    after = replace(
+        before,
+        tasks=tuple(replace(one, not_needed=True) if one.number in way_on.drops else one for one in before.tasks),
+        ways_taken=(*before.ways_taken, way_on),
+        waiting_on=_answered(before, finding, moment),
+    )
     after = without_other_work(after, catalogue, kind, finding, chosen)
     uow.save_job(before, after)
     proof = f" (laboratory {way_on.laboratory}, sample {way_on.sample} of {day_words(day)})" if day is not None else ""
@@ -92,7 +102,7 @@ def take_way(
     return Done(
         sentence=f"{upper(words)}.",
         change=change,
-        then=(*_opened(after, finding, way_on), *work_still_open(after, finding)),
+        then=tuple(_opened(after, finding, way_on)),
     )
 
 
@@ -143,6 +153,18 @@ def _sampled(text: str, finding: Finding, zone: str, now: datetime) -> date | No
     return day
 
 
+def _dropped(record: JobRecord, finding: Finding, way: Way) -> tuple[int, ...]:
+    """Return the open tasks a way takes off the job, and the hauling out of what is not taken out any more."""
+    held = [task for task in map(record.task, finding.holds) if task.open]
+    gone = {task.number for task in held if task.key.template in way.drops}
+    for task in held:
+        before = {link.before for link in record.links if link.after == task.number}
+        still = {number for number in before if not record.task(number).not_needed}
+        if task.key.template.startswith(HAULING) and still and still <= gone:
+            gone.add(task.number)
+    return tuple(sorted(gone))
+
+
 def _opened(record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]:
     still = held_by(record, finding, way.at)
     opened = [task_words(record.task(n)) for n in finding.holds if n not in still and record.task(n).open]
@@ -150,4 +172,6 @@ def _opened(record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]
         yield f"No longer held by it: {listed(opened, most=12)}."
     kept = [task_words(record.task(n)) for n in still if record.task(n).open]
     if kept:
-        yield f"Still on hold, for nothing goes into it: {listed(kept, most=12)}; take what is not done off the job."
+        yield f"Still on hold, for nothing goes into it: {listed(kept, most=12)}."
+    if way.drops:
+        yield f"Taken off the job: {listed([task_words(record.task(n)) for n in way.drops], most=12)}."

@@ -9,10 +9,12 @@ from math import ceil
 from crewjobs.domain.agreed import ChangeOrder
 from crewjobs.domain.amounts import money_words
 from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, FoundWork, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.domain.wording import typed
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
@@ -82,11 +84,18 @@ def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     )
 
 
-def work_still_open(record: JobRecord, finding: Finding) -> Iterator[str]:
-    """Yield what of a finding's own work is not ticked though its way on is taken."""
-    task = work_task(record, finding)
-    if task is not None and task.open:
-        yield f"Still open of it: {task_words(task)}; tick it if it is done."
+def check_its_work(record: JobRecord, kind: FoundKind, finding: Finding, way: Way) -> None:
+    """Refuse the way on that a finding's own work makes while that work is not ticked.
+
+    Raises:
+        Refused: it is not ticked.
+    """
+    task, work = work_task(record, finding), kind.work
+    if task is not None and work is not None and way.key == work.way and task.open:
+        raise Refused(
+            f"{quoted(way.key)} stands on {task_words(task)}, which is not ticked: tick it first "
+            f"(`crewjobs tick {record.job.number} {task.number}`, with --because where somebody else did it)."
+        )
 
 
 def _not_ours(kind: FoundKind, work: FoundWork, finding: Finding) -> bool:

@@ -402,6 +402,7 @@ way_taken = _part_of_job(
     day("sampled", nullable=True),
     text("sample"),
     nested("keeps"),
+    nested("drops"),
 )
 walk_through = _part_of_job(
     "walk_through",

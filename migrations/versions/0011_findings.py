@@ -48,6 +48,7 @@ def upgrade() -> None:
         sa.Column("sampled", sa.Date(), nullable=True),
         sa.Column("sample", sa.Text(), nullable=False),
         sa.Column("keeps", sa.JSON(), nullable=False),
+        sa.Column("drops", sa.JSON(), nullable=False),
         sa.PrimaryKeyConstraint("job", "number", name=op.f("pk_way_taken")),
         sa.ForeignKeyConstraint(
             ["job"], ["job.number"], name=op.f("fk_way_taken_job_job"), initially="DEFERRED", deferrable=True

@@ -27,6 +27,8 @@ def test_every_name_is_there(key: str) -> None:
         assert way.needs
         assert set(way.needs) <= NEEDS.keys()
         assert way.keeps < kind.holds
+        assert way.drops < kind.holds
+        assert not way.keeps & way.drops
 
 
 @pytest.mark.parametrize("key", KINDS)

@@ -181,7 +181,8 @@ def test_it_opens_only_with_laboratory_date_and_sample(shop: Shop) -> None:
 
 
 def test_floated_over_nothing_goes_into_it(shop: Shop) -> None:
-    """Left undisturbed: the tear-out and whatever is screwed or cut into that floor stay on hold, what is spread on it does not."""
+    """Left undisturbed: whatever would be scraped, screwed or cut into that floor is taken off the job, also after the file is loaded
+    again; what lies loose over it comes up with its caution beside it, and the new floor is planned."""
     office, _ = found(shop)
     with pytest.raises(Refused, match="heights were checked and that the customer was told in writing"):
         office.way_on(4, "kitchen", "suspect asbestos", "float over", by="Ines Varga")
@@ -194,8 +195,30 @@ def test_floated_over_nothing_goes_into_it(shop: Shop) -> None:
         because="heights checked, letter of today to the customer",
     )
     [way] = shop.record().ways_taken
-    assert {shop.record().task(n).key.template for n in way.keeps} >= {"carpet-out", "scrape-and-look"}
-    assert any(words.startswith("Still on hold, for nothing goes into it") for words in done.then)
+    assert {shop.record().task(n).key.template for n in way.drops} == {"scrape-and-look", "screw-down"}
+    assert any(words.startswith("Taken off the job: ") for words in done.then)
+    shop.office.load([shop.file("house.toml", HOUSE.replace("Rope Walk, house", "Rope Walk, the house"))], replace=True)
+    assert all(shop.record().task(n).not_needed for n in way.drops)
+    placed = {task for place in placements(shop) for task in place.tasks}
+    assert shop.number_of("lay-click-vinyl", "kitchen") in placed
+    [row] = [one for one in office.job(4).tasks if one.number == shop.number_of("carpet-out", "kitchen")]
+    assert any("presumed to hold asbestos" in text for text in row.cautions)
+    office.undo()
+    office.undo()
+    assert not any(shop.record().task(n).not_needed for n in way.drops)
+
+
+def test_removed_by_a_licensed_firm_the_crew_tears_out_nothing_there(shop: Shop) -> None:
+    """The tear-out of the room and its hauling out are taken off the job; looking the bare floor over is not."""
+    office, _ = found(shop)
+    done = office.way_on(
+        4, "kitchen", "suspect asbestos", "licensed removal", by="Harbor Abatement", because="clearance of 4 March"
+    )
+    [way] = shop.record().ways_taken
+    assert {shop.record().task(n).key.template for n in way.drops} == {"carpet-out", "haul-out"}
+    assert any("scrape" in words.casefold() for words in done.then if words.startswith("No longer held"))
+    placed = {task for place in placements(shop) for task in place.tasks}
+    assert {shop.number_of("scrape-and-look", "kitchen"), shop.number_of("lay-click-vinyl", "kitchen")} <= placed
 
 
 @pytest.mark.parametrize(
@@ -227,6 +250,9 @@ def test_mold_by_its_size(shop: Shop) -> None:
     office.way_on(4, "kitchen", "mold", "specialist", by="Harbor Remediation", because="clearance of 6 March")
     done = office.found(4, "front bedroom", "mold", area="4 ft2")
     assert any("lead decides with the customer" in words for words in done.then)
+    with pytest.raises(Refused, match=r"'treated' stands on task \d+ 'clean, cut out .* which is not ticked"):
+        office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
+    office.tick(4, [shop.number_of("extra-work")], because="agreed by telephone")
     office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
     with pytest.raises(Refused, match="'treated' was taken"):
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="again")

@@ -152,6 +152,7 @@ def ways_taken(draw):
         sampled=draw(optional(days)),
         sample=draw(texts),
         keeps=draw(some(st.integers(1, 99))),
+        drops=draw(some(st.integers(1, 99))),
     )
 
 
