@@ -381,6 +381,9 @@ def test_it_is_told_wherever_the_crew_looks(shop: Shop) -> None:
     assert any("presumed to hold asbestos" in text for text in row.cautions)
     [other] = [one for one in page.tasks if one.number == shop.number_of("screw-down", "front bedroom")]
     assert not any("presumed to hold asbestos" in text for text in other.cautions)
+    [decide] = [one for one in office.waiting() if one.what == "suspect asbestos in kitchen: the way on"]
+    assert decide.state == "to decide"
+    assert "Carpet, pad, tack strip" in decide.holds
     [house] = office.site_day("Birch").houses
     assert any(
         "kitchen: suspect asbestos" in words and "ways on: float over; licensed" in words for words in house.found

@@ -138,6 +138,11 @@ def found_words(record: JobRecord, finding: Finding, at: datetime) -> str:
     )
 
 
+def _same_day(record: JobRecord, one: datetime, other: datetime) -> bool:
+    zone = record.job.site.zone
+    return to_wall(zone, one).date() == to_wall(zone, other).date()
+
+
 def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
     """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one."""
     why = not_agreed(record, task, now)
@@ -148,7 +153,7 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
             continue
         planned = task.number in after_its_work(record, finding, now)
         dry = looked_at(record, finding)
-        if planned and (dry is None or now.date() <= dry.date() or dry > now):
+        if planned and (dry is None or dry > now or _same_day(record, dry, now)):
             continue
         asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
         if not asked:
