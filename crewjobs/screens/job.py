@@ -37,7 +37,7 @@ class JobScreen(CrewScreen):
         Binding("a", "arrived", "arrived"),
         Binding("l", "lots", "lots"),
         Binding("y", "why", "why"),
-        Binding("f", "found", "found"),
+        Binding("f", "found", "found", show=False),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("w", "when", "when"),

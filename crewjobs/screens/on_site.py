@@ -42,7 +42,7 @@ class OnSiteScreen(CrewScreen):
         Binding("w", "when", "when"),
         Binding("s", "start", "start"),
         Binding("f", "how_far", "how far"),
-        Binding("F", "found", "found", key_display="F"),
+        Binding("F", "found", "found", key_display="F", show=False),
         Binding("e", "evening", "evening"),
         Binding("r", "record", "record"),
         Binding("t", "today", "today", show=True),
