@@ -10,7 +10,7 @@ import pytest
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.plan import Placement
 from crewjobs.engines.planning.blocks import begun_tasks
-from crewjobs.engines.readiness.holds import holds
+from crewjobs.engines.readiness.holds import cannot_be_planned, holds
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.office import Office
 from tests.builders import central
@@ -206,6 +206,21 @@ def test_floated_over_nothing_goes_into_it(shop: Shop) -> None:
     office.undo()
     office.undo()
     assert not any(shop.record().task(n).not_needed for n in way.drops)
+
+
+def test_what_would_be_fastened_into_it_stays_on_hold_until_the_job_is_changed(shop: Shop) -> None:
+    """Plywood screwed down is no floating over: it says so, and is not needed once the job's file has no plywood."""
+    text = HOUSE.replace("number = 4", "number = 5").replace('"kitchen"', '"kitchen"\nplywood = true')
+    shop.office.load([shop.file("other.toml", text)])
+    shop.office.found(5, "kitchen", "suspect asbestos")
+    shop.office.way_on(5, "kitchen", "suspect asbestos", "float over", by="Ines Varga", because="letter of today")
+    plywood = shop.number_of("plywood-underlayment", "kitchen", job=5)
+    why = cannot_be_planned(shop.record(5), shop.clock.at)
+    assert why[plywood].startswith("suspect asbestos in kitchen: float over was taken, and 'Plywood underlayment down")
+    assert not any("asbestos" in words for number, words in why.items() if number != plywood)
+    shop.office.load([shop.file("other.toml", text.replace("plywood = true", ""))], replace=True)
+    assert shop.record(5).task(plywood).not_needed
+    assert not any("asbestos" in words for words in cannot_be_planned(shop.record(5), shop.clock.at).values())
 
 
 def test_removed_by_a_licensed_firm_the_crew_tears_out_nothing_there(shop: Shop) -> None:

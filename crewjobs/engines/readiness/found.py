@@ -156,6 +156,12 @@ def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         if planned and (dry is None or dry > now or _same_day(record, dry, now)):
             continue
         asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
+        taken = way_taken(record, finding, now)
+        if taken is not None:
+            return (
+                f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it; change the job "
+                f"(`crewjobs dump {record.job.number}`, then `load --replace`)"
+            )
         if not asked:
             return f"{finding.kind} found in {finding.place}: no way on is taken"
     return ""
