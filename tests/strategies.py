@@ -72,7 +72,9 @@ def l_shapes(draw: st.DrawFn) -> Outline:
 def layers() -> st.SearchStrategy[tuple[Layer, ...]]:
     """What lies there now, top first; the same covering may lie there twice."""
     years = st.none() | st.integers(1950, 2025)
-    one = st.builds(Layer, covering=st.sampled_from(list(Covering)), year=years)
+    one = st.builds(
+        Layer, covering=st.sampled_from(list(Covering)), year=years, thickness=st.sampled_from((None, None, INCH // 16))
+    )
     return st.lists(one, max_size=4).map(tuple)
 
 
@@ -138,7 +140,11 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
         pad=draw(st.booleans()),
         trim=draw(st.sampled_from(list(Trim))),
         painted_trim=draw(st.booleans()),
-        fixtures=draw(fixtures()),
+        fixtures=(there := draw(fixtures())),
+        flange=draw(st.sampled_from((None, 0, INCH // 4)))
+        if any(one.kind is FixtureKind.TOILET for one in there)
+        else None,
+        under_counter=draw(st.sampled_from((None, 69 * INCH // 2))),
         furniture=draw(furniture(tuple(part for part, _ in cut))),
         cuts=cut,
         keeps=draw(st.sampled_from(list(Keeps))),
@@ -191,6 +197,7 @@ def materials(draw: st.DrawFn, name: str) -> Material:
             acclimation_min=draw(st.integers(0, 48)) * 60,
             repeat=draw(st.sampled_from((None, 9 * INCH, 21 * INCH))),
             fill=draw(st.sampled_from((1, 3))),
+            thickness=draw(st.sampled_from((None, INCH // 4, 5 * MILLIMETRE))),
             conditions=draw(asked_of_air),
             slab=draw(asked_of_slab),
         )
@@ -217,6 +224,7 @@ def materials(draw: st.DrawFn, name: str) -> Material:
         pail_ft2=draw(st.sampled_from((None, 150.0))) if method is Method.GLUED else None,
         pattern=pattern,
         lengths=equal_shares((width, length)) if mixed and width < length else (),
+        thickness=draw(st.sampled_from((None, INCH // 4, 5 * MILLIMETRE))),
         conditions=draw(asked_of_air),
         slab=draw(asked_of_slab),
     )
@@ -243,12 +251,13 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
             distance=draw(st.none() | lengths()),
             steps=draw(st.sampled_from((0, 0, 3, 14))),
             width=min([draw(st.integers(24, 72)) * INCH, *(walls[name] for name in pair if name in walls)]),
-            door=draw(st.booleans()),
+            door=(door := draw(st.booleans())),
             transition=draw(
                 st.sampled_from([way for way in Transition if way is not Transition.CONTINUOUS or one_floor(pair)])
             ),
             rated=draw(st.booleans()),
             throat=draw(st.sampled_from((0, USUAL_THROAT, 6 * INCH))),
+            gap=draw(st.sampled_from((None, 0, INCH // 2))) if door else None,
             which=f"the {number}th from the street" if chosen.index(chosen[number]) < number else "",
         )
         for number, pair in enumerate(ways)
@@ -256,7 +265,7 @@ def openings(draw: st.DrawFn, rooms: tuple[Room, ...]) -> tuple[Opening, ...]:
 
 
 @st.composite
-def stairs(draw: st.DrawFn, floors: tuple[str, ...]) -> tuple[Stairs, ...]:
+def stairs(draw: st.DrawFn, floors: tuple[str, ...], names: tuple[str, ...] = ()) -> tuple[Stairs, ...]:
     """No stairs, or one or two flights of them."""
     return tuple(
         Stairs(
@@ -266,6 +275,7 @@ def stairs(draw: st.DrawFn, floors: tuple[str, ...]) -> tuple[Stairs, ...]:
             layers=draw(layers()),
             floor=draw(st.sampled_from((*floors, None))),
             width=draw(st.sampled_from((None, 36 * INCH))),
+            between=names[:2] if len(names) > 1 and draw(st.booleans()) else (),
         )
         for name in draw(st.lists(st.sampled_from(STAIR_NAMES), max_size=2, unique=True))
     )
@@ -339,7 +349,7 @@ def jobs(draw: st.DrawFn, *, most_rooms: int = 4) -> Job:
         weight=draw(st.integers(1, 3)),
         rooms=made,
         openings=draw(openings(made)),
-        stairs=draw(stairs(tuple(one.name for one in stuff if not one.is_sheet))),
+        stairs=draw(stairs(tuple(one.name for one in stuff if not one.is_sheet), names)),
         materials=stuff,
         orders=draw(orders(floors)),
         stages=draw(stages(made)),

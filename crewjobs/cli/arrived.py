@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.counts import COUNT, number
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 from crewjobs.domain.errors import OnHold, Refused
@@ -59,13 +60,13 @@ def run(args: Namespace) -> int:
     return emit(args, done, lambda: said(done.sentence, done.then))
 
 
-def _deliveries(words: list[str]) -> list[tuple[str, int]]:
+def _deliveries(words: list[str]) -> list[tuple[str, float]]:
     """Return what came with its count, a pair for each count: ``glue 2 transition 1``; a name may have several words."""
-    found: list[tuple[str, int]] = []
+    found: list[tuple[str, float]] = []
     name: list[str] = []
     for word in words:
-        if word.isdecimal() and word.isascii() and len(word) <= 6:
-            found.append((" ".join(name), int(word)))
+        if COUNT.fullmatch(word):
+            found.append((" ".join(name), number(word)))
             name = []
         else:
             name.append(word)
@@ -78,7 +79,7 @@ def _deliveries(words: list[str]) -> list[tuple[str, int]]:
     return found
 
 
-def _record(args: Namespace, came: list[tuple[str, int]]) -> Done:
+def _record(args: Namespace, came: list[tuple[str, float]]) -> Done:
     office = open_office(args)
     if len(came) > 1:
         return office.arrived_together(args.number, came, at=args.at, in_rooms=args.in_rooms, because=args.because)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
+from crewjobs.cli.counts import number
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said
 
@@ -14,9 +15,13 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument("material", metavar="MATERIAL", help="which material")
     command.add_argument("lot", metavar="LOT", help="which of its lots")
     command.add_argument(
-        "--cartons", type=int, required=True, metavar="C", help="how many were counted (running feet of sheet goods)"
+        "--cartons",
+        type=number,
+        required=True,
+        metavar="C",
+        help="how many were counted (of sheet goods running feet, or metres in a metric shop)",
     )
-    command.add_argument("--damaged", type=int, default=0, metavar="K", help="how many of them cannot be laid")
+    command.add_argument("--damaged", type=number, default=0, metavar="K", help="how many of them cannot be laid")
     command.add_argument(
         "--color-differs", action="store_true", help="the color is not that of the sample the customer signed"
     )

@@ -32,6 +32,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("what-if", "plan with and without something supposed, side by side; keep nothing"),
     ("when", "say when a floor somebody asks for could be laid, beside all that is planned"),
     ("take-off", "say what a job's floors take: planks, cartons, pad, glue, base and strips"),
+    ("heights", "say how high new floors stand and what they meet: floors, doors, flanges, counters, risers"),
     ("layout", "say how a room's planks are laid: rows, cuts in order, what to keep"),
     ("moves", "find a job's furniture stages: which section when, and where everything stands meanwhile"),
     ("furniture", "say in words what stands in a room, or see it"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
+from crewjobs.cli.opening import units_of
 from crewjobs.cli.printing import add_json, emit, wrap
 from crewjobs.domain.wording import upper
 
@@ -25,10 +26,11 @@ def run(args: Namespace) -> int:
     """Print the answer, or what can be asked."""
     from crewjobs.services.figures import answer, figure_rows
 
+    units = units_of(args)
     if not args.name:
-        rows = figure_rows()
+        rows = figure_rows(units)
         return emit(args, {"figures": rows}, lambda: "\n\n".join(map(_row_text, rows)))
-    found = answer(args.name, args.values)
+    found = answer(args.name, args.values, units)
     return emit(args, found, lambda: answer_text(found))
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, moment, table, wrap
+from crewjobs.domain.units import format_area
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
@@ -45,7 +46,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         *(wrap(line, indent="  ") for line in (*page.ties, *page.site_lines, *page.rooms)),
         "",
         wrap(
-            f"{page.area_ft2:.0f} ft², {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
+            f"{_area(page)}, {row.tasks_done} of {row.tasks_all} tasks done, {row.hours_left:.1f} h of work left "
             f"of {page.hours:.1f} h ± {page.spread:.1f}, {page.man_days:.1f} man-days of 8 h"
             f"{f', {page.pace}' if page.pace else ''} "
             "(hours of one person; book rates are common practice, no source)."
@@ -71,6 +72,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     ]
     if page.cautions:
         parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
+    if page.heights:
+        parts += ["", "Heights", *(wrap(f"{line}.", indent="    ", first="  ") for line in page.heights)]
     if page.readings:
         parts += ["", "Readings", *(wrap(line, indent="    ", first="  ") for line in page.readings)]
     if page.findings:
@@ -108,6 +111,10 @@ def _spent_lines(page: JobPage) -> list[str]:
         wrap(f"({page.hours_note})", indent="  "),
         *(wrap(line, indent="    ", first="  ") for line in page.crew_hours),
     ]
+
+
+def _area(page: JobPage) -> str:
+    return format_area(page.area_ft2, page.units) if page.units == "metric" else f"{page.area_ft2:.0f} ft²"
 
 
 def _material_lines(row: MaterialRow) -> list[str]:

@@ -92,7 +92,7 @@ def _lines(view: LayoutView | SheetView) -> Iterator[str]:
 def _drops(view: SheetView) -> Iterator[str]:
     yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
     yield wrap(f"{view.direction}.", indent="  ", first="")
-    yield wrap(f"{view.feet} running ft off the roll in all. {view.sure}", indent="  ", first="")
+    yield wrap(f"{view.counted} off the roll in all. {view.sure}", indent="  ", first="")
     yield from (wrap(note, indent="  ", first="") for note in view.notes)
     yield ""
     yield from (wrap(drop.sentence, indent="        ", first="") for drop in view.drops)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.services.office import Office
 
 
@@ -15,6 +16,13 @@ def open_office(args: argparse.Namespace) -> Office:
     from crewjobs.services.office import Office
 
     return Office.at(database=path_of(args), pretend=getattr(args, "now", ""))
+
+
+def units_of(args: argparse.Namespace) -> UnitSystem:
+    """Return the units of the shop the command line names; feet and inches where there is none."""
+    from crewjobs.services.figure_units import units_at
+
+    return units_at(path_of(args))
 
 
 def path_of(args: argparse.Namespace) -> Path | None:

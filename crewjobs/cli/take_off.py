@@ -35,7 +35,7 @@ def arguments(command: ArgumentParser) -> None:
         metavar="CARTONS",
         help="whole cartons that stay in the house (default: %(default)d)",
     )
-    for what, usual in (("base", "16'"), ("shoe", "16'"), ("strip", "6' 6\"")):
+    for what, usual in (("base", "16', or 4.8 m"), ("shoe", "16', or 4.8 m"), ("strip", "6' 6\", or 2 m")):
         add(f"--{what}-stick", default="", metavar="LENGTH", help=f"how long sticks of {what} come (default: {usual})")
     add("--again", action="store_true", help="look for layouts with fewer planks than those kept")
     add(
@@ -85,6 +85,7 @@ def _lines(view: TakeOffView) -> Iterator[str]:
     for title, sentences in (
         ("Supplies:", [supply.sentence for supply in view.supplies]),
         ("Left over, if all goes by this:", view.left),
+        ("Heights, to settle before ordering:", [f"{one}." for one in view.heights]),
     ):
         if sentences:
             yield ""

@@ -26,6 +26,8 @@ MOST_FLIGHTS: Final = 20
 """Flights of one stair."""
 WIDEST_OPENING: Final = 40 * FOOT
 """A cased opening as wide as a house."""
+THICKEST: Final = FOOT // 2
+"""No layer of a floor is thicker."""
 LONGEST_PLANK: Final = 30 * FOOT
 """What can still be carried into a house."""
 NARROWEST_ROLL: Final = 2 * FOOT

@@ -9,7 +9,7 @@ from typing import Final
 
 from crewjobs.domain.bounds import MOST_GOODS
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.material import unit_of
+from crewjobs.domain.material import unit_of, whole_count
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 
@@ -66,6 +66,14 @@ class GoodsLine:
     def unit(self) -> str:
         """Return what it is counted in."""
         return GOODS_UNITS[self.goods]
+
+    def kept(self, typed: float) -> int:
+        """Return a count of it as typed.
+
+        Raises:
+            Refused: it is no whole number.
+        """
+        return whole_count(typed, self.unit, self.name)
 
     def counted(self, count: int) -> str:
         """Return a count of it with its unit: ``1 piece``, ``14 pieces``."""

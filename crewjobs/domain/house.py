@@ -15,6 +15,7 @@ from crewjobs.domain.bounds import (
     MOST_FLIGHTS_UP,
     MOST_STEPS,
     STOREYS,
+    THICKEST,
     WIDEST_OPENING,
 )
 from crewjobs.domain.errors import Refused
@@ -50,6 +51,8 @@ USUAL_THROAT = 9 * INCH // 2
 """How deep a doorway is between finished walls of 2x4 studs; common practice, no source."""
 DEEPEST_THROAT = 3 * FOOT
 NARROWEST_STEP, WIDEST_STEP = FOOT, 12 * FOOT
+HIGHEST_FLANGE, WIDEST_GAP = 3 * INCH, 6 * INCH
+LOWEST_COUNTER, HIGHEST_COUNTER = 24 * INCH, 48 * INCH
 YEARS = range(1600, 2101)
 """Years a house or a floor can be of; anything else is a slip of the finger."""
 GRADES = ("above", "on", "below")
@@ -108,13 +111,18 @@ def no_part(part: str, parts: Sequence[str]) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layer:
-    """One layer of the present floor; an unknown year counts as old."""
+    """One layer of the present floor; an unknown year counts as old, an unknown thickness (1/4064 inch) is as usual."""
 
     covering: Covering
     year: int | None = None
+    thickness: int | None = None
 
     def __post_init__(self) -> None:
         _check_year("the floor was put in", self.year)
+        if self.thickness is not None and not 0 < self.thickness <= THICKEST:
+            raise Refused(
+                f"layer {quoted(self.covering)}: {exact_length(self.thickness)} thick; it is more than 0, {exact_length(THICKEST)} at most."
+            )
 
     @property
     def suspect(self) -> bool:
@@ -153,6 +161,9 @@ class Room:
 
     For the layout of planks: how `joists` run, and where the lead has decided it how `rows` run and from which wall (counted from
     1 in the order of the corners, 0 for not said); the wall with most light; what is laid around, and what comes through.
+
+    For heights (1/4064 inch, None where it was not measured): how far the closet flange's top stands above the present floor, and
+    how high it is from the present floor to the counter over an appliance.
     """
 
     name: str
@@ -178,9 +189,11 @@ class Room:
     window_wall: int = 0
     obstacles: tuple[Obstacle, ...] = ()
     cut_outs: tuple[CutOut, ...] = ()
+    flange: int | None = None
+    under_counter: int | None = None
 
     def __post_init__(self) -> None:
-        found = (*self._faults(), *self._faults_of_cuts(), *self._faults_of_layout())
+        found = (*self._faults(), *self._faults_of_cuts(), *self._faults_of_layout(), *self._faults_of_heights())
         faults = [f"room {quoted(self.name)}: {fault}" for fault in found]
         if faults:
             raise Refused(faults)
@@ -228,6 +241,18 @@ class Room:
         for one in self.cut_outs:
             if not self.outline.holds(one.at):
                 yield f"{quoted(one.what)} lies outside the room: measure its middle from the room's own corner."
+
+    def _faults_of_heights(self) -> Iterator[str]:
+        if self.flange is not None:
+            if not 0 <= self.flange <= HIGHEST_FLANGE:
+                yield f"a flange {exact_length(self.flange)} above the floor; it is 0 to {exact_length(HIGHEST_FLANGE)}."
+            elif not self.has(FixtureKind.TOILET):
+                yield "a flange, and no toilet among its fixtures."
+        if self.under_counter is not None and not LOWEST_COUNTER <= self.under_counter <= HIGHEST_COUNTER:
+            yield (
+                f"{exact_length(self.under_counter)} under the counter; it is {exact_length(LOWEST_COUNTER)} to "
+                f"{exact_length(HIGHEST_COUNTER)}."
+            )
 
     def _hangs_together(self, part: str) -> bool:
         try:
@@ -285,7 +310,8 @@ class Opening:
     walk from the middle of one to the middle of the other (1/4064 inch, None: by their sizes), `steps` the stairs between.
     `walls` are the walls it is in (counted from 1 in the order of each room's corners, 0 for not said), `offsets` how far from the
     first corner of that wall it begins, `throat` how deep it is, from one room's wall to the other's. `which` tells it from
-    others between the same two rooms, such as ``by the window``.
+    others between the same two rooms, such as ``by the window``. `gap` is what is free under its door over the present floor, None
+    where it was not measured.
     """
 
     between: tuple[str, str]
@@ -300,9 +326,14 @@ class Opening:
     offsets: tuple[int, int] = (0, 0)
     throat: int = USUAL_THROAT
     which: str = ""
+    gap: int | None = None
 
     def __post_init__(self) -> None:
         faults = []
+        if self.gap is not None and not self.door:
+            faults.append("a gap under its door, and it has no door.")
+        if self.gap is not None and not 0 <= self.gap <= WIDEST_GAP:
+            faults.append(f"{exact_length(self.gap)} are free under its door; it is 0 to {exact_length(WIDEST_GAP)}.")
         if not 0 <= self.throat <= DEEPEST_THROAT:
             faults.append(f"it is {exact_length(self.throat)} deep; it is 0 to {exact_length(DEEPEST_THROAT)}.")
         if self.between[0] == self.between[1]:
@@ -332,7 +363,8 @@ class Opening:
 class Stairs:
     """A stair floored by the step: all its steps, in one or more flights with landings between them.
 
-    `width` is how long a step is from side to side (1/4064 inch), None where it was not measured.
+    `width` is how long a step is from side to side (1/4064 inch), None where it was not measured. `between` are the rooms at its
+    foot and at its head, empty where it was not said.
     """
 
     name: str
@@ -342,9 +374,14 @@ class Stairs:
     layers: tuple[Layer, ...] = ()
     floor: str | None = None
     width: int | None = None
+    between: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         where = f"stairs {quoted(self.name)}"
+        if self.between and (len(self.between) != 2 or self.between[0] == self.between[1]):
+            raise Refused(
+                f"{where}: it leads from one room to another: name the one at its foot, then the one at its head."
+            )
         if not 1 <= self.steps <= MOST_STEPS:
             raise Refused(f"{where}: {self.steps} steps; stairs have 1 to {MOST_STEPS}.")
         most = min(self.steps, MOST_FLIGHTS)

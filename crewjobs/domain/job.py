@@ -109,6 +109,7 @@ class Job:
             rooms=[(room.name, room.floor) for room in self.rooms],
             sections=[(room.name, section) for room in self.rooms for section, _ in room.cuts],
             stairs=[(stairs.name, stairs.floor) for stairs in self.stairs],
+            led=[(stairs.name, room) for stairs in self.stairs for room in stairs.between],
             openings=[(opening.between, opening.which) for opening in self.openings],
             materials=[material.name for material in self.materials],
             orders=[order.material for order in self.orders],
@@ -173,10 +174,12 @@ def reference_faults(
     orders: Sequence[str],
     goods: Sequence[tuple[str, str]] = (),
     work: Sequence[tuple[str, str]] = (),
+    led: Sequence[tuple[str, str]] = (),
 ) -> Iterator[str]:
     """Yield a sentence for every name that is given twice or points at nothing.
 
-    Rooms and stairs come with their floor, sections with their room, openings with which it is of several, goods and work with the place they are for.
+    Rooms and stairs come with their floor, sections with their room, openings with which it is of several, goods and work with the place they are for,
+    stairs again (`led`) with each room they lead to.
     """
     names = [name for name, _ in rooms]
     yield from _twice("room", names)
@@ -193,6 +196,9 @@ def reference_faults(
                 'which = "by the window".'
             )
     yield from _equal_places(names, sections, [name for name, _ in stairs], pairs, materials)
+    for name, room in led:
+        if room not in names:
+            yield f"stairs {quoted(name)}: there is no room {quoted(room)} in this job."
     for what, floored in (("room", rooms), ("stairs", stairs)):
         for name, floor in floored:
             if floor is not None and floor not in materials:

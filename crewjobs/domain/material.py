@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from enum import StrEnum
 from math import isfinite
@@ -15,12 +15,13 @@ from crewjobs.domain.bounds import (
     MOST_CARTON_LB,
     MOST_CARTONS,
     NARROWEST_ROLL,
+    THICKEST,
     WIDEST_ROLL,
 )
 from crewjobs.domain.conditions import USUAL_SLAB, Conditions, Range, SlabLimits
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pattern import GRIDS, ROWS, WIDEST_JOINT, Lengths, Pattern, lengths_faults
-from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, exact_length, quoted, square_feet
+from crewjobs.domain.units import FOOT, INCH, LONGEST_WAIT, MILLIMETRE, UnitSystem, exact_length, quoted, square_feet
 
 
 class FloorKind(StrEnum):
@@ -53,6 +54,7 @@ LONGEST_REPEAT: Final = 6 * FOOT
 MOST_FILL: Final = 6
 CARTONS: Final = "cartons"
 RUNNING_FEET: Final = "running ft"
+METRES: Final = "m"
 """What a material is ordered and counted in."""
 USUAL_METHOD = {
     FloorKind.CLICK_VINYL: Method.FLOATING,
@@ -112,7 +114,8 @@ class Material:
     `pattern` is how its planks lie. Boards of random `lengths` come with the percent of running length of each; the longest is
     `plank_length` then. `joint` is what stays between grouted tiles.
 
-    `conditions` is the air it asks for, `slab` what it allows of a slab; None as usual.
+    `conditions` is the air it asks for, `slab` what it allows of a slab, `thickness` how thick it is with a pad that is part of it; None as usual. `told_in` is no fact of it but how its
+    shop counts a roll, set where a job is read.
     """
 
     name: str
@@ -135,6 +138,8 @@ class Material:
     joint: int | None = None
     conditions: Conditions | None = None
     slab: SlabLimits | None = None
+    thickness: int | None = None
+    told_in: UnitSystem = field(default="us", compare=False, repr=False)
 
     @classmethod
     def sheet(
@@ -149,6 +154,7 @@ class Material:
         fill: int = 1,
         conditions: Conditions | None = None,
         slab: SlabLimits | None = None,
+        thickness: int | None = None,
     ) -> Material:
         """Return sheet goods off a roll of a width in 1/4064 inch.
 
@@ -167,6 +173,7 @@ class Material:
             fill=fill,
             conditions=conditions,
             slab=slab,
+            thickness=thickness,
         )
 
     def __post_init__(self) -> None:
@@ -202,6 +209,8 @@ class Material:
             yield f"a carton covers {self.carton_ft2:g} ft²; {MOST_CARTON_FT2:g} is the most."
 
     def _faults_of_laying(self) -> Iterator[str]:
+        if self.thickness is not None and not 0 < self.thickness <= THICKEST:
+            yield f"it is {exact_length(self.thickness)} thick; that is more than 0, {exact_length(THICKEST)} at most."
         half = self.plank_length // 2
         for what, size in (("the shortest piece", self.shortest), ("the stagger", self.stagger)):
             if size is not None and not 0 < size <= half:
@@ -293,12 +302,35 @@ class Material:
 
     @property
     def unit(self) -> str:
-        """Return what it is ordered and counted in: ``cartons`` or ``running ft``."""
-        return RUNNING_FEET if self.is_sheet else CARTONS
+        """Return what it is ordered and counted in: ``cartons``, ``running ft``, or ``m`` of a roll in a metric shop."""
+        return METRES if self.in_metres else RUNNING_FEET if self.is_sheet else CARTONS
+
+    @property
+    def in_metres(self) -> bool:
+        """Return whether it is told in metres off its roll; what is kept of it is feet all the same."""
+        return self.is_sheet and self.told_in == "metric"
 
     def counted(self, count: int) -> str:
-        """Return a count of it with its unit: ``1 carton``, ``14 cartons``, ``14 running ft``."""
-        return f"{count} {unit_of(count, self.unit)}"
+        """Return a count of it with its unit: ``1 carton``, ``14 cartons``, ``14 running ft``, or ``4.27 m`` in a metric shop."""
+        return f"{self.number(count)} {unit_of(count, self.unit)}"
+
+    def number(self, count: int) -> str:
+        """Return a count as it is told, without its unit: ``14``, or ``4.27`` in metres off a roll."""
+        return f"{self.told(count):.2f}" if self.in_metres else str(count)
+
+    def told(self, count: int) -> float:
+        """Return a count in the unit it is told in: cartons and feet as they are, metres to the centimetre."""
+        return round(count * FOOT / (1000 * MILLIMETRE), 2) if self.in_metres else count
+
+    def kept(self, typed: float) -> int:
+        """Return a count as it is kept, from one in the unit it is told in: metres as the nearest foot of the roll.
+
+        Raises:
+            Refused: cartons or feet that are no whole number.
+        """
+        if self.in_metres:
+            return round(typed * 1000 * MILLIMETRE / FOOT)
+        return whole_count(typed, self.unit, self.name)
 
     @property
     def before_use(self) -> str:
@@ -319,6 +351,17 @@ class Material:
     def by_reading(self) -> bool:
         """Return whether a moisture reading, not the clock, makes it ready."""
         return self.kind in WOOD
+
+
+def whole_count(typed: float, unit: str, name: str) -> int:
+    """Return a count as typed.
+
+    Raises:
+        Refused: it is no whole number.
+    """
+    if typed != round(typed):
+        raise Refused(f"{typed:g} {unit} of {name}: write a whole number.")
+    return round(typed)
 
 
 def unit_of(count: int, unit: str) -> str:

@@ -36,7 +36,7 @@ _VULGAR: Final = {
 _NUMBER: Final = r"(?:\d{1,9}[ -]+\d{1,6}/\d{1,6}|\d{1,6}/\d{1,6}|\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})"
 _PART: Final = re.compile(rf"\s*({_NUMBER})\s*(feet|foot|ft|inches|inch|in|mm|cm|m|'|\")\.?\s*", re.IGNORECASE)
 _DASHED: Final = re.compile(rf"\s*(\d{{1,6}})\s*(?:-|(?:'|ft\.?|feet|foot)\s*-?)\s*({_NUMBER})\s*", re.IGNORECASE)
-_RIGHT: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
+WRITE_LENGTHS: Final = "write it with its unit, such as 12' 6 1/2\", 12-6.5, 12.5 ft, 381 cm or 3.81 m"
 
 
 def parse_length(text: str) -> int:
@@ -61,9 +61,9 @@ def parse_length(text: str) -> int:
             if inches is not None and inches < 12:
                 total = int(dashed[1]) * FOOT + inches * INCH
     if total is None:
-        raise Refused(f"{quoted(text)} is not a length: {_RIGHT}.")
+        raise Refused(f"{quoted(text)} is not a length: {WRITE_LENGTHS}.")
     if total > LONGEST:
-        raise Refused(f"{quoted(text)} is longer than a mile: {_RIGHT}.")
+        raise Refused(f"{quoted(text)} is longer than a mile: {WRITE_LENGTHS}.")
     return round(total)
 
 
@@ -104,6 +104,15 @@ def format_length(length: int, system: UnitSystem = "us") -> str:
     sign, thirty_seconds = ("-" if thirty_seconds < 0 else ""), abs(thirty_seconds)
     feet, rest = divmod(thirty_seconds, 12 * 32)
     return sign + _feet_inches(feet, Fraction(rest, 32))
+
+
+def format_cut(length: int, system: UnitSystem = "us") -> str:
+    """Return a length that is cut, ripped or marked at the work, as the tape says it: as `format_length`, or in whole ``3810 mm``.
+
+    The rule for metric shops, for all of paper, screens and commands: cut lists, rips and distances to mark are in millimetres
+    however long they are, so that one list never mixes units; rooms, walls, sticks, rolls and totals go by `format_length`.
+    """
+    return f"{round(Fraction(length, MILLIMETRE))} mm" if system == "metric" else format_length(length, system)
 
 
 def exact_length(length: int) -> str:

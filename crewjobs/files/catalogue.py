@@ -20,6 +20,7 @@ from crewjobs.domain.found import FoundKind
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
 from crewjobs.domain.material import FloorKind, Method
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import (
     ONTO,
     PREVIOUS_STAGE,
@@ -35,7 +36,7 @@ from crewjobs.domain.tasks import (
     TemplateWait,
     ThreePoint,
 )
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.files.findings import read_findings
 from crewjobs.files.overrides import apply_overrides as apply_overrides
 
@@ -54,13 +55,32 @@ FINDING_FILE: Final = "findings.toml"
 CONDITIONS: Final = ("furnished", "occupied", "upstairs", "cut-up", "small")
 
 
-def read_catalogue(overrides: Sequence[TemplateOverride] = ()) -> Catalogue:
-    """Return the program's own templates and cautions with the shop's changes in them.
+def read_catalogue(overrides: Sequence[TemplateOverride] = (), units: UnitSystem = "us") -> Catalogue:
+    """Return the program's own templates and cautions, told in the shop's units, with the shop's changes in them.
 
     Raises:
         Refused: an override does not fit; every fault is named.
     """
-    return apply_overrides(_own(), overrides) if overrides else _own()
+    return apply_overrides(_told(units), overrides) if overrides else _told(units)
+
+
+@cache
+def _told(units: UnitSystem) -> Catalogue:
+    """Return the program's own with titles, notes and cautions in the units of a shop; sources stay as they are published.
+
+    What is loaded keeps its name, by which a crew's truck and shared tools are known.
+    """
+    own = _own()
+    if units == "us":
+        return own
+    return replace(
+        own,
+        templates=tuple(
+            replace(one, title=told_in(one.title, units), notes=tuple(told_in(note, units) for note in one.notes))
+            for one in own.templates
+        ),
+        cautions=tuple(replace(one, text=told_in(one.text, units)) for one in own.cautions),
+    )
 
 
 @cache

@@ -30,7 +30,7 @@ from crewjobs.domain.house import YEARS, Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Customer
 from crewjobs.domain.layout import CutOut, Obstacle
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
-from crewjobs.domain.units import exact_length, quoted
+from crewjobs.domain.units import FOOT, MILLIMETRE, exact_length, quoted
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.files.air_table import read_percents, read_temperatures
@@ -74,7 +74,7 @@ Ordered = OrderLine | GoodsLine
 def job_converter() -> Converter:
     """Return what reads the tables of a job file, each with its own checks."""
     made, line, name = converter(WORDS), with_limit(LINE), with_limit(LINE, empty=False)
-    table(made, Layer, short="covering", year=_read_year)
+    table(made, Layer, short="covering", year=_read_year, thickness=lambda value, _: read_length(value))
     table(
         made,
         PieceTable,
@@ -102,6 +102,7 @@ def job_converter() -> Converter:
         walls=read_walls,
         offsets=read_offsets,
         which=line,
+        gap=read_space,
     )
     made.register_structure_hook(Opening, lambda value, _: made.structure(value, OpeningTable))
     table(
@@ -154,6 +155,7 @@ def _teach_rooms(made: Converter) -> None:
         corners=read_corners,
         start_wall=within(1, MOST_CORNERS),
         window_wall=within(1, MOST_CORNERS),
+        flange=read_space,
     )
     made.register_structure_hook(Room, lambda value, _: room(value))
 
@@ -189,12 +191,13 @@ def _teach_orders(made: Converter) -> None:
         made,
         OrderTable,
         finish=OrderTable.value,
-        stand_in={"material": "?", "cartons": 1, "feet": 1, "goods": Goods.PAD, "count": 1},
+        stand_in={"material": "?", "cartons": 1, "feet": 1, "metres": 1.0, "goods": Goods.PAD, "count": 1},
         material=line,
         supplier=line,
         place=line,
         cartons=within(1, MOST_CARTONS),
         feet=within(1, MOST_CARTONS),
+        metres=lambda value, _: read_number(value, MOST_CARTONS * FOOT / (1000 * MILLIMETRE)),
         count=within(1, MOST_GOODS),
     )
     made.register_structure_hook_func(lambda kind: kind == Ordered, lambda value, _: order(value))
@@ -209,13 +212,17 @@ def unit_faults(raw: Mapping[str, Any]) -> Iterator[str]:
                 sheet[name] = read_choice(item.get("kind"), FloorKind, WORDS[FloorKind]) in SHEET_GOODS
     for item in _tables(raw, "order"):
         name = item.get("material")
-        if not isinstance(name, str) or name not in sheet or ("cartons" in item and "feet" in item):
+        if (
+            not isinstance(name, str)
+            or name not in sheet
+            or sum(key in item for key in ("cartons", "feet", "metres")) > 1
+        ):
             continue
         where = f"order of {quoted(name)}"
         if sheet[name] and "cartons" in item:
-            yield f"{where}, key 'cartons': it comes off a roll: write running feet, such as feet = 27."
-        elif not sheet[name] and "feet" in item:
-            yield f"{where}, key 'feet': it comes in cartons: write how many, such as cartons = 14."
+            yield f"{where}, key 'cartons': it comes off a roll: write running feet, such as feet = 27, or metres = 8.3."
+        elif not sheet[name] and (key := next((one for one in ("feet", "metres") if one in item), "")):
+            yield f"{where}, key '{key}': it comes in cartons: write how many, such as cartons = 14."
 
 
 def _tables(raw: Mapping[str, Any], key: str) -> list[dict[str, Any]]:

@@ -29,7 +29,7 @@ from crewjobs.domain.material import (
 )
 from crewjobs.domain.outline import Outline, Point
 from crewjobs.domain.pattern import Lengths, Pattern
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import FOOT, MILLIMETRE, quoted
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.faults import At
 from crewjobs.files.furniture_table import PieceTable, pieces_of
@@ -128,6 +128,8 @@ class RoomTable:
     window_wall: int = 0
     obstacles: tuple[Obstacle, ...] = ()
     cut_outs: tuple[CutOut, ...] = ()
+    flange: Length | None = None
+    under_counter: Length | None = None
 
     def value(self) -> Room:
         """Return the room.
@@ -171,6 +173,8 @@ class RoomTable:
             window_wall=self.window_wall,
             obstacles=self.obstacles,
             cut_outs=self.cut_outs,
+            flange=self.flange,
+            under_counter=self.under_counter,
         )
 
     def _pieces(self) -> tuple[Piece, ...]:
@@ -241,6 +245,7 @@ class MaterialTable:
     slab_rh: float | None = None
     slab_vapor: float | None = None
     slab_ph: float | None = None
+    thickness: Length | None = None
 
     def value(self) -> Material:
         """Return the material.
@@ -258,7 +263,7 @@ class MaterialTable:
             return Material.sheet(
                 name=self.name, kind=self.kind, method=method, roll_width=self.roll, acclimation_min=wait,
                 repeat=self.repeat, fill=1 if self.fill is None else self.fill,
-                conditions=self._conditions(), slab=self._slab(),
+                conditions=self._conditions(), slab=self._slab(), thickness=self.thickness,
             )  # fmt: skip
         width, length = self.plank or (0, 0)
         if length == WIDTH_ALONE:
@@ -282,6 +287,7 @@ class MaterialTable:
             joint=self.joint,
             conditions=self._conditions(),
             slab=self._slab(),
+            thickness=self.thickness,
         )
 
     def _conditions(self) -> Conditions | None:
@@ -339,11 +345,12 @@ class MaterialTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderTable:
-    """An order line as its table spells it: cartons or running feet of a material, or a count of goods."""
+    """An order line as its table spells it: cartons or running feet (or metres) of a material, or a count of goods."""
 
     material: str | None = None
     cartons: int | None = None
     feet: int | None = None
+    metres: float | None = None
     goods: Goods | None = None
     count: int | None = None
     place: str = ""
@@ -376,12 +383,16 @@ class OrderTable:
             )
         return OrderLine(
             material=self.material or "",
-            cartons=self.cartons or self.feet or 0,
+            cartons=self.cartons or self.feet or self._feet_of_metres(),
             supplier=self.supplier,
             ordered=self.ordered,
             due=self.due,
             special=self.special,
         )
+
+    def _feet_of_metres(self) -> int:
+        """Return what of a roll was written in metres as the nearest foot, which is what is kept."""
+        return max(1, round((self.metres or 0) * 1000 * MILLIMETRE / FOOT))
 
     def _faults_of_days(self) -> Iterator[Refused]:
         early = early_due(self.ordered, self.due, current_zone())
@@ -391,7 +402,7 @@ class OrderTable:
     def _faults_of_kind(self) -> Iterator[Refused]:
         """Find what is missing or belongs to the other kind of order line."""
         if self.goods is not None:
-            if any(item is not None for item in (self.material, self.cartons, self.feet)):
+            if any(item is not None for item in (self.material, self.cartons, self.feet, self.metres)):
                 yield At("goods", "an order line is goods with their count, or material with cartons: write two lines.")
             elif self.count is None:
                 yield At("count", "missing; write how many pieces, rolls, pails, bags or sheets, such as count = 14.")
@@ -407,13 +418,16 @@ class OrderTable:
                     "missing; write the name of one of the job's materials with cartons = 14, "
                     'or goods = "stair nose" with count = 14.',
                 )
-            if self.cartons is None and self.feet is None and self.material is not None:
+            if (self.cartons, self.feet, self.metres) == (None, None, None) and self.material is not None:
                 yield At(
                     "cartons",
-                    "missing; write how many cartons, such as cartons = 14 (of sheet goods running feet: feet = 27).",
+                    "missing; write how many cartons, such as cartons = 14 (of sheet goods running feet: feet = 27, or metres = 8.3).",
                 )
-            if self.cartons is not None and self.feet is not None:
-                yield At("feet", "an order line has cartons, or running feet of sheet goods: write one of them.")
+            if sum(item is not None for item in (self.cartons, self.feet, self.metres)) > 1:
+                yield At(
+                    "feet" if self.feet is not None else "metres",
+                    "an order line has cartons, or running feet or metres of sheet goods: write one of them.",
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -119,14 +119,23 @@ def _room(room: Room) -> dict[str, object]:
         **_unusual(room, "keeps", "power", "joists", "rows", "start_wall", "window_wall"),
         "obstacles": [obstacle_data(one) for one in room.obstacles] or None,
         "cut_outs": [cut_out_data(one) for one in room.cut_outs] or None,
+        "flange": None if room.flange is None else coordinate_text(room.flange),
+        "under_counter": None if room.under_counter is None else length_text(room.under_counter),
     }
 
 
 def _layers(layers: Sequence[Layer]) -> list[object] | None:
     return [
-        str(layer.covering) if layer.year is None else {"covering": str(layer.covering), "year": layer.year}
-        for layer in layers
+        str(layer.covering) if layer.year is None and layer.thickness is None else _layer(layer) for layer in layers
     ] or None
+
+
+def _layer(layer: Layer) -> dict[str, object]:
+    return {
+        "covering": str(layer.covering),
+        **({"year": layer.year} if layer.year is not None else {}),
+        **({"thickness": coordinate_text(layer.thickness)} if layer.thickness is not None else {}),
+    }
 
 
 def _opening(opening: Opening) -> dict[str, object]:
@@ -140,6 +149,7 @@ def _opening(opening: Opening) -> dict[str, object]:
         "offsets": point_data(opening.offsets) if any(opening.offsets) else None,
         "throat": None if opening.throat == USUAL_THROAT else coordinate_text(opening.throat),
         **_unusual(opening, "which"),
+        "gap": None if opening.gap is None else coordinate_text(opening.gap),
     }
 
 
@@ -149,6 +159,7 @@ def _stairs(stairs: Stairs) -> dict[str, object]:
         "layers": _layers(stairs.layers),
         **_unusual(stairs, "floor"),
         "width": None if stairs.width is None else length_text(stairs.width),
+        "between": [*stairs.between] or None,
     }
 
 
@@ -167,6 +178,7 @@ def _material(material: Material) -> dict[str, object]:
         **_unusual(material, "pattern"),
         "lengths": lengths_data(material.lengths),
         "joint": None if material.joint is None else coordinate_text(material.joint),
+        "thickness": None if material.thickness is None else length_text(material.thickness),
         **_air(material),
         **_slab(material),
     }

@@ -49,6 +49,7 @@ class OpeningTable:
     offsets: tuple[int, int] = (0, 0)
     throat: Length = _THROAT
     which: str = ""
+    gap: Length | None = None
 
     def value(self) -> Opening:
         """Return the opening; a section spelled in the place of a room is found later, when rooms are known."""
@@ -66,6 +67,7 @@ class OpeningTable:
             offsets=self.offsets,
             throat=self.throat,
             which=self.which,
+            gap=self.gap,
         )
 
 

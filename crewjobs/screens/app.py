@@ -26,6 +26,7 @@ from crewjobs.screens.words import clean
 if TYPE_CHECKING:
     from textual.screen import Screen
 
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.services.rows import Done
 
 OfficeFactory = Callable[[], OfficeFace]
@@ -92,6 +93,7 @@ class CrewApp(App[None]):
         self.trouble: tuple[str, ...] = ()
         """Why the records cannot be opened, when they cannot."""
         self.shop = ""
+        self.units: UnitSystem = "us"
         self.demo = False
         self.crews: tuple[str, ...] = ()
         self.crew = ""
@@ -113,14 +115,14 @@ class CrewApp(App[None]):
             if self.front is not None:
                 self.front.show_trouble()
             return
-        self.office, self.shop, self.demo, self.crews = outcome.value
+        self.office, self.shop, self.units, self.demo, self.crews = outcome.value
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()
 
-    def _opened(self) -> tuple[OfficeFace, str, bool, tuple[str, ...]]:
+    def _opened(self) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
         office = self._factory()
-        return office, office.shop_name(), office.is_demo(), office.crews()
+        return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
     def _fatal_error(self) -> None:
         """A fault in drawing ends the screens with one sentence; the traceback is for developers (TEXTUAL=debug)."""

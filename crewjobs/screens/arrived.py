@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import Outcome
-from crewjobs.screens.widgets.field import Field, whole
+from crewjobs.screens.widgets.field import Field, count_in
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done, JobPage, MaterialRow
 
@@ -76,7 +76,7 @@ class ArrivedDialog(Dialog[Done]):
             f"{row.cartons_come} of {row.cartons_ordered} {row.unit} have come so far.", markup=False, classes="hint"
         )
         missing = max(row.cartons_ordered - row.cartons_come, 0)
-        yield Field("cartons", row.unit.capitalize(), str(missing) if missing else "", "how many came now")
+        yield Field("cartons", row.unit.capitalize(), f"{missing:g}" if missing else "", "how many came now")
         if row.in_lots:
             yield Field("lot", "Lot", "", "as printed on the carton or roll")
         yield Field("at", "When", "", WHEN)
@@ -96,9 +96,10 @@ class ArrivedDialog(Dialog[Done]):
         if not cartons.value.strip() and back.strip():
             self.save(lambda office: office.back_ordered(job, material, back, why))
             return
-        count = whole(cartons.value)
+        count = count_in(cartons.value, self._material.unit)
         if count is None:
-            cartons.note(f"Write how many {self._material.unit} came, as a whole number.")
+            as_what = "such as 4.27" if self._material.unit == "m" else "as a whole number"
+            cartons.note(f"Write how many {self._material.unit} came, {as_what}.")
             cartons.query_one(Input).focus()
             return
         cartons.note("")

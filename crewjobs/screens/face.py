@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.rooms_rows import RoomsView
@@ -37,6 +38,8 @@ class OfficeFace(Protocol):
     def now(self) -> datetime: ...
 
     def shop_name(self) -> str: ...
+
+    def units(self) -> UnitSystem: ...
 
     def is_demo(self) -> bool: ...
 
@@ -130,7 +133,7 @@ class OfficeFace(Protocol):
         self,
         job: int,
         material: str,
-        cartons: int,
+        cartons: float,
         *,
         lot: str = "",
         at: str = "",
@@ -197,9 +200,9 @@ class OfficeFace(Protocol):
         job: int,
         material: str,
         lot: str,
-        cartons: int,
+        cartons: float,
         *,
-        damaged: int = 0,
+        damaged: float = 0,
         color_differs: bool = False,
         at: str = "",
     ) -> Done: ...
@@ -235,7 +238,7 @@ class OfficeFace(Protocol):
 
     def told(self, job: int, day: str = "") -> Done: ...
 
-    def returned(self, job: int, what: str, count: int, *, at: str = "") -> Done: ...
+    def returned(self, job: int, what: str, count: float, *, at: str = "") -> Done: ...
 
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done: ...
 

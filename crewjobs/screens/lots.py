@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import Outcome
-from crewjobs.screens.widgets.field import Field, whole
+from crewjobs.screens.widgets.field import Field, count_in
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done, JobPage, MaterialRow
 
@@ -92,8 +92,9 @@ class LotsDialog(Dialog[Done]):
         counts = {}
         for name in ("cartons", "damaged"):
             field = self.query_one(f"#field-{name}", Field)
-            count = whole(field.value or ("0" if name == "damaged" else ""))
-            field.note("" if count is not None else f"Write a whole number of {self._material.unit}.")
+            count = count_in(field.value or ("0" if name == "damaged" else ""), self._material.unit)
+            number = "number" if self._material.unit == "m" else "whole number"
+            field.note("" if count is not None else f"Write a {number} of {self._material.unit}.")
             if count is None:
                 field.query_one(Input).focus()
                 return

@@ -107,9 +107,9 @@ def _lay_out(database: Database) -> None:
 
 
 def _fill(database: Database, shown: Path) -> DemoLoaded:
-    from crewjobs.files.catalogue import read_catalogue
     from crewjobs.files.detect import read_text_file
     from crewjobs.files.history_file import SHOP, read_history
+    from crewjobs.services.catalogues import catalogue_of
     from crewjobs.services.demo_past import tell
 
     folder = seed_folder()
@@ -119,8 +119,8 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
         loading.load(uow, LOADED_AT, files)
     _lay_out(database)
     with database.reading() as uow:
+        catalogue = catalogue_of(uow)
         zones = {SHOP: uow.shop().zone} | {record.job.number: record.job.site.zone for record in uow.live_jobs()}
-    catalogue = read_catalogue(files.overrides)
     for happened in read_history(read_text_file(history), history.name, zones):
         with database.unit_of_work(who=WHO) as uow:
             tell(uow, happened, catalogue)

@@ -9,7 +9,7 @@ from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job
-from crewjobs.domain.units import UnitSystem, format_length
+from crewjobs.domain.units import UnitSystem, format_cut
 from crewjobs.domain.wording import counted
 from crewjobs.engines.laying.directions import WallReason, WayReason
 from crewjobs.engines.laying.fixtures import cut_outs
@@ -44,7 +44,7 @@ def diagonal_direction(job: Job, house: HouseFloor, field: int, units: UnitSyste
     )
     return (
         f"{house.fields[field].field.name}: {counted(len(widths), 'row')} at 45 degrees from {corner_words(job, house, field)} "
-        f"({reason}), the first row to a line {format_length(widths[0], units)} from that corner of the floor, square to the diagonal"
+        f"({reason}), the first row to a line {format_cut(widths[0], units)} from that corner of the floor, square to the diagonal"
     )
 
 
@@ -76,12 +76,12 @@ def diagonal_cut_outs(
                 hit = cut_outs(house.floor, layout, field, (round(x), round(y)))[0]
             except Refused:  # in the gap at a wall, or in a doorway left out: no plank lies there
                 continue
-            size = f"{format_length(one.size[0], units)} x {format_length(one.size[1], units)}"
+            size = f"{format_cut(one.size[0], units)} x {format_cut(one.size[1], units)}"
             left = hit.from_left <= hit.from_right
-            along = format_length(min(hit.from_left, hit.from_right), units)
+            along = format_cut(min(hit.from_left, hit.from_right), units)
             told[hit.piece].append(
                 f"{one.what}: its middle {along} from its {'left' if left else 'right'} end, "
-                f"{format_length(hit.from_near, units)} in from the edge toward the starting corner; {size}, square to the walls: it may "
+                f"{format_cut(hit.from_near, units)} in from the edge toward the starting corner; {size}, square to the walls: it may "
                 "reach into the planks beside"
             )
     return {piece: tuple(words) for piece, words in told.items()}

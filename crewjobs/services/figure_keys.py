@@ -10,13 +10,15 @@ from math import isfinite
 from typing import Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.reading import percent_faults, temperature_faults
-from crewjobs.domain.units import FOOT, INCH, UnitSystem, quoted
+from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, quoted
 from crewjobs.domain.wording import listed
 from crewjobs.services.typed_values import read_area, read_inches, read_temperature, read_value
 
 Value = float | str
 LARGEST: Final = 1e6
+POUNDS_A_KILOGRAM: Final = 1 / 0.45359237
 
 
 class Kind(StrEnum):
@@ -46,6 +48,15 @@ EXPECTS: Final = {
 }
 
 
+METRIC: Final = {
+    Kind.TEMPERATURE: "°C",
+    Kind.INCHES: "mm, or with its unit",
+    Kind.FEET: "m, or with its unit",
+    Kind.AREA: "m²",
+}
+"""What is written in a metric shop where it is otherwise."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Key:
     """A key of a figure. Numbers lie from `least` (or above it, where `above`) to `most`; words are one of `words`.
@@ -67,6 +78,18 @@ class Key:
     def expects(self) -> str:
         """Return what is written for it: its unit or its words."""
         return listed(self.words, most=len(self.words)) if self.words else self.unit or EXPECTS[self.kind]
+
+    def expects_in(self, units: UnitSystem) -> str:
+        """Return what is written for it in a shop that works in these units."""
+        if units == "us" or self.words:
+            return self.expects
+        return "kg" if self.unit == "lb" else self.unit or METRIC.get(self.kind, EXPECTS[self.kind])
+
+    def usual_in(self, units: UnitSystem) -> str:
+        """Return what it usually is, for a person."""
+        if units == "metric" and self.kind is Kind.INCHES and self.usual:
+            return told_in(f"{self.usual} in", units)
+        return self.usual or ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,13 +136,15 @@ def read_given(figure: str, keys: Sequence[Key], words: Sequence[str], units: Un
     missing = [key for key in keys if key.usual is None and not texts.get(key.name)]
     if not faults and missing:
         wanted = [
-            f"{key.name} ({key.says}, {key.expects})" if key.expects else f"{key.name} ({key.says})" for key in missing
+            f"{key.name} ({key.says}, {key.expects_in(units)})" if key.expects else f"{key.name} ({key.says})"
+            for key in missing
         ]
         faults.append(f"{figure}: {listed(wanted, most=12)} {'is' if len(missing) == 1 else 'are'} missing.")
     values: dict[str, Value] = {}
     for key in keys:
         try:
-            values[key.name] = read_key(key, texts.get(key.name) or key.usual or "", units)
+            typed = texts.get(key.name)
+            values[key.name] = read_key(key, typed or key.usual or "", units if typed else "us")
         except Refused as fault:
             if texts.get(key.name):
                 faults.append(f"{figure}: {key.name}: {fault.sentences[0]}")
@@ -136,13 +161,15 @@ def read_key(key: Key, text: str, units: UnitSystem = "us") -> Value:
     """
     if key.kind is Kind.WORD:
         return _word(key, text)
-    value = _READ[key.kind](text, units)
+    value = _READ[key.kind](text, units) * (POUNDS_A_KILOGRAM if units == "metric" and key.unit == "lb" else 1.0)
     faults = [
         *(temperature_faults(value) if key.kind is Kind.TEMPERATURE else ()),
         *(percent_faults(value, EXPECTS[key.kind]) if key.kind in (Kind.HUMIDITY, Kind.MOISTURE) else ()),
     ]
     low = value <= key.least if key.above else value < key.least
-    if not faults and (not isfinite(value) or low or value > key.most):
+    if not faults and units == "metric" and isfinite(value) and (low or value > key.most):
+        faults.append(f"{quoted(text)} cannot be: {_range_in_metric(key)}.")
+    elif not faults and (not isfinite(value) or low or value > key.most):
         scale = 12.0 if key.kind is Kind.FEET else 1.0
         between = f"more than {key.least / scale:g}" if key.above else f"{key.least / scale:g} or more"
         up_to = "" if key.most >= LARGEST else f" and at most {key.most / scale:g}"
@@ -150,6 +177,16 @@ def read_key(key: Key, text: str, units: UnitSystem = "us") -> Value:
     if faults:
         raise Refused(faults)
     return value
+
+
+def _range_in_metric(key: Key) -> str:
+    """Return the range of a key in metric, rounded as the trade rounds."""
+    unit = {Kind.INCHES: "in", Kind.FEET: "in", Kind.AREA: "ft²"}.get(key.kind, key.unit)
+    least, most = (
+        "0" if not bound else told_in(f"{bound:g} {unit}".strip(), "metric") for bound in (key.least, key.most)
+    )
+    above = f"more than {least}" if key.above else f"{least} or more"
+    return f"it is {above}" + ("" if key.most >= LARGEST else f" and at most {most}")
 
 
 def _unit_of(key: Key) -> str:
@@ -179,8 +216,8 @@ _READ: Final[Mapping[Kind, Callable[[str, UnitSystem], float]]] = {
     Kind.HUMIDITY: _percent,
     Kind.PERCENT: _percent,
     Kind.MOISTURE: _percent,
-    Kind.INCHES: lambda text, _: read_inches(text, INCH),
-    Kind.FEET: lambda text, _: read_inches(text, FOOT),
-    Kind.AREA: lambda text, _: read_area(text),
+    Kind.INCHES: lambda text, units: read_inches(text, MILLIMETRE if units == "metric" else INCH),
+    Kind.FEET: lambda text, units: read_inches(text, 1000 * MILLIMETRE if units == "metric" else FOOT),
+    Kind.AREA: read_area,
     Kind.NUMBER: _plain_number,
 }

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from typing import Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.reading import DISH_HOURS
 from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_length, quoted
 from crewjobs.domain.wording import listed
@@ -19,6 +20,7 @@ from crewjobs.engines.heights.levels import Edge, level_change
 from crewjobs.engines.safety.lifting import Grip, Lift, recommended_weight
 from crewjobs.engines.safety.limits import grinder_airflow
 from crewjobs.services.figure_keys import Given, Key, Kind, Value, read_given
+from crewjobs.services.figure_units import EXAMPLES, in_metric
 
 COMMON: Final = "common practice, no source"
 
@@ -56,22 +58,23 @@ class Figure:
     answer: Callable[[Given], FigureAnswer]
 
 
-def figure_rows() -> tuple[FigureRow, ...]:
-    """Return what can be asked, in the order of a job."""
+def figure_rows(units: UnitSystem = "us") -> tuple[FigureRow, ...]:
+    """Return what can be asked, in the order of a job, with keys and examples in the units of a shop."""
     return tuple(
         FigureRow(
             name=one.name,
             says=one.says,
-            keys=tuple((key.name, _key_words(key)) for key in one.keys),
-            example=one.example,
+            keys=tuple((key.name, _key_words(key, units)) for key in one.keys),
+            example=EXAMPLES.get(one.name, one.example) if units == "metric" else one.example,
         )
         for one in FIGURES
     )
 
 
-def _key_words(key: Key) -> str:
-    usual = f" (usually {key.usual})" if key.usual else ""
-    return key.says + (f", {key.expects}" if key.expects else "") + usual
+def _key_words(key: Key, units: UnitSystem) -> str:
+    usual = f" (usually {key.usual_in(units)})" if key.usual else ""
+    expects = key.expects_in(units)
+    return key.says + (f", {expects}" if expects else "") + usual
 
 
 def find_figure(name: str) -> Figure:
@@ -97,7 +100,11 @@ def answer(name: str, words: Sequence[str], units: UnitSystem = "us") -> FigureA
         Refused: no such figure, or a value that cannot be.
     """
     figure = find_figure(name)
-    return figure.answer(read_given(figure.name, figure.keys, words, units))
+    try:
+        found = figure.answer(read_given(figure.name, figure.keys, words, units))
+    except Refused as refused:
+        raise Refused([told_in(sentence, units) for sentence in refused.sentences]) from None
+    return in_metric(found) if units == "metric" else found
 
 
 def _emc(given: Given) -> FigureAnswer:

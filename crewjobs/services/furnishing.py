@@ -15,8 +15,8 @@ from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.others import by_the_laboratory
-from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.furniture_text import furniture_words, read_furniture
+from crewjobs.services.catalogues import catalogue_of
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
         raise Refused(f"{found.name} of job {number} is furnished so already: nothing was changed.")
     rooms = tuple(replace(one, furniture=pieces) if one.name == found.name else one for one in record.job.rooms)
     after = replace(record, job=replace(record.job, rooms=rooms))
-    catalogue = read_catalogue(uow.overrides())
+    catalogue = catalogue_of(uow)
     wanted = expand(after.job, catalogue, after.moves_in_force)
     uow.save_job(record, by_the_laboratory(reconcile(after, wanted)))
     what = f"furniture of {found.name}, job {number}"

@@ -70,7 +70,7 @@ def lot_rows(record: JobRecord, material: Material, now: datetime) -> Iterator[W
                 asked.setdefault(words, []).append(task.number)
     lots = lots_here(record, material.name, now)
     for words, tasks in asked.items():
-        counts = listed([f"lot {lot.name} {lot.usable}" for lot in lots], most=6)
+        counts = listed([f"lot {lot.name} {material.number(lot.usable)}" for lot in lots], most=6)
         yield WaitRow(
             job=record.job.number,
             title=record.job.title,

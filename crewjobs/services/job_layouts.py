@@ -22,6 +22,7 @@ from crewjobs.services.other_layouts import other_layout
 from crewjobs.services.rows import Done
 from crewjobs.services.sheet_rows import SheetView
 from crewjobs.services.sheet_view import sheet_view
+from crewjobs.services.wording import assumed
 
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
@@ -55,7 +56,9 @@ def layouts_view(record: JobRecord, units: UnitSystem) -> LayoutsView:
         else:
             views = (layout_view(record, kept, field.rooms[0].room, units=units) for field in kept.house.fields)
             found += [with_walls(record.job, view, units) for view in views]
-    return LayoutsView(job=record.job.number, title=record.job.title, floors=tuple(found), missing=tuple(missing))
+    return LayoutsView(
+        job=record.job.number, title=record.job.title, floors=tuple(found), missing=assumed(record.job, missing, units)
+    )
 
 
 def others(record: JobRecord, material: Material, units: UnitSystem) -> list[LayoutView]:
@@ -82,7 +85,7 @@ def _dropped(view: SheetView) -> LayoutView:
         planks=len(view.drops), planks_of_all=0, bound_of_all=0, proved=view.proved, sure=view.sure, rows=(),
         notes=view.notes, taken_as=view.taken_as, drawing=view.drawing, way="drops",
         lines=(*(drop.sentence for drop in view.drops), *view.seams),
-        counts=f"{view.feet} running ft off the roll in all. {view.sure}",
+        counts=f"{view.counted} off the roll in all. {view.sure}",
     )  # fmt: skip
 
 

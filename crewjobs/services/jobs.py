@@ -21,6 +21,7 @@ from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
 from crewjobs.services.found_told import found_lines, house_cautions, task_cautions
 from crewjobs.services.furnished import furniture_lines
+from crewjobs.services.heights import looked_at
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
 from crewjobs.services.job_list import job_row
@@ -69,6 +70,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours=labor.hours,
         spread=labor.spread / 60,
         area_ft2=record.job.area_ft2,
+        units=shop.units,
         pace=pace_words(record.job.area_ft2, floor_labor(needed), shop.units),
         man_days=labor.man_days,
         phases=phase_totals(needed, spent),
@@ -77,6 +79,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
         ties=ties(callbacks, number),
         readings=reading_lines(record, now),
+        heights=looked_at(record.job, shop.units),
         findings=found_lines(record, catalogue, now),
         cautions=tuple(c.text for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),

@@ -178,9 +178,9 @@ class PlanksRow:
     planks: int
     bound: int
     proved: bool
-    cartons: int
-    thumb: int
-    ordered: int
+    cartons: float
+    thumb: float
+    ordered: float
     unit: str
     left_planks: int
     sentence: str
@@ -219,7 +219,8 @@ class SupplyRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOffView:
-    """The shopping list of a job; `left` is what should be left over when all is laid, `walls` which number is which wall."""
+    """The shopping list of a job; `left` is what should be left over when all is laid, `walls` which number is which wall, `heights` what is to be
+    settled about heights before ordering."""
 
     job: int
     title: str
@@ -229,3 +230,4 @@ class TakeOffView:
     left: tuple[str, ...]
     taken_as: tuple[str, ...]
     walls: tuple[str, ...] = ()
+    heights: tuple[str, ...] = ()

@@ -9,8 +9,9 @@ from typing import ClassVar, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.layout import CutOut
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.moves import Spot
-from crewjobs.domain.units import UnitSystem, format_length
+from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.drawing.shapes import Fill
 from crewjobs.engines.laying.bounds import by_material
@@ -32,6 +33,7 @@ from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.wall_cut_words import wall_cut_words
 from crewjobs.services.wall_words import wall_words
+from crewjobs.services.wording import assumed
 
 NUMBERED: Final = "Planks are numbered as they are opened; what is kept of one is marked with its number and its row."
 KINDS: Final = {Kind.START: "start", Kind.FULL: "whole", Kind.END: "end", Kind.SINGLE: "wall to wall"}
@@ -93,7 +95,7 @@ def direction_words(job: Job, house: HouseFloor, field: int, units: UnitSystem) 
     plank = house.floor.problem.product.width
     rips = ""
     if len(widths) > 1 and min(first, last) < plank:
-        rips = f", the first {format_length(first, units)} wide, the last {format_length(last, units)}"
+        rips = f", the first {format_cut(first, units)} wide, the last {format_cut(last, units)}"
     rips_now = house.floor.fields[field].rips.reason
     why_first = _FIRST[rips_now if rips_now is RipReason.LAID else way.rips.reason]
     reasons = f"{_WAY[way.way]}; from there: {_WALL[way.why_wall]}; {why_first}"
@@ -152,7 +154,7 @@ def layout_view(
             ),
             *_too_early(found, field, places, spots, order),
         ),
-        taken_as=house.taken_as,
+        taken_as=assumed(job, house.taken_as, units),
         drawing=(
             drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field, cut, aside)
         ),
@@ -211,8 +213,8 @@ def _too_early(
 def _row_width(house: HouseFloor, run: CutRun, units: UnitSystem) -> str:
     """Return how wide a row is, and how wide it is in a doorway where it reaches into one."""
     along = house.floor.fields[run.field].along_wall(run.row)
-    inside = f" along the wall, {format_length(run.width, units)} in the doorway" if along < run.width else ""
-    return f"{format_length(along, units)}{inside}"
+    inside = f" along the wall, {format_cut(run.width, units)} in the doorway" if along < run.width else ""
+    return f"{format_cut(along, units)}{inside}"
 
 
 def _places(spots: Iterable[Spot]) -> str:
@@ -272,14 +274,14 @@ class _Told:
             if not elsewhere and here != there:  # rows of a floor worked in parts have their number in each
                 elsewhere = f" of {there[1] or there[0]}"
             row = f"row {piece.keep.row + 1}{elsewhere}"
-            length = format_length(piece.keep.length, self.units)
+            length = format_cut(piece.keep.length, self.units)
             keep = f"keep {length}, mark it {piece.plank} and {row} ({KINDS[piece.keep.kind]})"
             keep_for = f"{length} for {row}"
         least = min(run.left for run in house.floor.problem.runs if run.field == self.field)
         fill = self.aside.get(piece.number)
         return PieceRow(
             kind=KINDS[piece.kind],
-            length=format_length(piece.length, self.units),
+            length=format_cut(piece.length, self.units),
             length_in=round(piece.length / 4064, 4),
             plank=piece.plank,
             kept=piece.kept,
@@ -297,32 +299,35 @@ class _Told:
 
 def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSystem) -> Iterator[str]:
     layout, product = found.layout, found.house.floor.problem.product
-    apart = [f"joints {format_length(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
-    apart.append(f"no piece under {format_length(product.min_piece, units)} beside a joint")
-    yield f"{upper(listed([one for one in apart if one]))}; {format_length(product.gap, units)} free at every wall."
+    apart = [f"joints {format_cut(layout.stagger, units)} apart at least" if layout.stagger is not None else ""]
+    apart.append(f"no piece under {format_cut(product.min_piece, units)} beside a joint")
+    yield f"{upper(listed([one for one in apart if one]))}; {format_cut(product.gap, units)} free at every wall."
     if found.house.turned:
         yield SLANTED
     for anew in found.kept.anew:
         if anew.field == field:
             off = [
-                f"the next row {format_length(abs(anew.right), units)} {'longer' if anew.right > 0 else 'shorter'}"
+                f"the next row {format_cut(abs(anew.right), units)} {'longer' if anew.right > 0 else 'shorter'}"
             ] * bool(anew.right)
             off += [
-                f"the wall across {format_length(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
+                f"the wall across {format_cut(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
             ] * bool(anew.far)
             yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than drawn' if off else ''}."
     tight = sorted({row.row for row in rows if any(piece.tight and piece.now for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)
-        yield f"Tight cuts in row {where}: less than half an inch to spare, measure there before cutting."
+        yield told_in(
+            f"Tight cuts in row {where}: less than half an inch to spare, measure there before cutting.", units
+        )
     if layout.stairs:
         yield f"{counted(layout.stairs, 'place')} where joints of three rows move on alike: a stair step shows."
     laid = found.house.floor.fields[field]
     if len(laid.rips.widths) > 1 and laid.first_and_last[1] < product.least_rip:
-        last, least = (format_length(width, units) for width in (laid.first_and_last[1], product.least_rip))
+        last, least = (format_cut(width, units) for width in (laid.first_and_last[1], product.least_rip))
         yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
     if found.house.directions[field].rips.slivers:
-        yield "A jog leaves a strip narrower than an inch: look at it before the first row is set."
+        sliver = format_cut(INCH, units)
+        yield f"A jog leaves a strip narrower than {sliver}: look at it before the first row is set."
 
 
 def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:
@@ -342,7 +347,7 @@ def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -
 
 def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> str:
     """Return what can be done about a last row too narrow: common practice, no source; the lead decides."""
-    covered = format_length(product.gap + laid.first_and_last[1], units)
+    covered = format_cut(product.gap + laid.first_and_last[1], units)
     ways = [
         f"leave it out if base and shoe cover {covered} and the product's maker allows such a gap",
         "or glue it to the row before it before that one is laid",
@@ -350,8 +355,8 @@ def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> s
     rips = laid.begun_anew(product)
     if rips is not None:
         ways.append(
-            f"or take up the rows that lie and begin with a first row of {format_length(rips.first, units)}, which leaves "
-            f"{format_length(rips.last, units)} for the last"
+            f"or take up the rows that lie and begin with a first row of {format_cut(rips.first, units)}, which leaves "
+            f"{format_cut(rips.last, units)} for the last"
         )
     return f"{', '.join(ways)}."
 
@@ -391,11 +396,11 @@ def _hits(job: Job, found: LaidOut, field: int) -> Iterator[tuple[CutOut, list[P
 
 
 def _cut_out_words(one: CutOut, hit: Placed, units: UnitSystem) -> str:
-    size = f"{format_length(hit.width, units)} x {format_length(hit.depth, units)}"
+    size = f"{format_cut(hit.width, units)} x {format_cut(hit.depth, units)}"
     along = (
-        f"{format_length(hit.from_left, units)} from its left end"
+        f"{format_cut(hit.from_left, units)} from its left end"
         if hit.from_left <= hit.from_right
-        else f"{format_length(hit.from_right, units)} from its right end"
+        else f"{format_cut(hit.from_right, units)} from its right end"
     )
     edges = {
         Side.NEAR: "through the edge toward the starting wall",
@@ -405,6 +410,6 @@ def _cut_out_words(one: CutOut, hit: Placed, units: UnitSystem) -> str:
     across = (
         listed(open_edges)
         if open_edges
-        else f"{format_length(hit.from_near, units)} in from the edge toward the starting wall"
+        else f"{format_cut(hit.from_near, units)} in from the edge toward the starting wall"
     )
     return f"{one.what}: {size}, {along}, {across}"

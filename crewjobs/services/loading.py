@@ -20,8 +20,8 @@ from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.others import by_the_laboratory
-from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded, read_files
+from crewjobs.services.catalogues import catalogue_of
 from crewjobs.services.furnished import could_be_found
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.rows import Done
@@ -72,7 +72,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
         raise Refused(NO_SHOP)
     for job, source in zip(loaded.jobs, loaded.sources, strict=True):
         faults += _years_to_come(job, source, now.year)
-    catalogue = read_catalogue(uow.overrides())
+    catalogue = catalogue_of(uow)
     numbers = set(uow.job_numbers())
     new, known = _numbered(uow, loaded, numbers)
     changed = known if replace_known else []
@@ -165,7 +165,7 @@ def supposed_records(uow: UnitOfWork, now: datetime, loaded: Loaded) -> tuple[Jo
     faults += _nothing_to_come_back_to(loaded, numbers | {job.number for job in new})
     if faults:
         raise Refused(faults)
-    catalogue = read_catalogue(uow.overrides())
+    catalogue = catalogue_of(uow)
     return tuple(fresh_record(job, catalogue) for job in new)
 
 
@@ -241,10 +241,10 @@ def _less_than_came(record: JobRecord, job: Job, source: str, now: datetime) -> 
     for material in job.materials:
         clock = material_clock(after, material, now)
         if clock.come > clock.ordered:
-            come, ordered = material.counted(clock.come), clock.ordered
+            come, ordered = material.counted(clock.come), material.number(clock.ordered)
             yield (
                 f"{source}: {come} of {material.name} came for job {job.number}, and the file orders {ordered}: "
-                f"what came stays, so order at least {clock.come}."
+                f"what came stays, so order at least {material.number(clock.come)}."
             )
     for line in job.goods:
         come_goods = goods_clock(after, line, now).come

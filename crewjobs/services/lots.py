@@ -31,7 +31,7 @@ from crewjobs.services.clock import read_moment
 from crewjobs.services.ordered import find_material
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import hold_words, lot_words, with_task
-from crewjobs.services.wording import at_site, dated, read_line, task_words
+from crewjobs.services.wording import at_site, counted_of, dated, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -64,9 +64,9 @@ def check_lot(
     job: int,
     material: str,
     lot: str,
-    cartons: int,
+    cartons: float,
     *,
-    damaged: int = 0,
+    damaged: float = 0,
     color_differs: bool = False,
     at: str = "",
 ) -> Done:
@@ -86,14 +86,15 @@ def check_lot(
         raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     if moment < known.arrived_at:
         raise Refused(f"lot {known.name} came {at_site(zone, known.arrived_at)}: it cannot be checked before that.")
-    if cartons < 1:
-        raise Refused(f"{product.counted(cartons)} is no count of a lot that came: count them, 1 or more.")
-    checked = replace(known, cartons=cartons, damaged=damaged, color_differs=color_differs, checked_at=moment)
+    count, spoilt = product.kept(cartons), product.kept(damaged)
+    if count < 1:
+        raise Refused(f"{product.counted(count)} is no count of a lot that came: count them, 1 or more.")
+    checked = replace(known, cartons=count, damaged=spoilt, color_differs=color_differs, checked_at=moment)
     after = _with_lot(before, checked)
     clock = material_clock(after, product, now)
     if clock.come > clock.ordered:
         raise Refused(
-            f"job {job}: {product.counted(clock.come)} of {product.name} would have come, {clock.ordered} are ordered."
+            f"job {job}: {product.counted(clock.come)} of {product.name} would have come, {product.number(clock.ordered)} are ordered."
         )
     after, ticked = _tick_check(after, product, moment)
     uow.save_job(before, after)
@@ -126,8 +127,8 @@ def _with_lot(record: JobRecord, lot: Lot) -> JobRecord:
 
 def _found(product: Material, known: Lot, checked: Lot) -> str:
     count = product.counted(checked.cartons)
-    taken = f" ({known.cartons} were taken in)" if known.cartons != checked.cartons else ""
-    damage = f"{checked.damaged} damaged" if checked.damaged else "none damaged"
+    taken = f" ({product.number(known.cartons)} were taken in)" if known.cartons != checked.cartons else ""
+    damage = f"{product.number(checked.damaged)} damaged" if checked.damaged else "none damaged"
     color = "color differs from the signed sample" if checked.color_differs else "color as the signed sample"
     return f"{count}{taken}, {damage}, {color}"
 
@@ -139,7 +140,7 @@ def _short(record: JobRecord, product: Material, now: datetime) -> Iterator[str]
         suppliers = dict.fromkeys(o.supplier for o in record.job.orders if o.material == product.name and o.supplier)
         call = listed(list(suppliers)) or "the supplier"
         before = product.before_use if product.is_sheet else "before one is opened"
-        yield f"{clock.come} of {clock.ordered} {product.unit} can be laid, {short} short: call {call} {before}."
+        yield f"{counted_of(product, clock.come, clock.ordered)} can be laid, {product.number(short)} short: call {call} {before}."
 
 
 def _tick_check(record: JobRecord, product: Material, moment: datetime) -> tuple[JobRecord, list[str]]:

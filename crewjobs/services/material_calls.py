@@ -11,15 +11,16 @@ from crewjobs.domain.units import UnitSystem, format_area, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import clock as clock_words
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words, listed, moment_words
+from crewjobs.domain.wording import counted, day_words, listed, moment_words
 from crewjobs.engines.readiness.carrying import can_go_up, next_slot, spans_on
 from crewjobs.engines.readiness.clocks import MaterialClock
 from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.lots import Cover, LotGroup, cover_of, lots_here, places_of
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, unchecked
+from crewjobs.services.heights import looked_at
 from crewjobs.services.needed import needed
-from crewjobs.services.wording import at_site
+from crewjobs.services.wording import at_site, counted_of
 
 
 def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
@@ -62,7 +63,11 @@ def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
     """Return what to order and how much; cartons that were only counted by area are laid out first."""
     need = needed(record, material)
     counts = "" if need.laid_out or material.is_sheet else f"; `crewjobs take-off {record.job.number}` lays them out"
-    return f"order it from {supplier}: {need.how}{counts}"
+    open_ = len(looked_at(record.job, "us"))
+    first = (
+        f"; heights first: {counted(open_, 'point')} to settle, `crewjobs heights {record.job.number}`" if open_ else ""
+    )
+    return f"order it from {supplier}: {need.how}{counts}{first}"
 
 
 def _carry_words(record: JobRecord, clock: MaterialClock) -> str:
@@ -167,7 +172,7 @@ def _against(cover: Cover, units: UnitSystem) -> str:
     """Return ``690 of 636 ft²``, what is covered of what is needed; running feet of sheet goods."""
     material = cover.group.material
     if material.is_sheet:
-        return f"{cover.cartons} of {material.counted(cover.needs_cartons)}"
+        return counted_of(material, cover.cartons, cover.needs_cartons)
     number, _, _ = format_area(cover.covers_ft2, units).partition(" ")
     return f"{number} of {format_area(cover.needs_ft2, units)}"
 

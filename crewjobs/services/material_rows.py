@@ -56,8 +56,8 @@ def _material_row(record: JobRecord, material: Material, now: datetime) -> Mater
     return MaterialRow(
         name=material.name,
         kind=f"{material.kind.value}, {material.method.value}",
-        cartons_ordered=clock.ordered,
-        cartons_come=clock.come,
+        cartons_ordered=material.told(clock.ordered),
+        cartons_come=material.told(clock.come),
         lots=tuple(_lot_words(record, material, lot, now) for lot in record.lots if lot.material == material.name),
         status=material_status(record, clock) + due + back + asked + _take_off_words(record, clock),
         unit=material.unit,
@@ -88,7 +88,7 @@ def _lot_words(record: JobRecord, material: Material, lot: Lot, now: datetime) -
     if lot.checked_at is not None:
         color = "color differs from the signed sample" if lot.color_differs else "color as the signed sample"
         parts += [f"checked {at_site(zone, lot.checked_at)}", color]
-    parts += [f"{lot.damaged} damaged"] * bool(lot.damaged)
+    parts += [f"{material.number(lot.damaged)} damaged"] * bool(lot.damaged)
     for use in record.lot_uses:
         if (use.material, use.lot) == (lot.material, lot.name):
             why = f" (because {use.because})" if use.because else ""

@@ -36,7 +36,7 @@ def arrived(
     now: datetime,
     job: int,
     material: str,
-    cartons: int,
+    cartons: float,
     *,
     lot: str = "",
     at: str = "",
@@ -46,7 +46,7 @@ def arrived(
 ) -> Done:
     """Record cartons (or goods of an order line) that came.
 
-    With `in_rooms` cartons went into the conditioned rooms at once and acclimate from then. An empty `material`
+    `cartons` are in the unit the shop counts it in: cartons, pieces, and feet or metres off a roll. With `in_rooms` cartons went into the conditioned rooms at once and acclimate from then. An empty `material`
     means the job's only one. When the last carton ordered is in the rooms, the carry-in task is ticked with it.
     `back_ordered` is the day promised for what is still missing, or ``none`` where nobody can say. `because` is why, and
     why cartons went into a house that was answered not ready: that is kept with what was seen.
@@ -59,10 +59,11 @@ def arrived(
     before = uow.job(job)
     moment, reason = read_moment(at, before.job.site.zone, now), read_line(because, "the reason")
     ordered = find_ordered(before, material, now)
-    check_delivery(before, ordered, cartons, moment, now)
+    count = ordered.of.kept(cartons)
+    check_delivery(before, ordered, count, moment, now)
     if isinstance(ordered.of, GoodsLine) and (lot.strip() or in_rooms):
         raise Refused(f"{ordered.name} comes without lots, and no clock runs on it: leave --lot and --in-rooms out.")
-    after, what = _come(before, ordered, cartons, lot, moment, in_rooms)
+    after, what = _come(before, ordered, count, lot, moment, in_rooms)
     after, passed = _into_house(before, after, [ordered] if in_rooms else [], moment, reason)
     if back_ordered.strip():
         after = with_new_date(after, ordered.name, back_ordered, reason, now)
@@ -82,7 +83,7 @@ def arrived_together(
     uow: UnitOfWork,
     now: datetime,
     job: int,
-    came: Sequence[tuple[str, int]],
+    came: Sequence[tuple[str, float]],
     *,
     at: str = "",
     in_rooms: bool = False,
@@ -97,8 +98,9 @@ def arrived_together(
     before = after = uow.job(job)
     moment, reason = read_moment(at, before.job.site.zone, now), read_line(because, "the reason")
     said, found = [], []
-    for name, count in came:
+    for name, typed in came:
         ordered = find_ordered(after, name, now)
+        count = ordered.of.kept(typed)
         check_delivery(after, ordered, count, moment, now)
         after, what = _come(after, ordered, count, "", moment, in_rooms)
         found.append(ordered)

@@ -32,8 +32,8 @@ from crewjobs.engines.stages.progress import (
 from crewjobs.engines.stages.things import things_of
 from crewjobs.engines.stages.told import moves_plan
 from crewjobs.engines.stages.unfit import spot_words
-from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.usual_furniture import usual_furniture
+from crewjobs.services.catalogues import catalogue_of
 from crewjobs.services.no_way import no_way_words
 from crewjobs.services.rooms_rows import sure_words
 from crewjobs.services.rows import Done
@@ -134,7 +134,7 @@ def take(
         Refused: as `find`; or the job was changed while they were looked for.
     """
     with database.reading() as uow:
-        record, catalogue = uow.job(number), read_catalogue(uow.overrides())
+        record, catalogue = uow.job(number), catalogue_of(uow)
     found = find(record, catalogue, now, any_order=any_order, stop=stop, stop_reasons=stop_reasons)
     known = record.moves_in_force
     same = known is not None and known.basis == found.plan.basis and len(known.stages) and not found.begun

@@ -11,7 +11,7 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import INCH, UnitSystem, format_length, quoted
+from crewjobs.domain.units import INCH, UnitSystem, format_cut, quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.take_off.drawing_parts import drawn_herringbone, drawn_mixed, drawn_tiles
 from crewjobs.engines.take_off.fields import HouseField
@@ -35,6 +35,7 @@ from crewjobs.services.pattern_words import (
     tile_notes,
 )
 from crewjobs.services.wall_words import wall_legends
+from crewjobs.services.wording import assumed
 
 _NO_ROWS: Final = {
     Way.RANDOM_LENGTHS: "its boards come in random lengths: racked from what is in the cartons, there is nothing to plan anew",
@@ -71,7 +72,7 @@ def _tiles(record: JobRecord, material: Material, room: str, units: UnitSystem) 
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
         direction=tile_direction(job, floor, field, units), first="", planks=field.layout.whole + field.layout.shared,
         planks_of_all=floor.tiles, bound_of_all=0, proved=False, sure="", rows=(),
-        notes=(*_walls(job, field.house, units), *tile_notes(floor, field, units)), taken_as=floor.taken_as,
+        notes=(*_walls(job, field.house, units), *tile_notes(floor, field, units)), taken_as=assumed(job, floor.taken_as, units),
         drawing=drawn_tiles(field, floor.tile.gap, floor.tile.width, floor.tile.length), way=str(Way.TILES),
         lines=tuple(tile_lines(job, floor, field, units)), counts=tile_counts(floor, field),
     )  # fmt: skip
@@ -83,7 +84,7 @@ def _herringbone(record: JobRecord, material: Material, room: str, units: UnitSy
     return LayoutView(
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
         direction=herringbone_direction(job, floor, field, units), first="", planks=field.layout.planks, planks_of_all=floor.planks,
-        bound_of_all=0, proved=False, sure="", rows=(), notes=(*_walls(job, field.house, units), *herringbone_notes(floor, units)), taken_as=floor.taken_as,
+        bound_of_all=0, proved=False, sure="", rows=(), notes=(*_walls(job, field.house, units), *herringbone_notes(floor, units)), taken_as=assumed(job, floor.taken_as, units),
         drawing=drawn_herringbone(field, gap_of(material)), way=str(Way.HERRINGBONE),
         lines=tuple(herringbone_lines(job, floor, field, units)), counts=herringbone_counts(floor, field),
     )  # fmt: skip
@@ -108,7 +109,7 @@ def _mixed(record: JobRecord, material: Material, room: str, units: UnitSystem) 
         direction=direction_words(job, house, field, units), first=first_words(job, house, field), planks=here,
         planks_of_all=sum(layout.boards.values()), bound_of_all=0, proved=False, sure="",
         rows=tuple(_row(floor, number, units) for number in numbers), notes=(*walls, *_notes(floor, field, units)),
-        taken_as=house.taken_as, drawing=drawn_mixed(floor, field), way=str(Way.RANDOM_LENGTHS),
+        taken_as=assumed(job, house.taken_as, units), drawing=drawn_mixed(floor, field), way=str(Way.RANDOM_LENGTHS),
         counts=(
             f"{here} boards here, {sum(layout.boards.values())} in all of this material, racked from the shares given: what is in the "
             "cartons decides. Rows are a plan; keep joints apart as said, whatever boards come."
@@ -122,10 +123,10 @@ def _row(floor: MixedFloor, number: int, units: UnitSystem) -> LayoutRow:
     width = house.floor.fields[run.field].rips.widths[run.row]
     pieces = tuple(_pieces(floor, number, units))
     ripped = width < house.floor.problem.product.width
-    rip = f"ripped to {format_length(width, units)}: " if ripped and not house.turned else ""
+    rip = f"ripped to {format_cut(width, units)}: " if ripped and not house.turned else ""
     return LayoutRow(
         row=run.row + 1,
-        width=format_length(width, units),
+        width=format_cut(width, units),
         ripped=ripped,
         pieces=pieces,
         told=rip + ", ".join(f"{one.length} ({one.keep})" if one.keep else one.length for one in pieces),
@@ -145,7 +146,7 @@ def _pieces(floor: MixedFloor, number: int, units: UnitSystem) -> Iterator[Piece
             told.append(f"kept from {_row_words(floor, layout.begins[number], field)}")
         elif place == 0 and layout.first[number]:
             kind = "start"
-            told.append(f"of {format_length(layout.first[number], units)}")
+            told.append(f"of {format_cut(layout.first[number], units)}")
             if (onward := layout.ends.get(number)) is not None:
                 told.append(f"keep its other end to close {_row_words(floor, onward, field)}")
         if place == len(lengths) - 1 and layout.closes[number] is not None:
@@ -153,12 +154,12 @@ def _pieces(floor: MixedFloor, number: int, units: UnitSystem) -> Iterator[Piece
             told.append(f"kept from the first board of {_row_words(floor, layout.closes[number], field)}")
         elif place == len(lengths) - 1 and layout.cut[number]:
             kind = "end" if len(lengths) > 1 else "wall to wall"
-            told.append(f"of {format_length(layout.cut[number], units)}")
+            told.append(f"of {format_cut(layout.cut[number], units)}")
             if (onward := layout.starts.get(number)) is not None:
-                rest = format_length(layout.pieces[onward][0], units)
+                rest = format_cut(layout.pieces[onward][0], units)
                 told.append(f"keep {rest} for the start of {_row_words(floor, onward, field)}")
         yield PieceRow(
-            kind=kind, length=format_length(length, units), length_in=round(length / INCH, 4), plank=0, kept=kept,
+            kind=kind, length=format_cut(length, units), length_in=round(length / INCH, 4), plank=0, kept=kept,
             keep="; ".join(told), tight=False, left_in=round(at / INCH, 4),
         )  # fmt: skip
         at += length
@@ -174,8 +175,8 @@ def _row_words(floor: MixedFloor, number: int | None, field: int) -> str:
 def _notes(floor: MixedFloor, field: int, units: UnitSystem) -> Iterator[str]:
     product, layout = floor.house.floor.problem.product, floor.layout
     yield (
-        f"{upper('joints')} {format_length(product.stagger, units)} apart at least, no piece under "
-        f"{format_length(product.min_piece, units)} beside a joint; {format_length(product.gap, units)} free at every wall."
+        f"{upper('joints')} {format_cut(product.stagger, units)} apart at least, no piece under "
+        f"{format_cut(product.min_piece, units)} beside a joint; {format_cut(product.gap, units)} free at every wall."
     )
     if floor.house.turned:
         yield SLANTED

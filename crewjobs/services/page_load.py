@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import Catalogue, Driver
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import upper
@@ -67,15 +68,15 @@ def load_items(
     notes = {name.casefold(): note for name, note in last.items()}
     own = catalogue.supplies | catalogue.bag
     tools = [
-        _item("tools", "", name, houses[name], stretches, notes.get(name.casefold(), ""))
+        _item("tools", "", told_in(name, units), houses[name], stretches, notes.get(name.casefold(), ""))
         for name in names
         if name not in own
     ]
     bag = [name for name in names if name in catalogue.bag]
     if bag:
-        tools.insert(0, LoadItem(group="tools", quantity="", what="Hand tool bag", note=", ".join(bag)))
+        tools.insert(0, LoadItem(group="tools", quantity="", what="Hand tool bag", note=told_in(", ".join(bag), units)))
     supplies = [
-        _item("supplies", _amount(amounts.get(name, {}), units), name, houses[name], stretches)
+        _item("supplies", _amount(amounts.get(name, {}), units), told_in(name, units), houses[name], stretches)
         for name in names
         if name in catalogue.supplies
     ]

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import FloorKind, Material
 from crewjobs.domain.pattern import Pattern
-from crewjobs.domain.units import UnitSystem, format_length
+from crewjobs.domain.units import UnitSystem, format_cut
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.mixed_lengths import MixedLayout
@@ -41,12 +41,12 @@ def wall_words(job: Job, field: HouseField, side: Wall) -> str:
 
 def size_words(material: Material, units: UnitSystem) -> str:
     """Return the size of a plank or tile."""
-    return f"{format_length(material.plank_width, units)} x {format_length(material.plank_length, units)}"
+    return f"{format_cut(material.plank_width, units)} x {format_cut(material.plank_length, units)}"
 
 
 def tile_direction(job: Job, floor: TiledFloor, field: TiledField, units: UnitSystem) -> str:
     """Return how tiles lie in a field: ``bath: tiles 12" x 12" in a straight grid, joints 1/8" wide, …``."""
-    joint = f", joints {format_length(floor.tile.joint, units)} wide" if floor.tile.joint else ""
+    joint = f", joints {format_cut(floor.tile.joint, units)} wide" if floor.tile.joint else ""
     rows = ""
     if not field.turned and (floor.tile.length != floor.tile.width or len(field.layout.rows) > 1):
         along = wall_words(job, field.house, Wall.TOP if field.runs.along_x else Wall.LEFT)
@@ -89,23 +89,25 @@ def _one_way(
     near, far = (wall_words(job, field.house, wall) for wall in (way.near, way.far))
     between = f"Between {near} and {far}:"
     if way.extent <= way.size:
-        return f"{between} one tile cut to {format_length(way.extent, units)}."
+        return f"{between} one tile cut to {format_cut(way.extent, units)}."
     if len(rows) > 1:
-        ends = [f"{format_length(row.left, units)} and {format_length(row.right, units)}" for row in rows]
+        ends = [f"{format_cut(row.left, units)} and {format_cut(row.right, units)}" for row in rows]
         first = wall_words(job, field.house, _sides(field)[2])
         cuts = f"rows 1 to 3 from {first} begin and end with {listed(ends, most=3)}, and so on"
     elif rows[0].left == rows[0].right == way.size:
         cuts = f"{counted(rows[0].whole + 2, 'tile')}, none cut"
     elif abs(rows[0].left - rows[0].right) <= ROUNDED:
         centred = "" if field.moved else f", {way.centred} in the middle"
-        cuts = f"{format_length(rows[0].left, units)} at both, {rows[0].whole} whole between{centred}"
+        cuts = f"{format_cut(rows[0].left, units)} at both, {rows[0].whole} whole between{centred}"
     else:
-        cuts = f"{format_length(rows[0].left, units)} at {near}, {format_length(rows[0].right, units)} at {far}, {rows[0].whole} whole between"
+        cuts = f"{format_cut(rows[0].left, units)} at {near}, {format_cut(rows[0].right, units)} at {far}, {rows[0].whole} whole between"
     pitch = way.size + floor.tile.joint
     begins = way.begins % pitch
     line = begins + max(0, round((way.extent / 2 - begins) / pitch)) * pitch
     row = " of row 1" if len(rows) > 1 else ""
-    return f"{between} {cuts}. A tile{row} begins {format_length(floor.tile.gap + line, units)} from {near}: snap that line."
+    return (
+        f"{between} {cuts}. A tile{row} begins {format_cut(floor.tile.gap + line, units)} from {near}: snap that line."
+    )
 
 
 def _sides(field: TiledField) -> tuple[Wall, Wall, Wall, Wall]:
@@ -120,12 +122,12 @@ def _diagonal_lines(job: Job, field: TiledField, units: UnitSystem) -> Iterator[
         one, other = (wall_words(job, field.house, wall) for wall in (near, far))
         depth = field.edges[1 - axis]
         off = field.off[axis]
-        moved = f", {format_length(off, units)} from the middle" if off else ", in the middle"
+        moved = f", {format_cut(off, units)} from the middle" if off else ", in the middle"
         extent = extent_of(job, field.house, 0)
         low, high = extent[axis], extent[axis + 2]
         yield (
-            f"Between {one} and {other}: corners of four tiles lie on a line {format_length(round((high - low) / 2) + off, units)} "
-            f"from {one}{moved}: snap it, tiles at 45 degrees to it; triangles at both walls are {format_length(depth, units)} deep."
+            f"Between {one} and {other}: corners of four tiles lie on a line {format_cut(round((high - low) / 2) + off, units)} "
+            f"from {one}{moved}: snap it, tiles at 45 degrees to it; triangles at both walls are {format_cut(depth, units)} deep."
         )
 
 
@@ -140,12 +142,12 @@ def tile_counts(floor: TiledFloor, field: TiledField) -> str:
 
 def tile_notes(floor: TiledFloor, field: TiledField, units: UnitSystem) -> Iterator[str]:
     """Yield what to look at before the first tile is set."""
-    yield f"{format_length(floor.tile.gap, units)} free at every wall. See that the two lines are square to each other (3-4-5) before a tile is set."
+    yield f"{format_cut(floor.tile.gap, units)} free at every wall. See that the two lines are square to each other (3-4-5) before a tile is set."
     if not field.turned and field.layout.narrowest < SLIVER:
-        yield f"A cut at a jog, beside an island or in a doorway is {format_length(field.layout.narrowest, units)} wide, however the grid is moved: look at it first."
+        yield f"A cut at a jog, beside an island or in a doorway is {format_cut(field.layout.narrowest, units)} wide, however the grid is moved: look at it first."
     if field.layout.crumbs:
         yield (
-            f"{counted(field.layout.crumbs, 'crumb')} of a tile under {format_length(CRUMB, units)} deep at the walls are not counted: grout or "
+            f"{counted(field.layout.crumbs, 'crumb')} of a tile under {format_cut(CRUMB, units)} deep at the walls are not counted: grout or "
             "caulk them (common practice, no source)."
         )
     if field.turned and field.layout.pairs:
@@ -174,9 +176,9 @@ def herringbone_lines(job: Job, floor: HerringboneFloor, field: HerringboneField
     room, wall = outermost(job, field.house, side)
     axis = 1 if field.layout.along_x else 0
     edge = min(field.house.place_of(room.name).to(corner)[axis] for corner in room.outline.corners)
-    far = format_length(round(field.layout.center - edge), units)
+    far = format_cut(round(field.layout.center - edge), units)
     yield f"Snap the center line {far} from wall {wall} of {room.name}, along it: it is the middle between the walls."
-    off = format_length(floor.working_line, units)
+    off = format_cut(floor.working_line, units)
     if field.layout.through is Through.POINTS:
         yield (
             f"Ends of planks stand across the center line at 45 degrees: snap a line {off} to either side of it, the corners of "
@@ -200,7 +202,7 @@ def herringbone_counts(floor: HerringboneFloor, field: HerringboneField) -> str:
 
 def herringbone_notes(floor: HerringboneFloor, units: UnitSystem) -> Iterator[str]:
     """Yield what to look at before the first plank is set."""
-    yield f"{format_length(gap_of(floor.material), units)} free at every wall."
+    yield f"{format_cut(gap_of(floor.material), units)} free at every wall."
     if floor.material.kind is not FloorKind.GLUED_VINYL:
         yield "With tongue and groove, or click, left and right planks are needed, half of each: order them so."
 
@@ -217,6 +219,6 @@ def off_shares(material: Material, layout: MixedLayout, units: UnitSystem) -> It
         taken, brought = layout.boards.get(length, 0) * length / max(1, layout.running), share / total
         if taken - brought > CLEARLY_MORE:
             yield (
-                f"{taken:.0%} of the running length is boards of {format_length(length, units)} here and {brought:.0%} of what comes: they run "
+                f"{taken:.0%} of the running length is boards of {format_cut(length, units)} here and {brought:.0%} of what comes: they run "
                 "short, and rows come out otherwise."
             )

@@ -25,7 +25,7 @@ RETURNS = "returns"
 """The template of counting what is left and loading what goes back."""
 
 
-def returned(uow: UnitOfWork, now: datetime, job: int, what: str, count: int, *, at: str = "") -> Done:
+def returned(uow: UnitOfWork, now: datetime, job: int, what: str, typed: float, *, at: str = "") -> Done:
     """Record that cartons of a material went back to their supplier, as one change.
 
     Raises:
@@ -34,7 +34,7 @@ def returned(uow: UnitOfWork, now: datetime, job: int, what: str, count: int, *,
     """
     before = uow.job(job)
     product = find_material(before, what, now)
-    zone, moment = before.job.site.zone, read_moment(at, before.job.site.zone, now)
+    zone, moment, count = before.job.site.zone, read_moment(at, before.job.site.zone, now), product.kept(typed)
     if moment > now:
         raise Refused(f"{dated(zone, moment)} has not come yet: only what has happened is recorded.")
     if count < 1:
@@ -63,7 +63,9 @@ def _too_many(record: JobRecord, there: ToGoBack, count: int) -> str:
     number = record.job.number
     what = f"job {number}: {material.counted(there.most) if there.most else 'nothing'} of {material.name}"
     late = "" if there.laid else "; what is left over is known when its floors are laid"
-    return f"{what} can go back ({_parts(there) or 'none is damaged or left over'}), not {count}{late}."
+    return (
+        f"{what} can go back ({_parts(there) or 'none is damaged or left over'}), not {material.number(count)}{late}."
+    )
 
 
 def return_lines(record: JobRecord, now: datetime) -> tuple[str, ...]:

@@ -23,7 +23,7 @@ from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.tiles import spots
 from crewjobs.engines.stages.unfit import places_words
 from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow, sure_words
-from crewjobs.services.wording import hours_words
+from crewjobs.services.wording import assumed, hours_words
 
 CREW: Final = 2
 """People who carry where no piece needs more: the usual crew at a house (common practice, no source)."""
@@ -79,7 +79,7 @@ def rooms_view(
         minutes=minutes,
         clock_min=clock,
         people=people,
-        taken_as=plan.taken_as if plan else (),
+        taken_as=assumed(job, plan.taken_as, units) if plan else (),
         stale=stale,
     )
 

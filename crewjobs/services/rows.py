@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
-from crewjobs.domain.material import CARTONS, RUNNING_FEET
+from crewjobs.domain.material import CARTONS, METRES, RUNNING_FEET
+from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.waits import WaitState as WaitState
 from crewjobs.domain.wording import counted
 from crewjobs.engines.planning.spare import Spare
@@ -139,8 +140,8 @@ class MaterialRow:
 
     name: str
     kind: str
-    cartons_ordered: int
-    cartons_come: int
+    cartons_ordered: float
+    cartons_come: float
     lots: tuple[str, ...]
     status: str
     unit: str = CARTONS
@@ -150,7 +151,7 @@ class MaterialRow:
     @property
     def in_lots(self) -> bool:
         """Return whether it comes in lots whose clocks run, as cartons and rolls of the floor do and goods do not."""
-        return self.unit in (CARTONS, RUNNING_FEET)
+        return self.unit in (CARTONS, RUNNING_FEET, METRES)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,6 +188,7 @@ class JobPage:
     cautions: tuple[str, ...]
     changes: tuple[ChangeRow, ...]
     pace: str = ""
+    units: UnitSystem = "us"
     man_days: float = 0.0
     phases: tuple[PhaseTotal, ...] = ()
     spent_rest: float = 0.0
@@ -195,6 +197,8 @@ class JobPage:
     ties: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     """How floors stand by what was read, then the readings, the latest first."""
+    heights: tuple[str, ...] = ()
+    """What is to be settled about heights before material is ordered."""
     findings: tuple[str, ...] = ()
     passed: tuple[str, ...] = ()
     terms: Mapping[str, str] = field(default_factory=dict)

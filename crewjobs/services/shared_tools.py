@@ -24,9 +24,9 @@ def tool_needs(uow: UnitOfWork, shop: Shop, records: Iterable[JobRecord]) -> dic
     """Return which of the shop's shared tools open tasks (job, task) need, by the templates in force."""
     if not shop.tools:
         return {}
-    from crewjobs.files.catalogue import read_catalogue
+    from crewjobs.services.catalogues import catalogue_of
 
-    catalogue = read_catalogue(uow.overrides())
+    catalogue = catalogue_of(uow)
     found = {
         (record.job.number, task.number): _tools(shop, catalogue, task)
         for record in records

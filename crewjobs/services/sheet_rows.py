@@ -28,7 +28,10 @@ class DropRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetView:
-    """How sheet goods are cut for one room: its drops, where its seams lie, and what is off the roll for all of the material."""
+    """How sheet goods are cut for one room: its drops, where its seams lie, and what is off the roll for all of the material.
+
+    `feet` are running feet, `counted` the same in the words of the shop.
+    """
 
     job: int
     title: str
@@ -36,6 +39,7 @@ class SheetView:
     rooms: tuple[str, ...]
     direction: str
     feet: int
+    counted: str
     bound_feet: int
     proved: bool
     sure: str

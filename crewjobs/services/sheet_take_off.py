@@ -11,7 +11,7 @@ from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.roll_choice import RollPlan
 from crewjobs.services.layout_rows import PlanksRow
 from crewjobs.services.sheet_view import drop_rows, fault_words, other_words, plan_of, rest_words, sure_words
-from crewjobs.services.wording import ordered_words, roll_words
+from crewjobs.services.wording import counted_of, ordered_words, roll_words
 
 
 def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> PlanksRow:
@@ -26,16 +26,16 @@ def sheet_row(record: JobRecord, material: Material, units: UnitSystem) -> Plank
         planks=len(plan.drops),
         bound=len(plan.drops),
         proved=plan.proved,
-        cartons=plan.feet,
-        thumb=plan.feet,
-        ordered=ordered,
+        cartons=material.told(plan.feet),
+        thumb=material.told(plan.feet),
+        ordered=material.told(ordered),
         unit=material.unit,
         left_planks=0,
-        sentence=f"{format_area(area, units)}: {roll_words(material, plan.feet)}. {sure_words(plan)}{_order(job, material, plan.feet)}",
+        sentence=f"{format_area(area, units)}: {roll_words(material, plan.feet)}. {sure_words(plan, material)}{_order(job, material, plan.feet)}",
         fields=(
             *(row.sentence for row in drop_rows(plan, units)),
-            *(f"! {words}" for words in fault_words(plan)),
-            *other_words(plan, units),
+            *(f"! {words}" for words in fault_words(plan, units)),
+            *other_words(plan, material, units),
         ),
         lots=tuple(_lots(record, material, plan)),
         left=tuple(rest_words(plan, units)),
@@ -51,4 +51,4 @@ def _lots(record: JobRecord, material: Material, plan: RollPlan) -> Iterator[str
     for lot in record.lots:
         if lot.material == material.name:
             carries = "alone carries all of it" if lot.usable >= plan.feet else "alone does not carry it"
-            yield f"lot {lot.name} {carries}: {lot.usable} running ft of {plan.feet}"
+            yield f"lot {lot.name} {carries}: {counted_of(material, lot.usable, plan.feet)}"

@@ -9,7 +9,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_length, quoted
+from crewjobs.domain.metric_words import told_in
+from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_cut, format_length, quoted
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.estimating.places import floored_rooms
 from crewjobs.engines.estimating.roll_choice import LaidFloor, PlacedDrop, RollPlan
@@ -49,34 +50,38 @@ def sheet_view(
         rooms=(room,),
         direction=_direction(there, floors[0], units),
         feet=plan.feet,
+        counted=material.counted(plan.feet),
         bound_feet=ceil(plan.least / FOOT),
         proved=plan.proved,
-        sure=sure_words(plan),
+        sure=sure_words(plan, material),
         drops=tuple(row for row in drop_rows(plan, units) if row.room == room),
         seams=tuple(words for floor in floors for words in _seams(there, floor, units)),
         notes=tuple(_notes(job, plan, material, floors, units)),
         taken_as=tuple(unsaid(job, [there])),
-        drawing=drawn_roll(there, plan),
+        drawing=drawn_roll(there, plan, material.counted(plan.feet)),
     )
 
 
-def sure_words(plan: RollPlan) -> str:
+def sure_words(plan: RollPlan, material: Material) -> str:
     """Return how sure it is that no fewer feet will do, as a sentence."""
     if plan.proved:
         return "No way compared takes fewer."
     fewer = plan.feet - ceil(plan.least / FOOT)
-    return f"{fewer} running ft fewer may be possible, not more."
+    return f"{material.counted(fewer)} fewer may be possible, not more."
 
 
-def other_words(plan: RollPlan, units: UnitSystem) -> Iterator[str]:
+def other_words(plan: RollPlan, material: Material, units: UnitSystem) -> Iterator[str]:
     """Yield what another plan would take, where a lead may like it better."""
     seams = sum(floor.way.seam_length for floor in plan.floors)
     for other in plan.others:
         if other.feet < plan.feet:
-            yield f"{other.feet} running ft would do with a seam in a doorway, a strip under 6 in, or drops that turn in a doorway"
+            yield told_in(
+                f"{material.counted(other.feet)} would do with a seam in a doorway, a strip under 6 in, or drops that turn in a doorway",
+                units,
+            )
         else:
             more, less = other.feet - plan.feet, format_length(seams - other.seams, units)
-            yield f"{more} running ft more would save {less} of seam: {other.feet} in all, {format_length(other.seams, units)} of seam"
+            yield f"{material.counted(more)} more would save {less} of seam: {material.number(other.feet)} in all, {format_length(other.seams, units)} of seam"
 
 
 def drop_rows(plan: RollPlan, units: UnitSystem) -> Iterator[DropRow]:
@@ -87,8 +92,8 @@ def drop_rows(plan: RollPlan, units: UnitSystem) -> Iterator[DropRow]:
             number=number,
             room=one.room,
             section=one.section,
-            length=format_length(drop.length, units),
-            width=format_length(drop.width, units),
+            length=format_cut(drop.length, units),
+            width=format_cut(drop.width, units),
             length_in=drop.length / INCH,
             width_in=drop.width / INCH,
             at_in=one.at / INCH,
@@ -100,30 +105,30 @@ def drop_rows(plan: RollPlan, units: UnitSystem) -> Iterator[DropRow]:
 def _drop_words(number: int, one: PlacedDrop, plan: RollPlan, units: UnitSystem) -> str:
     drop = one.drop
     where = f"{one.room}, {one.section}" if one.section else one.room
-    wide = "the whole width" if drop.width == plan.roll else f"{format_length(drop.width, units)} wide"
+    wide = "the whole width" if drop.width == plan.roll else f"{format_cut(drop.width, units)} wide"
     if one.left:
         edge = one.left + drop.width == plan.roll
-        wide += ", at the right edge" if edge else f", {format_length(one.left, units)} from the left edge"
+        wide += ", at the right edge" if edge else f", {format_cut(one.left, units)} from the left edge"
     part = f", piece {drop.part} of {drop.parts} of its strip" if drop.parts > 1 else ""
     return (
-        f"drop {number}: {format_length(drop.length, units)} long, {wide}, from {format_length(one.at, units)} to "
-        f"{format_length(one.at + drop.length, units)} of the roll: {where}{part}"
+        f"drop {number}: {format_cut(drop.length, units)} long, {wide}, from {format_cut(one.at, units)} to "
+        f"{format_cut(one.at + drop.length, units)} of the roll: {where}{part}"
     )
 
 
 def rest_words(plan: RollPlan, units: UnitSystem) -> Iterator[str]:
     """Yield the largest pieces left of the whole feet that are bought."""
     for start, left, end, right in rests_of(plan):
-        yield f"{format_length(end - start, units)} by {format_length(right - left, units)} from {format_length(start, units)} of the roll on"
+        yield f"{format_cut(end - start, units)} by {format_cut(right - left, units)} from {format_cut(start, units)} of the roll on"
 
 
-def fault_words(plan: RollPlan) -> Iterator[str]:
+def fault_words(plan: RollPlan, units: UnitSystem) -> Iterator[str]:
     """Yield seams that run into doorways and strips that are slivers, where no other place was as good."""
     for floor in plan.floors:
         if floor.way.in_doorways:
             yield f"{floor.floor.room}: a seam runs into {listed([*floor.way.in_doorways])}; every way without would take much more"
         if floor.way.slivers:
-            yield f"{floor.floor.room}: {counted(floor.way.slivers, 'strip')} of floor under 6 in beside a seam"
+            yield f"{floor.floor.room}: {counted(floor.way.slivers, 'strip')} of floor under {told_in('6 in', units)} beside a seam"
 
 
 def unsaid(job: Job, rooms: list[Room]) -> Iterator[str]:
@@ -164,13 +169,13 @@ def _longest_wall(room: Room, *, turned: bool) -> tuple[int, int]:
 def _seams(room: Room, floor: LaidFloor, units: UnitSystem) -> Iterator[str]:
     wall, _ = _longest_wall(room, turned=floor.way.turned)
     for seam in floor.way.seams:
-        long = format_length(seam.length, units)
+        long = format_cut(seam.length, units)
         if seam.crossing:
             yield f"a seam across its strip, {long} long"
         elif wall:
             (x, y), _ = room.outline.sides[wall - 1]
             far = abs(seam.at - (x if floor.way.turned else y))
-            yield f"a seam {long} long, {format_length(far, units)} from wall {wall}"
+            yield f"a seam {long} long, {format_cut(far, units)} from wall {wall}"
         else:
             yield f"a seam {long} long, {_from_corner(room, floor, seam, units)}"
     if floor.to_others:
@@ -179,17 +184,17 @@ def _seams(room: Room, floor: LaidFloor, units: UnitSystem) -> Iterator[str]:
 
 def _from_corner(room: Room, floor: LaidFloor, seam: Seam, units: UnitSystem) -> str:
     near = min((x if floor.way.turned else y) for x, y in room.outline.corners)
-    return f"{format_length(seam.at - near, units)} from the room's corner"
+    return f"{format_cut(seam.at - near, units)} from the room's corner"
 
 
 def _notes(job: Job, plan: RollPlan, material: Material, floors: list[LaidFloor], units: UnitSystem) -> Iterator[str]:
-    yield from (f"! {words}" for words in fault_words(plan) if words.split(":")[0] == floors[0].floor.room)
-    yield from (f"{upper(words)}." for words in other_words(plan, units))
+    yield from (f"! {words}" for words in fault_words(plan, units) if words.split(":")[0] == floors[0].floor.room)
+    yield from (f"{upper(words)}." for words in other_words(plan, material, units))
     yield wall_legend(job, floors[0].floor.room, units)
-    yield "Lengths are 3 in over at every wall, to be trimmed in place (common practice, no source)."
+    yield told_in("Lengths are 3 in over at every wall, to be trimmed in place (common practice, no source).", units)
     if material.repeat:
         yield (
-            f"The pattern repeats every {format_length(material.repeat, units)}, straight across: drops begin at the same place of "
+            f"The pattern repeats every {format_cut(material.repeat, units)}, straight across: drops begin at the same place of "
             "it and keep the roll's own edge at seams; the maker's match comes first."
         )
     elif any(floor.way.seams for floor in floors):

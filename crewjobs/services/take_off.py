@@ -9,8 +9,18 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.pattern import Pattern
-from crewjobs.domain.units import FOOT, UnitSystem, exact_length, format_area, format_length, parse_length
+from crewjobs.domain.units import (
+    FOOT,
+    MILLIMETRE,
+    UnitSystem,
+    exact_length,
+    format_area,
+    format_cut,
+    format_length,
+    parse_length,
+)
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.sizing import take_off
@@ -21,6 +31,7 @@ from crewjobs.engines.take_off.planks import Cartons, cartons_of
 from crewjobs.engines.take_off.sticks import Sticks
 from crewjobs.engines.take_off.walls import End, corner_count
 from crewjobs.engines.take_off.ways import Way, way_of
+from crewjobs.services.heights import looked_at
 from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
@@ -31,10 +42,12 @@ from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wall_words import wall_legends
-from crewjobs.services.wording import ordered_words
+from crewjobs.services.wording import assumed, ordered_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
+METRIC_STICKS: Final = Lengths(base=4800 * MILLIMETRE, shoe=4800 * MILLIMETRE, strip=2000 * MILLIMETRE)
+"""How long base, shoe and strips come where they are sold by the metre; common practice, no source (from memory)."""
 
 
 def take_off_view(
@@ -51,7 +64,7 @@ def take_off_view(
     `reserve` is a share of the planks (by kind where none is given), `kept` the cartons that stay in the house, `lengths` how long
     sticks come.
     """
-    job, goods = record.job, goods_of(record.job, lengths)
+    job, goods = record.job, goods_of(record.job, lengths or usual_lengths(units))
     used = {room.floor for room in floored_rooms(job)} | {flight.floor for flight in floored_stairs(job)}
     rows = [
         _row(record, material, layouts.get(material.name), units, reserve, kept)
@@ -66,10 +79,11 @@ def take_off_view(
         title=job.title,
         materials=tuple(rows),
         goods=tuple(_goods(line, units) for line in goods.lines),
-        supplies=tuple(supply_rows(job)),
+        supplies=tuple(supply_rows(job, units)),
         left=tuple(left_words(rows, goods.lines, units)),
-        taken_as=tuple(dict.fromkeys((*told, *goods.taken_as, *seams))),
+        taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
         walls=wall_legends(job, _numbered(job, goods.lines), units),
+        heights=looked_at(job, units),
     )
 
 
@@ -87,7 +101,12 @@ def _numbered(job: Job, lines: Sequence[Line]) -> Iterator[str]:
     yield from (room.name for room in floored_rooms(job) if room.name in cut or room.floor in patterned)
 
 
-def lengths_of(typed: Mapping[str, str]) -> Lengths:
+def usual_lengths(units: UnitSystem) -> Lengths:
+    """Return how long sticks usually come where the shop is."""
+    return METRIC_STICKS if units == "metric" else Lengths()
+
+
+def lengths_of(typed: Mapping[str, str], units: UnitSystem = "us") -> Lengths:
     """Return how long sticks come by what was typed for ``base``, ``shoe`` and ``strip``, as usual where nothing was.
 
     Raises:
@@ -98,10 +117,13 @@ def lengths_of(typed: Mapping[str, str]) -> Lengths:
         length = parse_length(text)
         if not SHORTEST_STICK <= length <= LONGEST_STICK:
             raise Refused(
-                f"sticks of {what} {exact_length(length)} long: they are {exact_length(SHORTEST_STICK)} to {exact_length(LONGEST_STICK)}."
+                told_in(
+                    f"sticks of {what} {exact_length(length)} long: they are {exact_length(SHORTEST_STICK)} to {exact_length(LONGEST_STICK)}.",
+                    units,
+                )
             )
         found[what] = length
-    return replace(Lengths(), **found)
+    return replace(usual_lengths(units), **found)
 
 
 def _row(
@@ -124,7 +146,7 @@ def _row(
             found = refused
     if not isinstance(found, LaidOut):
         need = take_off(job, material)
-        fault = " ".join(found.sentences) if isinstance(found, Refused) else ""
+        fault = " ".join(assumed(job, found.sentences, units)) if isinstance(found, Refused) else ""
         how = f"by area and {waste_words(waste_of(material))}: {material.counted(need)}"
         return PlanksRow(
             material=material.name, kind=str(material.kind), area_ft2=area, planks=0, bound=0, proved=False, cartons=need,
@@ -156,7 +178,7 @@ def _row(
 
 def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, units: UnitSystem) -> str:
     stairs = (
-        f" and {counted(cartons.stairs, 'plank')} for stairs by area (4.5 ft² a step and a tenth)"
+        f" and {counted(cartons.stairs, 'plank')} for stairs by area ({told_in('4.5 ft² a step', units)} and a tenth)"
         if cartons.stairs
         else ""
     )
@@ -185,18 +207,23 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
     elif line.what is What.STAIR_NOSE:
         sentence = f"{line.name}: {counted(line.count, 'piece')}, one a step: {where}"
         if line.lengths:
-            sentence += f"; {listed([f'{n} of {format_length(size, units)}' for size, n in line.lengths])}"
+            sentence += f"; {listed([f'{n} of {format_cut(size, units)}' for size, n in line.lengths])}"
         sentence += f"; {counted(line.count, 'tread')} and {counted(line.count, 'riser')} of planks, by area above"
         if len(line.lengths) < len(line.places):
             sentence += "; how long is not known of every stair (width): measure them"
     else:
         if line.trowel:
-            as_usual = f" as usual; with the trowel the label names, often a {line.trowel} (common practice, no source): the label decides"
+            as_usual = f" as usual; with the trowel the label names, often a {_notch(line.trowel, units)} (common practice, no source): the label decides"
         cover = f"{format_area(line.cover, units)} a {line.unit}{as_usual}"
         sentence = f"{line.name}: {line.count} {unit} ({cover}) for {format_area(line.need, units)}: {where}"
     joined = "butted" if line.what is What.STRIP else "scarfed"
     sticks = tuple(_sticks(line.sticks, joined, units)) if line.sticks is not None else ()
     return GoodsRow(name=line.name, count=line.count, unit=line.unit, sentence=sentence, sticks=sticks)
+
+
+def _notch(trowel: str, units: UnitSystem) -> str:
+    """Return a trowel's notch, ``1/16" square notch`` or ``1.5 mm square notch``: rough, as the label decides."""
+    return told_in(trowel.replace('"', " in"), units) if units == "metric" else trowel
 
 
 def _corner_words(sticks: Sticks) -> str:
@@ -216,11 +243,11 @@ def _longer(sticks: Sticks) -> list[str]:
 def _sticks(sticks: Sticks, joined: str, units: UnitSystem) -> Iterator[str]:
     for number, (pieces, left) in enumerate(zip(sticks.cut, sticks.left, strict=True), 1):
         names = [
-            f"{format_length(piece.length, units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
+            f"{format_cut(piece.length, units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
             + (f" ({piece.part} of {piece.of}, {joined})" if piece.of > 1 else "")
             for piece in pieces
         ]
-        yield f"stick {number}: {'; '.join(names)}; left {format_length(max(0, left), units)}"
+        yield f"stick {number}: {'; '.join(names)}; left {format_cut(max(0, left), units)}"
 
 
 def _wall_words(room: str, wall: int) -> str:

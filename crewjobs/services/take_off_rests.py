@@ -3,28 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import ceil
 from typing import Final
 
 from crewjobs.domain.job import Job
-from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_length
+from crewjobs.domain.metric_words import told_in
+from crewjobs.domain.units import FOOT, UnitSystem, format_area, format_cut
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.take_off.goods import Line
 from crewjobs.engines.take_off.supplies import supplies_of
 from crewjobs.services.layout_rows import PlanksRow, SupplyRow
 from crewjobs.services.layouts import LaidOut
 
+LITRES: Final = 3.785411784
+"""A gallon of what is bought by it."""
 LONGEST_TOLD: Final = 5
 """Offcuts and rests of sticks that are told, the longest."""
 SHORTEST_REST: Final = 3 * FOOT
 """A rest of a stick shorter than this is not told; ours."""
 
 
-def supply_rows(job: Job) -> Iterator[SupplyRow]:
+def supply_rows(job: Job, units: UnitSystem) -> Iterator[SupplyRow]:
     """Yield what the job implies, in the order of the work."""
     for one in supplies_of(job):
+        rule, count, unit = told_in(one.rule, units), one.count, one.unit
+        if units == "metric" and unit == "gallon":
+            count, unit = ceil(count * LITRES), "litre"
         yield SupplyRow(
-            name=one.name, count=one.count, unit=one.unit, rule=one.rule, standing=one.standing,
-            sentence=f"{one.name}: {counted(one.count, one.unit, 'boxes' if one.unit == 'box' else '')} ({one.rule}; {one.standing})",
+            name=one.name, count=count, unit=unit, rule=rule, standing=one.standing,
+            sentence=f"{one.name}: {counted(count, unit, 'boxes' if unit == 'box' else '')} ({rule}; {one.standing})",
         )  # fmt: skip
 
 
@@ -38,7 +45,7 @@ def offcut_words(found: LaidOut, units: UnitSystem) -> Iterator[str]:
     rests = sorted((product.length - sum(those) - product.kerf * len(those) for those in cut.values()), reverse=True)
     longest = [rest for rest in rests if rest >= product.min_piece][:LONGEST_TOLD]
     if longest:
-        yield f"longest offcuts {listed([format_length(rest, units) for rest in longest], most=LONGEST_TOLD)}"
+        yield f"longest offcuts {listed([format_cut(rest, units) for rest in longest], most=LONGEST_TOLD)}"
 
 
 def left_words(rows: Sequence[PlanksRow], lines: Sequence[Line], units: UnitSystem) -> Iterator[str]:
@@ -57,6 +64,6 @@ def left_words(rows: Sequence[PlanksRow], lines: Sequence[Line], units: UnitSyst
         if line.sticks is not None:
             longest = sorted((rest for rest in line.sticks.left if rest >= SHORTEST_REST), reverse=True)[:LONGEST_TOLD]
             if longest:
-                yield f"{line.name}: {listed([format_length(rest, units) for rest in longest], most=LONGEST_TOLD)}"
+                yield f"{line.name}: {listed([format_cut(rest, units) for rest in longest], most=LONGEST_TOLD)}"
         elif line.cover > 1 and line.count * line.cover - line.need >= 1:
             yield f"{line.name}: for {format_area(line.count * line.cover - line.need, units)}"

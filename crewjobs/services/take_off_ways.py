@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.units import UnitSystem, format_area, format_length
+from crewjobs.domain.metric_words import told_in
+from crewjobs.domain.units import UnitSystem, format_area, format_cut
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.take_off.herringbone import herringbone_floor
@@ -79,7 +80,7 @@ def _by_piece(
 ) -> PlanksRow:
     ordered = _ordered(record, material)
     stairs = (
-        f", and {counted(cartons.stairs, one)} for stairs by area (4.5 ft² a step and a tenth)"
+        f", and {counted(cartons.stairs, one)} for stairs by area ({told_in('4.5 ft² a step', units)} and a tenth)"
         if cartons.stairs
         else ""
     )
@@ -107,9 +108,9 @@ def _mixed(record: JobRecord, material: Material, units: UnitSystem, reserve: fl
         proved=False, cartons=cartons.cartons, thumb=cartons.thumb, ordered=ordered, unit=material.unit, left_planks=0,
         way=str(Way.RANDOM_LENGTHS), left=(f"about {format_area(cartons.left_ft2, units)} of boards",),
         fields=tuple(direction_words(record.job, floor.house, number, units) for number in range(len(floor.house.fields))),
-        boards=tuple(BoardsRow(length=format_length(length, units), count=count) for length, count in sorted(layout.boards.items())),
+        boards=tuple(BoardsRow(length=format_cut(length, units), count=count) for length, count in sorted(layout.boards.items())),
         sentence=_mixed_words(record, material, floor, cartons, units),
-        lots=tuple(_lots(record, material, cartons.boards_ft2 + cartons.stairs_ft2, material.carton_ft2, "ft²")),
+        lots=tuple(_lots(record, material, cartons.boards_ft2 + cartons.stairs_ft2, material.carton_ft2, units)),
     )  # fmt: skip
 
 
@@ -118,7 +119,7 @@ def _mixed_words(
 ) -> str:
     layout = floor.layout
     boards = listed(
-        [f"{count} of {format_length(length, units)}" for length, count in sorted(layout.boards.items())], most=40
+        [f"{count} of {format_cut(length, units)}" for length, count in sorted(layout.boards.items())], most=40
     )
     stairs = f", and {format_area(cartons.stairs_ft2, units)} for stairs by area" if cartons.stairs_ft2 else ""
     keeps = f", {counted(cartons.kept, 'carton')} of them to stay in the house" if cartons.kept else ""
@@ -136,12 +137,18 @@ def _ordered(record: JobRecord, material: Material) -> int:
     return sum(order.cartons for order in record.job.orders if order.material == material.name)
 
 
-def _lots(record: JobRecord, material: Material, need: float, a_carton: float, unit: str) -> Iterator[str]:
-    """Say of each lot whether it alone carries all rooms: `need` and what is in a carton are pieces or ft²."""
+def _lots(record: JobRecord, material: Material, need: float, a_carton: float, units: UnitSystem) -> Iterator[str]:
+    """Say of each lot whether it alone carries all rooms: `need` and what is in a carton are ft²."""
+    unit = "m²" if units == "metric" else "ft²"
     for lot in record.lots:
         if lot.material == material.name:
             there = lot.usable * a_carton
             if there >= need:
-                yield f"lot {lot.name} alone carries all of it: {there:.0f} {unit}, {there - need:.0f} more than are laid"
+                yield f"lot {lot.name} alone carries all of it: {_bare(there, units)} {unit}, {_bare(there - need, units)} more than are laid"
             else:
-                yield f"lot {lot.name} alone does not carry it: {there:.0f} {unit} of {need:.0f}"
+                yield f"lot {lot.name} alone does not carry it: {_bare(there, units)} {unit} of {_bare(need, units)}"
+
+
+def _bare(area_ft2: float, units: UnitSystem) -> str:
+    """Return an area without its unit."""
+    return format_area(area_ft2, units).partition(" ")[0] if units == "metric" else f"{area_ft2:.0f}"

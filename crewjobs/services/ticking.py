@@ -19,7 +19,7 @@ from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.card_waits import without_card
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
-from crewjobs.services.wording import at_site, dated, no_crew, read_line, task_words
+from crewjobs.services.wording import at_site, counted_of, dated, no_crew, read_line, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -247,7 +247,7 @@ def lot_words(record: JobRecord, material: str, now: datetime) -> str:
     if clock.no_air:
         return f"{material} is in the rooms, and no hours count: {NO_AIR}."
     if clock.ready_at is None:
-        return f"{material}: {clock.come} of {clock.ordered} {clock.material.unit} have come."
+        return f"{material}: {counted_of(clock.material, clock.come, clock.ordered)} have come."
     ready = f"{material} is ready to lay {at_site(record.job.site.zone, clock.ready_at)}"
     ready += " at the earliest" if clock.missing else ", counted from when the air ran" if clock.by_air else ""
     if clock.verified:

@@ -56,7 +56,7 @@ def read_value(text: str, unit: str, right: str) -> float:
 
 
 def read_inches(text: str, unit: int = INCH) -> float:
-    """Return a length in inches, as typed: with its unit, or a bare number or fraction of inches (or of feet).
+    """Return a length in inches, as typed: with its unit, or a bare number or fraction of `unit` (1/4064 inch each).
 
     Raises:
         Refused: not a length.
@@ -73,8 +73,8 @@ def read_inches(text: str, unit: int = INCH) -> float:
     return float(number * unit / INCH)
 
 
-def read_area(text: str) -> float:
-    """Return an area in ft², as typed: ``120``, ``120 ft2`` or ``11 m2``.
+def read_area(text: str, units: UnitSystem = "us") -> float:
+    """Return an area in ft², as typed: ``120`` (ft², or m² in a metric shop), ``120 ft2`` or ``11 m2``.
 
     Raises:
         Refused: not an area.
@@ -82,4 +82,5 @@ def read_area(text: str) -> float:
     found = _AREA.fullmatch(text.strip())
     if found is None:
         raise Refused(f"{quoted(text)} is not an area: write it such as 120 ft2 or 11 m2.")
-    return float(found[1]) * (M2_FT2 if found[2].casefold().startswith("m") else 1.0)
+    metric = found[2].casefold().startswith("m") or (not found[2] and units == "metric")
+    return float(found[1]) * (M2_FT2 if metric else 1.0)

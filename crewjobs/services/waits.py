@@ -28,6 +28,7 @@ from crewjobs.services.rows import WaitRow
 from crewjobs.services.telling import tell_row
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.walks import walk_rows
+from crewjobs.services.wording import counted_of
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
@@ -126,12 +127,12 @@ def _material_row(
     zone = record.job.site.zone
     running = clock.state is WaitState.ACCLIMATING and clock.since is not None and clock.ready_at is not None
     hours = exact_wait(clock.material.acclimation_min)
-    damaged = f", {clock.damaged} damaged" if clock.damaged else ""
+    damaged = f", {clock.material.number(clock.damaged)} damaged" if clock.damaged else ""
     what = {
         WaitState.NOT_ORDERED: clock.material.name,
         WaitState.ACCLIMATING: f"{clock.material.name}, {clock.material.counted(clock.moved_in)} acclimating {hours}",
         WaitState.READY: f"{clock.material.name}, {clock.material.counted(clock.moved_in)}",
-    }.get(clock.state, f"{clock.material.name}, {clock.come} of {clock.ordered} {clock.material.unit} here{damaged}")
+    }.get(clock.state, f"{clock.material.name}, {counted_of(clock.material, clock.come, clock.ordered)} here{damaged}")
     left = None
     if clock.state is WaitState.ACCLIMATING and clock.ready_at is not None:
         left = max(0, _minutes(clock.ready_at - now))

@@ -13,6 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import YEARS, Covering
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import FloorKind
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.units import exact_wait, format_area, quoted
 from crewjobs.domain.wall import days_from, to_utc, to_wall
@@ -26,9 +27,9 @@ from crewjobs.engines.answering.when import Fit, fits, in_rooms_by
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.roster import with_parts
-from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.job_tables import WORDS
 from crewjobs.files.values import read_area, read_choice
+from crewjobs.services.catalogues import catalogue_of
 from crewjobs.services.clock import read_day
 from crewjobs.services.loading import fresh_record
 from crewjobs.services.plain_house import PlainHouse
@@ -95,7 +96,7 @@ def when(
         )
     return WhenView(
         asked=record.job.title,
-        assumed=tuple(house.assumed()),
+        assumed=tuple(told_in(sentence, shop.units) for sentence in house.assumed()),
         soonest=_answer(found.soonest, record, house, after, found.without),
         undisturbed=_answer(found.undisturbed, record, house, after, found.without) if found.undisturbed else None,
         why_not=found.why_not,
@@ -103,7 +104,7 @@ def when(
 
 
 def _record(uow: UnitOfWork, house: PlainHouse, shop: Shop, today: date) -> JobRecord:
-    return fresh_record(house.job(uow.next_number(), shop, today), read_catalogue(uow.overrides()))
+    return fresh_record(house.job(uow.next_number(), shop, today), catalogue_of(uow))
 
 
 # -- what was asked

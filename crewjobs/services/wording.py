@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import (
     FOOT,
@@ -76,9 +77,18 @@ def read_line(text: str, what: str) -> str:
     return line
 
 
+def counted_of(material: Material, count: int, whole: int) -> str:
+    """Return ``14 of 27 cartons``, or as the shop counts a roll: ``14 of 27 running ft``, ``4.27 of 8.23 m``."""
+    return f"{material.number(count)} of {material.number(whole)} {material.unit}"
+
+
 def roll_words(material: Material, feet: int) -> str:
     """Return a take-off of sheet goods with what it is: ``27 running ft off a 12' roll (by roll width, …)``."""
-    return f"{material.counted(feet)} off a {exact_length(material.plank_width)} roll ({HOW_TAKEN_OFF})"
+    return f"{material.counted(feet)} off a {_roll_width(material)} roll ({HOW_TAKEN_OFF})"
+
+
+def _roll_width(material: Material) -> str:
+    return format_length(material.plank_width, "metric") if material.in_metres else exact_length(material.plank_width)
 
 
 def ordered_words(job: Job, material: Material, need: int) -> str:
@@ -87,12 +97,28 @@ def ordered_words(job: Job, material: Material, need: int) -> str:
     total = sum(order.cartons for order in orders)
     if not total:
         return ""
-    off = f", {need - total} short" if total < need else f", {total - need} more" if total > need else ""
+    off = (
+        f", {material.number(need - total)} short"
+        if total < need
+        else f", {material.number(total - need)} more"
+        if total > need
+        else ""
+    )
     if all(order.ordered is None for order in orders):
         return f"; on the order, not placed yet, are {material.counted(total)}{off}"
     waiting = sum(order.cartons for order in orders if order.ordered is None)
-    unplaced = f" ({waiting} of them not placed yet)" if waiting else ""
+    unplaced = f" ({material.number(waiting)} of them not placed yet)" if waiting else ""
     return f"; ordered are {material.counted(total)}{unplaced}{off}"
+
+
+def assumed(job: Job, sentences: Iterable[str], units: UnitSystem) -> tuple[str, ...]:
+    """Return what was assumed of a job, told in the units of the shop; names of the job stay as typed."""
+    names = [
+        *(room.name for room in job.rooms),
+        *(one.name for one in job.openings),
+        *(one.name for one in job.materials),
+    ]
+    return tuple(told_in(sentence, units, names) for sentence in sentences)
 
 
 def quantity_words(task: Task, units: UnitSystem) -> str:
@@ -106,7 +132,7 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
         return ""
     if unit is Driver.AREA:
         return format_area(amount, units)
-    if unit in (Driver.PERIMETER, Driver.SEAMS) and units == "metric":
+    if unit in (Driver.PERIMETER, Driver.SEAMS, Driver.RUNNING_FEET) and units == "metric":
         return format_length(round(amount * FOOT), units)
     if unit is Driver.FIXTURES:
         return f"{amount:.0f}"

@@ -27,13 +27,6 @@ WRITE: Final = "BEGIN IMMEDIATE"
 READ: Final = "BEGIN"
 
 
-def default_path() -> Path:
-    """Return the file in the folder where the platform keeps a person's own data."""
-    import platformdirs
-
-    return platformdirs.user_data_path("crewjobs", appauthor=False) / "crewjobs.sqlite3"
-
-
 def is_there(path: Path) -> bool:
     """Return whether there is such a file.
 

@@ -20,6 +20,7 @@ from crewjobs.storage import records
 from crewjobs.storage.changes import list_changes
 from crewjobs.storage.ledger import Ledger, Row, stored
 from crewjobs.storage.mapping import CUSTOMER, JOB, JOB_PARTS, RECORD_PARTS, SITE, Codec
+from crewjobs.storage.shops import read_units
 
 _CODECS: Final[dict[str, Codec[Any]]] = {"customer": CUSTOMER, "site": SITE, **JOB_PARTS, **RECORD_PARTS}
 _LIVE = tuple(sorted(state.value for state in LIVE))
@@ -284,11 +285,16 @@ def _read(connection: Connection, which: ColumnElement[bool]) -> tuple[JobRecord
     numbers = {"numbers": json.dumps([row["number"] for row in jobs])}
     held = set(connection.execute(_tables_held(), numbers).scalars())
     parts = {name: _by_job(connection, codec, numbers, held) for name, codec in _CODECS.items()}
+    units = (
+        read_units(connection) if any(one.is_sheet for those in parts["materials"].values() for one in those) else "us"
+    )
     found = []
     for row in jobs:
         number = row["number"]
         single = {name: parts[name][number][0] for name in ("customer", "site")}
         job: Job = JOB.value(row, **single, **{name: tuple(parts[name][number]) for name in JOB_PARTS})
+        if any(material.is_sheet for material in job.materials):
+            job = replace(job, materials=tuple(replace(material, told_in=units) for material in job.materials))
         happened = {name: tuple(parts[name][number]) for name in RECORD_PARTS}
         found.append(JobRecord(job=job, version=row["version"], **happened))
     return tuple(found)

@@ -9,6 +9,13 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 
 
+def default_path() -> Path:
+    """Return the file in the folder where the platform keeps a person's own data."""
+    import platformdirs
+
+    return platformdirs.user_data_path("crewjobs", appauthor=False) / "crewjobs.sqlite3"
+
+
 def check_name(path: Path) -> None:
     """Refuse what cannot be a file's name here, cannot be reached, or would steer the terminal that shows it.
 

@@ -12,11 +12,17 @@ from sqlalchemy import Connection, select
 from crewjobs.domain.crew import Away, Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import TemplateOverride
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.storage import records, shop_records
 from crewjobs.storage.ledger import Ledger, Row, stored
 from crewjobs.storage.mapping import AWAY, CREW, DAY_HOURS, SHOP, WORKER
 from crewjobs.storage.plain import builder, plain
+
+
+def read_units(connection: Connection) -> UnitSystem:
+    """Return the units the shop works in; feet and inches while there is no shop."""
+    found = connection.execute(select(shop_records.shop.c.units)).scalar()
+    return "metric" if found == "metric" else "us"
 
 
 def read_shop(connection: Connection) -> Shop:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
+from crewjobs.domain.units import UnitSystem
 from crewjobs.services.layout_rows import LayoutsView
 from crewjobs.services.rooms_rows import RoomsView
 from crewjobs.services.rooms_view import rooms_view
@@ -71,6 +72,9 @@ class FakeOffice:
 
     def shop_name(self) -> str:
         return "" if self.empty else "Linden Floor Crew"
+
+    def units(self) -> UnitSystem:
+        return "us"
 
     def is_demo(self) -> bool:
         return False

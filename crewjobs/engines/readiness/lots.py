@@ -227,5 +227,5 @@ def short_words(cover: Cover) -> str:
     group, one = cover.group, len(cover.group.lots) == 1
     return (
         f"{group.words} of {group.material.name}: {group.material.counted(cover.cartons)} can be laid, "
-        f"{'its' if one else 'their'} rooms take {cover.needs_cartons}"
+        f"{'its' if one else 'their'} rooms take {group.material.number(cover.needs_cartons)}"
     )

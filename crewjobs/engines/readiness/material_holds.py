@@ -179,17 +179,15 @@ def _cartons_hold(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]
 
 
 def _missing(clock: MaterialClock) -> str:
-    name = clock.material.name
+    name, number = clock.material.name, clock.material.number
     if clock.state is WaitState.NOT_ORDERED:
         return not_ordered_words(name, clock.needs_deposit)
     if clock.state is WaitState.ARRIVED:
-        return (
-            f"{name} has come but is not in the rooms ({clock.moved_in} of {clock.laid_from} {clock.material.unit} are)"
-        )
+        return f"{name} has come but is not in the rooms ({number(clock.moved_in)} of {number(clock.laid_from)} {clock.material.unit} are)"
     late = ", and it is late" if clock.state is WaitState.LATE else ""
     back = ", back-ordered without a date" if clock.no_date else ""
-    damaged = f" ({clock.damaged} more came damaged)" if clock.damaged else ""
-    return f"{clock.come} of {clock.ordered} {clock.material.unit} of {name} have come{damaged}{late}{back}"
+    damaged = f" ({number(clock.damaged)} more came damaged)" if clock.damaged else ""
+    return f"{number(clock.come)} of {number(clock.ordered)} {clock.material.unit} of {name} have come{damaged}{late}{back}"
 
 
 def material_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:

@@ -15,8 +15,8 @@ _APART: Final = 18
 """Inches between the room and the roll, the roll's words among them."""
 
 
-def drawn_roll(room: Room, plan: RollPlan) -> Drawing:
-    """Return a room with the drops that cover it, and the roll below with those hatched, in whole inches."""
+def drawn_roll(room: Room, plan: RollPlan, counted: str) -> Drawing:
+    """Return a room with the drops that cover it, and the roll below with those hatched, in whole inches; `counted` says how much of it is bought."""
     xs, ys = [x for x, _ in room.outline.corners], [y for _, y in room.outline.corners]
     left, top, width, depth = min(xs), min(ys), _inches(max(xs) - min(xs)), _inches(max(ys) - min(ys))
     at_top = _LINE + depth + _APART
@@ -27,7 +27,7 @@ def drawn_roll(room: Room, plan: RollPlan) -> Drawing:
         Words(tile=0, text=room.name, says=Says.ROOM, x=0, y=0, width=max(width, 60), depth=_LINE),
         Words(
             tile=1,
-            text=f"the roll, {plan.feet} running ft",
+            text=f"the roll, {counted}",
             says=Says.ROOM,
             x=0,
             y=at_top - _LINE,

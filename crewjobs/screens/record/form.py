@@ -13,7 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
-from crewjobs.screens.widgets.field import Field, whole
+from crewjobs.screens.widgets.field import Field, count_in, whole
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.rows import Done
 
@@ -77,6 +77,14 @@ class Filled:
         """Whether a box is ticked."""
         return self.boxes[key]
 
+    def count(self, key: str, what: str) -> float:
+        """A count, which off a roll is in metres to the centimetre in a metric shop; 0 where nothing is written.
+
+        Raises:
+            Refused: something else is written.
+        """
+        return count_of(self.texts[key], f"{what}: write a whole number.") if self.texts[key] else 0
+
     def whole(self, key: str, what: str, *, empty: int) -> int:
         """A whole number; `empty` where nothing is written.
 
@@ -87,6 +95,18 @@ class Filled:
         if not text:
             return empty
         return whole_of(text, f"{what}: write a whole number.")
+
+
+def count_of(text: str, fault: str) -> float:
+    """Return a count as written: whole, or metres to the centimetre.
+
+    Raises:
+        Refused: with the sentence `fault`, where it is something else.
+    """
+    count = count_in(text, "m")
+    if count is None:
+        raise Refused(fault)
+    return count
 
 
 def whole_of(text: str, fault: str) -> int:

@@ -21,7 +21,7 @@ def went_back(about: About) -> Form:
             Press(
                 "save",
                 "Record",
-                save=lambda o, f: o.returned(about.number, f["what"], f.whole("count", "cartons", empty=0), at=f["at"]),
+                save=lambda o, f: o.returned(about.number, f["what"], f.count("count", "cartons"), at=f["at"]),
             ),
         ),
     )

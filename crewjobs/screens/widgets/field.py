@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Final
 
 from textual.containers import Vertical
@@ -18,6 +19,13 @@ MOST_DIGITS: Final = 6
 def whole(text: str) -> int | None:
     """Return a whole number as typed, None for anything else."""
     return int(text) if text.isdecimal() and len(text) <= MOST_DIGITS else None
+
+
+def count_in(text: str, unit: str) -> float | None:
+    """Return a count as typed in its unit: whole, but of metres to the centimetre; None for anything else."""
+    if unit == "m" and re.fullmatch(r"[0-9]{1,6}\.[0-9]{1,2}", text):
+        return float(text)
+    return whole(text)
 
 
 class Field(Vertical):

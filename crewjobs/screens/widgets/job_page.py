@@ -5,6 +5,7 @@ Targets are ``("task", number)``, ``("cell", phase, where)`` and ``("material", 
 
 from __future__ import annotations
 
+from crewjobs.domain.units import format_area
 from crewjobs.screens.drawing import (
     Line,
     Piece,
@@ -68,7 +69,8 @@ def _head(page: JobPage, width: int, at: str) -> list[Line]:
     for tie in page.ties:
         lines += paragraph(tie, width - 2, "", " ")
     done = f"{job.tasks_done} of {job.tasks_all} tasks done, {hours(job.hours_left)} left"
-    labor = f"{hours(page.hours)} ± {hours(page.spread)} in all for {page.area_ft2:,.0f} ft²"
+    area = format_area(page.area_ft2, page.units) if page.units == "metric" else f"{page.area_ft2:,.0f} ft²"
+    labor = f"{hours(page.hours)} ± {hours(page.spread)} in all for {area}"
     labor += f", {page.man_days:.1f} man-days of 8 h" if page.man_days else ""
     labor += f", {page.pace}" if page.pace else ""
     lines += paragraph(f"{done}; {labor}", width - 2, "", " ")
@@ -260,6 +262,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
         ("Cautions", page.cautions, " ! "),
+        ("Heights", tuple(f"{line}." for line in page.heights), " "),
         ("Readings", page.readings, " "),
         ("Found", page.findings, " "),
         ("Hours so far", _spent_lines(page), " "),

@@ -17,7 +17,8 @@ from crewjobs.services.office.houses import Houses
 from crewjobs.services.office.looking import Looking
 from crewjobs.services.office.planning import Planning
 from crewjobs.services.office.recording import Recording
-from crewjobs.storage.database import default_path, is_there, open_database
+from crewjobs.storage.database import is_there, open_database
+from crewjobs.storage.paths import default_path
 
 
 class Office(Looking, Planning, Houses, Recording):

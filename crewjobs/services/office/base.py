@@ -15,6 +15,7 @@ from crewjobs.storage.database import Database
 if TYPE_CHECKING:
     from crewjobs.domain.plan import WeekPlan
     from crewjobs.domain.tasks import Catalogue
+    from crewjobs.domain.units import UnitSystem
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.rows import Done
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -58,6 +59,11 @@ class OfficeBase:
         """Return the moment as the shop's wall time."""
         return to_wall(self._zone(), self._clock.now())
 
+    def units(self) -> UnitSystem:
+        """Return the units the shop works in."""
+        with self._database.reading() as uow:
+            return uow.shop().units
+
     def without_it(self) -> WeekPlan | None:
         """Return what the plan in force is by now, where that is no longer itself, before something is recorded."""
         if not self._follows or self._pretending:
@@ -79,9 +85,9 @@ class OfficeBase:
             return uow.shop().zone
 
     def _catalogue(self, uow: UnitOfWork) -> Catalogue:
-        from crewjobs.files.catalogue import read_catalogue
+        from crewjobs.services.catalogues import catalogue_of
 
-        return read_catalogue(uow.overrides())
+        return catalogue_of(uow)
 
     def _may_write(self) -> None:
         if self._pretending:

@@ -11,6 +11,7 @@ from crewjobs.services.clock import deadline
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import JobRecord
+    from crewjobs.services.heights_rows import HeightsView
     from crewjobs.services.layout_rows import LayoutsView, LayoutView, TakeOffView
     from crewjobs.services.layouts import LaidOut
     from crewjobs.services.rooms_rows import RoomsView
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from crewjobs.services.sheet_rows import SheetView
 
 from crewjobs.services.office.base import OfficeBase, followed
+from crewjobs.services.office.told import refused_in_units
 
 MOST_KEPT = 20
 """Cartons that stay in a house at most."""
@@ -81,6 +83,7 @@ class Houses(OfficeBase):
             stop_reasons=lambda: given_up() or (stop is not None and stop()),
         )
 
+    @refused_in_units
     def take_off(
         self,
         job: int,
@@ -100,19 +103,27 @@ class Houses(OfficeBase):
         from crewjobs.services import job_layouts, layouts
         from crewjobs.services.take_off import lengths_of, take_off_view
 
-        lengths = lengths_of(sticks or {})
         if not 0 <= kept <= MOST_KEPT or (reserve is not None and not 0 <= reserve <= 100):
             raise Refused(
                 f"a reserve is 0 to 100 percent of the planks, and 0 to {MOST_KEPT} cartons stay in the house."
             )
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
+        lengths = lengths_of(sticks or {}, units)
         tell = job_layouts.told_of_each(watch) if watch is not None else None
         found = layouts.of_all(record, self._clock.now(), again=again, until=self._until(seconds, stop), watch=tell)
         self._keep_layouts(record, [one for one in found.values() if not isinstance(one, Refused)])
         share = reserve / 100 if reserve is not None else None
         return take_off_view(record, found, units=units, reserve=share, kept=kept, lengths=lengths)
 
+    def heights(self, job: int) -> HeightsView:
+        """Return how high a job's new floors stand and what they meet."""
+        from crewjobs.services.heights import heights_view
+
+        with self._database.reading() as uow:
+            return heights_view(uow.job(job).job, uow.shop().units)
+
+    @refused_in_units
     def layouts(self, job: int) -> LayoutsView:
         """Return the layouts kept of a job's floors, and which floors have none."""
         from crewjobs.services import job_layouts
@@ -121,6 +132,7 @@ class Houses(OfficeBase):
             record, units = uow.job(job), uow.shop().units
         return job_layouts.layouts_view(record, units)
 
+    @refused_in_units
     def lay_out(
         self,
         job: int,
@@ -146,6 +158,7 @@ class Houses(OfficeBase):
             watch=watch,
         )
 
+    @refused_in_units
     def row_lies(self, job: int, room: str, row: int, *, measured: str = "", to_wall: str = "") -> Done:
         """Record that a row lies and what was measured from it, and plan the rest of its floor anew."""
         from crewjobs.services.rows import Done
@@ -157,6 +170,7 @@ class Houses(OfficeBase):
             change=change,
         )
 
+    @refused_in_units
     def layout(
         self,
         job: int,

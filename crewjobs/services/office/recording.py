@@ -63,7 +63,7 @@ class Recording(OfficeBase):
         self,
         job: int,
         material: str,
-        cartons: int,
+        cartons: float,
         *,
         lot: str = "",
         at: str = "",
@@ -92,7 +92,7 @@ class Recording(OfficeBase):
     def arrived_together(
         self,
         job: int,
-        came: Sequence[tuple[str, int]],
+        came: Sequence[tuple[str, float]],
         *,
         at: str = "",
         in_rooms: bool = False,
@@ -172,9 +172,9 @@ class Recording(OfficeBase):
         job: int,
         material: str,
         lot: str,
-        cartons: int,
+        cartons: float,
         *,
-        damaged: int = 0,
+        damaged: float = 0,
         color_differs: bool = False,
         at: str = "",
     ) -> Done:
@@ -272,7 +272,7 @@ class Recording(OfficeBase):
             return waiting_on.came(uow, self._clock.now(), job, who, what=what, at=at)
 
     @followed
-    def returned(self, job: int, what: str, count: int, *, at: str = "") -> Done:
+    def returned(self, job: int, what: str, count: float, *, at: str = "") -> Done:
         """Record cartons of a material that went back to their supplier."""
         from crewjobs.services import returns
 
