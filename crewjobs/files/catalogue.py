@@ -80,7 +80,13 @@ def _told(units: UnitSystem) -> Catalogue:
             for one in own.templates
         ),
         cautions=tuple(replace(one, text=told_in(one.text, units)) for one in own.cautions),
+        findings=tuple(_kind_told(kind, units) for kind in own.findings),
     )
+
+
+def _kind_told(kind: FoundKind, units: UnitSystem) -> FoundKind:
+    ways = (replace(way, says=told_in(way.says, units), asks_for=told_in(way.asks_for, units)) for way in kind.ways)
+    return replace(kind, first=told_in(kind.first, units), ways=tuple(ways))
 
 
 @cache

@@ -15,12 +15,13 @@ from crewjobs.domain.house import ASBESTOS_YEAR, YEARS
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
+from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import DAY_END_MIN, read_moment
-from crewjobs.services.found_kinds import HOUSE, live_job, place_named, read_found, working_days_after
+from crewjobs.services.found_kinds import HOUSE, area_said, live_job, place_named, read_found, working_days_after
 from crewjobs.services.found_work import drafted_words, with_its_work
 from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
 from crewjobs.services.rows import Done
@@ -76,7 +77,7 @@ def record_found(
         what=read_line(words, "what was found") or kind.key,
         by=read_line(by, "who found it"),
         kind=kind.key,
-        area_ft2=_area(before, where, area),
+        area_ft2=_area(before, where, area, shop.units),
         year=year,
         photos=_photos(photos),
         holds=tuple(task.number for task in before.tasks if task.open and _held(kind, task, where)),
@@ -85,7 +86,7 @@ def record_found(
     finding, after = with_its_work(before, catalogue, shop, kind, finding)
     after = replace(after, findings=(*before.findings, finding), waiting_on=(*before.waiting_on, *asked))
     uow.save_job(before, after)
-    seen = f", {finding.area_ft2:g} ft² of it seen" if finding.area_ft2 is not None else ""
+    seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
     said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
     change = uow.commit(said, at=now, job=job)
     counts = (
@@ -96,7 +97,9 @@ def record_found(
         )
     )
     return Done(
-        sentence=f"{upper(said)}.", change=change, then=(*counts, *_follows(after, catalogue, kind, finding, asked))
+        sentence=f"{upper(said)}.",
+        change=change,
+        then=(*counts, *_follows(after, catalogue, kind, finding, asked, shop.units)),
     )
 
 
@@ -108,14 +111,14 @@ def _held(kind: FoundKind, task: Task, where: str) -> bool:
     return where == HOUSE or where in places
 
 
-def _area(record: JobRecord, where: str, text: str) -> float | None:
+def _area(record: JobRecord, where: str, text: str, units: UnitSystem) -> float | None:
     if not text.strip():
         return None
     area = read_area(text)
     room = next((one for one in record.job.rooms if one.name == where), None)
     if area <= 0 or (room is not None and area > room.outline.area_ft2 + 1):
-        most = f" and at most {room.outline.area_ft2:.0f}" if room is not None else ""
-        raise Refused(f"{area:g} ft² of it in {where}: it is more than 0{most} ft².")
+        most = f" and at most {format_area(room.outline.area_ft2, units)}" if room is not None else ""
+        raise Refused(f"{area_said(area, units)} of it in {where}: it is more than 0{most}.")
     return area
 
 
@@ -153,7 +156,12 @@ def _asked_for(what: str, finding: Finding) -> str:
 
 
 def _follows(
-    record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding, asked: Sequence[WaitingOn]
+    record: JobRecord,
+    catalogue: Catalogue,
+    kind: FoundKind,
+    finding: Finding,
+    asked: Sequence[WaitingOn],
+    units: UnitSystem,
 ) -> Iterator[str]:
     zone, job = record.job.site.zone, record.job.number
     yield f"{kind.first}."
@@ -174,5 +182,5 @@ def _follows(
     cautions = sorted((c for c in catalogue.cautions if c.key in kind.cautions), key=lambda c: (c.order, c.key))
     yield from (f"Check: {caution.text}" for caution in cautions)
     if kind.key == PAINTED_TRIM:
-        yield from trim_words(record.job, finding)
+        yield from trim_words(record.job, finding, units)
     yield from drafted_words(record, finding)

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.found import FoundKind
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import UnitSystem, format_area, quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.files.catalogue import finding_kinds
 
@@ -33,6 +33,11 @@ def ways_to_pick() -> tuple[tuple[str, str], ...]:
         for kind in finding_kinds()
         for way in kind.ways
     )
+
+
+def area_said(area_ft2: float, units: UnitSystem) -> str:
+    """Return an area of something seen as it was said: ``12 ft²``, ``1.1 m²``."""
+    return f"{area_ft2:g} ft²" if units == "us" else format_area(area_ft2, units)
 
 
 def read_found(catalogue: Catalogue, text: str) -> FoundKind:

@@ -10,10 +10,11 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, WayTaken
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution, Task
+from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, work_task
-from crewjobs.services.found_kinds import read_found
+from crewjobs.services.found_kinds import area_said, read_found
 from crewjobs.services.known_hours import finding_cautions, finding_words
 from crewjobs.services.wording import at_site, task_words
 
@@ -39,11 +40,11 @@ def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tu
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
 
 
-def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[str, ...]:
+def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
     """Return a job's findings, the latest first: what was found, the way taken or the ways on, what is held and to check."""
     lines: list[str] = []
     for finding in sorted(record.findings, key=lambda one: one.at, reverse=True):
-        lines.append(f"{at_site(record.job.site.zone, finding.at)} {_words(finding)}")
+        lines.append(f"{at_site(record.job.site.zone, finding.at)} {_words(finding, units)}")
         lines += [f"Photo {photo.path}, SHA-256 {photo.sha256[:16]}…" for photo in finding.photos]
         kind = _kind(finding, catalogue)
         if kind is None:
@@ -63,7 +64,7 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple
     return tuple(lines)
 
 
-def site_found(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[str, ...]:
+def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
     """Return what was found in a house and holds work there, each in one line for the people who stand in it."""
     lines = []
     for finding in _holding(record, now):
@@ -75,7 +76,7 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[
         first = "" if taken is not None else f" {kind.first}."
         on = f"taken: {taken.way}" if taken is not None else f"ways on: {'; '.join(way.key for way in kind.ways)}"
         lines.append(
-            f"{_words(finding, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
+            f"{_words(finding, units, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
         )
     return tuple(lines)
 
@@ -117,7 +118,7 @@ def _cautions(finding: Finding, catalogue: Catalogue) -> tuple[Caution, ...]:
     return tuple(sorted((c for c in catalogue.cautions if c.key in keys), key=lambda c: (c.order, c.key)))
 
 
-def _words(finding: Finding, *, short: bool = False) -> str:
+def _words(finding: Finding, units: UnitSystem, *, short: bool = False) -> str:
     """Return ``kitchen: suspect asbestos, old sheet floor, 90 ft² seen, of 1962 (Ines Varga)``."""
     if not finding.kind:
         by = f" ({finding.by})" if finding.by else ""
@@ -126,7 +127,7 @@ def _words(finding: Finding, *, short: bool = False) -> str:
     if finding.what != finding.kind and not short:
         parts.append(finding.what)
     if finding.area_ft2 is not None:
-        parts.append(f"{finding.area_ft2:g} ft² seen")
+        parts.append(f"{area_said(finding.area_ft2, units)} seen")
     if finding.year is not None and not short:
         parts.append(f"of {finding.year}")
     return ", ".join(parts) + (f" ({finding.by})" if finding.by and not short else "")

@@ -13,12 +13,12 @@ from crewjobs.domain.found import NEEDS, FoundKind, Way, WayTaken
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.services.clock import read_gone_day, read_moment
-from crewjobs.services.found_kinds import live_job, place_named, read_found
+from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.found_work import check_its_work, without_other_work
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
@@ -65,7 +65,7 @@ def take_way(
         raise Refused(
             f"{kind.key} in {where}: {quoted(taken.way)} was taken {at_site(zone, taken.at)}; `crewjobs undo` takes that back."
         )
-    chosen, moment = _way(kind, finding, way), read_moment(at, zone, now)
+    chosen, moment = _way(kind, finding, way, uow.shop().units), read_moment(at, zone, now)
     if not finding.at <= moment <= now:
         raise Refused(
             f"{dated(zone, moment)} is no moment for it: it was found {dated(zone, finding.at)}, and now is {dated(zone, now)}."
@@ -117,7 +117,7 @@ def _answered(record: JobRecord, finding: Finding, at: datetime) -> tuple[Waitin
     )  # fmt: skip
 
 
-def _way(kind: FoundKind, finding: Finding, text: str) -> Way:
+def _way(kind: FoundKind, finding: Finding, text: str, units: UnitSystem) -> Way:
     plain = " ".join(text.casefold().replace("-", " ").split())
     way = kind.way(plain)
     names = listed([quoted(one.key) for one in kind.ways])
@@ -129,7 +129,7 @@ def _way(kind: FoundKind, finding: Finding, text: str) -> Way:
         raise Refused(f"{kind.key}: how much of it is seen decides between the ways: record it with --area.")
     if way.under_ft2 is not None and (finding.area_ft2 or 0.0) >= way.under_ft2:
         raise Refused(
-            f"{finding.area_ft2:g} ft² of {kind.key} are seen: from {way.under_ft2:g} ft² on a specialist is asked."
+            f"{area_said(finding.area_ft2 or 0.0, units)} of {kind.key} are seen: from {area_said(way.under_ft2, units)} on a specialist is asked."
         )
     return way
 

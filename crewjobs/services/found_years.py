@@ -10,10 +10,12 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind
 from crewjobs.domain.house import ASBESTOS_YEAR, LEAD_YEAR, RESILIENT, Covering
 from crewjobs.domain.job import Job
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import UnitSystem
 from crewjobs.engines.estimating.painted import BASE_IN, JAMB_FT2, SHOE_IN, coated_parts
 from crewjobs.engines.safety.limits import PAINTED_FT2, over_painted_limit
-from crewjobs.services.found_kinds import HOUSE
+from crewjobs.services.found_kinds import HOUSE, area_said
 
 PAINTED_TRIM: Final = "painted trim"
 ASBESTOS: Final = "suspect asbestos"
@@ -50,7 +52,7 @@ def by_the_years(catalogue: Catalogue, kind: FoundKind, job: Job, year: int | No
     return kind
 
 
-def trim_words(job: Job, finding: Finding) -> Iterator[str]:
+def trim_words(job: Job, finding: Finding, units: UnitSystem) -> Iterator[str]:
     """Yield how much coated surface base, shoe and jambs come to, room by room, and what the limit of the rule is."""
     for room in job.rooms:
         if finding.place not in (HOUSE, room.name):
@@ -60,11 +62,18 @@ def trim_words(job: Job, finding: Finding) -> Iterator[str]:
         of = (
             "as it was seen"
             if finding.area_ft2 is not None and finding.place != HOUSE
-            else ", ".join(f"{name} {part:.1f}" for name, part in parts.items())
-            + f"; base of {BASE_IN:g} in, shoe of {SHOE_IN:g} in, {JAMB_FT2:g} ft² a jamb where it is cut, taken for it: measure"
+            else ", ".join(f"{name} {_tenths(part, units)}" for name, part in parts.items())
+            + told_in(
+                f"; base of {BASE_IN:g} in, shoe of {SHOE_IN:g} in and {JAMB_FT2:g} ft² a jamb taken for it: measure",
+                units,
+            )
         )
         over = "over" if over_painted_limit(area) else "not over"
         yield (
-            f"Coated surface in {room.name}: about {area:.1f} ft² ({of}), {over} the {PAINTED_FT2:g} ft² a room in 30 days of 40 CFR 745.83; "
+            f"Coated surface in {room.name}: about {_tenths(area, units)} ({of}), {over} the {area_said(PAINTED_FT2, units)} a room in 30 days of 40 CFR 745.83; "
             "the certified renovator decides."
         )
+
+
+def _tenths(area_ft2: float, units: UnitSystem) -> str:
+    return area_said(round(area_ft2, 1), units)

@@ -80,7 +80,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         ties=ties(callbacks, number),
         readings=reading_lines(record, now),
         heights=looked_at(record.job, shop.units),
-        findings=found_lines(record, catalogue, now),
+        findings=found_lines(record, catalogue, now, shop.units),
         cautions=tuple(c.text for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),
         passed=tuple(_passed_words(record, hold) for hold in record.passed),

@@ -266,7 +266,10 @@ def _house(
         facts=(
             *_trucks(found, stretch),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
-            *(HouseFact(label="Found", text=text) for text in site_found(stretch.record, catalogue, now)),
+            *(
+                HouseFact(label="Found", text=text)
+                for text in site_found(stretch.record, catalogue, now, found.shop.units)
+            ),
             *agreed,
             *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
         ),

@@ -206,7 +206,7 @@ def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: dat
         arrive=to_wall(zone, stretch.start),
         leave=to_wall(zone, stretch.end),
         facts=site_lines(stretch.record),
-        found=site_found(stretch.record, catalogue, now),
+        found=site_found(stretch.record, catalogue, now, found.shop.units),
         tasks=tuple(
             _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", catalogue, now)
             for task in stretch.tasks

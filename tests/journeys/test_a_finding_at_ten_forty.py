@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from hashlib import sha256
 
@@ -363,11 +364,13 @@ def test_painted_trim_counts_base_shoe_and_jambs(shop: Shop) -> None:
     """44 ft of base at 5 1/4 in are 19.25 ft², its shoe 2.75: over the 6 ft² a room of 40 CFR 745.83. The kitchen's trim is held, no
     other."""
     done = shop.office.found(4, "kitchen", "painted trim")
-    assert any("about 22.0 ft² (base 19.2, shoe 2.8;" in words and "over the 6 ft²" in words for words in done.then)
+    assert any(
+        "about 22 ft² (base 19.2 ft², shoe 2.8 ft²;" in words and "over the 6 ft²" in words for words in done.then
+    )
     [finding] = shop.record().findings
     assert {shop.record().task(number).where for number in finding.holds} <= {"kitchen"}
     seen = shop.office.found(4, "front bedroom", "painted trim", area="6 ft2")
-    assert any("about 6.0 ft² (as it was seen), not over the 6 ft²" in words for words in seen.then)
+    assert any("about 6 ft² (as it was seen), not over the 6 ft²" in words for words in seen.then)
 
 
 @pytest.mark.parametrize(("built", "held"), [("1977", True), ("1978", False)])
@@ -428,3 +431,16 @@ def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
     [kept_photo] = finding.photos
     assert kept_photo.path == str(photo)
     assert kept_photo.sha256 == sha256(photo.read_bytes()).hexdigest()
+
+
+def test_a_metric_shop_is_told_in_metric(shop: Shop) -> None:
+    """90 ft² are 8.4 m², and the limit of 10 ft² of mold is told as 0.9 m²."""
+    shop.office.load([shop.file("shop.toml", CARDED.replace("[shop]", '[shop]\nunits = "metric"'))], replace=True)
+    done = shop.office.found(4, "kitchen", "mold", area="90 ft2")
+    assert "8.4 m² of it seen" in done.sentence
+    with pytest.raises(Refused, match=r"8\.4 m² of mold are seen: from 0\.9 m² on a specialist is asked"):
+        shop.office.way_on(4, "kitchen", "mold", "treated", by="Teo", because="dry")
+    done = shop.office.found(4, "kitchen", "painted trim")
+    dip = shop.office.found(4, "kitchen", "dip")
+    told = [done.sentence, *done.then, *dip.then, *shop.office.job(4).findings]
+    assert not [words for words in told if re.search(r"\d ?(?:ft|in|ft²)(?!\w)", words)]
