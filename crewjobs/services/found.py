@@ -26,7 +26,7 @@ from crewjobs.services.found_work import drafted_words, with_its_work
 from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_area
-from crewjobs.services.walks import photo_sha256
+from crewjobs.services.walks import read_photo
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
 if TYPE_CHECKING:
@@ -131,7 +131,7 @@ def _year(year: int | None, now: datetime) -> int | None:
 def _photos(paths: Sequence[str]) -> tuple[Photo, ...]:
     if len(paths) > MOST_PHOTOS:
         raise Refused(f"{len(paths)} photos: {MOST_PHOTOS} are the most.")
-    return tuple(Photo(path=path, sha256=photo_sha256(path)) for path in dict.fromkeys(paths))
+    return tuple(Photo(path=path, sha256=read_photo(path)) for path in dict.fromkeys(paths))
 
 
 def _asked(record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop) -> Iterator[WaitingOn]:

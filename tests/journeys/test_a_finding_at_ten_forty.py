@@ -14,6 +14,7 @@ from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.readiness.holds import cannot_be_planned, holds
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.services.office import Office
+from crewjobs.services.walks import check_photos
 from tests.builders import central
 from tests.services.conftest import SHOP, Shop, kept
 
@@ -246,6 +247,7 @@ def test_removed_by_a_licensed_firm_the_crew_tears_out_nothing_there(shop: Shop)
         ("kitchen", "mold", {"area": "500 ft2"}, "500 ft² of it in kitchen: it is more than 0 and at most 120 ft²"),
         ("kitchen", "further layer", {"year": 2030}, "2030 is no year a layer went in"),
         ("kitchen", "mold", {"photos": ["gone.jpg"]}, "photo 'gone.jpg' cannot be read"),
+        ("kitchen", "mold", {"photos": ["/dev/null"]}, "is an empty file: give the picture itself"),
         ("kitchen", "mold", {"at": "2026-03-05 09:00"}, "is still to come"),
     ],
 )
@@ -431,6 +433,9 @@ def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
     [kept_photo] = finding.photos
     assert kept_photo.path == str(photo)
     assert kept_photo.sha256 == sha256(photo.read_bytes()).hexdigest()
+    assert check_photos(shop.record()) == (f"{photo} (kitchen): the bytes recorded",)
+    photo.write_text("another picture", encoding="utf-8")
+    assert check_photos(shop.record()) == (f"{photo} (kitchen): OTHER bytes than recorded",)
 
 
 def test_a_metric_shop_is_told_in_metric(shop: Shop) -> None:
