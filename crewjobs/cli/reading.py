@@ -18,7 +18,11 @@ def arguments(command: ArgumentParser) -> None:
     """Declare what was read, where, and with what."""
     add = command.add_argument
     add("number", type=int, metavar="N", help="the job's number")
-    add("kind", metavar="KIND", help="air, boards, subfloor, surface, slab-rh, slab-vapor or slab-ph")
+    add(
+        "kind",
+        metavar="KIND",
+        help="air, boards, subfloor, surface, slab-rh, slab-vapor, slab-ph or flatness (under 10 ft of straightedge)",
+    )
     add(
         "values",
         nargs="*",

@@ -85,6 +85,7 @@ def _lines(view: TakeOffView) -> Iterator[str]:
     for title, sentences in (
         ("Supplies:", [supply.sentence for supply in view.supplies]),
         ("Left over, if all goes by this:", view.left),
+        ("With the seasons:", view.movement),
         ("Heights, to settle before ordering:", [f"{one}." for one in view.heights]),
     ):
         if sentences:

@@ -114,7 +114,8 @@ class Material:
     `pattern` is how its planks lie. Boards of random `lengths` come with the percent of running length of each; the longest is
     `plank_length` then. `joint` is what stays between grouted tiles.
 
-    `conditions` is the air it asks for, `slab` what it allows of a slab, `thickness` how thick it is with a pad that is part of it; None as usual. `told_in` is no fact of it but how its
+    `conditions` is the air it asks for, `slab` what it allows of a slab, `thickness` how thick it is with a pad that is part of it; None as usual.
+    `species` and `cut` (flat or quarter) are of the wood boards are sawn from, for how they move; empty where it was not said. `told_in` is no fact of it but how its
     shop counts a roll, set where a job is read.
     """
 
@@ -139,6 +140,8 @@ class Material:
     conditions: Conditions | None = None
     slab: SlabLimits | None = None
     thickness: int | None = None
+    species: str = ""
+    cut: str = "flat"
     told_in: UnitSystem = field(default="us", compare=False, repr=False)
 
     @classmethod

@@ -21,6 +21,7 @@ WETTEST_WOOD: Final = 60.0
 DISH_HOURS: Final = (60.0, 72.0)
 """How long a calcium chloride dish is exposed. Source: ASTM F1869."""
 HEAVIEST_DISH_G: Final = 20.0
+MOST_GAP_IN: Final = 6.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +71,7 @@ class ReadingKind(StrEnum):
     SLAB_RH = "slab rh"
     SLAB_VAPOR = "slab vapor"
     SLAB_PH = "slab ph"
+    FLATNESS = "flatness"
 
 
 UNITS: Final = {
@@ -79,6 +81,7 @@ UNITS: Final = {
     ReadingKind.SLAB_RH: "% RH",
     ReadingKind.SLAB_VAPOR: "g",
     ReadingKind.SLAB_PH: "pH",
+    ReadingKind.FLATNESS: "in",
 }
 TIMED: Final = {
     ReadingKind.SLAB_RH: "hours since the probes were set",
@@ -148,6 +151,9 @@ def value_faults(kind: ReadingKind, value: float) -> Iterator[str]:
     elif kind is ReadingKind.SLAB_PH:
         if not (isfinite(value) and 0 <= value <= 14):
             yield f"pH {value:g} cannot be: it is 0 to 14."
+    elif kind is ReadingKind.FLATNESS:
+        if not (isfinite(value) and 0 <= value <= MOST_GAP_IN):
+            yield f"{value:g} in under a straightedge of 10 ft cannot be: it is 0 to {MOST_GAP_IN:g} in."
     elif kind is ReadingKind.SLAB_VAPOR:
         if not (isfinite(value) and 0 <= value <= HEAVIEST_DISH_G):
             yield f"{value:g} g gained by a dish cannot be: it is 0 to {HEAVIEST_DISH_G:g} g."

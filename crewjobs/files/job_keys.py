@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from functools import lru_cache
 from typing import Any, Final
@@ -30,6 +30,7 @@ from crewjobs.domain.house import YEARS, Layer, Opening, Room, Site, Stairs
 from crewjobs.domain.job import Customer
 from crewjobs.domain.layout import CutOut, Obstacle
 from crewjobs.domain.material import SHEET_GOODS, FloorKind, Material, OrderLine
+from crewjobs.domain.species import SPECIES, Cut
 from crewjobs.domain.units import FOOT, MILLIMETRE, exact_length, quoted
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
@@ -180,6 +181,8 @@ def _teach_material(made: Converter) -> None:
         planks=within(1, MOST_ALIKE),
         temperature=read_temperatures,
         humidity=read_percents,
+        species=_read_species,
+        cut=_read_cut,
         carton_lb=lambda value, _: read_number(value, MOST_CARTON_LB),
     )
     made.register_structure_hook(Material, lambda value, _: material(value))
@@ -278,6 +281,23 @@ def _read_place(value: object, _: object) -> str:
     name = read_text(value, LINE, empty=False)
     if name.strip().casefold() in TAKEN:
         raise Refused(f"{quoted(name)} stands for the whole house or what is outside it: give another name.")
+    return name
+
+
+def _read_species(value: object, _: object) -> str:
+    """Return a species of which a table says how it moves."""
+    return _one_of(value, SPECIES, "is no species of the table of movement: one of")
+
+
+def _read_cut(value: object, _: object) -> str:
+    """Return how boards were sawn."""
+    return _one_of(value, tuple(Cut), "is no cut of a board: one of")
+
+
+def _one_of(value: object, known: Iterable[str], fault: str) -> str:
+    name = value.strip().casefold() if isinstance(value, str) else ""
+    if name not in known:
+        raise Refused(f"{shown(value)} {fault} {', '.join(known)}.")
     return name
 
 

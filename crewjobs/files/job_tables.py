@@ -246,6 +246,8 @@ class MaterialTable:
     slab_vapor: float | None = None
     slab_ph: float | None = None
     thickness: Length | None = None
+    species: str = ""
+    cut: str = "flat"
 
     def value(self) -> Material:
         """Return the material.
@@ -288,6 +290,8 @@ class MaterialTable:
             conditions=self._conditions(),
             slab=self._slab(),
             thickness=self.thickness,
+            species=self.species,
+            cut=self.cut,
         )
 
     def _conditions(self) -> Conditions | None:
@@ -312,6 +316,8 @@ class MaterialTable:
 
     def _faults_of_sort(self) -> Iterator[Refused]:
         """Find what is missing of planks or of a roll, and what belongs to the other."""
+        if self.kind not in WOOD and (self.species or self.cut != "flat"):
+            yield At("species" if self.species else "cut", f"{self.kind} is sawn from no wood: leave it out.")
         if self.kind not in SHEET_GOODS:
             if self.plank is None:
                 yield At("plank", 'missing; write the size of one plank, such as plank = "7 in x 48 in".')

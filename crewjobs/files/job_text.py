@@ -179,6 +179,7 @@ def _material(material: Material) -> dict[str, object]:
         "lengths": lengths_data(material.lengths),
         "joint": None if material.joint is None else coordinate_text(material.joint),
         "thickness": None if material.thickness is None else length_text(material.thickness),
+        **_unusual(material, "species", "cut"),
         **_air(material),
         **_slab(material),
     }

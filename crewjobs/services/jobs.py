@@ -78,7 +78,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         crew_hours=hours_lines(record),
         hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
         ties=ties(callbacks, number),
-        readings=reading_lines(record, now),
+        readings=reading_lines(record, now, shop.units),
         heights=looked_at(record.job, shop.units),
         findings=found_lines(record, catalogue, now, shop.units),
         cautions=tuple(c.text for c in open_cautions(record, catalogue, now)),

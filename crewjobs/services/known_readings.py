@@ -5,15 +5,16 @@ from __future__ import annotations
 from datetime import datetime
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.reading import UNITS, AirReadings, Reading
+from crewjobs.domain.reading import UNITS, AirReadings, Reading, ReadingKind
+from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.engines.readiness.air_read import RoomAir
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.dew import dew_margin
-from crewjobs.services.readings_told import dew_sentence, wood_sentences
+from crewjobs.services.readings_told import dew_sentence, flatness_sentences, wood_sentences
 from crewjobs.services.wording import at_site
 
 
-def reading_lines(record: JobRecord, now: datetime) -> tuple[str, ...]:
+def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") -> tuple[str, ...]:
     """Return how wood and floors over their dew point stand now, then what was read by when, by whom, with what."""
     stands: list[str] = []
     for material in record.job.materials:
@@ -23,9 +24,13 @@ def reading_lines(record: JobRecord, now: datetime) -> tuple[str, ...]:
     for room in record.job.rooms:
         if dew_margin(record, room.name, now) is not None:
             stands.append(dew_sentence(record, room.name, now))
+    for room in record.job.rooms:
+        flat = [one for one in record.readings if one.kind is ReadingKind.FLATNESS and one.room == room.name]
+        if flat:
+            stands += flatness_sentences(record, max(flat, key=lambda one: one.at), units)
     zone = record.job.site.zone
     read = [(one.samples[-1].at, air_words(zone, one)) for one in record.air]
-    read += [(one.at, reading_words(zone, one)) for one in record.readings]
+    read += [(one.at, reading_words(zone, one, units)) for one in record.readings]
     return (*stands, *(words for _, words in sorted(read, key=lambda one: one[0], reverse=True)))
 
 
@@ -43,16 +48,21 @@ def air_words(zone: str, taken: AirReadings) -> str:
     return said + _by(taken.by, taken.meter)
 
 
-def reading_words(zone: str, reading: Reading) -> str:
+def reading_words(zone: str, reading: Reading, units: UnitSystem = "us") -> str:
     """Return what was read of a floor: ``Thu 5 Mar 08:00 boards of mill oak: 14 values, 7.9 to 9 %, 8.2 on average``."""
     where = f" of {reading.material}" if reading.material else ""
     where += f" in {reading.room}" if reading.room else ""
-    return f"{at_site(zone, reading.at)} {reading.kind}{where}: {values_words(reading)}{_by(reading.by, reading.meter)}"
+    return f"{at_site(zone, reading.at)} {reading.kind}{where}: {values_words(reading, units)}{_by(reading.by, reading.meter)}"
 
 
-def values_words(reading: Reading) -> str:
+def values_words(reading: Reading, units: UnitSystem = "us") -> str:
     """Return the values of a reading: one as it is, several by how many, from what to what, and their mean."""
     unit, count = UNITS[reading.kind], len(reading.values)
+    if reading.kind is ReadingKind.FLATNESS:
+        most = format_cut(round(max(reading.values) * INCH), units)
+        return (
+            f"{most} under the straightedge" if count == 1 else f"{count} places, {most} under the straightedge at most"
+        )
     after = f" after {reading.hours:g} h" if reading.hours is not None else ""
     if count == 1:
         return f"{reading.values[0]:g} {unit}{after}"

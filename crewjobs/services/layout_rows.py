@@ -220,7 +220,7 @@ class SupplyRow:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOffView:
     """The shopping list of a job; `left` is what should be left over when all is laid, `walls` which number is which wall, `heights` what is to be
-    settled about heights before ordering."""
+    settled about heights before ordering, `movement` what floors do with the seasons."""
 
     job: int
     title: str
@@ -231,3 +231,4 @@ class TakeOffView:
     taken_as: tuple[str, ...]
     walls: tuple[str, ...] = ()
     heights: tuple[str, ...] = ()
+    movement: tuple[str, ...] = ()

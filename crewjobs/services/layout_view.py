@@ -31,6 +31,7 @@ from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
 from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
 from crewjobs.services.layouts import LaidOut
+from crewjobs.services.movement_words import movement_words
 from crewjobs.services.wall_cut_words import wall_cut_words
 from crewjobs.services.wall_words import wall_words
 from crewjobs.services.wording import assumed
@@ -79,8 +80,8 @@ def sure_words(layout: Layout, problem: Problem) -> str:
             run for run in problem.runs if run.laid is None and 2 * product.min_piece <= run.length < product.length
         ]
         if short and layout.planks > by_material(problem):
-            return "No layout takes fewer, rows shorter than a plank in one piece."
-        return "No layout takes fewer."
+            return "No layout of these rows takes fewer, rows shorter than a plank in one piece."
+        return "No layout of these rows takes fewer."
     return f"{counted(layout.planks - layout.bound, 'plank')} fewer may be possible, not more."
 
 
@@ -147,6 +148,7 @@ def layout_view(
         notes=(
             *_notes(found, field, rows, units),
             *_nowhere(job, found, field),
+            *(movement_words(house, field, units) if order is None else ()),
             *(
                 (*_where_to_measure(job, found, field, units), *_against_the_order(job, found, field))
                 if order is None
@@ -327,7 +329,7 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
         yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
     if found.house.directions[field].rips.slivers:
         sliver = format_cut(INCH, units)
-        yield f"A jog leaves a strip narrower than {sliver}: look at it before the first row is set."
+        yield f"A jog leaves a strip no wider than {sliver}: look at it before the first row is set."
 
 
 def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:

@@ -19,7 +19,6 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.holds import HoldKind, holds
 from crewjobs.engines.readiness.lots import (
     LOT_CHECKS,
-    STEP_FT2,
     Cover,
     cover_of,
     lot_groups,
@@ -31,7 +30,7 @@ from crewjobs.services.clock import read_moment
 from crewjobs.services.ordered import find_material
 from crewjobs.services.rows import Done
 from crewjobs.services.ticking import hold_words, lot_words, with_task
-from crewjobs.services.wording import at_site, counted_of, dated, read_line, task_words
+from crewjobs.services.wording import at_site, counted_of, dated, read_line, step_words, task_words
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -268,7 +267,7 @@ def _covering(job: Job, cover: Cover, units: UnitSystem) -> str:
     if material.is_sheet:
         takes = f"{'takes' if one else 'take'} {material.counted(cover.needs_cartons)} ({HOW_TAKEN_OFF})"
         return f"{cover.group.words}: {material.counted(cover.cartons)}, {what} {takes}"
-    step = f" ({'stairs ' if rooms else ''}by {format_area(STEP_FT2, units)} a step)" if stairs else ""
+    step = f" ({'stairs ' if rooms else ''}by {step_words(job, material, units)})" if stairs else ""
     return (
         f"{cover.group.words}: {cartons} {format_area(cover.covers_ft2, units)}, "
         f"{what} {'is' if one else 'are'} {format_area(cover.needs_ft2, units)}{step}"

@@ -13,7 +13,7 @@ from crewjobs.domain.house import Room, Subfloor
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import TIMED, UNITS, AirReadings, AirSample, Reading, ReadingKind
-from crewjobs.domain.units import quoted, span_words
+from crewjobs.domain.units import INCH, MILLIMETRE, quoted, span_words
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
 from crewjobs.engines.readiness.lots import lots_here
@@ -21,7 +21,7 @@ from crewjobs.services.clock import read_moment
 from crewjobs.services.known_readings import values_words
 from crewjobs.services.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
-from crewjobs.services.typed_values import read_temperature, read_value
+from crewjobs.services.typed_values import read_inches, read_temperature, read_value
 from crewjobs.services.wording import at_site, dated, read_line
 
 if TYPE_CHECKING:
@@ -158,6 +158,8 @@ def record_reading(
         values=tuple(
             read_temperature(value, shop.units)
             if what is ReadingKind.SURFACE
+            else read_inches(value, MILLIMETRE if shop.units == "metric" else INCH)
+            if what is ReadingKind.FLATNESS
             else read_value(value, UNITS[what], f"a value in {UNITS[what]}")
             for value in values
         ),
@@ -176,9 +178,9 @@ def record_reading(
     uow.save_job(before, after)
     where = f" in {reading.room}" if reading.room else ""
     of = f" of {reading.material}" if reading.material else ""
-    said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {values_words(reading)}"
+    said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {values_words(reading, shop.units)}"
     change = uow.commit(said, at=now, job=job)
-    return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(after, reading, now)))
+    return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(after, reading, now, shop.units)))
 
 
 def read_kind(text: str) -> str:
@@ -242,7 +244,7 @@ def _floor_place(record: JobRecord, kind: ReadingKind, room: str, material: str)
     able = [
         one
         for one in record.job.rooms
-        if kind is ReadingKind.SURFACE or slab == (one.subfloor is Subfloor.SLAB)
+        if kind in (ReadingKind.SURFACE, ReadingKind.FLATNESS) or slab == (one.subfloor is Subfloor.SLAB)
         if not material.strip() or one.floor == material.strip()
     ]
     if len(able) != 1:

@@ -9,12 +9,14 @@ from crewjobs.domain.conditions import Outside
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import AirReadings, Reading, ReadingKind
-from crewjobs.domain.units import span_words
+from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_area, format_cut, format_length, span_words
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import upper
+from crewjobs.domain.wording import counted, upper
 from crewjobs.engines.climate.boards import TARGET_POINTS
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import vapor_emission
+from crewjobs.engines.estimating.quantities import leveler_bags
+from crewjobs.engines.heights.flatness import flatness_limit
 from crewjobs.engines.readiness.air_read import air_of, latest_air, out_of_range, rooms_of
 from crewjobs.engines.readiness.clocks import MaterialClock, material_clock
 from crewjobs.engines.readiness.dew import dew_margin
@@ -76,7 +78,7 @@ def _before_it_lies_there(record: JobRecord, material: Material, now: datetime) 
         yield f"{material.name} asks for {material.asks.words}, and {out.words} is not: its hours will not count in such air."
 
 
-def told_of_reading(record: JobRecord, reading: Reading, now: datetime) -> Iterator[str]:
+def told_of_reading(record: JobRecord, reading: Reading, now: datetime, units: UnitSystem = "us") -> Iterator[str]:
     """Yield what a reading of boards, subfloor, slab or surface says of the floors it is about."""
     if reading.kind in (ReadingKind.BOARDS, ReadingKind.SUBFLOOR):
         for material in record.job.materials:
@@ -86,8 +88,37 @@ def told_of_reading(record: JobRecord, reading: Reading, now: datetime) -> Itera
                 yield from wood_sentences(record, material, clock.wood)
     elif reading.kind is ReadingKind.SURFACE:
         yield dew_sentence(record, reading.room, now)
+    elif reading.kind is ReadingKind.FLATNESS:
+        yield from flatness_sentences(record, reading, units)
     else:
         yield from _slab_sentences(record, reading, now)
+
+
+def flatness_sentences(record: JobRecord, reading: Reading, units: UnitSystem) -> Iterator[str]:
+    """Yield how flat a room's subfloor is against what its new floor wants, and what a pour over it would take."""
+    room = record.job.room(reading.room)
+    if room.floor is None:
+        return
+    material, most = record.job.material(room.floor), round(max(reading.values) * INCH)
+    limit = flatness_limit(material)
+    asked = f"{material.name} asks for {format_cut(limit.gap, units)} in {_ten_feet(units)} at most ({limit.source}; its maker decides)"
+    if most <= limit.gap:
+        yield f"{upper(room.name)}: {format_cut(most, units)} under the straightedge at most; {asked}."
+        return
+    yield (
+        f"{upper(room.name)}: {format_cut(most, units)} under the straightedge, and {asked}: grind the highs, fill the lows, and read "
+        "again before the first row."
+    )
+    if room.level_ft2:
+        bags = leveler_bags(room.level_ft2, most / INCH / 2)
+        yield (
+            f"Poured over the {format_area(room.level_ft2, units)} to be leveled at half of that depth on average it takes "
+            f"{counted(bags, 'bag')} of 50 lb (common practice, the bag's label rules)."
+        )
+
+
+def _ten_feet(units: UnitSystem) -> str:
+    return format_length(10 * FOOT, units)
 
 
 def wood_sentences(record: JobRecord, material: Material, wood: WoodStands) -> Iterator[str]:

@@ -36,13 +36,14 @@ from crewjobs.services.layout_rows import GoodsRow, PlanksRow, TakeOffView
 from crewjobs.services.layout_view import direction_words, sure_words
 from crewjobs.services.layouts import LaidOut
 from crewjobs.services.lots_carried import lot_words
+from crewjobs.services.movement_words import movement_words
 from crewjobs.services.pattern_words import waste_words
 from crewjobs.services.sheet_take_off import sheet_row
 from crewjobs.services.sheet_view import unsaid
 from crewjobs.services.take_off_rests import left_words, offcut_words, supply_rows
 from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wall_words import wall_legends
-from crewjobs.services.wording import assumed, ordered_words
+from crewjobs.services.wording import assumed, ordered_words, step_words
 
 SHORTEST_STICK: Final = 3 * FOOT
 LONGEST_STICK: Final = 24 * FOOT
@@ -84,6 +85,13 @@ def take_off_view(
         taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
         walls=wall_legends(job, _numbered(job, goods.lines), units),
         heights=looked_at(job, units),
+        movement=tuple(
+            words
+            for one in layouts.values()
+            if not isinstance(one, Refused)
+            for field in range(len(one.house.fields))
+            for words in movement_words(one.house, field, units, all_of_it=True)
+        ),
     )
 
 
@@ -178,7 +186,7 @@ def _row(
 
 def _sentence(job: Job, material: Material, found: LaidOut, cartons: Cartons, units: UnitSystem) -> str:
     stairs = (
-        f" and {counted(cartons.stairs, 'plank')} for stairs by area ({told_in('4.5 ft² a step', units)} and a tenth)"
+        f" and {counted(cartons.stairs, 'plank')} for stairs by area ({step_words(job, material, units)} and a tenth)"
         if cartons.stairs
         else ""
     )

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.units import UnitSystem, format_area, format_cut
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.waste import waste_of
@@ -19,7 +18,7 @@ from crewjobs.services.layout_rows import BoardsRow, PlanksRow
 from crewjobs.services.layout_view import direction_words
 from crewjobs.services.lots_carried import piece_lot_words
 from crewjobs.services.pattern_words import herringbone_direction, off_shares, tile_direction, waste_words
-from crewjobs.services.wording import ordered_words
+from crewjobs.services.wording import ordered_words, step_words
 
 
 def other_row(
@@ -80,7 +79,7 @@ def _by_piece(
 ) -> PlanksRow:
     ordered = _ordered(record, material)
     stairs = (
-        f", and {counted(cartons.stairs, one)} for stairs by area ({told_in('4.5 ft² a step', units)} and a tenth)"
+        f", and {counted(cartons.stairs, one)} for stairs by area ({step_words(record.job, material, units)} and a tenth)"
         if cartons.stairs
         else ""
     )

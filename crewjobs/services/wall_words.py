@@ -21,6 +21,12 @@ _BRIEFLY: Final = {
     Seen.RIGHT: "on your right",
     Seen.BEHIND: "that you come in through",
 }
+_SLANT: Final = {
+    Seen.LEFT: "to your left",
+    Seen.RIGHT: "to your right",
+    Seen.AHEAD: "away from you",
+    Seen.BEHIND: "toward you",
+}
 _COUNTED: Final = "are counted from 1 along the corners of the job file, the first is the room's length (in which wall an opening is was not said)"
 
 
@@ -34,6 +40,10 @@ def wall_words(job: Job, room: str, wall: int, units: UnitSystem) -> str:
     length = format_length(found.length, units)
     name = "window wall" if found.window else "wall"
     across = " across from the windows" if found.opposite_window else ""
+    if found.side is Seen.BEHIND and not found.entered:
+        return (
+            f"the {name} of {room}{across} behind you as you come in from {found.coming_from} ({_which(found, length)})"
+        )
     if found.side is None:
         known = found.window or found.opposite_window
         return f"{f'the {name}' if known else f'wall {wall}'} of {room}{across} ({length})"
@@ -48,7 +58,7 @@ def wall_legend(job: Job, room: str, units: UnitSystem) -> str:
     """
     there = job.room(room)
     found = [seen(job, there, wall) for wall in range(1, len(there.outline.corners) + 1)]
-    sides = [_BRIEFLY[one.side] if one.side is not None else "" for one in found]
+    sides = [_briefly(one) for one in found]
     coming = found[0].coming_from
     head = f"as you come in from {coming}" if coming else _COUNTED
     walls = [
@@ -61,6 +71,14 @@ def wall_legend(job: Job, room: str, units: UnitSystem) -> str:
 def wall_legends(job: Job, rooms: Iterable[str], units: UnitSystem) -> tuple[str, ...]:
     """Return which number is which wall, once for each room."""
     return tuple(wall_legend(job, room, units) for room in dict.fromkeys(rooms))
+
+
+def _briefly(found: SeenWall) -> str:
+    """Return on which side a wall is; of several behind who comes in only one is the one come in through."""
+    if found.side is None:
+        return ""
+    side = "behind you" if found.side is Seen.BEHIND and not found.entered else _BRIEFLY[found.side]
+    return f"{side}, slanted {_SLANT[found.slanted]}" if found.slanted is not None else side
 
 
 def _which(found: SeenWall, length: str) -> str:

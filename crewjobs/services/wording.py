@@ -23,6 +23,7 @@ from crewjobs.domain.units import (
 )
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import dated_words, listed, moment_words
+from crewjobs.engines.estimating.quantities import step_ft2
 from crewjobs.engines.estimating.rolls import HOW_TAKEN_OFF
 
 LONGEST_LINE = 200
@@ -109,6 +110,12 @@ def ordered_words(job: Job, material: Material, need: int) -> str:
     waiting = sum(order.cartons for order in orders if order.ordered is None)
     unplaced = f" ({material.number(waiting)} of them not placed yet)" if waiting else ""
     return f"; ordered are {material.counted(total)}{unplaced}{off}"
+
+
+def step_words(job: Job, material: Material, units: UnitSystem) -> str:
+    """Return how steps of a material are counted by area: ``4.5 ft² a step``, by their width where that was measured."""
+    steps = sorted({step_ft2(stairs) for stairs in job.stairs if stairs.floor == material.name})
+    return f"{listed([format_area(one, units) for one in steps])} a step"
 
 
 def assumed(job: Job, sentences: Iterable[str], units: UnitSystem) -> tuple[str, ...]:

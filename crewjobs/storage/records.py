@@ -127,6 +127,8 @@ material = _part_of_job(
     maybe("conditions"),
     maybe("slab"),
     Column("thickness", Integer),
+    text("species"),
+    text("cut"),
     UniqueConstraint("job", "name"),
     check("plank", "plank_width > 0 AND plank_length > 0", "a plank's width and length are more than zero."),
     check("carton_ft2", "carton_ft2 > 0", "a carton covers more than 0 ft²."),

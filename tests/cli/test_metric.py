@@ -102,11 +102,12 @@ def test_the_search_of_these_tests_finds_us_measures(text: str) -> None:
 
 @pytest.mark.parametrize(("number", "room"), JOBS.items())
 def test_take_off_layout_and_page_are_metric(run, shop, number, room) -> None:
-    """Planks, tiles, sheet goods, stairs, glued and nailed wood: text of take-off, layout and job page, and every word of their JSON."""
+    """Planks, tiles, sheet goods, stairs, glued and nailed wood: text of take-off, layout, job page and heights, and every word of their JSON."""
     for words in (
         ["take-off", number, "--seconds", "0.3"],
         ["layout", number, room, "--seconds", "0.3"],
         ["job", number],
+        ["heights", number],
     ):
         ran = run("--db", shop, *words)
         assert (ran.code, us_measures(" ".join(ran.out.split()))) == (0, []), words

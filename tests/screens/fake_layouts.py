@@ -42,11 +42,11 @@ def floor(job: int, title: str, rooms: tuple[str, ...], rows: int) -> LayoutView
         planks_of_all=4 * rows,
         bound_of_all=4 * rows,
         proved=True,
-        sure="No layout takes fewer.",
+        sure="No layout of these rows takes fewer.",
         rows=tuple(_row(number, rows) for number in range(1, rows + 1)),
         notes=('1/4" free at every wall.',),
         taken_as=(),
-        counts=f"{4 * rows} planks here. No layout takes fewer.",
+        counts=f"{4 * rows} planks here. No layout of these rows takes fewer.",
         drawing=Drawing(width=1, depth=1, line=1, shapes=(), tiles=()),
     )
 

@@ -215,7 +215,7 @@ class FakeOffice:
             if stop is not None and stop():
                 break
         self.laid_out.add(job)
-        return self._write(f"Job {job}: harbor plank, 48 planks. No layout takes fewer.")
+        return self._write(f"Job {job}: harbor plank, 48 planks. No layout of these rows takes fewer.")
 
     def row_lies(self, job: int, room: str, row: int, *, measured: str = "", to_wall: str = "") -> Done:
         self.calls.append(("row_lies", job, room, row, measured, to_wall))

@@ -103,5 +103,5 @@ def test_rows_shorter_than_a_plank_are_said_to_be_in_one_piece() -> None:
         assert layout.planks == 4
         return sure_words(layout, problem)
 
-    assert said(143) == "No layout takes fewer, rows shorter than a plank in one piece."
-    assert said(185) == "No layout takes fewer."
+    assert said(143) == "No layout of these rows takes fewer, rows shorter than a plank in one piece."
+    assert said(185) == "No layout of these rows takes fewer."

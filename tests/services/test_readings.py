@@ -182,3 +182,20 @@ def test_the_job_page_lists_what_was_read(oak: Shop) -> None:
         "Thu 5 Mar 08:00 boards of mill oak: 8 values of 8.1 % (Ines Varga, pin meter)",
         "Wed 4 Mar 09:00 air: 70 °F and 42 % RH in the house",
     )
+
+
+def test_how_flat_a_subfloor_is_against_what_its_floor_wants(oak: Shop) -> None:
+    """Engineered wood, floated, wants 1/4 in in 10 ft (guidelines, from memory); read again within it the job page says that alone."""
+    first = oak.office.read_floor(4, "flatness", ["1/8", "5/16 in", "8 mm"], room="den")
+    assert '3 places, 5/16" under the straightedge at most' in first.sentence
+    assert "1/4\" in 10' at most" in first.then[0]
+    assert "read again before the first row" in first.then[0]
+    oak.clock.set("2026-03-05", "12:00")
+    oak.office.read_floor(4, "flatness", ["1/8", "3/16"])
+    (stands, *read) = [line for line in oak.office.job(4).readings if "straightedge" in line]
+    assert stands.startswith('Den: 3/16" under the straightedge at most')
+    assert len(read) == 2
+    with pytest.raises(Refused, match="8 in under a straightedge of 10 ft cannot be"):
+        oak.office.read_floor(4, "flatness", ["8"])
+    with pytest.raises(Refused, match="is not a length"):
+        oak.office.read_floor(4, "flatness", ["flat"])

@@ -7,20 +7,14 @@ expansion of rigid PVC in engineering handbook tables and pipe design texts. Wha
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Final
+
+from crewjobs.domain.species import Cut as Cut
 
 MOISTURES: Final = (6.0, 14.0)
 """% between which the coefficients hold."""
 PVC_PER_F: Final = 3.0e-5
 """Per °F: 0.36 in for 10 °F and 100 ft."""
-
-
-class Cut(StrEnum):
-    """How a board was sawn from the log: it moves more across flat grain."""
-
-    FLAT = "flat"
-    QUARTER = "quarter"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

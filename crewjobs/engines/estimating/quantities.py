@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from math import ceil
 from typing import Final
 
-from crewjobs.domain.house import Covering
+from crewjobs.domain.house import Covering, Stairs
 from crewjobs.domain.tasks import ThreePoint
+from crewjobs.domain.units import FOOT
 
 USUAL_WASTE: Final = 0.10
 """What is bought over the floor's area: common practice, no source."""
@@ -15,6 +16,8 @@ SPARE_CARTONS: Final = 1
 """One carton stays in the house: common practice, no source."""
 STEP_FT2: Final = 4.5
 """Floor on one step, tread and riser of a 3 ft stair: common practice, no source."""
+STEP_RUN_IN: Final = 18.0
+"""Tread and riser together, of a step whose width was measured: common practice, no source."""
 LB_PER_FT2: Final = {
     Covering.CARPET: 0.9,
     Covering.SHEET_VINYL: 0.8,
@@ -57,6 +60,16 @@ def whole_units(need: float, cover: float) -> int:
 def cartons_needed(area_ft2: float, carton_ft2: float, *, waste: float = USUAL_WASTE, extra: int = 0) -> int:
     """Return the cartons for an area in ft²: waste multiplied on, rounded up once at the end, then `extra`."""
     return whole_units(area_ft2 * (1 + waste), carton_ft2) + extra
+
+
+def step_ft2(stairs: Stairs) -> float:
+    """Return the floor on one step in ft²: by its width where that was measured."""
+    return STEP_FT2 if stairs.width is None else stairs.width / FOOT * STEP_RUN_IN / 12
+
+
+def steps_ft2(stairs: Stairs) -> float:
+    """Return the floor on all steps of stairs in ft²."""
+    return step_ft2(stairs) * stairs.steps
 
 
 def leveler_bags(area_ft2: float, depth_in: float) -> int:

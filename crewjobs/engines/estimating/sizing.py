@@ -17,10 +17,10 @@ from crewjobs.engines.estimating.quantities import (
     LB_PER_FT2,
     SHEET_FT2,
     SPARE_CARTONS,
-    STEP_FT2,
     base_length,
     carton_weight_factor,
     cartons_needed,
+    steps_ft2,
     trips,
     whole_units,
 )
@@ -113,9 +113,7 @@ def _mean_flights(job: Job, material: Material) -> float:
         (room.outline.area_ft2, flights_to(job, room)) for room in floored_rooms(job) if room.floor == material.name
     ]
     parts += [
-        (STEP_FT2 * flight.steps, flights_to(job, None))
-        for flight in floored_stairs(job)
-        if flight.floor == material.name
+        (steps_ft2(flight), flights_to(job, None)) for flight in floored_stairs(job) if flight.floor == material.name
     ]
     area = sum(part for part, _ in parts)
     return sum(part * flights for part, flights in parts) / area if area else 0.0
@@ -154,7 +152,7 @@ def take_off(job: Job, material: Material) -> int:
         rooms = [room for room in floored_rooms(job) if room.floor == material.name]
         return running_feet(rooms, material, job.openings)
     area = sum(room.net_ft2 for room in floored_rooms(job) if room.floor == material.name)
-    area += STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
+    area += sum(steps_ft2(flight) for flight in floored_stairs(job) if flight.floor == material.name)
     return cartons_needed(area, material.carton_ft2, waste=waste_of(material), extra=SPARE_CARTONS)
 
 
@@ -200,9 +198,7 @@ def _weight(job: Job, instance: Instance) -> float:
 
     rooms = sum(room.sections[part].area_ft2 * per_ft2(room.layers) for room, part in _sections(job, instance))
     stairs = {atom[1] for atom in instance.atoms if atom[0] is ScopeKind.STAIRS}
-    return rooms + sum(
-        STEP_FT2 * flight.steps * per_ft2(flight.layers) for flight in job.stairs if flight.name in stairs
-    )
+    return rooms + sum(steps_ft2(flight) * per_ft2(flight.layers) for flight in job.stairs if flight.name in stairs)
 
 
 def _base(job: Job, room: Room, part: int) -> float:

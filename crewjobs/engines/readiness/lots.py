@@ -13,10 +13,9 @@ from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Driver, Phase, ScopeKind, Task
 from crewjobs.domain.wording import listed
+from crewjobs.engines.estimating.quantities import steps_ft2
 from crewjobs.engines.estimating.rolls import running_feet
 
-STEP_FT2: Final = 4.5
-"""What one step takes: tread and riser, about 18 in together, 36 in wide. Common practice, no source."""
 SAME: Final = 0.05
 """ft² two areas may differ by and still be the same: covers are printed rounded."""
 LOT_CHECKS: Final = frozenset({"count-lot-check", "roll-check"})
@@ -45,7 +44,7 @@ def place_ft2(job: Job, places: Iterable[str]) -> float:
     """Return the net area of rooms and stairs in ft², stairs by the step."""
     wanted = set(places)
     rooms = sum(room.net_ft2 for room in job.rooms if room.name in wanted)
-    return rooms + STEP_FT2 * sum(stairs.steps for stairs in job.stairs if stairs.name in wanted)
+    return rooms + sum(steps_ft2(stairs) for stairs in job.stairs if stairs.name in wanted)
 
 
 def lots_here(record: JobRecord, material: str, at: datetime) -> tuple[Lot, ...]:

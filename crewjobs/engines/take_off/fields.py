@@ -18,6 +18,7 @@ from crewjobs.domain.outline import Outline, Point
 from crewjobs.domain.units import INCH, format_length
 from crewjobs.domain.wording import listed
 from crewjobs.engines.laying.model import Field
+from crewjobs.engines.take_off.walls import wall_of
 
 Vector = tuple[float, float]
 THINNEST: Final = INCH // 16
@@ -117,6 +118,7 @@ class _Joined:
 
     def __init__(self, rooms: Mapping[str, Room], openings: Sequence[Opening], seen: set[str]) -> None:
         self._rooms, self._openings, self._seen = rooms, openings, seen
+        self._together = frozenset[str]()  # rooms of this field
         self._placed: list[Placed] = []
         self._ends: list[Vector] = []  # corners in the middle of doorways
         self._closing: dict[
@@ -126,12 +128,16 @@ class _Joined:
 
     def field(self, first: Room) -> HouseField:
         """Return the field that begins with a room."""
+        self._together = frozenset(self._reached(first.name))
         ring = [*self._ring(first, Placed(room=first.name, turn=(1.0, 0.0), shift=(0.0, 0.0)), None)]
-        holes = [
-            [place.to(corner) for corner in obstacle.outline.corners]
-            for place in self._placed
-            for obstacle in self._rooms[place.room].obstacles
-        ]
+        holes, cut = list[list[Vector]](), list[list[Vector]]()
+        for place in self._placed:
+            room = self._rooms[place.room]
+            for obstacle in room.obstacles:
+                at_wall = any(wall_of(room, side) is not None for side in obstacle.outline.sides)
+                (cut if at_wall else holes).append([place.to(corner) for corner in obstacle.outline.corners])
+        ring, more = _without(ring, cut)
+        holes += more
         try:
             ring, more = self._closed(ring)
         except Refused:
@@ -157,6 +163,20 @@ class _Joined:
         ends = {(round(x - left), round(y - top)) for x, y in self._ends}
         doorways = frozenset(number for number, corner in enumerate(corners) if corner in ends)
         return HouseField(field=Field(name=name, outline=corners, holes=moved), rooms=rooms, doorways=doorways)
+
+    def _reached(self, first: str) -> set[str]:
+        """Return the rooms that a room's floor runs on into."""
+        found, new = set[str](), {first}
+        while new:
+            found |= new
+            new = {
+                name
+                for one in self._openings
+                if one.transition is Transition.CONTINUOUS and all(one.walls) and found & {*one.between}
+                for name in one.between
+                if name in self._rooms
+            } - found
+        return found
 
     def _ring(self, room: Room, place: Placed, entry: Opening | None) -> Iterator[Vector]:
         """Yield the corners of a room and of those joined to it, in the field; from an opening all around back to it."""
@@ -194,7 +214,8 @@ class _Joined:
             if other.name in self._seen:
                 self._closing.setdefault(opening.name, []).append((place.to(start), place.to(end)))
             return
-        deep = opening.throat / 2
+        # both halves of a doorway within one field do not touch
+        deep = max(0.0, opening.throat / 2 - (THINNEST if other is not None and other.name in self._together else 0))
         for x, y in (start, end):
             corner = place.to((x + outward[0] * deep, y + outward[1] * deep))
             self._ends.append(corner)
@@ -280,6 +301,27 @@ class _Joined:
                     end = start + opening.width
                     found.append(_Gap(opening, side, *((length - end, length - start) if turned else (start, end))))
         yield from sorted(found, key=lambda gap: gap.start)
+
+
+def _without(ring: list[Vector], cut: Sequence[list[Vector]]) -> tuple[list[Vector], list[list[Vector]]]:
+    """Return an outline without what stands at its walls, and what cannot be taken out of it so: it is laid around as what stands free."""
+    if not cut:
+        return ring, []
+    from shapely import Polygon
+    from shapely.geometry.polygon import orient
+
+    floor = Polygon([(round(x), round(y)) for x, y in ring])
+    if not floor.is_valid:
+        return ring, [*cut]
+    left = []
+    for corners in cut:
+        rest = floor.difference(Polygon([(round(x), round(y)) for x, y in corners]))
+        if isinstance(rest, Polygon) and not rest.is_empty and len(rest.interiors) == len(floor.interiors):
+            floor = rest
+        else:
+            left.append(corners)
+    outer = [(x, y) for x, y, *_ in orient(floor).exterior.coords[:-1]]
+    return outer, [*left, *([(x, y) for x, y, *_ in one.coords[:-1]] for one in floor.interiors)]
 
 
 def outward(outline: Outline, wall: int) -> Vector:

@@ -33,7 +33,7 @@ from crewjobs.engines.take_off.fields import HouseField, Placed, Vector, fields_
 from crewjobs.engines.take_off.parts import laid_with, line_between, onward, spots_of, stages_of
 from crewjobs.engines.take_off.rules import carton_words, product_of
 
-RECKONED: Final = 2
+RECKONED: Final = 3
 """Raised where rows are made another way, so that layouts kept before are found anew."""
 
 

@@ -9,6 +9,7 @@ from typing import Final
 
 from crewjobs.domain.house import Opening, Room, Transition, Trim
 from crewjobs.domain.job import Job
+from crewjobs.domain.layout import Obstacle
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import FOOT, INCH, format_length
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
@@ -144,14 +145,15 @@ def _trim(job: Job, what: What, stick: int, taken_as: list[str], stop: Callable[
     for room in floored_rooms(job):
         here: list[Stretch] = []
         if what in _trims_of(job, room, taken_as):
-            own, unplaced = stretches(room, job.openings)
+            own, unplaced = stretches(room, job.openings, _trimmed(room, what))
             here += own
             if unplaced:
                 names = ", ".join(opening.name for opening in unplaced)
                 taken_as.append(
                     f"{what} of {room.name}: in which wall {names} is was not said, taken out of the longest one"
                 )
-        here += _around(room, what, taken_as)
+        here += (stretch for obstacle in _trimmed(room, what) for stretch in around(room, obstacle))
+        taken_as += _untrimmed(room)
         walls += here
         places += [room.name] * bool(here)
     if walls:
@@ -183,23 +185,31 @@ def _gap(material: Material) -> int:
     return material.gap if material.gap is not None else GAP.get(material.kind, 0)
 
 
-def _around(room: Room, what: What, taken_as: list[str]) -> Iterator[Stretch]:
-    """Yield what stands in a room and is trimmed: cabinets get shoe, columns what the walls get, hearths nothing."""
+def _trimmed(room: Room, what: What) -> tuple[Obstacle, ...]:
+    """Return what stands in a room and gets this trim: cabinets shoe, columns what the walls get, hearths nothing."""
+    if room.trim is Trim.NONE:
+        return ()
+    wall = What.BASE if room.trim is Trim.NEW_BASE else What.SHOE if room.trim is Trim.SHOE_ONLY else None
+    named = {obstacle: obstacle.name.casefold() for obstacle in room.obstacles}
+    return tuple(
+        obstacle
+        for obstacle, name in named.items()
+        if (what is What.SHOE if any(word in name for word in CABINETS) else what is wall and _is_column(name))
+    )
+
+
+def _is_column(name: str) -> bool:
+    return any(word in name for word in COLUMNS)
+
+
+def _untrimmed(room: Room) -> Iterator[str]:
+    """Say of what stands in a room and gets no trim that it gets none."""
     if room.trim is Trim.NONE:
         return
     for obstacle in room.obstacles:
         name = obstacle.name.casefold()
-        wall = What.BASE if room.trim is Trim.NEW_BASE else What.SHOE if room.trim is Trim.SHOE_ONLY else None
-        if any(word in name for word in CABINETS):
-            if what is What.SHOE:
-                yield from around(room, obstacle)
-        elif any(word in name for word in COLUMNS):
-            if what is wall:
-                yield from around(room, obstacle)
-        else:
-            taken_as.append(
-                f"no base or shoe around {obstacle.name} in {room.name}: the floor is scribed to it, or an end cap set"
-            )
+        if not any(word in name for word in CABINETS) and not _is_column(name):
+            yield f"no base or shoe around {obstacle.name} in {room.name}: the floor is scribed to it, or an end cap set"
 
 
 def _strips(job: Job, stick: int, stop: Callable[[], bool]) -> Iterator[Line]:

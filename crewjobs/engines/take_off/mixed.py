@@ -12,7 +12,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.material import Material
 from crewjobs.domain.units import square_feet
 from crewjobs.engines.estimating.places import floored_stairs
-from crewjobs.engines.estimating.quantities import SPARE_CARTONS, STEP_FT2, USUAL_WASTE, cartons_needed, whole_units
+from crewjobs.engines.estimating.quantities import SPARE_CARTONS, USUAL_WASTE, cartons_needed, steps_ft2, whole_units
 from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.laying.mixed_lengths import MixedBoards, MixedLayout, rack
 from crewjobs.engines.take_off.floors import HouseFloor, house_floor
@@ -77,7 +77,7 @@ def cartons_by_cover(
 ) -> CartonsByCover:
     """Return what to buy for racked boards; `reserve` is a share of them, as usual for wood where none is given."""
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
-    steps = STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
+    steps = sum(steps_ft2(flight) for flight in floored_stairs(job) if flight.floor == material.name)
     boards, stairs = square_feet(2 * layout.running * material.plank_width), steps * (1 + USUAL_WASTE)
     return CartonsByCover(
         area_ft2=area,

@@ -11,7 +11,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.material import WOOD, Material
 from crewjobs.domain.units import square_feet
 from crewjobs.engines.estimating.places import floored_stairs
-from crewjobs.engines.estimating.quantities import SPARE_CARTONS, STEP_FT2, USUAL_WASTE, cartons_needed, whole_units
+from crewjobs.engines.estimating.quantities import SPARE_CARTONS, USUAL_WASTE, cartons_needed, steps_ft2, whole_units
 from crewjobs.engines.estimating.waste import waste_of
 from crewjobs.engines.take_off.rules import in_carton
 
@@ -52,7 +52,7 @@ def cartons_of(
 ) -> Cartons:
     """Return what to buy for a layout of so many planks; `reserve` is a share of them, by kind where none is given."""
     area = sum(room.net_ft2 for room in job.rooms if room.floor == material.name)
-    steps = STEP_FT2 * sum(flight.steps for flight in floored_stairs(job) if flight.floor == material.name)
+    steps = sum(steps_ft2(flight) for flight in floored_stairs(job) if flight.floor == material.name)
     plank = square_feet(2 * material.plank_width * material.plank_length)
     stairs = whole_units(steps * (1 + USUAL_WASTE), plank) if steps else 0
     share = reserve if reserve is not None else OFF_GRADE if material.kind in WOOD else DAMAGED

@@ -18,10 +18,10 @@ from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import (
     LB_PER_FT2,
     SHEET_FT2,
-    STEP_FT2,
     TRIP_LB,
     base_length,
     leveler_bags,
+    steps_ft2,
     whole_units,
 )
 from crewjobs.engines.estimating.rolls import roll_plan
@@ -92,9 +92,7 @@ def _demolition(job: Job) -> Iterator[Supply]:
         LB_PER_FT2[layer.covering] * room.outline.area_ft2 for room in floored_rooms(job) for layer in room.layers
     )
     stairs = sum(
-        LB_PER_FT2[layer.covering] * STEP_FT2 * flight.steps
-        for flight in floored_stairs(job)
-        for layer in flight.layers
+        LB_PER_FT2[layer.covering] * steps_ft2(flight) for flight in floored_stairs(job) for layer in flight.layers
     )
     yield Supply(
         name="contractor bags",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from math import hypot
@@ -39,19 +39,23 @@ class Stretch:
         return self.end - self.start
 
 
-def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, ...], tuple[Opening, ...]]:
+def stretches(
+    room: Room, openings: Iterable[Opening], trimmed: Collection[Obstacle] = ()
+) -> tuple[tuple[Stretch, ...], tuple[Opening, ...]]:
     """Return the stretches of a room's walls, in their order, and the openings of which it was not said where they are.
 
-    Those are taken out of the longest stretch there is, which keeps what it meets at its ends.
+    Those are taken out of the longest stretch there is, which keeps what it meets at its ends. At what stands at a wall a stretch ends;
+    where that is `trimmed` like the wall both meet in an inside corner.
     """
     own = [(opening, side) for opening in openings for side in (0, 1) if opening.between[side] == room.name]
-    placed: dict[int, list[tuple[int, int]]] = {}
+    placed: dict[int, list[tuple[int, int, End]]] = {}
     for opening, side in own:
         if opening.walls[side]:
             start = opening.offsets[side]
-            placed.setdefault(opening.walls[side], []).append((start, start + opening.width))
-    for wall, start, end in _behind(room):
-        placed.setdefault(wall, []).append((start, end))
+            placed.setdefault(opening.walls[side], []).append((start, start + opening.width, End.OPENING))
+    for obstacle in room.obstacles:
+        for wall, start, end in _behind(room, obstacle):
+            placed.setdefault(wall, []).append((start, end, End.INSIDE if obstacle in trimmed else End.OPENING))
     found = [
         one for wall in range(1, len(room.outline.corners) + 1) for one in _along(room, wall, placed.get(wall, []))
     ]
@@ -62,13 +66,21 @@ def stretches(room: Room, openings: Iterable[Opening]) -> tuple[tuple[Stretch, .
 
 
 def around(room: Room, obstacle: Obstacle) -> tuple[Stretch, ...]:
-    """Return the sides of what stands in a room that are seen: those that do not stand at a wall, wall 0 with its name."""
-    hidden = {side for side in obstacle.outline.sides if _wall_of(room, side) is not None}
+    """Return the sides of what stands in a room that are seen: those that do not stand at a wall, wall 0 with its name.
+
+    A side ends in an inside corner where it comes to a wall.
+    """
+    hidden = {side for side in obstacle.outline.sides if wall_of(room, side) is not None}
     return tuple(
-        Stretch(room=f"{room.name} ({obstacle.name})", wall=0, start=0, end=length, ends=(End.OUTSIDE, End.OUTSIDE))
+        Stretch(room=f"{room.name} ({obstacle.name})", wall=0, start=0, end=length, ends=_ends_of(room, side))
         for side, length in zip(obstacle.outline.sides, obstacle.outline.walls, strict=True)
         if side not in hidden
     )
+
+
+def _ends_of(room: Room, side: tuple[Point, Point]) -> tuple[End, End]:
+    one, other = (End.OUTSIDE if wall_of(room, (end, end)) is None else End.INSIDE for end in side)
+    return one, other
 
 
 def corner_count(found: Iterable[Stretch], kind: End) -> int:
@@ -76,18 +88,17 @@ def corner_count(found: Iterable[Stretch], kind: End) -> int:
     return -(-sum(end is kind for one in found for end in one.ends) // 2)
 
 
-def _behind(room: Room) -> Iterator[tuple[int, int, int]]:
+def _behind(room: Room, obstacle: Obstacle) -> Iterator[tuple[int, int, int]]:
     """Yield the stretches of wall that something stands at: its wall, from where to where."""
-    for obstacle in room.obstacles:
-        for side in obstacle.outline.sides:
-            wall = _wall_of(room, side)
-            if wall is not None:
-                (x0, y0), _ = room.outline.sides[wall - 1]
-                along = sorted(round(hypot(x - x0, y - y0)) for x, y in side)
-                yield wall, along[0], along[1]
+    for side in obstacle.outline.sides:
+        wall = wall_of(room, side)
+        if wall is not None:
+            (x0, y0), _ = room.outline.sides[wall - 1]
+            along = sorted(round(hypot(x - x0, y - y0)) for x, y in side)
+            yield wall, along[0], along[1]
 
 
-def _wall_of(room: Room, side: tuple[Point, Point]) -> int | None:
+def wall_of(room: Room, side: tuple[Point, Point]) -> int | None:
     """Return the number of the wall a side lies along, from 1; None where it stands free."""
     for number, ((x0, y0), (x1, y1)) in enumerate(room.outline.sides, 1):
         length = hypot(x1 - x0, y1 - y0)
@@ -116,13 +127,14 @@ def corners(outline: Outline) -> tuple[End, ...]:
     return tuple(found)
 
 
-def _along(room: Room, wall: int, gaps: Iterable[tuple[int, int]]) -> Iterator[Stretch]:
+def _along(room: Room, wall: int, gaps: Iterable[tuple[int, int, End]]) -> Iterator[Stretch]:
     length, kinds = room.outline.walls[wall - 1], corners(room.outline)
     at, near = 0, kinds[wall - 1]
-    for start, end in sorted(gaps):
+    for start, end, meets in sorted(gaps):
         if start > at:
-            yield Stretch(room=room.name, wall=wall, start=at, end=start, ends=(near, End.OPENING))
-        at, near = max(at, end), End.OPENING
+            yield Stretch(room=room.name, wall=wall, start=at, end=start, ends=(near, meets))
+        if end >= at:
+            at, near = end, meets
     if at < length:
         yield Stretch(room=room.name, wall=wall, start=at, end=length, ends=(near, kinds[wall % len(kinds)]))
 

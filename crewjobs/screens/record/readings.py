@@ -20,6 +20,7 @@ _KINDS = (
     ("Slab, humidity in holes", "slab rh"),
     ("Slab, dishes", "slab vapor"),
     ("Slab, pH", "slab ph"),
+    ("Flatness, under 10 ft of straightedge", "flatness"),
 )
 
 

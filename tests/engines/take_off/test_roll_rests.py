@@ -50,7 +50,7 @@ def test_rests_lie_on_the_roll_and_on_no_drop(rooms: list[Room]) -> None:
 def test_the_drawing_holds_all_its_shapes(room: Room) -> None:
     """Room and roll are drawn within the picture, every drop once on the roll with its number."""
     plan = roll_plan([room], SHEET)
-    drawing = drawn_roll(room, plan)
+    drawing = drawn_roll(room, plan, SHEET.counted(plan.feet))
     boxes = [shape for shape in drawing.shapes if hasattr(shape, "fill")]
     assert len(boxes) == len(plan.drops)
     assert all(0 <= x <= drawing.width and 0 <= y <= drawing.depth for one in boxes for x, y in one.corners)
