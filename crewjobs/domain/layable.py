@@ -6,20 +6,27 @@ A job that is kept already may still say such a thing: its floors are then told 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from crewjobs.domain.house import Opening, Room, Transition
 from crewjobs.domain.job import Job
-from crewjobs.domain.material import Material
+from crewjobs.domain.layout import Direction
+from crewjobs.domain.material import Material, Method
 from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import quoted
+
+OUTSIDE: Final = "outside"
 
 
 def faults_of_laying(job: Job) -> Iterator[str]:
     """Yield a sentence for everything in a job that no floor can be laid by."""
     yield from overlap_faults(job.openings)
     yield from continuous_faults(job.openings, job.rooms)
+    yield from outside_faults(job.openings)
     yield from obstacle_faults(job.rooms)
+    yield from start_wall_faults(job.rooms)
     yield from pattern_faults(job.materials)
+    yield from pad_faults(job.rooms, job.materials)
 
 
 def obstacle_faults(rooms: Sequence[Room]) -> Iterator[str]:
@@ -36,6 +43,22 @@ def obstacle_faults(rooms: Sequence[Room]) -> Iterator[str]:
             yield f"room {quoted(room.name)}: what stands in it leaves no floor: look at its sizes."
 
 
+def start_wall_faults(rooms: Sequence[Room]) -> Iterator[str]:
+    """Yield a sentence for every room whose rows are to begin at a wall that they do not run along."""
+    for room in rooms:
+        if not room.start_wall or room.rows is Direction.UNSAID:
+            continue
+        (x0, y0), (x1, y1) = room.outline.sides[0]
+        (a0, b0), (a1, b1) = room.outline.sides[room.start_wall - 1]
+        first = abs(x1 - x0) >= abs(y1 - y0)
+        if (first == (abs(a1 - a0) >= abs(b1 - b0))) != (room.rows is Direction.ALONG):
+            other = "across" if room.rows is Direction.ALONG else "along"
+            yield (
+                f"room {quoted(room.name)}: rows that begin at wall {room.start_wall} run {other} the first wall, and rows says "
+                f"{room.rows}: leave one of the two out."
+            )
+
+
 def pattern_faults(materials: Sequence[Material]) -> Iterator[str]:
     """Yield a sentence for every material whose pieces cannot lie in its pattern."""
     for material in materials:
@@ -43,6 +66,21 @@ def pattern_faults(materials: Sequence[Material]) -> Iterator[str]:
             yield (
                 f"material {quoted(material.name)}: squares make no herringbone: they are laid in a grid, a third offset or a diagonal grid."
             )
+
+
+def outside_faults(openings: Sequence[Opening]) -> Iterator[str]:
+    """Yield a sentence for every opening through which a floor is to run on out of the house."""
+    for opening in openings:
+        if opening.transition is Transition.CONTINUOUS and OUTSIDE in opening.between:
+            yield f'opening {quoted(opening.name)}: no floor runs on outside: give it a strip, such as transition = "threshold".'
+
+
+def pad_faults(rooms: Sequence[Room], materials: Sequence[Material]) -> Iterator[str]:
+    """Yield a sentence for every room whose floor is glued down and is to lie on a pad."""
+    glued = {material.name for material in materials if material.method is Method.GLUED}
+    for room in rooms:
+        if room.pad and room.floor in glued:
+            yield f"room {quoted(room.name)}: {quoted(room.floor)} is glued down, and a pad is to lie under it: leave the pad out."
 
 
 def overlap_faults(openings: Sequence[Opening]) -> Iterator[str]:

@@ -9,6 +9,7 @@ from typing import ClassVar, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.layout import CutOut
+from crewjobs.domain.material import Method
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.moves import Spot
 from crewjobs.domain.units import INCH, UnitSystem, format_cut
@@ -20,13 +21,13 @@ from crewjobs.engines.laying.directions import WallReason, WayReason
 from crewjobs.engines.laying.fixtures import CutOut as Placed
 from crewjobs.engines.laying.fixtures import Side, cut_outs
 from crewjobs.engines.laying.floors import FieldRows
-from crewjobs.engines.laying.model import Kind, Layout, Problem, Product, Status
+from crewjobs.engines.laying.model import Kind, Layout, Point, Problem, Product, Status
 from crewjobs.engines.laying.replanning import far_wall
 from crewjobs.engines.laying.rows import RipReason
 from crewjobs.engines.stages.drawing import place_words
 from crewjobs.engines.take_off.drawing import drawn_layout
 from crewjobs.engines.take_off.drawing_parts import drawn_diagonal
-from crewjobs.engines.take_off.floors import HouseFloor, numbers_of
+from crewjobs.engines.take_off.floors import HouseFloor, numbers_of, stages_laid
 from crewjobs.engines.take_off.parts import laid_with, spots_of, stages_of
 from crewjobs.services.diagonal_words import SLANTED, diagonal_cut_outs, diagonal_direction, diagonal_first
 from crewjobs.services.layout_rows import LayoutRow, LayoutView, PieceRow
@@ -148,6 +149,7 @@ def layout_view(
         notes=(
             *_notes(found, field, rows, units),
             *_nowhere(job, found, field),
+            *(_ends_unevenly(job, found, field) if several else ()),
             *(movement_words(house, field, units) if order is None else ()),
             *(
                 (*_where_to_measure(job, found, field, units), *_against_the_order(job, found, field))
@@ -158,10 +160,14 @@ def layout_view(
         ),
         taken_as=assumed(job, house.taken_as, units),
         drawing=(
-            drawn_diagonal(house, layout, field) if house.turned else drawn_layout(house, layout, field, cut, aside)
+            drawn_diagonal(house, layout, field)
+            if house.turned
+            else drawn_layout(
+                house, layout, field, cut, aside, [(low, high) for _, low, high in _holes(job, found, field)]
+            )
         ),
         counts=(
-            f"{len(opened)} planks here, {layout.planks} in all of this material"
+            f"{counted(len(opened), 'plank')} here, {layout.planks} in all of this material"
             f"{f', {house.opened} opened before' if house.opened else ''}. "
             f"{sure_words(layout, house.floor.problem)}"
         ),
@@ -314,7 +320,7 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
             off += [
                 f"the wall across {format_cut(abs(anew.far), units)} {'farther' if anew.far > 0 else 'nearer'}"
             ] * bool(anew.far)
-            yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than drawn' if off else ''}."
+            yield f"Row {anew.rows} and those before it lie{f'; measured: {listed(off)} than planned' if off else ''}."
     tight = sorted({row.row for row in rows if any(piece.tight and piece.now for piece in row.pieces)})
     if tight:
         where = listed([str(row) for row in tight], most=8)
@@ -327,9 +333,29 @@ def _notes(found: LaidOut, field: int, rows: Sequence[LayoutRow], units: UnitSys
     if len(laid.rips.widths) > 1 and laid.first_and_last[1] < product.least_rip:
         last, least = (format_cut(width, units) for width in (laid.first_and_last[1], product.least_rip))
         yield f"The last row comes out {last} wide, less than {least}: {_ways_with_sliver(product, laid, units)}"
+    if not found.house.turned:
+        yield from _thin_strips(found, field, units)
     if found.house.directions[field].rips.slivers:
         sliver = format_cut(INCH, units)
-        yield f"A jog leaves a strip no wider than {sliver}: look at it before the first row is set."
+        yield f"A jog leaves a strip narrower than {sliver}: look at it before the first row is set."
+
+
+def _ends_unevenly(job: Job, found: LaidOut, field: int) -> Iterator[str]:
+    """Say of planks that click that rows of one part end unevenly, where rows run on into parts laid later (common practice, no source)."""
+    material, runs = found.house.material, found.house.floor.problem.runs
+    if material.method is not Method.FLOATING:
+        return
+    stages = stages_laid(job, found.house, found.layout)
+    rows: dict[int, set[int]] = {}
+    for number, piece in enumerate(found.layout.pieces):
+        if runs[piece.run].field == field:
+            rows.setdefault(runs[piece.run].row, set()).add(stages[number])
+    if any(len(parts) > 1 for parts in rows.values()):
+        yield (
+            "Rows end unevenly where one part of the floor ends, and go on from there later: a plank between two rows that lie is slid or "
+            f"tapped in from its end, which a joint that is only angled in does not allow: look at what {material.name} allows, or have "
+            "rows run along the line between the parts (rows in the job file)."
+        )
 
 
 def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:
@@ -345,6 +371,19 @@ def _where_to_measure(job: Job, found: LaidOut, field: int, units: UnitSystem) -
     if wall.slanted or wall.several:
         where = wall_words(job, *found.house.wall_at(job, field, wall.middle), units)
         yield f"A measure to the wall across (far wall, --to-wall) goes to {where}{', to the middle of it' if wall.slanted else ''}."
+
+
+def _thin_strips(found: LaidOut, field: int, units: UnitSystem) -> Iterator[str]:
+    """Say of rows that come out narrow beside a wall of a jog, or of another room of the floor, though no sliver."""
+    product, rows = found.house.floor.problem.product, found.house.floor.fields[field]
+    lie = max((anew.rows for anew in found.kept.anew if anew.field == field), default=0)
+    thin = [(row, width) for row, width in rows.thin_strips(product) if row >= lie]
+    if thin:
+        told = listed([f"row {row + 1} {format_cut(width, units)}" for row, width in thin], most=6)
+        yield (
+            f"Beside a wall in the middle of the floor {told} wide, less than {format_cut(product.least_rip, units)}: look how it is held "
+            "before it is cut, or give another first row."
+        )
 
 
 def _ways_with_sliver(product: Product, laid: FieldRows, units: UnitSystem) -> str:
@@ -373,17 +412,40 @@ def _all_cuts(job: Job, found: LaidOut, field: int, units: UnitSystem) -> Mappin
 
 
 def _nowhere(job: Job, found: LaidOut, field: int) -> Iterator[str]:
-    """Say what comes through where no plank lies."""
-    for one, hits in _hits(job, found, field):
-        if not hits:
+    """Say what comes through where no plank lies; in rows that lie it was cut out already."""
+    if found.house.turned:
+        return
+    for one, low, high in _holes(job, found, field):
+        if not _hit(found, field, low, high) and not _lies(found, field, low, high):
             yield (
-                f"{upper(one.what)} lies where no plank is laid: in the gap at a wall, within what stands there, in a doorway left out, or "
-                "in rows that lie. Measure it from the room's first corner."
+                f"{upper(one.what)} lies where no plank is laid: in the gap at a wall, within what stands there, or in a doorway left "
+                "out. Measure it from the room's first corner."
             )
 
 
 def _hits(job: Job, found: LaidOut, field: int) -> Iterator[tuple[CutOut, list[Placed]]]:
     """Yield what comes through the floor with the pieces it is cut out of."""
+    for one, low, high in _holes(job, found, field):
+        yield one, _hit(found, field, low, high)
+
+
+def _hit(found: LaidOut, field: int, low: Point, high: Point) -> list[Placed]:
+    try:
+        return cut_outs(found.house.floor, found.layout, field, low, high)
+    except Refused:
+        return []
+
+
+def _lies(found: LaidOut, field: int, low: Point, high: Point) -> bool:
+    """Return whether a hole is in rows that lie."""
+    rows = found.house.floor.fields[field]
+    count = max((anew.rows for anew in found.kept.anew if anew.field == field), default=0)
+    near = min(rows.frame.to(corner)[1] for corner in (low, high))
+    return bool(count) and near < rows.row_at(count - 1)[1]
+
+
+def _holes(job: Job, found: LaidOut, field: int) -> Iterator[tuple[CutOut, Point, Point]]:
+    """Yield what comes through the floor with two corners of it, in the field."""
     house = found.house
     for place in house.fields[field].rooms:
         for one in job.room(place.room).cut_outs:
@@ -391,10 +453,7 @@ def _hits(job: Job, found: LaidOut, field: int) -> Iterator[tuple[CutOut, list[P
             corners = [place.to((x - width / 2, y - depth / 2)), place.to((x + width / 2, y + depth / 2))]
             low = tuple(round(min(corner[axis] for corner in corners)) for axis in (0, 1))
             high = tuple(round(max(corner[axis] for corner in corners)) for axis in (0, 1))
-            try:
-                yield one, cut_outs(house.floor, found.layout, field, (low[0], low[1]), (high[0], high[1]))
-            except Refused:
-                yield one, []
+            yield one, (low[0], low[1]), (high[0], high[1])
 
 
 def _cut_out_words(one: CutOut, hit: Placed, units: UnitSystem) -> str:

@@ -73,9 +73,14 @@ def laid_out(
         return current
     house = house_floor(record.job, material)
     layout = _searched(house, stop, known.starts if known is not None else None, found, rounds)
-    if current is not None and current.kept.count <= layout.planks:
+    if current is not None and _merit(current.layout) <= _merit(layout):
         return current
     return LaidOut(house=house, layout=layout, kept=kept(record.job, house, layout, now), new=True)
+
+
+def _merit(layout: Layout) -> tuple[int, int, int, int, int]:
+    """Return how good a layout is, less is better: planks, stair steps, then spare, stagger and what is proved."""
+    return layout.planks, layout.stairs, -(layout.spare or 0), -(layout.stagger or 0), -layout.bound
 
 
 def kept_of(record: JobRecord, material: Material) -> FloorLayout | None:
@@ -106,8 +111,11 @@ def _searched(
     rounds: int | None = None,
 ) -> Layout:
     """Return the best layout found, beginning with the first pieces known already."""
-    search, product = Search(house.floor.problem, begin=begin), house.floor.problem.product
-    found = search.run(rounds=rounds, stop=stop, found=tell)
+    product = house.floor.problem.product
+    try:
+        found = Search(house.floor.problem, begin=begin).run(rounds=rounds, stop=stop, found=tell)
+    except Refused as fault:
+        raise Refused([f"{quoted(house.material.name)}: {sentence}" for sentence in fault.sentences]) from fault
     if not found.pieces:
         raise Refused(
             f"{quoted(house.material.name)}: no layout was found in this time with joints {format_length(product.stagger)} apart and "
@@ -221,7 +229,9 @@ def keep(database: Database, who: str, now: datetime, record: JobRecord, found: 
         names = {one.material for one in new}
         layouts = (*(one for one in record.layouts if one.material not in names), *new)
         uow.save_job(record, replace(record, layouts=layouts))
-        return uow.commit(f"layout of {listed(sorted(names), most=4)} in job {number}", at=now, job=number)
+        lies = [f", row {one.anew[-1].rows} lies" for one in new if one.anew]
+        said = f"layout of {listed(sorted(names), most=4)} in job {number}{''.join(lies[:1])}"
+        return uow.commit(said, at=now, job=number)
 
 
 def material_of(record: JobRecord, room: str) -> Material:

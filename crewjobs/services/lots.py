@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.goods import LotUse
+from crewjobs.domain.house import Transition
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Lot, Material
 from crewjobs.domain.tasks import Task
@@ -237,6 +238,15 @@ def _check_word(
             raise Refused(
                 f"{place} would get lots {listed(mixed)} of {product.name}: two lots do not mix in a room; "
                 "give it one lot, or say why with --because."
+            )
+    for opening in record.job.openings:
+        if opening.transition is not Transition.CONTINUOUS or not {*opening.between} <= {*everywhere}:
+            continue
+        each = [[use.lot for use in uses if place in (use.rooms or everywhere)] for place in opening.between]
+        if all(each) and each[0] != each[1]:
+            raise Refused(
+                f"{listed([*opening.between])} are one floor without a strip and would get lots {listed(sorted({*each[0], *each[1]}))} of "
+                f"{product.name}: give them one lot, or say why with --because."
             )
     for use in uses:
         if _lot(record, product, use.lot).color_differs:

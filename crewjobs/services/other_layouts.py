@@ -34,6 +34,7 @@ from crewjobs.services.pattern_words import (
     tile_lines,
     tile_notes,
 )
+from crewjobs.services.through_words import through
 from crewjobs.services.wall_words import wall_legends
 from crewjobs.services.wording import assumed
 
@@ -72,7 +73,7 @@ def _tiles(record: JobRecord, material: Material, room: str, units: UnitSystem) 
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
         direction=tile_direction(job, floor, field, units), first="", planks=field.layout.whole + field.layout.shared,
         planks_of_all=floor.tiles, bound_of_all=0, proved=False, sure="", rows=(),
-        notes=(*_walls(job, field.house, units), *tile_notes(floor, field, units)), taken_as=assumed(job, floor.taken_as, units),
+        notes=(*_walls(job, field.house, units), *tile_notes(floor, field, units), *through(job, [one.room for one in field.house.rooms], units)), taken_as=assumed(job, floor.taken_as, units),
         drawing=drawn_tiles(field, floor.tile.gap, floor.tile.width, floor.tile.length), way=str(Way.TILES),
         lines=tuple(tile_lines(job, floor, field, units)), counts=tile_counts(floor, field),
     )  # fmt: skip
@@ -84,7 +85,7 @@ def _herringbone(record: JobRecord, material: Material, room: str, units: UnitSy
     return LayoutView(
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in field.house.rooms),
         direction=herringbone_direction(job, floor, field, units), first="", planks=field.layout.planks, planks_of_all=floor.planks,
-        bound_of_all=0, proved=False, sure="", rows=(), notes=(*_walls(job, field.house, units), *herringbone_notes(floor, units)), taken_as=assumed(job, floor.taken_as, units),
+        bound_of_all=0, proved=False, sure="", rows=(), notes=(*_walls(job, field.house, units), *herringbone_notes(floor, units), *through(job, [one.room for one in field.house.rooms], units)), taken_as=assumed(job, floor.taken_as, units),
         drawing=drawn_herringbone(field, gap_of(material)), way=str(Way.HERRINGBONE),
         lines=tuple(herringbone_lines(job, floor, field, units)), counts=herringbone_counts(floor, field),
     )  # fmt: skip
@@ -108,7 +109,7 @@ def _mixed(record: JobRecord, material: Material, room: str, units: UnitSystem) 
         job=job.number, title=job.title, material=material.name, rooms=tuple(one.room for one in house.fields[field].rooms),
         direction=direction_words(job, house, field, units), first=first_words(job, house, field), planks=here,
         planks_of_all=sum(layout.boards.values()), bound_of_all=0, proved=False, sure="",
-        rows=tuple(_row(floor, number, units) for number in numbers), notes=(*walls, *_notes(floor, field, units)),
+        rows=tuple(_row(floor, number, units) for number in numbers), notes=(*walls, *_notes(floor, field, units), *through(job, [one.room for one in house.fields[field].rooms], units)),
         taken_as=assumed(job, house.taken_as, units), drawing=drawn_mixed(floor, field), way=str(Way.RANDOM_LENGTHS),
         counts=(
             f"{here} boards here, {sum(layout.boards.values())} in all of this material, racked from the shares given: what is in the "

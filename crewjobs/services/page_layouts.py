@@ -110,7 +110,8 @@ def _of_material(
     for number in dict.fromkeys(found.house.field_of(room) for room, _ in spots):
         here = {spot: by for spot, by in spots.items() if found.house.field_of(spot[0]) == number}
         view = layout_view(record, found, next(iter(here))[0], units=units, order=order)
-        yield _house_layout(record, view, here)
+        if view.rows:  # where every row lies there is nothing to tell
+            yield _house_layout(record, view, here)
 
 
 def _others(record: JobRecord, name: str, spots: dict[Spot, list[Task]], units: UnitSystem) -> Iterator[HouseLayout]:

@@ -19,6 +19,7 @@ from crewjobs.engines.estimating.rolls import roll_plan
 from crewjobs.engines.take_off.roll_drawing import drawn_roll
 from crewjobs.engines.take_off.roll_rests import rests_of
 from crewjobs.services.sheet_rows import DropRow, SheetView
+from crewjobs.services.through_words import through
 from crewjobs.services.wall_words import wall_legend
 
 
@@ -56,7 +57,7 @@ def sheet_view(
         sure=sure_words(plan, material),
         drops=tuple(row for row in drop_rows(plan, units) if row.room == room),
         seams=tuple(words for floor in floors for words in _seams(there, floor, units)),
-        notes=tuple(_notes(job, plan, material, floors, units)),
+        notes=(*_notes(job, plan, material, floors, units), *through(job, [room], units)),
         taken_as=tuple(unsaid(job, [there])),
         drawing=drawn_roll(there, plan, material.counted(plan.feet)),
     )

@@ -173,7 +173,7 @@ def _floors(args: argparse.Namespace) -> Iterator[tuple[str, Floor, int | None]]
         length, width = args.plank
         stagger = width if args.stagger is None else units(args.stagger)
         try:
-            product = Product(length=length, width=width, stagger=min(max(stagger, units(6)), length // 2))
+            product = Product(length=length, width=width, stagger=max(stagger, units(6)))
         except Refused as fault:
             sys.exit(f"laying: {fault.sentences[0]}")
         for seed in range(args.seed, args.seed + args.generate):

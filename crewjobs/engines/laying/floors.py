@@ -12,7 +12,7 @@ from crewjobs.engines.laying.bounds import by_material
 from crewjobs.engines.laying.frames import Frame, Wall
 from crewjobs.engines.laying.geometry import depth, inset, level_edges, runs_of
 from crewjobs.engines.laying.model import Field, Offcut, Problem, Product, Run
-from crewjobs.engines.laying.rows import Rips, choose_rips
+from crewjobs.engines.laying.rows import SLIVER, Rips, choose_rips
 
 MOST_RUNS: Final = 3000
 """More runs than any house's floors have in one product."""
@@ -70,6 +70,24 @@ class FieldRows:
             return choose_rips(product, high - low - before - after)
         except Refused:
             return None
+
+    def thin_strips(self, product: Product) -> list[tuple[int, int]]:
+        """Return the rows beside a wall in the middle of the floor that are narrower there than a last row may be, and how wide.
+
+        Slivers are counted apart.
+        """
+        found = dict[int, int]()
+        edges = level_edges(inset(self.field, product.gap, self.frame))
+        for row in range(len(self.rips.widths)):
+            low, high = self.row_at(row)
+            for at, beyond in edges:
+                if low < at < high and SLIVER <= (strip := high - at if beyond else at - low) < product.least_rip:
+                    found[row] = min(strip, found.get(row, strip))
+        first, last = (
+            self.walls[0][0] if self.walls else 0,
+            self.walls[-1][0] if self.walls else len(self.rips.widths) - 1,
+        )
+        return [(row, width) for row, width in found.items() if first < row < last]
 
     def row_at(self, row: int) -> tuple[int, int]:
         """Return where a row lies across, in the frame."""

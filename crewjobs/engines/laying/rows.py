@@ -13,7 +13,7 @@ from crewjobs.domain.units import INCH, exact_length, format_length
 from crewjobs.engines.laying.model import Product
 
 SLIVER: Final = INCH
-"""A strip no wider than this at a jog tears or splits (common practice, no source)."""
+"""A strip narrower than this at a jog tears or splits (common practice, no source)."""
 MOST_PRICED: Final = 60
 """First rows whose planks are compared."""
 
@@ -149,6 +149,6 @@ def _slivers(widths: Sequence[int], edges: Edges) -> int:
     count = 0
     for at, beyond in edges:
         for low, high in itertools.pairwise(lines):
-            if low < at < high and (high - at if beyond else at - low) <= SLIVER:
+            if low < at < high and (high - at if beyond else at - low) < SLIVER:
                 count += 1
     return count

@@ -8,7 +8,7 @@ from typing import Final
 from crewjobs.domain.units import INCH
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Says, Shape, Tile, Words
 from crewjobs.engines.laying.cut_list import CutRun
-from crewjobs.engines.laying.model import Kind, Layout
+from crewjobs.engines.laying.model import Kind, Layout, Point
 from crewjobs.engines.take_off.floors import HouseFloor
 
 _NUMBERS: Final = 16
@@ -20,11 +20,16 @@ _BESIDE: Final = 2
 
 
 def drawn_layout(
-    house: HouseFloor, layout: Layout, field: int, rows_cut: Sequence[CutRun], other: Mapping[int, Fill] | None = None
+    house: HouseFloor,
+    layout: Layout,
+    field: int,
+    rows_cut: Sequence[CutRun],
+    other: Mapping[int, Fill] | None = None,
+    holes: Sequence[tuple[Point, Point]] = (),
 ) -> Drawing:
     """Return a field in the frame of its layout, in whole inches: whole planks plain, cut ones hatched with their plank's number.
 
-    `rows_cut` is its cut list, `other` what pieces are that are not laid now: laid before, or later.
+    `holes` are two corners each of what is cut out, crossed on the drawing; `rows_cut` is its cut list, `other` what pieces are that are not laid now: laid before, or later.
     """
     rows, aside = house.floor.fields[field], other or {}
     corners = [rows.frame.to(point) for point in rows.field.outline]
@@ -62,6 +67,15 @@ def drawn_layout(
             Line(tile=0, start=one, end=other_end, wall=True)
             for one, other_end in zip(turned, (*turned[1:], turned[0]), strict=True)
         ]
+    for one, other_end in holes:
+        (x, y), (to_x, to_y) = sorted((at(*rows.frame.to(one)), at(*rows.frame.to(other_end))))
+        corners_of = ((x, y), (to_x, y), (to_x, to_y), (x, to_y))
+        pairs = (
+            *zip(corners_of, (*corners_of[1:], corners_of[0]), strict=True),
+            ((x, y), (to_x, to_y)),
+            ((x, to_y), (to_x, y)),
+        )
+        shapes += [Line(tile=0, start=begin, end=end, joint=True) for begin, end in pairs]
     width, depth = at(right, low)
     tile = Tile(name=rows.field.name, x=0, y=0, width=width, depth=depth, inner=(_NUMBERS, 0, width - _NUMBERS, depth))
     return Drawing(width=width, depth=depth, line=line, shapes=tuple(shapes), tiles=(tile,))

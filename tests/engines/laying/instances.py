@@ -14,6 +14,7 @@ from crewjobs.engines.laying.floors import FieldRows, Floor, Laid, floor_of
 from crewjobs.engines.laying.model import Field, Layout, Problem, Product, Profile, Run
 from tests.engines.laying.checker import Piece, Room, Rules, faults
 
+FARTHEST = 20_000 * INCH
 FORMAT = "plank-layout-instance/1"
 
 
@@ -47,9 +48,11 @@ def read_instance(path: Path) -> Instance:
         raise Refused(f'{path}: "format" is not {FORMAT}.')
     try:
         return from_dict(data, str(path))
-    except (KeyError, TypeError, ValueError, IndexError) as fault:
+    except KeyError as fault:
+        raise Refused(f"{path}: {fault} is missing.") from fault
+    except (AttributeError, TypeError, ValueError, IndexError, OverflowError) as fault:
         raise Refused(
-            f"{path}: {type(fault).__name__} {fault}: the room, the product or a rule is missing or no number."
+            f"{path}: the room, the product, a rule or what is expected is not as the format {FORMAT} has it."
         ) from fault
 
 
@@ -57,6 +60,16 @@ def from_dict(data: Mapping[str, Any], where: str) -> Instance:
     """Return an instance from its JSON."""
     name = str(data.get("name", where))
     rules, given = data["rules"], data["product"]
+    for key, known, found in (
+        ("units", ("in", "inch", "inches"), data.get("units", "in")),
+        ("row_direction", ("x", "y"), rules.get("row_direction", "x")),
+        ("profile", ("click", "none", "none (square edge)"), given.get("profile", "click")),
+    ):
+        if not (isinstance(found, str) and (found in known or found.startswith(known[:2]))):
+            raise Refused(f'{where}: "{key}" is {found!r}; known is {", ".join(known[:2])}.')
+    expected = data.get("expected") or {}
+    if not isinstance(expected, dict) or not isinstance(expected.get("min_planks", 0), int):
+        raise Refused(f'{where}: "expected" is a table, its min_planks a whole number.')
     product = Product(
         length=units(given["plank_length"]),
         width=units(given["plank_width"]),
@@ -74,6 +87,8 @@ def from_dict(data: Mapping[str, Any], where: str) -> Instance:
 
     def ring(corners: Any) -> tuple[tuple[int, int], ...]:
         points = [(units(x), units(y)) for x, y in corners]
+        if any(abs(value) > FARTHEST for point in points for value in point):
+            raise Refused(f"{where}: a corner lies farther than {FARTHEST // INCH} in away: no room is so large.")
         if len(points) > 1 and points[0] == points[-1]:
             points.pop()
         return tuple((y, x) if turned else (x, y) for x, y in points)
