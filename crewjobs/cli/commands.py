@@ -56,6 +56,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("tick", "tick tasks off, or say that one has begun"),
     ("evening", "type a crew's printed sheet back: hours, what is done and how far, findings"),
     ("how-far", "say how far a task under way is: rows, ft², steps or a share"),
+    ("found", "record what was found, what it holds and who is asked; take a way on from it"),
     ("undo", "take the last change back"),
     ("amend", "change what was agreed on a job: promise, state, title, days"),
     ("visit", "plan a small visit, or say that it was made or is called off; propose a time for one"),

@@ -162,6 +162,8 @@ class Crew:
         return () if day in self.days_off else self.hours.usual(day)
 
 
+MOST_HOUR_CENTS: Final = 1000_00
+"""The most an hour of one person costs the customer; more is a slip."""
 USUAL_WOOD_TARGET: Final = 8.0
 """% moisture of wood indoors in most of the USA; 6 in the dry south-west, 11 on the damp south coast. Source: USDA FPL Wood
 Handbook ch. 13, Fig. 13-1, in secondary texts."""
@@ -173,7 +175,8 @@ class Shop:
     """The one business. `tools` are those that crews share: where none is listed, every crew has its own.
 
     `kept_percent` is the share of a job's spread that the plan keeps free before its promise. `wood_target` is the
-    moisture, in %, that wood indoors has in this region over the year.
+    moisture, in %, that wood indoors has in this region over the year. `hour_cents` is what an hour of one person costs the customer
+    when a change order is drafted; 0: not said.
     """
 
     name: str
@@ -188,11 +191,14 @@ class Shop:
     tools: tuple[SharedTool, ...] = ()
     kept_percent: int = USUAL_KEPT_PERCENT
     wood_target: float = USUAL_WOOD_TARGET
+    hour_cents: int = 0
 
     def __post_init__(self) -> None:
         faults = []
         if not 0 <= self.kept_percent <= MOST_KEPT_PERCENT:
             faults.append(f"shop: kept_percent {self.kept_percent} is not 0 to {MOST_KEPT_PERCENT}.")
+        if not 0 <= self.hour_cents <= MOST_HOUR_CENTS:
+            faults.append(f"shop: hour_price {self.hour_cents / 100:g} is not 0 to {MOST_HOUR_CENTS // 100} dollars.")
         low, high = WOOD_TARGETS
         if not low <= self.wood_target <= high:
             faults.append(

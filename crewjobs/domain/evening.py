@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import Photo
 from crewjobs.domain.units import quoted
 
 LONGEST_DAY = timedelta(hours=24)
@@ -71,12 +72,29 @@ class CrewHours:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """What was found in a place of the house, in the words of who found it."""
+    """What was found in a place of the house, in the words of who found it.
+
+    `kind` is the catalogue's, empty where none fits. `area_ft2` is how much of it is seen, `year` when the layer went in, where
+    known. `holds` are the tasks it held when it was recorded: they stay on hold until a way on is taken. `work` is the job's extra
+    work that was added for it (empty: none), after which it dries for `dry_min` minutes by the clock.
+    """
 
     at: datetime
     place: str
     what: str
     by: str = ""
+    kind: str = ""
+    area_ft2: float | None = None
+    year: int | None = None
+    photos: tuple[Photo, ...] = ()
+    holds: tuple[int, ...] = ()
+    work: str = ""
+    dry_min: int = 0
+
+    @property
+    def order(self) -> str:
+        """Return what the change order of its work is called."""
+        return f"{self.kind} in {self.place}: {self.work}"
 
     def __post_init__(self) -> None:
         if not self.what.strip():

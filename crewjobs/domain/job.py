@@ -12,6 +12,7 @@ from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, Wal
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.floor_layout import FloorLayout
+from crewjobs.domain.found import WayTaken
 from crewjobs.domain.goods import GoodsCome, GoodsLine, LotUse, NewDate, WentBack, early_due
 from crewjobs.domain.house import Opening, Room, Site, Stairs, no_part, opening_name
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
@@ -370,6 +371,7 @@ class JobRecord:
     how_far: tuple[HowFar, ...] = ()
     crew_hours: tuple[CrewHours, ...] = ()
     findings: tuple[Finding, ...] = ()
+    ways_taken: tuple[WayTaken, ...] = ()
     walks: tuple[WalkThrough, ...] = ()
     change_orders: tuple[ChangeOrder, ...] = ()
     money: tuple[MoneyFact, ...] = ()

@@ -9,6 +9,7 @@ from typing import Final
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import FoundKind
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.units import exact_wait
 
@@ -334,6 +335,7 @@ class Catalogue:
     cautions: tuple[Caution, ...]
     supplies: frozenset[str] = frozenset()
     bag: frozenset[str] = frozenset()
+    findings: tuple[FoundKind, ...] = ()
     """Names in the templates' `load`: `supplies` are used up in the house, `bag` fits a hand tool bag; the rest are tools."""
 
     def template(self, key: str) -> TaskTemplate | None:

@@ -15,7 +15,7 @@ class WaitState(StrEnum):
     NOT_READY = "not ready"  # a house: something was answered no
     NOT_PLANNED = "not planned"  # a booked job that the plan in force has no place for at all
     TO_ASK = "to ask"  # a house that nobody has asked, or whose day has come
-    TO_DECIDE = "to decide"  # the lead's word: which lot goes where
+    TO_DECIDE = "to decide"  # the lead's word: which lot goes where, which way on from a finding
     TO_TELL = "to tell"  # a customer, a new day
     ASKED = "asked"  # a house or somebody else, without an answer or a date
     PROMISED = "promised"  # by somebody else, for a date to come

@@ -16,6 +16,7 @@ from typing import Any, Final
 
 from crewjobs.domain.crew import Skill
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import FoundKind
 from crewjobs.domain.goods import Goods
 from crewjobs.domain.house import Covering, FixtureKind, Subfloor, Transition, Trim
 from crewjobs.domain.material import FloorKind, Method
@@ -36,6 +37,7 @@ from crewjobs.domain.tasks import (
     ThreePoint,
 )
 from crewjobs.domain.units import UnitSystem, quoted
+from crewjobs.files.findings import read_findings
 from crewjobs.files.overrides import apply_overrides as apply_overrides
 
 TEMPLATE_FILES: Final = (
@@ -49,6 +51,7 @@ TEMPLATE_FILES: Final = (
 )
 CAUTION_FILE: Final = "cautions.toml"
 LOAD_FILE: Final = "load.toml"
+FINDING_FILE: Final = "findings.toml"
 CONDITIONS: Final = ("furnished", "occupied", "upstairs", "cut-up", "small")
 
 
@@ -77,7 +80,13 @@ def _told(units: UnitSystem) -> Catalogue:
             for one in own.templates
         ),
         cautions=tuple(replace(one, text=told_in(one.text, units)) for one in own.cautions),
+        findings=tuple(_kind_told(kind, units) for kind in own.findings),
     )
+
+
+def _kind_told(kind: FoundKind, units: UnitSystem) -> FoundKind:
+    ways = (replace(way, says=told_in(way.says, units), asks_for=told_in(way.asks_for, units)) for way in kind.ways)
+    return replace(kind, first=told_in(kind.first, units), ways=tuple(ways))
 
 
 @cache
@@ -87,7 +96,14 @@ def _own() -> Catalogue:
     templates = {name: (folder / "templates" / name).read_text(encoding="utf-8") for name in TEMPLATE_FILES}
     catalogue = parse_catalogue(templates, (folder / CAUTION_FILE).read_text(encoding="utf-8"))
     load = tomllib.loads((folder / LOAD_FILE).read_text(encoding="utf-8"))
-    return replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]))
+    findings = finding_kinds()
+    return replace(catalogue, supplies=frozenset(load["supplies"]), bag=frozenset(load["bag"]), findings=findings)
+
+
+@cache
+def finding_kinds() -> tuple[FoundKind, ...]:
+    """Return the kinds of findings that come with the program, in their order."""
+    return read_findings((files("crewjobs") / "catalogue" / FINDING_FILE).read_text(encoding="utf-8"))
 
 
 def parse_catalogue(templates: Mapping[str, str], cautions: str) -> Catalogue:

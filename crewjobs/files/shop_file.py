@@ -8,6 +8,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Final
 
+from crewjobs.domain.amounts import money_words, read_amount
 from crewjobs.domain.crew import (
     PAPERS,
     USUAL_KEPT_PERCENT,
@@ -47,6 +48,7 @@ _RIGHT: Final = {
     "shop": "a table [shop] with name, zone and hours",
     "name": "its name in quotes",
     "zone": 'the time zone, such as zone = "America/Chicago"',
+    "hour_price": 'what an hour of one person costs the customer, such as hour_price = "$72.50"',
     "hours": 'the usual hours, such as hours = { mon-fri = "7:00-12:00, 12:30-15:30" }',
     "workers": 'its people, the lead first, such as workers = ["Ines Varga", "Tobiah Lund"]',
     "key": "the key of a task template, as `crewjobs templates` lists them",
@@ -108,6 +110,7 @@ def _tables(shop: Shop) -> Iterator[tuple[str, Mapping[str, object]]]:
             "phone": shop.phone or None,
             "kept_percent": None if shop.kept_percent == USUAL_KEPT_PERCENT else shop.kept_percent,
             "wood_target": None if shop.wood_target == USUAL_WOOD_TARGET else tidy(shop.wood_target),
+            "hour_price": money_words(shop.hour_cents) if shop.hour_cents else None,
             "hours": hours_table(shop.hours),
             "holidays": listed(shop.holidays),
         },
@@ -170,6 +173,7 @@ def _reader() -> Callable[[object], ShopFile]:
         units=_read_units,
         paper=_read_paper,
         kept_percent=lambda value, _: read_any_whole(value),
+        hour_price=lambda value, _: read_amount(str(value)),
     )
     override = table(
         made,
@@ -247,6 +251,7 @@ class _Shop:
     holidays: frozenset[date] = frozenset()
     kept_percent: int = USUAL_KEPT_PERCENT
     wood_target: float = USUAL_WOOD_TARGET
+    hour_price: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -301,6 +306,7 @@ class _File:
             tools=self.tools,
             kept_percent=self.shop.kept_percent,
             wood_target=self.shop.wood_target,
+            hour_cents=self.shop.hour_price,
         )
         return ShopFile(shop=shop, overrides=self.template)
 

@@ -150,6 +150,35 @@ class OfficeFace(Protocol):
         self, job: int, path: Path, *, room: str = "", zone: str = "", unit: str = "", by: str = ""
     ) -> Done: ...
 
+    def found(
+        self,
+        job: int,
+        place: str,
+        what: str,
+        *,
+        area: str = "",
+        year: int | None = None,
+        words: str = "",
+        by: str = "",
+        photos: Sequence[str] = (),
+        at: str = "",
+    ) -> Done: ...
+
+    def way_on(
+        self,
+        job: int,
+        place: str,
+        what: str,
+        way: str,
+        *,
+        by: str = "",
+        because: str = "",
+        laboratory: str = "",
+        sampled: str = "",
+        sample: str = "",
+        at: str = "",
+    ) -> Done: ...
+
     def read_floor(
         self,
         job: int,

@@ -28,7 +28,7 @@ class JobScreen(CrewScreen):
         "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
         "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "
         "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come. y says what "
-        "fixes its finish. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
+        "fixes its finish. f records what demolition uncovered: it holds what it must at once. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
         "money."
     )
     BINDINGS = [
@@ -37,6 +37,7 @@ class JobScreen(CrewScreen):
         Binding("a", "arrived", "arrived"),
         Binding("l", "lots", "lots"),
         Binding("y", "why", "why"),
+        Binding("f", "found", "found", show=False),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("w", "when", "when"),
@@ -138,6 +139,13 @@ class JobScreen(CrewScreen):
         from crewjobs.screens.record.menu import ask_record
 
         ask_record(self, About(job=self.number, crews=self.crew_app.crews))
+
+    def action_found(self) -> None:
+        """Record what was found at this job."""
+        from crewjobs.screens.record.about import About
+        from crewjobs.screens.record.menu import ask_finding
+
+        ask_finding(self, About(job=self.number, crews=self.crew_app.crews))
 
     def action_why(self) -> None:
         """Say what fixes the job's finish."""

@@ -20,6 +20,8 @@ from crewjobs.services.rows import SiteDay
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.record.about import About
+
 
 class OnSiteScreen(CrewScreen):
     """Made for one thumb and 40 columns first."""
@@ -28,7 +30,7 @@ class OnSiteScreen(CrewScreen):
     ABOUT = (
         "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
-        "reason and keeps it. f says how far the selected task is (9/19 rows). e takes the whole sheet back in the evening: hours, "
+        "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. e takes the whole sheet back in the evening: hours, "
         "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. u takes the last step back."
     )
     BINDINGS = [
@@ -40,6 +42,7 @@ class OnSiteScreen(CrewScreen):
         Binding("w", "when", "when"),
         Binding("s", "start", "start"),
         Binding("f", "how_far", "how far"),
+        Binding("F", "found", "found", key_display="F", show=False),
         Binding("e", "evening", "evening"),
         Binding("r", "record", "record"),
         Binding("t", "today", "today", show=True),
@@ -207,16 +210,30 @@ class OnSiteScreen(CrewScreen):
         if self._view is not None:
             ask_evening(self, self._view.crew, self._view.day)
 
+    def action_found(self) -> None:
+        """Record what was found at the house of the selected task."""
+        from crewjobs.screens.record.menu import ask_finding
+
+        about = self._about()
+        if about.job is None:
+            self.status.say("Select a task of the house first, then F records what was found there.")
+            return
+        ask_finding(self, about)
+
     def action_record(self) -> None:
         """Record what happened at the house of the selected task, or who is not with the crew."""
-        from crewjobs.screens.record.about import About
         from crewjobs.screens.record.menu import ask_record
+
+        ask_record(self, self._about())
+
+    def _about(self) -> About:
+        from crewjobs.screens.record.about import About
 
         target = self.sheet.selected
         houses = self._view.houses if self._view else ()
         job = target[1] if isinstance(target, tuple) else houses[0].job if len(houses) == 1 else None
         day = self._view.day if self._view else None
-        ask_record(self, About(job=job, crew=self._crew, crews=self.crew_app.crews, day=day))
+        return About(job=job, crew=self._crew, crews=self.crew_app.crews, day=day)
 
     def action_crew(self) -> None:
         """Pick another crew."""

@@ -16,6 +16,7 @@ from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evening_read import Said, TypedHouse, read_houses
 from crewjobs.services.evening_sheet import CrewDay, crew_day
+from crewjobs.services.found_told import in_full
 from crewjobs.services.how_far import far_words, left_words, reported
 from crewjobs.services.known_hours import finding_cautions, finding_words, times_words
 from crewjobs.services.rows import Done
@@ -185,6 +186,7 @@ class _Evening:
             for one in found:
                 if finding_cautions([one], catalogue):
                     yield from _holding(after, one)
+                yield in_full(after, one, catalogue)
         yield from self.known
         for house in houses:
             yield from _odd(self.found, house, self.after[house.job])

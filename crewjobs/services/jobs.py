@@ -19,12 +19,13 @@ from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
+from crewjobs.services.found_told import found_lines, house_cautions, task_cautions
 from crewjobs.services.furnished import furniture_lines
 from crewjobs.services.heights import looked_at
 from crewjobs.services.history import change_rows
 from crewjobs.services.how_far import far_of
 from crewjobs.services.job_list import job_row
-from crewjobs.services.known_hours import finding_lines, hours_lines, spent_hours
+from crewjobs.services.known_hours import hours_lines, spent_hours
 from crewjobs.services.known_readings import reading_lines
 from crewjobs.services.material_rows import material_rows
 from crewjobs.services.money import change_order_lines, money_lines
@@ -79,8 +80,8 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         ties=ties(callbacks, number),
         readings=reading_lines(record, now, shop.units),
         heights=looked_at(record.job, shop.units),
-        findings=finding_lines(record, catalogue),
-        cautions=tuple(c.text for c in open_cautions(record, catalogue)),
+        findings=found_lines(record, catalogue, now, shop.units),
+        cautions=tuple(c.text for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),
         passed=tuple(_passed_words(record, hold) for hold in record.passed),
         terms=terms_of(record.job),
@@ -130,16 +131,17 @@ def task_row(
         done_at=to_wall(zone, task.done_at) if task.done_at else None,
         hold=hold_words(stopped, zone) if stopped else "",
         planned=planned,
-        cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
+        cautions=tuple(caution.text for caution in task_cautions(record, task, catalogue, now)),
         notes=template.notes if template else (),
         after=tuple(hold.task for hold in stopped if hold.task is not None),
         how_far=far_of(record, task),
     )
 
 
-def open_cautions(record: JobRecord, catalogue: Catalogue) -> tuple[Caution, ...]:
-    """Return the cautions of the work still open on a job, each once, first things first."""
+def open_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
+    """Return the cautions of the work still open on a job and of what was found, each once, first things first."""
     found = {c for task in record.tasks if task.open for c in cautions_for(record.job, task, catalogue)}
+    found |= set(house_cautions(record, catalogue, now))
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
 
 

@@ -13,7 +13,6 @@ from crewjobs.domain.units import format_hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.estimating.spread import spread_hours
-from crewjobs.services.wording import at_site
 
 _BRINGS: Final[dict[str, re.Pattern[str]]] = {
     "asbestos": re.compile(r"\basbestos\b", re.IGNORECASE),
@@ -30,16 +29,6 @@ def finding_cautions(findings: Iterable[Finding], catalogue: Catalogue) -> tuple
     brought = {key for key, words in _BRINGS.items() if any(words.search(text) for text in texts)}
     found = sorted(catalogue.cautions, key=lambda caution: (caution.order, caution.key))
     return tuple(caution.text for caution in found if caution.key in brought)
-
-
-def finding_lines(record: JobRecord, catalogue: Catalogue) -> tuple[str, ...]:
-    """Return a job's findings, the latest first, each followed by the cautions its words bring."""
-    lines = []
-    for finding in sorted(record.findings, key=lambda one: one.at, reverse=True):
-        by = f" ({finding.by})" if finding.by else ""
-        lines.append(f"{at_site(record.job.site.zone, finding.at)} {finding_words(finding)}{by}")
-        lines += [f"Check: {text}" for text in finding_cautions([finding], catalogue)]
-    return tuple(lines)
 
 
 def finding_words(finding: Finding) -> str:

@@ -81,7 +81,7 @@ def agreed(
             f"job {job}: {quoted(known.what)} was agreed {day_words(known.agreed)} already; "
             "more of it is a change order of its own, in other words."
         )
-    if known is not None and only_asked:
+    if known is not None and only_asked and not known.drafted:
         raise Refused(
             f"job {job}: {quoted(known.what)} was asked {day_words(known.asked)} already, and is not agreed yet."
         )
@@ -95,7 +95,8 @@ def agreed(
     uow.save_job(before, replace(before, change_orders=orders))
     sentence = f"job {job}: change order {_order_words(new)}"
     if known is not None and known.cents != new.cents:
-        sentence += f"; {_order_amount(known.cents)} was asked"
+        was = _order_amount(known.cents) if known.cents or not known.drafted else "no price"
+        sentence += f"; {was} was {'drafted' if known.drafted else 'asked'}"
     then = ("Not agreed yet: it stands on the waiting list as the customer's choice.",) if only_asked else ()
     if not only_asked and not who:
         then = ("Who agreed is not recorded: --by says it.",)
@@ -107,14 +108,18 @@ def _change_order(
 ) -> ChangeOrder:
     if known is None and not amount.strip():
         raise Refused(f"{quoted(words)}: say the amount, 0 where it costs nothing.")
+    if known is not None and known.drafted and not known.cents and not amount.strip():
+        raise Refused(f"{quoted(known.what)} was drafted without a price: say the amount, 0 where it costs nothing.")
     cents = read_credit(amount) if amount.strip() else known.cents if known else 0
     if known is None:
         return ChangeOrder(what=words, cents=cents, asked=day, agreed=None if only_asked else day, by=by)
+    if only_asked:
+        return replace(known, cents=cents, asked=day, drafted=False)
     if day < known.asked:
         raise Refused(
             f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be agreed before that, {day_words(day)}."
         )
-    return replace(known, cents=cents, agreed=day, by=by)
+    return replace(known, cents=cents, agreed=day, by=by, drafted=False)
 
 
 def money_lines(record: JobRecord) -> tuple[str, ...]:
@@ -149,7 +154,15 @@ def money_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
     if record.job.state is not JobState.BOOKED:
         return
     for order in record.change_orders:
-        if order.agreed is None:
+        if order.drafted:
+            yield _row(
+                record,
+                f"Customer's choice: {order.what}, {_order_amount(order.cents) if order.cents else 'no price yet'}",
+                WaitState.TO_ASK,
+                order.asked,
+                f"ask {record.job.customer.name}: drafted {day_words(order.asked)}, not asked yet",
+            )
+        elif order.agreed is None:
             yield _row(
                 record,
                 f"Customer's choice: {order.what}, {_order_amount(order.cents)}",
@@ -189,7 +202,11 @@ def fact_words(fact: MoneyFact) -> str:
 
 
 def _order_words(order: ChangeOrder) -> str:
-    words = f"{quoted(order.what)}, {_order_amount(order.cents)}, asked {day_words(order.asked)}"
+    hours = f"{order.minutes / 60:g} h of one person, " if order.minutes else ""
+    if order.drafted:
+        price = _order_amount(order.cents) if order.cents else "no price yet"
+        return f"{quoted(order.what)}, {hours}{price}, drafted {day_words(order.asked)}, not asked yet"
+    words = f"{quoted(order.what)}, {hours}{_order_amount(order.cents)}, asked {day_words(order.asked)}"
     if order.agreed is None:
         return words + ", not agreed yet"
     return words + f", agreed {day_words(order.agreed)}" + (f" by {order.by}" if order.by else "")

@@ -13,7 +13,6 @@ from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
 from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
-from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.layout import TaskTime
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_for
@@ -38,6 +37,7 @@ from crewjobs.paper.model import (
 )
 from crewjobs.services.away import away_words
 from crewjobs.services.day_hours import single_day_words
+from crewjobs.services.found_told import house_cautions, site_found, task_cautions
 from crewjobs.services.held_work import others_hold, owed_to
 from crewjobs.services.jobs import quantity_words
 from crewjobs.services.known import (
@@ -102,7 +102,7 @@ def build_day_plan(
         load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue)),
         truck_list=crew.truck,
         waits=waits_today(found, stretches, day, now),
-        cautions=_cautions(stretches, catalogue),
+        cautions=_cautions(stretches, catalogue, now),
         houses=tuple(
             _house(found, stretch, number, catalogue, marks, lunch, now) for number, stretch in enumerate(stretches, 1)
         ),
@@ -225,15 +225,16 @@ def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
             yield f"{_wall(found, visit.start):%H:%M} {visit.who} at job {booked.job}: {visit.kind}{why}"
 
 
-def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue) -> tuple[Caution, ...]:
+def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the day's cautions in the order to act in; one said for several houses is said once."""
     houses: dict[tuple[int, str, str], list[int]] = {}
     for number, stretch in enumerate(stretches, start=1):
-        for task in stretch.tasks:
-            for caution in cautions_for(stretch.record.job, task, catalogue):
-                at = houses.setdefault((caution.order, caution.key, caution.text), [])
-                if number not in at:
-                    at.append(number)
+        record = stretch.record
+        said = [caution for task in stretch.tasks for caution in task_cautions(record, task, catalogue, now)]
+        for caution in (*said, *house_cautions(record, catalogue, now)):
+            at = houses.setdefault((caution.order, caution.key, caution.text), [])
+            if number not in at:
+                at.append(number)
     return tuple(
         Caution(text=text, house=at[0] if len(at) == 1 and len(stretches) > 1 else None)
         for (_, _, text), at in sorted(houses.items())
@@ -265,6 +266,10 @@ def _house(
         facts=(
             *_trucks(found, stretch),
             *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
+            *(
+                HouseFact(label="Found", text=text)
+                for text in site_found(stretch.record, catalogue, now, found.shop.units)
+            ),
             *agreed,
             *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
         ),

@@ -8,11 +8,12 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import ThreePoint
+from crewjobs.domain.tasks import Link, ThreePoint
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
+from crewjobs.engines.readiness.found import after_its_work, held_by, work_task
 from crewjobs.engines.readiness.holds import FactKind, Known, cannot_be_planned, known_instants
 from crewjobs.engines.readiness.house import HouseState, house
 from crewjobs.engines.readiness.lots import is_carry_in
@@ -45,7 +46,7 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
     """
     shop, away = uow.shop(), uow.away()
     records = tuple(
-        _stopped_by_house(with_one_in(_read_the_day_before(_from_the_rooms(record, now))), shop, now)
+        _as_stopped(with_one_in(_after_found_work(_read_the_day_before(_from_the_rooms(record, now)), now)), shop, now)
         for record in (uow.live_jobs() if supposed is None else supposed)
     )
     plan = uow.latest_plan()
@@ -109,7 +110,11 @@ def _by_the_plan(
     for record in records:
         known, barred = known_instants(record, now), cannot_be_planned(record, now)
 
-        def held(task: int, at: datetime, known: Facts = known, barred: Barred = barred) -> bool:
+        def held(
+            task: int, at: datetime, known: Facts = known, barred: Barred = barred, of: JobRecord = record
+        ) -> bool:
+            if any(task in held_by(of, finding, at) for finding in of.findings):
+                return True
             return task in barred or any(fact.at > at for fact in known.get(task, ()))
 
         presumed, places = as_planned_today(record, plans, site, held)
@@ -216,11 +221,41 @@ def _read_the_day_before(record: JobRecord) -> JobRecord:
     return replace(record, links=links)
 
 
-def _stopped_by_house(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
-    """Plan what is left of begun work anew where the house has been answered not ready: nobody goes on there now."""
-    if house(record, now).state is not HouseState.NOT_READY:
+def _after_found_work(record: JobRecord, now: datetime) -> JobRecord:
+    """Plan what a finding holds after the work that was agreed about it, and its drying: by then somebody can look again.
+
+    Only the plan counts on it: a way on that is recorded opens what is held.
+    """
+    links = {(link.before, link.after): link for link in record.links}
+    for finding in record.findings:
+        work = work_task(record, finding)
+        if work is None or not work.open:
+            continue
+        for number in after_its_work(record, finding, now):
+            pair = work.number, number
+            if pair not in links or links[pair].wait_min < finding.dry_min:
+                links[pair] = Link(
+                    before=work.number, after=number, wait_min=finding.dry_min, name="dries" if finding.dry_min else ""
+                )
+    return (
+        record
+        if len(links) == len(record.links)
+        else replace(record, links=tuple(links[pair] for pair in sorted(links)))
+    )
+
+
+def _as_stopped(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
+    """Plan what is left of begun work anew where nobody goes on with it now.
+
+    That is all of a job whose house has been answered not ready, and whatever a finding holds.
+    """
+    if house(record, now).state is HouseState.NOT_READY:
+        stopped = {task.number for task in record.tasks}
+    else:
+        stopped = {number for finding in record.findings for number in held_by(record, finding, now)}
+    if not any(task.open and task.started_at is not None and task.number in stopped for task in record.tasks):
         return record
-    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items()}
+    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items() if number in stopped}
     tasks = tuple(
         replace(task, started_at=None, estimate=ThreePoint(low=rest, likely=rest, high=rest))
         if task.open and (rest := left.get(task.number)) is not None

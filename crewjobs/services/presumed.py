@@ -203,7 +203,9 @@ class _Today:
         mine = [n for n in placed.tasks if self._known.task(n).open and not self.record.task(n).open]
         if mine:
             whole = not any(self.record.task(n).open for n in placed.tasks)
-            self.stands.append(placed if whole else replace(placed, tasks=tuple(mine)))
+            # The rest of it is placed anew from now on: what is done of it keeps its crew no longer.
+            until = max(placed.start + ABOUT, min(placed.end, self._site.now + (placed.start - self._site.now) % ABOUT))
+            self.stands.append(placed if whole else replace(placed, tasks=tuple(mine), end=until))
 
     def _on_plan(self, plan: WeekPlan, placed: Placement, pieces: Sequence[TaskTime]) -> bool:
         """Return whether a block runs by the plan and can go on so to its planned end, by all that is known now."""

@@ -400,7 +400,7 @@ class SiteTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SiteHouse:
-    """One house of the crew's day with its tasks in order."""
+    """One house of the crew's day with its tasks in order; `found` is what demolition uncovered that holds work there."""
 
     job: int
     title: str
@@ -409,6 +409,7 @@ class SiteHouse:
     leave: datetime
     facts: tuple[str, ...]
     tasks: tuple[SiteTask, ...]
+    found: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

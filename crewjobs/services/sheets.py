@@ -15,10 +15,10 @@ from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.planning.roster import present, with_parts
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.paper.model import DayPlan
+from crewjobs.services.found_told import site_found, task_cautions
 from crewjobs.services.how_far import far_of
 from crewjobs.services.jobs import quantity_words, site_lines
 from crewjobs.services.page import build_day_plan
@@ -206,6 +206,7 @@ def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: dat
         arrive=to_wall(zone, stretch.start),
         leave=to_wall(zone, stretch.end),
         facts=site_lines(stretch.record),
+        found=site_found(stretch.record, catalogue, now, found.shop.units),
         tasks=tuple(
             _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", catalogue, now)
             for task in stretch.tasks
@@ -230,6 +231,6 @@ def _site_task(
         state=task.state,
         time=time,
         hold=hold_words(stopped, record.job.site.zone) if stopped else "",
-        cautions=tuple(caution.text for caution in cautions_for(record.job, task, catalogue)),
+        cautions=tuple(caution.text for caution in task_cautions(record, task, catalogue, now)),
         how_far=far_of(record, task),
     )

@@ -155,14 +155,32 @@ def walk_rows(record: JobRecord) -> Iterator[WaitRow]:
 def check_photos(record: JobRecord) -> tuple[str, ...]:
     """Return for each photo whether the file at its path still has the bytes it had; reads the files now."""
     said = []
-    for seen in (seen for walk in record.walks for seen in walk.damage if seen.photo):
+    taken = [(seen.photo, seen.sha256, seen.place) for walk in record.walks for seen in walk.damage if seen.photo]
+    taken += [(photo.path, photo.sha256, found.place) for found in record.findings for photo in found.photos]
+    for path, sha256, place in taken:
         try:
-            same = photo_sha256(seen.photo) == seen.sha256
+            same = photo_sha256(path) == sha256
         except Refused:
-            said.append(f"{seen.photo} ({seen.place}): no file that can be read is there now")
+            said.append(f"{path} ({place}): no file that can be read is there now")
             continue
-        said.append(f"{seen.photo} ({seen.place}): " + ("the bytes recorded" if same else "OTHER bytes than recorded"))
+        said.append(f"{path} ({place}): " + ("the bytes recorded" if same else "OTHER bytes than recorded"))
     return tuple(said)
+
+
+def read_photo(path: str) -> str:
+    """Return the SHA-256 of a photo that is to be recorded.
+
+    Raises:
+        Refused: a path that cannot be shown, no file that can be read, or an empty one.
+    """
+    if len(path) > LONGEST_PATH or not path.isprintable():
+        raise Refused(
+            f"photo {quoted(path[:LONGEST_LINE])}: a path has up to {LONGEST_PATH} characters that can be shown."
+        )
+    sha256 = photo_sha256(path)
+    if sha256 == _NO_BYTES:
+        raise Refused(f"photo {quoted(path)} is an empty file: give the picture itself; nothing is recorded.")
+    return sha256
 
 
 def photo_sha256(path: str) -> str:
@@ -254,14 +272,7 @@ def _damage(text: str, photo: str) -> Damage:
         raise Refused(f"{quoted(text)} is no damage: write where and what, such as 'hall: scratch at the door'.")
     if not photo:
         return Damage(place=place.strip(), what=what.strip())
-    if len(photo) > LONGEST_PATH or not photo.isprintable():
-        raise Refused(
-            f"photo {quoted(photo[:LONGEST_LINE])}: a path has up to {LONGEST_PATH} characters that can be shown."
-        )
-    sha256 = photo_sha256(photo)
-    if sha256 == _NO_BYTES:
-        raise Refused(f"photo {quoted(photo)} is an empty file: give the picture itself; nothing is recorded.")
-    return Damage(place=place.strip(), what=what.strip(), photo=photo, sha256=sha256)
+    return Damage(place=place.strip(), what=what.strip(), photo=photo, sha256=read_photo(photo))
 
 
 def _moment(record: JobRecord, at: str, now: datetime) -> datetime:

@@ -18,6 +18,7 @@ from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, Wal
 from crewjobs.domain.crew import Away, Crew, DayHours, Shop, Skill, Worker
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.floor_layout import FloorLayout
+from crewjobs.domain.found import WayTaken
 from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate, WentBack
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
@@ -167,6 +168,7 @@ RECORD_PARTS: Final[dict[str, Codec[Any]]] = {
     "how_far": Codec(records.how_far, HowFar, match=("task", "at")),
     "crew_hours": Codec(records.crew_hours, CrewHours, match=("crew", "start")),
     "findings": Codec(records.finding, Finding, match=("at", "place")),
+    "ways_taken": Codec(records.way_taken, WayTaken, match=("found_at", "place", "kind", "at")),
     "walks": Codec(records.walk_through, WalkThrough, match=("walk", "at")),
     "change_orders": Codec(records.change_order, ChangeOrder, match=("what",)),
     "money": Codec(records.money, MoneyFact, match=("fact", "day")),

@@ -382,7 +382,35 @@ crew_hours = _part_of_job(
     check("stop", "stop > start", "a crew stops after it started, not before."),
     check("people", "people > 0", "a crew is 1 person or more."),
 )
-finding = _part_of_job("finding", instant("at"), text("place"), text("what"), text("by"))
+finding = _part_of_job(
+    "finding",
+    instant("at"),
+    text("place"),
+    text("what"),
+    text("by"),
+    text("kind"),
+    Column("area_ft2", Float),
+    Column("year", Integer),
+    nested("photos"),
+    nested("holds"),
+    text("work"),
+    whole("dry_min"),
+)
+way_taken = _part_of_job(
+    "way_taken",
+    instant("found_at"),
+    text("place"),
+    text("kind"),
+    text("way"),
+    instant("at"),
+    text("by"),
+    text("because"),
+    text("laboratory"),
+    day("sampled", nullable=True),
+    text("sample"),
+    nested("keeps"),
+    nested("drops"),
+)
 walk_through = _part_of_job(
     "walk_through",
     text("walk"),
@@ -403,6 +431,8 @@ change_order = _part_of_job(
     day("asked"),
     day("agreed", nullable=True),
     text("by"),
+    whole("minutes"),
+    flag("drafted"),
     UniqueConstraint("job", "what"),
 )
 money = _part_of_job("money", text("fact"), day("day"), whole("cents"))

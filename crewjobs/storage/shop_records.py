@@ -20,6 +20,7 @@ shop = Table(
     nested("tools"),
     whole("kept_percent"),
     number("wood_target"),
+    whole("hour_cents"),
     flag("demo"),
     key("id"),
     check("single", "id = 1", "a database holds one shop."),

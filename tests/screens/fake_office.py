@@ -500,6 +500,8 @@ class FakeOffice:
         return call
 
     ready = _recorded("ready")
+    found = _recorded("found")
+    way_on = _recorded("way_on")
     dry_run = _recorded("dry_run")
     ask = _recorded("ask")
     promised = _recorded("promised")

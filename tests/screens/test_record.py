@@ -10,6 +10,7 @@ from textual.pilot import Pilot
 from textual.widgets import Button, Input, Select, Static
 
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.files.catalogue import read_catalogue
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.record.form import Form
@@ -29,6 +30,8 @@ ENTRIES = (
     "ready",
     "dry run",
     "reading",
+    "found",
+    "way on",
     "away",
     "hours",
     "goes on",
@@ -137,6 +140,37 @@ CALLS = (
     ("answered", "came", {"who": "plumber", "at": "9:00"}, ("came", 101, "plumber", {"at": "9:00"})),
     ("answered", "promised", {"who": "painter", "until": "fri 8:00"}, ("promised", 101, "painter", "fri 8:00")),
     ("answered", "chased", {"who": "laboratory", "what": "sample"}, ("chased", 101, "laboratory", {"what": "sample"})),
+    (
+        "found",
+        "save",
+        {"place": "kitchen", "kind": "mold", "area": "4 ft2", "photos": "a.jpg; b.jpg", "by": "Ines"},
+        ("found", 101, "kitchen", "mold", {"photos": ["a.jpg", "b.jpg"], "area": "4 ft2", "by": "Ines"}),
+    ),
+    (
+        "found",
+        "save",
+        {"place": "kitchen", "kind": "further layer", "year": "1985"},
+        ("found", 101, "kitchen", "further layer", {"year": 1985}),
+    ),
+    (
+        "way on",
+        "save",
+        {
+            "place": "kitchen",
+            "way": "suspect asbestos: proven clear",
+            "laboratory": "Bay",
+            "sampled": "2026-03-04",
+            "sample": "K-1",
+        },
+        (
+            "way_on",
+            101,
+            "kitchen",
+            "suspect asbestos",
+            "proven clear",
+            {"laboratory": "Bay", "sampled": "2026-03-04", "sample": "K-1"},
+        ),
+    ),
     ("told", "save", {"day": "fri"}, ("told", 101, "fri")),
     (
         "visit",
@@ -355,6 +389,7 @@ async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, 
         ("went back", {"count": "9" * 5000}, "cartons: write a whole number"),  # more digits than Python reads
         ("ask", {"who": "plumber", "holds": "9" * 5000}, "write the tasks' numbers"),
         ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
+        ("found", {"kind": "mold", "year": "long ago"}, "year: write the year a layer went in"),
         ("reading", {"kind": "boards", "file": "den.csv"}, "it holds the air"),
         ("reading", {"values": "70 40", "hours": "72"}, "belong to other readings"),
         ("reading", {"values": "70 40", "file": "den.csv"}, "says what was read and when"),
@@ -422,3 +457,30 @@ async def test_a_figure_is_worked_out_and_nothing_is_recorded(office: FakeOffice
         assert "write 50 for 50 %" in str(app.screen.query_one("#fault", Static).render())
         assert app.screen.query_one("#field-temp", Field).value == "70"
     assert office.calls == []
+
+
+@pytest.mark.parametrize(("screen", "key"), [("3", "f"), ("4", "F")])
+async def test_a_finding_has_a_key_of_its_own(office: FakeOffice, make_app: MakeApp, screen: str, key: str) -> None:
+    """On a job's page and on site; it fits a phone."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, screen, *(("enter",) if screen == "3" else ()), key)
+        assert isinstance(app.screen, Form)
+        assert "A finding, job" in app.screen.title_text()
+        await fill(pilot, app, "save", {"place": "kitchen", "kind": "rot"})
+        assert office.calls[-1][0] == "found"
+        assert office.calls[-1][2:] == ("kitchen", "rot")
+
+
+async def test_every_kind_and_every_way_can_be_picked(office: FakeOffice, make_app: MakeApp) -> None:
+    """Both forms offer what the catalogue has."""
+    app = make_app(office)
+    kinds = {kind.key for kind in read_catalogue().findings}
+    ways = {f"{kind.key}: {way.key}" for kind in read_catalogue().findings for way in kind.ways}
+    async with app.run_test(size=(100, 50)) as pilot:
+        for entry, there in (("found", kinds), ("way on", ways)):
+            await press(pilot, "3", "enter", "r")
+            await choose(pilot, app, entry)
+            options = app.screen.query_one(Select)._options
+            assert {value for _, value in options if isinstance(value, str)} == there
+            await press(pilot, "escape", "escape")

@@ -374,6 +374,12 @@ def test_a_finding_stands_on_the_page_and_in_the_log(tuesday):
     assert f"Check: {text}" in page.findings
     assert f"Check: {text}" in done.then
     assert "found in den: old asbestos paper under the pad" in page.changes[0].what
+    assert any(
+        '`crewjobs found 4 den "suspect asbestos"` records it as suspect asbestos' in words for words in done.then
+    )
+    assert any(
+        "`crewjobs found 4 house KIND` does, where it is one of suspect asbestos, mold" in words for words in done.then
+    )
 
 
 def test_a_finding_alone_books_no_hours(tuesday):

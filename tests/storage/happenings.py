@@ -18,6 +18,7 @@ from crewjobs.domain.agreed import (
     WalkThrough,
 )
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
+from crewjobs.domain.found import Photo, WayTaken
 from crewjobs.domain.goods import GoodsCome, LotUse, NewDate, WentBack
 from crewjobs.domain.house_ready import DryRun, Other, ReadyAnswer, ReadyAsked, ReadyItem, WaitingOn
 from crewjobs.domain.reading import AirReadings, AirSample, Reading, ReadingKind
@@ -87,12 +88,15 @@ def crew_hours(draw):
 def change_orders(draw):
     """Draw a change order, agreed or not yet."""
     asked = draw(days)
+    agreed = draw(optional(st.integers(0, 500).map(lambda days: asked + timedelta(days=days))))
     return ChangeOrder(
         what=draw(names),
         cents=draw(st.integers(-(10**8), 10**8)),
         asked=asked,
-        agreed=draw(optional(st.integers(0, 500).map(lambda days: asked + timedelta(days=days)))),
+        agreed=agreed,
         by=draw(texts),
+        minutes=draw(st.integers(0, 2400)),
+        drafted=agreed is None and draw(st.booleans()),
     )
 
 
@@ -118,6 +122,40 @@ small_visits = st.builds(
     why=texts,
     done_at=optional(instants),
 )
+findings = st.builds(
+    Finding,
+    at=instants,
+    place=texts,
+    what=names,
+    by=texts,
+    kind=st.sampled_from(["", "mold"]),
+    area_ft2=optional(st.just(12.5)),
+    year=optional(st.integers(1900, 2026)),
+    photos=some(st.builds(Photo, path=texts, sha256=texts)),
+    holds=some(st.integers(1, 99)),
+)
+
+
+@st.composite
+def ways_taken(draw):
+    """Draw a way on from a finding, taken some time after it."""
+    found = draw(instants)
+    return WayTaken(
+        found_at=found,
+        place=draw(texts),
+        kind="mold",
+        way=draw(texts),
+        at=found + timedelta(minutes=draw(st.integers(0, 10**5))),
+        by=draw(texts),
+        because=draw(texts),
+        laboratory=draw(texts),
+        sampled=draw(optional(days)),
+        sample=draw(texts),
+        keeps=draw(some(st.integers(1, 99))),
+        drops=draw(some(st.integers(1, 99))),
+    )
+
+
 samples = st.builds(AirSample, at=instants, temp_f=st.floats(-40, 130), rh=optional(st.integers(0, 100).map(float)))
 air_readings = st.builds(
     AirReadings,
@@ -168,7 +206,8 @@ def happenings(draw, numbers, materials):
         "lot_uses": draw(some(lot_uses, unique_by=lambda use: (use.material, use.lot))) if materials else (),
         "how_far": draw(some(how_far(numbers))) if numbers else (),
         "crew_hours": draw(some(crew_hours(), unique_by=lambda hours: (hours.crew, hours.start))),
-        "findings": draw(some(st.builds(Finding, at=instants, place=texts, what=names, by=texts))),
+        "findings": draw(some(findings)),
+        "ways_taken": draw(some(ways_taken())),
         "walks": draw(some(walks)),
         "change_orders": draw(some(change_orders(), unique_by=lambda order: order.what)),
         "money": draw(some(st.builds(MoneyFact, fact=st.sampled_from(Money), day=days, cents=cents))),

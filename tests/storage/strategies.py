@@ -123,6 +123,7 @@ def shops(draw):
         tools=tuple(draw(st.lists(shared_tools, max_size=3, unique_by=lambda tool: tool.name.strip().casefold()))),
         kept_percent=draw(st.integers(0, MOST_KEPT_PERCENT)),
         wood_target=draw(st.sampled_from((6.0, 8.0, 11.0))),
+        hour_cents=draw(st.sampled_from((0, 1, 7250))),
     )
 
 

@@ -14,7 +14,8 @@ def reconcile(record: JobRecord, wanted: Wanted) -> JobRecord:
 
     Kept by key: a number is never used for anything else. New tasks get the next numbers in working order. What is
     no longer wanted is marked not needed, what is wanted again is unmarked; a done task stays done. Started and done
-    tasks keep their estimate and a done one the wait it started, all others are as the catalogue says today.
+    tasks keep their estimate and a done one the wait it started, all others are as the catalogue says today. What a way
+    on from a finding took off the job stays off it.
     """
     wants = {task.key: task for task in wanted.tasks}
     tasks = [_kept(task, wants.get(task.key)) for task in record.tasks]
@@ -25,6 +26,8 @@ def reconcile(record: JobRecord, wanted: Wanted) -> JobRecord:
             numbers[want.key] = following
             tasks.append(_new(want, following))
             following += 1
+    dropped = {number for way in record.ways_taken for number in way.drops}
+    tasks = [replace(task, not_needed=True) if task.open and task.number in dropped else task for task in tasks]
     return replace(record, tasks=tuple(tasks), links=_links(record, wanted, numbers))
 
 

@@ -164,10 +164,28 @@ class _Judge:
         beside = [other for other in beside if (other.crew if other.crew in self._own else "") == name]
         crew = self._own[name] if name else _nobody(self._problem)
         there = self._minutes.there(crew, record.job, elevator=task.elevator)
-        worked = there.count(self._minutes.of(since), self._minutes.of(now))
+        start, end = self._minutes.of(since), self._minutes.of(now)
+        worked = there.count(start, end)
+        if any(task.number in finding.holds for finding in record.findings):
+            worked = sum(bool(there.flags[m]) and not self._found_in_it(record, task, m) for m in range(start, end))
         most = max(task.people, crew.people) if _paid_by_it(crew, task) else task.people
         hands = max(task.least_people, min(most, crew.people // len(beside)))
         return max(QUARTER, full - worked * min(hands, crew.people))
+
+    def _found_in_it(self, record: JobRecord, task: Task, minute: int) -> bool:
+        """Return whether in a minute something found in a task kept people from it."""
+        for one in record.findings:
+            if task.number not in one.holds or self._minutes.of(one.at) > minute:
+                continue
+            ways = [
+                way
+                for way in record.ways_taken
+                if (way.found_at, way.place, way.kind) == (one.at, one.place, one.kind)
+                and self._minutes.of(way.at) <= minute
+            ]
+            if not ways or any(task.number in way.keeps for way in ways):
+                return True
+        return False
 
     def _work(self, placement: Placement) -> Iterator[str]:
         record, crew, name = self._records[placement.key.job], self._crews[placement.crew], name_of(placement)

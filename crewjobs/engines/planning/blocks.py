@@ -29,6 +29,7 @@ from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
 from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
 from crewjobs.engines.planning.subs import labor_with, manned
+from crewjobs.engines.readiness.found import free_spans
 from crewjobs.engines.readiness.holds import is_carry_in
 
 OPENING_PHASES = frozenset({Phase.DEMOLITION, Phase.INSTALL, Phase.TRIM, Phase.FIXTURES_RESET})
@@ -75,7 +76,7 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
     Left is the estimate, or the share of it that was said to be left, without what the crew's people can have
-    done since, by the crew's calendar at the site, and a quarter hour of one person at least. The crew that goes on
+    done since, by the crew's calendar at the site and while no finding held it, and a quarter hour of one person at least. The crew that goes on
     is the one recorded with the task, else the one the previous plan had there. Only the recorded one counts for what
     is left, so that a plan and its page reckon alike; where none is recorded, one person at the shop's hours is
     counted.
@@ -107,7 +108,11 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
         full = labor_with(crew, record.job.site, task)
         if said is not None:  # people have looked: only what is worked after that is reckoned
             full, since = round(full * (1 - said.share)), max(since, said.at)
-        done = worked_minutes(shop, crew, record.job, since, at, elevator=elevator) * min(hands, crew.people)
+        worked = sum(
+            worked_minutes(shop, crew, record.job, start, end, elevator=elevator)
+            for start, end in free_spans(record, task.number, since, at)
+        )
+        done = worked * min(hands, crew.people)
         goes_on = recorded or planned.get(task.number, "")
         left = max(QUARTER, full - done)
         found[task.number] = Begun(crew=goes_on if goes_on in crews else "", labor=left)

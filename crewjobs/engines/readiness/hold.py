@@ -18,6 +18,7 @@ class HoldKind(StrEnum):
     OTHERS = "waiting on others"
     TOO_LATE = "waited too long"
     MOISTURE = "moisture"
+    FOUND = "found"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

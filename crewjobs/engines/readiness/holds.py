@@ -11,6 +11,7 @@ from crewjobs.domain.units import exact_wait
 from crewjobs.engines.readiness.at_most import at_most_holds
 from crewjobs.engines.readiness.clocks import counted_by_lots, wait_ends
 from crewjobs.engines.readiness.dew import dew_why
+from crewjobs.engines.readiness.found import found_holds, found_known, found_no_date
 from crewjobs.engines.readiness.goods import goods_holds, goods_known, goods_no_date
 from crewjobs.engines.readiness.hold import FactKind as FactKind
 from crewjobs.engines.readiness.hold import Hold as Hold
@@ -37,6 +38,7 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
         *house_holds(record, task, at),
         *material_holds(record, task, at),
         *goods_holds(record, task, at),
+        *found_holds(record, task, at),
         *others_holds(record, task, at),
         *_dew_holds(record, task, at),
         *_link_holds(record, task, at),
@@ -93,7 +95,7 @@ def _known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     for hold in holds(record, task, now):
         if hold.until is not None:
             yield Known(at=hold.until, reason=hold.brief, kind=_FACTS.get(hold.kind, FactKind.OTHER))
-    for known in (house_known, material_known, goods_known, others_known):
+    for known in (house_known, material_known, goods_known, others_known, found_known):
         yield from known(record, task, now)
 
 
@@ -110,4 +112,4 @@ def cannot_be_planned(record: JobRecord, now: datetime) -> dict[int, str]:
     return missing
 
 
-_NO_DATE = (house_no_date, material_no_date, goods_no_date, others_no_date)
+_NO_DATE = (house_no_date, material_no_date, goods_no_date, others_no_date, found_no_date)

@@ -25,12 +25,14 @@ class _Entry:
 
 
 def _entries() -> tuple[_Entry, ...]:
-    from crewjobs.screens.record import agreed, callbacks, house, others, people, readings, returned, visits
+    from crewjobs.screens.record import agreed, callbacks, found, house, others, people, readings, returned, visits
 
     return (
         _Entry("ready", "House ready: asked, answered", house.house_ready),
         _Entry("dry run", "House not ready: dry run", house.dry_run),
         _Entry("reading", "A reading: air, boards, subfloor, slab", readings.reading),
+        _Entry("found", "A finding: what was uncovered", found.finding),
+        _Entry("way on", "The way on from a finding", found.way_on),
         _Entry("away", "Somebody out, lent, by themselves", people.away, of_a_job=False),
         _Entry("hours", "A crew's hours on a day, or off", people.hours, of_a_job=False),
         _Entry("goes on", "Another crew goes on with a task", people.goes_on),
@@ -79,6 +81,11 @@ def ask_record(screen: CrewScreen, about: About) -> None:
 
     title = f"Record, job {about.job}" if about.job is not None else "Record"
     screen.app.push_screen(Choose(title, options), opened)
+
+
+def ask_finding(screen: CrewScreen, about: About) -> None:
+    """Ask at once what was found at a job."""
+    _ask(screen, about, next(entry for entry in _entries() if entry.name == "found"))
 
 
 def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:

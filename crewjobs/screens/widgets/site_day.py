@@ -39,6 +39,8 @@ def _house(house: SiteHouse, width: int) -> list[Line]:
     lines += paragraph(house.title, width - 2, "strong", " ")
     lines += paragraph(house.address, width - 2, "muted", " ")
     lines += paragraph("; ".join(house.facts), width - 2, "muted", " ") if house.facts else []
+    for words in house.found:
+        lines += paragraph(words, width - 4, "warn", " ! ")
     return lines
 
 

@@ -471,6 +471,74 @@ class Recording(OfficeBase):
         with self._writing() as uow:
             return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
 
+    @followed
+    def found(
+        self,
+        job: int,
+        place: str,
+        what: str,
+        *,
+        area: str = "",
+        year: int | None = None,
+        words: str = "",
+        by: str = "",
+        photos: Sequence[str] = (),
+        at: str = "",
+    ) -> Done:
+        """Record what was found in a place: it holds what it must, and who is asked is waited for."""
+        from crewjobs.services import found
+
+        with self._writing() as uow:
+            return found.record_found(
+                uow,
+                self._catalogue(uow),
+                self._clock.now(),
+                job,
+                place,
+                what,
+                area=area,
+                year=year,
+                words=words,
+                by=by,
+                photos=photos,
+                at=at,
+            )
+
+    @followed
+    def way_on(
+        self,
+        job: int,
+        place: str,
+        what: str,
+        way: str,
+        *,
+        by: str = "",
+        because: str = "",
+        laboratory: str = "",
+        sampled: str = "",
+        sample: str = "",
+        at: str = "",
+    ) -> Done:
+        """Record the way on from a finding, with what it needs."""
+        from crewjobs.services import found_ways
+
+        with self._writing() as uow:
+            return found_ways.take_way(
+                uow,
+                self._catalogue(uow),
+                self._clock.now(),
+                job,
+                place,
+                what,
+                way,
+                by=by,
+                because=because,
+                laboratory=laboratory,
+                sampled=sampled,
+                sample=sample,
+                at=at,
+            )
+
     def undo(self) -> Done:
         """Take the last change back."""
         from crewjobs.services import history

@@ -1,0 +1,117 @@
+"""What demolition uncovers: its kinds with their consequences, and the way on that was taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house_ready import Other
+
+OTHER: Final = ""
+"""The kind of what has none: told in words, it holds nothing by itself."""
+NEEDS: Final = {
+    "by": "who says so",
+    "because": "why, or on what",
+    "laboratory": "which laboratory",
+    "sampled": "the day of the sample",
+    "sample": "the sample's number",
+}
+"""What a way on may need before it opens anything."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A way on from a finding. `needs` is what must be said with it, `asks_for` what exactly that is.
+
+    `keeps` are task templates that stay on hold, `drops` those that are not done any more. With `under_ft2` it is a way only for what is smaller.
+    """
+
+    key: str
+    says: str
+    needs: tuple[str, ...]
+    asks_for: str = ""
+    keeps: frozenset[str] = frozenset()
+    drops: frozenset[str] = frozenset()
+    under_ft2: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asking:
+    """Somebody who is asked because of a finding; `days` are working days until their answer is expected, None: nobody knows."""
+
+    who: Other
+    what: str
+    days: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundWork:
+    """What the crew does about a finding, once the customer has agreed: the way on named `way` is made by it.
+
+    Labor minutes of one person, once (`fixed_min`) and for every ft² that is seen; `dry_min` are minutes by the clock until it is
+    looked at or read again.
+    """
+
+    what: str
+    way: str
+    fixed_min: float
+    per_ft2_min: float = 0.0
+    people: int = 1
+    dry_min: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundKind:
+    """A kind of finding. `words` are what people say for it, `first` what is done at once, `holds` task templates held in its place.
+
+    `cautions` are keys of the catalogue's cautions; `work` is what it adds, where that is work of the crew.
+    """
+
+    key: str
+    words: tuple[str, ...]
+    first: str
+    holds: frozenset[str]
+    ways: tuple[Way, ...]
+    cautions: tuple[str, ...]
+    source: str
+    asks: tuple[Asking, ...] = ()
+    work: FoundWork | None = None
+
+    def way(self, key: str) -> Way | None:
+        """Return a way on by its name, None if there is none of it."""
+        return next((way for way in self.ways if way.key == key), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo:
+    """A photo's path, and the SHA-256 of its bytes when it was recorded."""
+
+    path: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayTaken:
+    """The way on from a finding (its instant, place and kind), with what was said for it.
+
+    `keeps` are tasks that stay on hold, `drops` those it takes off the job.
+    """
+
+    found_at: datetime
+    place: str
+    kind: str
+    way: str
+    at: datetime
+    by: str = ""
+    because: str = ""
+    laboratory: str = ""
+    sampled: date | None = None
+    sample: str = ""
+    keeps: tuple[int, ...] = ()
+    drops: tuple[int, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.at < self.found_at:
+            raise Refused("a way on from a finding comes after it was found.")

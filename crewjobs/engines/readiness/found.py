@@ -1,0 +1,167 @@
+"""What findings hold: the tasks they held when they were recorded, until a way on is taken, and of those what the way keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from itertools import pairwise
+from typing import Final
+
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import WayTaken
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import moment_words, typed
+from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
+from crewjobs.engines.readiness.others import still_out
+
+EXTRA_WORK: Final = "extra-work"
+"""The template of work agreed in words."""
+
+
+def way_taken(record: JobRecord, finding: Finding, at: datetime) -> WayTaken | None:
+    """Return the last way on from a finding that was taken by an instant."""
+    ways = [
+        way
+        for way in record.ways_taken
+        if (way.found_at, way.place, way.kind) == (finding.at, finding.place, finding.kind) and way.at <= at
+    ]
+    return max(ways, key=lambda way: way.at, default=None)
+
+
+def held_by(record: JobRecord, finding: Finding, at: datetime) -> tuple[int, ...]:
+    """Return the tasks a finding holds at an instant."""
+    if finding.at > at:
+        return ()
+    way = way_taken(record, finding, at)
+    return finding.holds if way is None else way.keeps
+
+
+def free_spans(record: JobRecord, task: int, since: datetime, until: datetime) -> tuple[tuple[datetime, datetime], ...]:
+    """Return when between two instants no finding held a task: only then can somebody have worked on it."""
+    edges = {since, until}
+    edges |= {finding.at for finding in record.findings}
+    edges |= {way.at for way in record.ways_taken}
+    inside = sorted(edge for edge in edges if since <= edge <= until)
+    return tuple(
+        (start, end)
+        for start, end in pairwise(inside)
+        if not any(task in held_by(record, finding, start) for finding in record.findings)
+    )
+
+
+def work_task(record: JobRecord, finding: Finding) -> Task | None:
+    """Return the task that was added for a finding, None where there is none or it is not needed any more."""
+    if not finding.work:
+        return None
+    return next(
+        (
+            task
+            for task in record.tasks
+            if task.key.template == EXTRA_WORK
+            and task.key.cause == finding.work
+            and task.where == finding.place
+            and not task.not_needed
+        ),
+        None,
+    )
+
+
+def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
+    """Return which change order the customer has not agreed to that a task was drafted with; empty where there is none."""
+    if task.key.template != EXTRA_WORK or task.done_at is not None:
+        return ""
+    today = to_wall(record.job.site.zone, at).date()
+    for finding in record.findings:
+        if finding.work == task.key.cause and work_task(record, finding) == task:
+            for order in record.change_orders:
+                if order.what == finding.order and (order.agreed is None or order.agreed > today):
+                    return f"the customer has not agreed to {quoted(order.what)}"
+    return ""
+
+
+def after_its_work(record: JobRecord, finding: Finding, now: datetime) -> frozenset[int]:
+    """Return the tasks a finding holds that can be planned after its own work, which the customer has agreed to.
+
+    Only planned: a way on opens them. What that work itself comes after is not among them.
+    """
+    task = work_task(record, finding)
+    if task is None or way_taken(record, finding, now) is not None or not_agreed(record, task, now):
+        return frozenset()
+    before, look = set[int](), [task.number]
+    while look:
+        number = look.pop()
+        more = {link.before for link in record.links if link.after == number} - before
+        before |= more
+        look += more
+    return frozenset(finding.holds) - before - {task.number}
+
+
+def looked_at(record: JobRecord, finding: Finding) -> datetime | None:
+    """Return the instant from which what was done about a finding can be looked at again, None before it is done."""
+    task = work_task(record, finding)
+    return None if task is None or task.done_at is None else task.done_at + timedelta(minutes=finding.dry_min)
+
+
+def found_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
+    """Yield the instants from which work can be planned that waits for a finding's own work to be dry."""
+    for finding in record.findings:
+        at = looked_at(record, finding)
+        if at is not None and at > now and task.number in after_its_work(record, finding, now):
+            yield Known(at=at, reason=f"'{finding.work}' ({finding.place}) dry by", kind=FactKind.CURE)
+
+
+def found_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
+    """Yield a hold for every finding that keeps a task; it has no end by itself: a way on must be taken.
+
+    The work that was added for a finding waits for the customer to agree.
+    """
+    why = not_agreed(record, task, at)
+    if why:
+        yield Hold(kind=HoldKind.FOUND, what=f"{why} (`crewjobs agreed {record.job.number} …`)")
+    for finding in record.findings:
+        if task.number in held_by(record, finding, at):
+            yield Hold(kind=HoldKind.FOUND, what=found_words(record, finding, at))
+
+
+def found_words(record: JobRecord, finding: Finding, at: datetime) -> str:
+    """Return why a finding holds, with the command that takes a way on."""
+    when = moment_words(to_wall(record.job.site.zone, finding.at))
+    way = way_taken(record, finding, at)
+    if way is not None:
+        return f"{finding.kind} in {finding.place}: {way.way} was taken, and that is not done into it"
+    return (
+        f"{finding.kind} found in {finding.place} {when}: no way on is taken "
+        f"(`crewjobs found {record.job.number} {typed(finding.place)} {typed(finding.kind)} --way …`)"
+    )
+
+
+def _same_day(record: JobRecord, one: datetime, other: datetime) -> bool:
+    zone = record.job.site.zone
+    return to_wall(zone, one).date() == to_wall(zone, other).date()
+
+
+def found_no_date(record: JobRecord, task: Task, now: datetime) -> str:
+    """Return what was found that keeps a task and of which nobody knows a day; empty where an answer is expected for one."""
+    why = not_agreed(record, task, now)
+    if why:
+        return why
+    for finding in record.findings:
+        if task.number not in held_by(record, finding, now):
+            continue
+        planned = task.number in after_its_work(record, finding, now)
+        dry = looked_at(record, finding)
+        if planned and (dry is None or dry > now or _same_day(record, dry, now)):
+            continue
+        asked = [waits for waits in still_out(record, now) if task.number in waits.holds and waits.promised is not None]
+        taken = way_taken(record, finding, now)
+        if taken is not None:
+            return (
+                f"{finding.kind} in {finding.place}: {taken.way} was taken, and '{task.title}' is not done into it; change the job "
+                f"(`crewjobs dump {record.job.number}`, then `load --replace`)"
+            )
+        if not asked:
+            return f"{finding.kind} found in {finding.place}: no way on is taken"
+    return ""

@@ -1,0 +1,67 @@
+"""What demolition uncovered, and the way on from it: two forms, since hours or days lie between them."""
+
+from __future__ import annotations
+
+from crewjobs.screens.ask_text import WHEN
+from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record.about import About
+from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
+from crewjobs.services.found_kinds import kinds_to_pick, ways_to_pick
+from crewjobs.services.rows import Done
+
+_PARTICULARS = ("area", "words", "by", "at")
+_PROOF = ("by", "because", "laboratory", "sampled", "sample", "at")
+_WHERE = "room, stairs or house"
+
+
+def finding(about: About) -> Form:
+    """What was found, where, how much of it."""
+    return Form(
+        f"A finding, job {about.number}",
+        (
+            Blank("place", "Where", _WHERE),
+            Pick("kind", "What it is", kinds_to_pick()),
+            Blank("area", "Seen", "how much of it: 12 ft2"),
+            Blank("year", "Year", "a layer went in; empty counts as old"),
+            Blank("words", "More", "in words"),
+            Blank("photos", "Photos", "their paths; several with ; between"),
+            Blank("by", "Found by"),
+            Blank("at", "When", WHEN),
+            Note(
+                "It holds what it must in that place. What to do at once, and the ways on, are said when it is recorded."
+            ),
+        ),
+        (Press("save", "Record", save=lambda office, filled: _found(office, about, filled)),),
+    )
+
+
+def _found(office: OfficeFace, about: About, filled: Filled) -> Done:
+    more = {key: filled[key] for key in _PARTICULARS if filled[key]}
+    year = whole_of(filled["year"], "year: write the year a layer went in, such as 1962.") if filled["year"] else None
+    photos = [path.strip() for path in filled["photos"].split(";") if path.strip()]
+    return office.found(about.number, filled["place"], filled["kind"], year=year, photos=photos, **more)
+
+
+def way_on(about: About) -> Form:
+    """Which way on was taken from what was found, and on what it stands."""
+    return Form(
+        f"The way on from a finding, job {about.number}",
+        (
+            Blank("place", "Where", _WHERE),
+            Pick("way", "What, and which way on", ways_to_pick()),
+            Blank("by", "By whom", "the firm, the trade, the lead"),
+            Blank("because", "On what"),
+            Blank("laboratory", "Laboratory"),
+            Blank("sampled", "Sampled", "2026-03-04"),
+            Blank("sample", "Sample", "its number"),
+            Blank("at", "When", WHEN),
+            Note("A way says itself what it needs; nothing opens without it."),
+        ),
+        (Press("save", "Record", save=lambda office, filled: _way_on(office, about, filled)),),
+    )
+
+
+def _way_on(office: OfficeFace, about: About, filled: Filled) -> Done:
+    kind, _, way = filled["way"].partition(": ")
+    more = {key: filled[key] for key in _PROOF if filled[key]}
+    return office.way_on(about.number, filled["place"], kind, way, **more)

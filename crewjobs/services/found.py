@@ -1,0 +1,186 @@
+"""What demolition uncovers, as people say it: what it holds, who is asked, what it adds, and which ways on there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import FoundKind, Photo
+from crewjobs.domain.house import ASBESTOS_YEAR, YEARS
+from crewjobs.domain.house_ready import WaitingOn
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
+from crewjobs.domain.units import UnitSystem, format_area
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.engines.readiness.found import way_taken
+from crewjobs.engines.readiness.others import who_words
+from crewjobs.services.clock import DAY_END_MIN, read_moment
+from crewjobs.services.found_kinds import HOUSE, area_said, live_job, place_named, read_found, working_days_after
+from crewjobs.services.found_work import drafted_words, with_its_work
+from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
+from crewjobs.services.rows import Done
+from crewjobs.services.typed_values import read_area
+from crewjobs.services.walks import read_photo
+from crewjobs.services.wording import at_site, dated, read_line, task_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+MOST_PHOTOS: Final = 20
+
+
+def record_found(
+    uow: UnitOfWork,
+    catalogue: Catalogue,
+    now: datetime,
+    job: int,
+    place: str,
+    what: str,
+    *,
+    area: str = "",
+    year: int | None = None,
+    words: str = "",
+    by: str = "",
+    photos: Sequence[str] = (),
+    at: str = "",
+) -> Done:
+    """Record what was found in a room, on stairs or in the house; `what` names its kind in people's words, `words` say more.
+
+    It holds what its kind must hold there, and whoever is asked is waited for.
+
+    Raises:
+        Refused: unknown job, place or kind, more area than the room has, a year to come, a photo that cannot be read, or found already.
+    """
+    before, shop = live_job(uow, job), uow.shop()
+    zone, where = before.job.site.zone, place_named(before, place)
+    year = _year(year, now)
+    meant = read_found(catalogue, what)
+    kind = by_the_years(catalogue, meant, before.job, year, words)
+    moment = read_moment(at, zone, now)
+    if moment > now:
+        raise Refused(f"{dated(zone, moment)} is still to come: a finding is recorded when it was found.")
+    for one in before.findings:
+        if one.kind == kind.key and one.place == where and way_taken(before, one, now) is None:
+            raise Refused(
+                f"{kind.key} in {where} was found {at_site(zone, one.at)} and no way on is taken: more of it is said with --way, or in "
+                "other words."
+            )
+    finding = Finding(
+        at=moment,
+        place=where,
+        what=read_line(words, "what was found") or kind.key,
+        by=read_line(by, "who found it"),
+        kind=kind.key,
+        area_ft2=_area(before, where, area, shop.units),
+        year=year,
+        photos=_photos(photos),
+        holds=tuple(task.number for task in before.tasks if task.open and _held(kind, task, where)),
+    )
+    asked = tuple(_asked(before, kind, finding, shop))
+    finding, after = with_its_work(before, catalogue, shop, kind, finding)
+    after = replace(after, findings=(*before.findings, finding), waiting_on=(*before.waiting_on, *asked))
+    uow.save_job(before, after)
+    seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
+    said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
+    change = uow.commit(said, at=now, job=job)
+    counts = (
+        ()
+        if kind is meant
+        else (
+            f"A {meant.key} that went in by {ASBESTOS_YEAR}, or nobody knows when, is {kind.key} until a laboratory says else.",
+        )
+    )
+    return Done(
+        sentence=f"{upper(said)}.",
+        change=change,
+        then=(*counts, *_follows(after, catalogue, kind, finding, asked, shop.units)),
+    )
+
+
+def _held(kind: FoundKind, task: Task, where: str) -> bool:
+    if task.key.template not in kind.holds:
+        return False
+    scope = task.key.scope
+    places = scope.name.split(" / ") if scope.kind is ScopeKind.OPENING else [scope.name]
+    return where == HOUSE or where in places
+
+
+def _area(record: JobRecord, where: str, text: str, units: UnitSystem) -> float | None:
+    if not text.strip():
+        return None
+    area = read_area(text)
+    room = next((one for one in record.job.rooms if one.name == where), None)
+    if area <= 0 or (room is not None and area > room.outline.area_ft2 + 1):
+        most = f" and at most {format_area(room.outline.area_ft2, units)}" if room is not None else ""
+        raise Refused(f"{area_said(area, units)} of it in {where}: it is more than 0{most}.")
+    return area
+
+
+def _year(year: int | None, now: datetime) -> int | None:
+    if year is not None and not YEARS[0] <= year <= now.year:
+        raise Refused(f"{year} is no year a layer went in: it is {YEARS[0]} to {now.year}; left out, it counts as old.")
+    return year
+
+
+def _photos(paths: Sequence[str]) -> tuple[Photo, ...]:
+    if len(paths) > MOST_PHOTOS:
+        raise Refused(f"{len(paths)} photos: {MOST_PHOTOS} are the most.")
+    return tuple(Photo(path=path, sha256=read_photo(path)) for path in dict.fromkeys(paths))
+
+
+def _asked(record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop) -> Iterator[WaitingOn]:
+    zone = record.job.site.zone
+    today = to_wall(zone, finding.at).date()
+    for one in kind.asks:
+        if not finding.holds:
+            return
+        promised = None if one.days is None else to_utc(zone, working_days_after(shop, today, one.days), DAY_END_MIN)
+        yield WaitingOn(
+            who=one.who,
+            what=_asked_for(one.what, finding),
+            asked=today,
+            asked_at=finding.at,
+            promised=promised,
+            holds=finding.holds,
+        )
+
+
+def _asked_for(what: str, finding: Finding) -> str:
+    return f"{what} in {finding.place}"
+
+
+def _follows(
+    record: JobRecord,
+    catalogue: Catalogue,
+    kind: FoundKind,
+    finding: Finding,
+    asked: Sequence[WaitingOn],
+    units: UnitSystem,
+) -> Iterator[str]:
+    zone, job = record.job.site.zone, record.job.number
+    yield f"{kind.first}."
+    held = [task_words(record.task(number)) for number in finding.holds]
+    if held:
+        yield f"On hold until a way on is taken: {listed(held, most=12)}."
+    else:
+        yield f"No open task of the job is held by it in {finding.place}."
+    for waits in asked:
+        until = f": {day_words(to_wall(zone, waits.promised).date())} at the earliest" if waits.promised else ""
+        yield f"{upper(who_words(waits))} is waited for, {waits.what}{until}."
+    for way in kind.ways:
+        if way.under_ft2 is not None and finding.area_ft2 is not None and finding.area_ft2 >= way.under_ft2:
+            continue
+        needs = listed([f"--{need}" for need in way.needs])
+        more = f" ({way.asks_for})" if way.asks_for else ""
+        yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."
+    cautions = sorted((c for c in catalogue.cautions if c.key in kind.cautions), key=lambda c: (c.order, c.key))
+    yield from (f"Check: {caution.text}" for caution in cautions)
+    if kind.key == PAINTED_TRIM:
+        yield from trim_words(record.job, finding, units)
+    yield from drafted_words(record, finding)

@@ -1,0 +1,97 @@
+"""Findings as people say them: their kind, their place, and how many working days an answer takes."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.found import FoundKind
+from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import UnitSystem, format_area, quoted
+from crewjobs.domain.wording import listed, upper
+from crewjobs.files.catalogue import finding_kinds
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+HOUSE: Final = "house"
+
+
+def kinds_to_pick() -> tuple[tuple[str, str], ...]:
+    """Return the kinds of findings as words to pick from, each with its name."""
+    return tuple((upper(kind.key), kind.key) for kind in finding_kinds())
+
+
+def ways_to_pick() -> tuple[tuple[str, str], ...]:
+    """Return every way on as ``kind: way``, in words with what it needs and as it is recorded."""
+    return tuple(
+        (f"{kind.key}: {way.key} ({', '.join(way.needs)})", f"{kind.key}: {way.key}")
+        for kind in finding_kinds()
+        for way in kind.ways
+    )
+
+
+def area_said(area_ft2: float, units: UnitSystem) -> str:
+    """Return an area of something seen as it was said: ``12 ft²``, ``1.1 m²``."""
+    return f"{area_ft2:g} ft²" if units == "us" else format_area(area_ft2, units)
+
+
+def read_found(catalogue: Catalogue, text: str) -> FoundKind:
+    """Return the kind of finding that people's words mean.
+
+    Raises:
+        Refused: none, or more than one.
+    """
+    plain = " ".join(text.casefold().replace("-", " ").split())
+    kinds = catalogue.findings
+    exact = [kind for kind in kinds if plain == kind.key or plain in kind.words]
+    found = exact or [kind for kind in kinds if any(word in plain for word in kind.words)]
+    if len(found) == 1:
+        return found[0]
+    names = listed([kind.key for kind in kinds], most=len(kinds))
+    close = get_close_matches(plain[:40], [kind.key for kind in kinds], n=1)
+    meant = f" (did you mean {close[0]}?)" if close and not found else ""
+    if found:
+        raise Refused(f"{quoted(text)} may be {listed([kind.key for kind in found], most=4)}: say which.")
+    raise Refused(f"{quoted(text)} is no kind of finding{meant}: there are {names}.")
+
+
+def live_job(uow: UnitOfWork, job: int) -> JobRecord:
+    """Return a job that is asked, quoted or booked.
+
+    Raises:
+        Refused: unknown, done or called off.
+    """
+    record = uow.job(job)
+    if record.job.state not in LIVE:
+        raise Refused(f"job {job} is {record.job.state}: nothing is found in it any more.")
+    return record
+
+
+def place_named(record: JobRecord, text: str) -> str:
+    """Return a job's own name for a room, stairs or the house.
+
+    Raises:
+        Refused: the job has no such place.
+    """
+    wanted = " ".join(text.casefold().split())
+    names = [*(room.name for room in record.job.rooms), *(flight.name for flight in record.job.stairs), HOUSE]
+    found = next((name for name in names if name.casefold() == wanted), None)
+    if found is None:
+        raise Refused(
+            f"there is no place {quoted(text)} in job {record.job.number}: there are {listed([quoted(n) for n in names], most=12)}."
+        )
+    return found
+
+
+def working_days_after(shop: Shop, day: date, count: int) -> date:
+    """Return the day so many of the shop's working days after one: days with hours that are no holidays."""
+    for _ in range(count):
+        day += timedelta(days=1)
+        while any(shop.hours.days) and (not shop.hours.on(day) or day in shop.holidays):
+            day += timedelta(days=1)
+    return day

@@ -1,0 +1,451 @@
+"""Wednesday 10:40: an old sheet floor under the kitchen's carpet, in a house of 1962. The kitchen stops, the bedrooms go on."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from hashlib import sha256
+
+import pytest
+
+from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.plan import Placement
+from crewjobs.engines.planning.blocks import begun_tasks
+from crewjobs.engines.readiness.holds import cannot_be_planned, holds
+from crewjobs.files.catalogue import read_catalogue
+from crewjobs.services.office import Office
+from crewjobs.services.walks import check_photos
+from tests.builders import central
+from tests.services.conftest import SHOP, Shop, kept
+
+ROOM = """
+[[room]]
+name = "NAME"
+length = "12 ft"
+width = "10 ft"
+layers = ["carpet"]
+floor = "gray plank"
+painted_trim = false
+"""
+HOUSE = (
+    """
+number = 4
+title = "Rope Walk, house of 1962"
+promised = 2026-03-06
+
+[customer]
+name = "Teo Halloran"
+
+[site]
+address = "9 Rope Walk, Marrow Bend"
+year_built = 1962
+"""
+    + "".join(ROOM.replace("NAME", name) for name in ("kitchen", "front bedroom", "back bedroom"))
+    + """
+[[material]]
+name = "gray plank"
+kind = "click vinyl"
+plank = "7 in x 48 in"
+carton = "23.8 ft2"
+
+[[order]]
+material = "gray plank"
+cartons = 18
+supplier = "north yard"
+ordered = 2026-02-16
+due = "2026-02-26 10:00"
+"""
+)
+PRICED = SHOP.replace("[shop]", '[shop]\nhour_price = "$60"')
+CARDED = PRICED.replace('"Ines Varga"', '{ name = "Ines Varga", cards = ["lead-safe renovator"] }')
+AT = ("2026-03-04", "10:40")
+
+
+def make_shop(shop: Shop) -> None:
+    """Three carpeted rooms, planks lying there since Thursday; work began on Wednesday morning and is planned to end on Friday."""
+    office, clock = shop.office, shop.clock
+    office.load([shop.file("shop.toml", CARDED), shop.file("house.toml", HOUSE)])
+    shop.ready()
+    clock.set("2026-02-26", "11:00")
+    office.arrived(4, "gray plank", 18, in_rooms=True)
+    clock.set("2026-03-04", "07:30")
+    looks = [
+        t.number
+        for t in shop.record().tasks
+        if t.key.template in ("walk-through-before", "room-reading", "count-lot-check")
+    ]
+    office.tick(4, [n for n in looks if shop.record().task(n).open], because="seen")
+    office.plan()
+    clock.set("2026-03-04", "10:30")
+    begun = ("protect-house", "lead-papers", "base-off")
+    office.tick(4, [t.number for t in shop.record().tasks if t.key.template in begun])
+    office.start(4, shop.number_of("carpet-out", "kitchen"), crew="Birch")
+    clock.set(*AT)
+
+
+shop = kept(make_shop)
+
+
+def found(shop: Shop):
+    """Record the finding as the lead does, the plan following."""
+    office = Office(shop.office._database, shop.clock, who="tester", follows=True)
+    return office, office.found(
+        4, "kitchen", "suspect asbestos", words="old sheet floor under the carpet", area="90 ft2", by="Ines Varga"
+    )
+
+
+def placements(shop: Shop) -> tuple[Placement, ...]:
+    """Return the places of the plan in force."""
+    with shop.office._database.reading() as uow:
+        in_force = uow.latest_plan()
+    assert in_force is not None
+    return in_force.placements
+
+
+def left_of(shop: Shop, task: int) -> int:
+    """Return the labor minutes left of a task under way."""
+    with shop.office._database.reading() as uow:
+        crews = uow.shop()
+    return begun_tasks(shop.record(), crews, shop.clock.at, None)[task].labor
+
+
+def test_the_kitchen_is_held_at_once_and_the_bedrooms_go_on(shop: Shop) -> None:
+    """Tear-out, scraping and whatever goes into that floor; nothing of the bedrooms. The laboratory is back on Monday, three working
+    days later, and Friday's promise is named as lost."""
+    before = {row.job: row for row in shop.office.week().promises}
+    assert before[4].holds
+    _, done = found(shop)
+    record, now = shop.record(), central(*AT)
+    [finding] = record.findings
+    held = [record.task(n) for n in finding.holds]
+    assert {task.key.template for task in held} >= {"carpet-out", "scrape-and-look"}
+    assert {task.key.scope.name for task in held} == {"kitchen"}
+    for task in held:
+        assert any(
+            "suspect asbestos found in kitchen Wed 4 Mar 10:40" in hold.what for hold in holds(record, task, now)
+        )
+    for task in record.tasks:
+        if task.key.scope.name.endswith("bedroom"):
+            assert not any("asbestos" in hold.what for hold in holds(record, task, now))
+    said = "\n".join(done.then)
+    assert done.then[0].startswith("Stop there, air handler off, door shut, nothing swept, no shop vacuum")
+    assert (
+        "The laboratory is waited for, sample of what was found, taken by an accredited inspector in kitchen: Mon 9 Mar at the earliest."
+        in said
+    )
+    assert "presumed to hold asbestos until an accredited inspector's sample proves it clear" in said
+    assert "The promise of job 4 would be lost" in said
+    with pytest.raises(OnHold, match="no way on is taken"):
+        shop.office.tick(4, [held[0].number])
+
+
+def test_begun_work_goes_on_at_once_when_its_way_on_is_taken(shop: Shop) -> None:
+    """The hours in which it was held are not worked: what was left of the tear-out on Wednesday is left on Monday. The plan has it that
+    minute, with the haul-out behind it, wherever it was planned while nobody knew."""
+    office, _ = found(shop)
+    tear_out = shop.number_of("carpet-out", "kitchen")
+    left = left_of(shop, tear_out)
+    shop.clock.set("2026-03-09", "09:00")
+    assert not any(
+        tear_out in place.tasks and place.start < central("2026-03-09", "16:00") for place in placements(shop)
+    )
+    shop.clock.set("2026-03-09", "11:00")
+    office.came(4, "laboratory")
+    assert not any(tear_out in place.tasks for place in placements(shop))
+    said = {"laboratory": "Bay Analysis", "sampled": "2026-03-04", "sample": "K-1"}
+    done = office.way_on(4, "kitchen", "suspect asbestos", "proven clear", **said)
+    assert done.plan is not None
+    [place] = [place for place in placements(shop) if tear_out in place.tasks]
+    assert place.start == central("2026-03-09", "11:00")
+    assert left_of(shop, tear_out) == left
+
+
+def test_it_opens_only_with_laboratory_date_and_sample(shop: Shop) -> None:
+    """The laboratory's word that came opens nothing; neither does a way on that lacks one of the three."""
+    office, _ = found(shop)
+    [finding] = shop.record().findings
+    [tear_out] = [n for n in finding.holds if shop.record().task(n).key.template == "carpet-out"]
+    shop.clock.set("2026-03-09", "11:00")
+    office.came(4, "laboratory")
+    with pytest.raises(OnHold, match="no way on is taken"):
+        office.tick(4, [tear_out])
+    for lacks in ("laboratory", "sampled", "sample"):
+        said = {"laboratory": "Bay Analysis", "sampled": "2026-03-04", "sample": "K-1", lacks: ""}
+        with pytest.raises(Refused, match=f"opens nothing without --{lacks}"):
+            office.way_on(4, "kitchen", "suspect asbestos", "proven clear", **said)
+    done = office.way_on(
+        4, "kitchen", "suspect asbestos", "proven clear", laboratory="Bay Analysis", sampled="2026-03-04", sample="K-1"
+    )
+    assert "laboratory Bay Analysis, sample K-1 of Wed 4 Mar" in done.sentence
+    assert not any("asbestos" in h.what for h in holds(shop.record(), shop.record().task(tear_out), shop.clock.at))
+    office.undo()
+    assert any("asbestos" in h.what for h in holds(shop.record(), shop.record().task(tear_out), shop.clock.at))
+
+
+def test_floated_over_nothing_goes_into_it(shop: Shop) -> None:
+    """Left undisturbed: whatever would be scraped, screwed or cut into that floor is taken off the job, also after the file is loaded
+    again; what lies loose over it comes up with its caution beside it, and the new floor is planned."""
+    office, _ = found(shop)
+    with pytest.raises(Refused, match="heights were checked and that the customer was told in writing"):
+        office.way_on(4, "kitchen", "suspect asbestos", "float over", by="Ines Varga")
+    done = office.way_on(
+        4,
+        "kitchen",
+        "suspect asbestos",
+        "float over",
+        by="Ines Varga",
+        because="heights checked, letter of today to the customer",
+    )
+    [way] = shop.record().ways_taken
+    assert {shop.record().task(n).key.template for n in way.drops} == {"scrape-and-look", "screw-down"}
+    assert any(words.startswith("Taken off the job: ") for words in done.then)
+    shop.office.load([shop.file("house.toml", HOUSE.replace("Rope Walk, house", "Rope Walk, the house"))], replace=True)
+    assert all(shop.record().task(n).not_needed for n in way.drops)
+    placed = {task for place in placements(shop) for task in place.tasks}
+    assert shop.number_of("lay-click-vinyl", "kitchen") in placed
+    [row] = [one for one in office.job(4).tasks if one.number == shop.number_of("carpet-out", "kitchen")]
+    assert any("presumed to hold asbestos" in text for text in row.cautions)
+    office.undo()
+    office.undo()
+    assert not any(shop.record().task(n).not_needed for n in way.drops)
+
+
+def test_what_would_be_fastened_into_it_stays_on_hold_until_the_job_is_changed(shop: Shop) -> None:
+    """Plywood screwed down is no floating over: it says so, and is not needed once the job's file has no plywood."""
+    text = HOUSE.replace("number = 4", "number = 5").replace('"kitchen"', '"kitchen"\nplywood = true')
+    shop.office.load([shop.file("other.toml", text)])
+    shop.office.found(5, "kitchen", "suspect asbestos")
+    shop.office.way_on(5, "kitchen", "suspect asbestos", "float over", by="Ines Varga", because="letter of today")
+    plywood = shop.number_of("plywood-underlayment", "kitchen", job=5)
+    why = cannot_be_planned(shop.record(5), shop.clock.at)
+    assert why[plywood].startswith("suspect asbestos in kitchen: float over was taken, and 'Plywood underlayment down")
+    assert not any("asbestos" in words for number, words in why.items() if number != plywood)
+    shop.office.load([shop.file("other.toml", text.replace("plywood = true", ""))], replace=True)
+    assert shop.record(5).task(plywood).not_needed
+    assert not any("asbestos" in words for words in cannot_be_planned(shop.record(5), shop.clock.at).values())
+
+
+def test_removed_by_a_licensed_firm_the_crew_tears_out_nothing_there(shop: Shop) -> None:
+    """The tear-out of the room and its hauling out are taken off the job; looking the bare floor over is not."""
+    office, _ = found(shop)
+    done = office.way_on(
+        4, "kitchen", "suspect asbestos", "licensed removal", by="Harbor Abatement", because="clearance of 4 March"
+    )
+    [way] = shop.record().ways_taken
+    assert {shop.record().task(n).key.template for n in way.drops} == {"carpet-out", "haul-out"}
+    assert any("scrape" in words.casefold() for words in done.then if words.startswith("No longer held"))
+    placed = {task for place in placements(shop) for task in place.tasks}
+    assert {shop.number_of("scrape-and-look", "kitchen"), shop.number_of("lay-click-vinyl", "kitchen")} <= placed
+
+
+@pytest.mark.parametrize(
+    ("place", "kind", "more", "says"),
+    [
+        ("cellar", "mold", {}, "there is no place 'cellar' in job 4"),
+        ("kitchen", "ghosts", {}, "'ghosts' is no kind of finding"),
+        ("kitchen", "modl", {}, r"did you mean mold\?"),
+        ("kitchen", "mold", {"area": "500 ft2"}, "500 ft² of it in kitchen: it is more than 0 and at most 120 ft²"),
+        ("kitchen", "further layer", {"year": 2030}, "2030 is no year a layer went in"),
+        ("kitchen", "mold", {"photos": ["gone.jpg"]}, "photo 'gone.jpg' cannot be read"),
+        ("kitchen", "mold", {"photos": ["/dev/null"]}, "is an empty file: give the picture itself"),
+        ("kitchen", "mold", {"at": "2026-03-05 09:00"}, "is still to come"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_nothing_stored(shop: Shop, place: str, kind: str, more: dict, says: str) -> None:
+    """One sentence each."""
+    before = shop.record()
+    with pytest.raises(Refused, match=says):
+        shop.office.found(4, place, kind, **more)
+    assert shop.record() == before
+
+
+def test_mold_by_its_size(shop: Shop) -> None:
+    """Under 10 ft² the lead decides with the customer; from there a specialist is asked; unknown, it is asked for (EPA guidance)."""
+    office = shop.office
+    office.found(4, "kitchen", "mold", area="12 ft2")
+    with pytest.raises(Refused, match="from 10 ft² on a specialist is asked"):
+        office.way_on(4, "kitchen", "mold", "treated", by="Teo", because="dry")
+    office.way_on(4, "kitchen", "mold", "specialist", by="Harbor Remediation", because="clearance of 6 March")
+    done = office.found(4, "front bedroom", "mold", area="4 ft2")
+    assert any("lead decides with the customer" in words for words in done.then)
+    with pytest.raises(Refused, match=r"'treated' stands on task \d+ 'clean, cut out .* which is not ticked"):
+        office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
+    office.tick(4, [shop.number_of("extra-work")], because="agreed by telephone")
+    office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
+    with pytest.raises(Refused, match="'treated' was taken"):
+        office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="again")
+
+
+ROT = "rot in kitchen: cut out and replace soft wood"
+
+
+def test_rot_adds_work_that_waits_for_the_customer_and_drafts_its_change_order(shop: Shop) -> None:
+    """60 min and 15 min a ft² of it: 10 ft² are 3.5 h, at $60 an hour $210. What is held is planned behind that work only once the
+    customer agreed to it, and opens only when somebody has taken the way on."""
+    office = Office(shop.office._database, shop.clock, who="tester", follows=True)
+    done = office.found(4, "kitchen", "rot", area="10 ft2", by="Ines Varga")
+    work, laying = shop.number_of("extra-work"), shop.number_of("lay-click-vinyl", "kitchen")
+    [order] = shop.record().change_orders
+    assert (order.what, order.minutes, order.cents, order.drafted) == (ROT, 210, 21000, True)
+    assert any("3.5 h of one person, $210.00" in words for words in done.then)
+    placed = {task for place in placements(shop) for task in place.tasks}
+    assert not {work, laying} & placed
+    with pytest.raises(OnHold, match="the customer has not agreed to"):
+        office.tick(4, [work])
+    done = office.agreed(4, ROT, by="Teo Halloran")
+    assert "agreed Wed 4 Mar by Teo Halloran" in done.sentence
+    assert "$210.00" in done.sentence
+    [order] = shop.record().change_orders
+    assert not order.drafted
+    places = {task: place for place in placements(shop) for task in place.tasks}
+    assert places[work].end <= places[laying].start
+    shop.clock.set("2026-03-04", "15:00")
+    office.tick(4, [work], because="done at once")
+    with pytest.raises(OnHold, match="no way on is taken"):
+        office.tick(4, [laying])
+    office.way_on(4, "kitchen", "rot", "replaced", by="Ines Varga")
+    assert not any("rot" in hold.what for hold in holds(shop.record(), shop.record().task(laying), shop.clock.at))
+
+
+def test_asked_for_another_price_the_draft_is_no_draft_any_more(shop: Shop) -> None:
+    """Asked for $180, agreed two days later: name, day and amount stay."""
+    office = shop.office
+    office.found(4, "kitchen", "rot", area="10 ft2")
+    assert any(row.what.startswith(f"Customer's choice: {ROT}") for row in office.waiting())
+    office.agreed(4, ROT, "180", only_asked=True)
+    with pytest.raises(Refused, match="was asked Wed 4 Mar already"):
+        office.agreed(4, ROT, "180", only_asked=True)
+    shop.clock.set("2026-03-06", "09:00")
+    office.agreed(4, ROT, by="Teo Halloran")
+    [order] = shop.record().change_orders
+    assert (order.cents, order.agreed.isoformat(), order.by) == (18000, "2026-03-06", "Teo Halloran")
+
+
+def test_another_way_takes_the_drafted_work_off(shop: Shop) -> None:
+    """Mold of unknown size is drafted as the crew's work; a specialist's clearance leaves none of it, nor the draft."""
+    office = shop.office
+    office.found(4, "kitchen", "mold")
+    work = shop.number_of("extra-work")
+    office.way_on(4, "kitchen", "mold", "specialist", by="Harbor Remediation", because="clearance of 4 March")
+    assert shop.record().task(work).not_needed
+    assert shop.record().change_orders == ()
+    office.undo()
+    assert not shop.record().task(work).not_needed
+
+
+def test_much_mold_drafts_no_work_of_the_crew(shop: Shop) -> None:
+    """From 10 ft² on a specialist is asked (EPA guidance): nothing is added and nothing drafted."""
+    shop.office.found(4, "kitchen", "mold", area="10 ft2")
+    assert shop.record().change_orders == ()
+    assert not any(task.key.template == "extra-work" for task in shop.record().tasks)
+
+
+@pytest.mark.parametrize(
+    ("kind", "year", "words", "becomes"),
+    [
+        ("further layer", 1980, "sheet vinyl", "suspect asbestos"),
+        ("further layer", None, "", "suspect asbestos"),
+        ("further layer", 1981, "sheet vinyl", "further layer"),
+        ("further layer", None, "plywood underlayment", "further layer"),
+        ("suspect asbestos", 1980, "", "suspect asbestos"),
+    ],
+)
+def test_the_year_of_a_layer_decides(shop: Shop, kind: str, year: int | None, words: str, becomes: str) -> None:
+    """Up to and with 1980, and where nobody knows it (29 CFR 1926.1101(b), (k): no later than 1980)."""
+    shop.office.found(4, "kitchen", kind, year=year, words=words)
+    assert shop.record().findings[-1].kind == becomes
+
+
+def test_a_layer_of_1981_is_not_presumed(shop: Shop) -> None:
+    """The rule's year is inclusive: 1980 is the last."""
+    with pytest.raises(Refused, match="a layer of 1981 is not presumed by the rule, which ends with 1980"):
+        shop.office.found(4, "kitchen", "suspect asbestos", year=1981)
+
+
+def test_painted_trim_counts_base_shoe_and_jambs(shop: Shop) -> None:
+    """44 ft of base at 5 1/4 in are 19.25 ft², its shoe 2.75: over the 6 ft² a room of 40 CFR 745.83. The kitchen's trim is held, no
+    other."""
+    done = shop.office.found(4, "kitchen", "painted trim")
+    assert any(
+        "about 22 ft² (base 19.2 ft², shoe 2.8 ft²;" in words and "over the 6 ft²" in words for words in done.then
+    )
+    [finding] = shop.record().findings
+    assert {shop.record().task(number).where for number in finding.holds} <= {"kitchen"}
+    seen = shop.office.found(4, "front bedroom", "painted trim", area="6 ft2")
+    assert any("about 6 ft² (as it was seen), not over the 6 ft²" in words for words in seen.then)
+
+
+@pytest.mark.parametrize(("built", "held"), [("1977", True), ("1978", False)])
+def test_the_year_of_the_house_decides(shop: Shop, built: str, held: bool) -> None:
+    """Housing built before 1978 (40 CFR 745): 1977 is the last year."""
+    text = HOUSE.replace("number = 4", "number = 5").replace("year_built = 1962", f"year_built = {built}")
+    shop.office.load([shop.file("other.toml", text)])
+    if held:
+        shop.office.found(5, "kitchen", "painted trim")
+        assert shop.record(5).findings
+        return
+    with pytest.raises(Refused, match="for houses built before 1978"):
+        shop.office.found(5, "kitchen", "painted trim")
+
+
+def test_it_is_told_wherever_the_crew_looks(shop: Shop) -> None:
+    """The job's page, the task, on site and the day plan: what is held, what to check and the ways on; taken, the way says so."""
+    office, _ = found(shop)
+    page = office.job(4)
+    lines = "\n".join(page.findings)
+    assert "kitchen: suspect asbestos, old sheet floor under the carpet, 90 ft² seen (Ines Varga)" in lines
+    assert "On hold by it: " in lines
+    assert "Way on: proven clear: proven clear by a laboratory; it needs --laboratory, --sampled and --sample." in lines
+    [row] = [one for one in page.tasks if one.number == shop.number_of("screw-down", "kitchen")]
+    assert "suspect asbestos found in kitchen" in row.hold
+    assert any("presumed to hold asbestos" in text for text in row.cautions)
+    [other] = [one for one in page.tasks if one.number == shop.number_of("screw-down", "front bedroom")]
+    assert not any("presumed to hold asbestos" in text for text in other.cautions)
+    [decide] = [one for one in office.waiting() if one.what == "suspect asbestos in kitchen: the way on"]
+    assert decide.state == "to decide"
+    assert "Carpet, pad, tack strip" in decide.holds
+    [house] = office.site_day("Birch").houses
+    assert any(
+        "kitchen: suspect asbestos" in words and "ways on: float over; licensed" in words for words in house.found
+    )
+    text = " ".join(office.day_plan_text(date(2026, 3, 5), "Birch").split())
+    assert "kitchen: suspect asbestos, 90 ft² seen" in text
+    assert "Stop there, air handler off" in text
+    assert "presumed to hold asbestos" in text
+    said = {"laboratory": "Bay Analysis", "sampled": "2026-03-04", "sample": "K-1"}
+    office.way_on(4, "kitchen", "suspect asbestos", "proven clear", **said)
+    lines = "\n".join(office.job(4).findings)
+    assert "proven clear by a laboratory, laboratory Bay Analysis, sample K-1 of Wed 4 Mar" in lines
+    assert "On hold by it" not in lines
+    assert office.site_day("Birch").houses[0].found == ()
+
+
+@pytest.mark.parametrize("key", [kind.key for kind in read_catalogue().findings])
+def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
+    """What is held is in the kitchen, of a template the kind names; a photo is kept by its path and hash."""
+    kind = next(one for one in read_catalogue().findings if one.key == key)
+    photo = shop.file("photo.jpg", "not really a photo")
+    shop.office.found(4, "kitchen", key, words="ceramic tile", photos=[str(photo)])
+    [finding] = shop.record().findings
+    for number in finding.holds:
+        assert shop.record().task(number).where == "kitchen"
+        assert shop.record().task(number).key.template in kind.holds
+    [kept_photo] = finding.photos
+    assert kept_photo.path == str(photo)
+    assert kept_photo.sha256 == sha256(photo.read_bytes()).hexdigest()
+    assert check_photos(shop.record()) == (f"{photo} (kitchen): the bytes recorded",)
+    photo.write_text("another picture", encoding="utf-8")
+    assert check_photos(shop.record()) == (f"{photo} (kitchen): OTHER bytes than recorded",)
+
+
+def test_a_metric_shop_is_told_in_metric(shop: Shop) -> None:
+    """90 ft² are 8.4 m², and the limit of 10 ft² of mold is told as 0.9 m²."""
+    shop.office.load([shop.file("shop.toml", CARDED.replace("[shop]", '[shop]\nunits = "metric"'))], replace=True)
+    done = shop.office.found(4, "kitchen", "mold", area="90 ft2")
+    assert "8.4 m² of it seen" in done.sentence
+    with pytest.raises(Refused, match=r"8\.4 m² of mold are seen: from 0\.9 m² on a specialist is asked"):
+        shop.office.way_on(4, "kitchen", "mold", "treated", by="Teo", because="dry")
+    done = shop.office.found(4, "kitchen", "painted trim")
+    dip = shop.office.found(4, "kitchen", "dip")
+    told = [done.sentence, *done.then, *dip.then, *shop.office.job(4).findings]
+    assert not [words for words in told if re.search(r"\d ?(?:ft|in|ft²)(?!\w)", words)]
