@@ -191,7 +191,7 @@ def test_what_was_cut_out_of_rows_that_lie_is_no_fault(den: Shop) -> None:
     assert any("flange" in words for row in before.rows for piece in row.pieces for words in piece.cut_outs)
     after = den.office.layout(4, "den", row=7, measured="14' 6 1/4", seconds=0.3)
     assert not any("flange" in note.casefold() for note in after.notes)
-    assert "row 7 lies" in den.office.changes(most=1)[0].what
+    assert "row 7 lies" in den.office.changes(limit=1)[0].what
 
 
 def test_looking_again_keeps_easier_cuts_at_the_same_planks(den: Shop) -> None:
