@@ -159,13 +159,14 @@ def layout_facts(draw: st.DrawFn, outline: Outline) -> dict[str, Any]:
     if draw(st.integers(0, 2)):
         return {}
     wall = st.integers(0, len(outline.corners))
+    start = draw(wall)
     ring = Outline.rectangle(draw(st.integers(1, 11)) * INCH, draw(st.integers(1, 11)) * INCH).corners
     island = Obstacle(name="column", outline=Outline(corners=ring if draw(st.booleans()) else ring[:3]))
     flange = CutOut(what="flange", at=(6 * INCH, draw(st.integers(0, 11)) * INCH), size=(4 * INCH, 5 * INCH // 2))
     return {
         "joists": draw(st.sampled_from(list(Direction))),
-        "rows": draw(st.sampled_from(list(Direction))),
-        "start_wall": draw(wall),
+        "rows": Direction.UNSAID if start else draw(st.sampled_from(list(Direction))),  # a wall says how they run
+        "start_wall": start,
         "window_wall": draw(wall),
         "obstacles": draw(st.sampled_from(((), (island,)))),
         "cut_outs": draw(st.sampled_from(((), (flange,)))),

@@ -225,7 +225,7 @@ def _places(job: Job, product: Material, text: str) -> list[str]:
                 f"those are {listed(known, most=12) or 'none'}."
             )
         found.append(close[0])
-    return found
+    return [*dict.fromkeys(found)]
 
 
 def _check_word(

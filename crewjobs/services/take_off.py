@@ -7,12 +7,14 @@ from dataclasses import replace
 from typing import Final
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods
 from crewjobs.domain.job import Job, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.pattern import Pattern
 from crewjobs.domain.units import (
     FOOT,
+    INCH,
     MILLIMETRE,
     UnitSystem,
     exact_length,
@@ -45,7 +47,8 @@ from crewjobs.services.take_off_ways import other_row
 from crewjobs.services.wall_words import wall_legends
 from crewjobs.services.wording import assumed, ordered_words, step_words
 
-SHORTEST_STICK: Final = 3 * FOOT
+SHORTEST_STICK: Final = 2 * FOOT
+SIXTEENTH: Final = INCH // 16
 LONGEST_STICK: Final = 24 * FOOT
 METRIC_STICKS: Final = Lengths(base=4800 * MILLIMETRE, shoe=4800 * MILLIMETRE, strip=2000 * MILLIMETRE)
 """How long base, shoe and strips come where they are sold by the metre; common practice, no source (from memory)."""
@@ -79,7 +82,7 @@ def take_off_view(
         job=job.number,
         title=job.title,
         materials=tuple(rows),
-        goods=tuple(_goods(line, units) for line in goods.lines),
+        goods=tuple(_with_order(job, line, _goods(line, units), goods.lines) for line in goods.lines),
         supplies=tuple(supply_rows(job, units)),
         left=tuple(left_words(rows, goods.lines, units)),
         taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
@@ -229,6 +232,28 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
     return GoodsRow(name=line.name, count=line.count, unit=line.unit, sentence=sentence, sticks=sticks)
 
 
+_ORDERED_AS: Final = {
+    What.PAD: Goods.PAD,
+    What.PLYWOOD: Goods.PLYWOOD,
+    What.ADHESIVE: Goods.GLUE,
+    What.BASE: Goods.BASE,
+    What.STAIR_NOSE: Goods.STAIR_NOSE,
+    What.STRIP: Goods.TRANSITION,
+}
+
+
+def _with_order(job: Job, line: Line, row: GoodsRow, lines: Sequence[Line]) -> GoodsRow:
+    """Return a line of the list with how many are on order; strips of all kinds are one line of an order."""
+    of = _ORDERED_AS.get(line.what)
+    total = sum(one.count for one in job.goods if one.goods is of)
+    if not total:
+        return row
+    need = sum(one.count for one in lines if _ORDERED_AS.get(one.what) is of)
+    off = f", {need - total} short" if total < need else f", {total - need} more" if total > need else ""
+    several = f" of the {need} of all kinds" if need != line.count else ""
+    return replace(row, sentence=f"{row.sentence}; on the order are {total}{several}{off}")
+
+
 def _notch(trowel: str, units: UnitSystem) -> str:
     """Return a trowel's notch, ``1/16" square notch`` or ``1.5 mm square notch``: rough, as the label decides."""
     return told_in(trowel.replace('"', " in"), units) if units == "metric" else trowel
@@ -251,7 +276,7 @@ def _longer(sticks: Sticks) -> list[str]:
 def _sticks(sticks: Sticks, joined: str, units: UnitSystem) -> Iterator[str]:
     for number, (pieces, left) in enumerate(zip(sticks.cut, sticks.left, strict=True), 1):
         names = [
-            f"{format_cut(piece.length, units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
+            f"{format_cut(_to_the_tape(piece.length, units), units)} {_wall_words(piece.stretch.room, piece.stretch.wall)}"
             + (f" ({piece.part} of {piece.of}, {joined})" if piece.of > 1 else "")
             for piece in pieces
         ]
@@ -260,3 +285,8 @@ def _sticks(sticks: Sticks, joined: str, units: UnitSystem) -> Iterator[str]:
 
 def _wall_words(room: str, wall: int) -> str:
     return f"{room} wall {wall}" if wall else room
+
+
+def _to_the_tape(length: int, units: UnitSystem) -> int:
+    """Return a length to cut as a tape shows it: up to the next sixteenth of an inch where it is told in inches."""
+    return length if units == "metric" else -(-length // SIXTEENTH) * SIXTEENTH

@@ -21,6 +21,7 @@ from crewjobs.services.at_most_waits import at_most_rows
 from crewjobs.services.card_waits import card_rows
 from crewjobs.services.found_waits import found_rows
 from crewjobs.services.goods_waits import goods_rows, lot_rows
+from crewjobs.services.licensed_waits import licensed_rows
 from crewjobs.services.material_calls import material_call
 from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
@@ -59,6 +60,7 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     yield from walk_rows(record)
     yield from money_rows(record, now)
     yield from found_rows(record, now)
+    yield from licensed_rows(record)
 
 
 def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:

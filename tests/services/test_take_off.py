@@ -302,3 +302,13 @@ def test_an_order_without_a_day_is_not_placed_yet(den: Shop) -> None:
     assert (
         "; on the order, not placed yet, are 9 cartons" in den.office.take_off(4, seconds=SECONDS).materials[0].sentence
     )
+
+
+def test_goods_on_order_stand_beside_what_is_needed(den: Shop) -> None:
+    """Two sticks of base are ordered; the den's walls are 53 ft 7 in less a door of 3 ft: four sticks of 16 ft."""
+    ordered = JOB.replace('floor = "gray plank"\n', 'floor = "gray plank"\ntrim = "new base"\n', 1)
+    ordered += '\n[[order]]\ngoods = "base"\ncount = 2\nsupplier = "north yard"\nordered = 2026-02-16\ndue = "2026-03-03 10:00"\n'
+    den.office.load([den.file("den.toml", ordered)], replace=True)
+    (base,) = [line for line in den.office.take_off(4, seconds=0).goods if line.name == "base"]
+    assert base.count == 4
+    assert base.sentence.endswith("; on the order are 2, 2 short")

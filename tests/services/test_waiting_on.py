@@ -8,7 +8,7 @@ from crewjobs.cli.waiting import waiting_text
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
-from tests.services.conftest import JOB
+from tests.services.conftest import JOB, Shop
 
 
 def row(shop):
@@ -204,3 +204,22 @@ def test_the_file_loaded_again_keeps_the_laboratorys_word(suspect):
     text = JOB.replace("number = 4", "number = 5").replace('layers = ["carpet"]', 'layers = ["sheet vinyl"]')
     suspect.office.load([suspect.file("s2.toml", text.replace("Den", "Den again", 1))], replace=True)
     assert "done" in suspect.office.tick(5, [answer]).sentence
+
+
+def test_gas_is_asked_for_of_a_licensed_person_before_anybody_moves_the_range(shop: Shop) -> None:
+    """Nobody was asked: both the shutting and the reconnecting stand on the waiting list; asked for, they are its own rows."""
+    with_range = JOB.replace('floor = "gray plank"\n', 'floor = "gray plank"\nfixtures = { "gas range" = 1 }\n', 1)
+    shop.office.load([shop.file("den.toml", with_range)], replace=True)
+    rows = [row for row in shop.office.waiting() if row.what.startswith("plumber: gas")]
+    assert [row.state.value for row in rows] == ["to ask", "to ask"]
+    assert {row.what.split(",")[0] for row in rows} == {
+        "plumber: gas shut",
+        "plumber: gas reconnected and leak-checked",
+    }
+    out = shop.number_of("gas-appliances-out", "den")
+    shop.office.ask(4, "plumber", "gas shut, disconnected and capped", holds=[out])
+    left = [row for row in shop.office.waiting() if row.what.startswith("plumber: gas")]
+    assert [(row.state.value, row.what.split(",")[0]) for row in left] == [
+        ("to ask", "plumber: gas reconnected and leak-checked"),
+        ("asked", "plumber: gas shut"),
+    ]

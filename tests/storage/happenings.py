@@ -174,7 +174,7 @@ def readings(draw):
         kind=kind,
         at=draw(instants),
         room=draw(texts),
-        values=tuple(map(float, draw(st.lists(st.integers(1, 14), min_size=1, max_size=4)))),
+        values=tuple(map(float, draw(st.lists(st.integers(1, 6), min_size=1, max_size=4)))),
         material=draw(names) if kind is ReadingKind.BOARDS else "",
         hours={ReadingKind.SLAB_VAPOR: 66.5, ReadingKind.SLAB_RH: 24.0}.get(kind),
         by=draw(texts),

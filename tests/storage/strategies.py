@@ -26,8 +26,8 @@ from crewjobs.domain.house import (
     Trim,
 )
 from crewjobs.domain.job import Customer, HoldPassed, Job, JobRecord, JobState
-from crewjobs.domain.layable import continuous_faults
-from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, OrderLine
+from crewjobs.domain.layable import continuous_faults, outside_faults
+from crewjobs.domain.material import METHODS, SHEET_GOODS, TILED, WOOD, FloorKind, Lot, Material, Method, OrderLine
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.pattern import GRIDS, ROWS, Pattern, equal_shares
 from crewjobs.domain.plan import BlockKey, LeftOut, Placement, WeekPlan
@@ -283,7 +283,9 @@ def jobs(draw, number=numbers, callback_of=NO_TIE):
         special=st.booleans(),
     )
     openings = draw(_openings(pairs, {room.name: max(room.outline.walls) for room in inside}))
-    wrong = [*continuous_faults(openings, inside)]
+    glued = {one.name for one in stuff if one.method is Method.GLUED}
+    inside = tuple(replace(room, pad=False) if room.floor in glued else room for room in inside)
+    wrong = [*continuous_faults(openings, inside), *outside_faults(openings)]
     openings = tuple(
         replace(one, transition=Transition.T_MOLD) if one.transition is Transition.CONTINUOUS and wrong else one
         for one in openings

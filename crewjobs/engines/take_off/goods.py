@@ -12,6 +12,7 @@ from crewjobs.domain.job import Job
 from crewjobs.domain.layout import Obstacle
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.units import FOOT, INCH, format_length
+from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.places import floored_rooms, floored_stairs
 from crewjobs.engines.estimating.quantities import SHEET_FT2, whole_units
 from crewjobs.engines.take_off.rules import GAP
@@ -148,9 +149,10 @@ def _trim(job: Job, what: What, stick: int, taken_as: list[str], stop: Callable[
             own, unplaced = stretches(room, job.openings, _trimmed(room, what))
             here += own
             if unplaced:
-                names = ", ".join(opening.name for opening in unplaced)
+                names = listed([opening.name for opening in unplaced], most=6)
+                are = "is" if len(unplaced) == 1 else "are"
                 taken_as.append(
-                    f"{what} of {room.name}: in which wall {names} is was not said, taken out of the longest one"
+                    f"{what} of {room.name}: it was not said in which wall {names} {are}, taken out of the longest one"
                 )
         here += (stretch for obstacle in _trimmed(room, what) for stretch in around(room, obstacle))
         taken_as += _untrimmed(room)

@@ -228,6 +228,7 @@ class Houses(OfficeBase):
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
         name, until = room_named(record.job, room).name, self._until(seconds, stop)
+        next_row, across = (parse_length(text) if text else None for text in (measured, to_wall))
         if (other := other_layout(record, material, name, row=row, units=units)) is not None:
             return other, 0
         tell = job_layouts.told(watch, material) if watch is not None else None
@@ -239,8 +240,8 @@ class Houses(OfficeBase):
                 found,
                 name,
                 row,
-                measured=parse_length(measured) if measured else None,
-                to_wall=parse_length(to_wall) if to_wall else None,
+                measured=next_row,
+                to_wall=across,
                 stop=until(),
             )
         change = self._keep_layouts(record, [found])
