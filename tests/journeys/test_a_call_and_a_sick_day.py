@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
+
 from crewjobs.services.demo import demo_office, run_demo
 from crewjobs.services.what_if_rows import WhatIfAsked
+from tests import thorough
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_a_sick_day_and_a_call_are_looked_at_before_they_are_decided(tmp_path) -> None:
     """What is supposed comes true: somebody out, planned again, moves the finish the supposition named; asking keeps nothing."""
     path = tmp_path / "demo.sqlite3"

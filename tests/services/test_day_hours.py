@@ -12,6 +12,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.services.office import Office
 from crewjobs.services.what_if_rows import WhatIfAsked
 from crewjobs.storage.database import open_database
+from tests import thorough
 from tests.services.conftest import JOB, SHOP, Shop, kept
 
 BIRCH_ONLY = SHOP[: SHOP.index('[[crew]]\nname = "Cedar"')]
@@ -145,6 +146,7 @@ def test_each_supposition_a_command_records_ends_with_it(dens: Shop) -> None:
         assert dens.office.what_if(asked).commands == commands
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_why_ends_a_saturday_with_its_command_and_that_does_it(empty_shop: Shop) -> None:
     """Houses that clash: the way out that is a day off given back, taken as it says, keeps what it says it keeps."""
     files = [empty_shop.file("shop.toml", BIRCH_ONLY)]

@@ -12,6 +12,7 @@ from crewjobs.domain.tasks import Scope, ScopeKind
 from crewjobs.engines.stages.cures import furniture_waits
 from crewjobs.engines.stages.progress import nights
 from crewjobs.files.catalogue import read_catalogue
+from tests import thorough
 from tests.engines.stages.judged_stages import faults_of
 from tests.services.conftest import JOB, Shop, kept, load_den
 
@@ -412,6 +413,7 @@ def test_a_hall_that_cures_before_the_only_toilet_asks_for_a_night_away(shop: Sh
     assert shop.record(7).moves_in_force is not None
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_a_house_without_a_way_names_what_would_open_it(shop: Shop) -> None:
     """One furnished room and nowhere to go: how much floor more is named, and with a container of that much there is a way."""
     text = FLAT.replace('keeps = "furniture"', 'keeps = "nothing"').replace(

@@ -10,6 +10,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.services.demo import demo_office
 from crewjobs.services.sheets import day_plans, write
+from tests import thorough
 
 
 @pytest.fixture
@@ -160,6 +161,7 @@ def test_a_page_that_cannot_be_put_in_place_leaves_nothing_beside(demo, tmp_path
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_no_drive_is_at_lunch(demo):
     """Where a drive and lunch fall together, lunch is eaten first; nobody is in two places."""
     for monday in (date(2026, 3, 2), date(2026, 3, 9)):

@@ -16,6 +16,7 @@ from crewjobs.services.office import Office
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import holds
 from crewjobs.storage.database import open_database
+from tests import thorough
 from tests.builders import CENTRAL, central
 
 TODAY, TOMORROW = date(2026, 3, 2), date(2026, 3, 3)
@@ -92,6 +93,7 @@ def test_a_crew_that_is_not_there_has_begun_nothing(demo_file: Path) -> None:
     assert "Rowan" not in {crew for crew, _ in begun(demo_file, at).values()}
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_as_the_clock_runs_nothing_moves(demo_file: Path) -> None:
     """From the morning to the evening of a day on which nobody records anything, a repair is the plan in force itself."""
     with open_database(demo_file, create=False).reading() as uow:

@@ -119,6 +119,7 @@ def test_a_search_that_finds_nothing_keeps_nothing(office: Office) -> None:
         office.accept()
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_nobody_has_seen_the_first_plan_yet(demo_file: Path) -> None:
     """Right after the first plan of all the better one is taken at once: there is nobody whose days would move."""
     office = demo_office(demo_file)
@@ -129,6 +130,7 @@ def test_nobody_has_seen_the_first_plan_yet(demo_file: Path) -> None:
     assert _number(office) == 2, "somebody has seen plan 2"
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_planning_again_sets_a_proposal_aside(office: Office) -> None:
     """A plan made after it is the plan people look at: the older proposal is none any more."""
     office.improve(rounds=ROUNDS)
@@ -141,6 +143,7 @@ def test_planning_again_sets_a_proposal_aside(office: Office) -> None:
         office.proposal()
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_a_proposal_after_a_record_goes_with_it(office: Office) -> None:
     """Looked for by itself after a tick, it is no act of its own: one undo takes the tick and the proposal back."""
     done = office.tick(1, [5])
@@ -189,6 +192,7 @@ def test_planning_again_leaves_what_holds(office: Office) -> None:
     assert office.week() == before
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_undo_after_looking_takes_back_what_was_recorded_and_the_proposal_with_it(office: Office) -> None:
     """A proposal is nobody's record: undo takes back the tick before it, and the proposal, which knew of the tick."""
     office.tick(1, [5])

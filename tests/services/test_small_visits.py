@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.crew import Lead
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import Span, WeekHours, to_wall
+from tests import thorough
 from tests.builders import CENTRAL, central
 from tests.services.conftest import JOB, SHOP, Shop, kept, load_den
 
@@ -216,6 +217,7 @@ VISITS = st.tuples(
 )
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(VISITS, min_size=2, max_size=12))
 def test_accepted_visits_of_a_person_never_overlap(two_houses, wanted):

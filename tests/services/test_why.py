@@ -30,6 +30,7 @@ def dens(shop: Shop, promised: str, numbers=(4, 5, 6), text: str = BIRCH_ONLY):
     return shop.office.load(files)
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_the_demo_is_told_in_whole_sentences(tmp_path, monkeypatch) -> None:
     """Job 12's planks acclimate beyond its promise; job 3 waits for a crew; jobs 7 and 9 have no date, and what gives one."""
     monkeypatch.setenv("COLUMNS", "100")
@@ -129,6 +130,7 @@ def _holds(office) -> dict[int, bool]:
     return {row.job: row.holds for row in office.week(date(2026, 3, 2)).promises}
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @pytest.mark.parametrize(
     ("promised", "numbers", "text"),
     thorough.of(

@@ -142,6 +142,7 @@ def test_hours_that_explain_nothing_are_not_said() -> None:
     assert found.alone.need is None
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @settings(max_examples=20, deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
@@ -326,6 +327,7 @@ def test_a_recorded_day_off_is_given_back_as_every_week() -> None:
     )
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_a_saturday_that_is_off_by_name_is_not_asked_of_anybody() -> None:
     """A Saturday recorded as a day off, or in the days off, is no way out; one with hours already is none either."""
     for single in (BIRCH.hours.with_single(_day(7), ()), BIRCH.hours.with_single(_day(7), (Span(start=420, end=435),))):
@@ -398,6 +400,7 @@ def test_out_of_time_says_so_and_gives_what_there_is() -> None:
 # -- what costs others their end
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @pytest.mark.parametrize(("jobs", "seed"), thorough.of([(12, 1), (14, 1)], 1))
 def test_a_promise_that_leaves_other_work_without_an_end_is_no_way_out_but_is_told(jobs: int, seed: int) -> None:
     """Far more houses than a crew can do in ten days: some promise can be kept, with all that hold, where others drop out.

@@ -13,6 +13,7 @@ from crewjobs.engines.moving.model import HOME, OUTSIDE, MovingPlan, MovingProbl
 from crewjobs.engines.moving.orders import Orders
 from crewjobs.engines.moving.placing import Placing
 from crewjobs.engines.moving.search import solve
+from tests import thorough
 from tests.engines.moving.plain import least_cost
 from tests.engines.moving.tiny import tiny
 
@@ -278,6 +279,7 @@ def test_the_bound_of_any_order_knows_what_comes_and_goes() -> None:
     assert _bound(door) == _cost(door) == 2 * SETUP + 2 * CARRY + 7
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @pytest.mark.parametrize("part", range(2))
 def test_no_house_costs_less_than_the_bound_of_any_order(part: int) -> None:
     """Whatever comes and goes, has begun, is done or cures: the exact cost is never below the bound."""

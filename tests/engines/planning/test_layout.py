@@ -17,6 +17,7 @@ from crewjobs.engines.judging.minutes import Minutes
 from crewjobs.engines.planning.layout import TaskSpan, day_pieces, lay_out, makespan, task_times
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.roster import with_parts
+from tests import thorough
 from tests.engines.planning.networks import (
     CENTRAL,
     MONDAY,
@@ -128,6 +129,7 @@ def _with_scope(task: Task, scope: object) -> Task:
     return replace(task, key=replace(task.key, scope=scope))  # type: ignore[arg-type]
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @settings(max_examples=15, deadline=None)
 @given(st.integers(0, 100_000))
 def test_day_plan_adds_up_to_the_labor(seed: int) -> None:

@@ -105,6 +105,7 @@ def _digest(seed: str) -> str:
     return subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, text=True, check=True).stdout
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_the_same_problem_gives_the_same_plan() -> None:
     """Plans do not depend on the order in which Python happens to walk a set."""
     first, *others = [_digest(seed) for seed in ("0", "4242")]

@@ -18,12 +18,14 @@ from crewjobs.engines.laying.frames import Wall
 from crewjobs.engines.laying.search import Search
 from crewjobs.engines.take_off.floors import basis_of, house_floor, kept, told_again
 from tests import strategies as ours
+from tests import thorough
 from tests.engines.take_off.test_fields import PLANK, _job, _room
 
 NOON = datetime(2026, 3, 2, 18, tzinfo=UTC)
 BOX = ((0, 0), (16, 0), (16, 11), (0, 11))
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 @settings(max_examples=2, deadline=None)
 @given(ours.jobs(most_rooms=2))
 def test_a_layout_is_told_again_as_it_was_found(job: Job) -> None:
