@@ -167,7 +167,7 @@ def test_cartons_are_whole(run, shop, demo_file) -> None:
 def test_refusals_are_metric(run, shop) -> None:
     """Sticks that are too short and a length that is none: said in metric, what was typed as it was typed."""
     short = run("--db", shop, "take-off", 11, "--base-stick", "1 ft").err
-    assert "sticks of base 305 mm long: they are 914 mm to 7.315 m" in short
+    assert "sticks of base 305 mm long: they are 610 mm to 7.315 m" in short
     none = run("--db", shop, "layout", 3, "kitchen", "--row", 1, "--measured", "12' x").err
     assert '"12\' x"' in none or "'12' x'" in none
     assert "381 cm, 3.81 m or 3810 mm" in none

@@ -311,6 +311,7 @@ def test_a_piece_goes_only_through_openings_it_fits(shop: Shop, width: str, wide
     assert all(carry.minutes < 60 for stage in plan.stages for carry in stage.carried)
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_what_is_too_wide_is_said_with_its_opening(shop: Shop) -> None:
     """Nowhere but a garage behind a narrow door: the sofa is named, what it needs, and where it does not get."""
     text = FLAT.replace('length = "12 ft"\nwidth = "4 ft"', 'length = "4 ft"\nwidth = "4 ft"')

@@ -69,6 +69,7 @@ def test_a_proposal_leaves_the_plan_in_force_until_it_is_accepted(office: Office
     assert _number(office) == number
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_what_moves_is_where_the_accepted_plan_has_it(proposed: Path) -> None:
     """Every move that is told ends with a crew and day on which the accepted plan has a visit to that house."""
     office = demo_office(proposed)
@@ -157,6 +158,7 @@ def test_a_proposal_after_a_record_goes_with_it(office: Office) -> None:
         office.proposal()
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_what_is_recorded_during_the_search_makes_its_proposal_void(office: Office) -> None:
     """A search that began after one record keeps nothing where another came meanwhile: that one is looked after anew."""
     change = office.tick(1, [5]).change

@@ -190,6 +190,7 @@ def test_what_was_chosen_is_not_replaced_and_another_name_is_refused(empty_shop)
     assert office.proposal().number == number
 
 
+@pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_what_was_recorded_meanwhile_voids_a_way(empty_shop) -> None:
     """A way found before something was recorded is refused in one sentence, and nothing is kept."""
     dens(empty_shop, "2026-03-06")
