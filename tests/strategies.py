@@ -141,7 +141,7 @@ def rooms(draw: st.DrawFn, name: str, floors: tuple[str, ...]) -> Room:
         trim=draw(st.sampled_from(list(Trim))),
         painted_trim=draw(st.booleans()),
         fixtures=(there := draw(fixtures())),
-        flange=draw(st.sampled_from((None, 0, INCH // 4)))
+        flange=draw(st.sampled_from((None, 0, INCH // 4, -INCH // 2)))
         if any(one.kind is FixtureKind.TOILET for one in there)
         else None,
         under_counter=draw(st.sampled_from((None, 69 * INCH // 2))),

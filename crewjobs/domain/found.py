@@ -39,11 +39,19 @@ class Way:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asking:
-    """Somebody who is asked because of a finding; `days` are working days until their answer is expected, None: nobody knows."""
+    """Somebody who is asked because of a finding; `days` are working days until their answer is expected, None: nobody knows.
+
+    With `from_ft2` only where so much is seen.
+    """
 
     who: Other
     what: str
     days: int | None = None
+    from_ft2: float | None = None
+
+    def about(self, area_ft2: float | None) -> bool:
+        """Return whether they are asked about so much of it."""
+        return self.from_ft2 is None or (area_ft2 is not None and area_ft2 >= self.from_ft2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

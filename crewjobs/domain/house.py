@@ -83,8 +83,10 @@ class FixtureKind(StrEnum):
     PEDESTAL_SINK = "pedestal sink"
     GAS_RANGE = "gas range"
     ELECTRIC_RANGE = "electric range"
+    HARD_WIRED_RANGE = "hard-wired range"
     REFRIGERATOR = "refrigerator"
     DISHWASHER = "dishwasher"
+    HARD_WIRED_DISHWASHER = "hard-wired dishwasher"
     WASHER = "washer"
     GAS_DRYER = "gas dryer"
     ELECTRIC_DRYER = "electric dryer"
@@ -162,8 +164,8 @@ class Room:
     For the layout of planks: how `joists` run, and where the lead has decided it how `rows` run and from which wall (counted from
     1 in the order of the corners, 0 for not said); the wall with most light; what is laid around, and what comes through.
 
-    For heights (1/4064 inch, None where it was not measured): how far the closet flange's top stands above the present floor, and
-    how high it is from the present floor to the counter over an appliance.
+    For heights (1/4064 inch, None where it was not measured): how far the closet flange's top stands above the present floor (less
+    than zero: below), and how high it is from the present floor to the counter over an appliance.
     """
 
     name: str
@@ -244,8 +246,9 @@ class Room:
 
     def _faults_of_heights(self) -> Iterator[str]:
         if self.flange is not None:
-            if not 0 <= self.flange <= HIGHEST_FLANGE:
-                yield f"a flange {exact_length(self.flange)} above the floor; it is 0 to {exact_length(HIGHEST_FLANGE)}."
+            if abs(self.flange) > HIGHEST_FLANGE:
+                most, below = exact_length(HIGHEST_FLANGE), "below" if self.flange < 0 else "above"
+                yield f"a flange {exact_length(abs(self.flange))} {below} the floor; it is {most} above to {most} below at most."
             elif not self.has(FixtureKind.TOILET):
                 yield "a flange, and no toilet among its fixtures."
         if self.under_counter is not None and not LOWEST_COUNTER <= self.under_counter <= HIGHEST_COUNTER:

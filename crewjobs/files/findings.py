@@ -31,7 +31,8 @@ def _kind(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) -
         cautions=tuple(table["cautions"]),
         source=table["source"],
         asks=tuple(
-            Asking(who=Other(one["who"]), what=one["what"], days=one.get("days")) for one in table.get("asks", [])
+            Asking(who=Other(one["who"]), what=one["what"], days=one.get("days"), from_ft2=one.get("from_ft2"))
+            for one in table.get("asks", [])
         ),
         work=_work(table["work"]) if "work" in table else None,
     )

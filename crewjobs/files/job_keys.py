@@ -48,7 +48,7 @@ from crewjobs.files.job_tables import (
     read_corners,
     read_fixtures,
 )
-from crewjobs.files.layout_table import ObstacleTable, read_extent, read_offsets, read_point, read_space
+from crewjobs.files.layout_table import ObstacleTable, read_extent, read_flange, read_offsets, read_point, read_space
 from crewjobs.files.parts_named import OpeningTable, StagePart, read_between, read_walls
 from crewjobs.files.pattern_table import read_lengths, read_plank
 from crewjobs.files.tables import converter, table
@@ -156,7 +156,7 @@ def _teach_rooms(made: Converter) -> None:
         corners=read_corners,
         start_wall=within(1, MOST_CORNERS),
         window_wall=within(1, MOST_CORNERS),
-        flange=read_space,
+        flange=read_flange,
     )
     made.register_structure_hook(Room, lambda value, _: room(value))
 

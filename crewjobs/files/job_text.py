@@ -15,7 +15,7 @@ from crewjobs.domain.work import ExtraWork
 from crewjobs.files.air_table import range_text
 from crewjobs.files.furniture_table import piece_data
 from crewjobs.files.hours import hours_table
-from crewjobs.files.layout_table import coordinate_text, cut_out_data, obstacle_data, point_data
+from crewjobs.files.layout_table import coordinate_text, cut_out_data, flange_text, obstacle_data, point_data
 from crewjobs.files.pattern_table import lengths_data
 from crewjobs.files.toml_text import document, listed
 from crewjobs.files.values import area_text, instant_value, length_text, tidy, wait_text
@@ -119,7 +119,7 @@ def _room(room: Room) -> dict[str, object]:
         **_unusual(room, "keeps", "power", "joists", "rows", "start_wall", "window_wall"),
         "obstacles": [obstacle_data(one) for one in room.obstacles] or None,
         "cut_outs": [cut_out_data(one) for one in room.cut_outs] or None,
-        "flange": None if room.flange is None else coordinate_text(room.flange),
+        "flange": None if room.flange is None else flange_text(room.flange),
         "under_counter": None if room.under_counter is None else length_text(room.under_counter),
     }
 

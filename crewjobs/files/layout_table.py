@@ -66,6 +66,20 @@ def read_space(value: object, _: object) -> int:
     return read_coordinate(value, "a joint or a gap is 0 or more")
 
 
+def read_flange(value: object, _: object) -> int:
+    """Return how far a closet flange's top stands above the present floor, less than zero where it lies below (``-1/4 in``)."""
+    below = isinstance(value, str) and value.strip().startswith(("-", "\N{MINUS SIGN}"))
+    found = read_coordinate(
+        value.strip()[1:] if below and isinstance(value, str) else value, "write how far above the floor it stands"
+    )
+    return -found if below else found
+
+
+def flange_text(flange: int) -> str:
+    """Return how a flange stands to the present floor, as `read_flange` reads it back."""
+    return f"{'-' * (flange < 0)}{coordinate_text(abs(flange))}"
+
+
 def read_coordinate(value: object, right: str = "measure every corner from one outer corner of the room") -> int:
     """Return a length from the room's first corner; nothing is ``0``, `right` is what to do about one that is negative."""
     if value == 0 or (isinstance(value, str) and value.strip() == "0"):

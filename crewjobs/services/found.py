@@ -138,8 +138,8 @@ def _asked(record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop) -> 
     zone = record.job.site.zone
     today = to_wall(zone, finding.at).date()
     for one in kind.asks:
-        if not finding.holds:
-            return
+        if not finding.holds or not one.about(finding.area_ft2):
+            continue
         promised = None if one.days is None else to_utc(zone, working_days_after(shop, today, one.days), DAY_END_MIN)
         yield WaitingOn(
             who=one.who,
@@ -173,6 +173,10 @@ def _follows(
     for waits in asked:
         until = f": {day_words(to_wall(zone, waits.promised).date())} at the earliest" if waits.promised else ""
         yield f"{upper(who_words(waits))} is waited for, {waits.what}{until}."
+    for one in kind.asks:
+        if finding.area_ft2 is None and one.from_ft2 is not None:
+            much = area_said(one.from_ft2, units)
+            yield f"How much of it is seen was not said (`--area`): from {much} on a {one.who.value} is asked before anything is touched."
     for way in kind.ways:
         if way.under_ft2 is not None and finding.area_ft2 is not None and finding.area_ft2 >= way.under_ft2:
             continue

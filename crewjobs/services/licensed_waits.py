@@ -6,48 +6,91 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from crewjobs.domain.house import FixtureKind
 from crewjobs.domain.house_ready import Other
 from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
+from crewjobs.engines.heights.meeting import FlangeAt, FlangeNeed, met
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import task_words
+
+GAS: Final = (FixtureKind.GAS_RANGE, FixtureKind.GAS_DRYER)
+WIRED_RANGE: Final = (FixtureKind.HARD_WIRED_RANGE,)
+WIRED_DISHWASHER: Final = (FixtureKind.HARD_WIRED_DISHWASHER,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Licensed:
-    """What is asked of whom before a task of a template begins."""
+    """What is asked of whom before a task of a template begins in a room where one of the fixtures stands."""
 
+    template: str
+    fixtures: tuple[FixtureKind, ...]
     who: Other
     what: str
 
 
-LICENSED: Final = {
-    "gas-appliances-out": Licensed(who=Other.PLUMBER, what="gas shut, disconnected and capped"),
-    "gas-appliances-back": Licensed(who=Other.PLUMBER, what="gas reconnected and leak-checked"),
-}
-"""By template. Local code says who is licensed for it: a plumber, a gas fitter, the utility (common practice, no source)."""
+_OFF: Final = "hard-wired appliance disconnected"
+_ON: Final = "hard-wired appliance reconnected"
+LICENSED: Final = (
+    Licensed(template="gas-appliances-out", fixtures=GAS, who=Other.PLUMBER, what="gas shut, disconnected and capped"),
+    Licensed(template="gas-appliances-back", fixtures=GAS, who=Other.PLUMBER, what="gas reconnected and leak-checked"),
+    Licensed(template="appliances-out", fixtures=WIRED_RANGE, who=Other.ELECTRICIAN, what=_OFF),
+    Licensed(template="appliances-back", fixtures=WIRED_RANGE, who=Other.ELECTRICIAN, what=_ON),
+    Licensed(template="plumbed-appliances-out", fixtures=WIRED_DISHWASHER, who=Other.ELECTRICIAN, what=_OFF),
+    Licensed(template="plumbed-appliances-back", fixtures=WIRED_DISHWASHER, who=Other.ELECTRICIAN, what=_ON),
+)
+"""Local code says who is licensed for what: a plumber, a gas fitter, the utility, an electrician (common practice, no source)."""
+FLANGE_TASK: Final = "toilet-back"
+FLANGE: Final = "closet flange brought to the new floor's height"
 
 
 def licensed_rows(record: JobRecord) -> Iterator[WaitRow]:
     """Yield a row for everything of a booked job that a licensed person does and nobody was asked for yet."""
     if record.job.state is not JobState.BOOKED:
         return
-    asked = {number for waits in record.waiting_on for number in waits.holds}
+    asked = {(waits.who, number) for waits in record.waiting_on for number in waits.holds}
     for task in record.tasks:
-        wanted = LICENSED.get(task.key.template)
-        if wanted is None or not task.open or task.started_at is not None or task.number in asked:
+        if not task.open or task.started_at is not None:
             continue
-        number = record.job.number
-        yield WaitRow(
-            job=number,
-            title=record.job.title,
-            what=f"{wanted.who}: {wanted.what}, by whoever local code licenses",
-            state=WaitState.TO_ASK,
-            since=None,
-            ready_at=None,
-            minutes_left=None,
-            done=None,
-            verified=True,
-            holds=task_words(task),
-            call=f"ask for a day: `crewjobs ask {number} {wanted.who} '{wanted.what}' --holds {task.number}`",
-        )
+        for who, what in wanted(record, task):
+            if (who, task.number) not in asked:
+                yield _row(record, task, who, what)
+
+
+def wanted(record: JobRecord, task: Task) -> Iterator[tuple[Other, str]]:
+    """Yield what licensed trades do before a task: who, and what."""
+    room = next((room for room in record.job.rooms if room.name == task.key.scope.name), None)
+    if room is None:
+        return
+    for one in LICENSED:
+        if one.template == task.key.template and any(room.has(kind) for kind in one.fixtures):
+            yield one.who, one.what
+    if task.key.template == FLANGE_TASK and room.name in _flanges(record):
+        yield Other.PLUMBER, FLANGE
+
+
+def _flanges(record: JobRecord) -> frozenset[str]:
+    """Return the rooms whose closet flange no ring and no extender brings to the new floor."""
+    return frozenset(
+        one.room
+        for one in met(record.job)
+        if isinstance(one, FlangeAt) and one.need in (FlangeNeed.PLUMBER, FlangeNeed.LOWER)
+    )
+
+
+def _row(record: JobRecord, task: Task, who: Other, what: str) -> WaitRow:
+    number = record.job.number
+    return WaitRow(
+        job=number,
+        title=record.job.title,
+        what=f"{who}: {what}, by whoever local code licenses",
+        state=WaitState.TO_ASK,
+        since=None,
+        ready_at=None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds=task_words(task),
+        call=f"ask for a day: `crewjobs ask {number} {who} '{what}' --holds {task.number}`",
+    )

@@ -6,6 +6,7 @@ import pytest
 
 from crewjobs.cli.waiting import waiting_text
 from crewjobs.domain.errors import OnHold, Refused
+from crewjobs.domain.units import quoted
 from crewjobs.domain.waits import WaitState
 from tests.builders import central
 from tests.services.conftest import JOB, Shop
@@ -223,3 +224,30 @@ def test_gas_is_asked_for_of_a_licensed_person_before_anybody_moves_the_range(sh
         ("to ask", "plumber: gas reconnected and leak-checked"),
         ("asked", "plumber: gas shut"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("fixtures", "flange", "rows"),
+    [
+        ('"hard-wired range" = 1', "", {("electrician", "appliances-out"), ("electrician", "appliances-back")}),
+        (
+            '"hard-wired dishwasher" = 1',
+            "",
+            {("electrician", "plumbed-appliances-out"), ("electrician", "plumbed-appliances-back")},
+        ),
+        ('"electric range" = 1, dishwasher = 1', "", set()),
+        # the top of the flange comes to lie more than 1/2 in low, or too high: a plumber's (trade-facts 8.1, section 10)
+        ("toilet = 1", 'flange = "-1 1/2 in"', {("plumber", "toilet-back")}),
+        ("toilet = 1", 'flange = "-1/4 in"', set()),
+    ],
+)
+def test_hard_wired_appliances_and_flanges_are_asked_for(shop: Shop, fixtures: str, flange: str, rows) -> None:
+    """A row for who takes it off its wires and who puts it on again, and for a flange no extender brings up; else none."""
+    more = f'floor = "gray plank"\nfixtures = {{ {fixtures} }}\n{flange}\n'
+    shop.office.load([shop.file("den.toml", JOB.replace('floor = "gray plank"\n', more, 1))], replace=True)
+    found = [row for row in shop.office.waiting() if "by whoever local code licenses" in row.what]
+    tasks = [shop.record().task(shop.number_of(template, "den")) for _, template in rows]
+    assert {row.what.partition(":")[0] for row in found} == {who for who, _ in rows}
+    assert sorted(row.holds for row in found) == sorted(
+        f"{task.number} {quoted(task.title)} ({task.where})" for task in tasks
+    )

@@ -29,6 +29,8 @@ FLANGE_ABOVE: Final = INCH // 4
 """A closet flange's top over the new floor (general plumbing guides); flush to that is accepted."""
 COUNTER: Final = 69 * INCH // 2
 """A usual opening under a counter, 34 1/2 in (common practice, no source)."""
+UNDER_COUNTER: Final = (FixtureKind.DISHWASHER, FixtureKind.HARD_WIRED_DISHWASHER)
+"""What stands under a counter and has to slide back in over the new floor."""
 MOST_RISER: Final = 3 * INCH // 8
 """Risers of a flight differ by no more (IRC R311.7.5.1, MEMORY)."""
 
@@ -185,7 +187,7 @@ def _fixtures(room: Room, found: BuildUp) -> Iterator[Met]:
     if room.has(FixtureKind.TOILET) and found.rise:
         above = None if room.flange is None else room.flange - found.rise
         yield FlangeAt(room=room.name, rise=found.rise, above=above, need=None if above is None else flange_need(above))
-    if room.has(FixtureKind.DISHWASHER) and found.rise > 0:
+    if any(room.has(kind) for kind in UNDER_COUNTER) and found.rise > 0:
         stays = None if room.under_counter is None else room.under_counter - found.rise
         yield ApplianceUnder(room=room.name, rise=found.rise, stays=stays)
 

@@ -18,6 +18,7 @@ class HoldKind(StrEnum):
     OTHERS = "waiting on others"
     TOO_LATE = "waited too long"
     MOISTURE = "moisture"
+    LEVEL = "not level"
     FOUND = "found"
 
 

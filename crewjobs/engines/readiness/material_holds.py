@@ -14,7 +14,7 @@ from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.domain.units import exact_wait, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import listed, moment_words
+from crewjobs.domain.wording import listed, moment_words, typed
 from crewjobs.engines.readiness.acclimating import Counted
 from crewjobs.engines.readiness.clocks import (
     MaterialClock,
@@ -24,6 +24,7 @@ from crewjobs.engines.readiness.clocks import (
     reading_done,
     wet_work,
 )
+from crewjobs.engines.readiness.flat import flat_why, nobody_levels
 from crewjobs.engines.readiness.goods import not_ordered_words
 from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 from crewjobs.engines.readiness.lots import (
@@ -64,7 +65,7 @@ def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold
         clock = material_clock(record, material, at)
         if clock.state in (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.DUE, WaitState.ARRIVED):
             yield Hold(kind=HoldKind.MATERIAL, what=_missing(clock))
-    yield from _slab_holds(record, task, material, at)
+    yield from _subfloor_holds(record, task, material, at)
     wood = wood_stands(record, material, at, wet_work(record, at)) if material.by_reading else None
     if wood is not None:
         for why in wood.why:
@@ -75,11 +76,14 @@ def material_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold
     yield from _acclimating(record, _laid_from(record, material, group, at), material, at)
 
 
-def _slab_holds(record: JobRecord, task: Task, material: Material, at: datetime) -> Iterator[Hold]:
-    """Yield what was read of the slab in the task's room that keeps the material from it."""
+def _subfloor_holds(record: JobRecord, task: Task, material: Material, at: datetime) -> Iterator[Hold]:
+    """Yield what was read of the slab, and under the straightedge, in the task's room that keeps the material from it."""
     for room in _rooms_of_task(record, task):
         for why in slab_whys(record, room, material, at):
             yield Hold(kind=HoldKind.MOISTURE, what=f"{why} ({room.name}, for {material.name})")
+        if why := flat_why(record, room, material, at):
+            again = "read it again when it is leveled"
+            yield Hold(kind=HoldKind.LEVEL, what=f"{why} ({room.name}, for {material.name}): {again}")
 
 
 def _rooms_of_task(record: JobRecord, task: Task) -> list[Room]:
@@ -268,6 +272,9 @@ def material_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         for room in _rooms_of_task(record, task):
             if over := slab_over(record, room, material, now):
                 return f"{over} ({room.name}): it dries, or what goes between is agreed, on no known day"
+            if (why := flat_why(record, room, material, now)) and nobody_levels(record, room, now):
+                kind = f"`crewjobs found {record.job.number} {typed(room.name)} dip` or `hump`"
+                return f"{why} ({room.name}), and no task levels it: {kind} adds the work, or read it again"
         group = group_of(record, task, material)
         if group is not None and (why := _group_no_date(record, group, now)):
             return why

@@ -216,7 +216,13 @@ def _resets(job: Job) -> Iterator[Supply]:
         rule=f"{rule}; look at the flange's height for an extra-thick one",
     )
     yield Supply(name="closet bolts", count=toilets, unit="set", rule="one a toilet")
-    plumbed = (FixtureKind.TOILET, FixtureKind.PEDESTAL_SINK, FixtureKind.DISHWASHER, FixtureKind.WASHER)
+    plumbed = (
+        FixtureKind.TOILET,
+        FixtureKind.PEDESTAL_SINK,
+        FixtureKind.DISHWASHER,
+        FixtureKind.HARD_WIRED_DISHWASHER,
+        FixtureKind.WASHER,
+    )
     lines = sum(_fixtures(floored_rooms(job), kind) for kind in plumbed)
     yield Supply(
         name="supply lines",
