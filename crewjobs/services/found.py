@@ -65,29 +65,35 @@ def record_found(
     moment = read_moment(at, zone, now)
     if moment > now:
         raise Refused(f"{dated(zone, moment)} is still to come: a finding is recorded when it was found.")
-    for one in before.findings:
-        if one.kind == kind.key and one.place == where and way_taken(before, one, now) is None:
-            raise Refused(
-                f"{kind.key} in {where} was found {at_site(zone, one.at)} and no way on is taken: more of it is said with --way, or in "
-                "other words."
-            )
+    seen_ft2 = _area(before, where, area, shop.units)
+    known = _undecided(before, kind, where, now)
+    if known is not None and (seen_ft2 is None or seen_ft2 <= (known.area_ft2 or 0.0)):
+        raise Refused(
+            f"{kind.key} in {where} was found {at_site(zone, known.at)} and no way on is taken: where more of it is seen now, give all "
+            "of it with --area; else take a way on with --way."
+        )
     finding = Finding(
-        at=moment,
+        at=moment if known is None else known.at,
         place=where,
-        what=read_line(words, "what was found") or kind.key,
-        by=read_line(by, "who found it"),
+        what=read_line(words, "what was found") or (kind.key if known is None else known.what),
+        by=read_line(by, "who found it") or ("" if known is None else known.by),
         kind=kind.key,
-        area_ft2=_area(before, where, area, shop.units),
-        year=year,
-        photos=_photos(photos),
+        area_ft2=seen_ft2,
+        year=year if known is None or year is not None else known.year,
+        photos=(*(() if known is None else known.photos), *_photos(photos)),
         holds=tuple(task.number for task in before.tasks if task.open and _held(kind, task, where)),
     )
-    asked = tuple(_asked(before, kind, finding, shop))
-    finding, after = with_its_work(before, catalogue, shop, kind, finding)
-    after = replace(after, findings=(*before.findings, finding), waiting_on=(*before.waiting_on, *asked))
+    asked = tuple(_asked(before, kind, finding, shop, known, moment))
+    finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
+    others = tuple(one for one in before.findings if one is not known)
+    after = replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked))
     uow.save_job(before, after)
     seen = f", {area_said(finding.area_ft2, shop.units)} of it seen" if finding.area_ft2 is not None else ""
-    said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
+    if known is None:
+        said = f"job {job}: {kind.key} found in {where} {at_site(zone, moment)}{seen}"
+    else:
+        less = "not said" if known.area_ft2 is None else area_said(known.area_ft2, shop.units)
+        said = f"job {job}: more {kind.key} in {where}, {area_said(finding.area_ft2 or 0.0, shop.units)} of it seen {at_site(zone, moment)}, before {less}"
     change = uow.commit(said, at=now, job=job)
     counts = (
         ()
@@ -100,6 +106,18 @@ def record_found(
         sentence=f"{upper(said)}.",
         change=change,
         then=(*counts, *_follows(after, catalogue, kind, finding, asked, shop.units)),
+    )
+
+
+def _undecided(record: JobRecord, kind: FoundKind, where: str, now: datetime) -> Finding | None:
+    """Return the finding of a kind in a place of which no way on is taken; None where there is none."""
+    return next(
+        (
+            one
+            for one in record.findings
+            if one.kind == kind.key and one.place == where and way_taken(record, one, now) is None
+        ),
+        None,
     )
 
 
@@ -134,18 +152,23 @@ def _photos(paths: Sequence[str]) -> tuple[Photo, ...]:
     return tuple(Photo(path=path, sha256=read_photo(path)) for path in dict.fromkeys(paths))
 
 
-def _asked(record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop) -> Iterator[WaitingOn]:
+def _asked(
+    record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop, known: Finding | None, moment: datetime
+) -> Iterator[WaitingOn]:
+    """Yield who is asked because of a finding, and was not already when less of it was known."""
     zone = record.job.site.zone
-    today = to_wall(zone, finding.at).date()
+    today = to_wall(zone, moment).date()
     for one in kind.asks:
         if not finding.holds or not one.about(finding.area_ft2):
+            continue
+        if known is not None and one.about(known.area_ft2):
             continue
         promised = None if one.days is None else to_utc(zone, working_days_after(shop, today, one.days), DAY_END_MIN)
         yield WaitingOn(
             who=one.who,
             what=_asked_for(one.what, finding),
             asked=today,
-            asked_at=finding.at,
+            asked_at=moment,
             promised=promised,
             holds=finding.holds,
         )

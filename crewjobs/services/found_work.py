@@ -16,7 +16,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import QUARTER, to_wall
-from crewjobs.domain.wording import typed
+from crewjobs.domain.wording import typed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
@@ -27,19 +27,24 @@ from crewjobs.services.wording import task_words
 
 
 def with_its_work(
-    record: JobRecord, catalogue: Catalogue, shop: Shop, kind: FoundKind, finding: Finding
+    record: JobRecord, catalogue: Catalogue, shop: Shop, kind: FoundKind, finding: Finding, known: Finding | None = None
 ) -> tuple[Finding, JobRecord]:
     """Return a finding and its job with the work its kind adds, and a change order drafted by the shop's price of an hour.
 
     Nothing is added where that is no work of the crew: by its kind, or since so much of it is seen that somebody else is asked.
+    Where less of it was `known`, the draft for that goes; what was agreed or begun for it stays.
     """
     work = kind.work
+    if known is not None and known.work:
+        record = _without_work(record, catalogue, known)
+        if work_task(record, known) is not None:
+            return replace(finding, work=known.work, dry_min=known.dry_min), record
     if work is None or _not_ours(kind, work, finding):
         return finding, record
     place = "" if finding.place == HOUSE else finding.place
-    known = {entry.what for entry in record.job.work if entry.place == place}
+    taken = {entry.what for entry in record.job.work if entry.place == place}
     what, again = work.what, 2
-    while what in known:
+    while what in taken:
         what, again = f"{work.what} ({again})", again + 1
     finding = replace(finding, work=what, dry_min=work.dry_min)
     minutes = _minutes(work, finding)
@@ -55,8 +60,15 @@ def without_other_work(
     record: JobRecord, catalogue: Catalogue, kind: FoundKind, finding: Finding, way: Way
 ) -> JobRecord:
     """Return a job without the work of a finding where the way taken is not made by it, unless it was begun or agreed."""
-    task, work = work_task(record, finding), kind.work
-    if task is None or work is None or way.key == work.way or task.started_at or task.done_at:
+    if kind.work is None or way.key == kind.work.way:
+        return record
+    return _without_work(record, catalogue, finding)
+
+
+def _without_work(record: JobRecord, catalogue: Catalogue, finding: Finding) -> JobRecord:
+    """Return a job without the work drafted for a finding; as it is where that was begun or agreed."""
+    task = work_task(record, finding)
+    if task is None or task.started_at or task.done_at:
         return record
     order = next((one for one in record.change_orders if one.what == finding.order), None)
     if order is not None and not order.drafted:
@@ -72,6 +84,12 @@ def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     task = work_task(record, finding)
     order = next((one for one in record.change_orders if one.what == finding.order), None)
     if task is None or order is None:
+        return
+    if not order.drafted:
+        yield (
+            f"{upper(task_words(task))} was asked for when less was known: what more it costs is agreed with "
+            f"`crewjobs agreed {record.job.number} {typed(finding.order)} AMOUNT --by NAME`."
+        )
         return
     price = money_words(order.cents) if order.cents else "no price of an hour is set (`hour_price` in the shop file)"
     seen = "" if finding.area_ft2 is not None else ", for a first look: how much of it there is was not said"

@@ -38,7 +38,7 @@ from crewjobs.services.ties import called_back, ties
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.walks import walk_lines
 from crewjobs.services.wording import amount_words as amount_words
-from crewjobs.services.wording import at_site, task_words
+from crewjobs.services.wording import at_site, task_words, told_of
 from crewjobs.services.wording import quantity_words as quantity_words
 
 if TYPE_CHECKING:
@@ -129,7 +129,7 @@ def task_row(
         state=task.state,
         started_at=to_wall(zone, task.started_at) if task.started_at else None,
         done_at=to_wall(zone, task.done_at) if task.done_at else None,
-        hold=hold_words(stopped, zone) if stopped else "",
+        hold=told_of(record.job, hold_words(stopped, zone), units) if stopped else "",
         planned=planned,
         cautions=tuple(caution.text for caution in task_cautions(record, task, catalogue, now)),
         notes=template.notes if template else (),

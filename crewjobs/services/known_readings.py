@@ -5,13 +5,14 @@ from __future__ import annotations
 from datetime import datetime
 
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.metric_words import told_in
 from crewjobs.domain.reading import UNITS, AirReadings, Reading, ReadingKind
 from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.engines.readiness.air_read import RoomAir
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.dew import dew_margin
 from crewjobs.services.readings_told import dew_sentence, flatness_sentences, wood_sentences
-from crewjobs.services.wording import at_site
+from crewjobs.services.wording import assumed, at_site
 
 
 def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") -> tuple[str, ...]:
@@ -31,7 +32,8 @@ def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") ->
     zone = record.job.site.zone
     read = [(one.samples[-1].at, air_words(zone, one)) for one in record.air]
     read += [(one.at, reading_words(zone, one, units)) for one in record.readings]
-    return (*stands, *(words for _, words in sorted(read, key=lambda one: one[0], reverse=True)))
+    lines = [*stands, *(words for _, words in sorted(read, key=lambda one: one[0], reverse=True))]
+    return assumed(record.job, lines, units)
 
 
 def air_words(zone: str, taken: AirReadings) -> str:
@@ -65,10 +67,12 @@ def values_words(reading: Reading, units: UnitSystem = "us") -> str:
         )
     after = f" after {reading.hours:g} h" if reading.hours is not None else ""
     if count == 1:
-        return f"{reading.values[0]:g} {unit}{after}"
+        return told_in(f"{reading.values[0]:g} {unit}{after}", units)
     low, high = min(reading.values), max(reading.values)
     if low == high:
-        return f"{count} values of {low:g} {unit}{after}"
+        return told_in(f"{count} values of {low:g} {unit}{after}", units)
+    if unit == "°F":
+        return told_in(f"{count} values, {low:g} to {high:g} {unit}, {reading.mean:.1f} {unit} on average", units)
     return f"{count} values, {low:g} to {high:g} {unit}, {reading.mean:.1f} on average{after}"
 
 

@@ -20,12 +20,12 @@ from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, unchecked
 from crewjobs.services.heights import looked_at
 from crewjobs.services.needed import needed
-from crewjobs.services.wording import at_site, counted_of
+from crewjobs.services.wording import at_site, counted_of, told_of
 
 
 def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> str:
     """Return whom to ask or what to do next about a material; empty where its clock runs and nothing is to be done."""
-    return "; ".join(words for words in _calls(record, clock, now, units) if words)
+    return "; ".join(told_of(record.job, words, units) for words in _calls(record, clock, now, units) if words)
 
 
 def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> Iterator[str]:

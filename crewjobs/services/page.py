@@ -10,6 +10,7 @@ from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.evening import latest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
+from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import Span as Hours
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, moment_words, upper
@@ -57,7 +58,7 @@ from crewjobs.services.shared_tools import last_at
 from crewjobs.services.site_facts import site_facts
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visits import Planned, Stretch
-from crewjobs.services.wording import hours_words
+from crewjobs.services.wording import hours_words, told_of
 
 MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
 """Drivers of tasks that are asked in the evening how far they got, where they are big enough to stop halfway."""
@@ -364,7 +365,7 @@ def _lines(
             place="" if task.where == "house" else upper(task.where),
             notes=notes,
             wait_note=_wait_note(stretch.record, task),
-            hold=_hold(stretch.record, task, piece, now),
+            hold=_hold(stretch.record, task, piece, now, found.shop.units),
             how_far=_how_far(stretch.record, task, found, layouts) if last else None,
         )
 
@@ -393,7 +394,7 @@ def _wait_note(record: JobRecord, task: Task) -> str:
     return "; ".join(said)
 
 
-def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime) -> str:
+def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: UnitSystem) -> str:
     """Return what still holds the task at its planned start; what the plan does before it is no hold.
 
     The house is said once at its head, and so are others who have promised to be there before.
@@ -405,7 +406,7 @@ def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime) -> str:
         for hold in holds(record, task, piece.start)
         if hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start
     ]
-    said = [hold_words(found, record.job.site.zone)] if found else []
+    said = [told_of(record.job, hold_words(found, record.job.site.zone), units)] if found else []
     others = others_hold(record, task, now, piece.start)
     return f"{upper('; '.join([*said, others] if others else said))}." if said or others else ""
 

@@ -24,6 +24,7 @@ from crewjobs.services.plan_faults import HORIZON_DAYS
 from crewjobs.services.presumed import Site, as_planned_today
 from crewjobs.services.shared_tools import tool_needs
 from crewjobs.services.toilets import back_the_same_day, with_one_in
+from crewjobs.services.wording import told_of
 
 if TYPE_CHECKING:
     from crewjobs.domain.crew import Shop
@@ -66,7 +67,7 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
         for task, runs in _after_what_runs(record, now):
             earliest[number, task] = (*earliest.get((number, task), ()), runs)
         for task, why in cannot_be_planned(expected, now).items():
-            impossible[number, task] = why
+            impossible[number, task] = told_of(record.job, why, shop.units)
         found = house(record, now)
         if found.state is HouseState.NOT_READY and _turned_away(record, shop, now):
             tomorrow = to_utc(shop.zone, to_wall(shop.zone, now).date() + timedelta(days=1), 0)

@@ -22,7 +22,7 @@ from crewjobs.services.known_readings import values_words
 from crewjobs.services.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_inches, read_temperature, read_value
-from crewjobs.services.wording import at_site, dated, read_line
+from crewjobs.services.wording import assumed, at_site, dated, read_line, told_of
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -180,7 +180,8 @@ def record_reading(
     of = f" of {reading.material}" if reading.material else ""
     said = f"job {job}: {what}{of}{where} read {at_site(before.job.site.zone, moment)}: {values_words(reading, shop.units)}"
     change = uow.commit(said, at=now, job=job)
-    return Done(sentence=upper(said) + ".", change=change, then=tuple(told_of_reading(after, reading, now, shop.units)))
+    then = assumed(after.job, told_of_reading(after, reading, now, shop.units), shop.units)
+    return Done(sentence=upper(said) + ".", change=change, then=then)
 
 
 def read_kind(text: str) -> str:
@@ -312,7 +313,8 @@ def _air_done(
         else:
             span = f"{at_site(zone, one.first)} to {at_site(zone, last.at)}"
             parts.append(f"{len(one.samples)} readings of the air of {where} from {one.meter}, {span}")
-    what = f"job {job}: {listed(parts, most=12)}"
+    units = uow.shop().units
+    what = told_of(before.job, f"job {job}: {listed(parts, most=12)}", units)
     change = uow.commit(what, at=now, job=job)
-    then = (*(upper(one) + "." for one in said), *told_of_air(before, after, taken, now))
+    then = (*(upper(one) + "." for one in said), *assumed(after.job, told_of_air(before, after, taken, now), units))
     return Done(sentence=upper(what) + ".", change=change, then=then)

@@ -27,7 +27,7 @@ from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
 from crewjobs.services.ticking import hold_words
 from crewjobs.services.visit_page import visit_page, who_visits
 from crewjobs.services.visits import Planned, Stretch, planned
-from crewjobs.services.wording import no_crew
+from crewjobs.services.wording import no_crew, told_of
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -230,7 +230,7 @@ def _site_task(
         quantity=quantity_words(task, found.shop.units),
         state=task.state,
         time=time,
-        hold=hold_words(stopped, record.job.site.zone) if stopped else "",
+        hold=told_of(record.job, hold_words(stopped, record.job.site.zone), found.shop.units) if stopped else "",
         cautions=tuple(caution.text for caution in task_cautions(record, task, catalogue, now)),
         how_far=far_of(record, task),
     )

@@ -118,6 +118,11 @@ def step_words(job: Job, material: Material, units: UnitSystem) -> str:
     return f"{listed([format_area(one, units) for one in steps])} a step"
 
 
+def told_of(job: Job, text: str, units: UnitSystem) -> str:
+    """Return a sentence of the program's own about a job in the units of the shop; names of the job stay as typed."""
+    return text if units == "us" else assumed(job, [text], units)[0]
+
+
 def assumed(job: Job, sentences: Iterable[str], units: UnitSystem) -> tuple[str, ...]:
     """Return what was assumed of a job, told in the units of the shop; names of the job stay as typed."""
     names = [

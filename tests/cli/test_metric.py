@@ -199,3 +199,43 @@ def test_figures_are_metric(run, shop) -> None:
     assert (depth["value"], depth["unit"]) == (40, "mm")  # ASTM F2170 sec. 10.2: 40 % of the thickness
     refused = run("--db", shop, "figure", "slab-depth", "thickness=9000", "sides=1").err
     assert "'9000' cannot be: it is more than 0 and at most 1.5 m" in " ".join(refused.split())
+
+
+def test_readings_findings_and_holds_are_metric(run, shop) -> None:
+    """Air, slab, dew point, flatness and findings as recorded, refused, and told again on the pages that use them."""
+    at = ["--now", "2026-03-03 09:00"]
+    for words in (
+        ["arrived", 4, "pier plank", 9, "--in-rooms"],
+        ["arrived", 5, "mill oak", 23, "--in-rooms"],
+        ["reading", 4, "air", "13C", "62%", "--room", "entry"],
+        ["reading", 4, "surface", "8.5C", "9C", "--room", "entry"],
+        ["reading", 4, "slab-vapor", "5", "4", "4", "--hours", "70", "--room", "family room"],
+        ["reading", 4, "flatness", "8mm", "--room", "family room"],
+        ["reading", 5, "air", "24C", "62%"],
+        ["reading", 5, "boards", "11.2", "11.4", "11", "11.3"],
+        ["found", 2, "bath", "mold", "--area", "0.4m2"],
+        ["found", 2, "bath", "mold", "--area", "2m2"],
+        ["found", 4, "entry", "dip", "--area", "1m2"],
+    ):
+        ran = run("--db", shop, *words, *at)
+        assert (ran.code, us_measures(" ".join(ran.out.split()))) == (0, []), ran.err
+    refused = [
+        (["reading", 4, "surface", "400C", "--room", "entry"], "400 °C cannot be in a house: it is -40 to 54 °C"),
+        (["reading", 4, "flatness", "900mm", "--room", "entry"], "900 mm under a straightedge of 3 m cannot be"),
+        (["tick", 4, 22], "the slab gives off 42 g/m²/24 h, 15 g/m²/24 h at most"),
+        (["tick", 4, 24], "8.5 °C, air 13 °C and 62 % RH"),
+    ]
+    record = run("--db", shop, "job", 4, *at, "--json")
+    tasks = {(task["title"], task["where"]): task["number"] for task in json.loads(record.out)["tasks"]}
+    rows = tasks["Spread glue and lay vinyl into it, rolled", "family room"]
+    patch = next(number for (title, where), number in tasks.items() if "patch or skim" in title and where == "entry")
+    for words, says in refused:
+        if words[0] == "tick":
+            words[2] = rows if "slab" in says else patch
+        ran = run("--db", shop, *words, *at)
+        assert ran.code == 1
+        assert says in " ".join(ran.err.split())
+        assert us_measures(" ".join(ran.err.split())) == []
+    for words in (["plan"], ["waiting"], ["week"], ["job", 2], ["job", 4], ["job", 5], ["why", 4], ["why", 5]):
+        ran = run("--db", shop, *words, *at)
+        assert us_measures(" ".join(ran.out.split())) == [], words

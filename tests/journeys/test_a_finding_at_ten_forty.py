@@ -274,6 +274,37 @@ def test_mold_by_its_size(shop: Shop) -> None:
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="again")
 
 
+def test_more_of_it_shows_after_opening_up(shop: Shop) -> None:
+    """4 ft² of mold are drafted work of the crew; 12 ft² of the same are a specialist's, asked that day, and the draft is gone. Of rot the
+    draft follows what is seen, and one the customer was asked for stays. One undo takes each of it back."""
+    office = shop.office
+    office.found(4, "kitchen", "mold", area="4 ft2", by="Ines Varga")
+    small = shop.record()
+    assert [order.minutes for order in small.change_orders] == [120]
+    with pytest.raises(Refused, match="where more of it is seen now, give all of it with --area"):
+        office.found(4, "kitchen", "mold", area="3 ft2")
+    shop.clock.set("2026-03-05", "09:00")
+    done = office.found(4, "kitchen", "mold", area="12 ft2")
+    assert "more mold in kitchen, 12 ft² of it seen Thu 5 Mar 09:00, before 4 ft²" in done.sentence
+    record = shop.record()
+    [finding] = record.findings
+    [asked] = record.waiting_on
+    assert (finding.area_ft2, finding.by, finding.work, record.change_orders) == (12, "Ines Varga", "", ())
+    assert (asked.who.value, asked.asked) == ("specialist", date(2026, 3, 5))
+    assert not any(task.open for task in record.tasks if task.key.template == "extra-work")
+    office.undo()
+    assert shop.record().findings == small.findings
+    assert shop.record().change_orders == small.change_orders
+    office.found(4, "kitchen", "rot", area="10 ft2")
+    office.found(4, "kitchen", "rot", area="20 ft2")
+    [order] = [one for one in shop.record().change_orders if one.what == ROT]
+    assert (order.minutes, order.cents) == (360, 36000)
+    office.agreed(4, ROT, "$360", only_asked=True)
+    done = office.found(4, "kitchen", "rot", area="30 ft2")
+    assert any("was asked for when less was known" in words for words in done.then)
+    assert [one.cents for one in shop.record().change_orders if one.what == ROT] == [36000]
+
+
 ROT = "rot in kitchen: cut out and replace soft wood"
 
 

@@ -249,5 +249,5 @@ def test_hard_wired_appliances_and_flanges_are_asked_for(shop: Shop, fixtures: s
     tasks = [shop.record().task(shop.number_of(template, "den")) for _, template in rows]
     assert {row.what.partition(":")[0] for row in found} == {who for who, _ in rows}
     assert sorted(row.holds for row in found) == sorted(
-        f"{task.number} {quoted(task.title)} ({task.where})" for task in tasks
+        f"task {task.number} {quoted(task.title)} ({task.where})" for task in tasks
     )

@@ -29,7 +29,7 @@ def slab_whys(record: JobRecord, room: Room, material: Material, at: datetime) -
         if len(dishes.values) < wanted:
             yield f"{len(dishes.values)} of {wanted} dishes were read"
         if most > limits.vapor:
-            yield f"the slab gives off {most:.2f} lb/1000 ft²/24 h, {limits.vapor:g} at most"
+            yield f"the slab gives off {most:.2f} lb/1000 ft²/24 h, {limits.vapor:g} lb/1000 ft²/24 h at most"
     if (acid := _last(record, room, ReadingKind.SLAB_PH, at)) is not None and max(acid.values) > limits.ph:
         yield f"pH {max(acid.values):g} on the slab, {limits.ph:g} at most"
 

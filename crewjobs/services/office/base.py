@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import Clock
+from crewjobs.services.office.told import in_units_of
 from crewjobs.storage.database import Database
 
 if TYPE_CHECKING:
@@ -26,12 +27,16 @@ Face = TypeVar("Face", bound="OfficeBase")
 
 
 def followed(record: Callable[Concatenate[Face, Asked], Done]) -> Callable[Concatenate[Face, Asked], Done]:
-    """Have the plan follow what a method of the office records, and say what that moves."""
+    """Have the plan follow what a method of the office records, and say what that moves; what it refuses comes in the shop's units."""
 
     @wraps(record)
     def and_follow(office: Face, /, *args: Asked.args, **kwargs: Asked.kwargs) -> Done:
         anyway = office.without_it()
-        return office.follow(record(office, *args, **kwargs), anyway)
+        try:
+            done = record(office, *args, **kwargs)
+        except Refused as refused:
+            raise in_units_of(office, refused) from None
+        return office.follow(done, anyway)
 
     return and_follow
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
 
-from crewjobs.domain.errors import Refused
+from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.metric_words import told_in
 
 if TYPE_CHECKING:
@@ -27,8 +27,16 @@ def refused_in_units(
         try:
             return method(office, *args, **kwargs)
         except Refused as refused:
-            if type(refused) is not Refused or (units := office.units()) == "us":
-                raise
-            raise Refused([told_in(sentence, units) for sentence in refused.sentences]) from None
+            raise in_units_of(office, refused) from None
 
     return in_units
+
+
+def in_units_of(office: OfficeBase, refused: Refused) -> Refused:
+    """Return a refusal as the shop says it; what was typed stays as typed."""
+    if type(refused) not in (Refused, OnHold) or (units := office.units()) == "us":
+        return refused
+    told = [told_in(sentence, units) for sentence in refused.sentences]
+    if isinstance(refused, OnHold):
+        return OnHold(told, what=refused.what, why=told_in(refused.why, units))
+    return Refused(told)

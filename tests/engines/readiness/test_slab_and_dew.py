@@ -53,7 +53,10 @@ def whys(found: JobRecord) -> list[str]:
         (read(ReadingKind.SLAB_RH, 70, 72, 74, hours=23), "read after 23 h: they count from 24 h on"),  # F2170 10.3.4
         (read(ReadingKind.SLAB_RH, 70, 72, hours=24), "2 of 3 holes were read"),  # F2170 10.1
         (read(ReadingKind.SLAB_VAPOR, 1.8, 1.7, 1.6, hours=72), ""),  # 2.97 lb, F1869
-        (read(ReadingKind.SLAB_VAPOR, 3.0, 1.7, 1.6, hours=72), "gives off 4.96 lb/1000 ft²/24 h, 3 at most"),
+        (
+            read(ReadingKind.SLAB_VAPOR, 3.0, 1.7, 1.6, hours=72),
+            "gives off 4.96 lb/1000 ft²/24 h, 3 lb/1000 ft²/24 h at most",
+        ),
         (read(ReadingKind.SLAB_PH, 9), ""),
         (read(ReadingKind.SLAB_PH, 10), "pH 10 on the slab, 9 at most"),
     ],
