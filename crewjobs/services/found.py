@@ -14,14 +14,15 @@ from crewjobs.domain.found import FoundKind, Photo
 from crewjobs.domain.house import ASBESTOS_YEAR, YEARS
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
+from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, format_area
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import DAY_END_MIN, read_moment
-from crewjobs.services.found_kinds import HOUSE, area_said, live_job, place_named, read_found, working_days_after
+from crewjobs.services.found_holds import held_there
+from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found, working_days_after
 from crewjobs.services.found_work import drafted_words, with_its_work
 from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
 from crewjobs.services.rows import Done
@@ -81,7 +82,7 @@ def record_found(
         area_ft2=seen_ft2,
         year=year if known is None or year is not None else known.year,
         photos=(*(() if known is None else known.photos), *_photos(photos)),
-        holds=tuple(task.number for task in before.tasks if task.open and _held(kind, task, where)),
+        holds=held_there(before, kind, where),
     )
     asked = tuple(_asked(before, kind, finding, shop, known, moment))
     finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
@@ -119,14 +120,6 @@ def _undecided(record: JobRecord, kind: FoundKind, where: str, now: datetime) ->
         ),
         None,
     )
-
-
-def _held(kind: FoundKind, task: Task, where: str) -> bool:
-    if task.key.template not in kind.holds:
-        return False
-    scope = task.key.scope
-    places = scope.name.split(" / ") if scope.kind is ScopeKind.OPENING else [scope.name]
-    return where == HOUSE or where in places
 
 
 def _area(record: JobRecord, where: str, text: str, units: UnitSystem) -> float | None:

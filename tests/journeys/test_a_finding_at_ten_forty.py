@@ -305,6 +305,22 @@ def test_more_of_it_shows_after_opening_up(shop: Shop) -> None:
     assert [one.cents for one in shop.record().change_orders if one.what == ROT] == [36000]
 
 
+def test_a_file_loaded_again_keeps_what_was_found(shop: Shop) -> None:
+    """A job's file says nothing of findings: their work and its draft stay; what comes up in their place is held as well."""
+    office = shop.office
+    office.found(4, "kitchen", "rot", area="10 ft2")
+    work = shop.number_of("extra-work")
+    anew = shop.file("house.toml", HOUSE.replace('floor = "gray plank"', 'floor = "gray plank"\nplywood = true', 1))
+    office.load([anew], replace=True)
+    record = shop.record()
+    assert record.task(work).open
+    assert [order.what for order in record.change_orders] == [ROT]
+    plywood = shop.number_of("plywood-underlayment", "kitchen")
+    [finding] = record.findings
+    assert plywood in finding.holds
+    assert any("rot found in kitchen" in hold.what for hold in holds(record, record.task(plywood), shop.clock.at))
+
+
 ROT = "rot in kitchen: cut out and replace soft wood"
 
 
