@@ -25,6 +25,7 @@ from crewjobs.services.found_holds import held_there
 from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found, working_days_after
 from crewjobs.services.found_work import drafted_words, with_its_work
 from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
+from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_area
 from crewjobs.services.walks import read_photo
@@ -193,9 +194,7 @@ def _follows(
         if finding.area_ft2 is None and one.from_ft2 is not None:
             much = area_said(one.from_ft2, units)
             yield f"How much of it is seen was not said (`--area`): from {much} on a {one.who.value} is asked before anything is touched."
-    for way in kind.ways:
-        if way.under_ft2 is not None and finding.area_ft2 is not None and finding.area_ft2 >= way.under_ft2:
-            continue
+    for way in open_ways(kind, finding.area_ft2):
         needs = listed([f"--{need}" for need in way.needs])
         more = f" ({way.asks_for})" if way.asks_for else ""
         yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."

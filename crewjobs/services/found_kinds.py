@@ -26,15 +26,6 @@ def kinds_to_pick() -> tuple[tuple[str, str], ...]:
     return tuple((upper(kind.key), kind.key) for kind in finding_kinds())
 
 
-def ways_to_pick() -> tuple[tuple[str, str], ...]:
-    """Return every way on as ``kind: way``, in words with what it needs and as it is recorded."""
-    return tuple(
-        (f"{kind.key}: {way.key} ({', '.join(way.needs)})", f"{kind.key}: {way.key}")
-        for kind in finding_kinds()
-        for way in kind.ways
-    )
-
-
 def area_said(area_ft2: float, units: UnitSystem) -> str:
     """Return an area of something seen as it was said: ``12 ft²``, ``1.1 m²``."""
     return f"{area_ft2:g} ft²" if units == "us" else format_area(area_ft2, units)

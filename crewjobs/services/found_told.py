@@ -16,6 +16,7 @@ from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, work_task
 from crewjobs.services.found_kinds import area_said, read_found
 from crewjobs.services.known_hours import finding_cautions, finding_words
+from crewjobs.services.places import open_ways
 from crewjobs.services.wording import at_site, task_words
 
 
@@ -74,7 +75,11 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
         held = [record.task(number) for number in held_by(record, finding, now)]
         still = listed([task_words(task) for task in held if task.open], most=3)
         first = "" if taken is not None else f" {kind.first}."
-        on = f"taken: {taken.way}" if taken is not None else f"ways on: {'; '.join(way.key for way in kind.ways)}"
+        on = (
+            f"taken: {taken.way}"
+            if taken is not None
+            else f"ways on: {'; '.join(way.key for way in open_ways(kind, finding.area_ft2))}"
+        )
         lines.append(
             f"{_words(finding, units, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
         )
