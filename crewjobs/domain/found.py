@@ -26,6 +26,7 @@ class Way:
     """A way on from a finding. `needs` is what must be said with it, `asks_for` what exactly that is.
 
     `keeps` are task templates that stay on hold, `drops` those that are not done any more. With `under_ft2` it is a way only for what is smaller.
+    One that `leaves` lays the new floor over it: what lies there counts in its height.
     """
 
     key: str
@@ -35,6 +36,7 @@ class Way:
     keeps: frozenset[str] = frozenset()
     drops: frozenset[str] = frozenset()
     under_ft2: float | None = None
+    leaves: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

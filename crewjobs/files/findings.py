@@ -50,6 +50,7 @@ def _way(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) ->
         keeps=_templates(table.get("keeps", []), groups),
         drops=_templates(table.get("drops", []), groups),
         under_ft2=table.get("under_ft2"),
+        leaves=table.get("leaves", False),
     )
 
 

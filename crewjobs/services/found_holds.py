@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 
 from crewjobs.domain.evening import Finding
@@ -19,20 +20,42 @@ def held_there(record: JobRecord, kind: FoundKind, where: str) -> tuple[int, ...
 def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
     """Return a job that was defined anew with what its findings hold: also tasks that have come up in their places since.
 
-    One of which a way on was taken holds what that keeps.
+    Where a way on was taken, it keeps and takes off the job what has come up as well.
     """
     kinds = {kind.key: kind for kind in catalogue.findings}
-    decided = {(way.found_at, way.place, way.kind) for way in record.ways_taken}
-
-    def anew(finding: Finding) -> Finding:
+    found, ways = list(record.findings), list(record.ways_taken)
+    for index, finding in enumerate(found):
         kind = kinds.get(finding.kind)
-        if kind is None or (finding.at, finding.place, finding.kind) in decided:
-            return finding
-        there = held_there(record, kind, finding.place)
-        return replace(finding, holds=(*finding.holds, *(n for n in there if n not in finding.holds)))
+        more = _more(record, kind, finding) if kind is not None else ()
+        if kind is None or not more:
+            continue
+        found[index] = replace(finding, holds=(*finding.holds, *more))
+        for place, taken in enumerate(ways):
+            way = kind.way(taken.way)
+            if way is not None and (taken.found_at, taken.place, taken.kind) == (
+                finding.at,
+                finding.place,
+                finding.kind,
+            ):
+                ways[place] = replace(
+                    taken,
+                    keeps=(*taken.keeps, *_of(record, more, way.keeps)),
+                    drops=(*taken.drops, *_of(record, more, way.drops)),
+                )
+    if tuple(found) == record.findings:
+        return record
+    gone = {number for way in ways for number in way.drops}
+    tasks = tuple(replace(task, not_needed=True) if task.number in gone else task for task in record.tasks)
+    return _with_their_waits(replace(record, ways_taken=tuple(ways), tasks=tasks), tuple(found))
 
-    found = tuple(anew(finding) for finding in record.findings)
-    return record if found == record.findings else _with_their_waits(record, found)
+
+def _more(record: JobRecord, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
+    """Return the tasks a finding's kind holds in its place that were not there when it was recorded."""
+    return tuple(number for number in held_there(record, kind, finding.place) if number not in finding.holds)
+
+
+def _of(record: JobRecord, numbers: Iterable[int], templates: Collection[str]) -> tuple[int, ...]:
+    return tuple(number for number in numbers if record.task(number).key.template in templates)
 
 
 def _with_their_waits(record: JobRecord, found: tuple[Finding, ...]) -> JobRecord:

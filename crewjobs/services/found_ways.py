@@ -16,10 +16,12 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import held_by, way_taken
 from crewjobs.services.clock import read_gone_day, read_moment
 from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found
 from crewjobs.services.found_work import check_its_work, without_other_work
+from crewjobs.services.heights import height_rows
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -102,7 +104,7 @@ def take_way(
     return Done(
         sentence=f"{upper(words)}.",
         change=change,
-        then=tuple(_opened(after, finding, way_on)),
+        then=(*_opened(after, finding, way_on), *_heights(after, where, chosen, uow.shop().units)),
     )
 
 
@@ -163,6 +165,24 @@ def _dropped(record: JobRecord, finding: Finding, way: Way) -> tuple[int, ...]:
         if task.key.template.startswith(HAULING) and still and still <= gone:
             gone.add(task.number)
     return tuple(sorted(gone))
+
+
+def _heights(record: JobRecord, where: str, way: Way, units: UnitSystem) -> Iterator[str]:
+    """Yield what comes of the height of what is left under a new floor, or that nobody said how thick it is."""
+    if not way.leaves:
+        return
+    if where in left_under(record):
+        rows = [row.sentence for row in height_rows(record, units) if row.look]
+        yield f"It stays under the new floor (`crewjobs heights {record.job.number}`){': look at this' if rows else ''}."
+        yield from (f"{sentence}." for sentence in rows)
+        return
+    if not way.drops:
+        yield "Heights do not count it: measure how high it lies, and look at strips, doors and the flange again before anything is laid."
+        return
+    yield (
+        f"Heights do not count it yet: it is not among the layers of {where}. Add it with its thickness (`crewjobs dump "
+        f"{record.job.number}`, then `load --replace`), and look at `crewjobs heights {record.job.number}` before anything is laid."
+    )
 
 
 def _opened(record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]:

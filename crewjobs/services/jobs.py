@@ -79,7 +79,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         hours_note=CALLBACK_HOURS if record.job.is_callback else SPREAD,
         ties=ties(callbacks, number),
         readings=reading_lines(record, now, shop.units),
-        heights=looked_at(record.job, shop.units),
+        heights=looked_at(record, shop.units),
         findings=found_lines(record, catalogue, now, shop.units),
         cautions=tuple(c.text for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),

@@ -321,6 +321,26 @@ def test_a_file_loaded_again_keeps_what_was_found(shop: Shop) -> None:
     assert any("rot found in kitchen" in hold.what for hold in holds(record, record.task(plywood), shop.clock.at))
 
 
+def test_what_is_floated_over_counts_in_the_height(shop: Shop) -> None:
+    """It is not in the job's file yet: the way on asks for it. Added with its thickness, nobody takes it out, nothing goes into it, and the
+    kitchen's floor comes to lie so much higher than before."""
+    office, _ = found(shop)
+    said = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+    done = office.way_on(4, "kitchen", "suspect asbestos", "float over", **said)
+    assert any("it is not among the layers of kitchen" in words for words in done.then)
+    was = next(one for one in office.heights(4).rooms if one.startswith("kitchen"))
+    layers = 'layers = ["carpet", { covering = "sheet vinyl", year = 1962, thickness = "1/8 in" }]'
+    office.load([shop.file("house.toml", HOUSE.replace('layers = ["carpet"]', layers, 1))], replace=True)
+    record = shop.record()
+    sheet = [task for task in record.tasks if task.key.template == "sheet-vinyl-out"]
+    assert sheet
+    assert not any(task.open for task in sheet)
+    assert any(task.open for task in record.tasks if task.key.template == "carpet-out")
+    now = next(one for one in office.heights(4).rooms if one.startswith("kitchen"))
+    assert 'sheet vinyl, left 1/8"' in now
+    assert "left" not in was
+
+
 ROT = "rot in kitchen: cut out and replace soft wood"
 
 
