@@ -18,7 +18,9 @@ from crewjobs.engines.climate.boards import (
     points_apart,
     subfloor_wanted,
 )
+from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import PROBE_HOURS, probe_count
+from crewjobs.engines.readiness.dew import spreads
 from crewjobs.services.wording import told_of
 
 
@@ -38,6 +40,10 @@ def _notes(record: JobRecord, task: Task, wood_target: float) -> Iterator[str]:
             yield from _slab_set(record)
         case "slab-test-read":
             yield from _slab_read(record)
+        case _ if spreads(task):
+            yield f"floor and air read first, within a day: the floor at least {LEAST_MARGIN_F:g} °F above the dew point"
+        case _:
+            pass
 
 
 def _boards(record: JobRecord, material: Material, wood_target: float) -> Iterator[str]:

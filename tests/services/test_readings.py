@@ -81,7 +81,7 @@ def test_undo_takes_a_logger_back_and_twice_is_not_recorded_twice(carried_in: Sh
     with file.open("a", encoding="utf-8") as more:
         more.write("\n2026-03-09 00:00,71,41\n2026-03-09 00:00,71,41")
     said = shop.office.read_logger(4, file)
-    assert "47 readings were recorded before and are left out." in said.then
+    assert "Recorded before and left out: 47 readings." in said.then
     assert "1 lines were there twice and are left out." in said.then
     shop.office.undo()
     shop.office.undo()
