@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from crewjobs.services.rows import Done
 
 
+VALUES_ANYWHERE = True
+"""Values may stand behind the options too: ``reading 4 air --room den 70F 40%``."""
+
+
 def arguments(command: ArgumentParser) -> None:
     """Declare what was read, where, and with what."""
     add = command.add_argument

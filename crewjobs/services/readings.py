@@ -237,7 +237,7 @@ def _place(record: JobRecord, room: str, source: str = "") -> str:
     if found is None:
         names = listed([quoted(one.name) for one in record.job.rooms], most=12)
         raise Refused(
-            f"{source + ': ' if source else ''}there is no room {quoted(room)} in job {record.job.number}: there are {names}."
+            f"{source + ': ' if source else ''}there is no room {quoted(room)} in job {record.job.number}: there {'is' if len(record.job.rooms) == 1 else 'are'} {names}."
         )
     return found
 

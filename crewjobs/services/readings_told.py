@@ -50,13 +50,13 @@ def air_clock_words(record: JobRecord, was: MaterialClock, clock: MaterialClock)
     asks = f"{material.name} asks for {material.asks.words}"
     if counted.out is not None and counted.out_since is not None:
         since = at_site(zone, counted.out_since)
-        over = "its hours are over, and it is not laid in such air" if counted.ready_at else "no hours count"
+        over = "all its hours have counted, but it is not laid in such air" if counted.ready_at else "no hours count"
         again = (
             " and all of them are counted anew then"
             if material.asks.outside is Outside.STARTS_AGAIN and not counted.ready_at
             else ""
         )
-        return f"{asks}: {counted.out.words}, so {over} since {since} until it is read in range{again}."
+        return f"{asks}: {counted.out.words}, so {over} since {since} until it is read in range{again}. The plan takes it that it is by then."
     ready = at_site(zone, clock.ready_at) if clock.ready_at else "not yet known"
     moved = f", before it was {at_site(zone, was.ready_at)}" if was.ready_at and was.ready_at != clock.ready_at else ""
     anew = (

@@ -187,7 +187,10 @@ def _lies_in_the_rooms(record: JobRecord, material: Material, moved_in: datetime
     if wood is not None:
         ready, ready_at = wood.fits, ready_at if wood.fits else wood.ready_at
     else:
-        ready = reading_done(record, material, at) if material.by_reading else lain
+        fits = lain and counted is not None and counted.out is None  # its hours over, it is still not laid in such air
+        ready = reading_done(record, material, at) if material.by_reading else fits
+        if lain and not fits and not material.by_reading:
+            ready_at = None
     return _Stands(
         state=WaitState.READY if ready else WaitState.ACCLIMATING,
         since=None if counted is None else counted.since,

@@ -53,7 +53,8 @@ class DewMargin:
     def words(self) -> str:
         """Return it as people say it."""
         return (
-            f"floor {self.surface:g} °F, air {self.temp_f:g} °F and {self.rh:g} % RH: {self.margin:.1f} °F above the dew point of "
+            f"floor {self.surface:g} °F, air {self.temp_f:g} °F and {self.rh:g} % RH: {abs(self.margin):.1f} °F "
+            f"{'above' if self.margin >= 0 else 'below'} the dew point of "
             f"{self.dew:.1f} °F"
         )
 
