@@ -18,8 +18,11 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import held_by, way_taken
+from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
+from crewjobs.services.found_asked import at_any_size
 from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.found_told import kind_cautions, proof_words
 from crewjobs.services.found_work import check_its_work, without_other_work
 from crewjobs.services.heights import height_rows
 from crewjobs.services.rows import Done
@@ -98,13 +101,18 @@ def take_way(
     )
     after = without_other_work(after, catalogue, kind, finding, chosen)
     uow.save_job(before, after)
-    proof = f" (laboratory {way_on.laboratory}, sample {way_on.sample} of {day_words(day)})" if day is not None else ""
+    proof = f" ({proof_words(way_on)})" if day is not None else ""
     words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
     change = uow.commit(words, at=now, job=job)
     return Done(
         sentence=f"{upper(words)}.",
         change=change,
-        then=(*_opened(after, finding, way_on), *_heights(after, where, chosen, uow.shop().units)),
+        then=(
+            *_opened(after, finding, way_on),
+            *_not_waited_for(before, after),
+            *_heights(after, where, chosen, uow.shop().units),
+            *(f"Check: {caution.text}" for caution in kind_cautions(kind, catalogue) if chosen.leaves),
+        ),
     )
 
 
@@ -126,6 +134,10 @@ def _way(kind: FoundKind, finding: Finding, text: str, units: UnitSystem) -> Way
     if way is None:
         raise Refused(
             f"{quoted(text)} is no way on from {kind.key}: there {'is' if len(kind.ways) == 1 else 'are'} {names}."
+        )
+    if way.under_ft2 is not None and at_any_size(kind, finding):
+        raise Refused(
+            f"{kind.key} of what was said ({quoted(finding.what)}): a specialist is asked, however little is seen."
         )
     if way.under_ft2 is not None and finding.area_ft2 is None:
         raise Refused(f"{kind.key}: how much of it is seen decides between the ways: record it with --area.")
@@ -165,6 +177,13 @@ def _dropped(record: JobRecord, finding: Finding, way: Way) -> tuple[int, ...]:
         if task.key.template.startswith(HAULING) and still and still <= gone:
             gone.add(task.number)
     return tuple(sorted(gone))
+
+
+def _not_waited_for(before: JobRecord, after: JobRecord) -> Iterator[str]:
+    """Yield whom nobody waits for any more although no answer of theirs was recorded."""
+    still = [old for old, new in zip(before.waiting_on, after.waiting_on, strict=True) if old.came_at != new.came_at]
+    if still:
+        yield f"No longer waited for, though no answer was recorded: {listed([who_words(waits) for waits in still])}."
 
 
 def _heights(record: JobRecord, where: str, way: Way, units: UnitSystem) -> Iterator[str]:

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.engines.readiness.found import way_taken
+from crewjobs.services.found_asked import at_any_size
 from crewjobs.services.found_kinds import HOUSE
 
 
@@ -52,7 +54,7 @@ def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[Wa
         kind = kinds.get(finding.kind)
         if kind is None or way_taken(record, finding, now) is not None:
             continue
-        for way in open_ways(kind, finding.area_ft2):
+        for way in open_ways(kind, finding):
             needs = f" ({', '.join(way.needs)})" if way.needs else ""
             yield WayPick(
                 place=finding.place,
@@ -62,6 +64,11 @@ def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[Wa
             )
 
 
-def open_ways(kind: FoundKind, area_ft2: float | None) -> Iterator[Way]:
-    """Yield the ways on from so much of a kind of finding."""
-    return (way for way in kind.ways if way.under_ft2 is None or area_ft2 is None or area_ft2 < way.under_ft2)
+def open_ways(kind: FoundKind, finding: Finding) -> Iterator[Way]:
+    """Yield the ways on from what was found, by how much of it is seen and what was said of it."""
+    for way in kind.ways:
+        small = not at_any_size(kind, finding) and (
+            finding.area_ft2 is None or finding.area_ft2 < (way.under_ft2 or 0.0)
+        )
+        if way.under_ft2 is None or small:
+            yield way
