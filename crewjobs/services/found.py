@@ -202,7 +202,7 @@ def _follows(
         more = f" ({way.asks_for})" if way.asks_for else ""
         yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."
     cautions = sorted((c for c in catalogue.cautions if c.key in kind.cautions), key=lambda c: (c.order, c.key))
-    yield from (f"Check: {caution.text}" for caution in cautions)
+    yield from (f"Check: {caution.said}" for caution in cautions)
     if kind.key == PAINTED_TRIM:
         yield from trim_words(record.job, finding, units)
     yield from drafted_words(record, finding)

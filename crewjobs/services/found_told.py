@@ -76,7 +76,7 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: U
         if taken is None:
             lines += [f"Way on: {words}." for words in _ways(kind, finding)]
         lines += [
-            f"Check: {caution.text}"
+            f"Check: {caution.said}"
             for caution in _cautions(finding, catalogue)
             if taken is None or held or _left(finding, taken)
         ]

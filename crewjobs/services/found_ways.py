@@ -111,7 +111,7 @@ def take_way(
             *_opened(after, finding, way_on),
             *_not_waited_for(before, after),
             *_heights(after, where, chosen, uow.shop().units),
-            *(f"Check: {caution.text}" for caution in kind_cautions(kind, catalogue) if chosen.leaves),
+            *(f"Check: {caution.said}" for caution in kind_cautions(kind, catalogue) if chosen.leaves),
         ),
     )
 

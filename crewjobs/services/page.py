@@ -234,7 +234,7 @@ def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime)
         record = stretch.record
         said = [caution for task in stretch.tasks for caution in task_cautions(record, task, catalogue, now)]
         for caution in (*said, *house_cautions(record, catalogue, now)):
-            at = houses.setdefault((caution.order, caution.key, caution.text), [])
+            at = houses.setdefault((caution.order, caution.key, caution.said), [])
             if number not in at:
                 at.append(number)
     return tuple(
