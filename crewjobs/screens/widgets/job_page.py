@@ -256,12 +256,15 @@ def _material(material: MaterialRow, width: int) -> list[Line]:
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
 
+_WHO_DECIDES = ("Local code and licensed trades decide.",)
+
+
 def _facts(page: JobPage, width: int) -> list[Line]:
     lines: list[Line] = []
     for title, texts, lead in (
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
-        ("Cautions: local code and trades decide", page.cautions, " ! "),
+        ("Cautions", (*page.cautions, *_WHO_DECIDES[: len(page.cautions)]), " ! "),
         ("Heights", tuple(f"{line}." for line in page.heights), " "),
         ("Readings", page.readings, " "),
         ("Found", page.findings, " "),
