@@ -58,11 +58,12 @@ def fit(records: Records, effects: Sequence[Effect], priors: Priors, start: Scal
     learned = priors.learned and start is None
     mean, doubt = np.zeros(len(effects)), Doubt.none(records.count)
     steps = STEPS if learned else 2 * LAST_STEPS
+    cov = np.diag(_sds(effects, scales) ** 2)
     for step in range(steps):
-        line = linear(records, mean, scales)
+        line = linear(records, mean, cov, scales)
         before, used = mean, doubt
         mean, cov = posterior(records, line, _sds(effects, scales), scales, doubt)
-        seen = left_out(records, line, mean, cov, scales, doubt)
+        seen = left_out(records, line, mean, cov, scales, doubt, doubted=priors.doubted)
         doubt = seen.doubt
         if learned and 1 <= step < steps - LAST_STEPS:
             scales = _moved(scales, effects, mean, cov, seen, priors)
@@ -82,8 +83,12 @@ def posterior(records: Records, line: Linear, sds: Floats, scales: Scales, doubt
     return cov @ (slope.T @ target), cov
 
 
-def left_out(records: Records, line: Linear, mean: Floats, cov: Floats, scales: Scales, doubt: Doubt) -> LeftOut:
+def left_out(
+    records: Records, line: Linear, mean: Floats, cov: Floats, scales: Scales, doubt: Doubt, *, doubted: bool = True
+) -> LeftOut:
     """Return each record as seen from all the others, its own left out: with K⁻¹ of all records, exact.
+
+    With `doubted` false no record is odd.
 
     Source: Rasmussen and Williams, Gaussian Processes for Machine Learning, 2006, equation 5.12 (MEMORY).
     """
@@ -116,8 +121,8 @@ def left_out(records: Records, line: Linear, mean: Floats, cov: Floats, scales: 
         within += ((parts.transpose(0, 2, 1) @ pull[:, :, None]) ** 2).sum(), ((inner @ parts) * parts).sum()
     return LeftOut(
         off=off,
-        chance=chance,
-        doubt=Doubt(record=by_record, job=by_job),
+        chance=chance if doubted else np.zeros(records.count),
+        doubt=Doubt(record=by_record, job=by_job) if doubted else Doubt.none(records.count),
         job=(float(job[0]), float(job[1])),
         within=(float(within[0]), float(within[1])),
     )

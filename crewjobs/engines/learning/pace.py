@@ -51,6 +51,7 @@ class Pace:
     told: Mapping[int, Told] = field(default_factory=dict)
     jobs: Mapping[Worked, int] = field(default_factory=dict)
     pins: Mapping[Worked, RatePin] = field(default_factory=dict)
+    doubted: bool = True
 
     @property
     def odd(self) -> tuple[OddRecord, ...]:
@@ -70,7 +71,7 @@ def learn(days: Iterable[WorkedDay], *, priors: Priors | None = None, pins: Iter
     priors = priors or Priors()
     known = ordered(days)
     if not known:
-        return Pace(scales=priors.scales).pinned(pins)
+        return Pace(scales=priors.scales, doubted=priors.doubted).pinned(pins)
     effects = effects_seen(known)
     places = {effect: place for place, effect in enumerate(effects)}
     records = as_arrays(known, places)
@@ -87,6 +88,7 @@ def learn(days: Iterable[WorkedDay], *, priors: Priors | None = None, pins: Iter
         cov=found.cov,
         told=told,
         jobs=Counter(worked for one in told.values() for worked in one.worked),
+        doubted=priors.doubted,
     ).pinned(pins)
 
 

@@ -47,12 +47,14 @@ class Scales:
 class Priors:
     """What is held before any hours: the scales, and how many effects (or jobs, or tasks) each of them is worth.
 
-    With `weight` 0 the scales are as good as unknown, with `learned` false they are taken as they are.
+    With `weight` 0 the scales are as good as unknown, with `learned` false they are taken as they are. With `doubted` false every
+    record counts in full, however odd.
     """
 
     scales: Scales = field(default_factory=Scales)
     weight: float = 6.0
     learned: bool = True
+    doubted: bool = True
 
 
 def moved(scale: float, seen: float, curvature: float, prior: float, weight: float) -> float:

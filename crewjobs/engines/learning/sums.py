@@ -28,8 +28,13 @@ class Linear:
     parts: Floats
 
 
-def linear(records: Records, effects: Floats, scales: Scales) -> Linear:
-    """Return the records linear around values of the effects."""
+def linear(records: Records, effects: Floats, cov: Floats, scales: Scales) -> Linear:
+    """Return the records linear around values of the effects, which are known as surely as `cov` says.
+
+    The log of a sum bends: where the parts are unsure, its expectation lies above its value at theirs, by half of what the
+    parts vary apart from their sum. Made linear by expectation, sums of parts that are never seen alone stay true.
+    Source: García-Fernández and others, Posterior linearization filter, 2015 (MEMORY), here to the second order.
+    """
     padded = np.append(effects, 0.0)
     minutes = np.exp(records.book + padded[records.places].sum(axis=1))
     count = records.count
@@ -41,7 +46,11 @@ def linear(records: Records, effects: Floats, scales: Scales) -> Linear:
     flat = (records.row[:, None] * wide + records.places).ravel()
     shares = np.repeat(share, records.places.shape[1])
     slope: Floats = np.bincount(flat, shares, count * wide).astype(float).reshape(count, wide)[:, :-1]
-    target = records.said - middle + slope @ effects
+    padded_cov = np.pad(cov, (0, 1))
+    varies = padded_cov[records.places[:, :, None], records.places[:, None, :]].sum(axis=(1, 2))
+    together = ((slope @ cov) * slope).sum(axis=1)
+    bend = (np.bincount(records.row, share * varies, count) - together) / 2
+    target = records.said - middle - bend + slope @ effects
     plain = scales.within**2 * np.bincount(records.row, share**2, count)
     scaled = share * np.sqrt(variance / plain)[records.row] if scales.within > 0 else share
     parts = np.zeros((count, records.most_tasks))

@@ -63,15 +63,15 @@ def _added(pace: Pace, job: int, days: tuple[WorkedDay, ...]) -> Pace:
     mean, cov = widened(pace, places)
     records = as_arrays(days, places)
     jobs = records.alike[0]
-    found, doubt = mean, Doubt.none(len(days))
+    found, after, doubt = mean, cov, Doubt.none(len(days))
     for _ in range(STEPS):
-        line = linear(records, found, pace.scales)
+        line = linear(records, found, after, pace.scales)
         noise = covariance(jobs, line.parts, pace.scales, doubt)[0]
         shared = line.slope @ cov
         gain = np.linalg.solve(noise + shared @ line.slope.T, shared).T
         found = mean + gain @ (line.target - line.slope @ mean)
         after = _even(cov - gain @ shared)
-        seen = left_out(records, line, found, after, pace.scales, doubt)
+        seen = left_out(records, line, found, after, pace.scales, doubt, doubted=pace.doubted)
         doubt = seen.doubt
     told = told_by(days, line, slice(None), noise, seen.off, seen.chance)
     return replace(
