@@ -1,6 +1,6 @@
 """How good learned rates are, on made shops whose true paces are known: ``python -m tests.benchmarks.rates --seed 1 --json``.
 
-Shops of three crews and twelve templates are made until they have 10,000 jobs, with so many jobs that a crew has 2 to 64 of them. A
+Shops of three crews and thirty templates are made until they have 10,000 jobs, with so many jobs that a crew has 2 to 64 of them. A
 crew's true pace at a template is the book's times a shop's, a template's, a crew's and a crew's own factor at it; jobs and tasks
 differ; hours are known only as sums over the tasks of a day, written down to the quarter hour. How far all these differ is drawn for each
 shop (`SPANS`), and the model is told none of it. One record in two hundred is wrong by up to ten times.
@@ -8,11 +8,13 @@ shop (`SPANS`), and the model is told none of it. One record in two hundred is w
 Printed: how often the 80 % bands of mean pace and of a new job's hours hold the truth, in all and by the jobs behind them; the error of a crew's estimate
 with five recorded jobs (of the log of a new job's mean minutes, root mean square) by the book, by the plain average of the crew's spread hours
 and as learned, with their ratios in this run; and milliseconds of learning on from one job with 20,000 recorded tasks.
-``--jobs`` makes fewer jobs, ``--seed`` another world.
+``--jobs`` makes fewer jobs, ``--seed`` another world; ``--spread 1.5`` lets all that differs differ half as much again as `SPANS` says, which is
+further from what the model holds before any hours.
 """
 
 from __future__ import annotations
 
+import argparse
 import json
 import math
 import statistics
@@ -41,10 +43,12 @@ SPANS = {
     "within": (0.15, 0.35),
 }
 """Standard deviations of log minutes, each shop's drawn evenly between two bounds. Common practice, no source."""
-CREWS, TEMPLATES = 3, 12
+CREWS, TEMPLATES = 3, 30
+TASKS = (10, 40)
+"""Tasks of a job, of templates that may come several times: what a job of a few rooms expands to."""
 CONDITIONS = ("furnished", "upstairs", "cut-up")
 JOBS_A_CREW = (2, 4, 8, 16, 32, 64)
-NEW_JOBS = 4
+NEW_JOBS = 10
 """New jobs of each crew that are predicted before they are known."""
 WRONG = 1 / 200
 FIVE = 5
@@ -62,10 +66,12 @@ EXPECTED = {
 class World:
     """One made shop: its truth, which no model sees, and the jobs that come of it."""
 
-    def __init__(self, random: np.random.Generator, crews: int = CREWS, templates: int = TEMPLATES) -> None:
+    def __init__(
+        self, random: np.random.Generator, spread: float, crews: int = CREWS, templates: int = TEMPLATES
+    ) -> None:
         self.random = random
         self.crews, self.templates = crews, templates
-        self.sd = {name: random.uniform(*span) for name, span in SPANS.items()}
+        self.sd = {name: spread * random.uniform(*span) for name, span in SPANS.items()}
         normal, sd = random.normal, self.sd
         self.pace = (
             normal(0, sd["shop"])
@@ -74,13 +80,14 @@ class World:
             + normal(0, sd["own"], (crews, templates))
         )
         self.condition = normal(0, sd["condition"], len(CONDITIONS))
-        self.size = random.uniform(3.6, 5.4, templates)
+        self.size = random.uniform(2.7, 5.0, templates)
+        self.often = random.dirichlet(np.full(templates, 2.0))
 
     def job(self, number: int, crew: int) -> Made:
         """Return a job: its records, and each task with the log of its true mean factor."""
         random = self.random
         off = random.normal(0, self.sd["job"])
-        picked = random.choice(self.templates, random.integers(3, min(9, self.templates + 1)), replace=False)
+        picked = random.choice(self.templates, random.integers(*TASKS), p=self.often)
         holds = [at for at in range(len(CONDITIONS)) if random.random() < 0.3]
         books = np.exp(random.normal(self.size[picked], 0.5))
         middle = self.pace[crew, picked] + self.condition[holds].sum()
@@ -140,13 +147,13 @@ class Made:
     minutes: float
 
 
-def held(jobs: int, random: np.random.Generator) -> dict[str, Any]:
+def held(jobs: int, random: np.random.Generator, spread: float) -> dict[str, Any]:
     """Return how often bands hold the truth, over shops that together have so many jobs."""
     pace: dict[str, list[bool]] = defaultdict(list)
     new: dict[str, list[bool]] = defaultdict(list)
     made = shops = 0
     while made < jobs:
-        world, each = World(random), JOBS_A_CREW[shops % len(JOBS_A_CREW)]
+        world, each = World(random, spread), JOBS_A_CREW[shops % len(JOBS_A_CREW)]
         history = [world.job(number, number % CREWS) for number in range(each * CREWS)]
         found = learn(day for job in history for day in job.days)
         made, shops = made + len(history), shops + 1
@@ -183,11 +190,11 @@ def _share(ones: Sequence[bool]) -> float:
     return round(sum(ones) / len(ones), 4)
 
 
-def errors(random: np.random.Generator) -> dict[str, Any]:
+def errors(random: np.random.Generator, spread: float) -> dict[str, Any]:
     """Return the errors of a crew's estimates with five recorded jobs, in a shop whose crews have five each."""
     off: dict[str, list[float]] = defaultdict(list)
     for _ in range(FIVE_SHOPS):
-        world = World(random)
+        world = World(random, spread)
         history = [world.job(number, number % CREWS) for number in range(FIVE * CREWS)]
         days = [day for job in history for day in job.days]
         found, plain = learn(days), averages(days)
@@ -236,9 +243,9 @@ def averages(days: Sequence[WorkedDay]) -> Mapping[tuple[str, str], float]:
     return {key: took[key] / book[key] for key in book}
 
 
-def update_times(random: np.random.Generator) -> dict[str, Any]:
+def update_times(random: np.random.Generator, spread: float) -> dict[str, Any]:
     """Return milliseconds of learning, and of learning on from one more job, with 20,000 recorded tasks."""
-    world, days, tasks, number = World(random, crews=5, templates=60), list[WorkedDay](), 0, 0
+    world, days, tasks, number = World(random, spread, crews=5, templates=60), list[WorkedDay](), 0, 0
     while tasks < UPDATE_TASKS:
         number += 1
         job = world.job(number, number % 5)
@@ -264,19 +271,31 @@ def _once(pace: Pace, job: Made, number: int) -> float:
     return (time.perf_counter() - begin) * 1000
 
 
+def _spread(text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not 0.1 <= number <= 3:
+        raise argparse.ArgumentTypeError(f"a number from 0.1 to 3 is needed, not {text!r}")
+    return number
+
+
 def main() -> None:
     """Measure and print."""
     parser = Arguments(prog="rates", description=__doc__)
     parser.add_argument("--seed", type=whole(0, MOST_SEED), default=1)
     parser.add_argument("--jobs", type=whole(100, 1_000_000), default=10_000)
+    parser.add_argument("--spread", type=_spread, default=1.0)
     parser.add_argument("--json", action="store_true")
     args = parser.parse_args()
     randoms = [np.random.default_rng([args.seed, part]) for part in range(3)]
     figures = {
         "seed": args.seed,
-        "bands": held(args.jobs, randoms[0]),
-        "five_jobs": errors(randoms[1]),
-        "speed": update_times(randoms[2]),
+        "spread": args.spread,
+        "bands": held(args.jobs, randoms[0], args.spread),
+        "five_jobs": errors(randoms[1], args.spread),
+        "speed": update_times(randoms[2], args.spread),
         "expected": EXPECTED,
     }
     if args.json:
