@@ -21,7 +21,8 @@ from crewjobs.domain.units import format_hours
 from crewjobs.domain.wording import upper
 from crewjobs.engines.learning.arrays import Floats, Ints, ordered
 from crewjobs.engines.learning.pace import Pace
-from crewjobs.engines.learning.predicting import BAND_SDS, log_factors
+from crewjobs.engines.learning.predicting import log_factors
+from crewjobs.engines.learning.scales import BAND_SDS
 from crewjobs.engines.learning.updating import with_job
 
 STEPS: Final = 8

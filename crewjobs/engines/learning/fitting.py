@@ -16,7 +16,7 @@ import numpy as np
 from crewjobs.engines.learning.arrays import Floats, Records
 from crewjobs.engines.learning.doubting import added_variance, odd_chance
 from crewjobs.engines.learning.noise import Doubt, covariance, whitened
-from crewjobs.engines.learning.scales import GROUPS, Effect, Priors, Scales, moved
+from crewjobs.engines.learning.scales import BAND_SDS, GROUPS, Effect, Priors, Scales, common, moved
 from crewjobs.engines.learning.sums import Linear, linear
 
 STEPS: Final = 16
@@ -66,7 +66,9 @@ def fit(records: Records, effects: Sequence[Effect], priors: Priors, start: Scal
         seen = left_out(records, line, mean, cov, scales, doubt, doubted=priors.doubted)
         doubt = seen.doubt
         if learned and 1 <= step < steps - LAST_STEPS:
-            scales = _moved(scales, effects, mean, cov, seen, priors)
+            scales = scales_from(scales, effects, mean, cov, seen, priors)
+            if step == steps - LAST_STEPS - 1:
+                scales = widened(scales, effects, cov, seen, priors)
         elif np.abs(mean - before).max() < CLOSE and step > 1:
             break
     return Fit(mean=mean, cov=cov, scales=scales, line=line, doubt=used, left_out=seen)
@@ -132,22 +134,54 @@ def _sds(effects: Sequence[Effect], scales: Scales) -> Floats:
     return np.array([scales.of(effect) for effect in effects])
 
 
-def _moved(
+def scales_from(
     scales: Scales, effects: Sequence[Effect], mean: Floats, cov: Floats, seen: LeftOut, priors: Priors
 ) -> Scales:
-    """Return all scales but the entry's one step on."""
+    """Return all scales but the entry's one step nearer to the most likely ones."""
     first, weight = priors.scales, priors.weight
-    kind = np.array([GROUPS.index(effect[0]) for effect in effects])
-    variance = _sds(effects, scales) ** 2
-    squares = np.bincount(kind, (mean / variance) ** 2, len(GROUPS))
-    curves = np.bincount(kind, np.maximum(variance - np.diag(cov), 0) / variance**2, len(GROUPS))
+    wide = common(scales, first)
+    squares = _by_group(effects, (mean * _precisions(effects, scales)) ** 2)
+    curves = _curves(scales, effects, cov)
     groups = {
-        group: moved(scales.groups[group], float(squares[at]), float(curves[at]), first.groups[group], weight)
+        group: moved(scales.groups[group], float(squares[at]), float(curves[at]), wide * first.groups[group], weight)
         for at, group in enumerate(GROUPS)
     }
     return replace(
         scales,
         groups=groups,
-        job=moved(scales.job, *seen.job, first.job, weight),
-        within=moved(scales.within, *seen.within, first.within, weight),
+        job=moved(scales.job, *seen.job, wide * first.job, weight),
+        within=moved(scales.within, *seen.within, wide * first.within, weight),
     )
+
+
+def widened(scales: Scales, effects: Sequence[Effect], cov: Floats, seen: LeftOut, priors: Priors) -> Scales:
+    """Return the scales so much wider that 80 % bands allow for how unsure the scales themselves are.
+
+    A scale known from m degrees of freedom makes a band Student's instead of normal: at z it is 1 + (z² + 1) / 4m as wide.
+    Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5 (MEMORY), its first term.
+    """
+    curves = _curves(scales, effects, cov)
+
+    def wide(scale: float, curvature: float) -> float:
+        return scale * (1 + (BAND_SDS**2 + 1) / 4 / max(1.0, priors.weight + curvature * scale**2))
+
+    groups = {group: wide(scales.groups[group], float(curves[at])) for at, group in enumerate(GROUPS)}
+    return replace(scales, groups=groups, job=wide(scales.job, seen.job[1]), within=wide(scales.within, seen.within[1]))
+
+
+def _curves(scales: Scales, effects: Sequence[Effect], cov: Floats) -> Floats:
+    """Return the curvature of each group of effects, as `scales.moved` has it."""
+    precision = _precisions(effects, scales)
+    return _by_group(effects, np.maximum(precision - np.diag(cov) * precision**2, 0))
+
+
+def _precisions(effects: Sequence[Effect], scales: Scales) -> Floats:
+    """Return one over each effect's variance, 0 for what does not differ at all."""
+    sds = _sds(effects, scales)
+    found: Floats = np.divide(1.0, sds**2, out=np.zeros_like(sds), where=sds > 0)
+    return found
+
+
+def _by_group(effects: Sequence[Effect], values: Floats) -> Floats:
+    kind = np.array([GROUPS.index(effect[0]) for effect in effects])
+    return np.bincount(kind, values, len(GROUPS)).astype(float)

@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from math import exp, hypot, log, log1p, sqrt
 from statistics import NormalDist
-from typing import Final
 
 import numpy as np
 
@@ -15,11 +14,7 @@ from crewjobs.domain.pace import DoneTask, LearnedRate
 from crewjobs.engines.learning.arrays import Floats
 from crewjobs.engines.learning.effects import effects_of
 from crewjobs.engines.learning.pace import Pace
-from crewjobs.engines.learning.scales import CONDITION, Effect
-
-BAND: Final = 0.8
-"""How much of what is possible a band holds, half of the rest on each side."""
-BAND_SDS: Final = NormalDist().inv_cdf((1 + BAND) / 2)
+from crewjobs.engines.learning.scales import BAND_SDS, CONDITION, Effect
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import sqrt
+from statistics import NormalDist
 from typing import Final
 
 SHOP: Final = "shop"
@@ -18,6 +19,10 @@ OWN: Final = "own"
 CONDITION: Final = "condition"
 GROUPS: Final = (SHOP, TEMPLATE, CREW, OWN, CONDITION)
 """Kinds of effects that stay: the whole shop, a template in it, a crew, a crew at a template, a condition."""
+
+BAND: Final = 0.8
+"""How much of what is possible a band holds, half of the rest on each side."""
+BAND_SDS: Final = NormalDist().inv_cdf((1 + BAND) / 2)
 
 Effect = tuple[str, ...]
 """An effect by its group and what it is of: ``("own", "Birch", "lay-laminate")``."""
@@ -52,9 +57,21 @@ class Priors:
     """
 
     scales: Scales = field(default_factory=Scales)
-    weight: float = 6.0
+    weight: float = 4.0
     learned: bool = True
     doubted: bool = True
+
+
+def common(scales: Scales, first: Scales) -> float:
+    """Return how many times as far all differs as was held before any hours, most likely for these scales.
+
+    Where jobs differ more than thought, so will crews and templates, of which there are few: one factor that all scales share, as
+    the prior's own scale (`moved`), and is itself held at 1 as firmly as one of them is.
+    """
+    pairs = [(scales.groups[group], first.groups[group]) for group in GROUPS]
+    pairs += [(scales.job, first.job), (scales.within, first.within)]
+    ratios = [(before / now) ** 2 for now, before in pairs if now > 0 and before > 0]
+    return sqrt((len(ratios) + 1) / (sum(ratios) + 1))
 
 
 def moved(scale: float, seen: float, curvature: float, prior: float, weight: float) -> float:

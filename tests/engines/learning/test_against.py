@@ -15,6 +15,7 @@ from crewjobs.domain.pace import HoursKind
 from crewjobs.domain.tasks import Phase
 from crewjobs.engines.learning.against import against
 from crewjobs.engines.learning.pace import Pace, learn
+from crewjobs.engines.learning.scales import Priors
 from tests.engines.learning.made import day
 from tests.thorough import examples
 
@@ -97,10 +98,9 @@ def test_the_job_itself_is_no_reason_for_its_own_hours():
     past = [day(number, 300.0, ("tear out", 240), ("rows", 60)) for number in range(20)]
     mine = day(7, 720.0, ("tear out", 240), ("rows", 240))
     past = [one for one in past if one.job != 7]
-    without = learn(past)
-    seen = learn([*past, mine])
-    scales = replace(seen, scales=without.scales)
-    a, b = against(without, [mine], PHASES), against(scales, [mine], PHASES)
+    priors = Priors(learned=False)
+    without, seen = learn(past, priors=priors), learn([*past, mine], priors=priors)
+    a, b = against(without, [mine], PHASES), against(seen, [mine], PHASES)
     assert row(a, Phase.INSTALL).likely_min == pytest.approx(row(b, Phase.INSTALL).likely_min, rel=0.02)
 
 

@@ -10,9 +10,14 @@ import pytest
 from scipy.optimize import minimize
 from scipy.stats import invgamma, multivariate_normal
 
+from crewjobs.engines.learning.arrays import as_arrays, ordered
+from crewjobs.engines.learning.effects import effects_seen
+from crewjobs.engines.learning.fitting import left_out, posterior, scales_from
+from crewjobs.engines.learning.noise import Doubt
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import predict, rate
 from crewjobs.engines.learning.scales import CONDITION, CREW, GROUPS, OWN, SHOP, TEMPLATE, Priors, Scales
+from crewjobs.engines.learning.sums import linear
 from crewjobs.engines.learning.updating import with_job
 from tests.engines.learning.made import day
 
@@ -116,27 +121,40 @@ def test_the_scales_found_are_the_most_likely_ones():
         for number, off in enumerate(random.normal(0, 0.3, 60))
     ]
     scales = Scales(
-        groups={name: {SHOP: 0.2, CREW: 0.15}.get(name, 1e-4) for name in GROUPS}, job=0.18, within=1e-4, entry=0.0
+        groups={name: {SHOP: 0.2, CREW: 0.15}.get(name, 0.0) for name in GROUPS}, job=0.18, within=0.0, entry=0.0
     )
     weight = 6.0
     said = np.array([log(one.labor_min / 60) for one in days])
     same = np.array([[a.crew == b.crew for b in days] for a in days], dtype=float)
 
     def cost(logs):
-        shop, crew, job = np.exp(2 * logs)
+        shop, crew, job, wide = np.exp(2 * logs)
         cov = shop + crew * same + job * np.eye(60)
         held = sum(
-            # weight·log v + weight·prior²/v, halved: the inverse gamma density of v in log v
-            (invgamma.logpdf(v, weight / 2, scale=weight * first**2 / 2) + log(v))
-            for v, first in ((shop, 0.2), (crew, 0.15), (job, 0.18))
+            # -weight/2·(log v/p + p/v): the inverse gamma density of v around p = wide·prior², in log v
+            invgamma.logpdf(v, weight / 2, scale=weight * p / 2) + log(v)
+            for v, p in ((shop, wide * 0.2**2), (crew, wide * 0.15**2), (job, wide * 0.18**2), (1.0, wide))
         )
         return -multivariate_normal.logpdf(said, np.zeros(60), cov) - held
 
+    start = np.log([0.2, 0.15, 0.18, 1.0])
     best = np.exp(
-        minimize(cost, np.log([0.2, 0.15, 0.18]), method="Nelder-Mead", options={"xatol": 1e-6, "fatol": 1e-9}).x
+        minimize(cost, start, method="Nelder-Mead", options={"xatol": 1e-7, "fatol": 1e-10, "maxiter": 4000}).x
     )
-    found = learn(days, priors=Priors(scales=scales, weight=weight, doubted=False)).scales
-    assert (found.groups[SHOP], found.groups[CREW], found.job) == pytest.approx(tuple(best), rel=0.02)
+    effects = effects_seen(ordered(days))
+    records = as_arrays(ordered(days), {effect: place for place, effect in enumerate(effects)})
+    priors, mean, doubt = Priors(scales=scales, weight=weight), np.zeros(len(effects)), Doubt.none(60)
+    cov = np.diag([scales.of(effect) ** 2 for effect in effects])
+    for _ in range(100):
+        line = linear(records, mean, cov, scales)
+        mean, cov = posterior(records, line, np.array([scales.of(effect) for effect in effects]), scales, doubt)
+        seen = left_out(records, line, mean, cov, scales, doubt, doubted=False)
+        scales = scales_from(scales, effects, mean, cov, seen, priors)
+    assert (scales.groups[SHOP], scales.groups[CREW], scales.job) == pytest.approx(tuple(best[:3]), rel=1e-3)
+    learned = learn(days, priors=replace(priors, scales=priors.scales, doubted=False)).scales
+    assert (
+        best[1] < learned.groups[CREW] < 1.2 * best[1]
+    )  # a little wider, since six crews tell little of how crews differ
 
 
 def test_scales_taken_as_they_are_stay():
