@@ -123,3 +123,46 @@ def usual_minutes(pace: Pace, crew: str, tasks: Sequence[DoneTask]) -> float:
     mean, cov = log_factors(pace, crew, [(task.template, task.conditions) for task in tasks])
     more = (pace.scales.job**2 + pace.scales.within**2) / 2
     return sum(task.book_min * exp(m + v / 2 + more) for task, m, v in zip(tasks, mean, np.diag(cov), strict=True))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parted:
+    """What works of one crew take, one by one: medians in minutes, and the standard deviation of each one's log by itself.
+
+    `shared` is the standard deviation of what is unsure of the crew's pace at all of them alike; how jobs differ (`Scales.job`)
+    comes to it.
+    """
+
+    shared: float
+    medians: tuple[float, ...]
+    sigmas: tuple[float, ...]
+
+
+def parted(pace: Pace, crew: str, works: Sequence[Sequence[DoneTask]]) -> Parted:
+    """Return what several works (blocks of a plan) take a crew, for odds in which overruns of one crew come together.
+
+    The covariance of the works' log minutes is split into what any two of them share on the average and the rest.
+
+    Raises:
+        Refused: a work without a task.
+    """
+    if not all(works):
+        raise Refused("nothing to predict: name at least one task.")
+    if not works:
+        return Parted(shared=0.0, medians=(), sigmas=())
+    tasks = [task for work in works for task in work]
+    mean, cov = log_factors(pace, crew, [(task.template, task.conditions) for task in tasks])
+    first = np.cumsum([0, *map(len, works)])[:-1]
+    minutes = np.array([task.book_min for task in tasks]) * np.exp(mean)
+    total = np.add.reduceat(minutes, first)
+    share = minutes / np.repeat(total, [len(work) for work in works])
+    rows = np.add.reduceat(np.add.reduceat(cov * share * share[:, None], first, axis=0), first, axis=1)
+    own = np.log1p(np.expm1(pace.scales.within**2) * np.add.reduceat(share**2, first))
+    count = len(works)
+    apart = float(rows.sum() - np.trace(rows)) / (count * (count - 1)) if count > 1 else 0.0
+    shared = min(max(0.0, apart), float(np.diag(rows).min()))
+    return Parted(
+        shared=sqrt(shared),
+        medians=tuple(float(one) for one in total * np.exp((pace.scales.within**2 - own) / 2)),
+        sigmas=tuple(sqrt(float(one)) for one in np.maximum(np.diag(rows) - shared, 0) + own),
+    )

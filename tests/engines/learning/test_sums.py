@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
 from crewjobs.engines.learning.pace import Pace, learn
-from crewjobs.engines.learning.predicting import chance_within, predict, rate, usual_minutes
+from crewjobs.engines.learning.predicting import chance_within, parted, predict, rate, usual_minutes
 from crewjobs.engines.learning.scales import GROUPS, OWN, TEMPLATE, Priors, Scales
 from crewjobs.engines.learning.updating import with_job
 from tests.engines.learning.made import day, shop
@@ -170,3 +170,20 @@ def test_learning_leaves_records_and_paces_as_they_are():
     with_job(pace, 1, [replace(made.days[0], labor_min=5000.0)])
     np.testing.assert_array_equal(pace.mean, mean)
     assert pace.jobs == jobs
+
+
+def test_works_parted_spread_as_they_do_together():
+    """Shared and own parts of five works add up to about the spread of their sum that is predicted as a whole."""
+    pace = learn(shop(6, 30).days)
+    works = [day(1, 1, *((f"work {(at + more) % 8}", 100.0) for more in range(3))).done for at in range(5)]
+    found = parted(pace, "crew 1", works)
+    whole = predict(pace, "crew 1", [replace(task, number=at) for at, task in enumerate(sum(works, ()))])
+    share = np.array(found.medians) / sum(found.medians)
+    variance = found.shared**2 + pace.scales.job**2 + (share**2 * np.array(found.sigmas) ** 2).sum()
+    assert sqrt(variance) == pytest.approx(whole.sigma, rel=0.1)
+    assert sum(found.medians) == pytest.approx(whole.median, rel=0.03)
+    alone = parted(pace, "crew 1", works[:1])
+    assert alone.shared == 0
+    assert sqrt(alone.sigmas[0] ** 2 + pace.scales.job**2) == pytest.approx(
+        predict(pace, "crew 1", works[0]).sigma, rel=0.02
+    )
