@@ -22,14 +22,16 @@ from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar
 
-Floats = npt.NDArray[np.float64]
+Floats = npt.NDArray[np.float32]
 Slots = npt.NDArray[np.int32]
 
 NEVER: Final = 2**30
 """The end of what does not fit on the calendar's axis: later than any day that can be asked for."""
 SAMPLES: Final = 10_000
-MOST_TRIES: Final = 400
-"""Stretches too short for work in one go that are passed over; work longer than any starts with a stretch and goes on."""
+RANKED: Final = 2_000
+"""So many samples tell what drives a risk."""
+ROUND: Final = 1e-6
+"""Slots: less than that over a whole one is rounding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,10 +149,10 @@ class Sampled:
 
         Only what delays is named. Source: Spearman 1904 (MEMORY).
         """
-        ends = _ranks(self.job_ends(job).astype(float))
+        ends = _ranks(self.job_ends(job)[:RANKED].astype(np.float32))
         found = []
         for (kind, name), values in self.drawn.items():
-            strength = float(ends @ _ranks(values)) / len(ends)
+            strength = float(ends @ _ranks(values[:RANKED])) / len(ends)
             found.append(
                 Driver(what=f"{kind} {name}".strip(), correlation=strength, step=int(name) if kind == "step" else None)
             )
@@ -161,111 +163,132 @@ class Sampled:
 def sample(network: Network, random: np.random.Generator, count: int = SAMPLES) -> Sampled:
     """Return a plan sampled; the same generator state gives the same samples."""
     drawn = _draw(network, random, count)
-    came = {one.name: _came(one, drawn, count) for one in network.lates}
-    lookups: dict[int, _Lookup] = {}
+    came = {one.name: _came(one, drawn) for one in network.lates}
+    factors, lookups = _Factors(drawn, count), dict[int, _Lookup]()
     ends = np.empty((len(network.steps), count), dtype=np.int32)
     last: dict[str, int] = {}
     for place, step in enumerate(network.steps):
-        calendar = lookups.setdefault(id(step.calendar), _Lookup(step.calendar))
+        calendar = _looked_up(lookups, step.calendar)
         ready = np.full(count, step.floor, dtype=np.int32)
         before = last.get(step.crew)
         if before is not None:
-            hours = lookups.setdefault(id(step.hours), _Lookup(step.hours))
+            hours = _looked_up(lookups, step.hours)
             np.maximum(ready, hours.driven(ends[before], step.drive), out=ready)
         for link in step.after:
             np.maximum(ready, ends[link.step] + np.int32(link.wait), out=ready)
         for name in step.late:
             np.maximum(ready, came[name], out=ready)
-        ends[place] = calendar.worked(ready, _work(step, place, drawn, count), step)
+        ends[place] = calendar.worked(ready, factors.work(step, place), step)
         last[step.crew] = place
     return Sampled(network=network, ends=ends, drawn={key: values for key, values in drawn.items() if values.any()})
+
+
+def _looked_up(lookups: dict[int, _Lookup], calendar: Calendar) -> _Lookup:
+    if id(calendar) not in lookups:
+        lookups[id(calendar)] = _Lookup(calendar)
+    return lookups[id(calendar)]
 
 
 def _draw(network: Network, random: np.random.Generator, count: int) -> dict[tuple[str, str], Floats]:
     """Return the logs of what differs, by what it is of, drawn in a fixed order."""
     drawn: dict[tuple[str, str], Floats] = {}
     for late in network.lates:
-        by = np.where(random.random(count) < late.chance, random.exponential(1.0, count), 0.0)
-        drawn["late", late.name] = by * late.mean_slots
+        by = np.where(random.random(count) < late.chance, random.exponential(late.mean_slots, count), 0.0)
+        drawn["late", late.name] = by.astype(np.float32)
+
+    def normal(sigma: float) -> Floats:
+        return random.standard_normal(count, dtype=np.float32) * np.float32(sigma)
+
     if network.job_sigma > 0:
         for job in sorted({step.job for step in network.steps}):
-            drawn["job", str(job)] = random.normal(0, network.job_sigma, count)
+            drawn["job", str(job)] = normal(network.job_sigma)
     for crew in sorted({step.crew for step in network.steps}):
         if network.crew_sigma.get(crew, 0.0) > 0:
-            drawn["crew", crew] = random.normal(0, network.crew_sigma[crew], count)
+            drawn["crew", crew] = normal(network.crew_sigma[crew])
     for place, step in enumerate(network.steps):
         if step.sigma > 0:
-            drawn["step", str(place)] = random.normal(0, step.sigma, count)
+            drawn["step", str(place)] = normal(step.sigma)
     return drawn
 
 
-def _came(late: Late, drawn: Mapping[tuple[str, str], Floats], count: int) -> Slots:
-    by = drawn.get(("late", late.name))
-    slots = np.zeros(count) if by is None else np.ceil(by)
+def _came(late: Late, drawn: Mapping[tuple[str, str], Floats]) -> Slots:
+    slots = np.ceil(drawn["late", late.name].astype(np.float64))
     found: Slots = np.minimum(late.due + slots, NEVER).astype(np.int32)
     return found
 
 
-def _work(step: Step, place: int, drawn: Mapping[tuple[str, str], Floats], count: int) -> Slots:
-    """Return the slots of work of a step in each sample, one at least."""
-    keys = (("job", str(step.job)), ("crew", step.crew), ("step", str(place)))
-    logs = [drawn[key] for key in keys if key in drawn]
-    if not logs:
-        return np.full(count, max(1, int(np.ceil(step.minutes / QUARTER - 1e-9))), dtype=np.int32)
-    factor = np.exp(sum(logs[1:], start=logs[0]))
-    found: Slots = np.maximum(1, np.ceil(factor * (step.minutes / QUARTER) - 1e-9)).astype(np.int32)
-    return found
+class _Factors:
+    """What the work of steps is multiplied by in each sample; what a job and a crew share is kept."""
+
+    def __init__(self, drawn: Mapping[tuple[str, str], Floats], count: int) -> None:
+        self._drawn, self._count = drawn, count
+        self._shared: dict[tuple[int, str], Floats | None] = {}
+
+    def work(self, step: Step, place: int) -> Slots:
+        """Return the slots of work of a step in each sample, one at least."""
+        slots = step.minutes / QUARTER
+        own, shared = self._drawn.get(("step", str(place))), self._of(step)
+        if own is None and shared is None:
+            return np.full(self._count, max(1, int(np.ceil(slots - ROUND))), dtype=np.int32)
+        factor = shared if own is None else np.exp(own) if shared is None else np.exp(own) * shared
+        assert factor is not None
+        found: Slots = np.ceil(factor * np.float32(slots) - np.float32(ROUND)).astype(np.int32)
+        return np.maximum(found, 1, out=found)
+
+    def _of(self, step: Step) -> Floats | None:
+        key = (step.job, step.crew)
+        if key not in self._shared:
+            names = (("job", str(step.job)), ("crew", step.crew))
+            logs = [self._drawn[name] for name in names if name in self._drawn]
+            self._shared[key] = np.exp(sum(logs[1:], start=logs[0])) if logs else None
+        return self._shared[key]
 
 
 class _Lookup:
-    """A calendar as arrays: working slots before each slot, the slot of each of them, and where its stretches end."""
+    """A calendar as arrays: working slots before each slot, the slot of each of them, and the room left in its stretch.
+
+    Each has an entry more, for what lies behind the last working slot.
+    """
 
     def __init__(self, calendar: Calendar) -> None:
         self.total = calendar.total
         self.longest = {pause: calendar.longest(pause) for pause in (Pause.LUNCH, Pause.NONE)}
         self.longest_day = calendar.longest_day
-        self.at = np.array(calendar.at, dtype=np.int32)
-        size = int(self.at[-1]) + 2 if self.total else 1
-        worked = np.zeros(size, dtype=np.int32)
-        if self.total:
-            worked[self.at + 1] = 1
+        at = np.array(calendar.at, dtype=np.int32)
+        worked = np.zeros(int(at[-1]) + 2 if self.total else 1, dtype=np.int32)
+        worked[at + 1] = 1
         self.before = np.cumsum(worked, dtype=np.int32)
+        self.after = np.append(at + 1, np.int32(NEVER)).astype(np.int32)
         lengths = np.array(calendar.ends, dtype=np.int64) - np.array(calendar.starts, dtype=np.int64)
-        by_day = np.repeat(np.array(calendar.day_end, dtype=np.int32), lengths)
-        by_window = np.repeat(np.array(calendar.before, dtype=np.int32) + lengths.astype(np.int32), lengths)
-        self.ends = {Pause.NIGHT: by_day, Pause.LUNCH: by_day, Pause.NONE: by_window}
-
-    def index(self, slot: Slots) -> Slots:
-        """Return how many working slots lie before each slot."""
-        found: Slots = self.before[np.minimum(slot, len(self.before) - 1)]
-        return found
+        by_day = np.repeat(np.array(calendar.day_end, dtype=np.int64), lengths)
+        by_window = np.repeat(np.array(calendar.before, dtype=np.int64) + lengths, lengths)
+        self.day_end = by_day.astype(np.int32)
+        index = np.arange(self.total)
+        day, window = (np.append(ends - index, NEVER).astype(np.int32) for ends in (by_day, by_window))
+        self.room = {Pause.NIGHT: day, Pause.LUNCH: day, Pause.NONE: window}
 
     def worked(self, ready: Slots, work: Slots, step: Step) -> Slots:
         """Return the slot after the last of `work` working slots from the first slot at which they may start."""
-        if self.total == 0:
-            return np.full(len(ready), NEVER, dtype=np.int32)
-        index = self._with_room(self.index(ready), self._least(work, step), self.ends[step.pause])
-        last = index + work - 1
-        found: Slots = np.where(last < self.total, self.at[np.minimum(last, self.total - 1)] + 1, NEVER).astype(
-            np.int32
-        )
+        index = self.before.take(ready, mode="clip")
+        self._make_room(index, self._least(work, step), self.room[step.pause])
+        found: Slots = self.after.take(index + work - 1, mode="clip")
         return found
 
     def _least(self, work: Slots, step: Step) -> Slots:
         """Return the working slots that must be left in the stretch that work starts in, as `starts.StartTables` has it."""
         if step.pause is Pause.NIGHT:
-            opening = np.where(work <= step.unsplit, work, step.opening)
-            return np.minimum(opening, self.longest_day).astype(np.int32)
-        return np.minimum(work, self.longest[step.pause]).astype(np.int32)
+            opening = np.where(work <= step.unsplit, work, np.int32(step.opening))
+            return np.minimum(opening, np.int32(self.longest_day))
+        return np.minimum(work, np.int32(self.longest[step.pause]))
 
-    def _with_room(self, index: Slots, least: Slots, ends: Slots) -> Slots:
-        for _ in range(MOST_TRIES):
-            inside = np.minimum(index, self.total - 1)
-            short = (index < self.total) & (ends[inside] - inside < least)
-            if not short.any():
-                break
-            index = np.where(short, ends[inside], index)
-        return index
+    def _make_room(self, index: Slots, least: Slots, room: Slots) -> None:
+        """Move indices to the start of the first stretch with enough room, in place."""
+        short = np.flatnonzero(room.take(index) < least)
+        while short.size:
+            moved = index[short]
+            moved += room.take(moved)
+            index[short] = moved
+            short = short[room.take(moved) < least[short]]
 
     def driven(self, end: Slots, drive: int) -> Slots:
         """Return the slot from which a crew that ends at a slot can be elsewhere, `drive` slots of its hours away.
@@ -274,18 +297,16 @@ class _Lookup:
         """
         if drive == 0 or self.total == 0:
             return end
-        done = self.index(end)
-        day_end = self.ends[Pause.NIGHT][np.clip(done - 1, 0, self.total - 1)]
-        found: Slots = np.where(
-            end >= NEVER, NEVER, self.at[np.clip(np.minimum(done + drive, day_end) - 1, 0, self.total - 1)] + 1
-        ).astype(np.int32)
-        return np.maximum(found, end)
+        done = self.before.take(end, mode="clip")
+        until = np.minimum(done + np.int32(drive), self.day_end.take(done - 1, mode="clip"))
+        found: Slots = np.maximum(self.after.take(until - 1, mode="clip"), end)
+        return found
 
 
 def _ranks(values: Floats) -> Floats:
     """Return ranks with mean 0 and variance 1, of equal values the mean of theirs; all 0 where they are all equal."""
     _, where, times = np.unique(values, return_inverse=True, return_counts=True)
-    middle = np.cumsum(times) - (times + 1) / 2
-    ranks: Floats = middle[where] - (len(values) - 1) / 2
+    middle = np.cumsum(times) - (times + 1) / 2 - (len(values) - 1) / 2
+    ranks: Floats = middle[where].astype(np.float32)
     spread = ranks.std()
-    return ranks / spread if spread > 0 else ranks * 0
+    return ranks / spread if spread > 0 else ranks
