@@ -84,7 +84,7 @@ class JobAgainst:
     def sentences(self) -> tuple[str, ...]:
         """Return the whole job in a sentence, its phases from the one that lost most hours, and what is kept apart."""
         share = self.taken_min / self.estimated_min - 1
-        off = "as estimated" if abs(share) < 0.005 else f"{abs(share):.0%} {'more' if share > 0 else 'less'}"
+        off = "as estimated" if abs(share) < 0.005 else f"{abs(share) * 100:.0f} % {'more' if share > 0 else 'less'}"
         whole = (
             f"The job took {format_hours(self.taken_min)} of one person where {format_hours(self.estimated_min)} were "
             f"estimated: {off}."

@@ -21,12 +21,10 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar
+from crewjobs.engines.planning.odds_calendar import NEVER, Lookup, Slots, looked_up
 
 Floats = npt.NDArray[np.float32]
-Slots = npt.NDArray[np.int32]
 
-NEVER: Final = 2**30
-"""The end of what does not fit on the calendar's axis: later than any day that can be asked for."""
 SAMPLES: Final = 10_000
 RANKED: Final = 2_000
 """So many samples tell what drives a risk."""
@@ -164,29 +162,23 @@ def sample(network: Network, random: np.random.Generator, count: int = SAMPLES) 
     """Return a plan sampled; the same generator state gives the same samples."""
     drawn = _draw(network, random, count)
     came = {one.name: _came(one, drawn) for one in network.lates}
-    factors, lookups = _Factors(drawn, count), dict[int, _Lookup]()
+    factors, lookups = _Factors(drawn, count), dict[int, Lookup]()
     ends = np.empty((len(network.steps), count), dtype=np.int32)
     last: dict[str, int] = {}
     for place, step in enumerate(network.steps):
-        calendar = _looked_up(lookups, step.calendar)
+        calendar = looked_up(lookups, step.calendar)
         ready = np.full(count, step.floor, dtype=np.int32)
         before = last.get(step.crew)
         if before is not None:
-            hours = _looked_up(lookups, step.hours)
+            hours = looked_up(lookups, step.hours)
             np.maximum(ready, hours.driven(ends[before], step.drive), out=ready)
         for link in step.after:
             np.maximum(ready, ends[link.step] + np.int32(link.wait), out=ready)
         for name in step.late:
             np.maximum(ready, came[name], out=ready)
-        ends[place] = calendar.worked(ready, factors.work(step, place), step)
+        ends[place] = calendar.worked(ready, factors.work(step, place), step.pause, step.unsplit, step.opening)
         last[step.crew] = place
     return Sampled(network=network, ends=ends, drawn={key: values for key, values in drawn.items() if values.any()})
-
-
-def _looked_up(lookups: dict[int, _Lookup], calendar: Calendar) -> _Lookup:
-    if id(calendar) not in lookups:
-        lookups[id(calendar)] = _Lookup(calendar)
-    return lookups[id(calendar)]
 
 
 def _draw(network: Network, random: np.random.Generator, count: int) -> dict[tuple[str, str], Floats]:
@@ -242,65 +234,6 @@ class _Factors:
             logs = [self._drawn[name] for name in names if name in self._drawn]
             self._shared[key] = np.exp(sum(logs[1:], start=logs[0])) if logs else None
         return self._shared[key]
-
-
-class _Lookup:
-    """A calendar as arrays: working slots before each slot, the slot of each of them, and the room left in its stretch.
-
-    Each has an entry more, for what lies behind the last working slot.
-    """
-
-    def __init__(self, calendar: Calendar) -> None:
-        self.total = calendar.total
-        self.longest = {pause: calendar.longest(pause) for pause in (Pause.LUNCH, Pause.NONE)}
-        self.longest_day = calendar.longest_day
-        at = np.array(calendar.at, dtype=np.int32)
-        worked = np.zeros(int(at[-1]) + 2 if self.total else 1, dtype=np.int32)
-        worked[at + 1] = 1
-        self.before = np.cumsum(worked, dtype=np.int32)
-        self.after = np.append(at + 1, np.int32(NEVER)).astype(np.int32)
-        lengths = np.array(calendar.ends, dtype=np.int64) - np.array(calendar.starts, dtype=np.int64)
-        by_day = np.repeat(np.array(calendar.day_end, dtype=np.int64), lengths)
-        by_window = np.repeat(np.array(calendar.before, dtype=np.int64) + lengths, lengths)
-        self.day_end = by_day.astype(np.int32)
-        index = np.arange(self.total)
-        day, window = (np.append(ends - index, NEVER).astype(np.int32) for ends in (by_day, by_window))
-        self.room = {Pause.NIGHT: day, Pause.LUNCH: day, Pause.NONE: window}
-
-    def worked(self, ready: Slots, work: Slots, step: Step) -> Slots:
-        """Return the slot after the last of `work` working slots from the first slot at which they may start."""
-        index = self.before.take(ready, mode="clip")
-        self._make_room(index, self._least(work, step), self.room[step.pause])
-        found: Slots = self.after.take(index + work - 1, mode="clip")
-        return found
-
-    def _least(self, work: Slots, step: Step) -> Slots:
-        """Return the working slots that must be left in the stretch that work starts in, as `starts.StartTables` has it."""
-        if step.pause is Pause.NIGHT:
-            opening = np.where(work <= step.unsplit, work, np.int32(step.opening))
-            return np.minimum(opening, np.int32(self.longest_day))
-        return np.minimum(work, np.int32(self.longest[step.pause]))
-
-    def _make_room(self, index: Slots, least: Slots, room: Slots) -> None:
-        """Move indices to the start of the first stretch with enough room, in place."""
-        short = np.flatnonzero(room.take(index) < least)
-        while short.size:
-            moved = index[short]
-            moved += room.take(moved)
-            index[short] = moved
-            short = short[room.take(moved) < least[short]]
-
-    def driven(self, end: Slots, drive: int) -> Slots:
-        """Return the slot from which a crew that ends at a slot can be elsewhere, `drive` slots of its hours away.
-
-        Where its day has no room for the drive it goes home, and the next morning's drive counts, as in `timeline`.
-        """
-        if drive == 0 or self.total == 0:
-            return end
-        done = self.before.take(end, mode="clip")
-        until = np.minimum(done + np.int32(drive), self.day_end.take(done - 1, mode="clip"))
-        found: Slots = np.maximum(self.after.take(until - 1, mode="clip"), end)
-        return found
 
 
 def _ranks(values: Floats) -> Floats:

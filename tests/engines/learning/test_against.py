@@ -39,7 +39,7 @@ def test_phases_with_days_of_their_own_are_told_for_sure():
     """Where each phase had its own days, its hours are the days'; longer, as estimated and less are said so."""
     found = against(Pace(), own_days(480, 240, 120), PHASES)
     assert found.sentences == (
-        "The job took 14.0 h of one person where 12.0 h were estimated: 17% more.",
+        "The job took 14.0 h of one person where 12.0 h were estimated: 17 % more.",
         "Demolition took longer: about 8.0 h of one person where 4.0 h were estimated, likely between 7.5 h and 8.5 h.",
         "Install was as estimated: about 4.0 h of one person where 4.0 h were estimated.",
         "Trim took less: about 2.0 h of one person where 4.0 h were estimated, likely between 1.9 h and 2.1 h.",

@@ -17,7 +17,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, calendar_of
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.odds import NEVER, After, Late, Network, Step, sample
+from crewjobs.engines.planning.odds import After, Late, Network, Step, sample
+from crewjobs.engines.planning.odds_calendar import NEVER
 from crewjobs.engines.planning.odds_network import BlockPace, Spreads, by_estimate, network_of
 from crewjobs.engines.planning.starts import StartTables
 from tests.engines.planning.networks import booked_weeks, random_problem
