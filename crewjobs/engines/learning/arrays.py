@@ -53,8 +53,8 @@ def ordered(days: Iterable[WorkedDay]) -> tuple[WorkedDay, ...]:
     return tuple(sorted((day for day in days if day.tells_pace), key=_order))
 
 
-def _order(day: WorkedDay) -> tuple[int, int, str, float, tuple[tuple[int, float], ...]]:
-    done = tuple(sorted((task.number, task.book_min) for task in day.done))
+def _order(day: WorkedDay) -> tuple[object, ...]:
+    done = tuple(sorted((one.number, one.book_min, one.template, sorted(one.conditions)) for one in day.done))
     return (day.job, day.day.toordinal(), day.crew, day.labor_min, done)
 
 

@@ -158,11 +158,12 @@ def parted(pace: Pace, crew: str, works: Sequence[Sequence[DoneTask]]) -> Parted
     share = minutes / np.repeat(total, [len(work) for work in works])
     rows = np.add.reduceat(np.add.reduceat(cov * share * share[:, None], first, axis=0), first, axis=1)
     own = np.log1p(np.expm1(pace.scales.within**2) * np.add.reduceat(share**2, first))
+    bend = (np.add.reduceat(share * np.diag(cov), first) - np.diag(rows)) / 2  # as in `sums.linear`
     count = len(works)
     apart = float(rows.sum() - np.trace(rows)) / (count * (count - 1)) if count > 1 else 0.0
     shared = min(max(0.0, apart), float(np.diag(rows).min()))
     return Parted(
         shared=sqrt(shared),
-        medians=tuple(float(one) for one in total * np.exp((pace.scales.within**2 - own) / 2)),
+        medians=tuple(float(one) for one in total * np.exp(bend + (pace.scales.within**2 - own) / 2)),
         sigmas=tuple(sqrt(float(one)) for one in np.maximum(np.diag(rows) - shared, 0) + own),
     )

@@ -181,9 +181,10 @@ def test_works_parted_spread_as_they_do_together():
     share = np.array(found.medians) / sum(found.medians)
     variance = found.shared**2 + pace.scales.job**2 + (share**2 * np.array(found.sigmas) ** 2).sum()
     assert sqrt(variance) == pytest.approx(whole.sigma, rel=0.1)
-    assert sum(found.medians) == pytest.approx(whole.median, rel=0.03)
+    assert sum(found.medians) == pytest.approx(whole.median, rel=0.02)
     alone = parted(pace, "crew 1", works[:1])
     assert alone.shared == 0
+    assert alone.medians[0] == pytest.approx(predict(pace, "crew 1", works[0]).median, rel=0.005)
     assert sqrt(alone.sigmas[0] ** 2 + pace.scales.job**2) == pytest.approx(
         predict(pace, "crew 1", works[0]).sigma, rel=0.02
     )
