@@ -276,7 +276,7 @@ def main() -> None:
     """Measure and print."""
     parser = Arguments(prog="odds", description=__doc__)
     parser.add_argument("--seed", type=whole(0, MOST_SEED), default=1)
-    parser.add_argument("--shops", type=whole(4, 10_000), default=400)
+    parser.add_argument("--shops", type=whole(4, 10_000), default=200)
     parser.add_argument("--json", action="store_true")
     args = parser.parse_args()
     randoms = [np.random.default_rng([args.seed, part]) for part in range(2)]
