@@ -71,7 +71,11 @@ def job_text(page: JobPage, *, everything: bool) -> str:
         _tasks_text(page.tasks, everything=everything),
     ]
     if page.cautions:
-        parts += ["", "Cautions", *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions)]
+        parts += [
+            "",
+            "Cautions: local code and licensed trades decide",
+            *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions),
+        ]
     if page.heights:
         parts += ["", "Heights", *(wrap(f"{line}.", indent="    ", first="  ") for line in page.heights)]
     if page.readings:

@@ -100,6 +100,8 @@ class _Command(argparse.ArgumentParser):
             module = module_of(name)
             module.arguments(self)
             self.set_defaults(run=module.run)
+            if getattr(module, "VALUES_ANYWHERE", False):
+                return self.parse_known_intermixed_args(args, namespace)
         return super().parse_known_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from crewjobs.services.rows import Done
 
 
+VALUES_ANYWHERE = True
+"""Values may stand behind the options too: ``reading 4 air --room den 70F 40%``."""
+
+
 def arguments(command: ArgumentParser) -> None:
     """Declare what was read, where, and with what."""
     add = command.add_argument
@@ -34,7 +38,7 @@ def arguments(command: ArgumentParser) -> None:
     add("--hours", default="", metavar="H", help="how long the probes were in their holes, or the dishes exposed")
     add("--file", type=Path, metavar="CSV", help="air as a logger wrote it, instead of values")
     add("--zone", default="", help="whose wall times the logger's are (default: the site's)")
-    add("--unit", default="", choices=["F", "C"], help="where the logger's heading does not say it")
+    add("--unit", default="", choices=["F", "C"], help="where the logger's heading does not say it, or says it wrong")
     add("--at", default="", metavar="MOMENT", help="when it was read, in the site's time (default: now)")
     add("--by", default="", metavar="NAME", help="who read it")
     add("--with", dest="meter", default="", metavar="METER", help="with what")

@@ -40,7 +40,7 @@ def _lines(row: WaitRow) -> list[str]:
     if row.minutes_left:
         when += f", {row.minutes_left / 60:.0f} h left"
     if row.ready_at and not row.verified:
-        when += " by hours only"
+        when += f" {row.basis}"
     full = round((row.done or 0) * BAR)
     bar = f" [{'#' * full}{'.' * (BAR - full)}]" if row.done is not None else ""
     begun = row.since and (day(row.since.date()) if row.day_only else moment(row.since))

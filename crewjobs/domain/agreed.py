@@ -52,7 +52,7 @@ class WalkThrough:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeOrder:
-    """Extra work or money: asked on a day, agreed on a day by somebody, or not yet. Money in cents.
+    """Extra work or money: asked on a day, agreed or declined on a day by somebody, or not yet. Money in cents.
 
     `minutes` are labor of one person where it was drafted with them. While it is only `drafted`, nobody was asked: `asked` is the
     day of the draft then.
@@ -65,10 +65,13 @@ class ChangeOrder:
     by: str = ""
     minutes: int = 0
     drafted: bool = False
+    declined: date | None = None
 
     def __post_init__(self) -> None:
         if not self.what.strip():
             raise Refused("a change order says what it is for.")
+        if self.declined is not None and (self.agreed is not None or self.drafted or self.declined < self.asked):
+            raise Refused("a change order is declined after it was asked, and not agreed too.")
         if self.drafted and self.agreed is not None:
             raise Refused("a change order that is agreed is no draft any more.")
         if self.agreed is not None and self.agreed < self.asked:

@@ -15,7 +15,7 @@ NEEDS: Final = {
     "by": "who says so",
     "because": "why, or on what",
     "laboratory": "which laboratory",
-    "sampled": "the day of the sample",
+    "sampled": "the day of the sample or of the clearance",
     "sample": "the sample's number",
 }
 """What a way on may need before it opens anything."""
@@ -26,6 +26,7 @@ class Way:
     """A way on from a finding. `needs` is what must be said with it, `asks_for` what exactly that is.
 
     `keeps` are task templates that stay on hold, `drops` those that are not done any more. With `under_ft2` it is a way only for what is smaller.
+    One that `leaves` lays the new floor over it: what lies there counts in its height.
     """
 
     key: str
@@ -35,19 +36,21 @@ class Way:
     keeps: frozenset[str] = frozenset()
     drops: frozenset[str] = frozenset()
     under_ft2: float | None = None
+    leaves: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asking:
     """Somebody who is asked because of a finding; `days` are working days until their answer is expected, None: nobody knows.
 
-    With `from_ft2` only where so much is seen.
+    With `from_ft2` only where so much is seen; with `words` only where people said one of them, or none of anybody's.
     """
 
     who: Other
     what: str
     days: int | None = None
     from_ft2: float | None = None
+    words: tuple[str, ...] = ()
 
     def about(self, area_ft2: float | None) -> bool:
         """Return whether they are asked about so much of it."""
@@ -59,7 +62,7 @@ class FoundWork:
     """What the crew does about a finding, once the customer has agreed: the way on named `way` is made by it.
 
     Labor minutes of one person, once (`fixed_min`) and for every ft² that is seen; `dry_min` are minutes by the clock until it is
-    looked at or read again.
+    looked at or read again. Nothing is added where a task of one of the templates `instead_of` is open in its place: that is it.
     """
 
     what: str
@@ -68,13 +71,15 @@ class FoundWork:
     per_ft2_min: float = 0.0
     people: int = 1
     dry_min: int = 0
+    instead_of: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundKind:
     """A kind of finding. `words` are what people say for it, `first` what is done at once, `holds` task templates held in its place.
 
-    `cautions` are keys of the catalogue's cautions; `work` is what it adds, where that is work of the crew.
+    `cautions` are keys of the catalogue's cautions; `work` is what it adds, where that is work of the crew. With one of the words
+    `any_size` in what was said it is for others however little is seen; `slab`: it is found on slabs only.
     """
 
     key: str
@@ -86,6 +91,8 @@ class FoundKind:
     source: str
     asks: tuple[Asking, ...] = ()
     work: FoundWork | None = None
+    any_size: tuple[str, ...] = ()
+    slab: bool = False
 
     def way(self, key: str) -> Way | None:
         """Return a way on by its name, None if there is none of it."""

@@ -105,7 +105,8 @@ class WaitingOn:
     """Something asked of somebody else. `holds` are the tasks that may not start before it is there; empty holds none.
 
     `promised` is the instant it was promised for, `chased` the days it was asked for again, `came_at` when it was there.
-    `asked_at` is the instant of the asking, None where only its day is known.
+    `asked_at` is the instant of the asking, None where only its day is known. `usual`: nobody promised that instant, it is when such an
+    answer is usually there.
     """
 
     who: Other
@@ -116,8 +117,11 @@ class WaitingOn:
     holds: tuple[int, ...] = ()
     came_at: datetime | None = None
     asked_at: datetime | None = None
+    usual: bool = False
 
     def __post_init__(self) -> None:
+        if self.usual and self.promised is None:
+            raise Refused(f"waiting on the {self.who}: an answer that is usual has its instant.")
         if not self.what.strip():
             raise Refused(f"waiting on the {self.who}: say what for.")
         if any(day < self.asked for day in self.chased):

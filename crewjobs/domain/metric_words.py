@@ -16,7 +16,7 @@ from crewjobs.domain.units import WRITE_LENGTHS, UnitSystem, format_length, pars
 
 _NUMBER: Final = r"(?:\d{1,6} \d{1,3}/\d{1,3}|\d{1,3}/\d{1,3}|\d{1,6}(?:\.\d{1,4})?)"
 _UNIT: Final = (
-    r"lb/1000 ft²/24 h|ft² a gallon|ft of wall and seam a gallon|lb per 1000 ft² in 24 h|lb a square foot|running ft|square feet|ft²|ft³|in²|in³|fl oz|°F warmer|°F above|°F at least is|feet|ft|inches|inch|"
+    r"lb/1000 ft²/24 h|ft² a gallon|ft of wall and seam a gallon|lb per 1000 ft² in 24 h|lb a square foot|running ft|square feet|ft²|ft³|in²|in³|fl oz|°F warmer|°F above|°F below|°F at least is|feet|ft|inches|inch|"
     r"in(?! (?:an?|the|all|one|reserve|every|each|secondary)\b)|lb|gallons?|cfm|°F"
 )
 _MEASURES: Final = re.compile(
@@ -30,7 +30,7 @@ _METRIC: Final = {  # how many of the metric unit one of it is, and that unit; l
     "ft³": (28.316846592, "l"), "in³": (16.387064, "cm³"), "fl oz": (29.5735295625, "ml"),
     "lb": (0.45359237, "kg"), "lb a square foot": (4.88242764, "kg a square metre"),
     "lb/1000 ft²/24 h": (4.88242764, "g/m²/24 h"), "lb per 1000 ft² in 24 h": (4.88242764, "g/m² in 24 h"),
-    "ft of wall and seam a gallon": (0.08051955, "m of wall and seam a litre"), "ft² a gallon": (0.02454257, "m² a litre"), "gallon": (3.785411784, "l"), "gallons": (3.785411784, "l"), "°F warmer": (1 / 1.8, "°C warmer"), "°F above": (1 / 1.8, "°C above"), "°F at least is": (1 / 1.8, "°C at least is"), "cfm": (1.69901082, "m³/h"),
+    "ft of wall and seam a gallon": (0.08051955, "m of wall and seam a litre"), "ft² a gallon": (0.02454257, "m² a litre"), "gallon": (3.785411784, "l"), "gallons": (3.785411784, "l"), "°F warmer": (1 / 1.8, "°C warmer"), "°F above": (1 / 1.8, "°C above"), "°F below": (1 / 1.8, "°C below"), "°F at least is": (1 / 1.8, "°C at least is"), "cfm": (1.69901082, "m³/h"),
 }  # fmt: skip
 _MILLIMETRES: Final = {"in": 25.4, "inch": 25.4, "inches": 25.4, "ft": 304.8, "feet": 304.8, "running ft": 304.8}
 

@@ -292,6 +292,10 @@ class Link:
             )
 
 
+RULES: Final = ("CFR", "IPC", "NFPA", "NIOSH", "EPA")
+"""What a published rule is named by in a source."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
     """What to check and who decides, where work can hurt someone; lower `order` is said first.
@@ -305,6 +309,13 @@ class Caution:
     text: str
     source: str
     applies: Applies = field(default_factory=Applies)
+
+    @property
+    def said(self) -> str:
+        """Return it with the section of the rule behind it, where there is one."""
+        rules = [part.strip() for part in self.source.split(";") if any(mark in part for mark in RULES)]
+        section = "; ".join(rules).replace("(MEMORY)", "from memory").replace(", from", " from")
+        return f"{self.text} ({section})" if section else self.text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,10 +31,18 @@ def _kind(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) -
         cautions=tuple(table["cautions"]),
         source=table["source"],
         asks=tuple(
-            Asking(who=Other(one["who"]), what=one["what"], days=one.get("days"), from_ft2=one.get("from_ft2"))
+            Asking(
+                who=Other(one["who"]),
+                what=one["what"],
+                days=one.get("days"),
+                from_ft2=one.get("from_ft2"),
+                words=tuple(one.get("words", [])),
+            )
             for one in table.get("asks", [])
         ),
         work=_work(table["work"]) if "work" in table else None,
+        any_size=tuple(table.get("any_size", [])),
+        slab=table.get("slab", False),
     )
 
 
@@ -50,6 +58,7 @@ def _way(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) ->
         keeps=_templates(table.get("keeps", []), groups),
         drops=_templates(table.get("drops", []), groups),
         under_ft2=table.get("under_ft2"),
+        leaves=table.get("leaves", False),
     )
 
 
@@ -61,6 +70,7 @@ def _work(table: Mapping[str, Any]) -> FoundWork:
         per_ft2_min=table.get("minutes_ft2", 0.0),
         people=table.get("people", 1),
         dry_min=round(table.get("dry_h", 0) * 60),
+        instead_of=frozenset(table.get("instead_of", [])),
     )
 
 

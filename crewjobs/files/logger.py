@@ -35,10 +35,13 @@ _HEAD: Final = 'time, temperature and humidity, such as "time,temperature °F,hu
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Logged:
-    """What a logger's file holds: samples by room (empty where it names none) in the order of time, and lines that were there twice."""
+    """What a logger's file holds: samples by room (empty where it names none) in the order of time, how many lines were there twice, and
+    whether it was written in °C.
+    """
 
     samples: dict[str, tuple[AirSample, ...]]
     twice: int
+    celsius: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,15 +61,16 @@ def read_logger(text: str, source: str, zone: str, unit: str = "") -> Logged:
         text: the file.
         source: its name, for sentences.
         zone: whose wall times those without an offset are.
-        unit: ``F`` or ``C`` where the heading does not say it.
+        unit: ``F`` or ``C`` where the heading does not say it, or says it wrong.
 
     Raises:
-        Refused: no heading, a line that is not a reading, a time that does not exist in the zone, no or too many readings.
+        Refused: no heading, a line that is not a reading or says otherwise than another of the same time, a time that does not exist in
+            the zone, no or too many readings.
     """
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     number, delimiter, columns = _heading(lines, source, unit)
     found: dict[str, list[AirSample]] = {}
-    seen: set[tuple[str, AirSample]] = set()
+    seen: dict[tuple[str, datetime], tuple[int, AirSample]] = {}
     twice, last = 0, dict[str, datetime]()
     for offset, line in enumerate(lines[number + 1 :], start=number + 2):
         cells = _split(line, delimiter)
@@ -80,17 +84,23 @@ def read_logger(text: str, source: str, zone: str, unit: str = "") -> Logged:
         except Refused as fault:
             raise Refused(f"{where}: {fault.sentences[0]}") from None
         last[room] = at
-        if (room, sample) in seen:
+        if (before := seen.get((room, at))) is not None:
+            if before[1] != sample:
+                raise Refused(
+                    f"{where}: it is of the same time as line {before[0]} and says otherwise: leave in the one that is right."
+                )
             twice += 1
             continue
-        seen.add((room, sample))
+        seen[room, at] = (offset, sample)
         found.setdefault(room, []).append(sample)
         if len(seen) > MOST_SAMPLES:
             raise Refused(f"{source}: more than {MOST_SAMPLES} readings: give the part of it that the job is about.")
     if not found:
         raise Refused(f"{source}: there is no reading under its heading.")
     return Logged(
-        samples={room: tuple(sorted(taken, key=lambda one: one.at)) for room, taken in found.items()}, twice=twice
+        samples={room: tuple(sorted(taken, key=lambda one: one.at)) for room, taken in found.items()},
+        twice=twice,
+        celsius=columns.celsius,
     )
 
 
@@ -124,7 +134,7 @@ def _columns(names: Sequence[str], source: str, unit: str) -> _Columns | None:
     if time is None or temperature is None:
         return None
     name = names[temperature]
-    says = "C" if _CELSIUS.search(name) else "F" if _FAHRENHEIT.search(name) else unit.upper().strip("° ")
+    says = unit.upper().strip("° ") or ("C" if _CELSIUS.search(name) else "F" if _FAHRENHEIT.search(name) else "")
     if says not in ("C", "F"):
         raise Refused(f"{source}: {quoted(name)} does not say whether it is °F or °C: give --unit F or --unit C.")
     return _Columns(

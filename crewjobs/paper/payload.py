@@ -82,6 +82,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "cautions_title": say.CAUTIONS,
         "cautions": [_caution(caution, show) for caution in plan.cautions],
         "no_cautions": say.NO_CAUTIONS,
+        "who_decides": say.WHO_DECIDES,
         "houses": [_house(house, plan.entry_notes(house.number), show, narrow) for house in plan.houses],
         "no_houses": say.NO_HOUSES,
         "no_tasks": say.NO_TASKS,

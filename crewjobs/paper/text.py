@@ -156,6 +156,7 @@ def _cautions(page: _Page, plan: DayPlan) -> None:
     for caution in plan.cautions:
         house = f" ({say.house_ref(caution.house)})" if caution.house is not None else ""
         page.say(f"{say.visible(caution.text)}{house}", "! ")
+    page.say(say.WHO_DECIDES, "  ")
 
 
 def _house(page: _Page, house: House, entry_notes: Sequence[str]) -> None:

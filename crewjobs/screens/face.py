@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
+    from crewjobs.services.places import PlacesView
     from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
         Done,
@@ -71,6 +72,8 @@ class OfficeFace(Protocol):
     def job(self, number: int) -> JobPage: ...
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay: ...
+
+    def places(self, job: int) -> PlacesView: ...
 
     def rooms(self, job: int) -> RoomsView: ...
 
@@ -308,6 +311,8 @@ class OfficeFace(Protocol):
     def agreed(
         self, job: int, what: str, amount: str = "", *, on: str = "", by: str = "", only_asked: bool = False
     ) -> Done: ...
+
+    def declined(self, job: int, what: str, *, on: str = "", by: str = "") -> Done: ...
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done: ...
 

@@ -233,7 +233,9 @@ class OnSiteScreen(CrewScreen):
         houses = self._view.houses if self._view else ()
         job = target[1] if isinstance(target, tuple) else houses[0].job if len(houses) == 1 else None
         day = self._view.day if self._view else None
-        return About(job=job, crew=self._crew, crews=self.crew_app.crews, day=day)
+        rows = [task for house in houses for task in house.tasks]
+        place = next((row.where for row in rows if ("task", row.job, row.number) == target), "")
+        return About(job=job, crew=self._crew, crews=self.crew_app.crews, day=day, place=place)
 
     def action_crew(self) -> None:
         """Pick another crew."""

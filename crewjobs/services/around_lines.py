@@ -8,7 +8,7 @@ from datetime import datetime
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.readiness.house import HouseState, house, work_begun
-from crewjobs.engines.readiness.others import asked_words, still_out
+from crewjobs.engines.readiness.others import asked_words, still_out, when_words
 from crewjobs.services.house_ready import state_words
 from crewjobs.services.telling import last_told
 from crewjobs.services.waiting_on import chased_words
@@ -27,7 +27,7 @@ def _lines(record: JobRecord, now: datetime) -> Iterator[str]:
     for run in record.dry_runs:
         yield f"Dry run of {run.crew} {at_site(zone, run.at)}: {run.because}"
     for waits in still_out(record, now):
-        promised = f"promised for {at_site(zone, waits.promised)}" if waits.promised else "no date promised"
+        promised = when_words(waits, zone)
         yield ", ".join(filter(None, (upper(asked_words(waits)), promised, chased_words(waits.chased))))
     told = last_told(record)
     if told is not None:

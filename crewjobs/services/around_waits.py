@@ -133,7 +133,7 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
     asked = to_wall(zone, waits.asked_at or to_utc(zone, waits.asked, 0))
     promised = to_wall(zone, waits.promised) if waits.promised else None
     late = promised is not None and promised < now
-    state = WaitState.LATE if late else WaitState.PROMISED if promised else WaitState.ASKED
+    state = WaitState.LATE if late else WaitState.PROMISED if promised and not waits.usual else WaitState.ASKED
     since = promised if state is WaitState.LATE else asked
     facts = [f"asked {day_words(waits.asked)}", chased_words(waits.chased)]
     return WaitRow(
@@ -142,7 +142,7 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
         what=f"{waits.who.value}: {waits.what}, {listed([fact for fact in facts if fact])}",
         state=state,
         since=since,
-        ready_at=promised if state is WaitState.PROMISED else None,
+        ready_at=None if late else promised,
         minutes_left=None,
         done=None,
         verified=True,
@@ -154,6 +154,10 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
 
 def _other_call(record: JobRecord, waits: WaitingOn, state: WaitState, promised: datetime | None) -> str:
     who, command = who_words(waits), f"`crewjobs chased {record.job.number} {waits.who.value}`"
+    if waits.usual and promised is not None:
+        gone = "was" if state is WaitState.LATE else "is"
+        ask = f"`crewjobs promised {record.job.number} {waits.who.value} DAY`"
+        return f"call {who}: {moment_words(promised)} {gone} only what is usual, nobody has promised it; {ask}"
     if state is WaitState.LATE and promised is not None:
         return f"chase {who}: it was promised for {moment_words(promised)}; {command}"
     return f"chase {who} for a date; {command}" if promised is None else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -109,6 +110,10 @@ class Given:
         return str(self.values[key])
 
 
+_WEIGHT: Final = re.compile(r"(.*?)\s*(kg|lbs?)", re.IGNORECASE)
+"""A weight with its unit, whatever the shop works in."""
+
+
 def read_given(figure: str, keys: Sequence[Key], words: Sequence[str], units: UnitSystem) -> Given:
     """Return the values of ``key=value`` words.
 
@@ -161,10 +166,13 @@ def read_key(key: Key, text: str, units: UnitSystem = "us") -> Value:
     """
     if key.kind is Kind.WORD:
         return _word(key, text)
-    value = _READ[key.kind](text, units) * (POUNDS_A_KILOGRAM if units == "metric" and key.unit == "lb" else 1.0)
+    said = _WEIGHT.fullmatch(text.strip()) if key.unit == "lb" else None
+    kilograms = said[2].casefold() == "kg" if said is not None else units == "metric"
+    value = _READ[key.kind](said[1] if said is not None else text, units)
+    value *= POUNDS_A_KILOGRAM if kilograms and key.unit == "lb" else 1.0
     faults = [
         *(temperature_faults(value) if key.kind is Kind.TEMPERATURE else ()),
-        *(percent_faults(value, EXPECTS[key.kind]) if key.kind in (Kind.HUMIDITY, Kind.MOISTURE) else ()),
+        *(percent_faults(value, EXPECTS[key.kind]) if key.kind in (Kind.HUMIDITY, Kind.MOISTURE, Kind.PERCENT) else ()),
     ]
     low = value <= key.least if key.above else value < key.least
     if not faults and units == "metric" and isfinite(value) and (low or value > key.most):

@@ -205,7 +205,7 @@ def _vinyl_movement(given: Given) -> FigureAnswer:
 
 def _level_change(given: Given) -> FigureAnswer:
     found = level_change(given.number("height"))
-    run = _inches(found.run)
+    run = _inches(found.run) if round(found.run * 32) else f"less than {_inches(1 / 32)}"
     how = {
         Edge.LEVEL: "nothing to be made",
         Edge.PLAIN: f"up to {_inches(0.25)} may stand vertical",
@@ -240,7 +240,7 @@ def _lift(given: Given) -> FigureAnswer:
     if found == 0:
         rule = "the equation goes no farther than 25 in out, 70 in up, 70 in of travel and 135° of turn: nothing is recommended"
     else:
-        rule = f"{load:g} lb is {load / found:.1f} times the recommended weight"
+        rule = f"{round(load, 1):g} lb is {load / found:.2f} times the recommended weight"
     return FigureAnswer(
         name="lift",
         value=round(found, 1),

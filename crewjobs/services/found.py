@@ -7,23 +7,25 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, Photo
-from crewjobs.domain.house import ASBESTOS_YEAR, YEARS
+from crewjobs.domain.house import ASBESTOS_YEAR, YEARS, Subfloor
 from crewjobs.domain.house_ready import WaitingOn
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
+from crewjobs.domain.tasks import Catalogue, ScopeKind
 from crewjobs.domain.units import UnitSystem, format_area
-from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
 from crewjobs.engines.readiness.found import way_taken
 from crewjobs.engines.readiness.others import who_words
-from crewjobs.services.clock import DAY_END_MIN, read_moment
-from crewjobs.services.found_kinds import HOUSE, area_said, live_job, place_named, read_found, working_days_after
-from crewjobs.services.found_work import drafted_words, with_its_work
+from crewjobs.services.clock import read_moment
+from crewjobs.services.found_asked import asked_for, at_any_size
+from crewjobs.services.found_holds import held_there
+from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
+from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_area
 from crewjobs.services.walks import read_photo
@@ -65,25 +67,33 @@ def record_found(
     moment = read_moment(at, zone, now)
     if moment > now:
         raise Refused(f"{dated(zone, moment)} is still to come: a finding is recorded when it was found.")
+    room = next((one for one in before.job.rooms if one.name == where), None)
+    if kind.slab and room is not None and room.subfloor is not Subfloor.SLAB:
+        raise Refused(
+            f"the subfloor of {where} is {room.subfloor}, no slab: wet wood is recorded as rot or mold, and read with the meter."
+        )
     seen_ft2 = _area(before, where, area, shop.units)
     known = _undecided(before, kind, where, now)
-    if known is not None and (seen_ft2 is None or seen_ft2 <= (known.area_ft2 or 0.0)):
+    taken = _photos(photos)
+    if known is not None and not taken and (seen_ft2 is None or seen_ft2 <= (known.area_ft2 or 0.0)):
         raise Refused(
             f"{kind.key} in {where} was found {at_site(zone, known.at)} and no way on is taken: where more of it is seen now, give all "
-            "of it with --area; else take a way on with --way."
+            "of it with --area; more photos with --photo; else take a way on with --way."
         )
+    if known is not None and seen_ft2 is None:
+        seen_ft2 = known.area_ft2
     finding = Finding(
         at=moment if known is None else known.at,
         place=where,
-        what=read_line(words, "what was found") or (kind.key if known is None else known.what),
+        what=read_line(words, "what was found") or (read_line(what, "what was found") if known is None else known.what),
         by=read_line(by, "who found it") or ("" if known is None else known.by),
         kind=kind.key,
         area_ft2=seen_ft2,
         year=year if known is None or year is not None else known.year,
-        photos=(*(() if known is None else known.photos), *_photos(photos)),
-        holds=tuple(task.number for task in before.tasks if task.open and _held(kind, task, where)),
+        photos=(*(() if known is None else known.photos), *taken),
+        holds=held_there(before, kind, where),
     )
-    asked = tuple(_asked(before, kind, finding, shop, known, moment))
+    asked = tuple(asked_for(before, kind, finding, shop, known, moment))
     finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
     others = tuple(one for one in before.findings if one is not known)
     after = replace(after, findings=(*others, finding), waiting_on=(*after.waiting_on, *asked))
@@ -121,14 +131,6 @@ def _undecided(record: JobRecord, kind: FoundKind, where: str, now: datetime) ->
     )
 
 
-def _held(kind: FoundKind, task: Task, where: str) -> bool:
-    if task.key.template not in kind.holds:
-        return False
-    scope = task.key.scope
-    places = scope.name.split(" / ") if scope.kind is ScopeKind.OPENING else [scope.name]
-    return where == HOUSE or where in places
-
-
 def _area(record: JobRecord, where: str, text: str, units: UnitSystem) -> float | None:
     if not text.strip():
         return None
@@ -152,30 +154,18 @@ def _photos(paths: Sequence[str]) -> tuple[Photo, ...]:
     return tuple(Photo(path=path, sha256=read_photo(path)) for path in dict.fromkeys(paths))
 
 
-def _asked(
-    record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop, known: Finding | None, moment: datetime
-) -> Iterator[WaitingOn]:
-    """Yield who is asked because of a finding, and was not already when less of it was known."""
-    zone = record.job.site.zone
-    today = to_wall(zone, moment).date()
-    for one in kind.asks:
-        if not finding.holds or not one.about(finding.area_ft2):
-            continue
-        if known is not None and one.about(known.area_ft2):
-            continue
-        promised = None if one.days is None else to_utc(zone, working_days_after(shop, today, one.days), DAY_END_MIN)
-        yield WaitingOn(
-            who=one.who,
-            what=_asked_for(one.what, finding),
-            asked=today,
-            asked_at=moment,
-            promised=promised,
-            holds=finding.holds,
-        )
-
-
-def _asked_for(what: str, finding: Finding) -> str:
-    return f"{what} in {finding.place}"
+def _behind(record: JobRecord, finding: Finding) -> Iterator[str]:
+    """Yield what waits in other places for something held in this one."""
+    held = set(finding.holds)
+    waiting: dict[int, list[int]] = {}
+    for link in record.links:
+        if link.before in held and link.after not in held:
+            waiting.setdefault(link.after, []).append(link.before)
+    for number, for_these in sorted(waiting.items()):
+        task = record.task(number)
+        places = task.key.scope.name.split(" / ")
+        if task.open and finding.place not in places and task.key.scope.kind in (ScopeKind.ROOM, ScopeKind.SECTION):
+            yield f"Behind it waits {task_words(task)}, for {listed([task_words(record.task(n)) for n in for_these], most=2)}."
 
 
 def _follows(
@@ -193,21 +183,30 @@ def _follows(
         yield f"On hold until a way on is taken: {listed(held, most=12)}."
     else:
         yield f"No open task of the job is held by it in {finding.place}."
+    yield from _behind(record, finding)
     for waits in asked:
-        until = f": {day_words(to_wall(zone, waits.promised).date())} at the earliest" if waits.promised else ""
-        yield f"{upper(who_words(waits))} is waited for, {waits.what}{until}."
+        until = (
+            f": {day_words(to_wall(zone, waits.promised).date())} at the earliest, promised by nobody yet"
+            if waits.promised
+            else ""
+        )
+        yield f"{upper(who_words(waits))} is waited for, {waits.what}{until}: call, and record the day (`crewjobs promised {job} {waits.who.value} DAY`)."
+    if kind.any_size and not at_any_size(kind, finding):
+        yield f"Where it is of {listed(list(kind.any_size), most=9).replace(' and ', ' or ')}, say so (`--what`): it is for others then, however small."
     for one in kind.asks:
-        if finding.area_ft2 is None and one.from_ft2 is not None:
+        if finding.area_ft2 is None and one.from_ft2 is not None and not at_any_size(kind, finding):
             much = area_said(one.from_ft2, units)
             yield f"How much of it is seen was not said (`--area`): from {much} on a {one.who.value} is asked before anything is touched."
-    for way in kind.ways:
-        if way.under_ft2 is not None and finding.area_ft2 is not None and finding.area_ft2 >= way.under_ft2:
-            continue
+    for way in open_ways(kind, finding):
         needs = listed([f"--{need}" for need in way.needs])
         more = f" ({way.asks_for})" if way.asks_for else ""
         yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."
     cautions = sorted((c for c in catalogue.cautions if c.key in kind.cautions), key=lambda c: (c.order, c.key))
-    yield from (f"Check: {caution.text}" for caution in cautions)
+    yield from (f"Check: {caution.said}" for caution in cautions)
     if kind.key == PAINTED_TRIM:
         yield from trim_words(record.job, finding, units)
     yield from drafted_words(record, finding)
+    if kind.work is not None and not finding.work:
+        there = [task_words(task) for task in there_already(record, kind.work, finding)]
+        if there:
+            yield f"The job has it already: {listed(there)}. Where that is not enough, more is agreed as a change order (`crewjobs agreed`)."

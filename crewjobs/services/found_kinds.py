@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Final
 
@@ -12,8 +12,10 @@ from crewjobs.domain.found import FoundKind
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, format_area, quoted
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.files.catalogue import finding_kinds
+from crewjobs.services.clock import DAY_END_MIN
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -24,15 +26,6 @@ HOUSE: Final = "house"
 def kinds_to_pick() -> tuple[tuple[str, str], ...]:
     """Return the kinds of findings as words to pick from, each with its name."""
     return tuple((upper(kind.key), kind.key) for kind in finding_kinds())
-
-
-def ways_to_pick() -> tuple[tuple[str, str], ...]:
-    """Return every way on as ``kind: way``, in words with what it needs and as it is recorded."""
-    return tuple(
-        (f"{kind.key}: {way.key} ({', '.join(way.needs)})", f"{kind.key}: {way.key}")
-        for kind in finding_kinds()
-        for way in kind.ways
-    )
 
 
 def area_said(area_ft2: float, units: UnitSystem) -> str:
@@ -88,10 +81,23 @@ def place_named(record: JobRecord, text: str) -> str:
     return found
 
 
+def first_working_day(shop: Shop, zone: str, moment: datetime) -> date:
+    """Return the day an instant is on, or the next one on which the shop works where that day is over or is none."""
+    wall = to_wall(zone, moment)
+    day = wall.date()
+    if wall.hour * 60 + wall.minute >= DAY_END_MIN or not _works(shop, day):
+        return working_days_after(shop, day, 1)
+    return day
+
+
+def _works(shop: Shop, day: date) -> bool:
+    return not any(shop.hours.days) or (bool(shop.hours.on(day)) and day not in shop.holidays)
+
+
 def working_days_after(shop: Shop, day: date, count: int) -> date:
     """Return the day so many of the shop's working days after one: days with hours that are no holidays."""
     for _ in range(count):
         day += timedelta(days=1)
-        while any(shop.hours.days) and (not shop.hours.on(day) or day in shop.holidays):
+        while not _works(shop, day):
             day += timedelta(days=1)
     return day

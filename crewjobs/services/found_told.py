@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import datetime
 
 from crewjobs.domain.errors import Refused
@@ -14,8 +14,10 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import day_words, listed, typed
 from crewjobs.engines.estimating.expand import cautions_for
 from crewjobs.engines.readiness.found import held_by, way_taken, work_task
+from crewjobs.files.catalogue import finding_kinds
 from crewjobs.services.found_kinds import area_said, read_found
 from crewjobs.services.known_hours import finding_cautions, finding_words
+from crewjobs.services.places import open_ways
 from crewjobs.services.wording import at_site, task_words
 
 
@@ -29,9 +31,22 @@ def task_cautions(record: JobRecord, task: Task, catalogue: Catalogue, now: date
 
 
 def _near(record: JobRecord, finding: Finding, now: datetime) -> tuple[int, ...]:
-    """Return the tasks in whose place what was found still is: those it held, unless its way on left nothing of it there."""
+    """Return the tasks in whose place what was found still is: those it held, unless its way on left nothing of it there.
+
+    Where it is left under the new floor that is every open task of its place.
+    """
     taken = way_taken(record, finding, now)
-    return finding.holds if taken is None or taken.keeps or taken.drops else ()
+    if taken is None:
+        return finding.holds
+    if _left(finding, taken):
+        return tuple(task.number for task in record.tasks if task.open and task.key.scope.name == finding.place)
+    return finding.holds if taken.keeps or taken.drops else ()
+
+
+def _left(finding: Finding, taken: WayTaken) -> bool:
+    kind = next((one for one in finding_kinds() if one.key == finding.kind), None)
+    way = kind.way(taken.way) if kind is not None else None
+    return way is not None and way.leaves
 
 
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
@@ -60,7 +75,11 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: U
             lines.append(f"On hold by it: {listed(still, most=6)}.")
         if taken is None:
             lines += [f"Way on: {words}." for words in _ways(kind, finding)]
-        lines += [f"Check: {caution.text}" for caution in _cautions(finding, catalogue) if taken is None or held]
+        lines += [
+            f"Check: {caution.said}"
+            for caution in _cautions(finding, catalogue)
+            if taken is None or held or _left(finding, taken)
+        ]
     return tuple(lines)
 
 
@@ -74,7 +93,11 @@ def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: Un
         held = [record.task(number) for number in held_by(record, finding, now)]
         still = listed([task_words(task) for task in held if task.open], most=3)
         first = "" if taken is not None else f" {kind.first}."
-        on = f"taken: {taken.way}" if taken is not None else f"ways on: {'; '.join(way.key for way in kind.ways)}"
+        on = (
+            f"taken: {taken.way}"
+            if taken is not None
+            else f"ways on: {'; '.join(way.key for way in open_ways(kind, finding))}"
+        )
         lines.append(
             f"{_words(finding, units, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
         )
@@ -114,8 +137,13 @@ def _kind(finding: Finding, catalogue: Catalogue) -> FoundKind | None:
 
 def _cautions(finding: Finding, catalogue: Catalogue) -> tuple[Caution, ...]:
     kind = _kind(finding, catalogue)
-    keys: Sequence[str] = kind.cautions if kind is not None else ()
-    return tuple(sorted((c for c in catalogue.cautions if c.key in keys), key=lambda c: (c.order, c.key)))
+    return () if kind is None else kind_cautions(kind, catalogue)
+
+
+def kind_cautions(kind: FoundKind, catalogue: Catalogue) -> tuple[Caution, ...]:
+    """Return what to check about a kind of finding, first things first."""
+    found = (caution for caution in catalogue.cautions if caution.key in kind.cautions)
+    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
 
 
 def _words(finding: Finding, units: UnitSystem, *, short: bool = False) -> str:
@@ -134,20 +162,21 @@ def _words(finding: Finding, units: UnitSystem, *, short: bool = False) -> str:
 
 
 def _ways(kind: FoundKind, finding: Finding) -> Iterator[str]:
-    for way in kind.ways:
-        if way.under_ft2 is not None and finding.area_ft2 is not None and finding.area_ft2 >= way.under_ft2:
-            continue
+    for way in open_ways(kind, finding):
         yield f"{way.key}: {way.says}; it needs {listed([f'--{need}' for need in way.needs], most=5)}"
+
+
+def proof_words(taken: WayTaken) -> str:
+    """Return what a way on stands on: ``laboratory Bay Analysis, sample K-1 of Wed 4 Mar``, or the day something was cleared."""
+    assert taken.sampled is not None
+    day = day_words(taken.sampled)
+    return f"laboratory {taken.laboratory}, sample {taken.sample} of {day}" if taken.laboratory else f"cleared {day}"
 
 
 def _taken(record: JobRecord, kind: FoundKind, taken: WayTaken) -> str:
     way = kind.way(taken.way)
     says = way.says if way is not None else taken.way
-    proof = (
-        f", laboratory {taken.laboratory}, sample {taken.sample} of {day_words(taken.sampled)}"
-        if taken.sampled is not None
-        else ""
-    )
+    proof = f", {proof_words(taken)}" if taken.sampled is not None else ""
     by = f", by {taken.by}" if taken.by else ""
     because = f", because {taken.because}" if taken.because else ""
     return f"Way on taken {at_site(record.job.site.zone, taken.at)}: {says}{by}{because}{proof}."

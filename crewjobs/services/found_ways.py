@@ -16,10 +16,15 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.readiness.found import held_by, way_taken
+from crewjobs.engines.readiness.others import who_words
 from crewjobs.services.clock import read_gone_day, read_moment
+from crewjobs.services.found_asked import at_any_size
 from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.found_told import kind_cautions, proof_words
 from crewjobs.services.found_work import check_its_work, without_other_work
+from crewjobs.services.heights import height_rows
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -96,13 +101,18 @@ def take_way(
     )
     after = without_other_work(after, catalogue, kind, finding, chosen)
     uow.save_job(before, after)
-    proof = f" (laboratory {way_on.laboratory}, sample {way_on.sample} of {day_words(day)})" if day is not None else ""
+    proof = f" ({proof_words(way_on)})" if day is not None else ""
     words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
     change = uow.commit(words, at=now, job=job)
     return Done(
         sentence=f"{upper(words)}.",
         change=change,
-        then=tuple(_opened(after, finding, way_on)),
+        then=(
+            *_opened(after, finding, way_on),
+            *_not_waited_for(before, after),
+            *_heights(after, where, chosen, uow.shop().units),
+            *(f"Check: {caution.said}" for caution in kind_cautions(kind, catalogue) if chosen.leaves),
+        ),
     )
 
 
@@ -124,6 +134,10 @@ def _way(kind: FoundKind, finding: Finding, text: str, units: UnitSystem) -> Way
     if way is None:
         raise Refused(
             f"{quoted(text)} is no way on from {kind.key}: there {'is' if len(kind.ways) == 1 else 'are'} {names}."
+        )
+    if way.under_ft2 is not None and at_any_size(kind, finding):
+        raise Refused(
+            f"{kind.key} of what was said ({quoted(finding.what)}): a specialist is asked, however little is seen."
         )
     if way.under_ft2 is not None and finding.area_ft2 is None:
         raise Refused(f"{kind.key}: how much of it is seen decides between the ways: record it with --area.")
@@ -163,6 +177,31 @@ def _dropped(record: JobRecord, finding: Finding, way: Way) -> tuple[int, ...]:
         if task.key.template.startswith(HAULING) and still and still <= gone:
             gone.add(task.number)
     return tuple(sorted(gone))
+
+
+def _not_waited_for(before: JobRecord, after: JobRecord) -> Iterator[str]:
+    """Yield whom nobody waits for any more although no answer of theirs was recorded."""
+    still = [old for old, new in zip(before.waiting_on, after.waiting_on, strict=True) if old.came_at != new.came_at]
+    if still:
+        yield f"No longer waited for, though no answer was recorded: {listed([who_words(waits) for waits in still])}."
+
+
+def _heights(record: JobRecord, where: str, way: Way, units: UnitSystem) -> Iterator[str]:
+    """Yield what comes of the height of what is left under a new floor, or that nobody said how thick it is."""
+    if not way.leaves:
+        return
+    if where in left_under(record):
+        rows = [row.sentence for row in height_rows(record, units) if row.look]
+        yield f"It stays under the new floor (`crewjobs heights {record.job.number}`){': look at this' if rows else ''}."
+        yield from (f"{sentence}." for sentence in rows)
+        return
+    if not way.drops:
+        yield "Heights do not count it: measure how high it lies, and look at strips, doors and the flange again before anything is laid."
+        return
+    yield (
+        f"Heights do not count it yet: it is not among the layers of {where}. Add it with its thickness (`crewjobs dump "
+        f"{record.job.number}`, then `load --replace`), and look at `crewjobs heights {record.job.number}` before anything is laid."
+    )
 
 
 def _opened(record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]:

@@ -13,7 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, FoundWork, Way
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.tasks import Catalogue, Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.domain.wording import typed, upper
@@ -22,6 +22,7 @@ from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.found import work_task
 from crewjobs.engines.readiness.others import by_the_laboratory
+from crewjobs.services.found_asked import at_any_size
 from crewjobs.services.found_kinds import HOUSE
 from crewjobs.services.wording import task_words
 
@@ -39,7 +40,7 @@ def with_its_work(
         record = _without_work(record, catalogue, known)
         if work_task(record, known) is not None:
             return replace(finding, work=known.work, dry_min=known.dry_min), record
-    if work is None or _not_ours(kind, work, finding):
+    if work is None or _not_ours(kind, work, finding) or there_already(record, work, finding):
         return finding, record
     place = "" if finding.place == HOUSE else finding.place
     taken = {entry.what for entry in record.job.work if entry.place == place}
@@ -77,6 +78,15 @@ def _without_work(record: JobRecord, catalogue: Catalogue, finding: Finding) -> 
     left = tuple(one for one in record.job.work if (one.what, one.place) != (finding.work, place))
     orders = tuple(one for one in record.change_orders if one is not order)
     return _with_work(replace(record, change_orders=orders), catalogue, left)
+
+
+def there_already(record: JobRecord, work: FoundWork, finding: Finding) -> tuple[Task, ...]:
+    """Return the open tasks of a job in a finding's place that are what its kind would add."""
+    return tuple(
+        task
+        for task in record.tasks
+        if task.open and task.key.template in work.instead_of and task.key.scope.name in (finding.place, "")
+    )
 
 
 def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
@@ -119,6 +129,8 @@ def check_its_work(record: JobRecord, kind: FoundKind, finding: Finding, way: Wa
 def _not_ours(kind: FoundKind, work: FoundWork, finding: Finding) -> bool:
     way = kind.way(work.way)
     limit = way.under_ft2 if way is not None else None
+    if at_any_size(kind, finding):
+        return True
     return limit is not None and finding.area_ft2 is not None and finding.area_ft2 >= limit
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crewjobs.domain.house import Transition
-from crewjobs.domain.job import Job
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.places import OUTSIDE
 from crewjobs.engines.heights.build_up import BuildUp, build_up, guessed, of_stairs
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.heights.levels import level_change
 from crewjobs.engines.heights.meeting import (
     COUNTER,
@@ -33,9 +34,10 @@ from crewjobs.services.heights_rows import HeightRow, HeightsView
 ADA = "2010 ADA Standards 303, which bind no private house: the default against tripping"
 
 
-def heights_view(job: Job, units: UnitSystem) -> HeightsView:
+def heights_view(record: JobRecord, units: UnitSystem) -> HeightsView:
     """Return the build-up of every room and what the new floors meet."""
-    built = {room.name: build_up(job, room) for room in job.rooms}
+    job, left = record.job, left_under(record)
+    built = {room.name: build_up(job, room, left.get(room.name, frozenset())) for room in job.rooms}
     places = {**built, **{stairs.name: of_stairs(job, stairs) for stairs in job.stairs if stairs.floor is not None}}
     unknown = [name for name, found in built.items() if found is None]
     usual = dict.fromkeys(part for found in places.values() if found is not None for part in guessed(found))
@@ -48,21 +50,21 @@ def heights_view(job: Job, units: UnitSystem) -> HeightsView:
         job=job.number,
         title=job.title,
         rooms=tuple(_room(name, found, units) for name, found in places.items() if found is not None),
-        rows=tuple(height_rows(job, units)),
+        rows=tuple(height_rows(record, units)),
         taken_as=tuple(taken_as),
     )
 
 
-def height_rows(job: Job, units: UnitSystem) -> Iterator[HeightRow]:
+def height_rows(record: JobRecord, units: UnitSystem) -> Iterator[HeightRow]:
     """Yield what a job's new floors meet; `look`: it is to be settled before material is ordered."""
-    for one in met(job):
+    for one in met(record.job, left_under(record)):
         kind, where, sentence, look = _told(one, units)
         yield HeightRow(kind=kind, where=where, sentence=f"{upper(where)}: {sentence}", look=look)
 
 
-def looked_at(job: Job, units: UnitSystem) -> tuple[str, ...]:
+def looked_at(record: JobRecord, units: UnitSystem) -> tuple[str, ...]:
     """Return what is to be settled before material is ordered, each as a sentence."""
-    return tuple(row.sentence for row in height_rows(job, units) if row.look)
+    return tuple(row.sentence for row in height_rows(record, units) if row.look)
 
 
 def _room(name: str, found: BuildUp, units: UnitSystem) -> str:

@@ -10,10 +10,9 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.wording import day_words, upper
 from crewjobs.engines.readiness.house import HouseState, held_by_house
-from crewjobs.engines.readiness.others import still_out, who_words
+from crewjobs.engines.readiness.others import still_out, when_words, who_words
 from crewjobs.services.house_ready import state_words
 from crewjobs.services.ordered import held_words
-from crewjobs.services.wording import at_site
 
 
 def owed_to(record: JobRecord, tasks: Sequence[Task], now: datetime, *, not_asked: bool = True) -> tuple[str, ...]:
@@ -54,10 +53,7 @@ def _others(record: JobRecord, tasks: Sequence[Task], now: datetime) -> Iterator
 def _owed(record: JobRecord, waits: WaitingOn, now: datetime) -> str:
     """Return ``the plumber: gas shut off, late, promised for Mon 2 Mar 12:00``."""
     zone = record.job.site.zone
+    when = when_words(waits, zone, late=waits.promised is not None and waits.promised < now)
     if waits.promised is None:
-        when = f"no date promised, asked {day_words(waits.asked)}"
-    elif waits.promised < now:
-        when = f"late, was promised for {at_site(zone, waits.promised)}"
-    else:
-        when = f"promised for {at_site(zone, waits.promised)}"
+        when += f", asked {day_words(waits.asked)}"
     return f"{who_words(waits)}: {waits.what}, {when}"

@@ -28,7 +28,7 @@ def finding_cautions(findings: Iterable[Finding], catalogue: Catalogue) -> tuple
     texts = [finding.what for finding in findings]
     brought = {key for key, words in _BRINGS.items() if any(words.search(text) for text in texts)}
     found = sorted(catalogue.cautions, key=lambda caution: (caution.order, caution.key))
-    return tuple(caution.text for caution in found if caution.key in brought)
+    return tuple(caution.said for caution in found if caution.key in brought)
 
 
 def finding_words(finding: Finding) -> str:

@@ -21,7 +21,7 @@ def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") ->
     for material in record.job.materials:
         wood = material_clock(record, material, now).wood
         if wood is not None:
-            stands += wood_sentences(record, material, wood)
+            stands += wood_sentences(record, material, wood, now)
     for room in record.job.rooms:
         if dew_margin(record, room.name, now) is not None:
             stands.append(dew_sentence(record, room.name, now))

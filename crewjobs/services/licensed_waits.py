@@ -11,6 +11,7 @@ from crewjobs.domain.house_ready import Other
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.waits import WaitState
+from crewjobs.engines.heights.left import left_under
 from crewjobs.engines.heights.meeting import FlangeAt, FlangeNeed, met
 from crewjobs.services.rows import WaitRow
 from crewjobs.services.wording import task_words
@@ -74,7 +75,7 @@ def _flanges(record: JobRecord) -> frozenset[str]:
     """Return the rooms whose closet flange no ring and no extender brings to the new floor."""
     return frozenset(
         one.room
-        for one in met(record.job)
+        for one in met(record.job, left_under(record))
         if isinstance(one, FlangeAt) and one.need in (FlangeNeed.PLUMBER, FlangeNeed.LOWER)
     )
 

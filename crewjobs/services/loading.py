@@ -15,6 +15,7 @@ from crewjobs.domain.tasks import Catalogue
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
+from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.clocks import material_clock
@@ -22,6 +23,8 @@ from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.files.detect import Loaded, read_files
 from crewjobs.services.catalogues import catalogue_of
+from crewjobs.services.found_holds import held_anew
+from crewjobs.services.found_kinds import HOUSE
 from crewjobs.services.furnished import could_be_found
 from crewjobs.services.plan_faults import plan_faults
 from crewjobs.services.rows import Done
@@ -181,6 +184,7 @@ def _floored(job: Job) -> Iterator[tuple[str, str]]:
 def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     site = job.site if job.site.entry_notes else replace(job.site, entry_notes=before.job.site.entry_notes)
     job = replace(job, site=site)  # `dump` never writes entry notes: loading its file back must not lose them
+    job = replace(job, work=(*job.work, *_work_of_findings(before, job)))
     plan = before.moves_in_force
     if (
         plan is not None
@@ -189,7 +193,19 @@ def _redefined(before: JobRecord, job: Job, catalogue: Catalogue) -> JobRecord:
     ):
         job = replace(job, stages=before.job.stages)  # a file that gives no order leaves the one that was found
     redefined = replace(before, job=job)
-    return by_the_laboratory(reconcile(redefined, expand(job, catalogue, redefined.moves_in_force)))
+    brought = reconcile(redefined, expand(job, catalogue, redefined.moves_in_force))
+    return by_the_laboratory(held_anew(brought, catalogue))
+
+
+def _work_of_findings(before: JobRecord, job: Job) -> Iterator[ExtraWork]:
+    """Yield the work that was added for findings of a job and is not in its new file: a file says nothing of what was found."""
+    said = {(entry.what, entry.place) for entry in job.work}
+    rooms = {"", *(room.name for room in job.rooms), *(stairs.name for stairs in job.stairs)}
+    found = {(finding.work, "" if finding.place == HOUSE else finding.place) for finding in before.findings}
+    for entry in before.job.work:
+        key = (entry.what, entry.place)
+        if key in found and key not in said and entry.place in rooms:
+            yield entry
 
 
 def _years_to_come(job: Job, source: str, year: int) -> list[str]:

@@ -63,7 +63,7 @@ def _order_words(record: JobRecord, material: Material, supplier: str) -> str:
     """Return what to order and how much; cartons that were only counted by area are laid out first."""
     need = needed(record, material)
     counts = "" if need.laid_out or material.is_sheet else f"; `crewjobs take-off {record.job.number}` lays them out"
-    open_ = len(looked_at(record.job, "us"))
+    open_ = len(looked_at(record, "us"))
     first = (
         f"; heights first: {counted(open_, 'point')} to settle, `crewjobs heights {record.job.number}`" if open_ else ""
     )

@@ -45,7 +45,7 @@ def material_status(record: JobRecord, clock: MaterialClock) -> str:
     if clock.state is WaitState.READY and clock.ready_at and not clock.material.by_reading:
         return f"ready since {at_site(record.job.site.zone, clock.ready_at)}"
     ready = f", ready {at_site(record.job.site.zone, clock.ready_at)}" if clock.ready_at else ""
-    return clock.state.value + ready + ("" if clock.verified or not clock.ready_at else " by hours only")
+    return f"{clock.state.value}{ready}{' ' * bool(clock.basis)}{clock.basis}"
 
 
 def _material_row(record: JobRecord, material: Material, now: datetime) -> MaterialRow:

@@ -14,7 +14,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.domain.wording import dated_words, day_words, upper
+from crewjobs.domain.wording import dated_words, day_words, listed, upper
 from crewjobs.services.clock import read_gone_day
 from crewjobs.services.rows import Done, WaitRow
 from crewjobs.services.wording import read_line
@@ -75,7 +75,9 @@ def agreed(
     before = uow.job(job)
     words, who = read_line(what, "the change order"), read_line(by, "who agreed")
     day = _day(before, on, now)
-    known = next((one for one in before.change_orders if one.what.casefold() == words.casefold()), None)
+    known = _known_order(before, words)
+    if known is not None and known.minutes and not who and not only_asked:
+        raise Refused(f"{quoted(known.what)}: say who agreed with --by NAME; its work opens by that.")
     if known is not None and known.agreed is not None:
         raise Refused(
             f"job {job}: {quoted(known.what)} was agreed {day_words(known.agreed)} already; "
@@ -114,12 +116,66 @@ def _change_order(
     if known is None:
         return ChangeOrder(what=words, cents=cents, asked=day, agreed=None if only_asked else day, by=by)
     if only_asked:
-        return replace(known, cents=cents, asked=day, drafted=False)
+        return replace(known, cents=cents, asked=day, drafted=False, declined=None)
     if day < known.asked:
         raise Refused(
             f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be agreed before that, {day_words(day)}."
         )
-    return replace(known, cents=cents, agreed=day, by=by, drafted=False)
+    return replace(known, cents=cents, agreed=day, by=by, drafted=False, declined=None)
+
+
+def declined(uow: UnitOfWork, now: datetime, job: int, what: str, *, on: str = "", by: str = "") -> Done:
+    """Record that the customer said no to a change order that was drafted or asked.
+
+    Raises:
+        Refused: unknown job, no such change order, agreed or declined already, nobody named, or a day to come or before it was asked.
+    """
+    before = uow.job(job)
+    words, who, day = read_line(what, "the change order"), read_line(by, "who said no"), _day(before, on, now)
+    known = _known_order(before, words)
+    if known is None:
+        raise Refused(f"job {job}: there is no change order {quoted(words)}: only what was asked can be declined.")
+    if known.agreed is not None:
+        raise Refused(f"job {job}: {quoted(known.what)} was agreed {day_words(known.agreed)} already.")
+    if known.declined is not None:
+        raise Refused(f"job {job}: {quoted(known.what)} was declined {day_words(known.declined)} already.")
+    if not who:
+        raise Refused(f"{quoted(known.what)}: say who said no with --by NAME.")
+    if day < known.asked:
+        raise Refused(
+            f"{quoted(known.what)} was asked {day_words(known.asked)}: it cannot be declined before that, {day_words(day)}."
+        )
+    new = replace(known, declined=day, by=who, drafted=False)
+    uow.save_job(
+        before, replace(before, change_orders=tuple(new if one is known else one for one in before.change_orders))
+    )
+    sentence = f"job {job}: change order {_order_words(new)}"
+    then = (
+        ("Its work stays on hold; what was found is still there: the lead decides on the way on.",)
+        if known.minutes
+        else ()
+    )
+    return Done(sentence=upper(sentence) + ".", change=uow.commit(sentence, at=now, job=job), then=then)
+
+
+def _known_order(record: JobRecord, words: str) -> ChangeOrder | None:
+    """Return the change order of these words; where there is none, the one that is not agreed yet whose work they name.
+
+    Raises:
+        Refused: the work of several is meant.
+    """
+    plain = words.casefold()
+    exact = next((one for one in record.change_orders if one.what.casefold() == plain), None)
+    if exact is not None:
+        return exact
+    meant = [
+        one
+        for one in record.change_orders
+        if one.minutes and one.agreed is None and one.what.casefold().endswith(f": {plain}")
+    ]
+    if len(meant) > 1:
+        raise Refused(f"{quoted(words)} may be {listed([quoted(one.what) for one in meant])}: say which.")
+    return meant[0] if meant else None
 
 
 def money_lines(record: JobRecord) -> tuple[str, ...]:
@@ -162,7 +218,7 @@ def money_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
                 order.asked,
                 f"ask {record.job.customer.name}: drafted {day_words(order.asked)}, not asked yet",
             )
-        elif order.agreed is None:
+        elif order.agreed is None and order.declined is None:
             yield _row(
                 record,
                 f"Customer's choice: {order.what}, {_order_amount(order.cents)}",
@@ -207,6 +263,8 @@ def _order_words(order: ChangeOrder) -> str:
         price = _order_amount(order.cents) if order.cents else "no price yet"
         return f"{quoted(order.what)}, {hours}{price}, drafted {day_words(order.asked)}, not asked yet"
     words = f"{quoted(order.what)}, {hours}{_order_amount(order.cents)}, asked {day_words(order.asked)}"
+    if order.declined is not None:
+        return words + f", declined {day_words(order.declined)}" + (f" by {order.by}" if order.by else "")
     if order.agreed is None:
         return words + ", not agreed yet"
     return words + f", agreed {day_words(order.agreed)}" + (f" by {order.by}" if order.by else "")

@@ -43,6 +43,11 @@ def _growth(name: str, run: RunOf, units: UnitSystem) -> str:
     told = f"{name}: {span} it grows {grows} over {format_length(run.length, units)} {run.way} ({_SOURCE[run.moves]})"
     if not run.over:
         return f"{told}: {half} at each end, the gap of {gap} takes it; base and shoe have to cover {_covered(run, units)}."
+    if run.moves is Moves.MOISTURE:
+        return (
+            f"{told}: {half} at each end, far more than the gap of {gap}: rows are started from the middle of the room, or spaced as the maker "
+            "says, and the room is kept at its normal; no gap at a wall takes all of it."
+        )
     least = format_cut(-(-round(run.grows / 2) // (INCH // 16)) * (INCH // 16), units)
     return f"{told}: {half} at each end, more than the gap of {gap}: leave {least} where trim and maker allow it, or break the run."
 

@@ -54,6 +54,7 @@ from crewjobs.services.page_layouts import layouts_on, rows_of, stale_layouts
 from crewjobs.services.page_load import load_items
 from crewjobs.services.page_moves import stages_on
 from crewjobs.services.page_waits import waits_today
+from crewjobs.services.reading_notes import reading_notes
 from crewjobs.services.shared_tools import last_at
 from crewjobs.services.site_facts import site_facts
 from crewjobs.services.ticking import hold_words
@@ -233,7 +234,7 @@ def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime)
         record = stretch.record
         said = [caution for task in stretch.tasks for caution in task_cautions(record, task, catalogue, now)]
         for caution in (*said, *house_cautions(record, catalogue, now)):
-            at = houses.setdefault((caution.order, caution.key, caution.text), [])
+            at = houses.setdefault((caution.order, caution.key, caution.said), [])
             if number not in at:
                 at.append(number)
     return tuple(
@@ -355,6 +356,8 @@ def _lines(
         template = catalogue.template(task.key.template)
         notes = template.notes if template and template.key not in noted and piece.part == 1 else ()
         noted.add(task.key.template)
+        shop = found.shop
+        here = reading_notes(stretch.record, task, shop.wood_target, shop.units) if piece.part == 1 else ()
         yield TaskLine(
             task=task.number,
             title=task.title + goes_on,
@@ -363,7 +366,7 @@ def _lines(
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
             place="" if task.where == "house" else upper(task.where),
-            notes=notes,
+            notes=(*here, *notes),
             wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece, now, found.shop.units),
             how_far=_how_far(stretch.record, task, found, layouts) if last else None,

@@ -27,7 +27,10 @@ def agreed_facts(record: JobRecord, tasks: Sequence[Task], units: UnitSystem, no
     extras = [order.what for order in record.change_orders if order.agreed is not None]
     if extras:
         yield HouseFact(label="Agreed extra", text="; ".join(extras))
-    asked = [order.what for order in record.change_orders if order.agreed is None]
+    refused = [order.what for order in record.change_orders if order.declined is not None]
+    if refused:
+        yield HouseFact(label="Declined", text=f"{'; '.join(refused)}: not done")
+    asked = [order.what for order in record.change_orders if order.agreed is None and order.declined is None]
     if asked:
         yield HouseFact(label="Not agreed", text=f"{'; '.join(asked)}: not done before the lead says so")
     pounds = sum(task.quantity for task in tasks if task.unit is Driver.POUNDS and task.open)

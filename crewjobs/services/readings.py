@@ -14,14 +14,14 @@ from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import TIMED, UNITS, AirReadings, AirSample, Reading, ReadingKind
 from crewjobs.domain.units import INCH, MILLIMETRE, quoted, span_words
-from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
 from crewjobs.engines.readiness.lots import lots_here
 from crewjobs.services.clock import read_moment
 from crewjobs.services.known_readings import values_words
 from crewjobs.services.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
-from crewjobs.services.typed_values import read_inches, read_temperature, read_value
+from crewjobs.services.typed_values import looks_celsius, read_inches, read_temperature, read_value
 from crewjobs.services.wording import assumed, at_site, dated, read_line, told_of
 
 if TYPE_CHECKING:
@@ -91,7 +91,10 @@ def record_logger(
         zone_of(zone.strip())
     source = shown_name(path.name)
     logged = read_logger(read_text_file(path), source, zone.strip() or before.job.site.zone, unit)
-    said = [f"{logged.twice} lines were there twice and are left out"] if logged.twice else []
+    said = []
+    if logged.twice:
+        was = "was there twice and is left out" if logged.twice == 1 else "were there twice and are left out"
+        said.append(f"{counted(logged.twice, 'line')} {was}")
     taken = []
     for name, samples in logged.samples.items():
         place = _place(before, room)
@@ -110,7 +113,8 @@ def record_logger(
         known = {sample for one in before.air if one.room == place for sample in one.samples}
         new = tuple(one for one in samples if one not in known)
         if len(new) < len(samples):
-            said.append(f"{len(samples) - len(new)} readings were recorded before and are left out")
+            known_now = counted(len(samples) - len(new), "reading")
+            said.append(f"recorded before and left out: {known_now}")
         if new:
             taken.append(AirReadings(room=place, samples=new, by=read_line(by, "who read it"), meter=source))
         unread = [f"{at_site(before.job.site.zone, start)} for {span_words((end - start) // timedelta(minutes=1))}"
@@ -119,6 +123,13 @@ def record_logger(
             said.append(f"nothing was read from {listed(unread, most=4)}")
     if not taken:
         raise Refused(f"{source}: all its readings are recorded already.")
+    read = [sample.temp_f for one in taken for sample in one.samples]
+    if not logged.celsius and not unit and looks_celsius(read):
+        middle = sorted(read)[len(read) // 2]
+        raise Refused(
+            f"{source}: its heading says °F, and {middle:g} °F would be frost in the house: is it °C? Give --unit C, or --unit F where it "
+            "really froze."
+        )
     return _air_done(uow, now, before, taken, said)
 
 
@@ -170,7 +181,8 @@ def record_reading(
         target=shop.wood_target if boards is not None else None,
     )
     if any(
-        (one.kind, one.at, one.room, one.values) == (what, moment, reading.room, reading.values)
+        (one.kind, one.at, one.room, one.values, one.hours)
+        == (what, moment, reading.room, reading.values, reading.hours)
         for one in before.readings
     ):
         raise Refused(f"that reading of {what} at {at_site(before.job.site.zone, moment)} is recorded already.")
@@ -225,7 +237,7 @@ def _place(record: JobRecord, room: str, source: str = "") -> str:
     if found is None:
         names = listed([quoted(one.name) for one in record.job.rooms], most=12)
         raise Refused(
-            f"{source + ': ' if source else ''}there is no room {quoted(room)} in job {record.job.number}: there are {names}."
+            f"{source + ': ' if source else ''}there is no room {quoted(room)} in job {record.job.number}: there {'is' if len(record.job.rooms) == 1 else 'are'} {names}."
         )
     return found
 
@@ -312,7 +324,7 @@ def _air_done(
             parts.append(f"air of {where} read {at_site(zone, last.at)}: {last.temp_f:g} °F{humid}")
         else:
             span = f"{at_site(zone, one.first)} to {at_site(zone, last.at)}"
-            parts.append(f"{len(one.samples)} readings of the air of {where} from {one.meter}, {span}")
+            parts.append(f"{counted(len(one.samples), 'reading')} of the air of {where} from {one.meter}, {span}")
     units = uow.shop().units
     what = told_of(before.job, f"job {job}: {listed(parts, most=12)}", units)
     change = uow.commit(what, at=now, job=job)

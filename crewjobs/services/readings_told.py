@@ -12,7 +12,7 @@ from crewjobs.domain.reading import AirReadings, Reading, ReadingKind
 from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_area, format_cut, format_length, span_words
 from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wording import counted, upper
-from crewjobs.engines.climate.boards import TARGET_POINTS
+from crewjobs.engines.climate.boards import TARGET_POINTS, points_apart
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import vapor_emission
 from crewjobs.engines.estimating.quantities import leveler_bags
@@ -33,7 +33,7 @@ def told_of_air(before: JobRecord, after: JobRecord, taken: Sequence[AirReadings
             continue
         clock = material_clock(after, material, now)
         if clock.wood is not None:
-            yield from wood_sentences(after, material, clock.wood)
+            yield from wood_sentences(after, material, clock.wood, now)
         elif clock.counted is not None:
             yield air_clock_words(after, material_clock(before, material, now), clock)
         else:
@@ -50,13 +50,13 @@ def air_clock_words(record: JobRecord, was: MaterialClock, clock: MaterialClock)
     asks = f"{material.name} asks for {material.asks.words}"
     if counted.out is not None and counted.out_since is not None:
         since = at_site(zone, counted.out_since)
-        over = "its hours are over, and it is not laid in such air" if counted.ready_at else "no hours count"
+        over = "all its hours have counted, but it is not laid in such air" if counted.ready_at else "no hours count"
         again = (
             " and all of them are counted anew then"
             if material.asks.outside is Outside.STARTS_AGAIN and not counted.ready_at
             else ""
         )
-        return f"{asks}: {counted.out.words}, so {over} since {since} until it is read in range{again}."
+        return f"{asks}: {counted.out.words}, so {over} since {since} until it is read in range{again}. The plan takes it that it is by then."
     ready = at_site(zone, clock.ready_at) if clock.ready_at else "not yet known"
     moved = f", before it was {at_site(zone, was.ready_at)}" if was.ready_at and was.ready_at != clock.ready_at else ""
     anew = (
@@ -85,7 +85,7 @@ def told_of_reading(record: JobRecord, reading: Reading, now: datetime, units: U
             of_it = reading.material == material.name or reading.room in rooms_of(record, material)
             clock = material_clock(record, material, now)
             if material.by_reading and of_it and clock.wood is not None:
-                yield from wood_sentences(record, material, clock.wood)
+                yield from wood_sentences(record, material, clock.wood, now)
     elif reading.kind is ReadingKind.SURFACE:
         yield dew_sentence(record, reading.room, now)
     elif reading.kind is ReadingKind.FLATNESS:
@@ -121,7 +121,7 @@ def _ten_feet(units: UnitSystem) -> str:
     return format_length(10 * FOOT, units)
 
 
-def wood_sentences(record: JobRecord, material: Material, wood: WoodStands) -> Iterator[str]:
+def wood_sentences(record: JobRecord, material: Material, wood: WoodStands, now: datetime) -> Iterator[str]:
     """Yield how wood stands by its readings: what was read, what keeps it, and when it may be where it is wanted."""
     zone, ahead = record.job.site.zone, wood.ahead
     read = f"{material.name}: boards {wood.boards:.1f} %"
@@ -131,16 +131,20 @@ def wood_sentences(record: JobRecord, material: Material, wood: WoodStands) -> I
     if wood.fits:
         yield "The readings are within all that is asked: room, boards against subfloor, the region's normal. The lead decides."
         return
+    if wood.subfloor is not None and not any("points apart" in why for why in wood.why):
+        apart = points_apart(material.plank_width / INCH)
+        yield f"Boards against the subfloor: within the {apart:g} points asked for, which is only one of the things asked."
     yield from (f"On hold: {why}." for why in wood.why)
     if ahead.ready_at is not None:
         band = f", between {at_site(zone, ahead.early)} and " if ahead.early else ", at the latest "
         band += at_site(zone, ahead.late) if ahead.late else "a day that so few readings cannot say"
-        day_before = at_site(zone, ahead.ready_at - timedelta(days=1))
+        due = ahead.ready_at - timedelta(days=1)
+        again = f"by {at_site(zone, due)}" if due > now else "now"
         yield (
-            f"By the readings so far it is within {TARGET_POINTS:g} points of that about {at_site(zone, ahead.ready_at)}{band} (80 %); "
-            f"a forecast plans, a reading decides: read again by {day_before}."
+            f"By the readings so far its boards are within {TARGET_POINTS:g} points of that, and near enough to the subfloor, about {at_site(zone, ahead.ready_at)}{band} (80 %); "
+            f"a forecast plans, a reading decides: read again {again}."
         )
-    elif abs(wood.boards - wood.target) > TARGET_POINTS:
+    elif ahead.why_not:
         yield f"No day can be given: {ahead.why_not}."
 
 

@@ -15,6 +15,8 @@ from crewjobs.domain.waits import WaitState as WaitState
 from crewjobs.domain.wording import counted
 from crewjobs.engines.planning.spare import Spare
 
+HOURS_ONLY = "by hours only"
+"""Said of an instant that no reading stands behind."""
 SPREAD = "spread over each day's tasks by their estimates; nobody wrote them down so"
 """Said wherever hours by phase are shown."""
 CALLBACK_HOURS = "hours of a callback: they stay with it and never count in the crew's pace"
@@ -26,7 +28,7 @@ class WaitRow:
     """One thing waited for. `done` is the elapsed share 0..1 of a wait that runs by the clock, else None.
 
     `ready_at` is the site's wall time it is (expected to be) ready, None where nobody can know yet.
-    `verified` is False where the instant stands on hours alone and a reading decides.
+    `verified` is False where the instant stands on hours alone or a forecast and a reading decides; `basis` says on which.
     `holds` says what it holds back (``lay rows in living, hall``), `call` whom to ask or what to do next.
     `day_only`: of `since` only the day is known.
     """
@@ -43,6 +45,7 @@ class WaitRow:
     holds: str
     call: str
     day_only: bool = False
+    basis: str = HOURS_ONLY
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

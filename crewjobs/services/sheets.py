@@ -231,6 +231,6 @@ def _site_task(
         state=task.state,
         time=time,
         hold=told_of(record.job, hold_words(stopped, record.job.site.zone), found.shop.units) if stopped else "",
-        cautions=tuple(caution.text for caution in task_cautions(record, task, catalogue, now)),
+        cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
         how_far=far_of(record, task),
     )

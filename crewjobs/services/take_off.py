@@ -87,7 +87,7 @@ def take_off_view(
         left=tuple(left_words(rows, goods.lines, units)),
         taken_as=assumed(job, dict.fromkeys((*told, *goods.taken_as, *seams)), units),
         walls=wall_legends(job, _numbered(job, goods.lines), units),
-        heights=looked_at(job, units),
+        heights=looked_at(record, units),
         movement=tuple(
             words
             for one in layouts.values()

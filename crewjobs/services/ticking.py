@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -14,6 +14,7 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.readiness.at_most import at_most_holds
 from crewjobs.engines.readiness.clocks import material_clock, running_waits
+from crewjobs.engines.readiness.dew import dew_unread
 from crewjobs.engines.readiness.holds import Hold, HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
 from crewjobs.services.card_waits import without_card
@@ -59,8 +60,14 @@ def tick(
     if after.passed != before.passed:
         what += f", although on hold, because {reason}"
     cards = without_card(uow.shop(), uow.away(), done, moment) if any(task.card for task in done) else ()
-    then = (*cards, *set_in_motion(before, after, now))
+    then = (*cards, *_unread(before, done, moment), *set_in_motion(before, after, now))
     return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=job), then=then)
+
+
+def _unread(record: JobRecord, done: Sequence[Task], moment: datetime) -> Iterator[str]:
+    """Yield of which rooms nobody knew how far the floor lay above the dew point when something was spread on it."""
+    for where in dict.fromkeys(task.key.scope.name for task in done if dew_unread(record, task, moment)):
+        yield f"Nobody had read floor and air of {where} within a day before: how far it was above the dew point is not known."
 
 
 def tick_phase(

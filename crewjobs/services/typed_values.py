@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
+from crewjobs.domain.conditions import COLDEST_F, HOTTEST_F
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import FOOT, INCH, UnitSystem, parse_length, quoted
 
@@ -15,6 +17,8 @@ _AREA: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(ft2|ft²|sq ?ft|sf|m2|m²
 COLD_F: Final = 40.0
 WARM_C: Final = 45.0
 """Without its letter a temperature below the one, or above the other, may be meant in the other scale: it is asked about."""
+HOUSE_C: Final = (8.0, 32.0)
+"""What houses are worked in, °C; the same numbers in °F are frost."""
 M2_FT2: Final = (1000 * 160 / FOOT) ** 2
 """A square metre in ft²."""
 
@@ -22,19 +26,36 @@ M2_FT2: Final = (1000 * 160 / FOOT) ** 2
 def read_temperature(text: str, units: UnitSystem = "us") -> float:
     """Return a temperature in °F, as typed: ``70F``, ``21C``, ``70`` (°F, or °C in a metric shop).
 
+    What would be a house's temperature in °C and is written in °F is asked again; ``21F!`` says that it really froze.
+
     Raises:
-        Refused: no temperature, or one without its letter that may be meant in the other scale.
+        Refused: no temperature, one that may be meant in the other scale, or one that cannot be in a house.
     """
-    found = _NUMBER.fullmatch(text.strip())
+    sure = text.strip().endswith("!")
+    found = _NUMBER.fullmatch(text.strip().removesuffix("!"))
     letter = found[2].upper().strip("° ") if found else ""
     if found is None or letter not in ("F", "C", ""):
         raise Refused(f"{quoted(text)} is not a temperature: write it such as 70F or 21C.")
     value, metric = float(found[1]), units == "metric"
     if not letter and (value > WARM_C if metric else value < COLD_F):
         raise Refused(f"{quoted(text)} without its letter may be °F or °C: write {found[1]}F or {found[1]}C.")
+    if letter == "F" and looks_celsius([value]) and not sure:
+        raise Refused(
+            f"{quoted(text)} would be frost in the house: is it °C? Write {found[1]}C, or {found[1]}F! where it really froze."
+        )
     if letter == "C" or (not letter and metric):
+        low, high = ((limit - 32) / 1.8 for limit in (COLDEST_F, HOTTEST_F))
+        if not low <= value <= high:
+            raise Refused(f"{value:g} °C cannot be in a house: it is {low:.0f} to {high:.0f} °C.")
         value = round(32 + 1.8 * value, 1)
     return value
+
+
+def looks_celsius(values: Sequence[float]) -> bool:
+    """Return whether temperatures said to be in °F are such as houses have in °C, and frost in °F."""
+    low, high = HOUSE_C
+    middle = sorted(values)[len(values) // 2]
+    return low <= middle <= high
 
 
 def read_value(text: str, unit: str, right: str) -> float:

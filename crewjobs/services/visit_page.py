@@ -208,7 +208,7 @@ def _cautions(calls: Sequence[Call], catalogue: Catalogue) -> tuple[Caution, ...
     for number, call in enumerate(calls, start=1):
         for task in tasks_of(call.record, call.visit.kind):
             for caution in cautions_for(call.record.job, task, catalogue):
-                at = found.setdefault((caution.order, caution.key, caution.text), [])
+                at = found.setdefault((caution.order, caution.key, caution.said), [])
                 at += [] if number in at else [number]
     return tuple(
         Caution(text=text, house=at[0] if len(at) == 1 and len(calls) > 1 else None)

@@ -15,6 +15,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words, listed, upper
 from crewjobs.engines.readiness.others import by_the_laboratory, who_words
 from crewjobs.services.clock import read_moment, read_promised
+from crewjobs.services.found_asked import laboratory_behind
 from crewjobs.services.rows import Done
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
@@ -81,8 +82,9 @@ def promise(uow: UnitOfWork, now: datetime, job: int, who: str, until: str, *, w
         raise Refused("say what it is promised for, such as 'thu 12:00'.")
     said = f"{who_words(waits)} promises {quoted(waits.what)} for {at_site(zone, promised)}"
     if waits.promised:
-        said += f", before that {at_site(zone, waits.promised)}"
-    return _save(uow, now, before, waits, replace(waits, promised=promised), said)
+        said += f", {'usual was' if waits.usual else 'before that'} {at_site(zone, waits.promised)}"
+    behind = laboratory_behind(before, uow.shop(), waits, promised)
+    return _save(uow, now, behind, waits, replace(waits, promised=promised, usual=False), said, stored=before)
 
 
 def chase(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", at: str = "") -> Done:
@@ -121,7 +123,8 @@ def came(uow: UnitOfWork, now: datetime, job: int, who: str, *, what: str = "", 
             f"it cannot have come before that, {at_site(zone, moment)}."
         )
     said = f"what {who_words(waits)} was asked for, {quoted(waits.what)}, is there {at_site(zone, moment)}"
-    done = _save(uow, now, before, waits, replace(waits, came_at=moment), said)
+    behind = laboratory_behind(before, uow.shop(), waits, moment)
+    done = _save(uow, now, behind, waits, replace(waits, came_at=moment), said, stored=before)
     free = [task_words(before.task(number)) for number in waits.holds if before.task(number).open]
     return replace(done, then=(f"It no longer holds {listed(free)}.",) if free else ())
 
@@ -162,9 +165,18 @@ def _the_one(record: JobRecord, who: str, what: str, done: str = "") -> WaitingO
     return still[0]
 
 
-def _save(uow: UnitOfWork, now: datetime, record: JobRecord, old: WaitingOn, new: WaitingOn, said: str) -> Done:
+def _save(
+    uow: UnitOfWork,
+    now: datetime,
+    record: JobRecord,
+    old: WaitingOn,
+    new: WaitingOn,
+    said: str,
+    stored: JobRecord | None = None,
+) -> Done:
+    """Save a job with something asked of others changed; `stored` is the job as it was, where more of it was changed already."""
     waiting = tuple(new if waits is old else waits for waits in record.waiting_on)
-    uow.save_job(record, by_the_laboratory(replace(record, waiting_on=waiting)))
+    uow.save_job(stored or record, by_the_laboratory(replace(record, waiting_on=waiting)))
     what = f"job {record.job.number}: {said}"
     return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=record.job.number))
 

@@ -25,7 +25,7 @@ from crewjobs.services.licensed_waits import licensed_rows
 from crewjobs.services.material_calls import material_call
 from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
-from crewjobs.services.rows import WaitRow
+from crewjobs.services.rows import HOURS_ONLY, WaitRow
 from crewjobs.services.telling import tell_row
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.walks import walk_rows
@@ -150,6 +150,7 @@ def _material_row(
         verified=clock.verified or clock.ready_at is None,
         holds=held_words(laying),
         call=material_call(record, clock, now, units),
+        basis=clock.basis or HOURS_ONLY,
     )
 
 

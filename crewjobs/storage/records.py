@@ -336,6 +336,7 @@ waiting_on = _part_of_job(
     nested("holds"),
     instant("came_at", nullable=True),
     instant("asked_at", nullable=True),
+    flag("usual"),
     UniqueConstraint("job", "who", "what"),
 )
 goods_come = _part_of_job(
@@ -433,6 +434,7 @@ change_order = _part_of_job(
     text("by"),
     whole("minutes"),
     flag("drafted"),
+    day("declined", nullable=True),
     UniqueConstraint("job", "what"),
 )
 money = _part_of_job("money", text("fact"), day("day"), whole("cents"))

@@ -107,3 +107,17 @@ def test_no_text_breaks_the_reader(noise: str) -> None:
     for text in (noise, "time,temp F,rh\n" + noise):
         with suppress(Refused):
             assert read_logger(text, "l.csv", CENTRAL).samples
+
+
+def test_lines_of_one_time_that_say_otherwise_are_named() -> None:
+    """58 °F and 70 °F in one minute cannot both be: both lines are named."""
+    text = "time,temperature °F,humidity %\n2026-03-07 01:00,70,45\n2026-03-07 02:00,70,45\n2026-03-07 01:00,58,45\n"
+    with pytest.raises(Refused, match="line 4: it is of the same time as line 2 and says otherwise"):
+        read_logger(text, "l.csv", CENTRAL)
+
+
+def test_a_unit_given_goes_before_the_heading() -> None:
+    """A logger set to °C under a heading of °F."""
+    text = "time,temperature (F),humidity\n2026-03-06 14:00,20,41.5\n"
+    assert read_logger(text, "l.csv", CENTRAL, "C").samples == {"": (SAMPLE,)}
+    assert not read_logger(text, "l.csv", CENTRAL).celsius

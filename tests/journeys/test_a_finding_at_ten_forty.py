@@ -10,6 +10,7 @@ import pytest
 
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.plan import Placement
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.readiness.holds import cannot_be_planned, holds
 from crewjobs.files.catalogue import read_catalogue
@@ -129,8 +130,14 @@ def test_the_kitchen_is_held_at_once_and_the_bedrooms_go_on(shop: Shop) -> None:
             assert not any("asbestos" in hold.what for hold in holds(record, task, now))
     said = "\n".join(done.then)
     assert done.then[0].startswith("Stop there, air handler off, door shut, nothing swept, no shop vacuum")
-    assert "The inspector is waited for, sample of what was found in kitchen: Wed 4 Mar at the earliest." in said
-    assert "The laboratory is waited for, answer on what was found in kitchen: Mon 9 Mar at the earliest." in said
+    assert (
+        "The inspector is waited for, sample of what was found in kitchen: Wed 4 Mar at the earliest, promised by nobody yet"
+        in said
+    )
+    assert (
+        "The laboratory is waited for, answer on what was found in kitchen: Mon 9 Mar at the earliest, promised by nobody yet"
+        in said
+    )
     assert "presumed to hold asbestos until an accredited inspector's sample proves it clear" in said
     assert "The promise of job 4 would be lost" in said
     with pytest.raises(OnHold, match="no way on is taken"):
@@ -226,9 +233,11 @@ def test_what_would_be_fastened_into_it_stays_on_hold_until_the_job_is_changed(s
 def test_removed_by_a_licensed_firm_the_crew_tears_out_nothing_there(shop: Shop) -> None:
     """The tear-out of the room and its hauling out are taken off the job; looking the bare floor over is not."""
     office, _ = found(shop)
-    done = office.way_on(
-        4, "kitchen", "suspect asbestos", "licensed removal", by="Harbor Abatement", because="clearance of 4 March"
-    )
+    said = {"by": "Harbor Abatement", "because": "clearance in writing"}
+    with pytest.raises(Refused, match=r"without --sampled .*sampled the day of the clearance"):
+        office.way_on(4, "kitchen", "suspect asbestos", "licensed removal", **said)
+    done = office.way_on(4, "kitchen", "suspect asbestos", "licensed removal", **said, sampled="2026-03-04")
+    assert "(cleared Wed 4 Mar)" in done.sentence
     [way] = shop.record().ways_taken
     assert {shop.record().task(n).key.template for n in way.drops} == {"carpet-out", "haul-out"}
     assert any("scrape" in words.casefold() for words in done.then if words.startswith("No longer held"))
@@ -303,6 +312,152 @@ def test_more_of_it_shows_after_opening_up(shop: Shop) -> None:
     done = office.found(4, "kitchen", "rot", area="30 ft2")
     assert any("was asked for when less was known" in words for words in done.then)
     assert [one.cents for one in shop.record().change_orders if one.what == ROT] == [36000]
+
+
+def test_a_file_loaded_again_keeps_what_was_found(shop: Shop) -> None:
+    """A job's file says nothing of findings: their work and its draft stay; what comes up in their place is held as well."""
+    office = shop.office
+    office.found(4, "kitchen", "rot", area="10 ft2")
+    work = shop.number_of("extra-work")
+    anew = shop.file("house.toml", HOUSE.replace('floor = "gray plank"', 'floor = "gray plank"\nplywood = true', 1))
+    office.load([anew], replace=True)
+    record = shop.record()
+    assert record.task(work).open
+    assert [order.what for order in record.change_orders] == [ROT]
+    plywood = shop.number_of("plywood-underlayment", "kitchen")
+    [finding] = record.findings
+    assert plywood in finding.holds
+    assert any("rot found in kitchen" in hold.what for hold in holds(record, record.task(plywood), shop.clock.at))
+
+
+def test_what_is_floated_over_counts_in_the_height(shop: Shop) -> None:
+    """It is not in the job's file yet: the way on asks for it. Added with its thickness, nobody takes it out, nothing goes into it, and the
+    kitchen's floor comes to lie so much higher than before."""
+    office, _ = found(shop)
+    said = {"by": "Ines Varga", "because": "heights checked, told in writing"}
+    done = office.way_on(4, "kitchen", "suspect asbestos", "float over", **said)
+    assert any("it is not among the layers of kitchen" in words for words in done.then)
+    was = next(one for one in office.heights(4).rooms if one.startswith("kitchen"))
+    layers = 'layers = ["carpet", { covering = "sheet vinyl", year = 1962, thickness = "1/8 in" }]'
+    office.load([shop.file("house.toml", HOUSE.replace('layers = ["carpet"]', layers, 1))], replace=True)
+    record = shop.record()
+    sheet = [task for task in record.tasks if task.key.template == "sheet-vinyl-out"]
+    assert sheet
+    assert not any(task.open for task in sheet)
+    assert any(task.open for task in record.tasks if task.key.template == "carpet-out")
+    now = next(one for one in office.heights(4).rooms if one.startswith("kitchen"))
+    assert 'sheet vinyl, left 1/8"' in now
+    assert "left" not in was
+
+
+def test_answers_are_usual_until_somebody_promises_them(shop: Shop) -> None:
+    """Nobody was called yet: the list says whom to call, and no answer is called promised. The laboratory's three working days run from
+    the inspector's own day; found after hours, from the next day of work."""
+    office, _ = found(shop)
+    rows = {
+        row.what.partition(":")[0]: row for row in office.waiting() if row.what.startswith(("inspector", "laboratory"))
+    }
+    assert {row.state.value for row in rows.values()} == {"asked"}
+    assert "call the inspector" in rows["inspector"].call
+    assert "nobody has promised it" in rows["laboratory"].call
+    office.promised(4, "inspector", "2026-03-10 09:00")
+    inspector, laboratory = shop.record().waiting_on
+    assert (inspector.usual, inspector.promised) == (False, central("2026-03-10", "09:00"))
+    assert (laboratory.usual, to_wall("America/Chicago", laboratory.promised).date()) == (True, date(2026, 3, 13))
+    office.promised(4, "laboratory", "2026-03-12 12:00")
+    office.came(4, "inspector")
+    assert shop.record().waiting_on[1].promised == central("2026-03-12", "12:00")
+
+
+def test_found_on_friday_night(shop: Shop) -> None:
+    """The inspector is not usual before Monday, nor the laboratory before Thursday."""
+    shop.clock.set("2026-03-06", "19:00")
+    shop.office.found(4, "kitchen", "suspect asbestos")
+    days = [to_wall("America/Chicago", waits.promised).date() for waits in shop.record().waiting_on]
+    assert days == [date(2026, 3, 9), date(2026, 3, 12)]
+
+
+def test_floated_over_nothing_is_ground_and_the_caution_stays(shop: Shop) -> None:
+    """Grinding and patching go off the job with the rest; every task left in the kitchen tells of the layer that stays there."""
+    patched = HOUSE.replace('floor = "gray plank"', 'floor = "gray plank"\npatch = "20 ft2"', 1)
+    shop.office.load([shop.file("house.toml", patched)], replace=True)
+    office, _ = found(shop)
+    done = office.way_on(
+        4, "kitchen", "suspect asbestos", "float over", by="Ines Varga", because="heights checked, told in writing"
+    )
+    tasks = {task.key.template: task for task in shop.record().tasks if task.key.scope.name == "kitchen"}
+    assert tasks["patch"].not_needed
+    assert any(words.startswith("Check: Old resilient floor") for words in done.then)
+    assert any(
+        "No longer waited for, though no answer was recorded: the inspector and the laboratory" in words
+        for words in done.then
+    )
+    rows = {row.number: row for row in office.job(4).tasks}
+    assert any("Old resilient floor" in text for text in rows[tasks["lay-click-vinyl"].number].cautions)
+    assert not any(
+        "Old resilient floor" in text for text in rows[shop.number_of("lay-click-vinyl", "front bedroom")].cautions
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "words", "area", "who"),
+    [
+        ("mold", "sewage backed up", "3 ft2", ["specialist"]),
+        ("mold", "under the sink", "3 ft2", []),
+        ("pipe in the floor", "", "", ["plumber"]),
+        ("live wire or pipe", "cable not in a box", "", ["electrician"]),
+        ("live wire or pipe", "", "", ["electrician", "plumber"]),
+        ("shutoff weeps", "", "", ["plumber"]),
+    ],
+)
+def test_who_is_asked_goes_by_what_was_said(shop: Shop, kind: str, words: str, area: str, who: list[str]) -> None:
+    """Sewage is a specialist's at any size (EPA guidance), a pipe is no electrician's; a shutoff is the plumber's whatever it holds."""
+    shop.office.found(4, "kitchen", kind, words=words, area=area)
+    assert [waits.who.value for waits in shop.record().waiting_on] == who
+    if words.startswith("sewage"):
+        assert shop.record().change_orders == ()
+        with pytest.raises(Refused, match="a specialist is asked, however little is seen"):
+            shop.office.way_on(4, "kitchen", "mold", "treated", by="Ines", because="dry")
+
+
+def test_what_the_job_has_already_is_not_added_twice(shop: Shop) -> None:
+    """A loose subfloor is screwed down in the job as it is; lead-safe work is in it by the year of the house."""
+    done = shop.office.found(4, "kitchen", "loose subfloor", area="40 ft2")
+    assert shop.record().change_orders == ()
+    assert any(words.startswith("The job has it already: task") for words in done.then)
+
+
+def test_the_customer_answers_by_the_works_own_words(shop: Shop) -> None:
+    """Named by the task's title; who answered is asked for; said no, it stays on hold and says so; later agreed, it opens."""
+    office = shop.office
+    office.found(4, "kitchen", "rot", area="10 ft2")
+    work = shop.number_of("extra-work")
+    with pytest.raises(Refused, match="say who agreed with --by NAME"):
+        office.agreed(4, "cut out and replace soft wood")
+    with pytest.raises(Refused, match="say who said no with --by NAME"):
+        office.declined(4, ROT)
+    with pytest.raises(Refused, match="there is no change order 'new stairs'"):
+        office.declined(4, "new stairs", by="Teo Halloran")
+    done = office.declined(4, "cut out and replace soft wood", by="Teo Halloran")
+    assert "declined Wed 4 Mar by Teo Halloran" in done.sentence
+    assert not [row for row in office.waiting() if row.what.startswith("Customer's choice")]
+    with pytest.raises(OnHold, match="the customer has declined"):
+        office.tick(4, [work])
+    with pytest.raises(Refused, match="was declined Wed 4 Mar already"):
+        office.declined(4, ROT, by="Teo Halloran")
+    office.agreed(4, ROT, by="Teo Halloran")
+    assert [(one.what, one.by, one.declined) for one in shop.record().change_orders] == [(ROT, "Teo Halloran", None)]
+    office.tick(4, [work])
+
+
+def test_more_photos_of_what_was_found(shop: Shop) -> None:
+    """They are added to the finding; it stays as it was."""
+    one, other = shop.file("one.jpg", "a picture"), shop.file("other.jpg", "another")
+    shop.office.found(4, "kitchen", "rot", area="10 ft2", photos=[str(one)])
+    shop.office.found(4, "kitchen", "rot", photos=[str(other)])
+    [finding] = shop.record().findings
+    assert ([photo.path for photo in finding.photos], finding.area_ft2) == ([str(one), str(other)], 10)
+    assert len(shop.record().change_orders) == 1
 
 
 ROT = "rot in kitchen: cut out and replace soft wood"
@@ -453,6 +608,11 @@ def test_it_is_told_wherever_the_crew_looks(shop: Shop) -> None:
 def test_every_kind_holds_its_room_and_no_other(shop: Shop, key: str) -> None:
     """What is held is in the kitchen, of a template the kind names; a photo is kept by its path and hash."""
     kind = next(one for one in read_catalogue().findings if one.key == key)
+    if kind.slab:
+        with pytest.raises(Refused, match="the subfloor of kitchen is plywood, no slab"):
+            shop.office.found(4, "kitchen", key)
+        slab = HOUSE.replace('floor = "gray plank"', 'floor = "gray plank"\nsubfloor = "slab"', 1)
+        shop.office.load([shop.file("house.toml", slab)], replace=True)
     photo = shop.file("photo.jpg", "not really a photo")
     shop.office.found(4, "kitchen", key, words="ceramic tile", photos=[str(photo)])
     [finding] = shop.record().findings

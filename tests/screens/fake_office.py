@@ -12,6 +12,7 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
 from crewjobs.services.layout_rows import LayoutsView
+from crewjobs.services.places import PlacesView, WayPick
 from crewjobs.services.rooms_rows import RoomsView
 from crewjobs.services.rooms_view import rooms_view
 from crewjobs.services.rows import (
@@ -500,6 +501,20 @@ class FakeOffice:
         return call
 
     ready = _recorded("ready")
+
+    def places(self, job: int) -> PlacesView:
+        """Two rooms; what was found in the kitchen is not decided."""
+        ways = (
+            WayPick(place="kitchen", kind="rot", way="replaced", words="kitchen, rot: replaced (by)"),
+            WayPick(
+                place="kitchen",
+                kind="suspect asbestos",
+                way="proven clear",
+                words="kitchen, suspect asbestos: proven clear (laboratory, sampled, sample)",
+            ),
+        )
+        return PlacesView(rooms=("kitchen", "den"), stairs=("main stairs",), ways=ways)
+
     found = _recorded("found")
     way_on = _recorded("way_on")
     dry_run = _recorded("dry_run")

@@ -18,6 +18,7 @@ from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
 from crewjobs.services.house_ready import Answers
+from crewjobs.services.places import PlacesView
 from crewjobs.services.rows import OfferRow
 from tests import thorough
 from tests.screens import fake_rows
@@ -156,8 +157,7 @@ CALLS = (
         "way on",
         "save",
         {
-            "place": "kitchen",
-            "way": "suspect asbestos: proven clear",
+            "way": "1",
             "laboratory": "Bay",
             "sampled": "2026-03-04",
             "sample": "K-1",
@@ -389,7 +389,7 @@ async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, 
         ("went back", {"count": "9" * 5000}, "cartons: write a whole number"),  # more digits than Python reads
         ("ask", {"who": "plumber", "holds": "9" * 5000}, "write the tasks' numbers"),
         ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
-        ("found", {"kind": "mold", "year": "long ago"}, "year: write the year a layer went in"),
+        ("found", {"place": "den", "kind": "mold", "year": "long ago"}, "year: write the year a layer went in"),
         ("reading", {"kind": "boards", "file": "den.csv"}, "it holds the air"),
         ("reading", {"values": "70 40", "hours": "72"}, "belong to other readings"),
         ("reading", {"values": "70 40", "file": "den.csv"}, "says what was read and when"),
@@ -472,15 +472,30 @@ async def test_a_finding_has_a_key_of_its_own(office: FakeOffice, make_app: Make
         assert office.calls[-1][2:] == ("kitchen", "rot")
 
 
-async def test_every_kind_and_every_way_can_be_picked(office: FakeOffice, make_app: MakeApp) -> None:
-    """Both forms offer what the catalogue has."""
+async def test_kinds_places_and_what_is_not_decided_can_be_picked(office: FakeOffice, make_app: MakeApp) -> None:
+    """A finding has every kind of the catalogue and every place of the house; a way on only what waits for one."""
     app = make_app(office)
     kinds = {kind.key for kind in read_catalogue().findings}
-    ways = {f"{kind.key}: {way.key}" for kind in read_catalogue().findings for way in kind.ways}
+
+    def options(pick: str) -> set[str]:
+        return {value for _, value in app.screen.query_one(f"#pick-{pick}", Select)._options if isinstance(value, str)}
+
     async with app.run_test(size=(100, 50)) as pilot:
-        for entry, there in (("found", kinds), ("way on", ways)):
-            await press(pilot, "3", "enter", "r")
-            await choose(pilot, app, entry)
-            options = app.screen.query_one(Select)._options
-            assert {value for _, value in options if isinstance(value, str)} == there
-            await press(pilot, "escape", "escape")
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "found")
+        assert options("kind") == kinds
+        assert options("place") == {"kitchen", "den", "main stairs", "house"}
+        await press(pilot, "escape", "escape", "3", "enter", "r")
+        await choose(pilot, app, "way on")
+        assert options("way") == {"0", "1"}
+
+
+async def test_nothing_waits_for_a_way_on(office: FakeOffice, make_app: MakeApp) -> None:
+    """It says so, and has no button that records."""
+    office.places = lambda job: PlacesView(rooms=("den",), stairs=(), ways=())
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "3", "enter", "r")
+        await choose(pilot, app, "way on")
+        assert not app.screen.query("#save")
+        assert "Nothing that was found here waits" in " ".join(str(one.render()) for one in app.screen.query(Static))

@@ -86,7 +86,7 @@ def test_cautions_come_in_the_order_to_act_in(demo):
     day, crew = next(found for found in days_of(demo, 3) if plan_has_demolition(demo, *found))
     texts = [caution.text for caution in plan_of(demo, day, crew).cautions]
     with demo._database.reading() as uow:
-        known = [caution.text for caution in demo._catalogue(uow).cautions]
+        known = [caution.said for caution in demo._catalogue(uow).cautions]
     assert any("asbestos" in text.lower() for text in texts)
     assert texts == [text for text in known if text in texts]
 

@@ -114,7 +114,7 @@ def test_accepting_looks_at_todays_facts(proposed: Path) -> None:
 def test_a_search_that_finds_nothing_keeps_nothing(office: Office) -> None:
     """Stopped before its first round, it says so; there is no proposal and no change."""
     change = office.changes()[0].number
-    assert office.improve(60, stop=lambda: True).sentence.startswith("No better plan found in 1 s;")
+    assert re.match(r"No better plan found in \d+ s;", office.improve(60, stop=lambda: True).sentence)
     assert office.changes()[0].number == change
     with pytest.raises(Refused, match="no plan is proposed"):
         office.accept()

@@ -81,8 +81,8 @@ def test_undo_takes_a_logger_back_and_twice_is_not_recorded_twice(carried_in: Sh
     with file.open("a", encoding="utf-8") as more:
         more.write("\n2026-03-09 00:00,71,41\n2026-03-09 00:00,71,41")
     said = shop.office.read_logger(4, file)
-    assert "47 readings were recorded before and are left out." in said.then
-    assert "1 lines were there twice and are left out." in said.then
+    assert "Recorded before and left out: 47 readings." in said.then
+    assert "1 line was there twice and is left out." in said.then
     shop.office.undo()
     shop.office.undo()
     assert shop.office.waiting() == before
@@ -103,7 +103,9 @@ def read_air(*values: str, **more: str) -> Callable[[Shop], object]:
         (read_air("400F", "40"), "400 °F cannot be in a house"),
         (read_air("70", "0.4"), "write 40 for 40 %"),
         (read_air("21", "40"), "write 21F or 21C"),
-        (read_air("70", "40", room="attic"), r"there is no room 'attic' in job 4: there are 'den'"),
+        (read_air("21F", "40"), "'21F' would be frost in the house: is it °C"),
+        (read_air("70C", "40"), "70 °C cannot be in a house: it is -40 to 54 °C"),
+        (read_air("70", "40", room="attic"), r"there is no room 'attic' in job 4: there is 'den'"),
         (read_air(), "a temperature and a humidity"),
         (read_air("70", "40", "3"), "a temperature and a humidity"),
         (read_air("warm"), "'warm' is not a temperature"),
@@ -134,8 +136,9 @@ def test_dishes_are_exposed_60_to_72_hours(oak: Shop) -> None:
     """59 h say nothing (ASTM F1869)."""
     slab = OAK.replace('layers = ["carpet"]', 'layers = ["carpet"]\nsubfloor = "slab"')
     oak.office.load([oak.file("slab.toml", slab)], replace=True)
-    with pytest.raises(Refused, match="dishes exposed for 59 h say nothing: it is 60 to 72 h"):
-        oak.office.read_floor(4, "slab-vapor", ["3"], hours="59")
+    for hours in ("59", "59.9", "72.1"):
+        with pytest.raises(Refused, match=f"dishes exposed for {hours} h say nothing: it is 60 to 72 h"):
+            oak.office.read_floor(4, "slab-vapor", ["3"], hours=hours)
     with pytest.raises(Refused, match="give --hours"):
         oak.office.read_floor(4, "slab-vapor", ["3"])
     done = oak.office.read_floor(4, "slab-vapor", ["1.8", "1.7", "1.6"], hours="72")
@@ -199,3 +202,22 @@ def test_how_flat_a_subfloor_is_against_what_its_floor_wants(oak: Shop) -> None:
         oak.office.read_floor(4, "flatness", ["8"])
     with pytest.raises(Refused, match="is not a length"):
         oak.office.read_floor(4, "flatness", ["flat"])
+
+
+def test_a_logger_in_celsius_under_a_heading_of_fahrenheit_is_asked_about(carried_in: Shop) -> None:
+    """21 °F all day would be frost: nothing is stored until somebody says which it is."""
+    shop = carried_in
+    shop.clock.set("2026-03-07", "18:00")
+    before = shop.record()
+    file = shop.file("den.csv", "time,Temperature (F),RH\n2026-03-07 12:00,21,45\n2026-03-07 13:00,21.4,45\n")
+    with pytest.raises(Refused, match=r"21.4 °F would be frost in the house: is it °C\? Give --unit C"):
+        shop.office.read_logger(4, file)
+    assert shop.record() == before
+    shop.office.read_logger(4, file, unit="C")
+    assert shop.record().air[-1].samples[0].temp_f == pytest.approx(69.8)
+
+
+def test_it_really_froze(carried_in: Shop) -> None:
+    """Said so, frost is recorded: then no hours count."""
+    carried_in.office.read_air(4, ("21F!", "45"))
+    assert carried_in.record().air[-1].samples[0].temp_f == 21

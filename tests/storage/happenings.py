@@ -46,11 +46,13 @@ def others(draw, numbers):
     """Draw something waited for, chased in order."""
     asked = draw(days)
     later = st.integers(0, 500).map(lambda days: asked + timedelta(days=days))
+    promised = draw(optional(instants))
     return WaitingOn(
         who=draw(st.sampled_from(Other)),
         what=draw(names),
         asked=asked,
-        promised=draw(optional(instants)),
+        promised=promised,
+        usual=promised is not None and draw(st.booleans()),
         chased=tuple(sorted(draw(some(later)))),
         holds=tuple(draw(st.lists(st.sampled_from(numbers), max_size=3, unique=True))) if numbers else (),
         came_at=draw(optional(instants)),
@@ -88,7 +90,9 @@ def crew_hours(draw):
 def change_orders(draw):
     """Draw a change order, agreed or not yet."""
     asked = draw(days)
-    agreed = draw(optional(st.integers(0, 500).map(lambda days: asked + timedelta(days=days))))
+    later = st.integers(0, 500).map(lambda days: asked + timedelta(days=days))
+    agreed = draw(optional(later))
+    declined = draw(optional(later)) if agreed is None else None
     return ChangeOrder(
         what=draw(names),
         cents=draw(st.integers(-(10**8), 10**8)),
@@ -96,7 +100,8 @@ def change_orders(draw):
         agreed=agreed,
         by=draw(texts),
         minutes=draw(st.integers(0, 2400)),
-        drafted=agreed is None and draw(st.booleans()),
+        drafted=agreed is None and declined is None and draw(st.booleans()),
+        declined=declined,
     )
 
 

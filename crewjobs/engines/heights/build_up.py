@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewjobs.domain import thickness
-from crewjobs.domain.house import Layer, Room, Stairs
+from crewjobs.domain.house import Covering, Layer, Room, Stairs
 from crewjobs.domain.job import Job
 from crewjobs.domain.material import Material
 
@@ -43,15 +43,17 @@ class BuildUp:
         return self.becomes - self.was
 
 
-def build_up(job: Job, room: Room) -> BuildUp | None:
+def build_up(job: Job, room: Room, left: frozenset[Covering] = frozenset()) -> BuildUp | None:
     """Return the build-up of a room; None where it keeps its floor and nobody said what that is.
 
-    What leveler adds is not counted: it fills what lies low.
+    Coverings that are `left` stay under the new floor, with all that lies under them. What leveler adds is not counted: it fills
+    what lies low.
     """
     before = tuple(map(_laid, room.layers))
     if room.floor is None:
         return BuildUp(before=before, after=before) if before else None
-    after = []
+    top = next((index for index, layer in enumerate(room.layers) if layer.covering in left), len(before))
+    after = [replace(part, what=f"{part.what}, left") for part in reversed(before[top:])]
     if room.add_plywood:
         after.append(Part(what="plywood underlayment", thickness=thickness.PLYWOOD, usual=True))
     if room.pad:

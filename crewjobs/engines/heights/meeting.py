@@ -14,6 +14,7 @@ from crewjobs.domain.house import FixtureKind, Opening, Room, Stairs, Transition
 from crewjobs.domain.job import Job
 from crewjobs.domain.units import INCH
 from crewjobs.engines.heights.build_up import BuildUp, build_up, of_stairs
+from crewjobs.engines.heights.left import Left
 
 LEVEL: Final = INCH // 8
 """Floors that differ by no more are bridged by a T-mold (common practice, no source: the strip's maker decides)."""
@@ -122,9 +123,10 @@ class RisersOf:
 Met = FloorsMeet | DoorOver | FlangeAt | ApplianceUnder | RisersOf
 
 
-def met(job: Job) -> Iterator[Met]:
-    """Yield everything a job's new floors meet by their height."""
-    built = {room.name: build_up(job, room) for room in job.rooms}
+def met(job: Job, left: Left | None = None) -> Iterator[Met]:
+    """Yield everything a job's new floors meet by their height; `left` is what stays under them, by room."""
+    stays = left or {}
+    built = {room.name: build_up(job, room, stays.get(room.name, frozenset())) for room in job.rooms}
     new = {room.name for room in job.rooms if room.floor is not None}
     for opening in job.openings:
         if new & {*opening.between}:

@@ -33,15 +33,18 @@ def rooms_of(record: JobRecord, material: Material) -> frozenset[str]:
 
 
 def air_of(record: JobRecord, rooms: frozenset[str], at: datetime) -> tuple[RoomAir, ...]:
-    """Return what was read of rooms' air by an instant, in the order of time; what was read of the house is of each."""
-    found = [
-        RoomAir(room=taken.room, sample=sample)
+    """Return what was read of rooms' air by an instant, in the order of time; what was read of the house is of each.
+
+    Of what was read in one place in one minute the last recorded counts: it corrects the others.
+    """
+    found = {
+        (taken.room, sample.at): RoomAir(room=taken.room, sample=sample)
         for taken in record.air
         if not taken.room or taken.room in rooms
         for sample in taken.samples
         if sample.at <= at
-    ]
-    return tuple(sorted(found, key=lambda one: one.sample.at))
+    }
+    return tuple(sorted(found.values(), key=lambda one: one.sample.at))
 
 
 def latest_air(read: Sequence[RoomAir], rooms: frozenset[str]) -> tuple[RoomAir, ...]:

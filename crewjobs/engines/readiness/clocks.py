@@ -63,6 +63,13 @@ class MaterialClock:
     wood: WoodStands | None = None
 
     @property
+    def basis(self) -> str:
+        """Return on what the instant stands at which it is ready, where that is no reading; empty where it is one."""
+        if self.verified or self.ready_at is None:
+            return ""
+        return "by forecast, a reading decides" if self.wood is not None else "by hours only"
+
+    @property
     def out_of_range(self) -> bool:
         """Return whether its hours stand still, the air being read out of range."""
         return self.counted is not None and self.counted.out is not None and self.ready_at is None
@@ -178,9 +185,12 @@ def _lies_in_the_rooms(record: JobRecord, material: Material, moved_in: datetime
     lain = counted is not None and ready_at is not None and ready_at <= at
     wood = wood_stands(record, material, at, wet_work(record, at)) if material.by_reading else None
     if wood is not None:
-        ready, ready_at = wood.fits, wood.ready_at or ready_at
+        ready, ready_at = wood.fits, ready_at if wood.fits else wood.ready_at
     else:
-        ready = reading_done(record, material, at) if material.by_reading else lain
+        fits = lain and counted is not None and counted.out is None  # its hours over, it is still not laid in such air
+        ready = reading_done(record, material, at) if material.by_reading else fits
+        if lain and not fits and not material.by_reading:
+            ready_at = None
     return _Stands(
         state=WaitState.READY if ready else WaitState.ACCLIMATING,
         since=None if counted is None else counted.since,

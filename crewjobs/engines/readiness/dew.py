@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
-from crewjobs.domain.reading import ReadingKind
+from crewjobs.domain.reading import AirSample, Reading, ReadingKind
 from crewjobs.domain.tasks import ScopeKind, Task
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F, dew_point
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
@@ -25,6 +26,8 @@ SPREAD: Final = frozenset(
     }
 )
 """Task templates that put primer, leveler, patch or adhesive on a floor. A test holds them to the catalogue."""
+SMALL: Final = frozenset({"patch", "skim-for-sheet"})
+"""Those of them that are done in so many houses that nobody is told each time that floor and air were not read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,30 +53,46 @@ class DewMargin:
     def words(self) -> str:
         """Return it as people say it."""
         return (
-            f"floor {self.surface:g} °F, air {self.temp_f:g} °F and {self.rh:g} % RH: {self.margin:.1f} °F above the dew point of "
+            f"floor {self.surface:g} °F, air {self.temp_f:g} °F and {self.rh:g} % RH: {abs(self.margin):.1f} °F "
+            f"{'above' if self.margin >= 0 else 'below'} the dew point of "
             f"{self.dew:.1f} °F"
         )
 
 
 def dew_margin(record: JobRecord, room: str, at: datetime) -> DewMargin | None:
     """Return how far a room's floor lies above the dew point, by what was read within a day; None where either was not."""
-    surfaces = [
-        one
-        for one in record.readings
-        if one.kind is ReadingKind.SURFACE and one.room == room and speaks_for(one.at, at)
-    ]
-    rooms = frozenset({room})
-    humid = [
-        one.sample
-        for one in latest_air(air_of(record, rooms, at), rooms)
-        if one.sample.rh and speaks_for(one.sample.at, at)
-    ]
-    if not surfaces or not humid:
+    surface, humid = _surface(record, room, at), _humid(record, room, at)
+    if surface is None or not speaks_for(surface.at, at):
         return None
-    surface = min(max(surfaces, key=lambda one: one.at).values)
+    return _margin(surface, [one for one in humid if speaks_for(one.at, at)])
+
+
+def _last_margin(record: JobRecord, room: str, at: datetime) -> DewMargin | None:
+    """Return the same by what was read last, however long ago; floor and air read more than a day apart say nothing."""
+    surface = _surface(record, room, at)
+    if surface is None:
+        return None
+    return _margin(surface, [one for one in _humid(record, room, at) if abs(one.at - surface.at) < SPEAKS_FOR])
+
+
+def _surface(record: JobRecord, room: str, at: datetime) -> Reading | None:
+    read = [one for one in record.readings if one.kind is ReadingKind.SURFACE and one.room == room and one.at <= at]
+    return max(reversed(read), key=lambda one: one.at, default=None)  # of one minute the last recorded
+
+
+def _humid(record: JobRecord, room: str, at: datetime) -> list[AirSample]:
+    rooms = frozenset({room})
+    return [one.sample for one in latest_air(air_of(record, rooms, at), rooms) if one.sample.rh]
+
+
+def _margin(surface: Reading, humid: Sequence[AirSample]) -> DewMargin | None:
+    if not humid:
+        return None
     worst = max(humid, key=lambda one: dew_point(one.temp_f, one.rh or 0.0))
     assert worst.rh is not None
-    return DewMargin(surface=surface, temp_f=worst.temp_f, rh=worst.rh, dew=dew_point(worst.temp_f, worst.rh))
+    return DewMargin(
+        surface=min(surface.values), temp_f=worst.temp_f, rh=worst.rh, dew=dew_point(worst.temp_f, worst.rh)
+    )
 
 
 def speaks_for(read: datetime, at: datetime) -> bool:
@@ -82,10 +101,23 @@ def speaks_for(read: datetime, at: datetime) -> bool:
 
 
 def dew_why(record: JobRecord, task: Task, at: datetime) -> str:
-    """Return why a task that spreads something on a floor must wait for it to be warmer or the air drier; empty where it need not."""
-    if task.key.template not in SPREAD or task.key.scope.kind not in (ScopeKind.ROOM, ScopeKind.SECTION):
+    """Return why a task that spreads something on a floor must wait for it to be warmer or the air drier; empty where it need not.
+
+    A floor read too cold stays too cold until floor and air are read again.
+    """
+    if not spreads(task):
         return ""
-    found = dew_margin(record, task.key.scope.name, at)
+    found = _last_margin(record, task.key.scope.name, at)
     if found is None or found.enough:
         return ""
-    return f"{found.words}, {LEAST_MARGIN_F:g} at least before {task.title[:1].lower()}{task.title[1:]}"
+    return f"{found.words}, {LEAST_MARGIN_F:g} °F at least before {task.title[:1].lower()}{task.title[1:]}"
+
+
+def dew_unread(record: JobRecord, task: Task, at: datetime) -> bool:
+    """Return whether a task spreads primer, leveler or adhesive on a floor whose margin over the dew point nobody read within a day."""
+    return spreads(task) and task.key.template not in SMALL and dew_margin(record, task.key.scope.name, at) is None
+
+
+def spreads(task: Task) -> bool:
+    """Return whether a task puts something on a floor that a damp one would spoil."""
+    return task.key.template in SPREAD and task.key.scope.kind in (ScopeKind.ROOM, ScopeKind.SECTION)

@@ -32,7 +32,7 @@ def flat_read(record: JobRecord, room: Room, at: datetime) -> Reading | None:
     read = [
         one for one in record.readings if one.kind is ReadingKind.FLATNESS and one.room == room.name and one.at <= at
     ]
-    last = max(read, key=lambda one: one.at, default=None)
+    last = max(reversed(read), key=lambda one: one.at, default=None)  # of one minute the last recorded
     if last is None or any(_decided(record, finding, last.at, at) for finding in _uneven(record, room, at)):
         return None
     return last

@@ -77,6 +77,8 @@ def not_agreed(record: JobRecord, task: Task, at: datetime) -> str:
     for finding in record.findings:
         if finding.work == task.key.cause and work_task(record, finding) == task:
             for order in record.change_orders:
+                if order.what == finding.order and order.declined is not None and order.declined <= today:
+                    return f"the customer has declined {quoted(order.what)}"
                 if order.what == finding.order and (order.agreed is None or order.agreed > today):
                     return f"the customer has not agreed to {quoted(order.what)}"
     return ""

@@ -153,7 +153,7 @@ def _out_of_range(record: JobRecord, lot: Lot, material: Material, counted: Coun
     assert counted.out is not None
     read = moment_words(to_wall(record.job.site.zone, counted.out.sample.at))
     then = (
-        "its hours are over, and it is not laid in such air"
+        "all its hours have counted, but it is not laid in such air"
         if counted.ready_at
         else "no hours count until it is in range"
     )

@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
-from crewjobs.domain.wording import day_words
+from crewjobs.domain.wording import day_words, moment_words
 from crewjobs.engines.readiness.hold import FactKind, Hold, HoldKind, Known
 
 SAMPLING: Final = "sampling"
@@ -68,11 +68,23 @@ def who_words(waits: WaitingOn) -> str:
     return "somebody else" if waits.who.value == "other" else f"the {waits.who.value}"
 
 
+def when_words(waits: WaitingOn, zone: str, *, late: bool = False) -> str:
+    """Return when an answer is there, as somebody promised it or as is usual: ``promised for Thu 5 Mar 12:00``."""
+    if waits.promised is None:
+        return "no date promised"
+    moment = moment_words(to_wall(zone, waits.promised))
+    if waits.usual:
+        return f"usual by {moment}, promised by nobody"
+    return f"late, was promised for {moment}" if late else f"promised for {moment}"
+
+
 def others_known(record: JobRecord, task: Task, now: datetime) -> Iterator[Known]:
     """Yield the instants for which others have promised what a task waits for."""
     for waits in _of(record, task, now):
         if waits.promised is not None and waits.promised >= now:
             reason = f"{who_words(waits)} has promised {quoted(waits.what)} for"
+            if waits.usual:
+                reason = f"{quoted(waits.what)} of {who_words(waits)} is usual by"
             yield Known(at=waits.promised, reason=reason, kind=FactKind.PROMISE)
 
 
@@ -82,7 +94,9 @@ def others_no_date(record: JobRecord, task: Task, now: datetime) -> str:
         if waits.promised is None:
             return f"{asked_words(waits)}: get a date"
         if waits.promised < now:
-            return f"{asked_words(waits)}, promised and not there: get a new date"
+            return (
+                f"{asked_words(waits)}, {'usual by now' if waits.usual else 'promised'} and not there: get a new date"
+            )
     return ""
 
 

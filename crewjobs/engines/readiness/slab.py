@@ -50,4 +50,6 @@ def _humidity(reading: Reading, wanted: int, limit: float) -> Iterator[str]:
 
 def _last(record: JobRecord, room: Room, kind: ReadingKind, at: datetime) -> Reading | None:
     found = [one for one in record.readings if one.kind is kind and one.room == room.name and one.at <= at]
-    return max(found, key=lambda one: one.at, default=None)
+    return max(
+        reversed(found), key=lambda one: one.at, default=None
+    )  # of one minute the last recorded corrects the others

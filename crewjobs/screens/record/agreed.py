@@ -49,10 +49,15 @@ def change_order(about: About) -> Form:
         (
             Blank("what", "What", "in the same words when asked and agreed"),
             Blank("amount", "Amount", _AMOUNT),
-            Blank("by", "Agreed by", "who"),
+            Blank("by", "Answered by", "who"),
             Blank("on", "Day", _DAY),
         ),
         (
+            Press(
+                "no",
+                "Declined",
+                save=lambda o, f: o.declined(about.number, f["what"], on=f["on"], by=f["by"]),
+            ),
             Press(
                 "save",
                 "Agreed",

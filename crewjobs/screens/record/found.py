@@ -6,12 +6,11 @@ from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
-from crewjobs.services.found_kinds import kinds_to_pick, ways_to_pick
+from crewjobs.services.found_kinds import kinds_to_pick
 from crewjobs.services.rows import Done
 
 _PARTICULARS = ("area", "words", "by", "at")
 _PROOF = ("by", "because", "laboratory", "sampled", "sample", "at")
-_WHERE = "room, stairs or house"
 
 
 def finding(about: About) -> Form:
@@ -19,7 +18,7 @@ def finding(about: About) -> Form:
     return Form(
         f"A finding, job {about.number}",
         (
-            Blank("place", "Where", _WHERE),
+            Pick("place", "Where", tuple((place, place) for place in about.picks.all), about.place),
             Pick("kind", "What it is", kinds_to_pick()),
             Blank("area", "Seen", "how much of it: 12 ft2"),
             Blank("year", "Year", "a layer went in; empty counts as old"),
@@ -43,12 +42,18 @@ def _found(office: OfficeFace, about: About, filled: Filled) -> Done:
 
 
 def way_on(about: About) -> Form:
-    """Which way on was taken from what was found, and on what it stands."""
+    """Which way on was taken from what was found and is not decided, and on what it stands."""
+    ways = tuple((one.words, str(index)) for index, one in enumerate(about.picks.ways))
+    if not ways:
+        return Form(
+            f"The way on from a finding, job {about.number}",
+            (Note("Nothing that was found here waits for a way on. A finding is recorded first."),),
+            (),
+        )
     return Form(
         f"The way on from a finding, job {about.number}",
         (
-            Blank("place", "Where", _WHERE),
-            Pick("way", "What, and which way on", ways_to_pick()),
+            Pick("way", "From what, and which way on", ways),
             Blank("by", "By whom", "the firm, the trade, the lead"),
             Blank("because", "On what"),
             Blank("laboratory", "Laboratory"),
@@ -62,6 +67,6 @@ def way_on(about: About) -> Form:
 
 
 def _way_on(office: OfficeFace, about: About, filled: Filled) -> Done:
-    kind, _, way = filled["way"].partition(": ")
+    chosen = about.picks.ways[int(filled["way"])]
     more = {key: filled[key] for key in _PROOF if filled[key]}
-    return office.way_on(about.number, filled["place"], kind, way, **more)
+    return office.way_on(about.number, chosen.place, chosen.kind, chosen.way, **more)

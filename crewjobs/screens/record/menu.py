@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,8 @@ class _Entry:
     words: str
     form: Callable[[About], Form]
     of_a_job: bool = True
+    of_a_place: bool = False
+    """Whether it is about a place of the house: the job's own are looked up for it."""
 
 
 def _entries() -> tuple[_Entry, ...]:
@@ -30,9 +32,9 @@ def _entries() -> tuple[_Entry, ...]:
     return (
         _Entry("ready", "House ready: asked, answered", house.house_ready),
         _Entry("dry run", "House not ready: dry run", house.dry_run),
-        _Entry("reading", "A reading: air, boards, subfloor, slab", readings.reading),
-        _Entry("found", "A finding: what was uncovered", found.finding),
-        _Entry("way on", "The way on from a finding", found.way_on),
+        _Entry("reading", "A reading: air, boards, subfloor, slab", readings.reading, of_a_place=True),
+        _Entry("found", "A finding: what was uncovered", found.finding, of_a_place=True),
+        _Entry("way on", "The way on from a finding", found.way_on, of_a_place=True),
         _Entry("away", "Somebody out, lent, by themselves", people.away, of_a_job=False),
         _Entry("hours", "A crew's hours on a day, or off", people.hours, of_a_job=False),
         _Entry("goes on", "Another crew goes on with a task", people.goes_on),
@@ -99,7 +101,20 @@ def _ask(screen: CrewScreen, about: About, entry: _Entry) -> None:
 
             screen.app.push_screen(Follows(done))
 
-    screen.app.push_screen(entry.form(about), told)
+    async def with_places() -> None:
+        office, job = screen.crew_app.office, about.number
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: office.places(job))
+        if outcome.value is None:
+            screen.status.say(*outcome.sentences)
+            return
+        screen.app.push_screen(entry.form(replace(about, places=outcome.value)), told)
+
+    if entry.of_a_place and about.places is None:
+        work(screen, with_places, "places", exclusive=True)
+    else:
+        screen.app.push_screen(entry.form(about), told)
 
 
 def ask_offers(screen: CrewScreen, about: About) -> None:

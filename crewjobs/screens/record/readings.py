@@ -31,7 +31,13 @@ def reading(about: About) -> Form:
         (
             Pick("kind", "What was read", _KINDS, _AIR),
             Blank("values", "Values", "air: 70F 40%; else one for each board, hole or dish"),
-            Blank("room", "Room", "empty: the house, or the only one it can be"),
+            Pick(
+                "room",
+                "Room (none: the house, or the only one it can be)",
+                tuple((room, room) for room in about.picks.rooms),
+                about.place,
+                needed=False,
+            ),
             Blank("material", "Whose boards", "only where the job has several kinds of wood"),
             Blank("hours", "Hours", "probes in their holes, dishes exposed"),
             Blank("file", "Logger's file", "instead of values: its path"),

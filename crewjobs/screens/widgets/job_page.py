@@ -261,7 +261,7 @@ def _facts(page: JobPage, width: int) -> list[Line]:
     for title, texts, lead in (
         ("Site", page.site_lines, " "),
         ("Rooms", page.rooms, " "),
-        ("Cautions", page.cautions, " ! "),
+        ("Cautions: local code and trades decide", page.cautions, " ! "),
         ("Heights", tuple(f"{line}." for line in page.heights), " "),
         ("Readings", page.readings, " "),
         ("Found", page.findings, " "),

@@ -18,7 +18,6 @@ _ROOMY = 100
 _LATE = (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.NOT_READY, WaitState.NOT_PLANNED)
 _CALLS = (WaitState.TO_ASK, WaitState.TO_TELL)
 """What a call settles today: it waits for no instant."""
-HOURS_ONLY = "by hours only"
 
 
 def draw_waits(rows: Sequence[WaitRow], width: int, selected: Target | None) -> list[Line]:
@@ -113,7 +112,7 @@ def _wide(wait: WaitRow, width: int, target: Target) -> list[Line]:
     if left(wait):
         aside.append([Piece(left(wait), "strong", target)])
     if not wait.verified:
-        aside += paragraph(HOURS_ONLY, right, "muted", target=target)
+        aside += paragraph(wait.basis, right, "muted", target=target)
     before: list[Line] = [
         [Piece(" ", "mark", target), Piece(wait.state.value, _state_style(wait.state), target)],
     ]
@@ -165,7 +164,7 @@ def _narrow(wait: WaitRow, width: int, target: Target, unfolded: bool) -> list[L
     elif remaining:
         body.append([Piece(remaining, "", target)])
     if not wait.verified:
-        body.append([Piece(HOURS_ONLY, "muted", target)])
+        body.append([Piece(wait.basis, "muted", target)])
     if wait.holds:
         held = f"holds back {wait.holds}"
         body += paragraph(held if unfolded else fit(held, inner), inner, "muted", target=target)

@@ -121,7 +121,7 @@ class Houses(OfficeBase):
         from crewjobs.services.heights import heights_view
 
         with self._database.reading() as uow:
-            return heights_view(uow.job(job).job, uow.shop().units)
+            return heights_view(uow.job(job), uow.shop().units)
 
     @refused_in_units
     def layouts(self, job: int) -> LayoutsView:

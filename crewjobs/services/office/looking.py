@@ -11,6 +11,7 @@ from crewjobs.services.clock import read_day, read_past_day
 
 if TYPE_CHECKING:
     from crewjobs.services.day_hours import DayHoursRow
+    from crewjobs.services.places import PlacesView
     from crewjobs.services.rows import (
         ChangeRow,
         EveningSheet,
@@ -99,6 +100,13 @@ class Looking(OfficeBase):
 
         with self._database.reading() as uow:
             return sheets.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
+
+    def places(self, number: int) -> PlacesView:
+        """Return what forms about a job have to pick from."""
+        from crewjobs.services.places import places_view
+
+        with self._database.reading() as uow:
+            return places_view(uow.job(number), self._catalogue(uow), self._clock.now())
 
     def templates(self) -> tuple[TemplateRow, ...]:
         """Return the task templates in force."""

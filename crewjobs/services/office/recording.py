@@ -472,6 +472,14 @@ class Recording(OfficeBase):
             return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
 
     @followed
+    def declined(self, job: int, what: str, *, on: str = "", by: str = "") -> Done:
+        """Record that the customer said no to a change order."""
+        from crewjobs.services import money
+
+        with self._writing() as uow:
+            return money.declined(uow, self._clock.now(), job, what, on=on, by=by)
+
+    @followed
     def found(
         self,
         job: int,

@@ -27,7 +27,7 @@ def test_published_states(temp_f: float, rh: float, dew: float) -> None:
 @pytest.mark.parametrize(("temp_f", "psia"), [(41, 0.12656), (77, 0.45973), (122, 1.79140)])
 def test_saturation_pressure(temp_f: float, psia: float) -> None:
     """ASHRAE Fundamentals 2017 ch. 1 Table 3, as psychrolib's own tests have it; the Magnus form lies within 0.3 %."""
-    assert saturation_pressure(temp_f) / KPA_PER_PSI == pytest.approx(psia, rel=0.0035)
+    assert saturation_pressure(temp_f) / KPA_PER_PSI == pytest.approx(psia, rel=0.003)
 
 
 def test_ashraes_worked_example() -> None:

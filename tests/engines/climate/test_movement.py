@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from crewjobs.domain.species import SPECIES
 from crewjobs.engines.climate.movement import Cut, coefficient, vinyl_movement, wood_movement
 
 
@@ -58,3 +59,28 @@ def test_what_no_table_gives_is_not_made_up() -> None:
 def test_worked_examples_of_vinyl(length: float, degrees: float, per: float, change: float, off: float) -> None:
     """Length times coefficient times degrees."""
     assert vinyl_movement(length, 60, 60 + degrees, per) == pytest.approx(change, abs=off)
+
+
+WHOLE_TABLE = {
+    # FPL-GTR-190 Table 13-5, p. 13-18: radial (quarter), tangential (flat), per 1 % of moisture
+    "red oak": (0.00158, 0.00369),
+    "white oak": (0.00180, 0.00365),
+    "hard maple": (0.00165, 0.00353),
+    "soft maple": (0.00137, 0.00289),
+    "yellow birch": (0.00256, 0.00338),
+    "white ash": (0.00169, 0.00274),
+    "beech": (0.00190, 0.00431),
+    "black cherry": (0.00126, 0.00248),
+    "black walnut": (0.00190, 0.00274),
+    "pecan": (0.00169, 0.00315),
+    # an earlier edition, through trade tables
+    "hickory": (None, 0.00411),
+    "douglas-fir": (None, 0.00267),
+    "southern yellow pine": (None, 0.00265),
+}
+
+
+@pytest.mark.parametrize("species", SPECIES)
+def test_every_species_of_the_table(species: str) -> None:
+    """Each as printed there; none beyond it."""
+    assert (coefficient(species, Cut.QUARTER), coefficient(species, Cut.FLAT)) == WHOLE_TABLE[species]

@@ -12,6 +12,7 @@ from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.heights.build_up import build_up
+from crewjobs.engines.heights.left import TAKES_OUT
 from crewjobs.engines.heights.meeting import (
     ApplianceUnder,
     DoorOver,
@@ -24,6 +25,7 @@ from crewjobs.engines.heights.meeting import (
     joint_of,
     met,
 )
+from crewjobs.files.catalogue import read_catalogue
 
 OAK = Material(
     name="oak", kind=FloorKind.SOLID_WOOD, method=Method.NAILED, plank_width=13 * INCH // 4, plank_length=48 * INCH,
@@ -164,3 +166,10 @@ def test_first_and_last_riser(foot: int, step: int, head: int) -> None:
         return
     assert (found[0].first, found[0].last) == (first * INCH // 16, last * INCH // 16)
     assert found[0].over == (max(abs(first), abs(last)) > 6)
+
+
+def test_what_takes_out_is_the_catalogues() -> None:
+    """Each template takes out the covering it is said to."""
+    templates = {template.key: template for template in read_catalogue().templates}
+    for key, covering in TAKES_OUT.items():
+        assert templates[key].applies.coverings == frozenset({covering})

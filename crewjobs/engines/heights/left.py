@@ -1,0 +1,38 @@
+"""What of a present floor stays under the new one: coverings whose taking out a way on from a finding took off the job."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from crewjobs.domain.house import Covering
+from crewjobs.domain.job import JobRecord
+
+TAKES_OUT: Final = {
+    "carpet-out": Covering.CARPET,
+    "sheet-vinyl-out": Covering.SHEET_VINYL,
+    "vinyl-tile-out": Covering.VINYL_TILE,
+    "glued-vinyl-out": Covering.GLUED_VINYL,
+    "click-vinyl-out": Covering.CLICK_VINYL,
+    "laminate-out": Covering.LAMINATE,
+    "floating-wood-out": Covering.FLOATING_WOOD,
+    "nailed-wood-out": Covering.NAILED_WOOD,
+    "glued-wood-out": Covering.GLUED_WOOD,
+    "ceramic-tile-out": Covering.CERAMIC_TILE,
+    "plywood-out": Covering.PLYWOOD,
+}
+"""By task template, what it takes out. A test holds it to the catalogue."""
+
+Left = dict[str, frozenset[Covering]]
+"""By room, the coverings that stay under the new floor."""
+
+
+def left_under(record: JobRecord) -> Left:
+    """Return, by room, what of the present floor is not taken out."""
+    dropped = {number for way in record.ways_taken for number in way.drops}
+    found: dict[str, frozenset[Covering]] = {}
+    for task in record.tasks:
+        covering = TAKES_OUT.get(task.key.template)
+        if covering is not None and task.number in dropped:
+            room = task.key.scope.name
+            found[room] = found.get(room, frozenset()) | {covering}
+    return found

@@ -1,0 +1,74 @@
+"""What a form about a house has to pick from: its places, and the ways on from what was found and is not decided."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import FoundKind, Way
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.engines.readiness.found import way_taken
+from crewjobs.services.found_asked import at_any_size
+from crewjobs.services.found_kinds import HOUSE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayPick:
+    """A way on that can be taken: of what kind of finding, where, and in words with what it needs."""
+
+    place: str
+    kind: str
+    way: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacesView:
+    """A job's rooms, its stairs, and the ways on from what was found there."""
+
+    rooms: tuple[str, ...]
+    stairs: tuple[str, ...]
+    ways: tuple[WayPick, ...]
+
+    @property
+    def all(self) -> tuple[str, ...]:
+        """Every place something can be found in."""
+        return (*self.rooms, *self.stairs, HOUSE)
+
+
+def places_view(record: JobRecord, catalogue: Catalogue, now: datetime) -> PlacesView:
+    """Return what a job's forms have to pick from at an instant."""
+    return PlacesView(
+        rooms=tuple(room.name for room in record.job.rooms),
+        stairs=tuple(flight.name for flight in record.job.stairs),
+        ways=tuple(_ways(record, catalogue, now)),
+    )
+
+
+def _ways(record: JobRecord, catalogue: Catalogue, now: datetime) -> Iterator[WayPick]:
+    kinds = {kind.key: kind for kind in catalogue.findings}
+    for finding in record.findings:
+        kind = kinds.get(finding.kind)
+        if kind is None or way_taken(record, finding, now) is not None:
+            continue
+        for way in open_ways(kind, finding):
+            needs = f" ({', '.join(way.needs)})" if way.needs else ""
+            yield WayPick(
+                place=finding.place,
+                kind=kind.key,
+                way=way.key,
+                words=f"{finding.place}, {kind.key}: {way.key}{needs}",
+            )
+
+
+def open_ways(kind: FoundKind, finding: Finding) -> Iterator[Way]:
+    """Yield the ways on from what was found, by how much of it is seen and what was said of it."""
+    for way in kind.ways:
+        small = not at_any_size(kind, finding) and (
+            finding.area_ft2 is None or finding.area_ft2 < (way.under_ft2 or 0.0)
+        )
+        if way.under_ft2 is None or small:
+            yield way

@@ -1,0 +1,70 @@
+"""What a task that reads moisture has to read in this very house, and what is wanted: beside what its template always says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crewjobs.domain.house import Room, Subfloor
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Material
+from crewjobs.domain.reading import DISH_HOURS
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.units import INCH, UnitSystem
+from crewjobs.domain.wording import counted, listed
+from crewjobs.engines.climate.boards import (
+    TARGET_POINTS,
+    WETTEST_SUBFLOOR,
+    boards_wanted,
+    points_apart,
+    subfloor_wanted,
+)
+from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
+from crewjobs.engines.climate.slab_tests import PROBE_HOURS, probe_count
+from crewjobs.engines.readiness.dew import spreads
+from crewjobs.services.wording import told_of
+
+
+def reading_notes(record: JobRecord, task: Task, wood_target: float, units: UnitSystem) -> tuple[str, ...]:
+    """Return how much is read for a task and what is wanted; empty for tasks that read no moisture."""
+    return tuple(told_of(record.job, note, units) for note in _notes(record, task, wood_target))
+
+
+def _notes(record: JobRecord, task: Task, wood_target: float) -> Iterator[str]:
+    match task.key.template:
+        case "wood-reading":
+            yield from _boards(record, record.job.material(task.key.scope.name), wood_target)
+        case "wood-subfloor-reading":
+            room = record.job.room(task.key.scope.name)
+            yield f"in {room.name} {subfloor_wanted(room.net_ft2)} places; {WETTEST_SUBFLOOR:g} % at most under wood"
+        case "slab-test-set":
+            yield from _slab_set(record)
+        case "slab-test-read":
+            yield from _slab_read(record)
+        case _ if spreads(task):
+            yield f"floor and air read first, within a day: the floor at least {LEAST_MARGIN_F:g} °F above the dew point"
+        case _:
+            pass
+
+
+def _boards(record: JobRecord, material: Material, wood_target: float) -> Iterator[str]:
+    count = boards_wanted(sum(room.net_ft2 for room in record.job.rooms if room.floor == material.name))
+    yield (
+        f"here {counted(count, 'board')} of {material.name}; wanted {wood_target - TARGET_POINTS:g} to {wood_target + TARGET_POINTS:g} %, "
+        f"and at most {points_apart(material.plank_width / INCH):g} points off the subfloor"
+    )
+
+
+def _slab_set(record: JobRecord) -> Iterator[str]:
+    places = listed([f"{probe_count(room.outline.area_ft2)} in {room.name}" for room in _slabs(record)], most=12)
+    low, high = DISH_HOURS
+    yield f"holes, or dishes: {places}; holes are read from {PROBE_HOURS:g} h on, dishes after {low:g} to {high:g} h"
+
+
+def _slab_read(record: JobRecord) -> Iterator[str]:
+    for name in dict.fromkeys(room.floor for room in _slabs(record) if room.floor is not None):
+        limits = record.job.material(name).slab_limits
+        yield f"{name}: {limits.rh:g} % RH, {limits.vapor:g} lb/1000 ft²/24 h and pH {limits.ph:g} at most; its sheet decides"
+
+
+def _slabs(record: JobRecord) -> list[Room]:
+    return [room for room in record.job.rooms if room.subfloor is Subfloor.SLAB and room.floor is not None]
