@@ -65,7 +65,9 @@ def spread_hours(record: JobRecord) -> tuple[DaySpread, ...]:
     for day, crews in sorted(days.items()):
         done = {task.number: weight for task in record.tasks if (weight := done_on(record, task, day)) > 0}
         for crew, labor in sorted(crews.items()):
-            weights = {number: weight * _part(record.task(number).crew, crew, crews) for number, weight in done.items()}
+            weights = {
+                number: weight * part_of(record.task(number).crew, crew, crews) for number, weight in done.items()
+            }
             minutes = share_out(labor, weights)
             rest = labor - sum(minutes.values())
             found.append(DaySpread(day=day, crew=crew, labor=labor, tasks=minutes, rest=rest))
@@ -98,7 +100,8 @@ def _bounds(zone: str, day: date) -> tuple[datetime, datetime]:
     return to_utc(zone, day, 0) - second, to_utc(zone, day + timedelta(days=1), 0) - second
 
 
-def _part(worked_by: str, crew: str, crews: Mapping[str, int]) -> float:
+def part_of(worked_by: str, crew: str, crews: Mapping[str, int]) -> float:
+    """Return a crew's part of a task's minutes on a day: all where it is recorded with it, by labor where none of the day's is."""
     if worked_by in crews:
         return 1.0 if worked_by == crew else 0.0
     return crews[crew] / sum(crews.values())
