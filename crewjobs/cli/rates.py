@@ -1,0 +1,99 @@
+"""`crewjobs rates [CREW]`: each crew's own pace beside the book's; with `--job N` an estimate against its hours."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.printing import add_json, emit, table, wrap
+
+if TYPE_CHECKING:
+    from crewjobs.services.rates_rows import AgainstView, CrewRates, PhaseHours, RatesView
+
+BAR = 24
+"""Characters of the longest bar."""
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare whose rates, or which job."""
+    command.add_argument("crew", nargs="?", default="", metavar="CREW", help="of this crew alone (default: of all)")
+    command.add_argument("--job", type=int, metavar="N", help="hold this job's estimate against its hours instead")
+    add_json(command)
+
+
+def run(args: Namespace) -> int:
+    """Print the rates, or one job's hours."""
+    office = open_office(args)
+    if args.job is not None:
+        if args.crew:
+            from crewjobs.domain.errors import Refused
+
+            raise Refused("a job's hours are of all its crews: give a crew or --job, not both.")
+        hours = office.against(args.job)
+        return emit(args, hours, lambda: "\n".join(_against(hours)))
+    view = office.rates(args.crew)
+    return emit(args, view, lambda: "\n".join(_rates(view)))
+
+
+def _rates(view: RatesView) -> Iterator[str]:
+    if not view.jobs:
+        yield wrap(view.note)
+        yield from (wrap(crew.note) for crew in view.crews if crew.sub)
+        return
+    for crew in view.crews:
+        yield from _crew(crew)
+        yield ""
+    if not any(crew.rows for crew in view.crews):
+        return
+    for head, rows in (
+        ("To ask about:", view.ask),
+        ("Where it is, beyond the book's factors:", view.conditions),
+        ("Hours that tell no pace:", view.apart),
+    ):
+        if rows:
+            yield head
+            yield from (wrap(row, indent="    ", first="  - ") for row in rows)
+            yield ""
+    yield wrap(view.note)
+
+
+def _crew(crew: CrewRates) -> Iterator[str]:
+    if crew.note:
+        yield wrap(crew.note)
+    if crew.rows:
+        jobs = f"{crew.jobs} job{'s' * (crew.jobs != 1)}"
+        yield wrap(f"{crew.crew}, hours of {jobs}: what one person does in a man-day of 8 h, or the minutes it takes")
+        rows = [
+            (
+                row.title,
+                row.book_words,
+                row.own_words + (" pinned" if row.pinned else ""),
+                row.band_words,
+                str(row.jobs),
+            )
+            for row in crew.rows
+        ]
+        yield table(["task", ">book", ">own", ">80 % band", ">jobs"], rows, stretch=(0,))
+
+
+def _against(view: AgainstView) -> Iterator[str]:
+    yield wrap(f"Job {view.job}: {view.title}")
+    yield wrap(view.sentence)
+    yield ""
+    most = max((max(one.estimated_min, one.likely_min) for one in view.phases), default=1.0)
+    yield from _bars(view.phases, most)
+    yield ""
+    yield from (wrap(one.sentence, indent="    ", first="  - ") for one in view.phases)
+    yield from (wrap(one, indent="    ", first="  - ") for one in view.apart)
+    yield wrap(view.note)
+
+
+def _bars(phases: tuple[PhaseHours, ...], most: float) -> Iterator[str]:
+    """Yield two bars a phase, the estimate over the hours."""
+    wide = max((len(one.phase) for one in phases), default=0)
+    for one in phases:
+        for name, what, minutes in ((one.phase, "estimated", one.estimated_min), ("", "took", one.likely_min)):
+            bar = ("░" if name else "█") * max(1, round(BAR * minutes / most))
+            yield f"  {name:<{wide}}  {what:<9}  {bar:<{BAR}} {minutes / 60:5.1f} h"

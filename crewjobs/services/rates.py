@@ -1,0 +1,209 @@
+"""Each crew's own pace beside the book's, as far as hours are known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.pace import HoursKind, LearnedRate, WorkedDay
+from crewjobs.domain.tasks import Driver, Phase, Task, TaskTemplate
+from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem, format_hours
+from crewjobs.domain.wording import counted, upper
+from crewjobs.engines.estimating.estimate import per_man_day
+from crewjobs.engines.learning.pace import Pace, learn
+from crewjobs.engines.learning.predicting import condition_factor, rate
+from crewjobs.engines.learning.scales import CONDITION
+from crewjobs.services.paces import days_worked, every_job, jobs_told
+from crewjobs.services.rates_rows import CrewRates, RateRow, RatesView
+from crewjobs.services.wording import no_crew
+
+if TYPE_CHECKING:
+    from crewjobs.domain.tasks import Catalogue
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+FOOT_M: Final = FOOT / (1000 * MILLIMETRE)
+POUND_KG: Final = 0.45359237
+BAND: Final = "The band holds a crew's mean pace with a chance of 80 %."
+BOOK: Final = "The book's rates are common practice, no source; hours are known a day at a time, for all that was done in it together."
+NO_HOURS: Final = (
+    "No hours of a crew at work that was ticked are recorded yet, so the book's rates stand: from the first job whose hours "
+    "`crewjobs evening` records on, a crew's own pace is told with how sure it is."
+)
+FELT: Final = 0.005
+"""A condition that moves minutes by less than that is not told."""
+
+
+def rates_view(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str = "") -> RatesView:
+    """Return the rates of all crews, or of one, learned from the hours of all jobs.
+
+    Raises:
+        Refused: neither the shop nor any record has that crew.
+    """
+    shop, records = uow.shop(), every_job(uow)
+    days = days_worked(records, shop, now)
+    pace = learn(days)
+    units = {task.key.template: task for record in records for task in record.tasks}
+    names = _asked(shop, pace, crew)
+    found = tuple(_of_crew(name, shop, pace, days, catalogue, units) for name in names)
+    told = jobs_told(days)
+    if not told:
+        note = NO_HOURS
+    else:
+        hours = sum(day.labor_min for day in days if day.tells_pace)
+        note = f"Learned from {format_hours(hours)} of one person at {counted(told, 'job')}. {BAND} {BOOK}"
+    wanted = set(names)
+    return RatesView(
+        jobs=told,
+        days=sum(day.tells_pace for day in days),
+        note=note,
+        crews=found,
+        ask=tuple(upper(odd.sentence) for odd in pace.odd if odd.day.crew in wanted),
+        conditions=() if crew.strip() else tuple(_conditions(pace)),
+        apart=tuple(_apart([day for day in days if day.crew in wanted])),
+    )
+
+
+def _asked(shop: Shop, pace: Pace, crew: str) -> tuple[str, ...]:
+    """Return the crews that are asked about: those of the shop, then those whose hours alone are left."""
+    left = sorted({name for name, _ in pace.jobs} - {one.name for one in shop.crews})
+    every = (*(one.name for one in shop.crews), *left)
+    if not crew.strip():
+        return every
+    found = tuple(name for name in every if name.casefold() == crew.strip().casefold())
+    if not found:
+        raise Refused(no_crew(crew, shop))
+    return found
+
+
+def _of_crew(
+    name: str,
+    shop: Shop,
+    pace: Pace,
+    days: Sequence[WorkedDay],
+    catalogue: Catalogue,
+    tasks: Mapping[str, Task],
+) -> CrewRates:
+    crew = next((one for one in shop.crews if one.name == name), None)
+    order = {template.key: place for place, template in enumerate(catalogue.templates)}
+    keys = sorted(
+        (template for of, template in pace.jobs if of == name),
+        key=lambda key: (-pace.jobs[name, key], order.get(key, len(order)), key),
+    )
+    rows = tuple(_row(rate(pace, name, key), catalogue.template(key), tasks.get(key), shop.units) for key in keys)
+    return CrewRates(
+        crew=name,
+        people=crew.people if crew is not None else 0,
+        jobs=len({day.job for day in days if day.crew == name and day.tells_pace}),
+        rows=rows,
+        sub=crew is not None and crew.sub is not None,
+        note=_crew_note(name, crew, rows, shop.units),
+    )
+
+
+def _crew_note(name: str, crew: Crew | None, rows: Sequence[RateRow], units: UnitSystem) -> str:
+    if crew is not None and crew.sub is not None:
+        does = [_amount_words(crew.sub.area_ft2, Driver.AREA, units)] if crew.sub.area_ft2 else []
+        does += [counted(crew.sub.steps, "step")] if crew.sub.steps else []
+        return f"{name} is a sub: it has a capacity ({' or '.join(does)} in a full day), not rates; no hours are asked of it."
+    if crew is None:
+        return f"{name} is no crew of the shop any more; its hours still tell of the shop's pace."
+    return "" if rows else f"{name} has no hours at work that was ticked: the book's rates stand."
+
+
+# -- one rate
+
+
+def _row(learned: LearnedRate, template: TaskTemplate | None, task: Task | None, units: UnitSystem) -> RateRow:
+    """Return a rate in the unit the shop reads: an amount a man-day, or minutes of what is done once."""
+    driver = template.driver if template is not None else task.unit if task is not None else Driver.ONCE
+    amount = per_man_day(template) if template is not None else None
+    if template is not None and amount is not None and driver is not Driver.CARRYING:
+        factor, unit = _shown(driver, units)
+        book, own = amount * factor, learned.per_man_day(amount * factor)
+        low, high = learned.per_man_day_band(amount * factor)
+        words = (f"{_number(book)} {unit}", _number(own), f"{_number(low)}–{_number(high)}")
+    else:
+        once = template is not None and driver is Driver.ONCE and _once(template) > 0
+        book = _once(template) if once and template is not None else 1.0
+        unit = "min" if once else "× book"
+        own, low, high = book * learned.factor, book * learned.low, book * learned.high
+        spelled = [f"{one:.0f}" if once else f"{one:.2f}" for one in (book, own, low, high)]
+        words = (f"{spelled[0]} {unit}", spelled[1], f"{spelled[2]}–{spelled[3]}")
+    title = template.title if template is not None else task.title if task is not None else learned.template
+    phase = template.phase if template is not None else task.phase if task is not None else Phase.HOUSE
+    return RateRow(
+        template=learned.template,
+        phase=phase.value,
+        title=title,
+        unit=unit,
+        book=book,
+        own=own,
+        low=low,
+        high=high,
+        factor=learned.factor,
+        jobs=learned.jobs,
+        pinned=learned.pinned,
+        book_words=words[0],
+        own_words=words[1],
+        band_words=words[2],
+    )
+
+
+def _once(template: TaskTemplate) -> float:
+    """Return the minutes of a task that is done once."""
+    return template.rate.expected + template.fixed
+
+
+def _shown(driver: Driver, units: UnitSystem) -> tuple[float, str]:
+    """Return by what a driver's amount is multiplied to be in the shop's unit, and that unit."""
+    metric = {
+        Driver.AREA: (FOOT_M**2, "m²"),
+        Driver.PERIMETER: (FOOT_M, "m"),
+        Driver.RUNNING_FEET: (FOOT_M, "m"),
+        Driver.SEAMS: (FOOT_M, "seam m"),
+        Driver.POUNDS: (POUND_KG, "kg"),
+    }
+    return metric[driver] if units == "metric" and driver in metric else (1.0, driver.value)
+
+
+def _number(amount: float) -> str:
+    return f"{amount:,.0f}" if amount >= 20 else f"{amount:.1f}"
+
+
+def _amount_words(amount: float, driver: Driver, units: UnitSystem) -> str:
+    factor, unit = _shown(driver, units)
+    return f"{_number(amount * factor)} {unit}"
+
+
+# -- beside them
+
+
+def _conditions(pace: Pace) -> Iterator[str]:
+    """Yield what the hours say of each condition beyond what the book counts for it."""
+    for name in sorted(effect[1] for effect in pace.places if effect[0] == CONDITION):
+        times, low, high = condition_factor(pace, name)
+        if abs(times - 1) >= FELT:
+            more = f"{abs(times - 1) * 100:.0f} % {'longer' if times > 1 else 'less'}"
+            yield f"{upper(name)}: {more} than the book's factor says (80 %: {_off(low)} to {_off(high)})."
+
+
+def _off(factor: float) -> str:
+    return f"{(factor - 1) * 100:+.0f} %".replace("-", "−")
+
+
+def _apart(days: Sequence[WorkedDay]) -> Iterator[str]:
+    """Yield what hours tell no pace, and why."""
+    for kind in HoursKind:
+        minutes = sum(day.labor_min for day in days if day.kind is kind)
+        if kind is not HoursKind.WORK and minutes:
+            yield f"{upper(kind.value)}: {format_hours(minutes)} of one person, kept apart."
+    idle = [day for day in days if day.kind is HoursKind.WORK and not day.done]
+    if idle:
+        jobs = len({day.job for day in idle})
+        yield (
+            f"{format_hours(sum(day.labor_min for day in idle))} of one person at {counted(jobs, 'job')} on days on which "
+            "nothing was ticked: they tell no pace."
+        )

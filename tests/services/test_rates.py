@@ -1,0 +1,125 @@
+"""Rates and estimates against hours, from what is recorded."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import sqrt
+
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import EveningEntry, HouseEntry
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.engines.learning.pace import learn
+from crewjobs.engines.learning.predicting import rate
+from crewjobs.services.house_ready import Answers
+from crewjobs.services.paces import days_worked, every_job
+from tests.builders import central
+from tests.services.conftest import JOB, SHOP, Shop, kept
+from tests.services.test_evening import HERE, SUB, TUESDAY, as_done
+
+
+def make_worked(shop: Shop) -> None:
+    """Birch has laid the den on Tuesday, with the hours its sheet was typed back with; Hazel is a sub."""
+    shop.office.load([shop.file("shop.toml", SHOP + SUB), shop.file("den.toml", HERE)])
+    shop.office.arrived(4, "gray plank", 9, in_rooms=True, at="2026-03-02 06:10")
+    shop.office.ready(4, asked="Teo Halloran", answers=Answers(ready=tuple(ReadyItem)))
+    shop.office.pin(4, [shop.number_of("carpet-out")], "Birch", TUESDAY)
+    shop.office.plan()
+    shop.clock.set("2026-03-03", "17:30")
+    sheet = shop.office.evening_sheet("Birch").houses[0]
+    entry = EveningEntry(houses=(HouseEntry(house=1, tasks=as_done(sheet.lines)),))
+    shop.office.evening("Birch", TUESDAY, entry)
+
+
+worked = kept(make_worked)
+den = kept(lambda shop: shop.office.load([shop.file("shop.toml", SHOP + SUB), shop.file("den.toml", JOB)]))
+
+
+def test_without_hours_the_book_stands(den):
+    """One sentence says so and from how many jobs on a pace is told; no rate is listed."""
+    view = den.office.rates()
+    assert view.jobs == 0
+    assert "the book's rates stand: from the first job" in view.note
+    assert all(not crew.rows for crew in view.crews)
+
+
+def test_a_crews_rate_is_the_books_over_what_it_takes(worked):
+    """Amount a man-day = book / factor, the band's ends lie as far from it on the log as each other, jobs are counted."""
+    with worked.office._database.reading() as uow:
+        pace = learn(days_worked(every_job(uow), uow.shop(), worked.clock.now()))
+    birch = next(crew for crew in worked.office.rates().crews if crew.crew == "Birch")
+    assert birch.jobs == 1
+    assert birch.rows
+    for row in birch.rows:
+        learned = rate(pace, "Birch", row.template)
+        slower = row.unit in ("min", "× book")
+        assert row.own == pytest.approx(row.book * learned.factor if slower else row.book / learned.factor)
+        assert sqrt(row.low * row.high) == pytest.approx(row.own)
+        assert row.low < row.own < row.high
+        assert row.jobs == 1
+
+
+def test_the_book_of_a_rate_is_the_catalogues(worked):
+    """The book's amount a man-day is what the templates list, to its rounding."""
+    paces = {row.key: row.pace for row in worked.office.templates()}
+    birch = worked.office.rates("birch").crews[0]
+    of_area = [row for row in birch.rows if row.unit == "ft²"]
+    assert of_area
+    assert all(paces[row.template] == f"{row.book:.0f} ft² per man-day" for row in of_area)
+
+
+def test_a_metric_shop_reads_square_metres(worked):
+    """The same rate in m²: 10.7639 ft² are 1 m² (1 ft = 0.3048 m, exact since 1959)."""
+    in_feet = {row.template: row for row in worked.office.rates("Birch").crews[0].rows}
+    with worked.office._database.unit_of_work(who="tester") as uow:
+        uow.save_shop(replace(uow.shop(), units="metric"))
+        uow.commit("metric", at=worked.clock.now())
+    rows = worked.office.rates("Birch").crews[0].rows
+    assert {"m²"} <= {row.unit for row in rows}
+    assert not {"ft²", "ft", "running ft", "seam ft", "lb"} & {row.unit for row in rows}
+    for row in rows:
+        if row.unit == "m²":
+            assert row.own == pytest.approx(in_feet[row.template].own * 0.3048**2)
+
+
+def test_a_sub_has_a_capacity(worked):
+    """It is said, not listed."""
+    hazel = worked.office.rates("Hazel").crews[0]
+    assert hazel.rows == ()
+    assert "a sub: it has a capacity (400 ft² in a full day), not rates" in hazel.note
+
+
+def test_hours_of_days_to_come_are_not_known_yet(worked):
+    """Seen from Monday, nothing was worked on Tuesday."""
+    worked.clock.set("2026-03-02", "12:00")
+    assert worked.office.rates().jobs == 0
+
+
+def test_an_estimate_against_its_hours_adds_up(worked):
+    """The phases share the day's hours: their likely minutes add up to them, their estimates to the job's."""
+    view = worked.office.against(4)
+    record = worked.record()
+    assert view.taken_min == sum(hours.labor for hours in record.crew_hours)
+    assert sum(one.likely_min for one in view.phases) == pytest.approx(view.taken_min, rel=1e-6)
+    that_day = [
+        task for task in record.tasks if task.done_at is not None and task.done_at > central("2026-03-03", "0:00")
+    ]
+    done = sum(task.estimate.expected for task in that_day)
+    assert view.estimated_min == pytest.approx(done)
+    assert all(one.low_min <= one.likely_min <= one.high_min for one in view.phases)
+    assert view.open == sum(task.open for task in record.tasks)
+
+
+def test_a_job_without_hours_is_compared_with_nothing(den):
+    """One sentence, with the command that records them."""
+    with pytest.raises(Refused, match="job 4 has no hours of a crew at work that was ticked: `crewjobs evening`"):
+        den.office.against(4)
+
+
+def test_no_day_is_changed_by_asking(worked):
+    """Rates and hours are answers: the change log stays as it is."""
+    before = worked.office.changes()
+    worked.office.rates()
+    worked.office.against(4)
+    assert worked.office.changes() == before
