@@ -10,7 +10,7 @@ from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pace import HoursKind, LearnedRate, WorkedDay
 from crewjobs.domain.tasks import Driver, Phase, Task, TaskTemplate
-from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem, format_hours
+from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem, format_area, format_hours
 from crewjobs.domain.wording import counted, upper
 from crewjobs.engines.estimating.estimate import per_man_day
 from crewjobs.engines.learning.pace import Pace, learn
@@ -105,7 +105,7 @@ def _of_crew(
 
 def _crew_note(name: str, crew: Crew | None, rows: Sequence[RateRow], units: UnitSystem) -> str:
     if crew is not None and crew.sub is not None:
-        does = [_amount_words(crew.sub.area_ft2, Driver.AREA, units)] if crew.sub.area_ft2 else []
+        does = [format_area(crew.sub.area_ft2, units)] if crew.sub.area_ft2 else []
         does += [counted(crew.sub.steps, "step")] if crew.sub.steps else []
         return f"{name} is a sub: it has a capacity ({' or '.join(does)} in a full day), not rates; no hours are asked of it."
     if crew is None:
@@ -171,11 +171,6 @@ def _shown(driver: Driver, units: UnitSystem) -> tuple[float, str]:
 
 def _number(amount: float) -> str:
     return f"{amount:,.0f}" if amount >= 20 else f"{amount:.1f}"
-
-
-def _amount_words(amount: float, driver: Driver, units: UnitSystem) -> str:
-    factor, unit = _shown(driver, units)
-    return f"{_number(amount * factor)} {unit}"
 
 
 # -- beside them

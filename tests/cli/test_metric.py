@@ -186,6 +186,17 @@ def test_the_day_plan_is_metric(shop) -> None:
     assert us_measures(pages) == []
 
 
+def test_rates_and_odds_are_metric(run, shop) -> None:
+    """A sub's capacity, rates and odds of a planned week, in text and in every word of their JSON."""
+    assert run("--db", shop, "plan", "--seconds", "0").code == 0
+    for words in (["rates"], ["odds"], ["odds", 11]):
+        ran = run("--db", shop, *words)
+        assert (ran.code, us_measures(" ".join(ran.out.split()))) == (0, []), words
+        told = json.loads(run("--db", shop, *words, "--json").out)
+        assert us_measures(" ".join(_strings(told))) == [], words
+    assert "27.9 m²" in " ".join(run("--db", shop, "rates", "Hazel").out.split())
+
+
 def test_figures_are_metric(run, shop) -> None:
     """What can be asked, and every answer to its example: the unit of the shop, with the published value behind it."""
     listed = run("--db", shop, "figure").out

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from crewjobs.services.odds_rows import OddsView, PromiseView
     from crewjobs.services.rates_rows import AgainstView, RatesView
 
 from crewjobs.services.office.base import OfficeBase
@@ -26,3 +27,17 @@ class Learning(OfficeBase):
 
         with self._database.reading() as uow:
             return against.against_view(uow, self._clock.now(), job)
+
+    def odds(self, job: int | None = None) -> OddsView:
+        """Return the odds of every promise in the plan in force, or of one job."""
+        from crewjobs.services import odds
+
+        with self._database.reading() as uow:
+            return odds.odds_view(uow, self._clock.now(), job)
+
+    def promise(self, job: int, odds_percent: float) -> PromiseView:
+        """Return the first day that holds for a job with a chance in percent, given everything planned."""
+        from crewjobs.services import odds
+
+        with self._database.reading() as uow:
+            return odds.promise_view(uow, self._clock.now(), job, odds_percent)

@@ -1,0 +1,295 @@
+"""The odds of the plan in force: the chance of each promise, likely and late finishes, and the first day that holds with a chance.
+
+Odds are answers: nothing is kept, and no plan is changed by them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import counted, day_words, listed
+from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
+from crewjobs.engines.learning.pace import Pace, learn
+from crewjobs.engines.planning.calendars import Axis
+from crewjobs.engines.planning.odds import Sampled, sample
+from crewjobs.engines.planning.odds_network import network_of
+from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.engines.readiness.hold import FactKind
+from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
+from crewjobs.services.odds_spread import LATENESS, spreads_of, without_done
+from crewjobs.services.odds_words import Telling, chance_words
+from crewjobs.services.paces import days_worked, every_job, jobs_told
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.visits import planned
+from crewjobs.services.week import stale_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+SEED: Final = 1
+"""The same records give the same odds."""
+LIKELY: Final = 0.5
+LATE: Final = (0.8, 0.95)
+ODDS: Final = (50.0, 99.0)
+"""A promise less likely than not is none, and of the last percent so many samples say too little."""
+STRONGEST: Final = 2
+EVERY: Final = 10_000
+NOT_LOOKED_AT: Final = (
+    "Not looked at: shared tools, small visits in between, waits that may last no longer than so long, and findings nobody has made "
+    "yet; so odds are hopeful there."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Odds:
+    """The plan in force, sampled."""
+
+    problem: PlanProblem
+    plan: WeekPlan
+    stale: str
+    axis: Axis
+    sampled: Sampled
+    telling: Telling
+    taken: tuple[str, ...]
+
+    @property
+    def samples(self) -> int:
+        """Return how many samples there are."""
+        return int(self.sampled.ends.shape[1])
+
+    def ahead(self, job: int) -> bool:
+        """Return whether any work of a job lies ahead in the plan."""
+        return any(step.job == job for step in self.sampled.network.steps)
+
+    def drivers(self, job: int) -> tuple[DriverRow, ...]:
+        """Return what moves a job's finish: the strongest two, and the strongest block and late thing where these are others."""
+        every = self.sampled.drivers(job, EVERY)
+        blocks = [one for one in every if one.step is not None]
+        lates = [one for one in every if one.what.startswith("late ")]
+        shown = {*every[:STRONGEST], *blocks[:1], *lates[:1]}
+        return self.telling.rows(job, tuple(one for one in every if one in shown))
+
+    def chance(self, record: JobRecord, day: date) -> tuple[float, float]:
+        """Return the chance that a job is done on a day of its site or before, and its standard error."""
+        slot = self.axis.up(to_utc(record.job.site.zone, day + timedelta(days=1), 0))
+        number = record.job.number
+        return self.sampled.chance_by(number, slot), self.sampled.chance_error(number, slot)
+
+    def day_of(self, record: JobRecord, chance: float) -> date | None:
+        """Return the first day by which a job is done with a chance, None where it lies after the plan's days."""
+        slot = self.sampled.finish(record.job.number, chance)
+        return last_day(record, self.axis.at(slot)) if slot <= self.axis.slots else None
+
+
+def odds_view(uow: UnitOfWork, now: datetime, job: int | None = None) -> OddsView:
+    """Return the odds of every job with a promise, or of one job.
+
+    Raises:
+        Refused: nothing is planned yet, or of the job that is asked about nothing is left to plan.
+    """
+    if job is not None:
+        check(uow.job(job))
+    found = odds_of(uow, now)
+    records = promised_jobs(found.problem)
+    if job is not None:
+        records = tuple(record for record in found.problem.jobs if record.job.number == job)
+    rows = tuple(_row(found, record) for record in records)
+    return OddsView(
+        plan_number=found.plan.number,
+        stale=found.stale,
+        samples=found.samples,
+        error=max((row.error for row in rows if row.error is not None), default=0.0),
+        rows=tuple(sorted(rows, key=lambda row: (row.promised or date.max, row.job))),
+        taken=found.taken,
+    )
+
+
+def promise_view(uow: UnitOfWork, now: datetime, job: int, odds: float) -> PromiseView:
+    """Return the first day that holds for a job with a chance of `odds` percent, given everything planned.
+
+    Raises:
+        Refused: odds that are none, a job that is over, or one that is not planned to its end.
+    """
+    low, high = ODDS
+    if not low <= odds <= high:
+        raise Refused(f"odds of {odds:g} %: a promise is asked for with {low:g} to {high:g}.")
+    check(uow.job(job))
+    found = odds_of(uow, now)
+    record = next(one for one in found.problem.jobs if one.job.number == job)
+    if why := _no_odds(found, record):
+        raise Refused(f"job {job} {why}")
+    planned_end = end_of(found.plan, job)
+    day = found.day_of(record, odds / 100)
+    if day is None or planned_end is None:
+        last = day_words(to_wall(record.job.site.zone, found.axis.end).date(), found.problem.today)
+        raise Refused(f"job {job} is not done with {odds:g} % within the days the plan looks at, which end {last}.")
+    (chance, error), (before, _) = found.chance(record, day), found.chance(record, day - timedelta(days=1))
+    promised = record.job.promised
+    drivers = found.drivers(job)
+    view = PromiseView(
+        job=job,
+        title=record.job.title,
+        odds=odds,
+        day=day,
+        chance=chance,
+        error=error,
+        before=before,
+        planned=last_day(record, planned_end),
+        promised=promised,
+        promised_chance=found.chance(record, promised)[0] if promised is not None else None,
+        stale=found.stale,
+        samples=found.samples,
+        sentences=(),
+        drivers=drivers,
+        taken=found.taken,
+    )
+    return _with_sentences(view, found.problem.today)
+
+
+def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
+    """Return the plan in force, sampled with each crew's pace as it is known.
+
+    Raises:
+        Refused: nothing is planned yet.
+    """
+    in_force = planned(uow)
+    if in_force is None:
+        raise Refused("nothing is planned yet: `crewjobs plan` does it.")
+    problem, records = problem_of(uow, now), every_job(uow)
+    days = days_worked(records, problem.shop, now)
+    pace = learn(days)
+    plan = without_done(in_force.plan, in_force.records)
+    network = network_of(problem, plan, spreads_of(problem, plan, pace))
+    return Odds(
+        problem=problem,
+        plan=in_force.plan,
+        stale=stale_words(uow, in_force, now),
+        axis=network.axis,
+        sampled=sample(network.network, np.random.default_rng(SEED)),
+        telling=Telling(
+            problem=problem,
+            keys=network.keys,
+            placements={one.key: one for one in plan.placements},
+            pace=pace,
+            today=problem.today,
+        ),
+        taken=_taken(pace, jobs_told(days), problem),
+    )
+
+
+def check(record: JobRecord) -> None:
+    """Refuse a job of which nothing is left to be planned."""
+    job = record.job
+    if job.state in (JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF):
+        raise Refused(f"job {job.number} is {job.state.value}: nothing of it is planned.")
+    if not any(task.open for task in record.tasks):
+        raise Refused(f"job {job.number} has nothing left to do: every task is done.")
+
+
+# -- one job
+
+
+def _no_odds(found: Odds, record: JobRecord) -> str:
+    """Return why a job has no odds, after its number; empty where it has."""
+    number = record.job.number
+    if record.job.state is not JobState.BOOKED:
+        return f"is {record.job.state.value}, not booked, so it is in no plan."
+    left = [one.why for one in found.plan.left_out if one.job == number]
+    if left:
+        return f"is not planned to its end: {left[0].rstrip('.')}."
+    if not any(placed.key.job == number for placed in found.plan.placements):
+        return "is not in the plan: `crewjobs plan` plans it."
+    if not found.ahead(number):
+        return "has work that was planned for days gone by and is not ticked: tick what is done, or `crewjobs plan`."
+    return ""
+
+
+def _row(found: Odds, record: JobRecord) -> OddsRow:
+    job, today = record.job, found.problem.today
+    note = _no_odds(found, record)
+    end = end_of(found.plan, job.number) if not note else None
+    head = f"job {job.number} {job.title}"
+    told = f"{head}: promised {day_words(job.promised, today)}" if job.promised is not None else head
+    chance, error = found.chance(record, job.promised) if job.promised is not None and not note else (None, None)
+    likely, by_80, by_95 = ((found.day_of(record, one) if not note else None) for one in (LIKELY, *LATE))
+    planned_day = last_day(record, end) if end is not None else None
+    if note:
+        sentence, days = f"{told}; it {note}", ""
+    else:
+        sentence = (
+            f"{told}, holds with a chance of {chance_words(chance)}"
+            if chance is not None
+            else f"{told}: nothing is promised"
+        )
+        first, second = (f"{one * 100:.0f} %" for one in LATE)
+        until = day_words(to_wall(job.site.zone, found.axis.end).date(), today)
+        words = [
+            f"by {day_words(day, today)}" if day is not None else f"only after {until}"
+            for day in (likely, by_80, by_95)
+        ]
+        plan = f"planned {day_words(planned_day, today)}; " if planned_day is not None else ""
+        days = f"{plan}likely done {words[0].removeprefix('by ')}, with {first} {words[1]}, with {second} {words[2]}"
+    return OddsRow(
+        job=job.number,
+        title=job.title,
+        promised=job.promised,
+        planned=planned_day,
+        chance=chance,
+        error=error,
+        likely=likely,
+        by_80=by_80,
+        by_95=by_95,
+        drivers=found.drivers(job.number) if not note else (),
+        note=note,
+        sentence=sentence,
+        days=days,
+    )
+
+
+def _with_sentences(view: PromiseView, today: date) -> PromiseView:
+    sentences = [
+        f"Job {view.job} {view.title}: {day_words(view.day, today)} is the first day that holds with {view.odds:g} %, given "
+        f"everything planned: {chance_words(view.chance)}, the day before {chance_words(view.before)}.",
+        f"The plan has it done {day_words(view.planned, today)}.",
+    ]
+    if view.promised is not None and view.promised_chance is not None:
+        sentences.append(f"Promised is {day_words(view.promised, today)}: {chance_words(view.promised_chance)}.")
+    if view.promised != view.day:
+        sentences.append(
+            f"`crewjobs amend {view.job} --promised {view.day.isoformat()}` promises that day; nothing was kept."
+        )
+    return replace(view, sentences=tuple(sentences))
+
+
+# -- what odds stand on
+
+
+def _taken(pace: Pace, jobs: int, problem: PlanProblem) -> tuple[str, ...]:
+    """Return what odds stand on, in sentences."""
+    if jobs:
+        known = sorted({crew for crew, _ in pace.jobs})
+        times = f"Times are by each crew's own pace as far as hours are known ({listed(known, most=6)}: {counted(jobs, 'job')}), else the book's"
+    else:
+        times = "No hours of crews are known yet, so times are the book's"
+    (due, due_days), (others, others_days), (house, house_days) = (
+        LATENESS[kind] for kind in (FactKind.DUE, FactKind.PROMISE, FactKind.HOUSE)
+    )
+    subs = [crew.name for crew in problem.shop.crews if crew.sub is not None]
+    of_subs = f" Of {listed(subs)}, paid by the foot, only the estimates' own spread is taken." if subs else ""
+    return (
+        f"{times}, with how sure it is, how jobs differ ({pace.scales.job * 100:.0f} %) and how tasks of one do "
+        f"({pace.scales.within * 100:.0f} %).{of_subs}",
+        f"A delivery is taken as late with {due * 100:.0f} %, then by {due_days:g} days on the average; what others promised with "
+        f"{others * 100:.0f} % by {others_days:g} days; a house not ready yet with {house * 100:.0f} % by {house_days:g} days "
+        "(common practice, no source).",
+        "Every crew keeps its order of work; what takes longer moves the rest to the right inside hours, to no other crew. "
+        + NOT_LOOKED_AT,
+    )

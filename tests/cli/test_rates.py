@@ -1,0 +1,72 @@
+"""`crewjobs rates`, `odds` and `promise` as text and as JSON."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+
+import pytest
+
+from tests.cli.test_refusals import refused
+
+
+@pytest.fixture
+def planned(run, database, monkeypatch):
+    """Job 4 planned on Monday 2 March 2026."""
+    monkeypatch.setattr("crewjobs.services.clock.SystemClock.now", lambda _: datetime(2026, 3, 2, 12, 30, tzinfo=UTC))
+    assert run("--db", database, "ready", "4", "--asked", "Teo Halloran", "--all").code == 0
+    assert run("--db", database, "plan", "--seconds", "0").code == 0
+    return database
+
+
+def test_rates_without_hours(run, database):
+    """The book stands, in text and in JSON."""
+    assert "the book's rates stand" in run("--db", database, "rates").out
+    found = json.loads(run("--db", database, "rates", "--json").out)
+    assert set(found) == {"jobs", "days", "note", "crews", "ask", "conditions", "apart"}
+    assert [crew["crew"] for crew in found["crews"]] == ["Birch", "Cedar"]
+
+
+def test_odds_say_chance_days_and_what_they_stand_on(run, planned):
+    """Text at 80 columns and JSON; odds of one job are those among all."""
+    text = run("--db", planned, "odds").out
+    assert text.startswith("Odds of plan 1, from 10000 samples")
+    for words in ("promised Fri 13 Mar, holds with a chance of", "likely done", "what moves it most", "no source"):
+        assert words in " ".join(text.split())
+    found = json.loads(run("--db", planned, "odds", "--json").out)
+    assert set(found) == {"plan_number", "stale", "samples", "error", "rows", "taken"}
+    assert found["rows"] == json.loads(run("--db", planned, "odds", "4", "--json").out)["rows"]
+    assert {"job", "promised", "planned", "chance", "error", "likely", "by_80", "by_95", "drivers"} <= set(
+        found["rows"][0]
+    )
+
+
+def test_promise_says_the_day_and_the_command(run, planned):
+    """The command it names promises that very day."""
+    found = json.loads(run("--db", planned, "promise", "4", "--odds", "90", "--json").out)
+    assert f"crewjobs amend 4 --promised {found['day']}" in " ".join(run("--db", planned, "promise", "4").out.split())
+    assert run("--db", planned, "amend", "4", "--promised", found["day"]).code == 0
+    row = json.loads(run("--db", planned, "odds", "4", "--json").out)["rows"][0]
+    assert row["promised"] == found["day"]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["rates", "Willow"], "there is no crew 'Willow': the crews are Birch, Cedar"),
+        (["rates", "Birch", "--job", "4"], "give a crew or --job, not both"),
+        (["rates", "--job", "4"], "job 4 has no hours of a crew at work that was ticked"),
+        (["rates", "--job", "99"], "there is no job 99"),
+        (["odds"], "nothing is planned yet: `crewjobs plan`"),
+        (["odds", "99"], "there is no job 99"),
+        (["promise", "4"], "nothing is planned yet: `crewjobs plan`"),
+        (["promise", "4", "--odds", "100"], "odds of 100 %: a promise is asked for with 50 to 99"),
+        (["promise", "4", "--odds", "nan"], "a promise is asked for with 50 to 99"),
+        (["promise", "99"], "there is no job 99"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_changes_nothing(words, said, run, database):
+    """Exit code 1, the database byte for byte as it was."""
+    before = database.read_bytes()
+    refused(run("--db", database, *words), said)
+    assert database.read_bytes() == before

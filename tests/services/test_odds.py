@@ -1,0 +1,163 @@
+"""Odds of the plan in force: chances, days, what drives them, and the first day that holds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.engines.answering.standing import end_of
+from crewjobs.engines.planning.odds import sample
+from crewjobs.engines.planning.odds_network import BlockPace, Spreads, network_of
+from crewjobs.services import loading, odds
+from crewjobs.services.house_ready import Answers
+from crewjobs.services.odds_spread import without_done
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.visits import planned as plan_in_force
+from tests.services.conftest import JOB, SHOP, Shop, kept
+
+
+def make_planned(shop: Shop) -> None:
+    """The den waits for its planks, due on Tuesday, and is promised for Friday of the week after; it is planned."""
+    shop.office.load([shop.file("shop.toml", SHOP), shop.file("den.toml", JOB)])
+    shop.office.ready(4, asked="Teo Halloran", answers=Answers(ready=tuple(ReadyItem)))
+    shop.office.plan()
+
+
+planned = kept(make_planned)
+
+
+def odds_of(shop: Shop) -> odds.Odds:
+    with shop.office._database.reading() as uow:
+        return odds.odds_of(uow, shop.clock.now())
+
+
+def test_without_a_plan_there_are_no_odds(shop):
+    """One sentence says what does it."""
+    for ask in (shop.office.odds, lambda: shop.office.promise(4, 90)):
+        with pytest.raises(Refused, match=r"nothing is planned yet: `crewjobs plan` does it\."):
+            ask()
+
+
+def test_without_any_spread_the_plan_itself_comes_out(planned):
+    """Every block as long as planned, nothing late: the job ends when the plan has it end."""
+    with planned.office._database.reading() as uow:
+        problem, in_force = problem_of(uow, planned.clock.now()), plan_in_force(uow)
+    plan = without_done(in_force.plan, in_force.records)
+    still = Spreads(blocks={one.key: BlockPace(factor=1.0, sigma=0.0) for one in plan.placements})
+    network = network_of(problem, plan, still)
+    run = sample(network.network, np.random.default_rng(0), 3)
+    assert network.axis.at(run.finish(4, 0.5)) == end_of(plan, 4)
+
+
+def test_odds_are_the_same_each_time_and_change_nothing(planned):
+    """Seeded; the change log stays as it is."""
+    before = planned.office.changes()
+    view = planned.office.odds()
+    assert view == planned.office.odds()
+    assert planned.office.changes() == before
+    assert [row.job for row in view.rows] == [4]
+    assert view.samples == 10_000
+
+
+def test_days_come_in_the_order_of_their_chances(planned):
+    """Likely, then 80 %, then 95 %; the chance of the promised day lies between those of the days around it."""
+    (row,) = planned.office.odds(4).rows
+    assert row.planned <= row.by_80
+    assert row.likely <= row.by_80 <= row.by_95
+    assert 0 < row.chance < 1
+    assert row.error == pytest.approx((row.chance * (1 - row.chance) / 10_000) ** 0.5)
+    assert "holds with a chance of" in row.sentence
+
+
+def test_a_later_promise_holds_with_a_greater_chance(planned):
+    """The same plan, one promise later by a week."""
+    found = odds_of(planned)
+    (record,) = found.problem.jobs
+    chances = [found.chance(record, record.job.promised + timedelta(days=days))[0] for days in range(-7, 15)]
+    assert chances == sorted(chances)
+    assert chances[0] < chances[-1]
+
+
+def test_the_first_day_that_holds_is_the_first(planned):
+    """Its chance is what was asked for or more, that of the day before is less; more odds never give an earlier day."""
+    days = []
+    for asked in (50, 80, 90, 99):
+        view = planned.office.promise(4, asked)
+        assert view.before < asked / 100 <= view.chance
+        assert f"{view.day.isoformat()}` promises that day; nothing was kept" in " ".join(view.sentences)
+        days.append(view.day)
+    assert days == sorted(days)
+    found = odds_of(planned)
+    (record,) = found.problem.jobs
+    assert found.chance(record, planned.office.promise(4, 90).day)[0] == planned.office.promise(4, 90).chance
+
+
+def test_a_delivery_that_comes_late_moves_what_waits_for_it(planned):
+    """The planks five days later: the den ends later, by its acclimation after them."""
+    found = odds_of(planned)
+    network = found.sampled.network
+    assert any("gray plank is due" in late.name for late in network.lates)
+    moved = replace(network, lates=tuple(replace(one, due=one.due + 5 * 96) for one in network.lates))
+    later, sooner = sample(moved, np.random.default_rng(1), 500), sample(network, np.random.default_rng(1), 500)
+    assert later.finish(4, 0.5) >= sooner.finish(4, 0.5) + 3 * 96
+
+
+def test_what_drives_a_risk_is_named_in_words(planned):
+    """A crew's pace, a block with its crew, the delivery; the strongest first."""
+    (row,) = planned.office.odds(4).rows
+    strengths = [one.correlation for one in row.drivers]
+    assert strengths == sorted(strengths, reverse=True)
+    words = " ".join(one.words for one in row.drivers)
+    assert "gray plank (job 4), due Tue 3 Mar, may come late" in words
+    assert "planned" in words
+
+
+def test_what_is_not_known_is_said_to_be_common_practice(planned):
+    """Lateness has no source, and the paces are the book's without hours."""
+    taken = " ".join(planned.office.odds().taken)
+    assert "(common practice, no source)" in taken
+    assert "No hours of crews are known yet, so times are the book's" in taken
+
+
+@pytest.mark.parametrize("asked", [49.9, 99.1, 0, -5, float("nan"), float("inf")])
+def test_odds_that_are_none_are_refused(planned, asked):
+    """A promise is asked for with 50 to 99 percent."""
+    with pytest.raises(Refused, match="a promise is asked for with 50 to 99"):
+        planned.office.promise(4, asked)
+
+
+def test_a_job_that_is_not_planned_or_over_has_no_odds(planned):
+    """One sentence each."""
+    fresh = JOB.replace("number = 4", "number = 5").replace("9 Quarry", "11 Quarry")
+    quoted = fresh.replace("number = 5", 'number = 6\nstate = "quoted"')
+    with planned.office._writing() as uow:
+        loading.load(
+            uow,
+            planned.clock.now(),
+            loading.read([planned.file("5.toml", fresh), planned.file("6.toml", quoted)]),
+        )
+    with pytest.raises(Refused, match=r"job 5 is not in the plan: `crewjobs plan` plans it\."):
+        planned.office.promise(5, 90)
+    with pytest.raises(Refused, match=r"job 6 is quoted, not booked, so it is in no plan\."):
+        planned.office.promise(6, 90)
+    with pytest.raises(Refused, match="there is no job 99"):
+        planned.office.promise(99, 90)
+    (row,) = planned.office.odds(5).rows
+    assert row.chance is None
+    assert "not in the plan" in row.sentence
+    planned.office.edit(4, planned.office.job(4).version, {"state": "called off"})
+    for ask in (planned.office.odds, lambda job: planned.office.promise(job, 90)):
+        with pytest.raises(Refused, match=r"job 4 is called off: nothing of it is planned\."):
+            ask(4)
+
+
+def test_days_are_those_of_the_calendar(planned):
+    """The first day that holds is one on which a crew works."""
+    day = planned.office.promise(4, 90).day
+    assert isinstance(day, date)
+    assert day.weekday() < 5
