@@ -9,7 +9,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import counted
 from crewjobs.engines.learning.against import against
 from crewjobs.engines.learning.pace import learn
-from crewjobs.services.paces import days_worked, every_job
+from crewjobs.services.paces import days_worked
 from crewjobs.services.rates_rows import AgainstView, PhaseHours
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def against_view(uow: UnitOfWork, now: datetime, number: int) -> AgainstView:
             "be held against them."
         )
     found = against(
-        learn(days_worked(every_job(uow), shop, now)), mine, {task.number: task.phase for task in record.tasks}
+        learn(days_worked(uow.worked_jobs(), shop, now)), mine, {task.number: task.phase for task in record.tasks}
     )
     still = sum(task.open for task in record.tasks)
     open_words = f"{counted(still, 'task')} not done yet: the estimate is of what was done. " if still else ""

@@ -26,7 +26,7 @@ from crewjobs.engines.readiness.hold import FactKind
 from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
 from crewjobs.services.odds_spread import LATENESS, spreads_of, without_done
 from crewjobs.services.odds_words import Telling, chance_words
-from crewjobs.services.paces import days_worked, every_job, jobs_told
+from crewjobs.services.paces import days_worked, jobs_told
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.visits import planned
 from crewjobs.services.week import stale_words
@@ -163,7 +163,7 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
     in_force = planned(uow)
     if in_force is None:
         raise Refused("nothing is planned yet: `crewjobs plan` does it.")
-    problem, records = problem_of(uow, now), every_job(uow)
+    problem, records = problem_of(uow, now), uow.worked_jobs()
     days = days_worked(records, problem.shop, now)
     pace = learn(days)
     plan = without_done(in_force.plan, in_force.records)

@@ -4,21 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import WorkedDay
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.worked import worked_days
-
-if TYPE_CHECKING:
-    from crewjobs.storage.unit_of_work import UnitOfWork
-
-
-def every_job(uow: UnitOfWork) -> tuple[JobRecord, ...]:
-    """Return all jobs, closed ones too: they tell most of a crew's pace."""
-    return tuple(uow.job(number) for number in uow.job_numbers())
 
 
 def days_worked(records: Iterable[JobRecord], shop: Shop, now: datetime) -> tuple[WorkedDay, ...]:

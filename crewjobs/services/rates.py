@@ -16,7 +16,7 @@ from crewjobs.engines.estimating.estimate import per_man_day
 from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.learning.predicting import condition_factor, rate
 from crewjobs.engines.learning.scales import CONDITION
-from crewjobs.services.paces import days_worked, every_job, jobs_told
+from crewjobs.services.paces import days_worked, jobs_told
 from crewjobs.services.rates_rows import CrewRates, RateRow, RatesView
 from crewjobs.services.wording import no_crew
 
@@ -42,7 +42,7 @@ def rates_view(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str =
     Raises:
         Refused: neither the shop nor any record has that crew.
     """
-    shop, records = uow.shop(), every_job(uow)
+    shop, records = uow.shop(), uow.worked_jobs()
     days = days_worked(records, shop, now)
     pace = learn(days)
     units = {task.key.template: task for record in records for task in record.tasks}

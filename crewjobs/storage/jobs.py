@@ -87,6 +87,11 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
 
 
+def read_worked(connection: Connection) -> tuple[JobRecord, ...]:
+    """Return all jobs that hours of a crew are recorded of, whatever their state, by number."""
+    return _read(connection, records.job.c.number.in_(select(records.crew_hours.c.job)))
+
+
 def read_small_visits(connection: Connection, since: datetime) -> tuple[BookedVisit, ...]:
     """Return the small visits of all jobs that begin at or after an instant, by their start."""
     job, visit, site = records.job.c, records.small_visit, records.site.c

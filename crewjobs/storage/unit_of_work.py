@@ -130,6 +130,10 @@ class UnitOfWork:
         """Return the jobs done or closed of which a balance was asked, by number."""
         return jobs.read_owing(self._connection)
 
+    def worked_jobs(self) -> tuple[JobRecord, ...]:
+        """Return all jobs that hours of a crew are recorded of, closed ones too, by number."""
+        return jobs.read_worked(self._connection)
+
     def small_visits(self, since: datetime) -> tuple[BookedVisit, ...]:
         """Return the small visits of all jobs that begin at or after an instant, by their start."""
         return jobs.read_small_visits(self._connection, since)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from math import sqrt
 
 import pytest
@@ -10,10 +11,11 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.job import JobRecord
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import rate
 from crewjobs.services.house_ready import Answers
-from crewjobs.services.paces import days_worked, every_job
+from crewjobs.services.paces import days_worked
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 from tests.services.test_evening import HERE, SUB, TUESDAY, as_done
@@ -47,7 +49,7 @@ def test_without_hours_the_book_stands(den):
 def test_a_crews_rate_is_the_books_over_what_it_takes(worked):
     """Amount a man-day = book / factor, the band's ends lie as far from it on the log as each other, jobs are counted."""
     with worked.office._database.reading() as uow:
-        pace = learn(days_worked(every_job(uow), uow.shop(), worked.clock.now()))
+        pace = learn(days_worked(uow.worked_jobs(), uow.shop(), worked.clock.now()))
     birch = next(crew for crew in worked.office.rates().crews if crew.crew == "Birch")
     assert birch.jobs == 1
     assert birch.rows
@@ -123,3 +125,39 @@ def test_no_day_is_changed_by_asking(worked):
     worked.office.rates()
     worked.office.against(4)
     assert worked.office.changes() == before
+
+
+def test_a_closed_job_still_tells_the_pace(worked):
+    """What was done there stays known once the job is closed; a job without hours is not read at all."""
+    before = worked.office.rates("Birch").crews[0].rows
+    worked.office.edit(4, worked.office.job(4).version, {"state": "closed"})
+    assert worked.office.rates("Birch").crews[0].rows == before
+    with worked.office._database.reading() as uow:
+        assert [record.job.number for record in uow.worked_jobs()] == [4]
+
+
+def test_hours_that_are_far_off_are_asked_about(worked):
+    """Eight dens done in about the same hours, and one with ten times theirs (a wrong digit): a sentence asks, the pace hardly moves."""
+
+    def den(number: int, people: int, minutes: int) -> JobRecord:
+        (hours,) = record.crew_hours
+        said = replace(hours, people=people, break_min=0, stop=hours.start + timedelta(minutes=minutes))
+        return replace(record, job=replace(record.job, number=number), crew_hours=(said,))
+
+    record = worked.record()
+    with worked.office._database.unit_of_work(who="tester") as uow:
+        for number in range(11, 19):
+            uow.add_job(den(number, 1, 500 + 10 * (number % 3)))
+        uow.commit("dens", at=worked.clock.now())
+    usual = worked.office.rates("Birch")
+    assert usual.ask == ()
+    with worked.office._database.unit_of_work(who="tester") as uow:
+        uow.add_job(den(20, 8, 625))
+        uow.commit("a den with a wrong digit", at=worked.clock.now())
+    odd = worked.office.rates("Birch")
+    (sentence,) = odd.ask
+    assert sentence.startswith("Job 20, Tue 3 Mar, Birch: 83.3 h of one person where about")
+    assert "it is kept" in sentence
+    for before, after in zip(usual.crews[0].rows, odd.crews[0].rows, strict=True):
+        assert after.factor == pytest.approx(before.factor, rel=0.1)
+    assert worked.office.rates("Cedar").ask == ()
