@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, moment, terminal_width, wrap
 from crewjobs.cli.printing import day as on
+from crewjobs.domain.wording import chance_words
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WeekDay, WeekView
@@ -16,13 +17,16 @@ if TYPE_CHECKING:
 def arguments(command: ArgumentParser) -> None:
     """Declare which week."""
     command.add_argument("day", nargs="?", default="", metavar="DATE", help="any day of the week (default: this week)")
+    command.add_argument(
+        "--odds", action="store_true", help="with the chance beside each promise (`crewjobs odds` says more)"
+    )
     add_json(command)
 
 
 def run(args: Namespace) -> int:
     """Print the week."""
     office = open_office(args)
-    view = office.week(office.read_day(args.day) if args.day else None)
+    view = office.week(office.read_day(args.day) if args.day else None, odds=args.odds)
     return emit(args, view, lambda: week_text(view))
 
 
@@ -53,6 +57,7 @@ def week_text(view: WeekView) -> str:
         for row in view.due:
             finish = f"planned end {moment(row.finish)}" if row.finish else "not planned to its end"
             text = f"job {row.job} {row.title}: promised {on(row.promised)}, {finish}: {row.word}"
+            text += f", odds {chance_words(row.chance)}" if row.chance is not None else ""
             text += f", {row.spare_words}" if row.spare_words else ""
             lines.append(wrap(text, indent="    ", first="  "))
         if view.not_due:

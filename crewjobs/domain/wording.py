@@ -36,6 +36,13 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def chance_words(chance: float) -> str:
+    """Return a chance as ``83 %``; near its ends as over 99 or under 1 %, for nothing is sure."""
+    if chance > 0.99:
+        return "over 99 %"
+    return "under 1 %" if chance < 0.01 else f"{chance * 100:.0f} %"
+
+
 def upper(words: str) -> str:
     """Return the words with their first letter as a capital."""
     return words[:1].upper() + words[1:]

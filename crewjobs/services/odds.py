@@ -15,7 +15,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
-from crewjobs.domain.wording import counted, day_words, listed
+from crewjobs.domain.wording import chance_words, counted, day_words, listed
 from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
 from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.planning.calendars import Axis
@@ -25,13 +25,14 @@ from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.readiness.hold import FactKind
 from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
 from crewjobs.services.odds_spread import LATENESS, spreads_of, without_done
-from crewjobs.services.odds_words import Telling, chance_words
+from crewjobs.services.odds_words import Telling
 from crewjobs.services.paces import days_worked, jobs_told
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.visits import planned
 from crewjobs.services.week import stale_words
 
 if TYPE_CHECKING:
+    from crewjobs.services.rows import WeekView
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 SEED: Final = 1
@@ -110,6 +111,14 @@ def odds_view(uow: UnitOfWork, now: datetime, job: int | None = None) -> OddsVie
         rows=tuple(sorted(rows, key=lambda row: (row.promised or date.max, row.job))),
         taken=found.taken,
     )
+
+
+def with_chances(uow: UnitOfWork, now: datetime, view: WeekView) -> WeekView:
+    """Return a week with the chance beside each promise that has one."""
+    if not view.promises:
+        return view
+    chances = {row.job: row.chance for row in odds_view(uow, now).rows}
+    return replace(view, promises=tuple(replace(row, chance=chances.get(row.job)) for row in view.promises))
 
 
 def promise_view(uow: UnitOfWork, now: datetime, job: int, odds: float) -> PromiseView:

@@ -18,13 +18,6 @@ from crewjobs.services.odds_rows import DriverRow
 from crewjobs.services.visits import work_words
 
 
-def chance_words(chance: float) -> str:
-    """Return a chance as ``83 %``; near its ends as over 99 or under 1 %, for nothing is sure."""
-    if chance > 0.99:
-        return "over 99 %"
-    return "under 1 %" if chance < 0.01 else f"{chance * 100:.0f} %"
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Telling:
     """What is needed to tell of a driver: the problem, the blocks by their steps, and of how many jobs a crew's hours are known."""

@@ -308,7 +308,8 @@ class PromiseRow:
     `slack_min` are the minutes `crew` could still work there between the two, None where it does not hold; `kept_min`
     how many of them are to be kept, because tasks take longer or shorter than planned, `booked_min` in how many of them
     the plan has the crew at other jobs. `overdue` says that the planned finish is a day that is over, and open work is
-    left: the plan says nothing about the promise then, and it does not hold by it.
+    left: the plan says nothing about the promise then, and it does not hold by it. `chance` is that it holds, where odds
+    were asked for and it has any.
     """
 
     job: int
@@ -321,6 +322,7 @@ class PromiseRow:
     kept_min: int = 0
     booked_min: int = 0
     overdue: bool = False
+    chance: float | None = None
 
     @property
     def word(self) -> str:

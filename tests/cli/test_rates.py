@@ -41,6 +41,15 @@ def test_odds_say_chance_days_and_what_they_stand_on(run, planned):
     )
 
 
+def test_the_week_says_the_chances_where_asked(run, planned):
+    """Beside each promise the chance that `odds` says; without being asked, none and nothing slower."""
+    row = json.loads(run("--db", planned, "odds", "--json").out)["rows"][0]
+    (promise,) = json.loads(run("--db", planned, "week", "2026-03-09", "--odds", "--json").out)["promises"]
+    assert promise["chance"] == row["chance"]
+    assert ", odds " in " ".join(run("--db", planned, "week", "2026-03-09", "--odds").out.split())
+    assert ", odds " not in run("--db", planned, "week", "2026-03-09").out
+
+
 def test_promise_says_the_day_and_the_command(run, planned):
     """The command it names promises that very day."""
     found = json.loads(run("--db", planned, "promise", "4", "--odds", "90", "--json").out)

@@ -44,12 +44,17 @@ class Planning(OfficeBase):
         with self._database.reading() as uow:
             return offer_words.none_words(uow, self._catalogue(uow), self._clock.now(), crew, at=at, not_at=not_at)
 
-    def week(self, monday: date | None = None) -> WeekView:
-        """Return the plan of the week that holds a day (default: today)."""
+    def week(self, monday: date | None = None, *, odds: bool = False) -> WeekView:
+        """Return the plan of the week that holds a day (default: today), with the chance of each promise where asked for."""
         from crewjobs.services import week
 
         with self._database.reading() as uow:
-            return week.week(uow, self._clock.now(), monday)
+            view = week.week(uow, self._clock.now(), monday)
+            if not odds:
+                return view
+            from crewjobs.services.odds import with_chances
+
+            return with_chances(uow, self._clock.now(), view)
 
     def why(self, job: int | None = None) -> WhyView:
         """Return why a job is finished when it is; without one, which promises clash and what can be done."""
