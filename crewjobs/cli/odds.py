@@ -28,10 +28,8 @@ def run(args: Namespace) -> int:
 
 
 def _lines(view: OddsView) -> Iterator[str]:
-    yield wrap(
-        f"Odds of plan {view.plan_number}, from {view.samples} samples (standard error of a chance at most "
-        f"{view.error * 100:.1f} points):"
-    )
+    error = f" (standard error of a chance at most {view.error * 100:.1f} points)" if view.error else ""
+    yield wrap(f"Odds of plan {view.plan_number}, from {view.samples} samples{error}:")
     if view.stale:
         yield wrap(f"! {view.stale}", indent="  ", first="")
     for row in view.rows:

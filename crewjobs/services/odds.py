@@ -5,6 +5,7 @@ Odds are answers: nothing is kept, and no plan is changed by them.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -51,7 +52,7 @@ NOT_LOOKED_AT: Final = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Odds:
-    """The plan in force, sampled."""
+    """The plan in force, sampled; `unticked` are jobs with work that was planned for a day gone by and is not ticked."""
 
     problem: PlanProblem
     plan: WeekPlan
@@ -60,6 +61,7 @@ class Odds:
     sampled: Sampled
     telling: Telling
     taken: tuple[str, ...]
+    unticked: frozenset[int]
 
     @property
     def samples(self) -> int:
@@ -191,7 +193,16 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
             today=problem.today,
         ),
         taken=_taken(pace, jobs_told(days), problem),
+        unticked=frozenset(_unticked(plan, in_force.records, now)),
     )
+
+
+def _unticked(plan: WeekPlan, records: Mapping[int, JobRecord], now: datetime) -> Iterator[int]:
+    """Yield the jobs that have blocks left which were planned to end on a day of the site before today."""
+    for placed in plan.placements:
+        zone = records[placed.key.job].job.site.zone
+        if to_wall(zone, placed.end).date() < to_wall(zone, now).date():
+            yield placed.key.job
 
 
 def check(record: JobRecord) -> None:
@@ -216,7 +227,7 @@ def _no_odds(found: Odds, record: JobRecord) -> str:
         return f"is not planned to its end: {left[0].rstrip('.')}."
     if not any(placed.key.job == number for placed in found.plan.placements):
         return "is not in the plan: `crewjobs plan` plans it."
-    if not found.ahead(number):
+    if number in found.unticked or not found.ahead(number):
         return "has work that was planned for days gone by and is not ticked: tick what is done, or `crewjobs plan`."
     return ""
 

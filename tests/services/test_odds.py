@@ -10,12 +10,14 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.pace import DoneTask, WorkedDay
 from crewjobs.engines.answering.standing import end_of
+from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.planning.odds import sample
 from crewjobs.engines.planning.odds_network import BlockPace, Spreads, network_of
 from crewjobs.services import loading, odds
 from crewjobs.services.house_ready import Answers
-from crewjobs.services.odds_spread import without_done
+from crewjobs.services.odds_spread import spreads_of, without_done
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.visits import planned as plan_in_force
 from tests.services.conftest import JOB, SHOP, Shop, kept
@@ -161,3 +163,48 @@ def test_days_are_those_of_the_calendar(planned):
     day = planned.office.promise(4, 90).day
     assert isinstance(day, date)
     assert day.weekday() < 5
+
+
+def test_what_was_planned_for_a_day_gone_by_must_be_ticked_first(planned):
+    """Nothing is ticked on the day after the first block's: no chance is told as if it had been done."""
+    first = min(one.start for one in plan_of(planned).placements)
+    planned.clock.at = first + timedelta(days=1)
+    (row,) = planned.office.odds(4).rows
+    assert row.chance is None
+    assert "is not ticked: tick what is done, or `crewjobs plan`" in row.sentence
+    with pytest.raises(Refused, match="job 4 has work that was planned for days gone by"):
+        planned.office.promise(4, 90)
+
+
+def plan_of(shop: Shop):
+    with shop.office._database.reading() as uow:
+        return plan_in_force(uow).plan
+
+
+def test_a_crew_that_is_slower_than_the_book_has_longer_blocks_and_worse_odds(planned):
+    """Twenty dens that took twice the book's time: blocks take nearly twice as long, and are surer than without any hours."""
+    with planned.office._database.reading() as uow:
+        problem, plan = problem_of(uow, planned.clock.now()), plan_in_force(uow).plan
+    (record,) = problem.jobs
+    crew = max(plan.placements, key=lambda one: len(one.tasks)).crew
+    numbers = {number for one in plan.placements if one.crew == crew for number in one.tasks}
+    done = tuple(
+        DoneTask(number=n, template=record.task(n).key.template, book_min=record.task(n).estimate.expected)
+        for n in sorted(numbers)
+    )
+    labor = 2 * sum(one.book_min for one in done)
+    days = [WorkedDay(job=n, crew=crew, day=date(2026, 1, 5), labor_min=labor, done=done) for n in range(100, 120)]
+    slow, book = spreads_of(problem, plan, learn(days)), spreads_of(problem, plan, learn([]))
+    mine = [one for one in plan.placements if one.crew == crew]
+    weigh = [sum(record.task(n).estimate.expected for n in one.tasks) for one in mine]
+    longer = sum(w * slow.blocks[one.key].factor for w, one in zip(weigh, mine, strict=True)) / sum(weigh)
+    assert 1.7 < longer < 2.1
+    assert sum(weigh) == pytest.approx(sum(one.book_min for one in done))
+    assert slow.crew_sigma[crew] < book.crew_sigma[crew]
+    ends = [
+        np.median(
+            sample(network_of(problem, plan, one).network, np.random.default_rng(1), 500).job_ends(record.job.number)
+        )
+        for one in (slow, book)
+    ]
+    assert ends[0] > ends[1]
