@@ -84,6 +84,8 @@ def _with_negatives(words: Sequence[str]) -> list[str]:
     for word in words:
         if re.match(r"-\.?\d", word) and found and re.fullmatch(r"--[a-z-]+", found[-1]):
             found[-1] += f"={word}"
+        elif re.match(r"-\d+/\d", word):
+            found.append(f"\N{MINUS SIGN}{word[1:]}")  # a measure below zero, to be refused as one
         else:
             found.append(word)
     return found

@@ -9,6 +9,8 @@ from typing import Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import Other
 
+SUSPECT: Final = "suspect asbestos"
+"""The kind of what may hold asbestos."""
 OTHER: Final = ""
 """The kind of what has none: told in words, it holds nothing by itself."""
 NEEDS: Final = {
@@ -79,7 +81,7 @@ class FoundKind:
     """A kind of finding. `words` are what people say for it, `first` what is done at once, `holds` task templates held in its place.
 
     `cautions` are keys of the catalogue's cautions; `work` is what it adds, where that is work of the crew. With one of the words
-    `any_size` in what was said it is for others however little is seen; `slab`: it is found on slabs only.
+    `any_size` in what was said it is for others however little is seen, and what is for others holds `holds_large` too; `slab`: it is found on slabs only.
     """
 
     key: str
@@ -92,6 +94,7 @@ class FoundKind:
     asks: tuple[Asking, ...] = ()
     work: FoundWork | None = None
     any_size: tuple[str, ...] = ()
+    holds_large: frozenset[str] = frozenset()
     slab: bool = False
 
     def way(self, key: str) -> Way | None:

@@ -314,7 +314,12 @@ class Caution:
     def said(self) -> str:
         """Return it with the section of the rule behind it, where there is one."""
         rules = [part.strip() for part in self.source.split(";") if any(mark in part for mark in RULES)]
-        section = "; ".join(rules).replace("(MEMORY)", "from memory").replace(", from", " from")
+        section = (
+            "; ".join(rules)
+            .replace(" in secondary texts", "")
+            .replace("(MEMORY)", "from memory")
+            .replace(", from", " from")
+        )
         return f"{self.text} ({section})" if section else self.text
 
 

@@ -41,6 +41,7 @@ def _kind(key: str, table: Mapping[str, Any], groups: Mapping[str, list[str]]) -
             for one in table.get("asks", [])
         ),
         work=_work(table["work"]) if "work" in table else None,
+        holds_large=_templates(table.get("holds_large", []), groups),
         any_size=tuple(table.get("any_size", [])),
         slab=table.get("slab", False),
     )

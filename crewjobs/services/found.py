@@ -23,12 +23,13 @@ from crewjobs.services.clock import read_moment
 from crewjobs.services.found_asked import asked_for, at_any_size
 from crewjobs.services.found_holds import held_there
 from crewjobs.services.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.found_told import kind_cautions
 from crewjobs.services.found_work import drafted_words, there_already, with_its_work
 from crewjobs.services.found_years import PAINTED_TRIM, by_the_years, trim_words
 from crewjobs.services.places import open_ways
 from crewjobs.services.rows import Done
 from crewjobs.services.typed_values import read_area
-from crewjobs.services.walks import read_photo
+from crewjobs.services.walks import absolute_path, read_photo
 from crewjobs.services.wording import at_site, dated, read_line, task_words
 
 if TYPE_CHECKING:
@@ -91,8 +92,8 @@ def record_found(
         area_ft2=seen_ft2,
         year=year if known is None or year is not None else known.year,
         photos=(*(() if known is None else known.photos), *taken),
-        holds=held_there(before, kind, where),
     )
+    finding = replace(finding, holds=held_there(before, kind, finding))
     asked = tuple(asked_for(before, kind, finding, shop, known, moment))
     finding, after = with_its_work(before, catalogue, shop, kind, finding, known)
     others = tuple(one for one in before.findings if one is not known)
@@ -151,7 +152,8 @@ def _year(year: int | None, now: datetime) -> int | None:
 def _photos(paths: Sequence[str]) -> tuple[Photo, ...]:
     if len(paths) > MOST_PHOTOS:
         raise Refused(f"{len(paths)} photos: {MOST_PHOTOS} are the most.")
-    return tuple(Photo(path=path, sha256=read_photo(path)) for path in dict.fromkeys(paths))
+    # Kept as absolute paths: whoever looks for them later may stand in another folder.
+    return tuple(Photo(path=absolute_path(path), sha256=read_photo(path)) for path in dict.fromkeys(paths))
 
 
 def _behind(record: JobRecord, finding: Finding) -> Iterator[str]:
@@ -201,8 +203,7 @@ def _follows(
         needs = listed([f"--{need}" for need in way.needs])
         more = f" ({way.asks_for})" if way.asks_for else ""
         yield f"A way on: {way.says}. `crewjobs found {job} {typed(finding.place)} {typed(kind.key)} --way {typed(way.key)}` with {needs}{more}."
-    cautions = sorted((c for c in catalogue.cautions if c.key in kind.cautions), key=lambda c: (c.order, c.key))
-    yield from (f"Check: {caution.said}" for caution in cautions)
+    yield from (f"Check: {caution.said}" for caution in kind_cautions(kind, catalogue, record.job.site.year_built))
     if kind.key == PAINTED_TRIM:
         yield from trim_words(record.job, finding, units)
     yield from drafted_words(record, finding)

@@ -51,6 +51,14 @@ def at_any_size(kind: FoundKind, finding: Finding) -> bool:
     return any(word in finding.what.casefold() for word in kind.any_size)
 
 
+def templates_held(kind: FoundKind, finding: Finding) -> frozenset[str]:
+    """Return the task templates a finding holds in its place: more of them where it is for others by its size or what was said."""
+    large = at_any_size(kind, finding) or any(
+        one.from_ft2 is not None and one.about(finding.area_ft2) for one in kind.asks
+    )
+    return kind.holds | (kind.holds_large if large else frozenset())
+
+
 def laboratory_behind(record: JobRecord, shop: Shop, waits: WaitingOn, sampled: datetime) -> JobRecord:
     """Return a job whose laboratory answers the usual days after the sample of the same finding; a day it promised itself stays."""
     if waits.who is not Other.INSPECTOR or not waits.usual:

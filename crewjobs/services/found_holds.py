@@ -9,12 +9,14 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, ScopeKind, Task
+from crewjobs.services.found_asked import templates_held
 from crewjobs.services.found_kinds import HOUSE
 
 
-def held_there(record: JobRecord, kind: FoundKind, where: str) -> tuple[int, ...]:
-    """Return the open tasks of a place that a kind of finding holds."""
-    return tuple(task.number for task in record.tasks if task.open and _held(kind, task, where))
+def held_there(record: JobRecord, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
+    """Return the open tasks of a finding's place that it holds by its kind."""
+    held = templates_held(kind, finding)
+    return tuple(task.number for task in record.tasks if task.open and _held(held, task, finding.place))
 
 
 def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
@@ -51,7 +53,7 @@ def held_anew(record: JobRecord, catalogue: Catalogue) -> JobRecord:
 
 def _more(record: JobRecord, kind: FoundKind, finding: Finding) -> tuple[int, ...]:
     """Return the tasks a finding's kind holds in its place that were not there when it was recorded."""
-    return tuple(number for number in held_there(record, kind, finding.place) if number not in finding.holds)
+    return tuple(number for number in held_there(record, kind, finding) if number not in finding.holds)
 
 
 def _of(record: JobRecord, numbers: Iterable[int], templates: Collection[str]) -> tuple[int, ...]:
@@ -68,8 +70,8 @@ def _with_their_waits(record: JobRecord, found: tuple[Finding, ...]) -> JobRecor
     return replace(record, findings=found, waiting_on=asked)
 
 
-def _held(kind: FoundKind, task: Task, where: str) -> bool:
-    if task.key.template not in kind.holds:
+def _held(held: Collection[str], task: Task, where: str) -> bool:
+    if task.key.template not in held:
         return False
     scope = task.key.scope
     places = scope.name.split(" / ") if scope.kind is ScopeKind.OPENING else [scope.name]

@@ -7,7 +7,8 @@ from datetime import datetime
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import Finding
-from crewjobs.domain.found import FoundKind, WayTaken
+from crewjobs.domain.found import SUSPECT, FoundKind, WayTaken
+from crewjobs.domain.house import ASBESTOS_YEAR
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Caution, Task
 from crewjobs.domain.units import UnitSystem
@@ -26,7 +27,7 @@ def task_cautions(record: JobRecord, task: Task, catalogue: Catalogue, now: date
     found = set(cautions_for(record.job, task, catalogue))
     for finding in record.findings:
         if task.number in _near(record, finding, now) or work_task(record, finding) == task:
-            found |= set(_cautions(finding, catalogue))
+            found |= set(_cautions(finding, catalogue, record))
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
 
 
@@ -51,7 +52,7 @@ def _left(finding: Finding, taken: WayTaken) -> bool:
 
 def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
     """Return the cautions of what was found in a house and still holds work, first things first."""
-    found = {caution for finding in _holding(record, now) for caution in _cautions(finding, catalogue)}
+    found = {caution for finding in _holding(record, now) for caution in _cautions(finding, catalogue, record)}
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
 
 
@@ -77,7 +78,7 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: U
             lines += [f"Way on: {words}." for words in _ways(kind, finding)]
         lines += [
             f"Check: {caution.said}"
-            for caution in _cautions(finding, catalogue)
+            for caution in _cautions(finding, catalogue, record)
             if taken is None or held or _left(finding, taken)
         ]
     return tuple(lines)
@@ -135,14 +136,18 @@ def _kind(finding: Finding, catalogue: Catalogue) -> FoundKind | None:
     return next((kind for kind in catalogue.findings if kind.key == finding.kind), None)
 
 
-def _cautions(finding: Finding, catalogue: Catalogue) -> tuple[Caution, ...]:
+def _cautions(finding: Finding, catalogue: Catalogue, record: JobRecord) -> tuple[Caution, ...]:
     kind = _kind(finding, catalogue)
-    return () if kind is None else kind_cautions(kind, catalogue)
+    return () if kind is None else kind_cautions(kind, catalogue, record.job.site.year_built)
 
 
-def kind_cautions(kind: FoundKind, catalogue: Catalogue) -> tuple[Caution, ...]:
-    """Return what to check about a kind of finding, first things first."""
-    found = (caution for caution in catalogue.cautions if caution.key in kind.cautions)
+def kind_cautions(kind: FoundKind, catalogue: Catalogue, year_built: int | None) -> tuple[Caution, ...]:
+    """Return what to check about a kind of finding, first things first; of old floors only where it is one, or the house is old.
+
+    A house of an unknown year counts as old.
+    """
+    old = kind.key == SUSPECT or year_built is None or year_built <= ASBESTOS_YEAR
+    found = (one for one in catalogue.cautions if one.key in kind.cautions and (old or not one.applies.suspect))
     return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
 
 

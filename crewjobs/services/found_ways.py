@@ -77,7 +77,7 @@ def take_way(
         )
     said = {"by": by, "because": because, "laboratory": laboratory, "sampled": sampled, "sample": sample}
     _check_needs(chosen, said)
-    check_its_work(before, kind, finding, chosen)
+    check_its_work(before, kind, finding, chosen, moment)
     day = _sampled(sampled, finding, zone, now)
     way_on = WayTaken(
         found_at=finding.at,
@@ -111,7 +111,11 @@ def take_way(
             *_opened(after, finding, way_on),
             *_not_waited_for(before, after),
             *_heights(after, where, chosen, uow.shop().units),
-            *(f"Check: {caution.said}" for caution in kind_cautions(kind, catalogue) if chosen.leaves),
+            *(
+                f"Check: {caution.said}"
+                for caution in kind_cautions(kind, catalogue, before.job.site.year_built)
+                if chosen.leaves
+            ),
         ),
     )
 

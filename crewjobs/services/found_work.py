@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime
 from math import ceil
 
 from crewjobs.domain.agreed import ChangeOrder
@@ -14,17 +15,17 @@ from crewjobs.domain.evening import Finding
 from crewjobs.domain.found import FoundKind, FoundWork, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue, Task
-from crewjobs.domain.units import quoted
+from crewjobs.domain.units import exact_wait, quoted
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.domain.wording import typed, upper
 from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
-from crewjobs.engines.readiness.found import work_task
+from crewjobs.engines.readiness.found import looked_at, work_task
 from crewjobs.engines.readiness.others import by_the_laboratory
 from crewjobs.services.found_asked import at_any_size
 from crewjobs.services.found_kinds import HOUSE
-from crewjobs.services.wording import task_words
+from crewjobs.services.wording import at_site, task_words
 
 
 def with_its_work(
@@ -112,13 +113,19 @@ def drafted_words(record: JobRecord, finding: Finding) -> Iterator[str]:
     )
 
 
-def check_its_work(record: JobRecord, kind: FoundKind, finding: Finding, way: Way) -> None:
-    """Refuse the way on that a finding's own work makes while that work is not ticked.
+def check_its_work(record: JobRecord, kind: FoundKind, finding: Finding, way: Way, at: datetime) -> None:
+    """Refuse the way on that a finding's own work makes while that work is not ticked, or still dries at that instant.
 
     Raises:
-        Refused: it is not ticked.
+        Refused: it is not ticked, or dries.
     """
     task, work = work_task(record, finding), kind.work
+    dry = looked_at(record, finding)
+    if work is not None and way.key == work.way and dry is not None and dry > at:
+        raise Refused(
+            f"{quoted(way.key)}: it dries until {at_site(record.job.site.zone, dry)} ({exact_wait(finding.dry_min)}, common practice, no "
+            "source); then the meter is read, and the way on recorded."
+        )
     if task is not None and work is not None and way.key == work.way and task.open:
         raise Refused(
             f"{quoted(way.key)} stands on {task_words(task)}, which is not ticked: tick it first "

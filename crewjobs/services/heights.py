@@ -90,7 +90,7 @@ def _told(one: Met, units: UnitSystem) -> tuple[str, str, str, bool]:
         case DoorOver():
             return "door", one.opening.name, _door(one, units), one.cut is None or one.much or one.opening.rated
         case FlangeAt():
-            return "flange", one.room, _flange(one, units), one.need in (None, FlangeNeed.LOWER, FlangeNeed.PLUMBER)
+            return "flange", one.room, _flange(one, units), one.need not in (FlangeNeed.NOTHING, FlangeNeed.THICK_RING)
         case ApplianceUnder():
             return "under the counter", one.room, _appliance(one, units), one.stays is None or one.tight
         case RisersOf():

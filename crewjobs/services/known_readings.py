@@ -10,7 +10,7 @@ from crewjobs.domain.reading import UNITS, AirReadings, Reading, ReadingKind
 from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.engines.readiness.air_read import RoomAir
 from crewjobs.engines.readiness.clocks import material_clock
-from crewjobs.engines.readiness.dew import dew_margin
+from crewjobs.engines.readiness.dew import dew_margin, dew_standing
 from crewjobs.services.readings_told import dew_sentence, flatness_sentences, wood_sentences
 from crewjobs.services.wording import assumed, at_site
 
@@ -23,12 +23,12 @@ def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") ->
         if wood is not None:
             stands += wood_sentences(record, material, wood, now)
     for room in record.job.rooms:
-        if dew_margin(record, room.name, now) is not None:
+        if dew_margin(record, room.name, now) is not None or dew_standing(record, room.name, now) is not None:
             stands.append(dew_sentence(record, room.name, now))
     for room in record.job.rooms:
         flat = [one for one in record.readings if one.kind is ReadingKind.FLATNESS and one.room == room.name]
         if flat:
-            stands += flatness_sentences(record, max(flat, key=lambda one: one.at), units)
+            stands += flatness_sentences(record, max(reversed(flat), key=lambda one: one.at), units)
     zone = record.job.site.zone
     read = [(one.samples[-1].at, air_words(zone, one)) for one in record.air]
     read += [(one.at, reading_words(zone, one, units)) for one in record.readings]

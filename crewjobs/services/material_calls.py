@@ -53,6 +53,7 @@ def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSy
             yield _out_of_range_words(record, clock)
             if clock.wood is not None and not clock.wood.fits:
                 yield "; ".join(clock.wood.why)
+                yield _forecast_words(record, clock.wood.ready_at, now)
             elif clock.material.by_reading and clock.state is WaitState.ACCLIMATING and not clock.no_air:
                 yield _reading_words(record, clock, now)
             elif not clock.verified and clock.counted is not None and not clock.counted.out:
@@ -105,6 +106,16 @@ def _unread_words(record: JobRecord, clock: MaterialClock) -> str:
     assert clock.counted is not None
     some = f"{span_words(clock.counted.unread_min)} of its hours" if clock.counted.read else "its hours"
     return f"nobody read the air for {some}: `crewjobs reading {record.job.number} air 70F 40%`"
+
+
+def _forecast_words(record: JobRecord, ready_at: datetime | None, now: datetime) -> str:
+    """Return when wood is read again that will be ready by a forecast: the day before it."""
+    if ready_at is None:
+        return ""
+    zone = record.job.site.zone
+    due = to_wall(zone, ready_at - timedelta(days=1)).date()
+    when = day_words(due) if due > to_wall(zone, now).date() else "today"
+    return f"by forecast ready {at_site(zone, ready_at)}: read boards and subfloor again {when}"
 
 
 def _reading_words(record: JobRecord, clock: MaterialClock, now: datetime) -> str:

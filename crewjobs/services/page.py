@@ -407,7 +407,8 @@ def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: 
     found = [
         hold
         for hold in holds(record, task, piece.start)
-        if hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start
+        if hold.kind in (HoldKind.DEW, HoldKind.LEVEL)
+        or (hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start)
     ]
     said = [told_of(record.job, hold_words(found, record.job.site.zone), units)] if found else []
     others = others_hold(record, task, now, piece.start)

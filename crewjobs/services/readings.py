@@ -13,7 +13,7 @@ from crewjobs.domain.house import Room, Subfloor
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Material
 from crewjobs.domain.reading import TIMED, UNITS, AirReadings, AirSample, Reading, ReadingKind
-from crewjobs.domain.units import INCH, MILLIMETRE, quoted, span_words
+from crewjobs.domain.units import quoted, span_words
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
 from crewjobs.engines.readiness.lots import lots_here
@@ -21,7 +21,7 @@ from crewjobs.services.clock import read_moment
 from crewjobs.services.known_readings import values_words
 from crewjobs.services.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
-from crewjobs.services.typed_values import looks_celsius, read_inches, read_temperature, read_value
+from crewjobs.services.typed_values import looks_celsius, read_gap, read_temperature, read_value
 from crewjobs.services.wording import assumed, at_site, dated, read_line, told_of
 
 if TYPE_CHECKING:
@@ -169,7 +169,7 @@ def record_reading(
         values=tuple(
             read_temperature(value, shop.units)
             if what is ReadingKind.SURFACE
-            else read_inches(value, MILLIMETRE if shop.units == "metric" else INCH)
+            else read_gap(value, shop.units)
             if what is ReadingKind.FLATNESS
             else read_value(value, UNITS[what], f"a value in {UNITS[what]}")
             for value in values
@@ -290,7 +290,8 @@ def _boards(record: JobRecord, place: Room | None, material: str) -> Material:
         raise Refused(f"say which boards with --material: {names}.")
     if place is not None and place.floor != found[0].name:
         there = listed([quoted(one.name) for one in record.job.rooms if one.floor == found[0].name], most=12)
-        raise Refused(f"{quoted(place.name)} does not get {quoted(found[0].name)}: its rooms are {there}.")
+        where = f"its rooms are {there}" if there else "it lies on stairs, so leave the room out"
+        raise Refused(f"{quoted(place.name)} does not get {quoted(found[0].name)}: {where}.")
     return found[0]
 
 

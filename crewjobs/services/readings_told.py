@@ -11,15 +11,16 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.reading import AirReadings, Reading, ReadingKind
 from crewjobs.domain.units import FOOT, INCH, UnitSystem, format_area, format_cut, format_length, span_words
 from crewjobs.domain.waits import WaitState
-from crewjobs.domain.wording import counted, upper
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import counted, day_words, upper
 from crewjobs.engines.climate.boards import TARGET_POINTS, points_apart
 from crewjobs.engines.climate.dew_point import LEAST_MARGIN_F
 from crewjobs.engines.climate.slab_tests import vapor_emission
 from crewjobs.engines.estimating.quantities import leveler_bags
-from crewjobs.engines.heights.flatness import flatness_limit
+from crewjobs.engines.heights.flatness import flatness_limit, within
 from crewjobs.engines.readiness.air_read import air_of, latest_air, out_of_range, rooms_of
 from crewjobs.engines.readiness.clocks import MaterialClock, material_clock
-from crewjobs.engines.readiness.dew import dew_margin
+from crewjobs.engines.readiness.dew import dew_margin, dew_standing
 from crewjobs.engines.readiness.slab import slab_whys
 from crewjobs.engines.readiness.wood import WoodStands
 from crewjobs.services.wording import at_site
@@ -102,7 +103,7 @@ def flatness_sentences(record: JobRecord, reading: Reading, units: UnitSystem) -
     material, most = record.job.material(room.floor), round(max(reading.values) * INCH)
     limit = flatness_limit(material)
     asked = f"{material.name} asks for {format_cut(limit.gap, units)} in {_ten_feet(units)} at most ({limit.source}; its maker decides)"
-    if most <= limit.gap:
+    if within(max(reading.values), limit):
         yield f"{upper(room.name)}: {format_cut(most, units)} under the straightedge at most; {asked}."
         return
     yield (
@@ -118,7 +119,7 @@ def flatness_sentences(record: JobRecord, reading: Reading, units: UnitSystem) -
 
 
 def _ten_feet(units: UnitSystem) -> str:
-    return format_length(10 * FOOT, units)
+    return "3 m" if units == "metric" else format_length(10 * FOOT, units)
 
 
 def wood_sentences(record: JobRecord, material: Material, wood: WoodStands, now: datetime) -> Iterator[str]:
@@ -138,8 +139,8 @@ def wood_sentences(record: JobRecord, material: Material, wood: WoodStands, now:
     if ahead.ready_at is not None:
         band = f", between {at_site(zone, ahead.early)} and " if ahead.early else ", at the latest "
         band += at_site(zone, ahead.late) if ahead.late else "a day that so few readings cannot say"
-        due = ahead.ready_at - timedelta(days=1)
-        again = f"by {at_site(zone, due)}" if due > now else "now"
+        due = to_wall(zone, ahead.ready_at - timedelta(days=1)).date()
+        again = f"on {day_words(due)}" if due > to_wall(zone, now).date() else "today"
         yield (
             f"By the readings so far its boards are within {TARGET_POINTS:g} points of that, and near enough to the subfloor, about {at_site(zone, ahead.ready_at)}{band} (80 %); "
             f"a forecast plans, a reading decides: read again {again}."
@@ -150,12 +151,13 @@ def wood_sentences(record: JobRecord, material: Material, wood: WoodStands, now:
 
 def dew_sentence(record: JobRecord, room: str, now: datetime) -> str:
     """Return how a room's floor lies to the dew point; what is still to be read where something is."""
-    found = dew_margin(record, room, now)
+    standing = dew_standing(record, room, now)
+    found = standing or dew_margin(record, room, now)
     if found is None:
         return f"With the air of {room} too, read within a day, the dew point is told (`crewjobs reading {record.job.number} air`)."
     held = (
         ""
-        if found.enough
+        if standing is None
         else f"; {LEAST_MARGIN_F:g} °F at least is asked for before primer, leveler or adhesive: they are on hold"
     )
     return f"{upper(room)}: {found.words}{held}."
@@ -168,7 +170,9 @@ def _slab_sentences(record: JobRecord, reading: Reading, now: datetime) -> Itera
         return
     if reading.kind is ReadingKind.SLAB_VAPOR and reading.hours:
         each = [vapor_emission(grams, reading.hours) for grams in reading.values]
-        yield f"Vapor emission {min(each):.2f} to {max(each):.2f} lb/1000 ft²/24 h (ASTM F1869)."
+        low, high = f"{min(each):.2f}", f"{max(each):.2f}"
+        span = high if low == high else f"{low} to {high}"
+        yield f"Vapor emission {span} lb/1000 ft²/24 h (ASTM F1869)."
     whys = [*slab_whys(record, room, material, now)]
     yield from (f"On hold for {material.name}: {why}." for why in whys)
     if not whys:

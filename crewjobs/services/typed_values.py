@@ -9,7 +9,7 @@ from typing import Final
 
 from crewjobs.domain.conditions import COLDEST_F, HOTTEST_F
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import FOOT, INCH, UnitSystem, parse_length, quoted
+from crewjobs.domain.units import FOOT, INCH, MILLIMETRE, UnitSystem, parse_length, quoted
 
 _NUMBER: Final = re.compile(r"(-?\d{1,6}(?:\.\d{1,6})?|-?\.\d{1,6})\s*(°?\s*[FC]|%|g|)", re.IGNORECASE)
 _BARE: Final = re.compile(r"(?:(\d{1,6})[ -]+)?(\d{1,6})/(\d{1,6})|(\d{1,6}(?:\.\d{1,6})?|\.\d{1,6})")
@@ -92,6 +92,25 @@ def read_inches(text: str, unit: int = INCH) -> float:
     else:
         number = int(bare[1] or 0) + Fraction(int(bare[2]), int(bare[3]))
     return float(number * unit / INCH)
+
+
+def read_gap(text: str, units: UnitSystem = "us") -> float:
+    """Return what is free under a straightedge, in inches, as typed: with its unit, ``5/16`` (in) or a bare number of mm in a metric shop.
+
+    Raises:
+        Refused: not a length, or a bare number that may be meant in another unit.
+    """
+    bare = _BARE.fullmatch(text.strip())
+    metric = units == "metric"
+    if bare is not None and metric and bare[3]:
+        raise Refused(
+            f"{quoted(text)} without its unit may be inches: write {quoted(f'{text.strip()} in')}, or whole mm."
+        )
+    if bare is not None and not metric and bare[4] and float(bare[4]) >= 1:
+        raise Refused(
+            f"{quoted(text)} without its unit may be inches, sixteenths or mm: write it such as 3/16, 3 in or 5 mm."
+        )
+    return read_inches(text, MILLIMETRE if metric else INCH)
 
 
 def read_area(text: str, units: UnitSystem = "us") -> float:

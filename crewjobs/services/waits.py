@@ -19,6 +19,7 @@ from crewjobs.engines.readiness.lots import carries, group_of, lots_here
 from crewjobs.services.around_waits import house_row, other_rows
 from crewjobs.services.at_most_waits import at_most_rows
 from crewjobs.services.card_waits import card_rows
+from crewjobs.services.dew_waits import dew_rows
 from crewjobs.services.found_waits import found_rows
 from crewjobs.services.goods_waits import goods_rows, lot_rows
 from crewjobs.services.licensed_waits import licensed_rows
@@ -98,6 +99,7 @@ def waits_of(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[Wa
     for material in record.job.materials:
         yield from _material_rows(record, material, now, units)
     yield from goods_rows(record, now)
+    yield from dew_rows(record, now, units)
     yield from at_most_rows(record, now)
     for wait in running_waits(record, now):
         if not is_carry_in(wait.task):  # what a carry-in starts is the material's own row

@@ -183,6 +183,11 @@ def read_photo(path: str) -> str:
     return sha256
 
 
+def absolute_path(path: str) -> str:
+    """Return a photo's path as it is found from any folder."""
+    return str(Path(path).expanduser().absolute())
+
+
 def photo_sha256(path: str) -> str:
     """Return the SHA-256 of a file's bytes.
 

@@ -278,6 +278,9 @@ def test_mold_by_its_size(shop: Shop) -> None:
     with pytest.raises(Refused, match=r"'treated' stands on task \d+ 'clean, cut out .* which is not ticked"):
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
     office.tick(4, [shop.number_of("extra-work")], because="agreed by telephone")
+    with pytest.raises(Refused, match=r"'treated': it dries until Fri 6 Mar 10:40 \(48 h"):
+        office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
+    shop.clock.set("2026-03-06", "10:40")
     office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="valve closed, wood at 11 %")
     with pytest.raises(Refused, match="'treated' was taken"):
         office.way_on(4, "front bedroom", "mold", "treated", by="Ines Varga", because="again")
@@ -348,6 +351,37 @@ def test_what_is_floated_over_counts_in_the_height(shop: Shop) -> None:
     now = next(one for one in office.heights(4).rooms if one.startswith("kitchen"))
     assert 'sheet vinyl, left 1/8"' in now
     assert "left" not in was
+
+
+def test_much_mold_stops_all_that_stirs_it_up(shop: Shop) -> None:
+    """4 ft² hold what would cover them; 12 ft², or any of it from sewage, hold the tear-out, the carrying out and the screwing too."""
+    office = shop.office
+    office.found(4, "kitchen", "mold", area="4 ft2")
+    tear_out = shop.number_of("carpet-out", "kitchen")
+    assert tear_out not in shop.record().findings[0].holds
+    office.found(4, "kitchen", "mold", area="12 ft2")
+    assert tear_out in shop.record().findings[0].holds
+    office.found(4, "front bedroom", "mold", words="sewage", area="1 ft2")
+    assert shop.number_of("carpet-out", "front bedroom") in shop.record().findings[-1].holds
+
+
+@pytest.mark.parametrize(("built", "warned"), [(1962, True), (1999, False)])
+def test_a_hump_in_an_old_house_is_not_ground_unasked(shop: Shop, built: int, warned: bool) -> None:
+    """Old floors and glue come before dust; in a house of 1999 only the glue is spoken of."""
+    shop.office.load([shop.file("house.toml", HOUSE.replace("1962", str(built)))], replace=True)
+    checks = [words for words in shop.office.found(4, "kitchen", "hump").then if words.startswith("Check:")]
+    assert ("Old resilient floor" in checks[0]) is warned
+    assert any("Black or old adhesive" in words for words in checks[:2])
+    assert "silica" in checks[-1]
+
+
+def test_photos_are_found_from_any_folder(shop: Shop, monkeypatch: pytest.MonkeyPatch, tmp_path) -> None:
+    """A path that was typed from the truck's folder is kept whole."""
+    picture = shop.file("one.jpg", "a picture")
+    monkeypatch.chdir(picture.parent)
+    shop.office.found(4, "kitchen", "rot", photos=["one.jpg"])
+    monkeypatch.chdir(tmp_path)
+    assert check_photos(shop.record()) == (f"{picture} (kitchen): the bytes recorded",)
 
 
 def test_answers_are_usual_until_somebody_promises_them(shop: Shop) -> None:
@@ -487,7 +521,7 @@ def test_rot_adds_work_that_waits_for_the_customer_and_drafts_its_change_order(s
     office.tick(4, [work], because="done at once")
     with pytest.raises(OnHold, match="no way on is taken"):
         office.tick(4, [laying])
-    office.way_on(4, "kitchen", "rot", "replaced", by="Ines Varga")
+    office.way_on(4, "kitchen", "rot", "replaced", by="Ines Varga", because="valve mended, 11 % by the meter")
     assert not any("rot" in hold.what for hold in holds(shop.record(), shop.record().task(laying), shop.clock.at))
 
 

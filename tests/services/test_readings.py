@@ -199,7 +199,9 @@ def test_how_flat_a_subfloor_is_against_what_its_floor_wants(oak: Shop) -> None:
     assert stands.startswith('Den: 3/16" under the straightedge at most')
     assert len(read) == 2
     with pytest.raises(Refused, match="8 in under a straightedge of 10 ft cannot be"):
-        oak.office.read_floor(4, "flatness", ["8"])
+        oak.office.read_floor(4, "flatness", ["8 in"])
+    with pytest.raises(Refused, match="'3' without its unit may be inches, sixteenths or mm"):
+        oak.office.read_floor(4, "flatness", ["3"])
     with pytest.raises(Refused, match="is not a length"):
         oak.office.read_floor(4, "flatness", ["flat"])
 
@@ -221,3 +223,30 @@ def test_it_really_froze(carried_in: Shop) -> None:
     """Said so, frost is recorded: then no hours count."""
     carried_in.office.read_air(4, ("21F!", "45"))
     assert carried_in.record().air[-1].samples[0].temp_f == 21
+
+
+@pytest.mark.parametrize(
+    ("units", "typed", "says"),
+    [("metric", "1/4", "'1/4' without its unit may be inches: write '1/4 in'"), ("us", "3", "sixteenths or mm")],
+)
+def test_a_gap_without_its_unit_is_asked_about(oak: Shop, units: str, typed: str, says: str) -> None:
+    """A quarter of a millimetre and three inches are both a slip."""
+    if units == "metric":
+        text = SHOP.replace("[shop]", '[shop]\nunits = "metric"')
+        oak.office.load([oak.file("shop.toml", text)], replace=True)
+    with pytest.raises(Refused, match=says):
+        oak.office.read_floor(4, "flatness", [typed], room="den")
+
+
+def test_a_cold_floor_is_on_the_waiting_list_until_both_are_read_again(oak: Shop) -> None:
+    """Who is to do what stands there with what waits for it; read again with enough between, it is gone."""
+    oak.office.read_floor(4, "surface", ["61F"], room="den")
+    oak.office.read_air(4, ("72F", "60"), room="den")
+    [row] = [row for row in oak.office.waiting() if "dew point" in row.what]
+    assert row.what.startswith("den: floor 61 °F, air 72 °F and 60 % RH: 3.6 °F above the dew point")
+    assert "patch" in row.holds.casefold()
+    oak.clock.set("2026-03-05", "12:00")
+    oak.office.read_air(4, ("64F", "55"), room="den")
+    assert [row for row in oak.office.waiting() if "dew point" in row.what]
+    oak.office.read_floor(4, "surface", ["64F"], room="den")
+    assert not [row for row in oak.office.waiting() if "dew point" in row.what]

@@ -22,6 +22,8 @@ WETTEST_SUBFLOOR: Final = 12.0
 LOOK_CLOSER_POINTS: Final = 3.0
 LOOK_CLOSER_FROM: Final = 2
 """Two or more readings so far off their mean call for a closer look (a trade article)."""
+ONE_FAR_POINTS: Final = 6.0
+"""One reading so far off its mean is a wet board or a bad reading; common practice, no source."""
 TARGET_POINTS: Final = 2.0
 """Boards lie within so many points of what wood indoors has in the region over the year; common practice, no source."""
 AIR_DAYS: Final = 5

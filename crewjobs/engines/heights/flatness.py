@@ -21,6 +21,11 @@ WOOD_FREE = FlatnessLimit(gap=INCH // 4, source="wood flooring guidelines for na
 WOOD_GLUED = FlatnessLimit(gap=3 * INCH // 16, source="wood flooring guidelines for glued wood, from memory")
 
 
+def within(gap_in: float, limit: FlatnessLimit) -> bool:
+    """Return whether a gap in inches is within a limit, both to the thirty-second that a rule shows."""
+    return round(gap_in * 32) <= round(limit.gap * 32 / INCH)
+
+
 def flatness_limit(material: Material) -> FlatnessLimit:
     """Return how flat a material wants its subfloor; laminate as resilient floors (common practice)."""
     if material.kind not in WOOD:

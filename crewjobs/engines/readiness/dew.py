@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -67,12 +67,40 @@ def dew_margin(record: JobRecord, room: str, at: datetime) -> DewMargin | None:
     return _margin(surface, [one for one in humid if speaks_for(one.at, at)])
 
 
-def _last_margin(record: JobRecord, room: str, at: datetime) -> DewMargin | None:
-    """Return the same by what was read last, however long ago; floor and air read more than a day apart say nothing."""
-    surface = _surface(record, room, at)
-    if surface is None:
+def dew_standing(record: JobRecord, room: str, at: datetime) -> DewMargin | None:
+    """Return the margin that holds a room: too small when floor and air were read, and not both of them read anew since and enough.
+
+    Floor and air read more than a day apart say nothing of each other.
+    """
+    floors = sorted(
+        (one for one in record.readings if one.kind is ReadingKind.SURFACE and one.room == room and one.at <= at),
+        key=lambda one: one.at,
+    )
+    if not floors:
         return None
-    return _margin(surface, [one for one in _humid(record, room, at) if abs(one.at - surface.at) < SPEAKS_FOR])
+    standing: tuple[DewMargin, datetime, datetime] | None = None
+    for floor, air in _pairs(record, room, floors, at):
+        found = _margin(floor, [air])
+        assert found is not None
+        if not found.enough:
+            standing = (found, floor.at, air.at)
+        elif standing is not None and floor.at > standing[1] and air.at > standing[2]:
+            standing = None
+    return None if standing is None else standing[0]
+
+
+def _pairs(
+    record: JobRecord, room: str, floors: Sequence[Reading], at: datetime
+) -> Iterator[tuple[Reading, AirSample]]:
+    """Yield, in the order of time, each floor with the air it was read under, and each air with the floor read before it."""
+    by_minute = {one.at: one for one in floors}  # of one minute the last recorded
+    samples = {one.sample.at: one.sample for one in air_of(record, frozenset({room}), at) if one.sample.rh}
+    floor: Reading | None = None
+    air: AirSample | None = None
+    for moment in sorted({*by_minute, *samples}):
+        floor, air = by_minute.get(moment, floor), samples.get(moment, air)
+        if floor is not None and air is not None and abs(floor.at - air.at) < SPEAKS_FOR:
+            yield floor, air
 
 
 def _surface(record: JobRecord, room: str, at: datetime) -> Reading | None:
@@ -107,8 +135,8 @@ def dew_why(record: JobRecord, task: Task, at: datetime) -> str:
     """
     if not spreads(task):
         return ""
-    found = _last_margin(record, task.key.scope.name, at)
-    if found is None or found.enough:
+    found = dew_standing(record, task.key.scope.name, at)
+    if found is None:
         return ""
     return f"{found.words}, {LEAST_MARGIN_F:g} °F at least before {task.title[:1].lower()}{task.title[1:]}"
 

@@ -15,7 +15,7 @@ from crewjobs.domain.material import Material
 from crewjobs.domain.reading import Reading, ReadingKind
 from crewjobs.domain.tasks import ScopeKind
 from crewjobs.domain.units import INCH, format_cut
-from crewjobs.engines.heights.flatness import flatness_limit
+from crewjobs.engines.heights.flatness import flatness_limit, within
 from crewjobs.engines.readiness.found import way_taken, work_task
 
 LEVELS: Final = frozenset({"patch", "pour-leveler", "skim-for-sheet"})
@@ -41,7 +41,7 @@ def flat_read(record: JobRecord, room: Room, at: datetime) -> Reading | None:
 def flat_why(record: JobRecord, room: Room, material: Material, at: datetime) -> str:
     """Return why a room is not flat enough for a material, as it was read last; empty where it is, or nothing was read."""
     read, limit = flat_read(record, room, at), flatness_limit(material)
-    if read is None or round(max(read.values) * INCH) <= limit.gap:
+    if read is None or within(max(read.values), limit):
         return ""
     free, most = format_cut(round(max(read.values) * INCH), "us"), format_cut(limit.gap, "us")
     return f"{free} under the straightedge, {most} in 10 ft at most"

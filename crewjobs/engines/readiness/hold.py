@@ -19,6 +19,7 @@ class HoldKind(StrEnum):
     TOO_LATE = "waited too long"
     MOISTURE = "moisture"
     LEVEL = "not level"
+    DEW = "near the dew point"
     FOUND = "found"
 
 

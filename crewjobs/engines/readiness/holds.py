@@ -49,7 +49,7 @@ def holds(record: JobRecord, task: Task, at: datetime) -> tuple[Hold, ...]:
 def _dew_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:
     why = dew_why(record, task, at)
     if why:
-        yield Hold(kind=HoldKind.MOISTURE, what=f"{why}; read floor and air again")
+        yield Hold(kind=HoldKind.DEW, what=f"{why}; read floor and air again")
 
 
 def _link_holds(record: JobRecord, task: Task, at: datetime) -> Iterator[Hold]:

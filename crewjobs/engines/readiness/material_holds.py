@@ -266,6 +266,9 @@ def material_no_date(record: JobRecord, task: Task, now: datetime) -> str:
     """Return what of a task's material has no date anyone could plan with, in words; empty if nothing."""
     if task.needs_material is not None:
         material = record.job.material(task.needs_material)
+        wood = wood_stands(record, material, now, wet_work(record, now)) if material.by_reading else None
+        if wood is not None and wood.ahead.never:
+            return f"{material.name}: {wood.ahead.why_not}"
         questions = [*lot_questions(record, task, material, now)]
         if questions:
             return questions[0]

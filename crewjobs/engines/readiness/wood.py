@@ -23,6 +23,7 @@ from crewjobs.engines.climate.boards import (
     AIR_DAYS,
     LOOK_CLOSER_FROM,
     LOOK_CLOSER_POINTS,
+    ONE_FAR_POINTS,
     TARGET_POINTS,
     WETTEST_SUBFLOOR,
     boards_wanted,
@@ -45,7 +46,8 @@ APART: Final = 1e-9
 class Ahead:
     """When boards will be where they are wanted, by a forecast: UTC, `early` and `late` its 80 % band (None: nothing bounds it).
 
-    `equilibrium` is what the room's air leads to, in %, None where it was not read. Where no day can be given, `why_not` says so; empty
+    `equilibrium` is what the room's air leads to, in %, None where it was not read. Where no day can be given, `why_not` says so, and `never` that none will come by
+    itself; empty
     where the boards are within what is asked of them already.
     """
 
@@ -54,6 +56,7 @@ class Ahead:
     early: datetime | None = None
     late: datetime | None = None
     why_not: str = ""
+    never: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +164,9 @@ def _of_the_boards(
 def _far_off(values: Sequence[float], what: str, where: str) -> Iterator[str]:
     middle = mean(values)
     far = [value for value in values if abs(value - middle) > LOOK_CLOSER_POINTS + APART]
+    alone = [value for value in far if abs(value - middle) > ONE_FAR_POINTS]
+    if len(far) < LOOK_CLOSER_FROM and alone:
+        yield f"one {what}{where} ({alone[0]:g} %) is {abs(alone[0] - middle):.1f} points off the mean of {middle:.1f} %: look closer"
     if len(far) >= LOOK_CLOSER_FROM:
         shown = listed([f"{value:g} %" for value in far], most=4)
         yield (
@@ -183,7 +189,7 @@ def _of_the_subfloor(
     for room, values in under.items():
         of, inside = (f" of {room}", f" in {room}") if several else ("", "")
         lies, floor = boards.mean_of(room), mean(values)
-        if abs(lies - floor) > apart + APART:
+        if round(abs(lies - floor), 1) > apart:
             yield (
                 f"boards {lies:.1f} % and subfloor{of} {floor:.1f} % are {abs(lies - floor):.1f} points apart, {apart:g} at most"
             )
@@ -197,7 +203,7 @@ def _of_the_subfloor(
 def _of_the_target(boards: Visit, target: float) -> Iterator[str]:
     for room, values in boards.by_room.items():
         off = abs(mean(values) - target)
-        if off > TARGET_POINTS + APART:
+        if round(off, 1) > TARGET_POINTS:
             inside = f" in {room}" if room else ""
             yield (
                 f"boards{inside} {mean(values):.1f} % are {off:.1f} points off the {target:g} % that wood indoors has here, "
@@ -223,7 +229,7 @@ def _ahead(
     first, slowest = visits[0].at, None
     for room, (low, high) in wanted.items():
         if low > high:
-            return Ahead(equilibrium=equilibrium, why_not=_never(room, under, target))
+            return Ahead(equilibrium=equilibrium, why_not=_never(room, under, target), never=True)
         points = [
             ((one.at - first) / timedelta(hours=1), mean(one.by_room[room])) for one in visits if room in one.by_room
         ]

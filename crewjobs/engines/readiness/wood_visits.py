@@ -52,7 +52,7 @@ def places_read(record: JobRecord, room: str, at: datetime) -> tuple[float, ...]
     """Return what was read of a room's wood subfloor on the last visit until an instant, in %; empty where it never was."""
     read = [one for one in record.readings if one.kind is ReadingKind.SUBFLOOR and one.room == room]
     visits = [*_visits(read, at)]
-    return tuple(value for one in visits[-1] for value in one.values) if visits else ()
+    return _by_room(visits[-1])[room] if visits else ()
 
 
 def mean(values: Sequence[float]) -> float:
@@ -73,7 +73,8 @@ def _visits(readings: Iterable[Reading], at: datetime) -> Iterator[list[Reading]
 
 
 def _by_room(readings: Sequence[Reading]) -> dict[str, tuple[float, ...]]:
+    """Return the values by room; of one room and minute the last recorded counts, it corrects the others."""
     found: dict[str, tuple[float, ...]] = {}
-    for one in readings:
+    for one in {(one.room, one.at): one for one in readings}.values():
         found[one.room] = (*found.get(one.room, ()), *one.values)
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from textual.binding import Binding
 from textual.widgets import Static
 
 from crewjobs.screens.dialog import Dialog
@@ -15,7 +16,20 @@ if TYPE_CHECKING:
 
 
 class Follows(Dialog[None]):
-    """Any key that closes a dialog closes it."""
+    """Read whole: arrows and page keys scroll it; any key that closes a dialog closes it."""
+
+    BINDINGS = [
+        Binding(key, f"read({lines})", "read on", show=False)
+        for key, lines in (
+            ("down", 1),
+            ("up", -1),
+            ("pagedown", 8),
+            ("space", 8),
+            ("pageup", -8),
+            ("end", 9999),
+            ("home", -9999),
+        )
+    ]
 
     def __init__(self, done: Done) -> None:
         super().__init__()
@@ -34,6 +48,10 @@ class Follows(Dialog[None]):
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Only closing."""
         return (("close", "Close"),)
+
+    def action_read(self, lines: int) -> None:
+        """Go so many lines on, or back."""
+        self.query_one("#body").scroll_relative(y=lines, animate=False)
 
     def pressed(self, _name: str) -> None:
         """There is nothing else to press."""

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+
+from crewjobs.domain.errors import Refused
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.about import About
@@ -9,6 +12,15 @@ from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press,
 from crewjobs.services.found_kinds import kinds_to_pick
 from crewjobs.services.rows import Done
 
+_LINES = (
+    ("by", "By whom"),
+    ("because", "On what"),
+    ("laboratory", "Laboratory"),
+    ("sampled", "Sampled"),
+    ("sample", "Sample"),
+    ("area", "Seen"),
+    ("photo", "Photos"),
+)
 _PARTICULARS = ("area", "words", "by", "at")
 _PROOF = ("by", "because", "laboratory", "sampled", "sample", "at")
 
@@ -38,6 +50,15 @@ def _found(office: OfficeFace, about: About, filled: Filled) -> Done:
     more = {key: filled[key] for key in _PARTICULARS if filled[key]}
     year = whole_of(filled["year"], "year: write the year a layer went in, such as 1962.") if filled["year"] else None
     photos = [path.strip() for path in filled["photos"].split(";") if path.strip()]
+    try:
+        return _recorded(office, about, filled, year, photos, more)
+    except Refused as refused:
+        raise Refused([_in_the_forms_words(sentence) for sentence in refused.sentences]) from None
+
+
+def _recorded(
+    office: OfficeFace, about: About, filled: Filled, year: int | None, photos: list[str], more: dict[str, str]
+) -> Done:
     return office.found(about.number, filled["place"], filled["kind"], year=year, photos=photos, **more)
 
 
@@ -69,4 +90,14 @@ def way_on(about: About) -> Form:
 def _way_on(office: OfficeFace, about: About, filled: Filled) -> Done:
     chosen = about.picks.ways[int(filled["way"])]
     more = {key: filled[key] for key in _PROOF if filled[key]}
-    return office.way_on(about.number, chosen.place, chosen.kind, chosen.way, **more)
+    try:
+        return office.way_on(about.number, chosen.place, chosen.kind, chosen.way, **more)
+    except Refused as refused:
+        raise Refused([_in_the_forms_words(sentence) for sentence in refused.sentences]) from None
+
+
+def _in_the_forms_words(sentence: str) -> str:
+    """Return a refusal with the names of the form's lines in the place of a command's options."""
+    for option, line in _LINES:
+        sentence = re.sub(rf"--{option}\b", line, sentence)
+    return sentence

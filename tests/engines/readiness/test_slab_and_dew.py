@@ -94,7 +94,7 @@ def test_a_cold_slab_holds_primer_until_it_is_warmer_or_the_air_drier() -> None:
     """61 °F under 72 °F and 60 %: 3.6 °F above the dew point, on hold; 64 °F under 55 %: 9 °F. By psychrolib (see climate)."""
     cold, warm = dewy(61, 72, 60, MORNING), dewy(64, 72, 55, LATER)
     [hold] = holds(cold, cold.tasks[0], MORNING)
-    assert (hold.kind, "3.6 °F above the dew point of 57.4 °F, 5 °F at least" in hold.what) == (HoldKind.MOISTURE, True)
+    assert (hold.kind, "3.6 °F above the dew point of 57.4 °F, 5 °F at least" in hold.what) == (HoldKind.DEW, True)
     assert holds(cold, cold.tasks[1], MORNING) == ()
     assert holds(warm, warm.tasks[0], LATER) == ()
     found = dew_margin(warm, "living", LATER)
@@ -114,11 +114,13 @@ def test_a_floor_read_too_cold_stays_so_until_it_is_read_again() -> None:
     day_later = MORNING + timedelta(hours=24)
     cold, warm = dewy(61, 72, 60, MORNING), dewy(64, 72, 55, MORNING)
     assert dew_margin(cold, "living", day_later) is None
-    assert [hold.kind for hold in holds(cold, cold.tasks[0], day_later)] == [HoldKind.MOISTURE]
+    assert [hold.kind for hold in holds(cold, cold.tasks[0], day_later)] == [HoldKind.DEW]
     assert holds(warm, warm.tasks[0], day_later) == ()
     again = replace(cold, readings=(*cold.readings, read(ReadingKind.SURFACE, 64, at=day_later)))
+    assert holds(again, again.tasks[0], day_later)  # the air was not read again
     drier = AirReadings(room="", samples=(AirSample(at=day_later, temp_f=72, rh=55),))
     again = replace(again, air=(*again.air, drier))
+    assert holds(replace(cold, air=again.air), cold.tasks[0], day_later)  # the floor was not
     assert holds(again, again.tasks[0], day_later) == ()
 
 

@@ -18,7 +18,7 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.engines.climate.wood_moisture import equilibrium_moisture
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.hold import HoldKind
-from crewjobs.engines.readiness.holds import holds, known_instants
+from crewjobs.engines.readiness.holds import cannot_be_planned, holds, known_instants
 from crewjobs.engines.readiness.wood import WoodStands, wood_stands
 from tests.builders import central, material, record, task
 
@@ -262,3 +262,34 @@ def test_the_forecast_asks_for_the_subfloor_too() -> None:
 def test_nothing_read_says_nothing() -> None:
     """Then the tasks in which it is read decide, as before."""
     assert wood_stands(replace(house(), readings=()), OAK, READ) is None
+
+
+def test_of_one_minute_in_one_room_the_last_recorded_counts() -> None:
+    """A slip in the first is corrected by the second of the same minute."""
+    slip = reading(ReadingKind.BOARDS, 13, BOARDS)
+    found = replace(
+        house(), readings=(slip, reading(ReadingKind.BOARDS, 8, BOARDS), reading(ReadingKind.SUBFLOOR, 9, PLACES))
+    )
+    assert stands(found).fits
+    assert stands(found).boards == 8
+
+
+def test_one_soaked_board_is_seen() -> None:
+    """29 boards at 8 % and one at 30: nothing is averaged away."""
+    values = (*[8.0] * 29, 30.0)
+    boards = Reading(kind=ReadingKind.BOARDS, at=READ, room="", material=OAK.name, values=values, target=8.0)
+    [why] = stands(replace(house(), readings=(boards, reading(ReadingKind.SUBFLOOR, 9, PLACES)))).why
+    assert why == "one board (30 %) is 21.3 points off the mean of 8.7 %: look closer"
+
+
+def test_to_the_tenth_that_meters_show() -> None:
+    """10.04 % are within two points of 8 %, 10.06 % are not."""
+    assert stands(house(10.04, 9)).fits
+    assert not stands(house(10.06, 9)).fits
+
+
+def test_what_no_boards_can_fit_has_no_day() -> None:
+    """Over a subfloor of 13 % nothing fits both: it is not planned, and says so."""
+    found = house(8, 13)
+    assert stands(found).ahead.never
+    assert "no boards fit both the 8 % wanted here and a subfloor of 13.0 %" in cannot_be_planned(found, READ)[1]
