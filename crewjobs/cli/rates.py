@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, table, wrap
+from crewjobs.cli.printing import add_json, emit, table, terminal_width, wrap
 
 if TYPE_CHECKING:
     from crewjobs.services.rates_rows import AgainstView, CrewRates, PhaseHours, RatesView
 
 BAR = 24
 """Characters of the longest bar."""
+BESIDE = "    estimated   000.0 h"
+"""What stands beside a bar."""
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -93,7 +95,8 @@ def _against(view: AgainstView) -> Iterator[str]:
 def _bars(phases: tuple[PhaseHours, ...], most: float) -> Iterator[str]:
     """Yield two bars a phase, the estimate over the hours."""
     wide = max((len(one.phase) for one in phases), default=0)
+    most_bar = max(1, min(BAR, terminal_width() - wide - len(BESIDE)))
     for one in phases:
         for name, what, minutes in ((one.phase, "estimated", one.estimated_min), ("", "took", one.likely_min)):
-            bar = ("░" if name else "█") * max(1, round(BAR * minutes / most))
-            yield f"  {name:<{wide}}  {what:<9}  {bar:<{BAR}} {minutes / 60:5.1f} h"
+            bar = ("░" if name else "█") * max(1, round(most_bar * minutes / most))
+            yield f"  {name:<{wide}}  {what:<9}  {bar:<{most_bar}} {minutes / 60:5.1f} h"

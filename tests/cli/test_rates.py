@@ -50,6 +50,14 @@ def test_the_week_says_the_chances_where_asked(run, planned):
     assert ", odds " not in run("--db", planned, "week", "2026-03-09").out
 
 
+def test_a_narrow_terminal_cuts_no_line(run, planned, monkeypatch):
+    """At 40 columns every line of odds and of a promise is at most that long."""
+    monkeypatch.setenv("COLUMNS", "40")
+    for words in (["odds"], ["promise", "4"], ["rates"], ["week", "2026-03-09", "--odds"]):
+        lines = run("--db", planned, *words).out.splitlines()
+        assert max(len(line) for line in lines) <= 40, words
+
+
 def test_promise_says_the_day_and_the_command(run, planned):
     """The command it names promises that very day."""
     found = json.loads(run("--db", planned, "promise", "4", "--odds", "90", "--json").out)
