@@ -73,7 +73,8 @@ def job_text(page: JobPage, *, everything: bool) -> str:
     if page.cautions:
         parts += [
             "",
-            "Cautions: local code and licensed trades decide",
+            "Cautions",
+            "  Local code and licensed trades decide.",
             *(wrap(caution, indent="    ", first="  ! ") for caution in page.cautions),
         ]
     if page.heights:

@@ -368,7 +368,7 @@ def test_a_finding_stands_on_the_page_and_in_the_log(tuesday):
     """With its place, who found it, and the catalogue's own words on what to check."""
     done = enter(tuesday, HouseEntry(house=1, found=("den: old asbestos paper under the pad", "door sticks")))
     page = tuesday.office.job(4)
-    text = next(caution.text for caution in read_catalogue(()).cautions if caution.key == "asbestos")
+    text = next(caution.said for caution in read_catalogue(()).cautions if caution.key == "asbestos")
     assert any("den: old asbestos paper under the pad (Birch)" in line for line in page.findings)
     assert any("house: door sticks" in line for line in page.findings)
     assert f"Check: {text}" in page.findings
@@ -423,5 +423,5 @@ def test_words_of_a_finding_bring_the_catalogues_cautions(what):
     """Each by its own text, first things first; other words bring none."""
     catalogue = read_catalogue(())
     found = finding_cautions([Finding(at=central("2026-03-03", "15:00"), place="den", what=what)], catalogue)
-    keys = {caution.text: caution.key for caution in catalogue.cautions}
+    keys = {caution.said: caution.key for caution in catalogue.cautions}
     assert [keys[text] for text in found] == WORDS[what]
