@@ -370,6 +370,7 @@ def worked_on(draw: st.DrawFn, of: st.SearchStrategy[Job]) -> Job:
         minutes=st.integers(1, MOST_WORK_MIN),
         people=st.integers(1, 4),
         needs=st.sampled_from(("", "a drill")),
+        under=st.booleans(),
     )
     work = draw(st.lists(one, max_size=4, unique_by=lambda entry: (entry.what, entry.place)))
     return replace(job, work=tuple(work))

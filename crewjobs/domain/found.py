@@ -65,6 +65,7 @@ class FoundWork:
 
     Labor minutes of one person, once (`fixed_min`) and for every ft² that is seen; `dry_min` are minutes by the clock until it is
     looked at or read again. Nothing is added where a task of one of the templates `instead_of` is open in its place: that is it.
+    `under`: what lies there is taken out first.
     """
 
     what: str
@@ -74,6 +75,7 @@ class FoundWork:
     people: int = 1
     dry_min: int = 0
     instead_of: frozenset[str] = frozenset()
+    under: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

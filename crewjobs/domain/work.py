@@ -20,7 +20,7 @@ class ExtraWork:
 
     `place` names a room or stairs of the job, empty is the house as a whole. `minutes` are labor of one person as
     the lead judges them, `people` how many it takes at once. `needs` is what it cannot be done without, such as the
-    carton kept in the house.
+    carton kept in the house. `under`: it is under the present floor, so that comes out of its place first.
     """
 
     what: str
@@ -28,6 +28,7 @@ class ExtraWork:
     minutes: int
     people: int = 1
     needs: str = ""
+    under: bool = False
 
     def __post_init__(self) -> None:
         faults = list(self._faults())

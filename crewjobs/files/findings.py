@@ -72,6 +72,7 @@ def _work(table: Mapping[str, Any]) -> FoundWork:
         people=table.get("people", 1),
         dry_min=round(table.get("dry_h", 0) * 60),
         instead_of=frozenset(table.get("instead_of", [])),
+        under=table.get("under", False),
     )
 
 

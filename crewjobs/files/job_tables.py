@@ -446,6 +446,7 @@ class WorkTable:
     minutes: int | None = None
     people: int = 1
     needs: str = ""
+    under: bool = False
 
     def value(self) -> ExtraWork:
         """Return the work.
@@ -459,7 +460,9 @@ class WorkTable:
             raise At("hours", "missing; write how long one person takes, such as hours = 1.5 or minutes = 40.")
         minutes = round(self.hours * 60) if self.hours is not None else self.minutes or 0
         place = "" if self.where.strip().casefold() == HOUSE else self.where
-        return ExtraWork(what=self.what, place=place, minutes=minutes, people=self.people, needs=self.needs)
+        return ExtraWork(
+            what=self.what, place=place, minutes=minutes, people=self.people, needs=self.needs, under=self.under
+        )
 
 
 def read_corners(value: object, _: object) -> tuple[Point, ...]:

@@ -251,5 +251,5 @@ def _work(entry: ExtraWork) -> dict[str, object]:
         "where": str(entry.place) if entry.place else None,
         "hours": (quarters // 4 if quarters % 4 == 0 else quarters / 4) if not rest else None,
         "minutes": entry.minutes if rest else None,
-        **_unusual(entry, "people", "needs"),
+        **_unusual(entry, "people", "needs", "under"),
     }

@@ -50,7 +50,7 @@ def with_its_work(
         what, again = f"{work.what} ({again})", again + 1
     finding = replace(finding, work=what, dry_min=work.dry_min)
     minutes = _minutes(work, finding)
-    entry = ExtraWork(what=what, place=place, minutes=minutes, people=work.people)
+    entry = ExtraWork(what=what, place=place, minutes=minutes, people=work.people, under=work.under)
     day = to_wall(record.job.site.zone, finding.at).date()
     cents = round(minutes * shop.hour_cents / 60)
     draft = ChangeOrder(what=finding.order, cents=cents, asked=day, minutes=minutes, drafted=True)

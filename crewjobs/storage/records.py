@@ -231,6 +231,7 @@ extra_work = _part_of_job(
     whole("minutes"),
     whole("people"),
     text("needs"),
+    flag("under"),
     UniqueConstraint("job", "what", "place"),
     check("minutes", "minutes > 0", "agreed work takes more than 0 minutes."),
     check("people", "people > 0", "agreed work takes 1 person or more."),

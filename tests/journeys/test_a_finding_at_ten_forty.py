@@ -375,6 +375,22 @@ def test_a_hump_in_an_old_house_is_not_ground_unasked(shop: Shop, built: int, wa
     assert "silica" in checks[-1]
 
 
+def test_what_lies_under_a_floor_is_done_when_that_is_out(shop: Shop) -> None:
+    """The kitchen's soft wood is cut out behind its tear-out, in the plan and at the tick; the bedrooms' tear-out has nothing to do with it."""
+    office = Office(shop.office._database, shop.clock, who="tester", follows=True)
+    office.found(4, "kitchen", "rot", area="10 ft2", by="Ines Varga")
+    office.agreed(4, ROT, by="Teo Halloran")
+    work, out = shop.number_of("extra-work"), shop.number_of("carpet-out", "kitchen")
+    places = {task: place for place in placements(shop) for task in place.tasks}
+    assert places[out].end <= places[work].start
+    assert {link.before for link in shop.record().links if link.after == work} >= {out}
+    assert shop.number_of("carpet-out", "back bedroom") not in {
+        link.before for link in shop.record().links if link.after == work
+    }
+    with pytest.raises(OnHold, match="Carpet, pad, tack strip and staples out"):
+        office.tick(4, [work])
+
+
 def test_photos_are_found_from_any_folder(shop: Shop, monkeypatch: pytest.MonkeyPatch, tmp_path) -> None:
     """A path that was typed from the truck's folder is kept whole."""
     picture = shop.file("one.jpg", "a picture")
@@ -481,7 +497,7 @@ def test_the_customer_answers_by_the_works_own_words(shop: Shop) -> None:
         office.declined(4, ROT, by="Teo Halloran")
     office.agreed(4, ROT, by="Teo Halloran")
     assert [(one.what, one.by, one.declined) for one in shop.record().change_orders] == [(ROT, "Teo Halloran", None)]
-    office.tick(4, [work])
+    assert not any("customer" in hold.what for hold in holds(shop.record(), shop.record().task(work), shop.clock.at))
 
 
 def test_more_photos_of_what_was_found(shop: Shop) -> None:

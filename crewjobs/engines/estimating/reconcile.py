@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Link, Task, TaskKey
+from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.engines.estimating.wanted import Wanted, WantedTask
 
 
@@ -71,4 +73,27 @@ def _links(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> tu
         pair = (numbers[want.before], numbers[want.after])
         link = Link(before=pair[0], after=pair[1], wait_min=want.wait_min, name=want.name, most_min=want.most_min)
         links.append(running.get(pair, link))
+    known = {(link.before, link.after) for link in links}
+    links += [
+        Link(before=before, after=after)
+        for before, after in _under(record, wanted, numbers)
+        if (before, after) not in known
+    ]
     return tuple(sorted(links, key=lambda link: (link.before, link.after)))
+
+
+def _under(record: JobRecord, wanted: Wanted, numbers: dict[TaskKey, int]) -> Iterator[tuple[int, int]]:
+    """Yield what is taken out of a place before work under its present floor that was not begun: both by their numbers."""
+    begun = {task.key for task in record.tasks if task.started_at is not None or task.done_at is not None}
+    for entry in record.job.work:
+        for work in wanted.tasks:
+            if (
+                not entry.under
+                or work.key.cause != entry.what
+                or work.key.scope.name != entry.place
+                or work.key in begun
+            ):
+                continue
+            for out in wanted.tasks:
+                if out.key.template in TAKES_OUT and out.key.scope.name == entry.place:
+                    yield numbers[out.key], numbers[work.key]

@@ -2,25 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from crewjobs.domain.house import Covering
 from crewjobs.domain.job import JobRecord
-
-TAKES_OUT: Final = {
-    "carpet-out": Covering.CARPET,
-    "sheet-vinyl-out": Covering.SHEET_VINYL,
-    "vinyl-tile-out": Covering.VINYL_TILE,
-    "glued-vinyl-out": Covering.GLUED_VINYL,
-    "click-vinyl-out": Covering.CLICK_VINYL,
-    "laminate-out": Covering.LAMINATE,
-    "floating-wood-out": Covering.FLOATING_WOOD,
-    "nailed-wood-out": Covering.NAILED_WOOD,
-    "glued-wood-out": Covering.GLUED_WOOD,
-    "ceramic-tile-out": Covering.CERAMIC_TILE,
-    "plywood-out": Covering.PLYWOOD,
-}
-"""By task template, what it takes out. A test holds it to the catalogue."""
+from crewjobs.domain.tear_out import TAKES_OUT
 
 Left = dict[str, frozenset[Covering]]
 """By room, the coverings that stay under the new floor."""

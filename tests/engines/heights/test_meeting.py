@@ -10,9 +10,9 @@ from crewjobs.domain.house import Covering, Fixture, FixtureKind, Layer, Opening
 from crewjobs.domain.job import Customer, Job
 from crewjobs.domain.material import FloorKind, Material, Method
 from crewjobs.domain.outline import Outline
+from crewjobs.domain.tear_out import TAKES_OUT
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.heights.build_up import build_up
-from crewjobs.engines.heights.left import TAKES_OUT
 from crewjobs.engines.heights.meeting import (
     ApplianceUnder,
     DoorOver,

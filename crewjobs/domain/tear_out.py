@@ -1,0 +1,22 @@
+"""Which task takes which covering of a present floor out."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from crewjobs.domain.house import Covering
+
+TAKES_OUT: Final = {
+    "carpet-out": Covering.CARPET,
+    "sheet-vinyl-out": Covering.SHEET_VINYL,
+    "vinyl-tile-out": Covering.VINYL_TILE,
+    "glued-vinyl-out": Covering.GLUED_VINYL,
+    "click-vinyl-out": Covering.CLICK_VINYL,
+    "laminate-out": Covering.LAMINATE,
+    "floating-wood-out": Covering.FLOATING_WOOD,
+    "nailed-wood-out": Covering.NAILED_WOOD,
+    "glued-wood-out": Covering.GLUED_WOOD,
+    "ceramic-tile-out": Covering.CERAMIC_TILE,
+    "plywood-out": Covering.PLYWOOD,
+}
+"""By task template, what it takes out. A test holds it to the catalogue."""
