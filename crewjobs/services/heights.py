@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from crewjobs.domain.house import Transition
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Task
 from crewjobs.domain.units import INCH, UnitSystem, format_cut
 from crewjobs.domain.wording import listed, upper
 from crewjobs.engines.estimating.places import OUTSIDE
@@ -32,6 +34,18 @@ from crewjobs.engines.heights.meeting import (
 from crewjobs.services.heights_rows import HeightRow, HeightsView
 
 ADA = "2010 ADA Standards 303, which bind no private house: the default against tripping"
+
+
+TASKS_AT_HEIGHTS: Final = {
+    "set-strip": ("floors meet",),
+    "set-threshold": ("floors meet",),
+    "hang-doors": ("door",),
+    "hang-rated-door": ("door",),
+    "toilet-back": ("flange",),
+    "plumbed-appliances-out": ("under the counter",),
+    "plumbed-appliances-back": ("under the counter",),
+}
+"""By task template, which kinds of rows are about it. A test holds them to the catalogue."""
 
 
 def heights_view(record: JobRecord, units: UnitSystem) -> HeightsView:
@@ -65,6 +79,14 @@ def height_rows(record: JobRecord, units: UnitSystem) -> Iterator[HeightRow]:
 def looked_at(record: JobRecord, units: UnitSystem) -> tuple[str, ...]:
     """Return what is to be settled before material is ordered, each as a sentence."""
     return tuple(row.sentence for row in height_rows(record, units) if row.look)
+
+
+def height_notes(record: JobRecord, task: Task, units: UnitSystem) -> Iterator[str]:
+    """Yield what of a task's own place is still to be settled by its height: a strip that does not fit, a door, a flange, a counter."""
+    kinds = TASKS_AT_HEIGHTS.get(task.key.template, ())
+    for row in height_rows(record, units) if kinds else ():
+        if row.look and row.kind in kinds and row.where == task.key.scope.name:
+            yield row.sentence
 
 
 def _room(name: str, found: BuildUp, units: UnitSystem) -> str:

@@ -39,6 +39,7 @@ from crewjobs.paper.model import (
 from crewjobs.services.away import away_words
 from crewjobs.services.day_hours import single_day_words
 from crewjobs.services.found_told import house_cautions, site_found, task_cautions
+from crewjobs.services.heights import height_notes
 from crewjobs.services.held_work import others_hold, owed_to
 from crewjobs.services.jobs import quantity_words
 from crewjobs.services.known import (
@@ -357,7 +358,14 @@ def _lines(
         notes = template.notes if template and template.key not in noted and piece.part == 1 else ()
         noted.add(task.key.template)
         shop = found.shop
-        here = reading_notes(stretch.record, task, shop.wood_target, shop.units) if piece.part == 1 else ()
+        here = (
+            (
+                *reading_notes(stretch.record, task, shop.wood_target, shop.units),
+                *height_notes(stretch.record, task, shop.units),
+            )
+            if piece.part == 1
+            else ()
+        )
         yield TaskLine(
             task=task.number,
             title=task.title + goes_on,
