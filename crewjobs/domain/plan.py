@@ -21,7 +21,9 @@ class Placement:
     """One block with one crew. `start` and `end` are UTC instants on the quarter hour.
 
     Between them lie lunch and nights where the work may pause. `reason` is one sentence for people:
-    what fixes the start. `people` is how many of the crew it is planned with, 0 for all of them.
+    what fixes the start. `people` is how many of the crew it is planned with, 0 for all of them. `pace` says of each task
+    how many times the book's minutes it was planned with (empty: by the book), `spread` how far all the crew's work at the
+    job may be off: the standard deviation of the log of its minutes (None: as the estimates say).
     """
 
     key: BlockKey
@@ -33,6 +35,8 @@ class Placement:
     end: datetime
     reason: str
     people: int = 0
+    pace: tuple[float, ...] = ()
+    spread: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

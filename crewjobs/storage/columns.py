@@ -84,9 +84,9 @@ def whole(name: str, *, nullable: bool = False) -> Column[Any]:
     return Column(name, Integer, nullable=nullable, autoincrement=False)
 
 
-def number(name: str) -> Column[Any]:
+def number(name: str, *, nullable: bool = False) -> Column[Any]:
     """Return a column of numbers."""
-    return Column(name, Float, nullable=False)
+    return Column(name, Float, nullable=nullable)
 
 
 def flag(name: str) -> Column[Any]:

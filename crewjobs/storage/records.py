@@ -520,6 +520,8 @@ plan_block = Table(
     instant("end"),
     text("reason"),
     whole("people"),
+    nested("pace"),
+    number("spread", nullable=True),
     key("plan", "position"),
     refers(["plan"], ["plan.number"]),
     check("end", '"end" >= start', "a block ends after it starts, not before."),

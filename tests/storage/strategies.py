@@ -477,6 +477,8 @@ def plans(draw, job=1):
                 start=start,
                 end=end,
                 reason=draw(texts),
+                pace=tuple(draw(st.lists(st.floats(0.05, 20), max_size=3))),
+                spread=draw(optional(st.floats(0, 3))),
             )
         )
     left = st.builds(LeftOut, job=st.just(job), tasks=some(st.integers(1, 50)), why=texts)

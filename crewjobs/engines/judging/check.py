@@ -125,6 +125,10 @@ class _Judge:
             yield f"{name}: is not named by its lowest task."
         if not placement.reason.strip():
             yield f"{name}: has no reason."
+        if list(placement.pace or [1.0] * len(tasks)) != [
+            self._problem.paces.times.get((placement.crew, placement.key.job, task.number), 1.0) for task in tasks
+        ]:
+            yield f"{name}: does not tell the pace by which it is planned."
         for moment in (placement.start, placement.end):
             if moment.timestamp() % (QUARTER * 60):
                 yield f"{name}: {moment} is not on the quarter hour."
@@ -152,9 +156,9 @@ class _Judge:
     def _labor(self, record: JobRecord, task: Task, doer: Crew) -> int:
         """Return the labor minutes left of a task that a crew does."""
         if not self._begun(task) or task.started_at is None:
-            return _whole_labor(doer, record, task)
+            return self._whole_labor(doer, record, task)
         since, now = task.started_at, self._problem.now
-        whole = full = _whole_labor(self._own.get(task.crew, _nobody(self._problem)), record, task)
+        whole = full = self._whole_labor(self._own.get(task.crew, _nobody(self._problem)), record, task)
         for said in record.how_far:
             if said.task == task.number and said.at <= now:
                 full = round(whole * (1 - said.share))
@@ -171,6 +175,17 @@ class _Judge:
         most = max(task.people, crew.people) if _paid_by_it(crew, task) else task.people
         hands = max(task.least_people, min(most, crew.people // len(beside)))
         return max(QUARTER, full - worked * min(hands, crew.people))
+
+    def _whole_labor(self, crew: Crew, record: JobRecord, task: Task) -> int:
+        """Return the labor minutes of a whole task by its crew's pace; a sub's laying is its people's full days, by its capacity."""
+        times = self._problem.paces.times.get((crew.name, record.job.number, task.number), 1.0)
+        estimate = max(1, round(task.estimate.expected * times))
+        if crew.sub is None or not _paid_by_it(crew, task):
+            return estimate
+        a_day = crew.sub.area_ft2 if task.unit is Driver.AREA else crew.sub.steps
+        hours = max(sum(span.end - span.start for span in day) for day in crew.hours.days)
+        at_site = max(QUARTER, hours - 2 * whole_quarters(record.job.site.drive_min))
+        return max(1, round(task.quantity / a_day * at_site * crew.people)) if a_day else estimate
 
     def _found_in_it(self, record: JobRecord, task: Task, minute: int) -> bool:
         """Return whether in a minute something found in a task kept people from it."""
@@ -474,17 +489,6 @@ def _paid_by_it(crew: Crew, task: Task) -> bool:
 
 def _all_hands(crew: Crew, task: Task) -> Task:
     return replace(task, people=max(crew.people, task.people)) if _paid_by_it(crew, task) else task
-
-
-def _whole_labor(crew: Crew, record: JobRecord, task: Task) -> int:
-    """Return the labor minutes of a whole task: a sub's laying is its people's full days at the site, by its capacity."""
-    estimate = max(1, round(task.estimate.expected))
-    if crew.sub is None or not _paid_by_it(crew, task):
-        return estimate
-    a_day = crew.sub.area_ft2 if task.unit is Driver.AREA else crew.sub.steps
-    hours = max(sum(span.end - span.start for span in day) for day in crew.hours.days)
-    at_site = max(QUARTER, hours - 2 * whole_quarters(record.job.site.drive_min))
-    return max(1, round(task.quantity / a_day * at_site * crew.people)) if a_day else estimate
 
 
 def _nobody(problem: PlanProblem) -> Crew:

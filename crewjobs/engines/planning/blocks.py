@@ -27,6 +27,7 @@ from crewjobs.engines.planning.critical_path import in_order, neighbors, reached
 from crewjobs.engines.planning.links import open_links as open_links
 from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
+from crewjobs.engines.planning.paces import BOOK, Paces
 from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.found import free_spans
@@ -72,10 +73,12 @@ class Begun:
     labor: int
 
 
-def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan | None) -> dict[int, Begun]:
+def begun_tasks(
+    record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan | None, paces: Paces = BOOK
+) -> dict[int, Begun]:
     """Return the tasks under way at an instant, ticked since or not, with what was left of them then.
 
-    Left is the estimate, or the share of it that was said to be left, without what the crew's people can have
+    Left is the estimate by the crew's pace, or the share of it that was said to be left, without what the crew's people can have
     done since, by the crew's calendar at the site and while no finding held it, and a quarter hour of one person at least. The crew that goes on
     is the one recorded with the task, else the one the previous plan had there. Only the recorded one counts for what
     is left, so that a plan and its page reckon alike; where none is recorded, one person at the shop's hours is
@@ -105,7 +108,7 @@ def begun_tasks(record: JobRecord, shop: Shop, at: datetime, previous: WeekPlan 
         hands = max(task.least_people, min(as_manned.people, crew.people // sharing.count(recorded)))
         elevator = by_elevator(record, task)
         said = latest(record.how_far, task.number, at)
-        full = labor_with(crew, record.job.site, task)
+        full = labor_with(crew, record.job, task, paces)
         if said is not None:  # people have looked: only what is worked after that is reckoned
             full, since = round(full * (1 - said.share)), max(since, said.at)
         worked = sum(

@@ -13,6 +13,7 @@ from crewjobs.engines.planning.choosing import Chooser, Found
 from crewjobs.engines.planning.jobwork import SPARE_DAYS, Floor, JobWork
 from crewjobs.engines.planning.keeping import Keeper
 from crewjobs.engines.planning.placing import Attempt, Placer, Way, after_them
+from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.reasons import start_reason
 from crewjobs.engines.planning.timeline import Booking
 from crewjobs.engines.planning.whys import pin_fault, too_late, why_no_place, why_not_pinned, why_pins_bar, why_whole
@@ -384,9 +385,17 @@ class Board:
                     reason=start_reason(work, self.floor, booking, mine, self._wish_of(work.number))
                     + (f"; {why}" if (why := self._missed_pin(booking)) else ""),
                     people=booking.people,
+                    pace=self._pace(block, booking.crew),
+                    spread=self.floor.problem.paces.spreads.get((booking.crew, work.number)),
                 )
             )
         return tuple(found)
+
+    def _pace(self, block: Block, crew: str) -> tuple[float, ...]:
+        """Return the pace by which a crew's block is planned, task by task; nothing where all of it is by the book."""
+        paces = self.floor.problem.paces
+        found = tuple(paces.of(crew, block.key.job, task.number) for task in block.tasks)
+        return found if any(one != 1 for one in found) else ()
 
     def _missed_pin(self, booking: Booking) -> str:
         """Return why a booking is not where it is pinned to; empty where it is, or is pinned to nothing."""

@@ -1,9 +1,10 @@
 """The time kept before a promise, because tasks take longer or shorter than they are planned.
 
 A plan that ends just in time on paper is a bad promise: where one task of a day runs over, the whole chain behind it
-does. A job's spread is how much longer its crew would work if every open task took its high time (`common practice,
-no source`); a share of it, which the shop sets, is to lie between the planned end and the end of the promised day, in
-hours its crew works there.
+does. A job's spread is how much longer its crew works one time in twenty, as its hours so far tell (`Paces.spreads`); as long
+as no hours are known, how much longer it would work if every open task took its high time (`common practice, no source`).
+A share of it, which the shop sets, is to lie between the planned end and the end of the promised day, in hours its crew works
+there.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import DAY, QUARTER, to_utc
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.planning.calendars import worked_windows
+from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.planning.roster import Roster
 from crewjobs.engines.planning.spare import Spare
 from crewjobs.engines.planning.subs import labor_with
@@ -40,21 +42,23 @@ def promise_instant(record: JobRecord) -> datetime | None:
     return None if promised is None else to_utc(record.job.site.zone, promised, DAY)
 
 
-def spread_min(tasks: Iterable[tuple[Task, float]], people: int) -> float:
-    """Return the minutes longer work takes so many people if every task takes its high time.
+def spread_min(tasks: Iterable[tuple[Task, float]], people: int, more: float | None = None) -> float:
+    """Return the minutes longer work takes so many people by the spread of its job.
 
-    `tasks` come with the labor minutes left of each: a task half done has half its spread left.
+    `tasks` come with the labor minutes left of each: a task half done has half its spread left. `more` is the share by which
+    the job takes longer (`Paces.more`); with None every task takes its high time.
     """
-    more = 0.0
+    longer = 0.0
     for task, labor in tasks:
         expected = max(1.0, task.estimate.expected)
-        more += (task.estimate.high - expected) * labor / expected / min(people, max(1, task.people))
-    return more
+        share = (task.estimate.high - expected) / expected if more is None else more
+        longer += share * labor / min(people, max(1, task.people))
+    return longer
 
 
-def kept_min(tasks: Iterable[tuple[Task, float]], people: int, percent: int) -> float:
+def kept_min(tasks: Iterable[tuple[Task, float]], people: int, percent: int, more: float | None = None) -> float:
     """Return the minutes of a crew of so many people that are to lie between the planned end and the promise."""
-    return spread_min(tasks, people) * percent / 100
+    return spread_min(tasks, people, more) * percent / 100
 
 
 def spare(
@@ -86,12 +90,15 @@ def spare(
         slack_between(shop, crew, record.job, max(end, one.start), min(promise, one.end), away, errands)
         for one in others
     )
-    begun = begun_tasks(record, shop, at, plan)
-    left = {number: one.labor for number, one in begun.items()}
+    paces, crews = paces_in(mine), {one.name: one for one in shop.crews}
+    left = {number: one.labor for number, one in begun_tasks(record, shop, at, plan, paces).items()}
+    doers = {number: crews.get(placed.crew, crew) for placed in mine for number in placed.tasks}
     tasks = [
-        (task, left.get(task.number, labor_with(crew, record.job.site, task))) for task in record.tasks if task.open
+        (task, left.get(task.number, labor_with(doers.get(task.number, crew), record.job, task, paces)))
+        for task in record.tasks
+        if task.open
     ]
-    kept = round(kept_min(tasks, crew.people, shop.kept_percent))
+    kept = round(kept_min(tasks, crew.people, shop.kept_percent, paces.more(crew.name, record.job.number)))
     return Spare(crew=crew.name, slack_min=slack, booked_min=min(booked, slack), kept_min=kept)
 
 
@@ -138,8 +145,10 @@ def missing_min(roster: Roster, crew: Crew, day: date, start: datetime, end: dat
 
 def kept_slots(work: JobWork, floor: Floor, crew: str) -> int:
     """Return the slots of a crew's work that are kept between a job's planned end and its promise."""
-    tasks = [pair for block in work.blocks.values() for pair in zip(block.tasks, block.labor, strict=True)]
-    return round(kept_min(tasks, floor.crews[crew].people, floor.problem.shop.kept_percent) / QUARTER)
+    blocks = work.blocks.values()
+    tasks = [pair for block in blocks for pair in zip(block.tasks, floor.labor(block, crew), strict=True)]
+    more = floor.problem.paces.more(crew, work.number)
+    return round(kept_min(tasks, floor.crews[crew].people, floor.problem.shop.kept_percent, more) / QUARTER)
 
 
 def slack_slots(work: JobWork, floor: Floor, bookings: Mapping[BlockKey, Booking]) -> int | None:

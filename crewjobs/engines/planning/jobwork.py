@@ -55,7 +55,7 @@ class Floor:
         self.calendars = Calendars(self.axis, shop)
         self.crews: dict[str, Crew] = {crew.name: crew for crew in shop.crews}
         self.roster = Roster(shop, problem.away, problem.errands)
-        self._sites = {record.job.number: record.job.site for record in problem.jobs}
+        self._jobs = {record.job.number: record.job for record in problem.jobs}
         self.roads = Roads([record.job for record in problem.jobs], problem.drive)
         self.stands = whereabouts(problem, self.axis, self.calendars, self.roads)
         self.toolbox = Toolbox(problem.shop, self.roads)
@@ -114,16 +114,22 @@ class Floor:
     def _takes(self, block: Block, crew: str, people: int) -> int:
         """Return the minutes of work a block takes a crew, or so many of its people."""
         found = self.crews[crew]
-        key = (block.key, crew if found.sub else "", people or found.people)
+        own = found.sub is not None or bool(self.problem.paces.times)
+        key = (block.key, crew if own else "", people or found.people)
         if key not in self._minutes:
-            self._minutes[key] = block_minutes(self._as_done_by(found, block) if found.sub else block, key[2])
+            self._minutes[key] = block_minutes(self._as_done_by(found, block) if own else block, key[2])
         return self._minutes[key]
 
-    def _as_done_by(self, sub: Crew, block: Block) -> Block:
-        """Return a block as a sub does it: laying by its capacity; what is left of work under way is known."""
-        site = self._sites[block.key.job]
-        labor = block.labor if block.begun else tuple(labor_with(sub, site, task) for task in block.tasks)
-        return replace(block, tasks=manned(sub, block.tasks), labor=labor)
+    def _as_done_by(self, crew: Crew, block: Block) -> Block:
+        """Return a block as a crew does it: by its pace, a sub's laying by its capacity."""
+        return replace(block, tasks=manned(crew, block.tasks), labor=self.labor(block, crew.name))
+
+    def labor(self, block: Block, crew: str) -> tuple[int, ...]:
+        """Return the labor minutes a crew takes for each task of a block; what is left of work under way is known."""
+        if block.begun:
+            return block.labor
+        job, found = self._jobs[block.key.job], self.crews[crew]
+        return tuple(labor_with(found, job, task, self.problem.paces) for task in block.tasks)
 
     def piece(self, block: Block, crew: str, unsplit: int = UNSPLIT_SLOTS, people: int = 0) -> Piece:
         """Return a block as work to find a place for; up to `unsplit` slots are worked on one day.
@@ -278,7 +284,7 @@ def job_work(record: JobRecord, floor: Floor) -> JobWork:
         Refused: the links of its tasks go in a circle.
     """
     problem, number = floor.problem, record.job.number
-    begun = begun_tasks(record, problem.shop, problem.now, problem.previous)
+    begun = begun_tasks(record, problem.shop, problem.now, problem.previous, problem.paces)
     facts = {
         task: max(ahead, key=lambda fact: fact.at)
         for (job, task), known in problem.earliest.items()

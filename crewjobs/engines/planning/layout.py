@@ -19,6 +19,7 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, open_links
 from crewjobs.engines.planning.calendars import Axis, crew_days, site_calendar, site_windows, slots_of
+from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.subs import labor_with, manned
 
@@ -186,9 +187,11 @@ def placement_spans(
     """
     tasks = tuple(record.task(number) for number in placement.tasks)
     people = placement.people or crew.people
-    begun = begun_tasks(record, shop, min(at, placement.start), None)
+    paces = paces_in([placement])
+    begun = begun_tasks(record, shop, min(at, placement.start), None, paces)
     labor = [
-        begun[task.number].labor if task.number in begun else labor_with(crew, record.job.site, task) for task in tasks
+        begun[task.number].labor if task.number in begun else labor_with(crew, record.job, task, paces)
+        for task in tasks
     ]
     inner = [(link.before, link.after) for link in open_links(record, begun, among=placement.tasks)]
     return lay_out(manned(crew, tasks), labor, inner, people)

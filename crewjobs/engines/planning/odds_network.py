@@ -82,7 +82,7 @@ class _Building:
         self.over = {self._task(one, n): one.end for one in every if one.end <= problem.now for n in one.tasks}
         ahead = [one for one in every if one.end > problem.now]
         self.begun = {
-            number: begun_tasks(record, problem.shop, problem.now, problem.previous)
+            number: begun_tasks(record, problem.shop, problem.now, problem.previous, problem.paces)
             for number, record in self.records.items()
         }
         self.ahead = sorted(ahead, key=lambda one: (one.start, one.end, one.key))

@@ -11,6 +11,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.plan import BlockKey, Pin, Placement, WeekPlan
 from crewjobs.domain.tasks import Pause, Phase, Task
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.paces import BOOK, Paces
 from crewjobs.engines.readiness.hold import FactKind
 
 Progress = Callable[[int, int, str], None]
@@ -114,7 +115,8 @@ class PlanProblem:
     not with their crew on which days, `errands` who leaves it for an hour or two: they do not count for work meanwhile.
     `tools` names the shared tools of the shop that tasks (job, task) need; work under way has its own. `stands` are
     places of today in the plan before whose work is taken as done without having been ticked: they stay in every plan.
-    Those that end after `now` go on as they were planned, and keep their crew until then.
+    Those that end after `now` go on as they were planned, and keep their crew until then. `paces` are the crews' own
+    beside the book's.
     """
 
     now: datetime
@@ -131,6 +133,7 @@ class PlanProblem:
     errands: tuple[Errand, ...] = ()
     tools: Mapping[tuple[int, int], frozenset[str]] = field(default_factory=dict)
     stands: tuple[Placement, ...] = ()
+    paces: Paces = BOOK
 
     @property
     def today(self) -> date:

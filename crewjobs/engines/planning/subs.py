@@ -1,4 +1,4 @@
-"""What a crew paid by the foot or step takes for a task: its own day's capacity, not the estimate.
+"""What a crew takes for a task: its own pace beside the book's; paid by the foot or step, its own day's capacity.
 
 A full day is the longest of the crew's week without the drive to the site and back. Laying is counted by the floor's
 ft² or the steps against what the crew does in such a day; where a crew names no steps, and for all other work, the
@@ -13,9 +13,11 @@ from typing import Final
 
 from crewjobs.domain.crew import Crew
 from crewjobs.domain.house import Site
+from crewjobs.domain.job import Job
 from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import slots_of
+from crewjobs.engines.planning.paces import Paces
 
 INCLUDED: Final = frozenset({"nail-first-rows", "nail-last-rows", "fit-stairs", "rough-cut-sheet", "roll-sheet"})
 """Laying that is part of another task's ft² or steps: a sub's day counts each floor and step once."""
@@ -31,16 +33,17 @@ def lays(task: Task) -> bool:
     return task.needs_material is not None and task.unit in (Driver.AREA, Driver.STEPS)
 
 
-def labor_with(crew: Crew, site: Site, task: Task) -> int:
-    """Return the labor minutes a task takes a crew's people together: a sub's laying by its capacity."""
+def labor_with(crew: Crew, job: Job, task: Task, paces: Paces) -> int:
+    """Return the labor minutes a task of a job takes a crew's people together: a sub's laying by its capacity."""
+    by_pace = max(1, round(task.estimate.expected * paces.of(crew.name, job.number, task.number)))
     if crew.sub is None or not lays(task):
-        return labor_minutes(task)
+        return by_pace
     if task.key.template in INCLUDED:
         return 1
     a_day = crew.sub.area_ft2 if task.unit is Driver.AREA else crew.sub.steps
     if not a_day:
-        return labor_minutes(task)
-    return max(1, round(task.quantity / a_day * full_day(crew, site) * crew.people))
+        return by_pace
+    return max(1, round(task.quantity / a_day * full_day(crew, job.site) * crew.people))
 
 
 def full_day(crew: Crew, site: Site) -> int:
