@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import counted
 from crewjobs.engines.learning.against import against
-from crewjobs.engines.learning.pace import learn
+from crewjobs.services.learned import learned
 from crewjobs.services.paces import days_worked
 from crewjobs.services.rates_rows import AgainstView, PhaseHours
 
@@ -34,9 +34,7 @@ def against_view(uow: UnitOfWork, now: datetime, number: int) -> AgainstView:
             f"job {number} has no hours of a crew at work that was ticked: `crewjobs evening` records them, then its estimate can "
             "be held against them."
         )
-    found = against(
-        learn(days_worked(uow.worked_jobs(), shop, now)), mine, {task.number: task.phase for task in record.tasks}
-    )
+    found = against(learned(uow, now), mine, {task.number: task.phase for task in record.tasks})
     still = sum(task.open for task in record.tasks)
     open_words = f"{counted(still, 'task')} not done yet: the estimate is of what was done. " if still else ""
     sentences = found.sentences

@@ -18,12 +18,13 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import chance_words, counted, day_words, listed
 from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
-from crewjobs.engines.learning.pace import Pace, learn
+from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.planning.calendars import Axis
 from crewjobs.engines.planning.odds import Sampled, sample
 from crewjobs.engines.planning.odds_network import network_of
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.readiness.hold import FactKind
+from crewjobs.services.learned import learned
 from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
 from crewjobs.services.odds_spread import LATENESS, spreads_of, without_done
 from crewjobs.services.odds_words import Telling
@@ -176,7 +177,7 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
         raise Refused("nothing is planned yet: `crewjobs plan` does it.")
     problem, records = problem_of(uow, now), uow.worked_jobs()
     days = days_worked(records, problem.shop, now)
-    pace = learn(days)
+    pace = learned(uow, now)
     plan = without_done(in_force.plan, in_force.records)
     network = network_of(problem, plan, spreads_of(problem, plan, pace))
     return Odds(

@@ -13,9 +13,10 @@ from crewjobs.domain.tasks import Driver, Phase, Task, TaskTemplate
 from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem, format_area, format_hours
 from crewjobs.domain.wording import counted, upper
 from crewjobs.engines.estimating.estimate import per_man_day
-from crewjobs.engines.learning.pace import Pace, learn
+from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import condition_factor, rate
 from crewjobs.engines.learning.scales import CONDITION
+from crewjobs.services.learned import learned
 from crewjobs.services.paces import days_worked, jobs_told
 from crewjobs.services.rates_rows import CrewRates, RateRow, RatesView
 from crewjobs.services.wording import no_crew
@@ -44,7 +45,7 @@ def rates_view(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str =
     """
     shop, records = uow.shop(), uow.worked_jobs()
     days = days_worked(records, shop, now)
-    pace = learn(days)
+    pace = learned(uow, now)
     units = {task.key.template: task for record in records for task in record.tasks}
     names = _asked(shop, pace, crew)
     found = tuple(_of_crew(name, shop, pace, days, catalogue, units) for name in names)
