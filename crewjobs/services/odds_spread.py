@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import DoneTask
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
-from crewjobs.engines.estimating.worked import conditions
+from crewjobs.engines.estimating.worked import works
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import parted
 from crewjobs.engines.planning.odds_network import BlockPace, Spreads
+from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.hold import FactKind
 
@@ -40,29 +41,19 @@ def spreads_of(problem: PlanProblem, plan: WeekPlan, pace: Pace) -> Spreads:
     for placement in plan.placements:
         if placement.end <= problem.now or placement.key.job not in records or placement.crew in subs:
             continue
-        tasks = tuple(_works(records[placement.key.job], placement))
+        tasks = works(records[placement.key.job], placement.tasks)
         if tasks:
             by_crew.setdefault(placement.crew, []).append((placement, tasks))
     blocks: dict[BlockKey, BlockPace] = {}
     shared: dict[str, float] = {}
-    for crew, works in sorted(by_crew.items()):
-        found = parted(pace, crew, [tasks for _, tasks in works])
+    for crew, mine in sorted(by_crew.items()):
+        found = parted(pace, crew, [tasks for _, tasks in mine])
         shared[crew] = found.shared
-        for (placement, tasks), median, sigma in zip(works, found.medians, found.sigmas, strict=True):
-            blocks[placement.key] = BlockPace(factor=median / sum(task.book_min for task in tasks), sigma=sigma)
+        for (placement, tasks), median, sigma in zip(mine, found.medians, found.sigmas, strict=True):
+            planned = paces_in([placement])
+            minutes = sum(task.book_min * planned.of(crew, placement.key.job, task.number) for task in tasks)
+            blocks[placement.key] = BlockPace(factor=median / minutes, sigma=sigma)
     return Spreads(blocks=blocks, job_sigma=pace.scales.job, crew_sigma=shared, lateness=lateness)
-
-
-def _works(record: JobRecord, placement: Placement) -> Iterator[DoneTask]:
-    for number in placement.tasks:
-        task = record.task(number)
-        if task.estimate.expected > 0:
-            yield DoneTask(
-                number=number,
-                template=task.key.template,
-                book_min=task.estimate.expected,
-                conditions=conditions(record, task),
-            )
 
 
 def without_done(plan: WeekPlan, records: Mapping[int, JobRecord]) -> WeekPlan:

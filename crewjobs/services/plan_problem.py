@@ -11,6 +11,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Link, ThreePoint
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
+from crewjobs.engines.planning.paces import Paces
 from crewjobs.engines.planning.problem import Earliest, Errand, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
 from crewjobs.engines.readiness.found import after_its_work, held_by, work_task
@@ -21,6 +22,7 @@ from crewjobs.engines.readiness.material_holds import laid_without_the_rest
 from crewjobs.services.known import WOOD_READING
 from crewjobs.services.pins import void
 from crewjobs.services.plan_faults import HORIZON_DAYS
+from crewjobs.services.planning_paces import planning_paces
 from crewjobs.services.presumed import Site, as_planned_today
 from crewjobs.services.shared_tools import tool_needs
 from crewjobs.services.toilets import back_the_same_day, with_one_in
@@ -46,9 +48,13 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
     `supposed` are the jobs it looks at in place of those stored.
     """
     shop, away = uow.shop(), uow.away()
+    stored = uow.live_jobs() if supposed is None else supposed
+    paces = planning_paces(uow, shop, away, stored, now)
     records = tuple(
-        _as_stopped(with_one_in(_after_found_work(_read_the_day_before(_from_the_rooms(record, now)), now)), shop, now)
-        for record in (uow.live_jobs() if supposed is None else supposed)
+        _as_stopped(
+            with_one_in(_after_found_work(_read_the_day_before(_from_the_rooms(record, now)), now)), shop, now, paces
+        )
+        for record in stored
     )
     plan = uow.latest_plan()
     stands: tuple[Placement, ...] = ()
@@ -94,6 +100,7 @@ def problem_of(uow: UnitOfWork, now: datetime, supposed: Sequence[JobRecord] | N
         errands=errands,
         same_day=tuple(toilet for record in records if (toilet := back_the_same_day(record))),
         tools=tool_needs(uow, shop, records),
+        paces=paces,
     )
 
 
@@ -245,10 +252,11 @@ def _after_found_work(record: JobRecord, now: datetime) -> JobRecord:
     )
 
 
-def _as_stopped(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
+def _as_stopped(record: JobRecord, shop: Shop, now: datetime, paces: Paces) -> JobRecord:
     """Plan what is left of begun work anew where nobody goes on with it now.
 
-    That is all of a job whose house has been answered not ready, and whatever a finding holds.
+    That is all of a job whose house has been answered not ready, and whatever a finding holds. What is left is told in the
+    book's minutes, since whoever goes on with it does so by its own pace.
     """
     if house(record, now).state is HouseState.NOT_READY:
         stopped = {task.number for task in record.tasks}
@@ -256,7 +264,11 @@ def _as_stopped(record: JobRecord, shop: Shop, now: datetime) -> JobRecord:
         stopped = {number for finding in record.findings for number in held_by(record, finding, now)}
     if not any(task.open and task.started_at is not None and task.number in stopped for task in record.tasks):
         return record
-    left = {number: begun.labor for number, begun in begun_tasks(record, shop, now, None).items() if number in stopped}
+    left = {
+        number: max(1.0, begun.labor / paces.of(record.task(number).crew, record.job.number, number))
+        for number, begun in begun_tasks(record, shop, now, None, paces).items()
+        if number in stopped
+    }
     tasks = tuple(
         replace(task, started_at=None, estimate=ThreePoint(low=rest, likely=rest, high=rest))
         if task.open and (rest := left.get(task.number)) is not None

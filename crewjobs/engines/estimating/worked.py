@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from crewjobs.domain.job import JobRecord
@@ -53,6 +53,21 @@ def _done(
 def _by_book(task: Task, book: Mapping[int, float]) -> float:
     """Return what one minute of a task's estimate is by the book."""
     return book.get(task.number, task.estimate.expected) / task.estimate.expected if task.estimate.expected > 0 else 1.0
+
+
+def works(record: JobRecord, numbers: Iterable[int]) -> tuple[DoneTask, ...]:
+    """Return whole tasks of a job as work of the book's minutes, those left away that take no time."""
+    tasks = [record.task(number) for number in numbers]
+    return tuple(
+        DoneTask(
+            number=task.number,
+            template=task.key.template,
+            book_min=task.estimate.expected,
+            conditions=conditions(record, task),
+        )
+        for task in tasks
+        if task.estimate.expected > 0
+    )
 
 
 def conditions(record: JobRecord, task: Task) -> frozenset[str]:

@@ -111,6 +111,16 @@ def predict(pace: Pace, crew: str, tasks: Sequence[DoneTask]) -> Predicted:
     return Predicted(median=total * exp(-variance / 2), sigma=sqrt(variance))
 
 
+def job_pace(pace: Pace, crew: str, tasks: Sequence[DoneTask]) -> tuple[list[float], float]:
+    """Return how many times the book's minutes each task of one job usually takes a crew, and the log spread of all together.
+
+    Raises:
+        Refused: no task.
+    """
+    mean, _ = log_factors(pace, crew, [(task.template, task.conditions) for task in tasks])
+    return np.exp(mean).tolist(), predict(pace, crew, tasks).sigma
+
+
 def chance_within(predicted: Predicted, minutes: float) -> float:
     """Return the chance that work takes no more than so many labor minutes."""
     if minutes <= 0:

@@ -25,9 +25,9 @@ from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.calendars import worked_minutes
 from crewjobs.engines.planning.critical_path import in_order, neighbors, reached
 from crewjobs.engines.planning.links import open_links as open_links
+from crewjobs.engines.planning.paces import BOOK, Paces
 from crewjobs.engines.planning.problem import Block, BlockLink
 from crewjobs.engines.planning.roster import Hands
-from crewjobs.engines.planning.paces import BOOK, Paces
 from crewjobs.engines.planning.subs import labor_minutes as labor_minutes
 from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.found import free_spans

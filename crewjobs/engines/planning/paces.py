@@ -45,9 +45,7 @@ def paces_in(placements: Iterable[Placement]) -> Paces:
     for placed in placements:
         job = placed.key.job
         if placed.pace:
-            times.update(
-                ((placed.crew, job, task), pace) for task, pace in zip(placed.tasks, placed.pace, strict=True)
-            )
+            times.update(((placed.crew, job, task), pace) for task, pace in zip(placed.tasks, placed.pace, strict=True))
         if placed.spread is not None:
             spreads[placed.crew, job] = placed.spread
     return Paces(times=times, spreads=spreads) if times or spreads else BOOK

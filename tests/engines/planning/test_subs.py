@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.planning.list_schedule import plan_week
+from crewjobs.engines.planning.paces import BOOK
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.planning.subs import full_day, labor_with
 from tests import thorough
@@ -117,6 +118,6 @@ def test_what_is_part_of_a_subs_rows_is_not_counted_twice() -> None:
     """First and last rows of 350 ft², and steps laid up dry, are in the sub's day: only the rows themselves fill it."""
     rows, first = _floor().tasks[0], _floor(minutes=600).tasks[0]
     first = replace(first, key=replace(first.key, template="nail-first-rows"))
-    site = job(1).site
-    assert labor_with(SUB, site, first) == 1
-    assert labor_with(SUB, site, rows) == full_day(SUB, site) * SUB.people
+    one = job(1)
+    assert labor_with(SUB, one, first, BOOK) == 1
+    assert labor_with(SUB, one, rows, BOOK) == full_day(SUB, one.site) * SUB.people
