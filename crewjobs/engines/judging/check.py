@@ -125,10 +125,6 @@ class _Judge:
             yield f"{name}: is not named by its lowest task."
         if not placement.reason.strip():
             yield f"{name}: has no reason."
-        if list(placement.pace or [1.0] * len(tasks)) != [
-            self._problem.paces.times.get((placement.crew, placement.key.job, task.number), 1.0) for task in tasks
-        ]:
-            yield f"{name}: does not tell the pace by which it is planned."
         for moment in (placement.start, placement.end):
             if moment.timestamp() % (QUARTER * 60):
                 yield f"{name}: {moment} is not on the quarter hour."
@@ -206,6 +202,10 @@ class _Judge:
         record, crew, name = self._records[placement.key.job], self._crews[placement.crew], name_of(placement)
         tasks = self._tasks(placement)
         people = placement.people or crew.people
+        if list(placement.pace or [1.0] * len(tasks)) != [
+            self._problem.paces.times.get((placement.crew, placement.key.job, task.number), 1.0) for task in tasks
+        ]:
+            yield f"{name}: does not tell the pace by which it is planned."
         work = whole_quarters(makespan(self._laid_out(placement)))
         there = self._minutes.there(crew, record.job, elevator=any(task.elevator for task in tasks))
         start, end = self._minutes.of(placement.start), self._minutes.of(placement.end)
