@@ -1,4 +1,4 @@
-"""`crewjobs rates [CREW]`: each crew's own pace beside the book's; with `--job N` an estimate against its hours."""
+"""`crewjobs rates [CREW]`: each crew's own pace beside the book's; with `--job N` an estimate against its hours and what is left."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, table, terminal_width, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.rates_rows import AgainstView, CrewRates, PhaseHours, RatesView
+    from crewjobs.services.rates_rows import AgainstView, AheadView, CrewRates, JobPace, PhaseHours, RatesView
 
 BAR = 24
 """Characters of the longest bar."""
@@ -21,7 +21,12 @@ BESIDE = "    estimated   000.0 h"
 def arguments(command: ArgumentParser) -> None:
     """Declare whose rates, or which job."""
     command.add_argument("crew", nargs="?", default="", metavar="CREW", help="of this crew alone (default: of all)")
-    command.add_argument("--job", type=int, metavar="N", help="hold this job's estimate against its hours instead")
+    command.add_argument(
+        "--job",
+        type=int,
+        metavar="N",
+        help="this job's estimate against its hours, and what is left of it by each crew's pace, instead",
+    )
     add_json(command)
 
 
@@ -33,8 +38,8 @@ def run(args: Namespace) -> int:
             from crewjobs.domain.errors import Refused
 
             raise Refused("a job's hours are of all its crews: give a crew or --job, not both.")
-        hours = office.against(args.job)
-        return emit(args, hours, lambda: "\n".join(_against(hours)))
+        job = office.job_pace(args.job)
+        return emit(args, job, lambda: "\n".join(_job(job)))
     view = office.rates(args.crew)
     return emit(args, view, lambda: "\n".join(_rates(view)))
 
@@ -80,8 +85,35 @@ def _crew(crew: CrewRates) -> Iterator[str]:
         yield table(["task", ">book", ">own", ">80 % band", ">jobs"], rows, stretch=(0,))
 
 
+def _job(view: JobPace) -> Iterator[str]:
+    for part in (view.against, view.ahead):
+        if part is not None:
+            yield wrap(f"Job {part.job}: {part.title}")
+            break
+    if view.against is not None:
+        yield from _against(view.against)
+    if view.ahead is not None:
+        if view.against is not None:
+            yield ""
+        yield from _ahead(view.ahead)
+
+
+def _ahead(view: AheadView) -> Iterator[str]:
+    yield wrap(
+        f"Left: {view.tasks} task{'s' * (view.tasks != 1)}, {view.book_min / 60:.1f} h of one person by the book. Hours of one "
+        "person by phase:"
+    )
+    rows = [
+        (phase.phase, f"{phase.book_min / 60:.1f}", *(f"{crew.phases[place] / 60:.1f}" for crew in view.crews))
+        for place, phase in enumerate(view.phases)
+        if phase.book_min
+    ]
+    whole = ("all", f"{view.book_min / 60:.1f}", *(f"{crew.likely_min / 60:.1f}" for crew in view.crews))
+    yield table(["phase", ">book", *(f">{crew.crew}" for crew in view.crews)], [*rows, whole], stretch=(0,))
+    yield from (wrap(crew.sentence, indent="    ", first="  - ") for crew in view.crews)
+
+
 def _against(view: AgainstView) -> Iterator[str]:
-    yield wrap(f"Job {view.job}: {view.title}")
     yield wrap(view.sentence)
     yield ""
     most = max((max(one.estimated_min, one.likely_min) for one in view.phases), default=1.0)

@@ -8,14 +8,31 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import counted
 from crewjobs.engines.learning.against import against
+from crewjobs.services.ahead import ahead_view
 from crewjobs.services.learned import learned
 from crewjobs.services.paces import days_worked
-from crewjobs.services.rates_rows import AgainstView, PhaseHours
+from crewjobs.services.rates_rows import AgainstView, JobPace, PhaseHours
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 INFERRED: Final = "Hours are known a day at a time; how they part into phases is inferred from the crews' pace at other jobs, in a band of 80 %."
+
+
+def job_pace(uow: UnitOfWork, now: datetime, number: int) -> JobPace:
+    """Return a job's estimate against its hours where it has any, and what is left of it where something is.
+
+    Raises:
+        Refused: neither.
+    """
+    left = ahead_view(uow, now, number) if not uow.job(number).job.is_callback else None
+    try:
+        hours = against_view(uow, now, number)
+    except Refused:
+        if left is None:
+            raise
+        hours = None
+    return JobPace(against=hours, ahead=left)
 
 
 def against_view(uow: UnitOfWork, now: datetime, number: int) -> AgainstView:

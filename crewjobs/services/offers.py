@@ -30,11 +30,14 @@ from crewjobs.engines.planning.blocks import (
 )
 from crewjobs.engines.planning.calendars import SLOT, Calendar, axis_from, crew_days, site_calendar, site_windows
 from crewjobs.engines.planning.layout import TaskSpan, lay_out, makespan
+from crewjobs.engines.planning.paces import BOOK, Paces
 from crewjobs.engines.planning.problem import Block
 from crewjobs.engines.planning.roster import present, with_parts
+from crewjobs.engines.planning.subs import labor_with, manned
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.clock import read_from
+from crewjobs.services.planning_paces import planning_paces
 from crewjobs.services.rows import OfferRow
 from crewjobs.services.toilets import needed_by_night, resets
 from crewjobs.services.visits import Planned, planned, work_words
@@ -51,7 +54,7 @@ CRUMB_MIN: Final = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Morning:
-    """Who stands where when: the crew with the people it has that day, and what is on its truck."""
+    """Who stands where when: the crew with the people it has that day, what is on its truck, and how quick it is."""
 
     shop: Shop
     crew: Crew
@@ -60,6 +63,7 @@ class Morning:
     stranded: JobRecord | None
     found: Planned | None
     truck: frozenset[str]
+    paces: Paces = BOOK
 
     @property
     def day(self) -> date:
@@ -140,6 +144,7 @@ def morning_of(uow: UnitOfWork, catalogue: Catalogue, at: datetime, crew: str, n
         stranded=uow.job(not_at) if not_at is not None else None,
         found=found,
         truck=frozenset(on_truck),
+        paces=planning_paces(uow, uow.shop(), away, uow.live_jobs(), at),
     )
 
 
@@ -294,7 +299,8 @@ def _no_toilet_left_out(record: JobRecord, tasks: Sequence[Task]) -> bool:
 def _laid(record: JobRecord, tasks: Sequence[Task], morning: Morning) -> tuple[TaskSpan, ...]:
     numbers = [task.number for task in tasks]
     inner = [(link.before, link.after) for link in open_links(record, {}, among=numbers)]
-    return lay_out(tasks, [labor_minutes(task) for task in tasks], inner, len(morning.workers))
+    labor = [labor_with(morning.crew, record.job, task, morning.paces) for task in tasks]
+    return lay_out(manned(morning.crew, tasks), labor, inner, len(morning.workers))
 
 
 def _load(task: Task, catalogue: Catalogue) -> tuple[str, ...]:

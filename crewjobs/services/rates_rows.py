@@ -81,3 +81,48 @@ class AgainstView:
     apart: tuple[str, ...]
     open: int
     note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhaseAhead:
+    """A phase's open work in labor minutes of one person by the book."""
+
+    phase: str
+    book_min: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewAhead:
+    """What a job's open work takes a crew, in labor minutes of one person: likely, the 80 % band, likely by phase.
+
+    `phases` are in the order of the view's; medians, so they add up to a little less than the whole. `jobs` counts the jobs
+    whose hours tell the crew's pace.
+    """
+
+    crew: str
+    likely_min: float
+    low_min: float
+    high_min: float
+    jobs: int
+    sentence: str
+    phases: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AheadView:
+    """A job's open work by the book and by each crew's own pace."""
+
+    job: int
+    title: str
+    tasks: int
+    book_min: float
+    phases: tuple[PhaseAhead, ...]
+    crews: tuple[CrewAhead, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobPace:
+    """A job's estimate against its hours, and what is left of it; None where there is nothing to tell."""
+
+    against: AgainstView | None
+    ahead: AheadView | None

@@ -27,6 +27,20 @@ def test_rates_without_hours(run, database):
     assert [crew["crew"] for crew in found["crews"]] == ["Birch", "Cedar"]
 
 
+def test_a_job_without_hours_is_told_by_what_is_left(run, database):
+    """By the book and by each crew's pace, phase by phase; the phases of the book add up to all of it."""
+    text = " ".join(run("--db", database, "rates", "--job", "4").out.split())
+    assert text.startswith("Job 4: Den, Quarry Road Left: 23 tasks, 20.6 h of one person by the book.")
+    assert "(no hours of it are known yet)" in text
+    found = json.loads(run("--db", database, "rates", "--job", "4", "--json").out)
+    assert found["against"] is None
+    ahead = found["ahead"]
+    assert sum(phase["book_min"] for phase in ahead["phases"]) == pytest.approx(ahead["book_min"])
+    for crew in ahead["crews"]:
+        assert crew["low_min"] < crew["likely_min"] < crew["high_min"]
+        assert crew["low_min"] < ahead["book_min"] < crew["high_min"], "nothing is known of it but the book"
+
+
 def test_odds_say_chance_days_and_what_they_stand_on(run, planned):
     """Text at 80 columns and JSON; odds of one job are those among all."""
     text = run("--db", planned, "odds").out
@@ -72,7 +86,6 @@ def test_promise_says_the_day_and_the_command(run, planned):
     [
         (["rates", "Willow"], "there is no crew 'Willow': the crews are Birch, Cedar"),
         (["rates", "Birch", "--job", "4"], "give a crew or --job, not both"),
-        (["rates", "--job", "4"], "job 4 has no hours of a crew at work that was ticked"),
         (["rates", "--job", "99"], "there is no job 99"),
         (["odds"], "nothing is planned yet: `crewjobs plan`"),
         (["odds", "99"], "there is no job 99"),

@@ -12,10 +12,15 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobRecord
+from crewjobs.engines.estimating.worked import works
 from crewjobs.engines.learning.pace import learn
-from crewjobs.engines.learning.predicting import rate
+from crewjobs.engines.learning.predicting import job_pace, rate
+from crewjobs.engines.planning.paces import BOOK
 from crewjobs.services.house_ready import Answers
+from crewjobs.services.learned import learned
 from crewjobs.services.paces import days_worked
+from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.planning_paces import SPREAD_STEP, STEP
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 from tests.services.test_evening import HERE, SUB, TUESDAY, as_done
@@ -161,3 +166,52 @@ def test_hours_that_are_far_off_are_asked_about(worked):
     for before, after in zip(usual.crews[0].rows, odd.crews[0].rows, strict=True):
         assert after.factor == pytest.approx(before.factor, rel=0.1)
     assert worked.office.rates("Cedar").ask == ()
+
+
+def test_the_planner_takes_each_crews_own_pace(worked):
+    """What a plan is made by is what the hours tell, in steps of a twentieth of the book's time; a sub has none."""
+    with worked.office._database.reading() as uow:
+        record, pace = uow.job(4), learned(uow, worked.clock.now())
+        paces = problem_of(uow, worked.clock.now()).paces
+    left = works(record, [task.number for task in record.tasks if task.open])
+    assert left
+    factors, spread = job_pace(pace, "Birch", left)
+    for task, factor in zip(left, factors, strict=True):
+        assert paces.of("Birch", 4, task.number) == pytest.approx(factor, abs=STEP / 2 + 1e-9)
+        assert paces.of("Birch", 4, task.number) / STEP == pytest.approx(round(factor / STEP))
+    assert paces.spreads["Birch", 4] == pytest.approx(spread, abs=SPREAD_STEP / 2 + 1e-9)
+    assert not any(crew == "Hazel" for crew, *_ in (*paces.times, *paces.spreads))
+
+
+def test_without_hours_everything_is_planned_by_the_book(den):
+    """No hours, no pace beside the book's: plans are those of the estimates."""
+    with den.office._database.reading() as uow:
+        assert problem_of(uow, den.clock.now()).paces == BOOK
+
+
+def test_a_plan_keeps_the_pace_it_was_made_by(worked):
+    """It is stored with the plan, block by block, and read back as it was."""
+    worked.office.plan()
+    with worked.office._database.reading() as uow:
+        paces, plan = problem_of(uow, worked.clock.now()).paces, uow.latest_plan()
+    mine = [placed for placed in plan.placements if placed.crew == "Birch"]
+    assert mine
+    for placed in mine:
+        kept_pace = placed.pace or (1.0,) * len(placed.tasks)
+        assert kept_pace == tuple(paces.of("Birch", 4, number) for number in placed.tasks)
+        assert placed.spread == paces.spreads["Birch", 4]
+
+
+def test_what_is_left_is_by_the_book_and_by_each_crew(worked):
+    """The crew whose hours are known comes with a narrower band than the one without, a sub not at all."""
+    ahead = worked.office.ahead(4)
+    with worked.office._database.reading() as uow:
+        still = [task for task in uow.job(4).tasks if task.open]
+    assert ahead.book_min == pytest.approx(sum(task.estimate.expected for task in still))
+    assert [crew.crew for crew in ahead.crews] == ["Birch", "Cedar"]
+    birch, cedar = ahead.crews
+    assert (birch.jobs, cedar.jobs) == (1, 0)
+    assert birch.high_min / birch.low_min < cedar.high_min / cedar.low_min
+    pace = worked.office.job_pace(4)
+    assert pace.ahead == ahead
+    assert pace.against == worked.office.against(4)

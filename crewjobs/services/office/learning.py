@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from crewjobs.services.odds_rows import OddsView, PromiseView
-    from crewjobs.services.rates_rows import AgainstView, RatesView
+    from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, RatesView
 
 from crewjobs.services.office.base import OfficeBase
 
@@ -27,6 +27,20 @@ class Learning(OfficeBase):
 
         with self._database.reading() as uow:
             return against.against_view(uow, self._clock.now(), job)
+
+    def ahead(self, job: int) -> AheadView:
+        """Return what is left of a job by the book and by each crew's own pace."""
+        from crewjobs.services import ahead
+
+        with self._database.reading() as uow:
+            return ahead.ahead_of(uow, self._clock.now(), job)
+
+    def job_pace(self, job: int) -> JobPace:
+        """Return a job's estimate against its hours where it has any, and what is left of it where something is."""
+        from crewjobs.services import against
+
+        with self._database.reading() as uow:
+            return against.job_pace(uow, self._clock.now(), job)
 
     def odds(self, job: int | None = None) -> OddsView:
         """Return the odds of every promise in the plan in force, or of one job."""
