@@ -23,7 +23,7 @@ OF_JOBS: Final = (records.job.name, *PARTS)
 def read_kept(connection: Connection) -> dict[str, bytes]:
     """Return what is kept, by the name of the part; nothing where nothing is."""
     table = shop_records.kept_pace
-    return dict(connection.execute(select(table.c.part, table.c.kept)))
+    return {row.part: row.kept for row in connection.execute(select(table.c.part, table.c.kept))}
 
 
 def jobs_touched(connection: Connection, since: int) -> frozenset[int]:
