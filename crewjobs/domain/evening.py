@@ -41,13 +41,18 @@ def latest(said: Sequence[HowFar], task: int, at: datetime | None = None) -> How
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrewHours:
-    """A crew at a house: from when to when (UTC), and how many people; breaks in minutes are taken off."""
+    """A crew at a house: from when to when (UTC), and how many people; breaks in minutes are taken off.
+
+    `wait_min` of the time there, breaks not among them, all of them waited (for a delivery, another trade, a key: `wait_why`).
+    """
 
     crew: str
     start: datetime
     stop: datetime
     people: int
     break_min: int = 0
+    wait_min: int = 0
+    wait_why: str = ""
 
     def __post_init__(self) -> None:
         if self.stop <= self.start:
@@ -58,16 +63,25 @@ class CrewHours:
             raise Refused(f"{quoted(self.crew)}: {self.people} people; it is 1 to 8.")
         if self.break_min < 0 or timedelta(minutes=self.break_min) >= self.stop - self.start:
             raise Refused(f"{quoted(self.crew)}: the break is longer than the time there.")
+        if not 0 <= self.wait_min <= self.minutes:
+            raise Refused(
+                f"{quoted(self.crew)}: {self.wait_min} minutes of waiting; it is 0 to {self.minutes}, the time there without breaks."
+            )
 
     @property
     def minutes(self) -> int:
-        """Return the minutes by the clock, without breaks."""
+        """Return the minutes by the clock, without breaks; what was waited is among them."""
         return (self.stop - self.start) // timedelta(minutes=1) - self.break_min
 
     @property
     def labor(self) -> int:
-        """Return the labor minutes: each person's, added up."""
-        return self.minutes * self.people
+        """Return the labor minutes: each person's at work, added up; waiting is none."""
+        return (self.minutes - self.wait_min) * self.people
+
+    @property
+    def waited(self) -> int:
+        """Return the minutes of waiting: each person's, added up."""
+        return self.wait_min * self.people
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,8 +12,8 @@ from crewjobs.domain.units import format_hours
 from crewjobs.domain.wording import counted
 from crewjobs.engines.estimating.worked import works
 from crewjobs.engines.learning.predicting import Predicted, predict
-from crewjobs.services.learned import learned
-from crewjobs.services.paces import days_worked, jobs_told
+from crewjobs.services.learned import known
+from crewjobs.services.paces import jobs_told
 from crewjobs.services.rates_rows import AheadView, CrewAhead, PhaseAhead
 
 if TYPE_CHECKING:
@@ -31,7 +31,8 @@ def ahead_view(uow: UnitOfWork, now: datetime, number: int) -> AheadView | None:
     numbers = [task.number for task in record.tasks if task.open]
     if record.job.state in OVER or not (every := works(record, numbers)):
         return None
-    pace, days = learned(uow, now), days_worked(uow.worked_jobs(), shop, now)
+    learned = known(uow, now)
+    pace, days = learned.pace, learned.days
     phase_of = {task.number: task.phase for task in record.tasks}
     by_phase = {phase: [one for one in every if phase_of[one.number] is phase] for phase in Phase}
     crews = []
@@ -40,14 +41,15 @@ def ahead_view(uow: UnitOfWork, now: datetime, number: int) -> AheadView | None:
             continue
         whole = predict(pace, crew.name, every)
         low, high = whole.band
+        jobs = jobs_told([day for day in days if day.crew == crew.name])
         crews.append(
             CrewAhead(
                 crew=crew.name,
                 likely_min=whole.median,
                 low_min=low,
                 high_min=high,
-                jobs=jobs_told([day for day in days if day.crew == crew.name]),
-                sentence=_sentence(crew.name, whole, jobs_told([day for day in days if day.crew == crew.name])),
+                jobs=jobs,
+                sentence=_sentence(crew.name, whole, jobs),
                 phases=tuple(predict(pace, crew.name, tasks).median if tasks else 0.0 for tasks in by_phase.values()),
             )
         )

@@ -24,11 +24,11 @@ from crewjobs.engines.planning.odds import Sampled, sample
 from crewjobs.engines.planning.odds_network import network_of
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.engines.readiness.hold import FactKind
-from crewjobs.services.learned import learned
+from crewjobs.services.learned import known
 from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
 from crewjobs.services.odds_spread import LATENESS, spreads_of, without_done
 from crewjobs.services.odds_words import Telling
-from crewjobs.services.paces import days_worked, jobs_told
+from crewjobs.services.paces import jobs_told
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.visits import planned
 from crewjobs.services.week import stale_words
@@ -175,9 +175,8 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
     in_force = planned(uow)
     if in_force is None:
         raise Refused("nothing is planned yet: `crewjobs plan` does it.")
-    problem, records = problem_of(uow, now), uow.worked_jobs()
-    days = days_worked(records, problem.shop, now)
-    pace = learned(uow, now)
+    problem, found = problem_of(uow, now), known(uow, now)
+    pace = found.pace
     plan = without_done(in_force.plan, in_force.records)
     network = network_of(problem, plan, spreads_of(problem, plan, pace))
     return Odds(
@@ -193,7 +192,7 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
             pace=pace,
             today=problem.today,
         ),
-        taken=_taken(pace, jobs_told(days), problem),
+        taken=_taken(pace, jobs_told(found.days), problem),
         unticked=frozenset(_unticked(plan, in_force.records, now)),
     )
 

@@ -28,7 +28,7 @@ def planning_paces(
     A sub has a capacity, not rates; a part that works by itself has the pace of the crew it came from. As long as no hours
     are known and no rate is set by hand, everything is planned by the book.
     """
-    if not uow.worked_jobs():
+    if not (uow.hours_known() or uow.rate_pins()):
         return BOOK
     from crewjobs.engines.learning.predicting import job_pace
     from crewjobs.services.learned import learned

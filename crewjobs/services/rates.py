@@ -16,8 +16,8 @@ from crewjobs.engines.estimating.estimate import per_man_day
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import condition_factor, rate
 from crewjobs.engines.learning.scales import CONDITION
-from crewjobs.services.learned import learned
-from crewjobs.services.paces import days_worked, jobs_told
+from crewjobs.services.learned import known
+from crewjobs.services.paces import jobs_told
 from crewjobs.services.rates_rows import CrewRates, RateRow, RatesView
 from crewjobs.services.wording import no_crew
 
@@ -43,10 +43,9 @@ def rates_view(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str =
     Raises:
         Refused: neither the shop nor any record has that crew.
     """
-    shop, records = uow.shop(), uow.worked_jobs()
-    days = days_worked(records, shop, now)
-    pace = learned(uow, now)
-    units = {task.key.template: task for record in records for task in record.tasks}
+    shop, what_is_known = uow.shop(), known(uow, now)
+    days, pace = what_is_known.days, what_is_known.pace
+    units = _own_tasks(uow, days, catalogue)
     names = _asked(shop, pace, crew)
     found = tuple(_of_crew(name, shop, pace, days, catalogue, units) for name in names)
     told = jobs_told(days)
@@ -65,6 +64,14 @@ def rates_view(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str =
         conditions=() if crew.strip() else tuple(_conditions(pace)),
         apart=tuple(_apart([day for day in days if day.crew in wanted])),
     )
+
+
+def _own_tasks(uow: UnitOfWork, days: Sequence[WorkedDay], catalogue: Catalogue) -> dict[str, Task]:
+    """Return a task of each template that is a job's own and not the catalogue's: the latest there is."""
+    listed = {template.key for template in catalogue.templates}
+    jobs = {task.template: day.job for day in days for task in day.done if task.template not in listed}
+    records = uow.worked_among(set(jobs.values())) if jobs else ()
+    return {task.key.template: task for record in records for task in record.tasks if task.key.template in jobs}
 
 
 def _asked(shop: Shop, pace: Pace, crew: str) -> tuple[str, ...]:

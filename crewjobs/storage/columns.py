@@ -15,6 +15,7 @@ from sqlalchemy import (
     Float,
     ForeignKeyConstraint,
     Integer,
+    LargeBinary,
     MetaData,
     PrimaryKeyConstraint,
     String,
@@ -97,6 +98,11 @@ def flag(name: str) -> Column[Any]:
 def nested(name: str) -> Column[Any]:
     """Return a column that keeps a small value in its plain form."""
     return Column(name, JSON, nullable=False)
+
+
+def raw(name: str) -> Column[Any]:
+    """Return a column of bytes."""
+    return Column(name, LargeBinary, nullable=False)
 
 
 def maybe(name: str) -> Column[Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cached_property
 from pathlib import Path
@@ -19,6 +19,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.storage import schema
 from crewjobs.storage.backup import backup
 from crewjobs.storage.faults import BUSY_SECONDS, refusal
+from crewjobs.storage.kept_pace import write_kept
 from crewjobs.storage.paths import cannot_open, check_name, make_folder, shown, without_dots
 from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -86,6 +87,10 @@ class Database:
     def backup(self, target: Path | None = None) -> Path:
         """Copy the database; see `crewjobs.storage.backup.backup`."""
         return backup(self.path, target)
+
+    def keep_pace(self, parts: Mapping[str, bytes]) -> bool:
+        """Keep what was learned where that can be done at once; see `crewjobs.storage.kept_pace.write_kept`."""
+        return write_kept(self.path, parts)
 
     @cached_property
     def _writing(self) -> Engine:

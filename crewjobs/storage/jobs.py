@@ -87,9 +87,15 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
 
 
-def read_worked(connection: Connection) -> tuple[JobRecord, ...]:
-    """Return all jobs that hours of a crew are recorded of, whatever their state, by number."""
-    return _read(connection, records.job.c.number.in_(select(records.crew_hours.c.job)))
+def read_worked(connection: Connection, numbers: Collection[int] | None = None) -> tuple[JobRecord, ...]:
+    """Return all jobs, or those of some numbers, that hours of a crew are recorded of, whatever their state, by number."""
+    which: ColumnElement[bool] = records.job.c.number.in_(select(records.crew_hours.c.job))
+    return _read(connection, which if numbers is None else which & records.job.c.number.in_(sorted(numbers)))
+
+
+def hours_known(connection: Connection) -> bool:
+    """Return whether hours of a crew are recorded of any job."""
+    return connection.execute(select(records.crew_hours.c.job).limit(1)).first() is not None
 
 
 def read_small_visits(connection: Connection, since: datetime) -> tuple[BookedVisit, ...]:

@@ -25,6 +25,7 @@ from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, Waiting
 from crewjobs.domain.job import Customer, HoldPassed, Job
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan
+from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import BlockKey, LeftOut, Pin, Placement, WeekPlan
 from crewjobs.domain.reading import AirReadings, Reading
 from crewjobs.domain.tasks import Driver, Link, Pause, Phase, Scope, ScopeKind, Task, TaskKey, ThreePoint
@@ -134,6 +135,7 @@ CREW: Final = Codec(shop_records.crew, Crew)
 WORKER: Final = Codec(shop_records.worker, Worker)
 AWAY: Final = Codec(shop_records.away, Away)
 DAY_HOURS: Final = Codec(shop_records.day_hours, DayHours)
+RATE_PIN: Final = Codec(shop_records.rate_pin, RatePin)
 JOB: Final = Codec(records.job, Job)
 CUSTOMER: Final = Codec(records.customer, Customer)
 SITE: Final = Codec(records.site, Site)

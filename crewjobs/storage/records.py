@@ -380,9 +380,12 @@ crew_hours = _part_of_job(
     instant("stop"),
     whole("people"),
     whole("break_min"),
+    whole("wait_min"),
+    text("wait_why"),
     UniqueConstraint("job", "crew", "start"),
     check("stop", "stop > start", "a crew stops after it started, not before."),
     check("people", "people > 0", "a crew is 1 person or more."),
+    check("wait_min", "wait_min >= 0", "a crew waits for no less than no time."),
 )
 finding = _part_of_job(
     "finding",
@@ -584,8 +587,8 @@ change_row = Table(
 
 LOG: Final = frozenset({change.name, change_row.name})
 """Written once, never changed."""
-UNLOGGED: Final = frozenset({plan_block.name, plan_left_out.name})
-"""Parts of immutable versions: they are their own history, the log only names the version."""
+UNLOGGED: Final = frozenset({plan_block.name, plan_left_out.name, shop_records.kept_pace.name})
+"""Parts of immutable versions: they are their own history, the log only names the version; and what is no fact at all."""
 BOOKKEEPING: Final = frozenset({"version", "last_part"})
 """Columns that only ever rise: no fact of the trade, so an undo leaves them."""
 PRIVATE: Final = frozenset({("customer", "phone"), ("customer", "mail"), ("site", "entry_notes")})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Table
 
-from crewjobs.storage.columns import check, day, flag, key, maybe, metadata, nested, number, refers, text, whole
+from crewjobs.storage.columns import check, day, flag, key, maybe, metadata, nested, number, raw, refers, text, whole
 
 shop = Table(
     "shop",
@@ -77,3 +77,16 @@ day_hours = Table(
     key("crew", "day"),
 )
 """A crew's hours on one day in the place of its usual ones; an empty list is a day off."""
+# By names and no foreign key: what was pinned for a crew stands when the shop file that is loaded again leaves it out.
+rate_pin = Table(
+    "rate_pin",
+    metadata,
+    text("crew"),
+    text("template"),
+    number("factor"),
+    key("crew", "template"),
+    check("factor", "factor > 0", "a crew takes more than no time."),
+)
+"""A rate set by hand: how many times the book's minutes a crew takes for work of a template."""
+kept_pace = Table("kept_pace", metadata, text("part"), raw("kept"), key("part"))
+"""What was learned of the crews' pace, and from which state of the records: no fact, it can be learned anew at any time."""

@@ -11,11 +11,12 @@ from sqlalchemy import Connection, select
 
 from crewjobs.domain.crew import Away, Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.pace import RatePin
 from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.storage import records, shop_records
 from crewjobs.storage.ledger import Ledger, Row, stored
-from crewjobs.storage.mapping import AWAY, CREW, DAY_HOURS, SHOP, WORKER
+from crewjobs.storage.mapping import AWAY, CREW, DAY_HOURS, RATE_PIN, SHOP, WORKER
 from crewjobs.storage.plain import builder, plain
 
 
@@ -106,6 +107,26 @@ def save_day_hours(ledger: Ledger, hours: DayHours) -> None:
 def drop_day_hours(ledger: Ledger, hours: DayHours) -> None:
     """Take back that a crew has hours of its own on a day."""
     ledger.delete(shop_records.day_hours, _that_day(ledger.connection, hours))
+
+
+def read_rate_pins(connection: Connection) -> tuple[RatePin, ...]:
+    """Return the rates set by hand, by crew and template."""
+    return tuple(map(RATE_PIN.value, stored(connection, shop_records.rate_pin, order=("crew", "template"))))
+
+
+def save_rate_pin(ledger: Ledger, pin: RatePin) -> None:
+    """Set a rate by hand, in the place of one that was set before."""
+    ledger.sync(shop_records.rate_pin, _that_rate(ledger.connection, pin), [RATE_PIN.row(pin)])
+
+
+def drop_rate_pin(ledger: Ledger, pin: RatePin) -> None:
+    """Let a rate be as it is learned again."""
+    ledger.delete(shop_records.rate_pin, _that_rate(ledger.connection, pin))
+
+
+def _that_rate(connection: Connection, pin: RatePin) -> list[Row]:
+    column = shop_records.rate_pin.c
+    return stored(connection, shop_records.rate_pin, column.crew == pin.crew, column.template == pin.template)
 
 
 def _that_day(connection: Connection, hours: DayHours) -> list[Row]:

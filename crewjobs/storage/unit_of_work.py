@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime
 from types import TracebackType
 from typing import Self
@@ -12,9 +12,10 @@ from sqlalchemy import Connection, Engine
 from crewjobs.domain.crew import Away, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import TemplateOverride
-from crewjobs.storage import changes, jobs, plans, shops, undo
+from crewjobs.storage import changes, jobs, kept_pace, plans, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
 from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
@@ -33,6 +34,8 @@ class UnitOfWork:
         self._engine = engine
         self._who = who
         self._demo = demo
+        self.to_keep: dict[str, bytes] = {}
+        """What was learned in this transaction and is worth keeping once it is over, by the name of the part."""
 
     def __enter__(self) -> Self:
         """Begin.
@@ -112,6 +115,28 @@ class UnitOfWork:
         """Take it back: the crew has its usual hours that day."""
         shops.drop_day_hours(self._writer(), hours)
 
+    # Rates set by hand, and the pace that is kept.
+
+    def rate_pins(self) -> tuple[RatePin, ...]:
+        """Return the rates set by hand, by crew and template."""
+        return shops.read_rate_pins(self._connection)
+
+    def save_rate_pin(self, pin: RatePin) -> None:
+        """Set a rate by hand, in the place of one that was set before."""
+        shops.save_rate_pin(self._writer(), pin)
+
+    def drop_rate_pin(self, pin: RatePin) -> None:
+        """Let a crew's rate at a template be as it is learned again."""
+        shops.drop_rate_pin(self._writer(), pin)
+
+    def kept_pace(self) -> Mapping[str, bytes]:
+        """Return what is kept of the learned pace by the name of the part, as this transaction would keep it."""
+        return {**kept_pace.read_kept(self._connection), **self.to_keep}
+
+    def jobs_touched(self, since: int) -> frozenset[int]:
+        """Return the numbers of the jobs of which anything was changed after a change of the log."""
+        return kept_pace.jobs_touched(self._connection, since)
+
     # Jobs.
 
     def job(self, number: int) -> JobRecord:
@@ -130,9 +155,17 @@ class UnitOfWork:
         """Return the jobs done or closed of which a balance was asked, by number."""
         return jobs.read_owing(self._connection)
 
+    def worked_among(self, numbers: Collection[int]) -> tuple[JobRecord, ...]:
+        """Return those of some jobs that hours of a crew are recorded of, by number."""
+        return jobs.read_worked(self._connection, numbers)
+
     def worked_jobs(self) -> tuple[JobRecord, ...]:
         """Return all jobs that hours of a crew are recorded of, closed ones too, by number."""
         return jobs.read_worked(self._connection)
+
+    def hours_known(self) -> bool:
+        """Return whether hours of a crew are recorded of any job."""
+        return jobs.hours_known(self._connection)
 
     def small_visits(self, since: datetime) -> tuple[BookedVisit, ...]:
         """Return the small visits of all jobs that begin at or after an instant, by their start."""

@@ -75,14 +75,17 @@ def how_far(draw, numbers):
 
 @st.composite
 def crew_hours(draw):
-    """Draw a crew's hours at a house, with a break shorter than they are."""
+    """Draw a crew's hours at a house, with a break shorter than they are, and waiting in what is left."""
     start, minutes = draw(instants), draw(st.integers(1, 24 * 60))
+    pause = draw(st.integers(0, minutes - 1))
     return CrewHours(
         crew=draw(texts),
         start=start,
         stop=start + timedelta(minutes=minutes),
         people=draw(st.integers(1, 8)),
-        break_min=draw(st.integers(0, minutes - 1)),
+        break_min=pause,
+        wait_min=draw(st.integers(0, minutes - pause)),
+        wait_why=draw(texts),
     )
 
 

@@ -1,4 +1,4 @@
-"""What is really known in the evening is a crew's hours at a house; here they are spread over the work of that day.
+"""What is really known in the evening is a crew's hours at a house; here those at work are spread over the work of that day.
 
 Each task of the day takes a share by its estimate times how much of it was done that day. Such minutes are an
 inference, and every face that shows them says so. Whatever knows how fast a crew works knows it from here, so a
@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from fractions import Fraction
+from functools import lru_cache
 from math import floor
 
 from crewjobs.domain.evening import CrewHours, latest
@@ -21,7 +22,10 @@ from crewjobs.domain.wall import to_utc, to_wall
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DaySpread:
-    """One crew's labor minutes at a house on a day, by task number; `rest` is what no task of the day can take."""
+    """One crew's labor minutes at a house on a day, by task number; `rest` is what no task of the day can take.
+
+    What was waited is no labor.
+    """
 
     day: date
     crew: str
@@ -94,6 +98,7 @@ def done_on(record: JobRecord, task: Task, day: date) -> float:
     return task.estimate.expected * max(0.0, then - share)
 
 
+@lru_cache(maxsize=1024)
 def _bounds(zone: str, day: date) -> tuple[datetime, datetime]:
     """Return the last instant before a day and its own last instant, to the second."""
     second = timedelta(seconds=1)
@@ -104,4 +109,5 @@ def part_of(worked_by: str, crew: str, crews: Mapping[str, int]) -> float:
     """Return a crew's part of a task's minutes on a day: all where it is recorded with it, by labor where none of the day's is."""
     if worked_by in crews:
         return 1.0 if worked_by == crew else 0.0
-    return crews[crew] / sum(crews.values())
+    labor = sum(crews.values())
+    return crews[crew] / labor if labor else 0.0

@@ -7,7 +7,8 @@ from datetime import date
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import DoneTask, HoursKind, WorkedDay
-from crewjobs.domain.tasks import Task
+from crewjobs.domain.tasks import Scope, Task
+from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.places import facts_of
 from crewjobs.engines.estimating.spread import day_of, done_on, part_of
 
@@ -17,36 +18,74 @@ def worked_days(record: JobRecord, book: Mapping[int, float] | None = None) -> t
 
     `book` gives the labor minutes of whole tasks by number where they are not the estimate the task was made with: once
     estimates are learned ones, the book's must be given here, or a pace would be learned of itself. Shares of a day are those of
-    `spread.done_on`. All hours of a callback are the callback's.
+    `spread.done_on`. All hours of a callback are the callback's. What a crew waited is a day of its own kind, and so are the
+    hours of a day on which it was sent to a house that was not ready and nothing got done.
     """
     zone = record.job.site.zone
     days: dict[date, dict[str, int]] = {}
+    waited: dict[tuple[date, str], int] = {}
     for hours in record.crew_hours:
-        crews = days.setdefault(day_of(hours, zone), {})
+        day = day_of(hours, zone)
+        crews = days.setdefault(day, {})
         crews[hours.crew] = crews.get(hours.crew, 0) + hours.labor
-    kind = HoursKind.CALLBACK if record.job.is_callback else HoursKind.WORK
+        waited[day, hours.crew] = waited.get((day, hours.crew), 0) + hours.waited
+    holding = _Holding(record)
     return tuple(
-        WorkedDay(
-            job=record.job.number,
-            crew=crew,
-            day=day,
-            labor_min=labor,
-            done=tuple(_done(record, day, crew, crews, book or {})),
-            kind=kind,
-        )
+        one
         for day, crews in sorted(days.items())
         for crew, labor in sorted(crews.items())
+        for one in _of_day(
+            record, day, crew, labor, waited[day, crew], tuple(_done(holding, day, crew, crews, book or {}))
+        )
     )
 
 
+def _of_day(
+    record: JobRecord, day: date, crew: str, labor: int, waited: int, done: tuple[DoneTask, ...]
+) -> Iterator[WorkedDay]:
+    """Yield a crew's day at a house, each kind of hours by itself."""
+
+    def of(kind: HoursKind, minutes: int, done: tuple[DoneTask, ...] = ()) -> Iterator[WorkedDay]:
+        if minutes > 0:
+            yield WorkedDay(job=record.job.number, crew=crew, day=day, labor_min=minutes, done=done, kind=kind)
+
+    if record.job.is_callback:
+        yield from of(HoursKind.CALLBACK, labor + waited, done)
+    elif not done and _turned_away(record, day, crew):
+        yield from of(HoursKind.DRY_RUN, labor + waited)
+    else:
+        yield from of(HoursKind.WORK, labor, done)
+        yield from of(HoursKind.WAITING, waited)
+
+
+def _turned_away(record: JobRecord, day: date, crew: str) -> bool:
+    zone = record.job.site.zone
+    return any(run.crew == crew and to_wall(zone, run.at).date() == day for run in record.dry_runs)
+
+
+class _Holding:
+    """A job's record, and the conditions of its places: looked up once, however many days and tasks there are."""
+
+    def __init__(self, record: JobRecord) -> None:
+        self.record = record
+        self._known: dict[Scope, frozenset[str]] = {}
+
+    def conditions(self, task: Task) -> frozenset[str]:
+        scope = task.key.scope
+        if scope not in self._known:
+            self._known[scope] = conditions(self.record, task)
+        return self._known[scope]
+
+
 def _done(
-    record: JobRecord, day: date, crew: str, crews: Mapping[str, int], book: Mapping[int, float]
+    holding: _Holding, day: date, crew: str, crews: Mapping[str, int], book: Mapping[int, float]
 ) -> Iterator[DoneTask]:
+    record = holding.record
     for task in record.tasks:
         minutes = done_on(record, task, day) * part_of(task.crew, crew, crews) * _by_book(task, book)
         if minutes > 0:
             yield DoneTask(
-                number=task.number, template=task.key.template, book_min=minutes, conditions=conditions(record, task)
+                number=task.number, template=task.key.template, book_min=minutes, conditions=holding.conditions(task)
             )
 
 

@@ -2,56 +2,68 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from crewjobs.services.odds_rows import OddsView, PromiseView
     from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, RatesView
+    from crewjobs.storage.unit_of_work import UnitOfWork
 
 from crewjobs.services.office.base import OfficeBase
 
 
 class Learning(OfficeBase):
-    """Answers from the hours that are recorded; nothing is written."""
+    """Answers from the hours that are recorded; nothing is written but what was learned, which is kept for the next one."""
+
+    @contextmanager
+    def _asking(self) -> Iterator[UnitOfWork]:
+        """Yield a transaction that reads; what is learned in it is kept afterwards, where that can be done at once."""
+        with self._database.reading() as uow:
+            yield uow
+        if uow.to_keep and not self._pretending:
+            self._database.keep_pace(uow.to_keep)
 
     def rates(self, crew: str = "") -> RatesView:
         """Return each crew's own rates beside the book's, or one crew's."""
         from crewjobs.services import rates
 
-        with self._database.reading() as uow:
+        with self._asking() as uow:
             return rates.rates_view(uow, self._catalogue(uow), self._clock.now(), crew)
 
     def against(self, job: int) -> AgainstView:
         """Return a job's estimate against its hours, phase by phase."""
         from crewjobs.services import against
 
-        with self._database.reading() as uow:
+        with self._asking() as uow:
             return against.against_view(uow, self._clock.now(), job)
 
     def ahead(self, job: int) -> AheadView:
         """Return what is left of a job by the book and by each crew's own pace."""
         from crewjobs.services import ahead
 
-        with self._database.reading() as uow:
+        with self._asking() as uow:
             return ahead.ahead_of(uow, self._clock.now(), job)
 
     def job_pace(self, job: int) -> JobPace:
         """Return a job's estimate against its hours where it has any, and what is left of it where something is."""
         from crewjobs.services import against
 
-        with self._database.reading() as uow:
+        with self._asking() as uow:
             return against.job_pace(uow, self._clock.now(), job)
 
     def odds(self, job: int | None = None) -> OddsView:
         """Return the odds of every promise in the plan in force, or of one job."""
         from crewjobs.services import odds
 
-        with self._database.reading() as uow:
+        with self._asking() as uow:
             return odds.odds_view(uow, self._clock.now(), job)
 
     def promise(self, job: int, odds_percent: float) -> PromiseView:
         """Return the first day that holds for a job with a chance in percent, given everything planned."""
         from crewjobs.services import odds
 
-        with self._database.reading() as uow:
+        with self._asking() as uow:
             return odds.promise_view(uow, self._clock.now(), job, odds_percent)
