@@ -18,15 +18,16 @@ from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import chance_words, counted, day_words, listed
 from crewjobs.engines.answering.standing import end_of, last_day, promised_jobs
+from crewjobs.engines.learning.lateness import Lateness
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.planning.calendars import Axis
 from crewjobs.engines.planning.odds import Sampled, sample
 from crewjobs.engines.planning.odds_network import network_of
 from crewjobs.engines.planning.problem import PlanProblem
-from crewjobs.engines.readiness.hold import FactKind
+from crewjobs.services.lateness import known_lateness, lateness_words
 from crewjobs.services.learned import known
 from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
-from crewjobs.services.odds_spread import LATENESS, spreads_of, without_done
+from crewjobs.services.odds_spread import spreads_of, without_done
 from crewjobs.services.odds_words import Telling
 from crewjobs.services.paces import jobs_told
 from crewjobs.services.plan_problem import problem_of
@@ -43,6 +44,8 @@ LIKELY: Final = 0.5
 LATE: Final = (0.8, 0.95)
 ODDS: Final = (50.0, 99.0)
 """A promise less likely than not is none, and of the last percent so many samples say too little."""
+LATEST: Final = 60
+"""So many jobs done or closed tell, beside those under way, how late deliveries and others are nowadays."""
 STRONGEST: Final = 2
 EVERY: Final = 10_000
 NOT_LOOKED_AT: Final = (
@@ -178,7 +181,8 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
     problem, found = problem_of(uow, now), known(uow, now)
     pace = found.pace
     plan = without_done(in_force.plan, in_force.records)
-    network = network_of(problem, plan, spreads_of(problem, plan, pace))
+    late = known_lateness((*uow.ended_jobs(LATEST), *in_force.records.values()), now)
+    network = network_of(problem, plan, spreads_of(problem, plan, pace, late))
     return Odds(
         problem=problem,
         plan=in_force.plan,
@@ -192,7 +196,7 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
             pace=pace,
             today=problem.today,
         ),
-        taken=_taken(pace, jobs_told(found.days), problem),
+        taken=_taken(pace, jobs_told(found.days), late, problem),
         unticked=frozenset(_unticked(plan, in_force.records, now)),
     )
 
@@ -292,24 +296,19 @@ def _with_sentences(view: PromiseView, today: date) -> PromiseView:
 # -- what odds stand on
 
 
-def _taken(pace: Pace, jobs: int, problem: PlanProblem) -> tuple[str, ...]:
+def _taken(pace: Pace, jobs: int, late: Lateness, problem: PlanProblem) -> tuple[str, ...]:
     """Return what odds stand on, in sentences."""
     if jobs:
-        known = sorted({crew for crew, _ in pace.jobs})
-        times = f"Times are by each crew's own pace as far as hours are known ({listed(known, most=6)}: {counted(jobs, 'job')}), else the book's"
+        crews = sorted({crew for crew, _ in pace.jobs})
+        times = f"Times are by each crew's own pace as far as hours are known ({listed(crews, most=6)}: {counted(jobs, 'job')}), else the book's"
     else:
         times = "No hours of crews are known yet, so times are the book's"
-    (due, due_days), (others, others_days), (house, house_days) = (
-        LATENESS[kind] for kind in (FactKind.DUE, FactKind.PROMISE, FactKind.HOUSE)
-    )
     subs = [crew.name for crew in problem.shop.crews if crew.sub is not None]
     of_subs = f" Of {listed(subs)}, paid by the foot, only the estimates' own spread is taken." if subs else ""
     return (
         f"{times}, with how sure it is, how jobs differ ({pace.scales.job * 100:.0f} %) and how tasks of one do "
         f"({pace.scales.within * 100:.0f} %).{of_subs}",
-        f"A delivery is taken as late with {due * 100:.0f} %, then by {due_days:g} days on the average; what others promised with "
-        f"{others * 100:.0f} % by {others_days:g} days; a house not ready yet with {house * 100:.0f} % by {house_days:g} days "
-        "(common practice, no source).",
+        lateness_words(late),
         "Every crew keeps its order of work; what takes longer moves the rest to the right inside hours, to no other crew. "
         + NOT_LOOKED_AT,
     )

@@ -4,37 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import DoneTask
 from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.engines.estimating.worked import works
+from crewjobs.engines.learning.lateness import Lateness
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import parted
 from crewjobs.engines.planning.odds_network import BlockPace, Spreads
 from crewjobs.engines.planning.paces import paces_in
-from crewjobs.engines.planning.problem import Earliest, PlanProblem
-from crewjobs.engines.readiness.hold import FactKind
-
-LATENESS: Final[Mapping[FactKind, tuple[float, float]]] = {
-    FactKind.DUE: (0.15, 2.0),
-    FactKind.PROMISE: (0.25, 2.0),
-    FactKind.HOUSE: (0.2, 1.5),
-}
-"""By kind the chance that it comes late, and by how many days of 24 h then on the average: common practice, no source.
-
-Hours that follow a late delivery are late with the carrying-in they follow; those that run by now are sure.
-"""
+from crewjobs.engines.planning.problem import PlanProblem
+from crewjobs.services.lateness import late_by
 
 
-def lateness(fact: Earliest) -> tuple[float, float] | None:
-    """Return the chance that a fact ahead comes late and the mean days then, None where it is sure."""
-    return LATENESS.get(fact.kind)
+def spreads_of(problem: PlanProblem, plan: WeekPlan, pace: Pace, known: Lateness | None = None) -> Spreads:
+    """Return how far the blocks ahead of a plan may differ; a sub's by their estimates alone, since it has no rates.
 
-
-def spreads_of(problem: PlanProblem, plan: WeekPlan, pace: Pace) -> Spreads:
-    """Return how far the blocks ahead of a plan may differ; a sub's by their estimates alone, since it has no rates."""
+    What others bring and promise is as late as `known`, before any records where nothing is said.
+    """
     records = {record.job.number: record for record in problem.jobs}
     subs = {crew.name for crew in problem.shop.crews if crew.sub is not None}
     by_crew: dict[str, list[tuple[Placement, tuple[DoneTask, ...]]]] = {}
@@ -53,7 +41,7 @@ def spreads_of(problem: PlanProblem, plan: WeekPlan, pace: Pace) -> Spreads:
             planned = paces_in([placement])
             minutes = sum(task.book_min * planned.of(crew, placement.key.job, task.number) for task in tasks)
             blocks[placement.key] = BlockPace(factor=median / minutes, sigma=sigma)
-    return Spreads(blocks=blocks, job_sigma=pace.scales.job, crew_sigma=shared, lateness=lateness)
+    return Spreads(blocks=blocks, job_sigma=pace.scales.job, crew_sigma=shared, lateness=late_by(known or Lateness()))
 
 
 def without_done(plan: WeekPlan, records: Mapping[int, JobRecord]) -> WeekPlan:

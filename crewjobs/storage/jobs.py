@@ -87,6 +87,13 @@ def read_owing(connection: Connection) -> tuple[JobRecord, ...]:
     return _read(connection, records.job.c.state.in_(ended) & records.job.c.number.in_(asked))
 
 
+def read_ended(connection: Connection, most: int) -> tuple[JobRecord, ...]:
+    """Return the jobs done or closed, by number: the latest so many."""
+    job, ended = records.job.c, (JobState.DONE.value, JobState.CLOSED.value)
+    latest = select(job.number).where(job.state.in_(ended)).order_by(job.number.desc()).limit(most)
+    return _read(connection, job.number.in_(latest))
+
+
 def read_worked(connection: Connection, numbers: Collection[int] | None = None) -> tuple[JobRecord, ...]:
     """Return all jobs, or those of some numbers, that hours of a crew are recorded of, whatever their state, by number."""
     which: ColumnElement[bool] = records.job.c.number.in_(select(records.crew_hours.c.job))

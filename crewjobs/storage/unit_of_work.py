@@ -155,6 +155,10 @@ class UnitOfWork:
         """Return the jobs done or closed of which a balance was asked, by number."""
         return jobs.read_owing(self._connection)
 
+    def ended_jobs(self, most: int) -> tuple[JobRecord, ...]:
+        """Return the jobs done or closed, by number: the latest so many."""
+        return jobs.read_ended(self._connection, most)
+
     def worked_among(self, numbers: Collection[int]) -> tuple[JobRecord, ...]:
         """Return those of some jobs that hours of a crew are recorded of, by number."""
         return jobs.read_worked(self._connection, numbers)

@@ -35,14 +35,14 @@ class BlockPace:
 class Spreads:
     """How far everything may differ. Blocks without a pace of their own get `by_estimate`.
 
-    `lateness` tells of a fact ahead (a delivery, others' work) its chance of being late and by how many days of 24 h then,
+    `lateness` tells of a fact ahead of a job (a delivery, others' work) its chance of being late and by how many days of 24 h then,
     None where it is sure.
     """
 
     blocks: Mapping[BlockKey, BlockPace] = field(default_factory=dict)
     job_sigma: float = 0.0
     crew_sigma: Mapping[str, float] = field(default_factory=dict)
-    lateness: Callable[[Earliest], tuple[float, float] | None] = lambda _: None
+    lateness: Callable[[JobRecord, Earliest], tuple[float, float] | None] = lambda _record, _fact: None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,7 +162,7 @@ class _Building:
         """Return the slots of facts ahead of a task that are sure; note those that may be late."""
         sure = []
         for fact in self.problem.earliest.get((record.job.number, number), ()):
-            told = self.spreads.lateness(fact)
+            told = self.spreads.lateness(record, fact)
             if told is None:
                 sure.append(self.axis.up(fact.at))
                 continue

@@ -1,0 +1,158 @@
+"""The jobs ahead of a made shop for ``tests.benchmarks.odds``: planned, with what is unsure of them, and as they really go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+import numpy as np
+
+from crewjobs.domain.pace import DoneTask
+from crewjobs.engines.learning.pace import Pace
+from crewjobs.engines.learning.predicting import parted
+from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar, calendar_of
+from crewjobs.engines.planning.odds import After, Late, Network, Sampled, Step, sample
+from tests.benchmarks.rates import CREWS, Made, World
+
+AHEAD = 6
+PEOPLE = 3
+BLOCK = (2, 7)
+WAIT_CHANCE, WAIT = 0.3, SLOTS_A_DAY
+LATE_SHARE, LATE_CHANCE, LATE_MEAN = 0.3, 0.25, 2 * SLOTS_A_DAY
+DAYS = 170
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """A job ahead: its truth, and its blocks of tasks by place."""
+
+    number: int
+    made: Made
+    blocks: tuple[tuple[DoneTask, ...], ...]
+    waits: tuple[bool, ...]
+    late: bool
+
+
+def usual_hours(days: int = DAYS) -> Calendar:
+    """Return 7:00 to 15:30 with half an hour of lunch, Monday to Friday."""
+    first = date(2026, 3, 2)
+    workdays = [number for number in range(days) if number % 7 < 5]
+    found = [
+        (
+            first + timedelta(days=n),
+            ((n * SLOTS_A_DAY + 28, n * SLOTS_A_DAY + 48), (n * SLOTS_A_DAY + 50, n * SLOTS_A_DAY + 62)),
+        )
+        for n in workdays
+    ]
+    return calendar_of(found, days * SLOTS_A_DAY)
+
+
+def ahead(world: World, random: np.random.Generator) -> list[Ahead]:
+    """Return the jobs ahead of a shop, crew by crew."""
+    found = []
+    for crew in range(CREWS):
+        for at in range(AHEAD):
+            made = world.job(0, crew)
+            blocks, place = [], 0
+            while place < len(made.tasks):
+                size = int(random.integers(*BLOCK))
+                blocks.append(made.tasks[place : place + size])
+                place += size
+            waits = tuple(bool(random.random() < WAIT_CHANCE) for _ in blocks)
+            found.append(Ahead(crew * AHEAD + at, made, tuple(blocks), waits, bool(random.random() < LATE_SHARE)))
+    return found
+
+
+def network(jobs: Sequence[Ahead], medians: Sequence[float], sigmas: Sequence[float], hours: Calendar) -> Network:
+    """Return the jobs as steps in the crews' order, without floors; `medians` are labor minutes."""
+    steps, place = list[Step](), 0
+    for job in jobs:
+        for block, wait in enumerate((False, *job.waits[:-1])):
+            after = (After(step=place - 1, wait=WAIT if wait else 0),) if block else ()
+            steps.append(
+                Step(
+                    job=job.number,
+                    crew=job.made.crew,
+                    calendar=hours,
+                    hours=hours,
+                    minutes=medians[place] / PEOPLE,
+                    sigma=sigmas[place],
+                    floor=0,
+                    after=after,
+                    drive=0 if block else 2,
+                )
+            )
+            place += 1
+    return Network(steps=tuple(steps))
+
+
+def promised(plain: Network, jobs: Sequence[Ahead]) -> tuple[Network, dict[int, int]]:
+    """Return the plan that comes of a network without spread, each job's first block no earlier than in it, and its planned ends.
+
+    A delivery is due two days before its job's planned start.
+    """
+    still = tuple(replace(step, sigma=0.0) for step in plain.steps)
+    sure = replace(plain, steps=still, job_sigma=0.0, crew_sigma={})
+    run = sample(sure, np.random.default_rng(0), 1)
+    steps, lates, seen = [], [], set[int]()
+    ends = dict.fromkeys((job.number for job in jobs), 0)
+    for step, end in zip(plain.steps, run.ends[:, 0].tolist(), strict=True):
+        ends[step.job] = max(ends[step.job], end)
+        if step.job in seen:
+            steps.append(step)
+            continue
+        seen.add(step.job)
+        work = max(1, int(np.ceil(step.minutes / 15 - 1e-9)))
+        index = step.calendar.count(end - 1) + 1 - work
+        start = step.calendar.slot(index)
+        late: tuple[str, ...] = ()
+        if next(job for job in jobs if job.number == step.job).late:
+            due = max(0, start - 2 * SLOTS_A_DAY)
+            lates.append(Late(name=f"job {step.job}", due=due, chance=LATE_CHANCE, mean_slots=LATE_MEAN))
+            late = (f"job {step.job}",)
+        steps.append(replace(step, floor=start, late=late))
+    return replace(plain, steps=tuple(steps), lates=tuple(lates)), ends
+
+
+def happened(world: World, plan: Network, jobs: Sequence[Ahead], random: np.random.Generator) -> Sampled:
+    """Return the jobs as they really went, once: true paces, and deliveries as they came."""
+    steps, place = list[Step](), 0
+    for job in jobs:
+        off = random.normal(0, world.sd["job"])
+        crew = int(job.made.crew.split()[1])
+        for block in job.blocks:
+            took = 0.0
+            for task in block:
+                holds = world.condition[[CONDITION_AT[name] for name in sorted(task.conditions)]].sum()
+                log = world.pace[crew, int(task.template.split()[1])] + holds + off
+                took += task.book_min * float(np.exp(log + random.normal(0, world.sd["within"])))
+            steps.append(replace(plan.steps[place], minutes=took / PEOPLE, sigma=0.0))
+            place += 1
+    came = []
+    for late in plan.lates:
+        by = random.exponential(late.mean_slots) if random.random() < late.chance else 0.0
+        came.append(replace(late, due=late.due + int(np.ceil(by)), chance=0.0, mean_slots=0.0))
+    return sample(Network(steps=tuple(steps), lates=tuple(came)), random, 1)
+
+
+CONDITION_AT = {"furnished": 0, "upstairs": 1, "cut-up": 2}
+
+
+def said(
+    pace: Pace, jobs: Sequence[Ahead], hours: Calendar, like: Network | None = None
+) -> tuple[Network, dict[int, int]]:
+    """Return the plan by a pace with what it holds unsure, and planned ends; with `like` its floors and deliveries instead."""
+    medians, sigmas, shared = list[float](), list[float](), dict[str, float]()
+    for crew in dict.fromkeys(job.made.crew for job in jobs):
+        works = [block for job in jobs if job.made.crew == crew for block in job.blocks]
+        found = parted(pace, crew, works)
+        medians += found.medians
+        sigmas += found.sigmas
+        shared[crew] = found.shared
+    plain = replace(network(jobs, medians, sigmas, hours), job_sigma=pace.scales.job, crew_sigma=shared)
+    if like is None:
+        return promised(plain, jobs)
+    pairs = zip(plain.steps, like.steps, strict=True)
+    steps = tuple(replace(step, floor=other.floor, late=other.late) for step, other in pairs)
+    return replace(plain, steps=steps, lates=like.lates), {}
