@@ -23,12 +23,18 @@ def arguments(command: ArgumentParser) -> None:
         metavar="PERCENT",
         help="the chance it is to hold with: 50 to 99 (default: 90)",
     )
+    command.add_argument(
+        "--ready",
+        default="",
+        metavar="DAY",
+        help="as if what is not ordered, or has no day, were there on this day (of a job not booked yet: tomorrow)",
+    )
     add_json(command)
 
 
 def run(args: Namespace) -> int:
     """Print the day."""
-    view = open_office(args).promise(args.number, args.odds)
+    view = open_office(args).promise(args.number, args.odds, args.ready)
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
 

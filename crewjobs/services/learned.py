@@ -63,7 +63,7 @@ def known(uow: UnitOfWork, now: datetime) -> Known:
         fresh = _anew(days, about, change, today)
     else:
         fresh = _brought_up(uow, kept, shop, change, today)
-    if fresh is not kept:
+    if fresh is not kept and (fresh.days or kept is not None):
         uow.to_keep |= fresh.parts(kept)
     return Known(pace=fresh.pace.pinned(uow.rate_pins()), days=_until(fresh.days, today))
 

@@ -1,4 +1,4 @@
-"""The odds of the plan in force: the chance of each promise, likely and late finishes, and the first day that holds with a chance.
+"""The odds of the plan in force: the chance of each promise, likely and late finishes.
 
 Odds are answers: nothing is kept, and no plan is changed by them.
 """
@@ -26,7 +26,7 @@ from crewjobs.engines.planning.odds_network import network_of
 from crewjobs.engines.planning.problem import PlanProblem
 from crewjobs.services.lateness import known_lateness, lateness_words
 from crewjobs.services.learned import known
-from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
+from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView
 from crewjobs.services.odds_spread import spreads_of, without_done
 from crewjobs.services.odds_words import Telling
 from crewjobs.services.paces import jobs_told
@@ -42,8 +42,7 @@ SEED: Final = 1
 """The same records give the same odds."""
 LIKELY: Final = 0.5
 LATE: Final = (0.8, 0.95)
-ODDS: Final = (50.0, 99.0)
-"""A promise less likely than not is none, and of the last percent so many samples say too little."""
+NO_PLAN: Final = "nothing is planned yet: `crewjobs plan` does it."
 LATEST: Final = 60
 """So many jobs done or closed tell, beside those under way, how late deliveries and others are nowadays."""
 STRONGEST: Final = 2
@@ -127,48 +126,6 @@ def with_chances(uow: UnitOfWork, now: datetime, view: WeekView) -> WeekView:
     return replace(view, promises=tuple(replace(row, chance=chances.get(row.job)) for row in view.promises))
 
 
-def promise_view(uow: UnitOfWork, now: datetime, job: int, odds: float) -> PromiseView:
-    """Return the first day that holds for a job with a chance of `odds` percent, given everything planned.
-
-    Raises:
-        Refused: odds that are none, a job that is over, or one that is not planned to its end.
-    """
-    low, high = ODDS
-    if not low <= odds <= high:
-        raise Refused(f"odds of {odds:g} %: a promise is asked for with {low:g} to {high:g}.")
-    check(uow.job(job))
-    found = odds_of(uow, now)
-    record = next(one for one in found.problem.jobs if one.job.number == job)
-    if why := _no_odds(found, record):
-        raise Refused(f"job {job} {why}")
-    planned_end = end_of(found.plan, job)
-    day = found.day_of(record, odds / 100)
-    if day is None or planned_end is None:
-        last = day_words(to_wall(record.job.site.zone, found.axis.end).date(), found.problem.today)
-        raise Refused(f"job {job} is not done with {odds:g} % within the days the plan looks at, which end {last}.")
-    (chance, error), (before, _) = found.chance(record, day), found.chance(record, day - timedelta(days=1))
-    promised = record.job.promised
-    drivers = found.drivers(job)
-    view = PromiseView(
-        job=job,
-        title=record.job.title,
-        odds=odds,
-        day=day,
-        chance=chance,
-        error=error,
-        before=before,
-        planned=last_day(record, planned_end),
-        promised=promised,
-        promised_chance=found.chance(record, promised)[0] if promised is not None else None,
-        stale=found.stale,
-        samples=found.samples,
-        sentences=(),
-        drivers=drivers,
-        taken=found.taken,
-    )
-    return _with_sentences(view, found.problem.today)
-
-
 def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
     """Return the plan in force, sampled with each crew's pace as it is known.
 
@@ -177,16 +134,28 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
     """
     in_force = planned(uow)
     if in_force is None:
-        raise Refused("nothing is planned yet: `crewjobs plan` does it.")
-    problem, found = problem_of(uow, now), known(uow, now)
+        raise Refused(NO_PLAN)
+    return sampled(uow, now, problem_of(uow, now), in_force.plan, in_force.records, stale_words(uow, in_force, now))
+
+
+def sampled(
+    uow: UnitOfWork,
+    now: datetime,
+    problem: PlanProblem,
+    whole: WeekPlan,
+    records: Mapping[int, JobRecord],
+    stale: str = "",
+) -> Odds:
+    """Return any plan, sampled with each crew's pace as it is known; `records` are of the jobs it speaks of."""
+    found = known(uow, now)
     pace = found.pace
-    plan = without_done(in_force.plan, in_force.records)
-    late = known_lateness((*uow.ended_jobs(LATEST), *in_force.records.values()), now)
+    plan = without_done(whole, records)
+    late = known_lateness((*uow.ended_jobs(LATEST), *records.values()), now)
     network = network_of(problem, plan, spreads_of(problem, plan, pace, late))
     return Odds(
         problem=problem,
-        plan=in_force.plan,
-        stale=stale_words(uow, in_force, now),
+        plan=whole,
+        stale=stale,
         axis=network.axis,
         sampled=sample(network.network, np.random.default_rng(SEED)),
         telling=Telling(
@@ -197,7 +166,7 @@ def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
             today=problem.today,
         ),
         taken=_taken(pace, jobs_told(found.days), late, problem),
-        unticked=frozenset(_unticked(plan, in_force.records, now)),
+        unticked=frozenset(_unticked(plan, records, now)),
     )
 
 
@@ -221,7 +190,7 @@ def check(record: JobRecord) -> None:
 # -- one job
 
 
-def _no_odds(found: Odds, record: JobRecord) -> str:
+def no_odds(found: Odds, record: JobRecord) -> str:
     """Return why a job has no odds, after its number; empty where it has."""
     number = record.job.number
     if record.job.state is not JobState.BOOKED:
@@ -238,7 +207,7 @@ def _no_odds(found: Odds, record: JobRecord) -> str:
 
 def _row(found: Odds, record: JobRecord) -> OddsRow:
     job, today = record.job, found.problem.today
-    note = _no_odds(found, record)
+    note = no_odds(found, record)
     end = end_of(found.plan, job.number) if not note else None
     head = f"job {job.number} {job.title}"
     told = f"{head}: promised {day_words(job.promised, today)}" if job.promised is not None else head
@@ -276,21 +245,6 @@ def _row(found: Odds, record: JobRecord) -> OddsRow:
         sentence=sentence,
         days=days,
     )
-
-
-def _with_sentences(view: PromiseView, today: date) -> PromiseView:
-    sentences = [
-        f"Job {view.job} {view.title}: {day_words(view.day, today)} is the first day that holds with {view.odds:g} %, given "
-        f"everything planned: {chance_words(view.chance)}, the day before {chance_words(view.before)}.",
-        f"The plan has it done {day_words(view.planned, today)}.",
-    ]
-    if view.promised is not None and view.promised_chance is not None:
-        sentences.append(f"Promised is {day_words(view.promised, today)}: {chance_words(view.promised_chance)}.")
-    if view.promised != view.day:
-        sentences.append(
-            f"`crewjobs amend {view.job} --promised {view.day.isoformat()}` promises that day; nothing was kept."
-        )
-    return replace(view, sentences=tuple(sentences))
 
 
 # -- what odds stand on

@@ -11,6 +11,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
+from crewjobs.engines.planning.paces import paces_in
 from crewjobs.files.evening_text import read_form
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.visits import planned
@@ -103,7 +104,9 @@ def test_the_plan_moves_by_the_ten_rows_that_are_left(week):
     assert (friday.time, friday.how_far) == ("07:15", "rows 1–9 of 19")
     assert "rows ____ of 19 (before today: 9 rows)" in week.office.day_plan_text(FRIDAY, "Birch")
     left = week.record().task(rows_of(week)).estimate.expected * 10 / 19
-    assert planned_labor(week, FRIDAY) == pytest.approx(left, abs=3)  # minutes of three people, rounded up
+    pace = pace_of_rows(week)
+    assert pace > 1, "three people all day for nine rows: the book would have had more done by then"
+    assert planned_labor(week, FRIDAY) == pytest.approx(left * pace, abs=3)  # minutes of three people, rounded up
     assert week.office.job(4).row.planned_finish > was
 
 
@@ -116,7 +119,15 @@ def test_more_rows_laid_move_the_plan_less(week):
     week.office.plan()
     five_rows = week.record().task(rows_of(week)).estimate.expected * 5 / 19
     assert nine - week.office.job(4).row.hours_left == pytest.approx(five_rows / 60)
-    assert planned_nine - planned_labor(week, FRIDAY) == pytest.approx(five_rows, abs=3)
+    nine_pace, now_pace = planned_nine / (2 * five_rows), pace_of_rows(week)
+    assert now_pace < nine_pace, "five rows more in the same hours: a quicker crew"
+    assert planned_labor(week, FRIDAY) == pytest.approx(five_rows * now_pace, abs=3)
+
+
+def pace_of_rows(shop: Shop) -> float:
+    """Return how many times the book's minutes the plan gives Birch for the rows."""
+    with shop.office._database.reading() as uow:
+        return paces_in(planned(uow).plan.placements).of("Birch", 4, rows_of(shop))
 
 
 def planned_labor(shop: Shop, day: date) -> float:

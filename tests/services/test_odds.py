@@ -139,17 +139,10 @@ def test_odds_that_are_none_are_refused(planned, asked):
 def test_a_job_that_is_not_planned_or_over_has_no_odds(planned):
     """One sentence each."""
     fresh = JOB.replace("number = 4", "number = 5").replace("9 Quarry", "11 Quarry")
-    quoted = fresh.replace("number = 5", 'number = 6\nstate = "quoted"')
     with planned.office._writing() as uow:
-        loading.load(
-            uow,
-            planned.clock.now(),
-            loading.read([planned.file("5.toml", fresh), planned.file("6.toml", quoted)]),
-        )
+        loading.load(uow, planned.clock.now(), loading.read([planned.file("5.toml", fresh)]))
     with pytest.raises(Refused, match=r"job 5 is not in the plan: `crewjobs plan` plans it\."):
         planned.office.promise(5, 90)
-    with pytest.raises(Refused, match=r"job 6 is quoted, not booked, so it is in no plan\."):
-        planned.office.promise(6, 90)
     with pytest.raises(Refused, match="there is no job 99"):
         planned.office.promise(99, 90)
     (row,) = planned.office.odds(5).rows

@@ -69,14 +69,14 @@ class Late:
         return self.days / (self.came - 1)
 
     def learned(self, records: Iterable[Kept]) -> Late:
-        """Return the same after more records, by the conjugate updates."""
+        """Return the same after more records, by the conjugate updates; of any one not more than `MOST_DAYS` count."""
         ones = tuple(records)
         lates = [one for one in ones if one.late]
         return Late(
             late=self.late + len(lates),
             kept=self.kept + len(ones) - len(lates),
             came=self.came + sum(one.over for one in lates),
-            days=self.days + sum(one.days for one in lates),
+            days=self.days + sum(min(one.days, MOST_DAYS) for one in lates),
             records=self.records + len(ones),
             lates=self.lates + len(lates),
         )
@@ -85,6 +85,10 @@ class Late:
 CHANCE_WORTH: Final = 8.0
 DAYS_WORTH: Final = 4.0
 """How many dates, and how many late ones, what is held before any records is worth: common practice, no source."""
+
+MOST_DAYS: Final = 14.0
+"""Days late beyond that count as so many: what came weeks late was given up or entered afterward, and work was planned around it
+(common practice, no source)."""
 
 BEFORE: Final[Mapping[WordKind, tuple[float, float]]] = {
     WordKind.DELIVERY: (0.15, 2.0),

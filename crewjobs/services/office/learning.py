@@ -61,9 +61,12 @@ class Learning(OfficeBase):
         with self._asking() as uow:
             return odds.odds_view(uow, self._clock.now(), job)
 
-    def promise(self, job: int, odds_percent: float) -> PromiseView:
-        """Return the first day that holds for a job with a chance in percent, given everything planned."""
-        from crewjobs.services import odds
+    def promise(self, job: int, odds_percent: float, ready: str = "") -> PromiseView:
+        """Return the first day that holds for a job with a chance in percent, given everything planned.
+
+        `ready` is the day from which what is not ordered can be there.
+        """
+        from crewjobs.services import promise
 
         with self._asking() as uow:
-            return odds.promise_view(uow, self._clock.now(), job, odds_percent)
+            return promise.promise_view(uow, self._clock.now(), job, odds_percent, ready)

@@ -19,7 +19,7 @@ from crewjobs.domain.house_ready import Other, ReadyAnswer, ReadyItem, WaitingOn
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.material import Lot, OrderLine
 from crewjobs.engines.learning.dates_kept import dates_kept, who_brings
-from crewjobs.engines.learning.lateness import BEFORE, CHANCE_WORTH, Kept, WordKind, before, learn_lateness
+from crewjobs.engines.learning.lateness import BEFORE, CHANCE_WORTH, MOST_DAYS, Kept, WordKind, before, learn_lateness
 from tests.builders import material
 from tests.builders import record as plain_record
 
@@ -41,7 +41,7 @@ def test_by_hand_three_late_of_ten():
     assert (found.records, found.lates) == (10, 3)
 
 
-@given(st.lists(st.tuples(st.floats(0.01, 30), st.booleans()), max_size=6), st.integers(0, 9))
+@given(st.lists(st.tuples(st.floats(0.01, MOST_DAYS), st.booleans()), max_size=6), st.integers(0, 9))
 def test_updates_equal_likelihood_times_prior_over_their_integral(lates, kept):
     """With scipy's densities, what is still out by its survival function: the mean chance and the mean of the mean days."""
     first = before(0.2, 1.5)
@@ -62,6 +62,13 @@ def test_updates_equal_likelihood_times_prior_over_their_integral(lates, kept):
         for n in (0, 1)
     ]
     assert found.mean_days == pytest.approx(both[1] / both[0], rel=2e-3)
+
+
+def test_one_date_forgotten_for_months_counts_as_two_weeks():
+    """An order entered long afterward does not make every delivery hopeless."""
+    first = before(0.15, 2.0)
+    months, weeks = (first.learned([Kept(kind=DELIVERY, late=True, days=late)]) for late in (90.0, MOST_DAYS))
+    assert months.mean_days == weeks.mean_days == pytest.approx((2 * 4 + 14) / (4 + 1))
 
 
 def test_without_records_it_is_what_is_held_before():
