@@ -13,6 +13,10 @@ from crewjobs.domain.pace import HoursKind
 from crewjobs.engines.estimating.spread import spread_hours
 from crewjobs.engines.estimating.worked import worked_days
 from crewjobs.files.evening_text import read_form, read_wait
+from crewjobs.files.history_events import HoursWorked
+from crewjobs.files.history_file import Happened
+from crewjobs.services.catalogues import catalogue_of
+from crewjobs.services.demo_past import tell
 from tests.services.conftest import Shop, kept
 from tests.services.test_evening import TUESDAY, as_done, enter, lines, make_tuesday
 
@@ -165,4 +169,37 @@ def test_bad_hours_change_nothing(tuesday, case):
     [said] = refused.value.sentences
     assert said.startswith("House 1: ")
     assert sentence in said
+    assert tuesday.path.read_bytes() == before
+
+
+@pytest.mark.parametrize("at", ["2026-03-03 06:59", "2026-03-02 12:00"])
+def test_a_tick_before_its_start_changes_nothing(tuesday, at):
+    """What was begun at 7:00 is not done before that: one sentence, and not a byte differs."""
+    task = lines(tuesday)[0].task
+    tuesday.office.start(4, task, crew="Birch", at="2026-03-03 07:00")
+    before = tuesday.path.read_bytes()
+    with pytest.raises(Refused) as refused:
+        tuesday.office.tick(4, [task], at=at)
+    [said] = refused.value.sentences
+    assert "was begun Tue 3 Mar 07:00: it cannot be done before that; give a moment after it." in said
+    assert tuesday.path.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("said", "sentence"),
+    [
+        ({"people": 9}, "9 people; Birch was 3"),
+        ({"people": -1}, "'-1' is not how many people"),
+        ({"start": "16:00"}, "before it started"),
+        ({"break_min": 900}, "a break of 900 min"),
+        ({"waited": "900 min truck"}, "900 min of waiting; it is 0 to 510"),
+    ],
+)
+def test_bad_hours_of_a_past_are_refused_too(tuesday, said, sentence):
+    """The demo's past is told to the same use case: nothing of it is recorded."""
+    worked = HoursWorked(**{"crew": "Birch", "start": "7:00", "stop": "15:30", "people": 3} | said)
+    happened = Happened(job=4, at=tuesday.clock.now(), crew_hours=worked)
+    before = tuesday.path.read_bytes()
+    with pytest.raises(Refused, match=sentence), tuesday.office._database.unit_of_work(who="past") as uow:
+        tell(uow, happened, catalogue_of(uow))
     assert tuesday.path.read_bytes() == before
