@@ -167,7 +167,9 @@ def ticked(record: JobRecord, task: Task, moment: datetime, because: str) -> Job
         raise Refused(f"{upper(task_words(task))} of job {job} is not needed: it is not part of the job as it stands.")
     if task.started_at is not None and task.started_at > moment:
         begun = at_site(record.job.site.zone, task.started_at)
-        raise Refused(f"{upper(task_words(task))} was begun {begun}: it cannot be done before that.")
+        raise Refused(
+            f"{upper(task_words(task))} was begun {begun}: it cannot be done before that; give a moment after it."
+        )
     if is_carry_in(task) and not any(lot.material == task.key.scope.name for lot in record.lots):
         sheet = any(m.is_sheet for m in record.job.materials if m.name == task.key.scope.name)
         raise Refused(

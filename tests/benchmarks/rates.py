@@ -7,7 +7,8 @@ shop (`SPANS`), and the model is told none of it. One record in two hundred is w
 
 Printed: how often the 80 % bands of mean pace and of a new job's hours hold the truth, in all and by the jobs behind them; the error of a crew's estimate
 with five recorded jobs (of the log of a new job's mean minutes, root mean square) by the book, by the plain average of the crew's spread hours
-and as learned, with their ratios in this run; and milliseconds of learning on from one job with 20,000 recorded tasks.
+and as learned, with their ratios in this run; milliseconds of learning on from one job with 20,000 recorded tasks; and, in a database with
+as many, of a tick beyond its commit, of the rates when nothing is kept yet and when it is, and of the learned pace.
 ``--jobs`` makes fewer jobs, ``--seed`` another world; ``--spread 1.5`` lets all that differs differ half as much again as `SPANS` says, which is
 further from what the model holds before any hours.
 """
@@ -32,6 +33,7 @@ from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.learning.predicting import predict, rate, usual_minutes
 from crewjobs.engines.learning.updating import with_job
 from tests.benchmarks.arguments import MOST_SEED, Arguments, whole
+from tests.benchmarks.recorded import timed
 
 SPANS = {
     "shop": (0.10, 0.30),
@@ -60,6 +62,7 @@ EXPECTED = {
     "coverage_new_job": [0.78, 0.82],
     "error_over_book": "at most 0.5",
     "update_ms": "at most 50",
+    "tick_beyond_commit_ms": "at most 50 (p95)",
 }
 
 
@@ -289,13 +292,14 @@ def main() -> None:
     parser.add_argument("--spread", type=_spread, default=1.0)
     parser.add_argument("--json", action="store_true")
     args = parser.parse_args()
-    randoms = [np.random.default_rng([args.seed, part]) for part in range(3)]
+    randoms = [np.random.default_rng([args.seed, part]) for part in range(4)]
     figures = {
         "seed": args.seed,
         "spread": args.spread,
         "bands": held(args.jobs, randoms[0], args.spread),
         "five_jobs": errors(randoms[1], args.spread),
         "speed": update_times(randoms[2], args.spread),
+        "database": timed(UPDATE_TASKS, randoms[3]),
         "expected": EXPECTED,
     }
     if args.json:

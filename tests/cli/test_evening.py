@@ -71,11 +71,12 @@ def test_the_form_is_taken_from_standard_input(typing, tuesday):
 
 def test_line_by_line_in_the_order_of_the_sheet(typing, tuesday):
     """Enter takes the plan's times, an answer each line, an empty finding ends the house."""
-    typed = ["", "15:10", "", "", *answers(tuesday), "den: wet spot", ""]
+    typed = ["", "15:10", "", "", "20 min truck", *answers(tuesday), "den: wet spot", ""]
     ran = typing("\n".join(typed) + "\n", "Birch")
     assert ran.code == 0, ran.err
     [hours] = tuesday.record().crew_hours
     assert (hours.people, hours.break_min, len(tuesday.record().findings)) == (3, 30, 1)
+    assert (hours.wait_min, hours.wait_why) == (20, "truck")
     asked = [f"  {line.task} {line.title}" for line in tuesday.office.evening_sheet("Birch").houses[0].lines]
     places = [ran.err.find(title) for title in asked]
     assert -1 not in places
@@ -84,8 +85,8 @@ def test_line_by_line_in_the_order_of_the_sheet(typing, tuesday):
 
 def test_refused_it_asks_again_with_what_was_typed(typing, tuesday):
     """A stop before the start is refused; the second time round Enter keeps every other answer."""
-    first = ["", "6:00", "2", "0", *answers(tuesday), ""]
-    again = ["", "15:10", "", "", *["" for _ in answers(tuesday)], ""]
+    first = ["", "6:00", "2", "0", "", *answers(tuesday), ""]
+    again = ["", "15:10", "", "", "", *["" for _ in answers(tuesday)], ""]
     ran = typing("\n".join([*first, *again]) + "\n", "Birch")
     assert ran.code == 0, ran.err
     assert "before it started" in ran.err
@@ -148,3 +149,34 @@ def test_how_far_by_command(run, tuesday, monkeypatch):
     assert ran.code == 0, ran.err
     assert "90 of 178 ft²" in ran.out
     assert "20 of 19" in run("how-far", "4", number, "20 of 19 rows").err
+
+
+@pytest.mark.parametrize(
+    ("times", "sentence"),
+    [
+        ("Started 7:15 Stopped 25 h People 3", "a day has 24 hours"),
+        ("Started 7:15 Stopped -2 h People 3", "is not a time of day"),
+        ("Started 15:00 Stopped 7:00 People 3", "before it started at 15:00"),
+        ("Started 7:15 Stopped 15:00 People 99", "99 people; Birch was 3"),
+        ("Started 7:15 Stopped 15:00 People 3 Break 999", "a break of 999 min"),
+        ("Started 7:15 Stopped 15:00 People 3 Waited nan", "'nan' is not a wait"),
+    ],
+)
+def test_bad_hours_are_one_sentence_and_change_nothing(typing, tuesday, times, sentence):
+    """What, where and what would be right; the file is as it was."""
+    before = tuesday.path.read_bytes()
+    ran = typing(f"House 1\n{times}\n", "birch", "today", "--from", "-", terminal=False)
+    assert ran.code == 1
+    assert "House 1: " in ran.err
+    assert sentence in " ".join(ran.err.split())
+    assert tuesday.path.read_bytes() == before
+
+
+def test_times_again_replace_wrong_ones(typing, tuesday):
+    """--again: the times typed stand in the place of those recorded."""
+    form = "House 1\nStarted 7:15 Stopped 15:00 People {}\n"
+    assert typing(form.format(1), "birch", "today", "--from", "-", terminal=False).code == 0
+    assert typing(form.format(3), "birch", "today", "--from", "-", terminal=False).code == 1
+    ran = typing(form.format(3), "birch", "today", "--from", "-", "--again", terminal=False)
+    assert ran.code == 0, ran.err
+    assert [one.people for one in tuesday.record().crew_hours] == [3]
