@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.places import PlacesView
+    from crewjobs.services.rates_rows import LatelyView, RatesView
     from crewjobs.services.rooms_rows import RoomsView
     from crewjobs.services.rows import (
         Done,
@@ -95,6 +96,10 @@ class OfficeFace(Protocol):
     def furnish(self, job: int, room: str, words: str) -> Done: ...
 
     def furniture_of(self, job: int, room: str) -> str: ...
+
+    def rates(self, crew: str = "") -> RatesView: ...
+
+    def lately(self) -> LatelyView: ...
 
     def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done: ...
 

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from crewjobs.services.odds_rows import OddsView, PromiseView
-    from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, RatesView
+    from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, LatelyView, RatesView
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 from crewjobs.services.office.base import OfficeBase
@@ -53,6 +53,13 @@ class Learning(OfficeBase):
 
         with self._asking() as uow:
             return against.job_pace(uow, self._clock.now(), job)
+
+    def lately(self) -> LatelyView:
+        """Return the jobs worked last, each with its estimate against its hours."""
+        from crewjobs.services import against
+
+        with self._asking() as uow:
+            return against.lately_view(uow, self._clock.now())
 
     def odds(self, job: int | None = None) -> OddsView:
         """Return the odds of every promise in the plan in force, or of one job."""
