@@ -16,6 +16,7 @@ from textual.worker import WorkerFailed
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
@@ -113,6 +114,7 @@ class CrewApp(App[None]):
         self.crew = ""
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
+        self.odds = OddsKept()
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._stop = threading.Event()

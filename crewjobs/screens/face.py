@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
+    from crewjobs.services.odds_rows import OddsView, PromiseView
     from crewjobs.services.places import PlacesView
     from crewjobs.services.rates_rows import LatelyView, RatesView
     from crewjobs.services.rooms_rows import RoomsView
@@ -100,6 +101,12 @@ class OfficeFace(Protocol):
     def rates(self, crew: str = "") -> RatesView: ...
 
     def lately(self) -> LatelyView: ...
+
+    def odds(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> OddsView: ...
+
+    def promise(self, job: int, odds_percent: float, *, stop: Callable[[], bool] | None = None) -> PromiseView: ...
+
+    def last_change(self) -> int: ...
 
     def tick(self, job: int, tasks: Sequence[int], *, at: str = "", because: str = "") -> Done: ...
 

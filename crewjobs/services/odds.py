@@ -5,7 +5,7 @@ Odds are answers: nothing is kept, and no plan is changed by them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -96,19 +96,21 @@ class Odds:
         return last_day(record, self.axis.at(slot)) if slot <= self.axis.slots else None
 
 
-def odds_view(uow: UnitOfWork, now: datetime, job: int | None = None) -> OddsView:
-    """Return the odds of every job with a promise, or of one job.
+def odds_view(
+    uow: UnitOfWork, now: datetime, job: int | None = None, stop: Callable[[], bool] | None = None
+) -> OddsView:
+    """Return the odds of every job with a promise, or of one job; `stop` is asked between the steps.
 
     Raises:
-        Refused: nothing is planned yet, or of the job that is asked about nothing is left to plan.
+        Refused: nothing is planned yet, of the job that is asked about nothing is left to plan, or it was stopped.
     """
     if job is not None:
         check(uow.job(job))
-    found = odds_of(uow, now)
+    found = odds_of(uow, now, stop)
     records = promised_jobs(found.problem)
     if job is not None:
         records = tuple(record for record in found.problem.jobs if record.job.number == job)
-    rows = tuple(_row(found, record) for record in records)
+    rows = tuple(_row(found, record) for record in records if _goes_on(stop))
     return OddsView(
         plan_number=found.plan.number,
         stale=found.stale,
@@ -127,17 +129,19 @@ def with_chances(uow: UnitOfWork, now: datetime, view: WeekView) -> WeekView:
     return replace(view, promises=tuple(replace(row, chance=chances.get(row.job)) for row in view.promises))
 
 
-def promise_view(uow: UnitOfWork, now: datetime, job: int, odds: float) -> PromiseView:
+def promise_view(
+    uow: UnitOfWork, now: datetime, job: int, odds: float, stop: Callable[[], bool] | None = None
+) -> PromiseView:
     """Return the first day that holds for a job with a chance of `odds` percent, given everything planned.
 
     Raises:
-        Refused: odds that are none, a job that is over, or one that is not planned to its end.
+        Refused: odds that are none, a job that is over, one that is not planned to its end, or it was stopped.
     """
     low, high = ODDS
     if not low <= odds <= high:
         raise Refused(f"odds of {odds:g} %: a promise is asked for with {low:g} to {high:g}.")
     check(uow.job(job))
-    found = odds_of(uow, now)
+    found = odds_of(uow, now, stop)
     record = next(one for one in found.problem.jobs if one.job.number == job)
     if why := _no_odds(found, record):
         raise Refused(f"job {job} {why}")
@@ -169,20 +173,34 @@ def promise_view(uow: UnitOfWork, now: datetime, job: int, odds: float) -> Promi
     return _with_sentences(view, found.problem.today)
 
 
-def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
-    """Return the plan in force, sampled with each crew's pace as it is known.
+def _goes_on(stop: Callable[[], bool] | None) -> bool:
+    """Return that nobody has stopped it.
 
     Raises:
-        Refused: nothing is planned yet.
+        Refused: somebody has.
+    """
+    if stop is not None and stop():
+        raise Refused("the odds were not looked at to the end: they are not wanted any more.")
+    return True
+
+
+def odds_of(uow: UnitOfWork, now: datetime, stop: Callable[[], bool] | None = None) -> Odds:
+    """Return the plan in force, sampled with each crew's pace as it is known; `stop` is asked between the steps.
+
+    Raises:
+        Refused: nothing is planned yet, or it was stopped.
     """
     in_force = planned(uow)
     if in_force is None:
         raise Refused("nothing is planned yet: `crewjobs plan` does it.")
-    problem, found = problem_of(uow, now), known(uow, now)
+    problem = problem_of(uow, now)
+    _goes_on(stop)
+    found = known(uow, now)
     pace = found.pace
     plan = without_done(in_force.plan, in_force.records)
     late = known_lateness((*uow.ended_jobs(LATEST), *in_force.records.values()), now)
     network = network_of(problem, plan, spreads_of(problem, plan, pace, late))
+    _goes_on(stop)
     return Odds(
         problem=problem,
         plan=in_force.plan,

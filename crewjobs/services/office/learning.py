@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -61,16 +62,21 @@ class Learning(OfficeBase):
         with self._asking() as uow:
             return against.lately_view(uow, self._clock.now())
 
-    def odds(self, job: int | None = None) -> OddsView:
-        """Return the odds of every promise in the plan in force, or of one job."""
+    def odds(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> OddsView:
+        """Return the odds of every promise in the plan in force, or of one job; `stop` ends it, which is refused."""
         from crewjobs.services import odds
 
         with self._asking() as uow:
-            return odds.odds_view(uow, self._clock.now(), job)
+            return odds.odds_view(uow, self._clock.now(), job, stop)
 
-    def promise(self, job: int, odds_percent: float) -> PromiseView:
+    def promise(self, job: int, odds_percent: float, *, stop: Callable[[], bool] | None = None) -> PromiseView:
         """Return the first day that holds for a job with a chance in percent, given everything planned."""
         from crewjobs.services import odds
 
         with self._asking() as uow:
-            return odds.promise_view(uow, self._clock.now(), job, odds_percent)
+            return odds.promise_view(uow, self._clock.now(), job, odds_percent, stop)
+
+    def last_change(self) -> int:
+        """Return the number of the last change: an answer kept from before it may be old."""
+        with self._database.reading() as uow:
+            return uow.last_change_number()
