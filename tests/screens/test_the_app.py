@@ -55,7 +55,7 @@ async def test_typed_text_is_never_markup(office: FakeOffice, make_app: MakeApp)
         assert "[link=x]y" in front(app).sheet.text
 
 
-@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5"])
+@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5", "6"])
 async def test_no_shop_says_what_to_do(key: str, make_app: MakeApp) -> None:
     """Every screen of an empty database names the two commands that fill it."""
     app = make_app(FakeOffice(empty=True))
@@ -74,7 +74,7 @@ async def test_nothing_waits_is_said(office: FakeOffice, make_app: MakeApp) -> N
         assert "Nothing is waited for" in front(app).sheet.text
 
 
-@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5"])
+@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5", "6"])
 async def test_records_that_cannot_be_opened(key: str, make_app: MakeApp) -> None:
     """Every screen shows the office's sentence, and the keys still work."""
 
