@@ -92,10 +92,11 @@ def took_longer(view: AgainstView) -> tuple[str, ...]:
     longer = [one for one in view.phases if one.likely_min > one.estimated_min * (1 + AS_ESTIMATED)]
     sure = [one for one in longer if one.sure]
     words = [
-        f"{HOUSE if one.phase == Phase.HOUSE else one.phase} (about {format_hours(one.likely_min)} for {format_hours(one.estimated_min)})"
-        for one in longer[:MOST_PHASES]
+        f"{HOUSE if one.phase == Phase.HOUSE else one.phase} (about {format_hours(one.likely_min)}, estimated "
+        f"{format_hours(one.estimated_min)})"
+        for one in (sure or longer)[:MOST_PHASES]
     ]
-    verb = "took longer" if len(sure) == len(longer) else "may have taken longer"
+    verb = "took longer" if sure else "may have taken longer"
     said = f"{view.sentence} {upper(listed(words))} {verb}." if words else f"{view.sentence} No phase took longer."
     return (said, f"`crewjobs rates --job {view.job}`, or Rates on the screens, shows it phase by phase.")
 

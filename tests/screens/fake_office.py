@@ -142,7 +142,7 @@ class FakeOffice:
         return fake_rates.no_rates() if self.no_hours else fake_rates.rates()
 
     def lately(self) -> LatelyView:
-        return LatelyView(jobs=(), more=0, note="No job has hours yet.") if self.no_hours else fake_rates.lately()
+        return LatelyView(jobs=(), more=False, note="No job has hours yet.") if self.no_hours else fake_rates.lately()
 
     def odds(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> OddsView:
         self.odds_asked.append(job)

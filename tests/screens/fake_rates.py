@@ -149,7 +149,7 @@ def lately() -> LatelyView:
                 101, AMES, 3, phase_hours("demolition", 5.0, 8.2, sure=True), phase_hours("house", 2.0, 2.0, sure=False)
             ),
         ),
-        more=0,
+        more=False,
         note="Hours are known a day at a time.",
     )
 
