@@ -53,7 +53,7 @@ class OddsDialog(Dialog[Done]):
     def body(self) -> Iterable[Widget]:
         """How sure it is to be, and one sheet that scrolls."""
         if self._job is not None:
-            yield Field("odds", "Sure to, %", USUAL, "50 to 99")
+            yield Field("odds", "Holds with, %", USUAL, "50 to 99")
         yield Sheet(id="answer")
 
     def buttons(self) -> Iterable[tuple[str, str]]:

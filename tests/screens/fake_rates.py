@@ -54,7 +54,7 @@ def rate_row(
 
 
 def rates() -> RatesView:
-    """Birch has hours of four jobs, Cedar none; a record of Birch is odd."""
+    """Birch has hours of four jobs, Cedar none, Rowan is a sub; a record of Birch is odd."""
     rows = (
         rate_row("lay-planks", "install", "Lay floating planks", 320, 1.1, sure=1.2, jobs=4),
         rate_row(
@@ -63,7 +63,7 @@ def rates() -> RatesView:
         rate_row("base", "trim", "Base back on", 400, 2.4, sure=1.9, jobs=1),
         rate_row("leveler", "subfloor prep", "Mix and pour leveler", 500, 1.25, sure=1.0, pinned=True),
     )
-    birch, cedar = CREWS
+    birch, cedar, rowan = CREWS
     return RatesView(
         jobs=4,
         days=9,
@@ -77,6 +77,9 @@ def rates() -> RatesView:
                 rows=(),
                 sub=False,
                 note=f"{cedar} has no hours at work that was ticked: the book's rates stand.",
+            ),
+            CrewRates(
+                crew=rowan, people=1, jobs=0, rows=(), sub=True, note=f"{rowan} is a sub: it has a capacity, not rates."
             ),
         ),
         ask=(
