@@ -129,18 +129,24 @@ class HouseEntry:
     stop: str = ""
     people: str = ""
     pause: str = ""
+    wait: str = ""
     tasks: tuple[tuple[int, str], ...] = ()
     found: tuple[str, ...] = ()
 
     @property
     def empty(self) -> bool:
         """Return whether nothing was typed for it."""
-        texts = (self.start, self.stop, self.people, self.pause, *(answer for _, answer in self.tasks), *self.found)
+        times = (self.start, self.stop, self.people, self.pause, self.wait)
+        texts = (*times, *(answer for _, answer in self.tasks), *self.found)
         return not any(text.strip() for text in texts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EveningEntry:
-    """A crew's printed sheet of a day, typed back: its houses in the page's order."""
+    """A crew's printed sheet of a day, typed back: its houses in the page's order.
+
+    With `again` the times typed for a house stand in the place of those recorded for it that day; others stay.
+    """
 
     houses: tuple[HouseEntry, ...] = ()
+    again: bool = False
