@@ -62,10 +62,13 @@ class CrewHours:
         if not 1 <= self.people <= 8:
             raise Refused(f"{quoted(self.crew)}: {self.people} people; it is 1 to 8.")
         if self.break_min < 0 or timedelta(minutes=self.break_min) >= self.stop - self.start:
-            raise Refused(f"{quoted(self.crew)}: the break is longer than the time there.")
+            there = (self.stop - self.start) // timedelta(minutes=1)
+            raise Refused(
+                f"{quoted(self.crew)}: a break of {self.break_min} min; it is shorter than the time there, {there} min."
+            )
         if not 0 <= self.wait_min <= self.minutes:
             raise Refused(
-                f"{quoted(self.crew)}: {self.wait_min} minutes of waiting; it is 0 to {self.minutes}, the time there without breaks."
+                f"{quoted(self.crew)}: {self.wait_min} min of waiting; it is 0 to {self.minutes}, the time there without breaks."
             )
 
     @property

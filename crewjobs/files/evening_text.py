@@ -135,7 +135,7 @@ def read_clock(text: str) -> int:
 _HOURS: Final = re.compile(r"(\d{1,3}(?:[.,]\d{1,2})?)\s*(?:h|hours?|hrs?)", re.IGNORECASE)
 _PAUSE: Final = re.compile(r"(\d{1,3})\s*(?:min|minutes?|m)?", re.IGNORECASE)
 _WAIT: Final = re.compile(
-    r"(?P<amount>\d{1,4}(?:[.,]\d{1,2})?)\s*(?:(?P<unit>min(?:utes?)?|m|h|hours?|hrs?)\b)?(?P<why>[\s,;:(].*)?",
+    r"(?P<amount>\d{1,4}(?:[.,]\d{1,2})?)\s*(?:(?P<unit>min(?:utes?)?|m|h|hours?|hrs?)\b)?(?P<why>[\s,;:(](?!\s*(?:days?|weeks?|sec)).*)?",
     re.IGNORECASE,
 )
 _PEOPLE: Final = re.compile(r"(\d{1,2})\s*(?:people|persons?)?", re.IGNORECASE)
