@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -31,6 +32,11 @@ def arguments(command: ArgumentParser) -> None:
     how = command.add_mutually_exclusive_group()
     how.add_argument("--form", action="store_true", help="print the sheet's text form, to be filled in")
     how.add_argument("--from", dest="source", metavar="FILE", help="read the form as filled in; - is standard input")
+    command.add_argument(
+        "--again",
+        action="store_true",
+        help="times typed for a house stand in the place of those recorded for it that day",
+    )
     add_json(command)
 
 
@@ -42,14 +48,14 @@ def run(args: Namespace) -> int:
         from crewjobs.files.evening_text import read_form
 
         entry = read_form(_text_of(args.source), "standard input" if args.source == "-" else args.source)
-        done = office.evening(args.crew, day, entry)
+        done = office.evening(args.crew, day, replace(entry, again=args.again))
         return emit(args, done, lambda: said(done.sentence, done.then))
     sheet = office.evening_sheet(args.crew, day)
     if args.form:
         return emit(args, sheet, lambda: form_text(sheet))
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise Refused("line by line needs a terminal: print the form with --form and hand it back with --from FILE.")
-    answered = _ask_until_taken(office, sheet)
+    answered = _ask_until_taken(office, sheet, again=args.again)
     return emit(args, answered, lambda: said(answered.sentence, answered.then))
 
 
@@ -74,6 +80,7 @@ def form_text(sheet: EveningSheet) -> str:
         f"# Fill in, then: crewjobs evening {_word(sheet.crew)} {sheet.day} --from FILE",
         "# In the brackets: x, done 14:20, or how far (9/19 rows, 90 of 215 ft2, 50 %); x because REASON where it was on",
         "# hold. Empty is not done. Times left blank are as planned; a house left all empty was not worked at.",
+        "# Waited: for a delivery, another trade, a key, such as 45 min truck; it is kept apart from work.",
     ]
     for house in sheet.houses:
         lines += ["", *_house_form(house, sub=sheet.sub)]
@@ -89,7 +96,7 @@ def _house_form(house: EveningHouse, *, sub: bool) -> Iterator[str]:
     if not sub:
         yield (
             f"Started {_BLANK} ({house.start})  Stopped {_BLANK} ({house.stop})  People {_BLANK} ({house.people})  "
-            f"Break {_BLANK} ({house.pause} min)"
+            f"Break {_BLANK} ({house.pause} min)  Waited {_BLANK}"
         )
     for line in house.lines:
         yield f"# {line.state}: {_line_words(line)}" if line.state in _FINISHED else f"[    ] {_line_words(line)}"
@@ -129,14 +136,15 @@ class _Asker:
         return answer
 
 
-def _ask_until_taken(office: Office, sheet: EveningSheet) -> Done:
+def _ask_until_taken(office: Office, sheet: EveningSheet, *, again: bool) -> Done:
     from crewjobs.domain.evening import EveningEntry
 
     asker = _Asker()
     _tell(f"{sheet.crew}, {day_words(sheet.day)}, plan {sheet.revision}. Enter: as planned, or not done. Answers: done, done "
           "14:20, 9/19 rows, hold: REASON. - takes an answer back; - at the start of a house: not there.")  # fmt: skip
     while True:
-        entry = EveningEntry(houses=tuple(_ask_house(asker, house, sub=sheet.sub) for house in sheet.houses))
+        houses = tuple(_ask_house(asker, house, sub=sheet.sub) for house in sheet.houses)
+        entry = EveningEntry(houses=houses, again=again)
         try:
             return office.evening(sheet.crew, sheet.day, entry)
         except Refused as refused:
@@ -156,7 +164,7 @@ def _ask_house(asker: _Asker, house: EveningHouse, *, sub: bool) -> HouseEntry:
     _tell(f"House {number}, job {house.job}: {house.title}, {house.address}")
     for told in house.told:
         _tell(f"  recorded already: {told}")
-    times = {"start": "", "stop": "", "people": "", "pause": ""}
+    times = {"start": "", "stop": "", "people": "", "pause": "", "wait": ""}
     if not sub:
         known = bool(house.told)
         times["start"] = asker.ask(number, "start", "Started", "" if known else house.start)
@@ -166,6 +174,7 @@ def _ask_house(asker: _Asker, house: EveningHouse, *, sub: bool) -> HouseEntry:
             times["stop"] = asker.ask(number, "stop", "Stopped, or hours such as 8.5 h", house.stop)
             times["people"] = asker.ask(number, "people", "People", str(house.people))
             times["pause"] = asker.ask(number, "pause", "Break, minutes")
+            times["wait"] = asker.ask(number, "wait", "Waited for others, such as 45 min truck")
     tasks = [
         (line.task, asker.ask(number, f"task {line.task}", _line_words(line)))
         for line in house.lines

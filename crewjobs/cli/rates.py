@@ -1,4 +1,7 @@
-"""`crewjobs rates [CREW]`: each crew's own pace beside the book's; with `--job N` an estimate against its hours and what is left."""
+"""`crewjobs rates [CREW]`: each crew's own pace beside the book's; with `--job N` an estimate against its hours and what is left.
+
+`crewjobs rates CREW --pin TEMPLATE RATE` sets a rate by hand, `--unpin TEMPLATE` lets it be as it is learned again.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
-from crewjobs.cli.printing import add_json, emit, table, terminal_width, wrap
+from crewjobs.cli.printing import add_json, emit, said, table, terminal_width, wrap
+from crewjobs.domain.errors import Refused
 from crewjobs.drawing.bars import Compared, compared_bars
 
 if TYPE_CHECKING:
@@ -23,17 +27,29 @@ def arguments(command: ArgumentParser) -> None:
         metavar="N",
         help="this job's estimate against its hours, and what is left of it by each crew's pace, instead",
     )
+    by_hand = command.add_mutually_exclusive_group()
+    by_hand.add_argument(
+        "--pin",
+        nargs=2,
+        metavar=("TEMPLATE", "RATE"),
+        help="set the crew's rate at a task template by hand: 260 (as shown), '260 ft2', '24 m2', '45 min' or 1.2x of the book's time",
+    )
+    by_hand.add_argument("--unpin", metavar="TEMPLATE", help="let that rate be as it is learned again")
     add_json(command)
 
 
 def run(args: Namespace) -> int:
-    """Print the rates, or one job's hours."""
+    """Print the rates, or one job's hours; set a rate by hand, or let it be."""
+    by_hand = args.pin is not None or args.unpin is not None
+    if args.job is not None and (args.crew or by_hand):
+        raise Refused("a job's hours are of all its crews: give a crew or --job, not both.")
+    if by_hand and not args.crew:
+        raise Refused("whose rate? A rate is set by hand for one crew: crewjobs rates CREW --pin TEMPLATE RATE.")
     office = open_office(args)
+    if by_hand:
+        done = office.unpin_rate(args.crew, args.unpin) if args.pin is None else office.pin_rate(args.crew, *args.pin)
+        return emit(args, done, lambda: said(done.sentence, done.then))
     if args.job is not None:
-        if args.crew:
-            from crewjobs.domain.errors import Refused
-
-            raise Refused("a job's hours are of all its crews: give a crew or --job, not both.")
         job = office.job_pace(args.job)
         return emit(args, job, lambda: "\n".join(_job(job)))
     view = office.rates(args.crew)
@@ -41,7 +57,7 @@ def run(args: Namespace) -> int:
 
 
 def _rates(view: RatesView) -> Iterator[str]:
-    if not view.jobs:
+    if not view.jobs and not any(crew.rows for crew in view.crews):
         yield wrap(view.note)
         yield from (wrap(crew.note) for crew in view.crews if crew.sub)
         return
@@ -79,6 +95,7 @@ def _crew(crew: CrewRates) -> Iterator[str]:
             for row in crew.rows
         ]
         yield table(["task", ">book", ">own", ">80 % band", ">jobs"], rows, stretch=(0,))
+    yield from (wrap(one, indent="    ", first="  - ") for one in crew.pinned)
 
 
 def _job(view: JobPace) -> Iterator[str]:

@@ -62,10 +62,13 @@ class CrewHours:
         if not 1 <= self.people <= 8:
             raise Refused(f"{quoted(self.crew)}: {self.people} people; it is 1 to 8.")
         if self.break_min < 0 or timedelta(minutes=self.break_min) >= self.stop - self.start:
-            raise Refused(f"{quoted(self.crew)}: the break is longer than the time there.")
+            there = (self.stop - self.start) // timedelta(minutes=1)
+            raise Refused(
+                f"{quoted(self.crew)}: a break of {self.break_min} min; it is shorter than the time there, {there} min."
+            )
         if not 0 <= self.wait_min <= self.minutes:
             raise Refused(
-                f"{quoted(self.crew)}: {self.wait_min} minutes of waiting; it is 0 to {self.minutes}, the time there without breaks."
+                f"{quoted(self.crew)}: {self.wait_min} min of waiting; it is 0 to {self.minutes}, the time there without breaks."
             )
 
     @property
@@ -129,18 +132,24 @@ class HouseEntry:
     stop: str = ""
     people: str = ""
     pause: str = ""
+    wait: str = ""
     tasks: tuple[tuple[int, str], ...] = ()
     found: tuple[str, ...] = ()
 
     @property
     def empty(self) -> bool:
         """Return whether nothing was typed for it."""
-        texts = (self.start, self.stop, self.people, self.pause, *(answer for _, answer in self.tasks), *self.found)
+        times = (self.start, self.stop, self.people, self.pause, self.wait)
+        texts = (*times, *(answer for _, answer in self.tasks), *self.found)
         return not any(text.strip() for text in texts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EveningEntry:
-    """A crew's printed sheet of a day, typed back: its houses in the page's order."""
+    """A crew's printed sheet of a day, typed back: its houses in the page's order.
+
+    With `again` the times typed for a house stand in the place of those recorded for it that day; others stay.
+    """
 
     houses: tuple[HouseEntry, ...] = ()
+    again: bool = False

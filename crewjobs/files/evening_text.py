@@ -134,6 +134,10 @@ def read_clock(text: str) -> int:
 
 _HOURS: Final = re.compile(r"(\d{1,3}(?:[.,]\d{1,2})?)\s*(?:h|hours?|hrs?)", re.IGNORECASE)
 _PAUSE: Final = re.compile(r"(\d{1,3})\s*(?:min|minutes?|m)?", re.IGNORECASE)
+_WAIT: Final = re.compile(
+    r"(?P<amount>\d{1,4}(?:[.,]\d{1,2})?)\s*(?:(?P<unit>min(?:utes?)?|m|h|hours?|hrs?)\b)?(?P<why>[\s,;:(](?!\s*(?:days?|weeks?|sec)).*)?",
+    re.IGNORECASE,
+)
 _PEOPLE: Final = re.compile(r"(\d{1,2})\s*(?:people|persons?)?", re.IGNORECASE)
 
 
@@ -164,6 +168,20 @@ def read_pause(text: str) -> int:
     return int(found[1])
 
 
+def read_wait(text: str) -> tuple[int, str]:
+    """Return a wait (``45``, ``45 min``, ``45 min truck``, ``1.5 h, no key``) in minutes, and what for where that was said.
+
+    Raises:
+        Refused: it is none.
+    """
+    found = _WAIT.fullmatch(text.strip())
+    hours = found is not None and (found["unit"] or "").lower().startswith("h")
+    if found is None or (not hours and not found["amount"].isdecimal()):
+        raise Refused(f"{quoted(text)} is not a wait: write its minutes and what for, such as 45 min truck.")
+    minutes = round(float(found["amount"].replace(",", ".")) * (60 if hours else 1))
+    return minutes, (found["why"] or "").strip(" \t,;:()").removeprefix("for ")
+
+
 def read_people(text: str) -> int:
     """Return how many people.
 
@@ -177,10 +195,11 @@ def read_people(text: str) -> int:
 
 
 _HOUSE: Final = re.compile(r"house\s+(\d{1,3})\b(?:[\s,:·]*job\s+(\d{1,9})\b)?.*", re.IGNORECASE)
-_TIMES: Final = re.compile(r"\b(started|stopped|people|break)\b", re.IGNORECASE)
+_TIMES: Final = re.compile(r"\b(started|stopped|people|break|waited)\b", re.IGNORECASE)
+_WAITED: Final = re.compile(r"\bwaited\b", re.IGNORECASE)
 _LINE: Final = re.compile(r"\[(?P<answer>.*?)\]\s*(?P<task>\d{1,9})\b.*")
 _FOUND: Final = re.compile(r"found\b\s*:?\s*(.*)", re.IGNORECASE)
-_FIELD: Final = {"started": "start", "stopped": "stop", "people": "people", "break": "pause"}
+_FIELD: Final = {"started": "start", "stopped": "stop", "people": "people", "break": "pause", "waited": "wait"}
 
 
 def read_form(text: str, source: str) -> EveningEntry:
@@ -238,7 +257,8 @@ def _lines(text: str) -> Iterator[tuple[int, str]]:
 
 def _times(line: str) -> dict[str, str]:
     """Read ``Started 7:15 (07:15)  Stopped ____ (13:53)``: what stands in brackets is only what was planned."""
-    parts = _TIMES.split(line)[1:]
+    ahead, *waited = _WAITED.split(line, maxsplit=1)  # what was waited for is text, which may hold any word
+    parts = [*_TIMES.split(ahead)[1:], *(("waited", waited[0]) if waited else ())]
     return {
         _FIELD[name.lower()]: typed
         for name, value in zip(parts[::2], parts[1::2], strict=True)

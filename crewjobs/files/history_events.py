@@ -150,13 +150,14 @@ class HowFarSaid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoursWorked:
-    """A crew's hours at the house that day: wall times, people, and the break in minutes."""
+    """A crew's hours at the house that day: wall times, people, the break in minutes, and what was waited (``45 min truck``)."""
 
     crew: str
     start: str
     stop: str
     people: int
     break_min: int = 0
+    waited: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -73,6 +73,7 @@ class EveningDialog(Dialog[Done]):
             yield Field(f"{key}-stop", "Stopped", "", f"{house.stop}, or hours: 8.5 h")
             yield Field(f"{key}-people", "People", "", str(house.people))
             yield Field(f"{key}-pause", "Break, min", "", str(house.pause))
+            yield Field(f"{key}-wait", "Waited", "", "for others, such as 45 min truck")
         for line in house.lines:
             yield from self._line(key, line)
         for number in range(1, _FOUND_LINES + 1):
@@ -106,6 +107,7 @@ class EveningDialog(Dialog[Done]):
             stop=texts.get(f"{key}-stop", ""),
             people=texts.get(f"{key}-people", ""),
             pause=texts.get(f"{key}-pause", ""),
+            wait=texts.get(f"{key}-wait", ""),
             tasks=tuple((task, text) for task, text in answers if text),
             found=tuple(text for text in found if text),
         )

@@ -71,9 +71,10 @@ def _hours(uow: UnitOfWork, happened: Happened, said: events.HoursWorked, catalo
         stop=said.stop,
         people=str(said.people),
         pause=f"{said.break_min} min",
+        wait=said.waited,
     )
     day = to_wall(uow.job(happened.job).job.site.zone, happened.at).date()
-    evening.enter(uow, catalogue, happened.at, said.crew, day, EveningEntry(houses=(house,)))
+    evening.enter(uow, catalogue, happened.at, said.crew, day, EveningEntry(houses=(house,)), ask=False)
 
 
 def _callback(uow: UnitOfWork, happened: Happened, said: events.CalledBack, catalogue: Catalogue) -> None:

@@ -31,10 +31,20 @@ SEVERAL = 4
 REASON = " (done because REASON), or, where what it waits for was done earlier, when that was (done 13:05)"
 
 
-def enter(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: date, entry: EveningEntry) -> Done:
+def enter(
+    uow: UnitOfWork,
+    catalogue: Catalogue,
+    now: datetime,
+    crew: str,
+    day: date,
+    entry: EveningEntry,
+    *,
+    ask: bool = True,
+) -> Done:
     """Record what a crew's sheet says: hours, what is done and how far, findings, all of it in one change.
 
-    Times left away are as planned, tasks left away not done; a house with nothing typed was not worked at.
+    Times left away are as planned, tasks left away not done; a house with nothing typed was not worked at. Hours that are far from
+    what the crew usually takes for what was done are kept and, with `ask`, asked about.
 
     Raises:
         Refused: anything in it cannot be, every fault with a sentence of its own; then nothing is recorded.
@@ -53,12 +63,23 @@ def enter(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: 
         raise Refused(list(dict.fromkeys(faults)))
     if evening.after == evening.before:
         raise Refused(f"all that was typed for {found.crew.name} on {day_words(day)} is recorded already.")
+    odd = _asked_about(uow, now, houses, evening) if ask else ()
     for number, before in evening.before.items():
         uow.save_job(before, evening.after[number])
     what = f"evening of {found.crew.name}, {day_words(day)}: {'; '.join(evening.told())}"
     jobs = list(evening.before)
     change = uow.commit(what, at=now, job=jobs[0] if len(jobs) == 1 else None)
-    return Done(sentence=upper(what) + ".", change=change, then=tuple(evening.follows(houses, catalogue, now)))
+    return Done(sentence=upper(what) + ".", change=change, then=(*odd, *evening.follows(houses, catalogue, now)))
+
+
+def _asked_about(uow: UnitOfWork, now: datetime, houses: Sequence[TypedHouse], evening: _Evening) -> tuple[str, ...]:
+    """Return the questions about hours of this evening; they are looked at with what was known before it."""
+    if all(house.hours is None for house in houses) or evening.found.crew.sub is not None:
+        return ()
+    from crewjobs.services.evening_odd import odd_words  # learns, with the libraries for that
+
+    records = [evening.after[job] for job in dict.fromkeys(house.job for house in houses if house.hours is not None)]
+    return odd_words(uow, now, records, evening.found.crew.name, evening.found.day)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -80,9 +101,12 @@ class _Evening:
             self._work(job, at_job)
             record = self.after[job]
             hours = tuple(house.hours for house in at_job if house.hours is not None)
+            instead = {old for house in at_job for old in house.instead}
             findings = tuple(one for house in at_job for one in self._findings(record, house))
             self.after[job] = replace(
-                record, crew_hours=(*record.crew_hours, *hours), findings=(*record.findings, *findings)
+                record,
+                crew_hours=(*(one for one in record.crew_hours if one not in instead), *hours),
+                findings=(*record.findings, *findings),
             )
 
     def _work(self, job: int, houses: Sequence[TypedHouse]) -> None:
@@ -164,7 +188,9 @@ class _Evening:
             after, zone = self.after[job], self.found.shop.zone
             old = {task.number: task for task in before.tasks}
             done = [str(t.number) for t in after.tasks if t.done_at is not None and old[t.number].done_at is None]
-            parts = [times_words(hours, zone) for hours in after.crew_hours[len(before.crew_hours) :]]
+            parts = [times_words(hours, zone) for hours in after.crew_hours if hours not in before.crew_hours]
+            if gone := [times_words(hours, zone) for hours in before.crew_hours if hours not in after.crew_hours]:
+                parts.append(f"in the place of {listed(gone)}")
             parts += [f"{'tasks' if len(done) > 1 else 'task'} {listed(done, most=40)} done"] if done else []
             parts += [f"task {far.task} {far_words(far)}" for far in after.how_far[len(before.how_far) :]]
             parts += [f"found in {finding_words(one)}" for one in after.findings[len(before.findings) :]]

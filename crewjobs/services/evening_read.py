@@ -14,7 +14,7 @@ from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import DAY, clock, exists, to_utc, to_wall
 from crewjobs.domain.wording import day_words
-from crewjobs.files.evening_text import Answer, read_answer, read_clock, read_hours, read_pause, read_people
+from crewjobs.files.evening_text import Answer, read_answer, read_clock, read_hours, read_pause, read_people, read_wait
 from crewjobs.services.evening_sheet import CrewDay, SheetHouse
 from crewjobs.services.ticking import in_working_order
 from crewjobs.services.wording import read_line
@@ -41,6 +41,8 @@ class Said:
 class TypedHouse:
     """What was typed for a house; `hours` is None for a sub, and where they are recorded already.
 
+    `instead` are hours recorded already in the place of which `hours` stand.
+
     Without `sure` its times could not be read: its answers are looked at all the same, so that all faults are named.
     """
 
@@ -49,6 +51,7 @@ class TypedHouse:
     start: datetime
     stop: datetime
     hours: CrewHours | None
+    instead: tuple[CrewHours, ...]
     said: tuple[Said, ...]
     findings: tuple[tuple[str, str], ...]
     sure: bool
@@ -63,7 +66,7 @@ def read_houses(
     for typed in entry.houses:
         if typed.empty:
             continue
-        reader = _Reader(uow, found, typed, now)
+        reader = _Reader(uow, found, typed, now, again=entry.again)
         house = reader.read()
         faults += reader.faults
         if house is not None:
@@ -75,9 +78,11 @@ def read_houses(
 class _Reader:
     """One house; every fault is kept with the house's name before it."""
 
-    def __init__(self, uow: UnitOfWork, found: CrewDay, typed: HouseEntry, now: datetime) -> None:
+    def __init__(
+        self, uow: UnitOfWork, found: CrewDay, typed: HouseEntry, now: datetime, *, again: bool = False
+    ) -> None:
         self.faults: list[str] = []
-        self._uow, self._found, self._typed, self._now = uow, found, typed, now
+        self._uow, self._found, self._typed, self._now, self._again = uow, found, typed, now, again
         self._label = f"House {typed.house}"
         self._sheet: SheetHouse | None = next((one for one in found.houses if one.number == typed.house), None)
 
@@ -86,7 +91,7 @@ class _Reader:
         record = self._record()
         if record is None:
             return None
-        if record.job.state is not JobState.BOOKED:
+        if record.job.state is not JobState.BOOKED and not self._only_times(record):
             self._fault(f"job {record.job.number} is {record.job.state.value}, not booked: nothing is recorded on it.")
             return None
         answers = self._answers(record)
@@ -111,6 +116,7 @@ class _Reader:
             start=start,
             stop=stop,
             hours=hours,
+            instead=tuple(self._told(record)) if self._again and hours is not None else (),
             said=said,
             findings=findings,
             sure=stretch is not None,
@@ -151,9 +157,14 @@ class _Reader:
         typed, known = self._typed, self._told(record)
         if known and not self._times_typed():
             return known[0].start, known[-1].stop, None
-        start = self._time("started", typed.start, self._sheet.start if self._sheet else None)
-        pause = self._try(lambda: read_pause(typed.pause)) if typed.pause.strip() else None
-        people = self._people()
+        was = known[0] if self._again and len(known) == 1 else None
+        planned = (
+            (was.start, was.stop) if was else (self._sheet.start, self._sheet.end) if self._sheet else (None, None)
+        )
+        start = self._time("started", typed.start, planned[0])
+        pause = self._try(lambda: read_pause(typed.pause)) if typed.pause.strip() else was.break_min if was else None
+        waited = self._waited(was)
+        people = was.people if was is not None and not typed.people.strip() else self._people()
         so_far = len(self.faults)
         worked = self._try(lambda: read_hours(typed.stop)) if typed.stop.strip() else None
         if start is None or len(self.faults) > so_far:
@@ -162,16 +173,29 @@ class _Reader:
             breaks = self._found.break_within(start, start + worked) if pause is None else pause
             stop: int | None = start + worked + breaks
         else:
-            stop = self._time("stopped", typed.stop, self._sheet.end if self._sheet else None)
+            stop = self._time("stopped", typed.stop, planned[1])
         if stop is None:
             return None
         rest = self._found.break_within(start, stop) if pause is None else pause
-        made = self._hours(start, stop, people or 1, rest)
-        return made if people is not None else None
+        made = self._hours(start, stop, people or 1, rest, waited or (0, ""))
+        return made if people is not None and waited is not None else None
 
     def _times_typed(self) -> bool:
         typed = self._typed
-        return any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause))
+        return any(text.strip() for text in (typed.start, typed.stop, typed.people, typed.pause, typed.wait))
+
+    def _only_times(self, record: JobRecord) -> bool:
+        """Return whether times alone are put right, which a job that is over takes, too."""
+        typed = self._typed
+        answered = any(text.strip() for text in (*(answer for _, answer in typed.tasks), *typed.found))
+        return self._again and not answered and bool(self._told(record))
+
+    def _waited(self, was: CrewHours | None) -> tuple[int, str] | None:
+        """Return the minutes that the crew waited and what for, None where they could not be read."""
+        if not self._typed.wait.strip():
+            return (was.wait_min, was.wait_why) if was is not None else (0, "")
+        found = self._try(lambda: read_wait(self._typed.wait))
+        return None if found is None else self._try(lambda: (found[0], read_line(found[1], "what was waited for")))
 
     def _told(self, record: JobRecord) -> list[CrewHours]:
         zone = self._found.shop.zone
@@ -209,7 +233,7 @@ class _Reader:
         return people
 
     def _hours(
-        self, start: int, stop: int, people: int, pause: int
+        self, start: int, stop: int, people: int, pause: int, waited: tuple[int, str]
     ) -> tuple[datetime, datetime, CrewHours | None] | None:
         found, day = self._found, self._found.day
         if stop <= start and not self._past_midnight(start, stop + DAY):
@@ -232,7 +256,17 @@ class _Reader:
                 "write when it stopped."
             )
             return None
-        made = self._try(lambda: CrewHours(crew=found.crew.name, start=begin, stop=end, people=people, break_min=pause))
+        made = self._try(
+            lambda: CrewHours(
+                crew=found.crew.name,
+                start=begin,
+                stop=end,
+                people=people,
+                break_min=pause,
+                wait_min=waited[0],
+                wait_why=waited[1],
+            )
+        )
         return None if made is None else (begin, end, made)
 
     def _past_midnight(self, start: int, stop: int) -> bool:
@@ -370,11 +404,13 @@ class _There:
 def _two_places(uow: UnitOfWork, found: CrewDay, houses: Sequence[TypedHouse]) -> list[str]:
     """Return a sentence where more people were at houses at one time than the crew has that day."""
     there = [_There(label=house.label, hours=house.hours) for house in houses if house.hours is not None]
+    instead = {(house.job, hours) for house in houses for hours in house.instead}
     for record in uow.live_jobs():
         there += [
             _There(label=f"job {record.job.number} (recorded already)", hours=hours)
             for hours in record.crew_hours
             if hours.crew == found.crew.name
+            and (record.job.number, hours) not in instead
             and abs(to_wall(found.shop.zone, hours.start).date() - found.day) <= timedelta(days=1)
         ]
     for one in sorted(there, key=lambda one: one.hours.start):

@@ -44,11 +44,14 @@ def hours_lines(record: JobRecord) -> tuple[str, ...]:
 
 
 def times_words(hours: CrewHours, zone: str) -> str:
-    """Return ``07:15–15:45, 30 min of it break, 3 people: 24.0 h of one person``."""
+    """Return ``07:15–15:45, 30 min of it break, 3 people: 24.0 h of one person``; waiting is told, and no hours at work."""
     start, stop = to_wall(zone, hours.start), to_wall(zone, hours.stop)
     pause = f", {hours.break_min} min of it break" if hours.break_min else ""
     people = f"{hours.people} {'person' if hours.people == 1 else 'people'}"
-    return f"{start:%H:%M}–{stop:%H:%M}{pause}, {people}: {format_hours(hours.labor)} of one person"
+    why = f" ({hours.wait_why})" if hours.wait_why else ""
+    wait = f", {hours.wait_min} min of it waiting{why}" if hours.wait_min else ""
+    work = " at work" if hours.wait_min else ""
+    return f"{start:%H:%M}–{stop:%H:%M}{pause}{wait}, {people}: {format_hours(hours.labor)} of one person{work}"
 
 
 def spent_hours(record: JobRecord) -> tuple[dict[Phase, float], float]:

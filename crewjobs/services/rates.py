@@ -9,15 +9,16 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pace import HoursKind, LearnedRate, WorkedDay
-from crewjobs.domain.tasks import Driver, Phase, Task, TaskTemplate
-from crewjobs.domain.units import FOOT, MILLIMETRE, UnitSystem, format_area, format_hours
+from crewjobs.domain.tasks import Phase, Task, TaskTemplate
+from crewjobs.domain.units import UnitSystem, format_hours
 from crewjobs.domain.wording import counted, upper
-from crewjobs.engines.estimating.estimate import per_man_day
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import condition_factor, rate
 from crewjobs.engines.learning.scales import CONDITION
 from crewjobs.services.learned import known
 from crewjobs.services.paces import jobs_told
+from crewjobs.services.rate_pins import learned_words, pinned_words, sub_words
+from crewjobs.services.rate_units import unit_of
 from crewjobs.services.rates_rows import AskRow, CrewRates, RateRow, RatesView
 from crewjobs.services.wording import no_crew
 
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from crewjobs.domain.tasks import Catalogue
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-FOOT_M: Final = FOOT / (1000 * MILLIMETRE)
-POUND_KG: Final = 0.45359237
 BAND: Final = "The band holds a crew's mean pace with a chance of 80 %."
 BOOK: Final = "The book's rates are common practice, no source; hours are known a day at a time, for all that was done in it together."
 NO_HOURS: Final = (
@@ -80,7 +79,7 @@ def _own_tasks(uow: UnitOfWork, days: Sequence[WorkedDay], catalogue: Catalogue)
 
 def _asked(shop: Shop, pace: Pace, crew: str) -> tuple[str, ...]:
     """Return the crews that are asked about: those of the shop, then those whose hours alone are left."""
-    left = sorted({name for name, _ in pace.jobs} - {one.name for one in shop.crews})
+    left = sorted({name for name, _ in (*pace.jobs, *pace.pins)} - {one.name for one in shop.crews})
     every = (*(one.name for one in shop.crews), *left)
     if not crew.strip():
         return every
@@ -101,8 +100,8 @@ def _of_crew(
     crew = next((one for one in shop.crews if one.name == name), None)
     order = {template.key: place for place, template in enumerate(catalogue.templates)}
     keys = sorted(
-        (template for of, template in pace.jobs if of == name),
-        key=lambda key: (-pace.jobs[name, key], order.get(key, len(order)), key),
+        {template for of, template in (*pace.jobs, *pace.pins) if of == name},
+        key=lambda key: (-pace.jobs.get((name, key), 0), order.get(key, len(order)), key),
     )
     rows = tuple(_row(rate(pace, name, key), catalogue.template(key), tasks.get(key), shop.units) for key in keys)
     return CrewRates(
@@ -112,14 +111,21 @@ def _of_crew(
         rows=rows,
         sub=crew is not None and crew.sub is not None,
         note=_crew_note(name, crew, rows, shop.units),
+        pinned=tuple(_pinned(name, pace, catalogue, shop.units)),
     )
+
+
+def _pinned(name: str, pace: Pace, catalogue: Catalogue, units: UnitSystem) -> Iterator[str]:
+    """Yield each rate of a crew that is set by hand, with what was learned beside it."""
+    for (crew, key), pin in sorted(pace.pins.items()):
+        template = catalogue.template(key)
+        if crew == name and template is not None:
+            yield f"{upper(pinned_words(template, pin, units))}; {learned_words(pace, name, template, units)}."
 
 
 def _crew_note(name: str, crew: Crew | None, rows: Sequence[RateRow], units: UnitSystem) -> str:
     if crew is not None and crew.sub is not None:
-        does = [format_area(crew.sub.area_ft2, units)] if crew.sub.area_ft2 else []
-        does += [counted(crew.sub.steps, "step")] if crew.sub.steps else []
-        return f"{name} is a sub: it has a capacity ({' or '.join(does)} in a full day), not rates; no hours are asked of it."
+        return f"{sub_words(crew, units)}; no hours are asked of it."
     if crew is None:
         return f"{name} is no crew of the shop any more; its hours still tell of the shop's pace."
     return "" if rows else f"{name} has no hours at work that was ticked: the book's rates stand."
@@ -130,28 +136,20 @@ def _crew_note(name: str, crew: Crew | None, rows: Sequence[RateRow], units: Uni
 
 def _row(learned: LearnedRate, template: TaskTemplate | None, task: Task | None, units: UnitSystem) -> RateRow:
     """Return a rate in the unit the shop reads: an amount a man-day, or minutes of what is done once."""
-    driver = template.driver if template is not None else task.unit if task is not None else Driver.ONCE
-    amount = per_man_day(template) if template is not None else None
-    if template is not None and amount is not None and driver is not Driver.CARRYING:
-        factor, unit = _shown(driver, units)
-        book, own = amount * factor, learned.per_man_day(amount * factor)
-        low, high = learned.per_man_day_band(amount * factor)
-        words = (f"{_number(book)} {unit}", _number(own), f"{_number(low)}–{_number(high)}")
-    else:
-        once = template is not None and driver is Driver.ONCE and _once(template) > 0
-        book = _once(template) if once and template is not None else 1.0
-        unit = "min" if once else "× book"
-        own, low, high = book * learned.factor, book * learned.low, book * learned.high
-        spelled = [f"{one:.0f}" if once else f"{one:.2f}" for one in (book, own, low, high)]
-        words = (f"{spelled[0]} {unit}", spelled[1], f"{spelled[2]}–{spelled[3]}")
+    told = unit_of(template, units)
+    low, high = (
+        told.own(learned.high if told.a_day else learned.low),
+        told.own(learned.low if told.a_day else learned.high),
+    )
+    own = told.own(learned.factor)
     title = template.title if template is not None else task.title if task is not None else learned.template
     phase = template.phase if template is not None else task.phase if task is not None else Phase.HOUSE
     return RateRow(
         template=learned.template,
         phase=phase.value,
         title=title,
-        unit=unit,
-        book=book,
+        unit=told.unit,
+        book=told.book,
         own=own,
         low=low,
         high=high,
@@ -161,31 +159,10 @@ def _row(learned: LearnedRate, template: TaskTemplate | None, task: Task | None,
         quick=1 / learned.low,
         jobs=learned.jobs,
         pinned=learned.pinned,
-        book_words=words[0],
-        own_words=words[1],
-        band_words=words[2],
+        book_words=f"{told.number(told.book)} {told.unit}",
+        own_words=told.number(own),
+        band_words=told.band(low, high),
     )
-
-
-def _once(template: TaskTemplate) -> float:
-    """Return the minutes of a task that is done once."""
-    return template.rate.expected + template.fixed
-
-
-def _shown(driver: Driver, units: UnitSystem) -> tuple[float, str]:
-    """Return by what a driver's amount is multiplied to be in the shop's unit, and that unit."""
-    metric = {
-        Driver.AREA: (FOOT_M**2, "m²"),
-        Driver.PERIMETER: (FOOT_M, "m"),
-        Driver.RUNNING_FEET: (FOOT_M, "m"),
-        Driver.SEAMS: (FOOT_M, "seam m"),
-        Driver.POUNDS: (POUND_KG, "kg"),
-    }
-    return metric[driver] if units == "metric" and driver in metric else (1.0, driver.value)
-
-
-def _number(amount: float) -> str:
-    return f"{amount:,.0f}" if amount >= 20 else f"{amount:.1f}"
 
 
 # -- beside them

@@ -37,7 +37,10 @@ class RateRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrewRates:
-    """A crew's rates at all it has hours behind; `note` says what there is to say of it where it has none."""
+    """A crew's rates at all it has hours behind; `note` says what there is to say of it where it has none.
+
+    `pinned` are sentences: each rate set by hand, with what was learned beside it.
+    """
 
     crew: str
     people: int
@@ -45,6 +48,7 @@ class CrewRates:
     rows: tuple[RateRow, ...]
     sub: bool
     note: str
+    pinned: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

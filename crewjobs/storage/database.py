@@ -90,7 +90,7 @@ class Database:
 
     def keep_pace(self, parts: Mapping[str, bytes]) -> bool:
         """Keep what was learned where that can be done at once; see `crewjobs.storage.kept_pace.write_kept`."""
-        return write_kept(self.path, parts)
+        return not parts or write_kept(self.path, parts)
 
     @cached_property
     def _writing(self) -> Engine:

@@ -71,11 +71,12 @@ def test_the_form_is_taken_from_standard_input(typing, tuesday):
 
 def test_line_by_line_in_the_order_of_the_sheet(typing, tuesday):
     """Enter takes the plan's times, an answer each line, an empty finding ends the house."""
-    typed = ["", "15:10", "", "", *answers(tuesday), "den: wet spot", ""]
+    typed = ["", "15:10", "", "", "20 min truck", *answers(tuesday), "den: wet spot", ""]
     ran = typing("\n".join(typed) + "\n", "Birch")
     assert ran.code == 0, ran.err
     [hours] = tuesday.record().crew_hours
     assert (hours.people, hours.break_min, len(tuesday.record().findings)) == (3, 30, 1)
+    assert (hours.wait_min, hours.wait_why) == (20, "truck")
     asked = [f"  {line.task} {line.title}" for line in tuesday.office.evening_sheet("Birch").houses[0].lines]
     places = [ran.err.find(title) for title in asked]
     assert -1 not in places
@@ -84,8 +85,8 @@ def test_line_by_line_in_the_order_of_the_sheet(typing, tuesday):
 
 def test_refused_it_asks_again_with_what_was_typed(typing, tuesday):
     """A stop before the start is refused; the second time round Enter keeps every other answer."""
-    first = ["", "6:00", "2", "0", *answers(tuesday), ""]
-    again = ["", "15:10", "", "", *["" for _ in answers(tuesday)], ""]
+    first = ["", "6:00", "2", "0", "", *answers(tuesday), ""]
+    again = ["", "15:10", "", "", "", *["" for _ in answers(tuesday)], ""]
     ran = typing("\n".join([*first, *again]) + "\n", "Birch")
     assert ran.code == 0, ran.err
     assert "before it started" in ran.err

@@ -100,3 +100,33 @@ def test_bad_input_is_one_sentence_and_changes_nothing(words, said, run, databas
     before = database.read_bytes()
     refused(run("--db", database, *words), said)
     assert database.read_bytes() == before
+
+
+def test_a_rate_is_pinned_by_hand_and_let_go(run, database):
+    """One sentence each, the pin in the rates of its crew; nothing else needs to be known."""
+    said = run("--db", database, "rates", "birch", "--pin", "haul-out", "1.2x")
+    assert said.code == 0
+    assert said.out.startswith("Birch: ")
+    assert "1.20 × the book's time; its own hours tell nothing of it yet" in " ".join(said.out.split())
+    shown = " ".join(run("--db", database, "rates").out.split())
+    assert "pinned to" in shown
+    assert run("--db", database, "rates", "Birch", "--unpin", "haul-out").code == 0
+    assert "pinned" not in run("--db", database, "rates").out
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["--pin", "haul-out", "1.2x"], "whose rate?"),
+        (["Birch", "--unpin", "haul-out"], "is not pinned"),
+        (["Birch", "--pin", "haul-out", "nan"], "'nan' is no rate"),
+        (["Birch", "--job", "4", "--pin", "haul-out", "1x"], "give a crew or --job, not both"),
+    ],
+)
+def test_a_pin_that_cannot_be_is_refused(run, database, words, sentence):
+    """One sentence, and the file is as it was."""
+    before = database.read_bytes()
+    ran = run("--db", database, "rates", *words)
+    refused(ran)
+    assert sentence in " ".join(ran.err.split())
+    assert database.read_bytes() == before

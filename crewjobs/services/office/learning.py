@@ -11,13 +11,14 @@ if TYPE_CHECKING:
 
     from crewjobs.services.odds_rows import OddsView, PromiseView
     from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, LatelyView, RatesView
+    from crewjobs.services.rows import Done
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 from crewjobs.services.office.base import OfficeBase
 
 
 class Learning(OfficeBase):
-    """Answers from the hours that are recorded; nothing is written but what was learned, which is kept for the next one."""
+    """Answers from the hours that are recorded, and rates set by hand; what was learned is kept for the next answer."""
 
     @contextmanager
     def _asking(self) -> Iterator[UnitOfWork]:
@@ -33,6 +34,20 @@ class Learning(OfficeBase):
 
         with self._asking() as uow:
             return rates.rates_view(uow, self._catalogue(uow), self._clock.now(), crew)
+
+    def pin_rate(self, crew: str, template: str, rate: str) -> Done:
+        """Set a crew's rate at a task template by hand, as typed."""
+        from crewjobs.services import rate_pins
+
+        with self._writing() as uow:
+            return rate_pins.pin_rate(uow, self._catalogue(uow), self._clock.now(), crew, template, rate)
+
+    def unpin_rate(self, crew: str, template: str) -> Done:
+        """Let a crew's rate at a task template be as it is learned again."""
+        from crewjobs.services import rate_pins
+
+        with self._writing() as uow:
+            return rate_pins.unpin_rate(uow, self._catalogue(uow), self._clock.now(), crew, template)
 
     def against(self, job: int) -> AgainstView:
         """Return a job's estimate against its hours, phase by phase."""

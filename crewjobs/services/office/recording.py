@@ -59,7 +59,11 @@ class Recording(OfficeBase):
         from crewjobs.services import evening
 
         with self._writing() as uow:
-            return evening.enter(uow, self._catalogue(uow), self._clock.now(), crew, day, entry)
+            done = evening.enter(uow, self._catalogue(uow), self._clock.now(), crew, day, entry)
+        self._database.keep_pace(
+            uow.to_keep
+        )  # as it was before this evening: it was learned before anything was written
+        return done
 
     @followed
     def arrived(
