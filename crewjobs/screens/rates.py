@@ -9,11 +9,13 @@ from textual.binding import Binding
 
 from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.against_bars import draw_lately
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.rate_table import crew_words, draw_rates
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rates_rows import LatelyView, RatesView
+from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -29,10 +31,11 @@ class RatesScreen(CrewScreen):
         "What hours tell. Of one crew (c, ← and →) each rate by phase: the book's, its own, the band that holds its mean pace with 80 %, "
         "and how many jobs are behind it; ━ is the band, ◆ the rate, ┊ the book's, all on one scale, slower to the left. What is odd in the "
         "records stands below: Enter opens the job. v shows estimates against hours of the jobs worked last instead, each phase in bars and "
-        "in words. Hours are recorded with e in On site; a sub has a capacity, not rates."
+        "in words. p (or Enter on a rate) sets a rate by hand, or lets it be as it is learned again; the planner takes it then. Hours are recorded with e in On site; a sub has a capacity, not rates."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open", key_display="Enter"),
+        Binding("p", "pin", "pin"),
         Binding("v", "view", "view"),
         Binding("c", "crew", "crew"),
         Binding("left", "turn(-1)", "crew before", key_display="←"),
@@ -108,10 +111,27 @@ class RatesScreen(CrewScreen):
             self.action_view()
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
-        """Open the job behind an estimate or an odd record; a rate is told in words already."""
+        """Open the job behind an estimate or an odd record; set a rate by hand."""
         target = event.target
         if isinstance(target, tuple) and target[0] in ("job", "ask"):
             self.crew_app.open_job(target[-1])
+        elif isinstance(target, tuple):
+            self.action_pin()
+
+    def action_pin(self) -> None:
+        """Set the selected rate by hand, or let it be as it is learned again."""
+        from crewjobs.screens.pin_rate import PinRate
+
+        if self._hours or not self._crew:
+            self.status.say("Rates are set by hand among the rates of a crew: v shows them.")
+            return
+        rows = [row for one in self._rates.crews if one.crew == self._crew for row in one.rows] if self._rates else []
+        chosen = next((row for row in rows if ("rate", self._crew, row.template) == self.sheet.selected), None)
+        self.app.push_screen(PinRate(self._crew, chosen), self._pinned)
+
+    def _pinned(self, done: Done | None) -> None:
+        if done is not None:
+            self.told(Outcome(value=done), looks=False)
 
     def action_view(self) -> None:
         """The other view."""

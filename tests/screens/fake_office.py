@@ -144,6 +144,16 @@ class FakeOffice:
     def lately(self) -> LatelyView:
         return LatelyView(jobs=(), more=False, note="No job has hours yet.") if self.no_hours else fake_rates.lately()
 
+    def pin_rate(self, crew: str, template: str, rate: str) -> Done:
+        self.calls.append(("pin_rate", crew, template, rate))
+        if not rate.strip("x ").replace(".", "").isdecimal():
+            raise Refused(f"{rate!r} is no rate: write such as 320 ft² or 1.2x, times the book's time.")
+        return self._write(f"{crew}: {template} is pinned.", ("Plan again to use it.",))
+
+    def unpin_rate(self, crew: str, template: str) -> Done:
+        self.calls.append(("unpin_rate", crew, template))
+        return self._write(f"{crew}: {template} is no longer pinned.", ("Plan again to use it.",))
+
     def odds(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> OddsView:
         self.odds_asked.append(job)
         self.stops.append(stop)

@@ -7,14 +7,16 @@ import sys
 from collections.abc import Callable
 
 import pytest
+from textual.widgets import Button, Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.job import JobScreen
+from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.rate_table import draw_rates, rate_sentence
 from tests.screens import fake_rates
-from tests.screens.conftest import front, press, settled, tap
+from tests.screens.conftest import front, press, said, settled, tap
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -143,6 +145,38 @@ async def test_without_hours_both_views_say_what_brings_them(office: FakeOffice,
         assert "the book's rates stand" in shown(app)
         await press(pilot, "right", "c", "enter", "v")
         assert "No job has hours yet" in shown(app)
+
+
+async def test_a_rate_is_set_by_hand_and_taken_back(office: FakeOffice, make_app: MakeApp) -> None:
+    """p asks for it, a rate that is none is refused beside what was typed, what was done is told and can be undone."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "6", "p")
+        assert app.screen.query_one("#field-work", Field).value == "carpet-out"
+        await press(pilot, *"fast", "enter")
+        assert "is no rate" in str(app.screen.query_one("#fault").render())
+        rate = app.screen.query_one("#field-rate", Field)
+        assert rate.value == "fast"
+        rate.query_one(Input).value = "300"
+        await press(pilot, "enter")
+        assert office.calls[-1] == ("pin_rate", "Birch", "carpet-out", "300")
+        assert "Birch: carpet-out is pinned." in said(app)
+        assert front(app).status.undoable
+
+
+async def test_a_pinned_rate_is_let_go_by_mouse(office: FakeOffice, make_app: MakeApp) -> None:
+    """A second tap on it opens the dialog; one that is not pinned has no such button."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "6")
+        target = ("rate", "Birch", "leveler")
+        await tap(pilot, front(app).sheet, target)
+        await tap(pilot, front(app).sheet, target)
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "unpin"))
+        await settled(pilot)
+        assert office.calls[-1] == ("unpin_rate", "Birch", "leveler")
+        await press(pilot, "home", "enter")
+        assert "unpin" not in [button.name for button in app.screen.query(Button)]
 
 
 def test_a_rate_in_words_says_whether_the_band_holds_the_books() -> None:

@@ -28,6 +28,10 @@ def draw_rates(view: RatesView, crew: str, width: int, selected: Target | None) 
         lines += [[], *paragraph(rates.note, width - 2, "", " ")]
     if rates is not None and rates.rows:
         lines += _of_crew(rates, _scale(view), width, selected)
+    if rates is not None and rates.pinned:
+        lines += [[], heading("Set by hand", width)]
+        for words in rates.pinned:
+            lines += paragraph(words, width - 2, "", " · ")
     if not view.jobs:
         return lines
     return lines + _below(view, crew, width)
