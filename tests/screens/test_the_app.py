@@ -146,7 +146,14 @@ async def test_screens_are_reached_by_click(office: FakeOffice, make_app: MakeAp
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await settled(pilot)
-        for column, mode in ((12, "week"), (22, "jobs"), (30, "on_site"), (35, "rooms"), (2, "waiting")):
+        for column, mode in (
+            (8, "week"),
+            (14, "jobs"),
+            (20, "on_site"),
+            (27, "rooms"),
+            (34, "rates"),
+            (2, "waiting"),
+        ):
             await pilot.click("Headline", offset=(column, 0))
             await settled(pilot)
             assert app.current_mode == mode
