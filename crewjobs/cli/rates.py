@@ -12,14 +12,10 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said, table, terminal_width, wrap
 from crewjobs.domain.errors import Refused
+from crewjobs.drawing.bars import Compared, compared_bars
 
 if TYPE_CHECKING:
-    from crewjobs.services.rates_rows import AgainstView, AheadView, CrewRates, JobPace, PhaseHours, RatesView
-
-BAR = 24
-"""Characters of the longest bar."""
-BESIDE = "    estimated   000.0 h"
-"""What stands beside a bar."""
+    from crewjobs.services.rates_rows import AgainstView, AheadView, CrewRates, JobPace, RatesView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -71,7 +67,7 @@ def _rates(view: RatesView) -> Iterator[str]:
     if not any(crew.rows for crew in view.crews):
         return
     for head, rows in (
-        ("To ask about:", view.ask),
+        ("To ask about:", tuple(odd.sentence for odd in view.ask)),
         ("Where it is, beyond the book's factors:", view.conditions),
         ("Hours that tell no pace:", view.apart),
     ):
@@ -133,19 +129,9 @@ def _ahead(view: AheadView) -> Iterator[str]:
 def _against(view: AgainstView) -> Iterator[str]:
     yield wrap(view.sentence)
     yield ""
-    most = max((max(one.estimated_min, one.likely_min) for one in view.phases), default=1.0)
-    yield from _bars(view.phases, most)
+    rows = (Compared(one.phase, one.estimated_min, one.likely_min) for one in view.phases)
+    yield from (f"  {line.text}" for line in compared_bars(rows, terminal_width() - 2))
     yield ""
     yield from (wrap(one.sentence, indent="    ", first="  - ") for one in view.phases)
     yield from (wrap(one, indent="    ", first="  - ") for one in view.apart)
     yield wrap(view.note)
-
-
-def _bars(phases: tuple[PhaseHours, ...], most: float) -> Iterator[str]:
-    """Yield two bars a phase, the estimate over the hours."""
-    wide = max((len(one.phase) for one in phases), default=0)
-    most_bar = max(1, min(BAR, terminal_width() - wide - len(BESIDE)))
-    for one in phases:
-        for name, what, minutes in ((one.phase, "estimated", one.estimated_min), ("", "took", one.likely_min)):
-            bar = ("░" if name else "█") * max(1, round(most_bar * minutes / most))
-            yield f"  {name:<{wide}}  {what:<9}  {bar:<{most_bar}} {minutes / 60:5.1f} h"

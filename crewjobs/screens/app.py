@@ -16,6 +16,7 @@ from textual.worker import WorkerFailed
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
@@ -56,12 +57,25 @@ def _rooms() -> Screen[None]:
     return RoomsScreen()
 
 
+def _rates() -> Screen[None]:
+    from crewjobs.screens.rates import RatesScreen
+
+    return RatesScreen()
+
+
 class CrewApp(App[None]):
-    """Five screens, each its own mode, so that one comes back to where one was."""
+    """Six screens, each its own mode, so that one comes back to where one was."""
 
     CSS_PATH = Path(__file__).with_name("crewjobs.tcss")
     TITLE = "crewjobs"
-    MODES = {"waiting": WaitingScreen, "week": _week, "jobs": _jobs, "on_site": _on_site, "rooms": _rooms}
+    MODES = {
+        "waiting": WaitingScreen,
+        "week": _week,
+        "jobs": _jobs,
+        "on_site": _on_site,
+        "rooms": _rooms,
+        "rates": _rates,
+    }
     DEFAULT_MODE = "waiting"
     LOOK_SECONDS = 10.0
     """How long a better plan is looked for after planning, unless Esc ends it; 0: not at all."""
@@ -76,6 +90,7 @@ class CrewApp(App[None]):
         Binding("3", "go('jobs')", "Jobs", show=False),
         Binding("4", "go('on_site')", "On site", show=False),
         Binding("5", "go('rooms')", "Rooms", show=False),
+        Binding("6", "go('rates')", "Rates", show=False),
         Binding("u", "undo", "undo"),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
@@ -99,6 +114,7 @@ class CrewApp(App[None]):
         self.crew = ""
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
+        self.odds = OddsKept()
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._stop = threading.Event()
@@ -142,7 +158,7 @@ class CrewApp(App[None]):
         return next((screen for screen in reversed(self.screen_stack) if isinstance(screen, CrewScreen)), None)
 
     def action_go(self, mode: str) -> None:
-        """Go to one of the five screens; from a page above it, back down to it."""
+        """Go to one of the six screens; from a page above it, back down to it."""
         if mode != self.current_mode:
             self.switch_mode(mode)
             return
@@ -184,6 +200,7 @@ class CrewApp(App[None]):
             ("Jobs", "jobs"),
             ("On site", "on_site"),
             ("Rooms", "rooms"),
+            ("Rates", "rates"),
         )
         for title, mode in places:
             yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))

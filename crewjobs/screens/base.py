@@ -1,4 +1,4 @@
-"""What the five screens and the job page share: head, status, refusals, keys, and how they talk to the office."""
+"""What the six screens and the job page share: head, status, refusals, keys, and how they talk to the office."""
 
 from __future__ import annotations
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
-from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target
+from crewjobs.screens.odds import OddsScreen
 from crewjobs.screens.widgets.job_page import draw_page
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 _FINISHED = ("done", "not needed")
 
 
-class JobScreen(CrewScreen):
+class JobScreen(OddsScreen):
     """Opened above the list or wherever a job is pointed at; Esc goes back there."""
 
     PLACE = "jobs"
@@ -28,7 +28,7 @@ class JobScreen(CrewScreen):
         "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
         "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "
         "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come. y says what "
-        "fixes its finish. f records what demolition uncovered: it holds what it must at once. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
+        "fixes its finish, c the chance of its days and which day would hold. f records what demolition uncovered: it holds what it must at once. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
         "money."
     )
     BINDINGS = [
@@ -37,6 +37,7 @@ class JobScreen(CrewScreen):
         Binding("a", "arrived", "arrived"),
         Binding("l", "lots", "lots"),
         Binding("y", "why", "why"),
+        Binding("c", "odds", "odds"),
         Binding("f", "found", "found", show=False),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
@@ -71,9 +72,20 @@ class JobScreen(CrewScreen):
         self.query_one(PageTitle).right = (Piece(page.row.state, "muted"),)
         # How the job stands is read first: the page opens at its head, also where the first task stands below.
         self.sheet.show(self._draw, select, reveal=False)
+        if page.row.state == "booked" and page.row.tasks_done < page.row.tasks_all:
+            self.look_at_odds(self.number)
+        else:
+            self.no_odds()
+
+    def odds_changed(self) -> None:
+        """The days it is likely done by."""
+        if self._page is not None:
+            self.sheet.show(self._draw)
 
     def _draw(self, width: int, selected: Target | None) -> list[Line]:
-        return draw_page(self._page, width, self._at, selected) if self._page else []
+        if self._page is None:
+            return []
+        return draw_page(self._page, width, self._at, selected, self.odds_of(self.number), self.odds_note)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Tick a task or a phase, or record material."""
@@ -152,6 +164,12 @@ class JobScreen(CrewScreen):
         from crewjobs.screens.why import ask_why
 
         ask_why(self, self.number)
+
+    def action_odds(self) -> None:
+        """Say how likely the job's days are."""
+        from crewjobs.screens.odds_dialog import ask_odds
+
+        ask_odds(self, self.number)
 
     def action_edit(self) -> None:
         """Edit what was agreed."""

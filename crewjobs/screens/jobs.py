@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from textual.binding import Binding
 from textual.widgets import Input
 
-from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.domain.wording import chance_words
+from crewjobs.screens.base import NO_SHOP
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph
+from crewjobs.screens.odds import LOOKING, OddsScreen
 from crewjobs.screens.widgets.job_list import ORDERS, draw_jobs, matching, ordered
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import JobRow
@@ -23,13 +25,14 @@ _LEAF = 250
 _NONE = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
 
 
-class JobsScreen(CrewScreen):
+class JobsScreen(OddsScreen):
     """The list, its order and its filter."""
 
     PLACE = "jobs"
     ABOUT = (
         "All jobs that are not closed. Type / and some words to find one by number, house, customer, address or what it "
-        "waits for; o changes the order, x adds the closed ones."
+        "waits for; o changes the order, x adds the closed ones. Odds are the chance that a job is done by its promised day; "
+        "c says what they stand on and which day would hold."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open", key_display="Enter"),
@@ -39,6 +42,7 @@ class JobsScreen(CrewScreen):
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("y", "why", "why"),
+        Binding("c", "odds", "odds"),
     ]
 
     def __init__(self) -> None:
@@ -64,11 +68,20 @@ class JobsScreen(CrewScreen):
     def _show(self, rows: tuple[JobRow, ...]) -> None:
         self._rows = rows
         self._again()
+        if any(row.promised is not None for row in rows):
+            self.look_at_odds()
+        else:
+            self.no_odds()
+
+    def odds_changed(self) -> None:
+        """Chances beside the promises."""
+        self._again()
 
     def _again(self) -> None:
         if self._rows is not None:
             typed = self.query_one("#find", Input).value
-            self._shown = ordered(matching(self._rows, typed), self._order)
+            chances = {row.job: row.chance for row in self.odds.rows} if self.odds is not None else {}
+            self._shown = ordered(matching(self._rows, typed), self._order, chances)
             fresh = self.sheet.selected is None and self._shown
             self.sheet.show(self._draw, ("job", self._shown[0].number) if fresh else None)
 
@@ -81,15 +94,22 @@ class JobsScreen(CrewScreen):
         title = f"{count} job{'s' if len(self._rows) != 1 else ''}"
         note = "closed ones too" if self._everything else "not closed"
         lines = [heading(title, width, f"{note}, by {self._order.name}")]
+        lines += paragraph(self.odds_note, width - 2, "muted", " ")
         if not self._shown:
             return [*lines, [], *paragraph("Nothing found. Esc shows all again.", width - 2, "", " ")]
-        lines += draw_jobs(self._shown[: self._limit], width, self._order)
+        lines += draw_jobs(self._shown[: self._limit], width, self._order, self._odds_words())
         rest = len(self._shown) - self._limit
         if rest > 0:
             words = f"{rest:,} more: / finds among them, Enter here shows the next {min(rest, _LEAF):,}."
             more = paragraph(words, width - 2, "accent", target="more")
             lines += [filled([Piece(" ", "mark", "more"), *line], width, "more") for line in more]
         return lines
+
+    def _odds_words(self) -> dict[int, str]:
+        if self.odds is not None:
+            return {row.job: chance_words(row.chance) if row.chance is not None else "none" for row in self.odds.rows}
+        looking = self.odds_note == LOOKING
+        return {row.number: "…" for row in self._rows or () if row.promised is not None and looking}
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Open a job, or order by a heading."""
@@ -138,6 +158,14 @@ class JobsScreen(CrewScreen):
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "job":
             ask_why(self, target[1])
+
+    def action_odds(self) -> None:
+        """Say the odds of the selected job."""
+        from crewjobs.screens.odds_dialog import ask_odds
+
+        target = self.sheet.selected
+        if isinstance(target, tuple) and target[0] == "job":
+            ask_odds(self, target[1])
 
     def action_record(self) -> None:
         """Record what happened at the selected job, or who is not with their crew."""

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
-from crewjobs.screens.base import NO_SHOP, CrewScreen
+from crewjobs.screens.base import NO_SHOP
 from crewjobs.screens.drawing import Line, Target, heading, paragraph
+from crewjobs.screens.odds import OddsScreen
 from crewjobs.screens.outcome import Outcome, work
 from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.widgets.sheet import Sheet
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 _NO_PLAN = "No plan yet. Press p to plan the weeks of all crews."
 
 
-class WeekScreen(CrewScreen):
+class WeekScreen(OddsScreen):
     """One week of the plan in force."""
 
     PLACE = "week"
@@ -32,7 +33,7 @@ class WeekScreen(CrewScreen):
         "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
         "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work "
         "begun, then looks for a better plan while you look around, until Esc or ten seconds end it; x shows what that "
-        "would save and move, and takes it; w supposes something (somebody off, a truck late, a job more) and shows "
+        "would save and move, and takes it; c says the chances: the odds of the selected visit's job, or of every promise, and which day would hold; w supposes something (somebody off, a truck late, a job more) and shows "
         "the plan with it, keeping nothing."
     )
     BINDINGS = [
@@ -43,6 +44,7 @@ class WeekScreen(CrewScreen):
         Binding("t", "today", "this week"),
         Binding("d", "print", "day plans"),
         Binding("y", "why", "why"),
+        Binding("c", "odds", "odds"),
         Binding("x", "proposal", "better plan"),
         Binding("r", "record", "record"),
         Binding("w", "what_if", "what if"),
@@ -69,6 +71,15 @@ class WeekScreen(CrewScreen):
         if now is not None and self.sheet.selected is None and now.date() - view.monday < timedelta(days=7):
             select = ("day", now.date())
         self.sheet.show(self._draw, select)
+        if view.promises:
+            self.look_at_odds()
+        else:
+            self.no_odds()
+
+    def odds_changed(self) -> None:
+        """Chances beside the promises."""
+        if self._view is not None:
+            self.sheet.show(self._draw)
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         view = self._view
@@ -79,7 +90,7 @@ class WeekScreen(CrewScreen):
         if not view.plan_number:
             title = f"Week of {dated(view.monday)}"
             return [heading(title, width), [], *paragraph(_NO_PLAN, width - 2, "", " "), *draw_small(view, width)]
-        return draw_week(view, width, self.query_one(Headline).now)
+        return draw_week(view, width, self.query_one(Headline).now, self.odds, self.odds_note)
 
     def selected_day(self) -> date | None:
         """The day of what is selected."""
@@ -152,6 +163,14 @@ class WeekScreen(CrewScreen):
         target = self.sheet.selected
         visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
         ask_why(self, visit.job if visit is not None else None)
+
+    def action_odds(self) -> None:
+        """Say the odds of the selected visit's job; elsewhere of every promise."""
+        from crewjobs.screens.odds_dialog import ask_odds
+
+        target = self.sheet.selected
+        visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
+        ask_odds(self, visit.job if visit is not None else None)
 
     def action_what_if(self) -> None:
         """Suppose something about the selected visit's crew, day or job, and see the plan with it; keep nothing."""

@@ -5,7 +5,7 @@ Odds are answers: nothing is kept, and no plan is changed by them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -95,19 +95,21 @@ class Odds:
         return last_day(record, self.axis.at(slot)) if slot <= self.axis.slots else None
 
 
-def odds_view(uow: UnitOfWork, now: datetime, job: int | None = None) -> OddsView:
-    """Return the odds of every job with a promise, or of one job.
+def odds_view(
+    uow: UnitOfWork, now: datetime, job: int | None = None, stop: Callable[[], bool] | None = None
+) -> OddsView:
+    """Return the odds of every job with a promise, or of one job; `stop` is asked between the steps.
 
     Raises:
-        Refused: nothing is planned yet, or of the job that is asked about nothing is left to plan.
+        Refused: nothing is planned yet, of the job that is asked about nothing is left to plan, or it was stopped.
     """
     if job is not None:
         check(uow.job(job))
-    found = odds_of(uow, now)
+    found = odds_of(uow, now, stop)
     records = promised_jobs(found.problem)
     if job is not None:
         records = tuple(record for record in found.problem.jobs if record.job.number == job)
-    rows = tuple(_row(found, record) for record in records)
+    rows = tuple(_row(found, record) for record in records if goes_on(stop))
     return OddsView(
         plan_number=found.plan.number,
         stale=found.stale,
@@ -126,16 +128,29 @@ def with_chances(uow: UnitOfWork, now: datetime, view: WeekView) -> WeekView:
     return replace(view, promises=tuple(replace(row, chance=chances.get(row.job)) for row in view.promises))
 
 
-def odds_of(uow: UnitOfWork, now: datetime) -> Odds:
-    """Return the plan in force, sampled with each crew's pace as it is known.
+def goes_on(stop: Callable[[], bool] | None) -> bool:
+    """Return that nobody has stopped it.
 
     Raises:
-        Refused: nothing is planned yet.
+        Refused: somebody has.
+    """
+    if stop is not None and stop():
+        raise Refused("the odds were not looked at to the end: they are not wanted any more.")
+    return True
+
+
+def odds_of(uow: UnitOfWork, now: datetime, stop: Callable[[], bool] | None = None) -> Odds:
+    """Return the plan in force, sampled with each crew's pace as it is known; `stop` is asked between the steps.
+
+    Raises:
+        Refused: nothing is planned yet, or it was stopped.
     """
     in_force = planned(uow)
     if in_force is None:
         raise Refused(NO_PLAN)
-    return sampled(uow, now, problem_of(uow, now), in_force.plan, in_force.records, stale_words(uow, in_force, now))
+    problem = problem_of(uow, now)
+    goes_on(stop)
+    return sampled(uow, now, problem, in_force.plan, in_force.records, stale_words(uow, in_force, now), stop)
 
 
 def sampled(
@@ -145,13 +160,19 @@ def sampled(
     whole: WeekPlan,
     records: Mapping[int, JobRecord],
     stale: str = "",
+    stop: Callable[[], bool] | None = None,
 ) -> Odds:
-    """Return any plan, sampled with each crew's pace as it is known; `records` are of the jobs it speaks of."""
+    """Return any plan, sampled with each crew's pace as it is known; `records` are of the jobs it speaks of.
+
+    Raises:
+        Refused: it was stopped.
+    """
     found = known(uow, now)
     pace = found.pace
     plan = without_done(whole, records)
     late = known_lateness((*uow.ended_jobs(LATEST), *records.values()), now)
     network = network_of(problem, plan, spreads_of(problem, plan, pace, late))
+    goes_on(stop)
     return Odds(
         problem=problem,
         plan=whole,

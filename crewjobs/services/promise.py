@@ -5,6 +5,7 @@ Answers only: nothing is kept, and no plan is changed.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -21,7 +22,7 @@ from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock
 from crewjobs.services.clock import read_day
-from crewjobs.services.odds import NO_PLAN, Odds, check, no_odds, odds_of, sampled
+from crewjobs.services.odds import NO_PLAN, Odds, check, goes_on, no_odds, odds_of, sampled
 from crewjobs.services.odds_rows import PromiseView
 from crewjobs.services.plan_problem import problem_of
 
@@ -44,21 +45,25 @@ class _Asked:
     moved: tuple[int, ...] = ()
 
 
-def promise_view(uow: UnitOfWork, now: datetime, job: int, odds: float, ready: str = "") -> PromiseView:
+def promise_view(
+    uow: UnitOfWork, now: datetime, job: int, odds: float, ready: str = "", stop: Callable[[], bool] | None = None
+) -> PromiseView:
     """Return the first day that holds for a job with a chance of `odds` percent, given everything planned.
 
     A job that is asked or quoted is placed beside all that is planned, as if it were booked and what is not ordered for it were
     there on the day `ready` (as typed; empty: tomorrow).
 
     Raises:
-        Refused: odds that are none, a job that is over, or one that is not, or cannot be, planned to its end.
+        Refused: odds that are none, a job that is over, or one that is not, or cannot be, planned to its end; or it was stopped.
     """
     low, high = ODDS
     if not low <= odds <= high:
         raise Refused(f"odds of {odds:g} %: a promise is asked for with {low:g} to {high:g}.")
     record = uow.job(job)
     check(record)
-    asked = _supposed(uow, now, record, ready) if _is_open(record) or ready else _Asked(found=odds_of(uow, now))
+    asked = (
+        _supposed(uow, now, record, ready, stop) if _is_open(record) or ready else _Asked(found=odds_of(uow, now, stop))
+    )
     found = asked.found
     record = next(one for one in found.problem.jobs if one.job.number == job)
     if why := no_odds(found, record):
@@ -98,7 +103,7 @@ def _is_open(record: JobRecord) -> bool:
     return record.job.state in (JobState.ASKED, JobState.QUOTED)
 
 
-def _supposed(uow: UnitOfWork, now: datetime, record: JobRecord, ready: str) -> _Asked:
+def _supposed(uow: UnitOfWork, now: datetime, record: JobRecord, ready: str, stop: Callable[[], bool] | None) -> _Asked:
     """Return the plan in force with a job placed in it as if it were booked and its material had a day."""
     number, shop, in_force = record.job.number, uow.shop(), uow.latest_plan()
     if in_force is None:
@@ -119,14 +124,16 @@ def _supposed(uow: UnitOfWork, now: datetime, record: JobRecord, ready: str) -> 
     )
     plan, _ = repaired_cost(problem_of(uow, now, others), known)
     problem = problem_of(uow, now, (*others, as_if))
+    goes_on(stop)
     found = fits(problem, plan, number)
+    goes_on(stop)
     fit = found.undisturbed or found.soonest
     if fit is None:
         raise Refused(f"job {number} fits nowhere in the plan: {found.why_not.rstrip('.')}.")
     said = ["were booked"] if _is_open(record) else []
     if brought:
         said.append(f"{listed(brought, most=4)} were there {day_words(day, today)}")
-    odds = sampled(uow, now, problem, fit.plan, {one.job.number: one for one in problem.jobs})
+    odds = sampled(uow, now, problem, fit.plan, {one.job.number: one for one in problem.jobs}, stop=stop)
     return _Asked(found=odds, supposed=" and ".join(said), not_booked=_is_open(record), moved=fit.moved)
 
 

@@ -19,7 +19,7 @@ from crewjobs.services.learned import known
 from crewjobs.services.paces import jobs_told
 from crewjobs.services.rate_pins import learned_words, pinned_words, sub_words
 from crewjobs.services.rate_units import unit_of
-from crewjobs.services.rates_rows import CrewRates, RateRow, RatesView
+from crewjobs.services.rates_rows import AskRow, CrewRates, RateRow, RatesView
 from crewjobs.services.wording import no_crew
 
 if TYPE_CHECKING:
@@ -59,7 +59,11 @@ def rates_view(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str =
         days=sum(day.tells_pace for day in days),
         note=note,
         crews=found,
-        ask=tuple(upper(odd.sentence) for odd in pace.odd if odd.day.crew in wanted),
+        ask=tuple(
+            AskRow(job=odd.day.job, crew=odd.day.crew, sentence=upper(odd.sentence))
+            for odd in pace.odd
+            if odd.day.crew in wanted
+        ),
         conditions=() if crew.strip() else tuple(_conditions(pace)),
         apart=tuple(_apart([day for day in days if day.crew in wanted])),
     )
@@ -150,6 +154,9 @@ def _row(learned: LearnedRate, template: TaskTemplate | None, task: Task | None,
         low=low,
         high=high,
         factor=learned.factor,
+        pace=1 / learned.factor,
+        slow=1 / learned.high,
+        quick=1 / learned.low,
         jobs=learned.jobs,
         pinned=learned.pinned,
         book_words=f"{told.number(told.book)} {told.unit}",

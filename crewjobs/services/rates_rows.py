@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -11,7 +12,8 @@ class RateRow:
 
     `book`, `own`, `low` and `high` are amounts of `unit` that one person does in a man-day of 8 h, the more the quicker; where a
     task has no such unit they are its minutes of one person. `factor` is how many times the book's minutes the crew takes.
-    The band holds 80 %: from the slower to the quicker amount, or from the fewer to the more minutes.
+    The band holds 80 %: from the slower to the quicker amount, or from the fewer to the more minutes. `pace` is how many times
+    the book's pace the crew has, `slow` and `quick` bound its band: one scale for all rates.
     """
 
     template: str
@@ -23,6 +25,9 @@ class RateRow:
     low: float
     high: float
     factor: float
+    pace: float
+    slow: float
+    quick: float
     jobs: int
     pinned: bool
     book_words: str
@@ -47,6 +52,15 @@ class CrewRates:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AskRow:
+    """A record of hours that is odd beside the rest, to be asked about."""
+
+    job: int
+    crew: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RatesView:
     """Rates of the crews. `ask` are records to ask about, `conditions` what work took beyond the book's factors."""
 
@@ -54,7 +68,7 @@ class RatesView:
     days: int
     note: str
     crews: tuple[CrewRates, ...]
-    ask: tuple[str, ...]
+    ask: tuple[AskRow, ...]
     conditions: tuple[str, ...]
     apart: tuple[str, ...]
 
@@ -74,10 +88,11 @@ class PhaseHours:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AgainstView:
-    """A job's estimate against its hours; `open` are tasks not done yet, whose estimates are left out."""
+    """A job's estimate against its hours up to `last`; `open` are tasks not done yet, whose estimates are left out."""
 
     job: int
     title: str
+    last: date
     estimated_min: float
     taken_min: float
     sentence: str
@@ -130,3 +145,15 @@ class JobPace:
 
     against: AgainstView | None
     ahead: AheadView | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LatelyView:
+    """The jobs whose hours tell something, each with its estimate against them, the one worked last first.
+
+    `more` says that there are jobs before them; `note` says what there is to say where there is none.
+    """
+
+    jobs: tuple[AgainstView, ...]
+    more: bool
+    note: str

@@ -12,7 +12,9 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
 from crewjobs.services.layout_rows import LayoutsView
+from crewjobs.services.odds_rows import OddsView, PromiseView
 from crewjobs.services.places import PlacesView, WayPick
+from crewjobs.services.rates_rows import LatelyView, RatesView
 from crewjobs.services.rooms_rows import RoomsView
 from crewjobs.services.rooms_view import rooms_view
 from crewjobs.services.rows import (
@@ -37,7 +39,7 @@ from crewjobs.services.rows import (
 from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
 from tests.moved_house import moved_record
-from tests.screens import fake_layouts, fake_rows, fake_week
+from tests.screens import fake_layouts, fake_rates, fake_rows, fake_week
 
 
 class FakeOffice:
@@ -60,6 +62,12 @@ class FakeOffice:
         self.gate = threading.Event()
         self.gate.set()
         self.says_no = ""
+        self.no_hours = False
+        self.no_odds = ""
+        self.odds_asked: list[int | None] = []
+        self.stops: list[Callable[[], bool] | None] = []
+        self.odds_gate = threading.Event()
+        self.odds_gate.set()
         self.follows: tuple[str, ...] = ()
         self.offer_rows: tuple[OfferRow, ...] = ()
         self.staged = {101}
@@ -129,6 +137,40 @@ class FakeOffice:
     ) -> WhenView:
         self.calls.append(("when", words, drive_min, furnished, tuple(removes), ready, crew))
         return fake_week.when()
+
+    def rates(self, crew: str = "") -> RatesView:
+        return fake_rates.no_rates() if self.no_hours else fake_rates.rates()
+
+    def lately(self) -> LatelyView:
+        return LatelyView(jobs=(), more=False, note="No job has hours yet.") if self.no_hours else fake_rates.lately()
+
+    def pin_rate(self, crew: str, template: str, rate: str) -> Done:
+        self.calls.append(("pin_rate", crew, template, rate))
+        if not rate.strip("x ").replace(".", "").isdecimal():
+            raise Refused(f"{rate!r} is no rate: write such as 320 ft² or 1.2x, times the book's time.")
+        return self._write(f"{crew}: {template} is pinned.", ("Plan again to use it.",))
+
+    def unpin_rate(self, crew: str, template: str) -> Done:
+        self.calls.append(("unpin_rate", crew, template))
+        return self._write(f"{crew}: {template} is no longer pinned.", ("Plan again to use it.",))
+
+    def odds(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> OddsView:
+        self.odds_asked.append(job)
+        self.stops.append(stop)
+        self.odds_gate.wait(10)
+        if stop is not None and stop():
+            raise Refused("the odds were not looked at to the end.")
+        if self.no_odds:
+            raise Refused(self.no_odds)
+        return fake_rates.odds(job)
+
+    def promise(self, job: int, odds_percent: float, *, stop: Callable[[], bool] | None = None) -> PromiseView:
+        if not 50 <= odds_percent <= 99:
+            raise Refused(f"odds of {odds_percent:g} %: a promise is asked for with 50 to 99.")
+        return fake_rates.promise(job, odds_percent)
+
+    def last_change(self) -> int:
+        return len(self.log) + self.version
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         if self.empty:

@@ -55,7 +55,7 @@ async def test_typed_text_is_never_markup(office: FakeOffice, make_app: MakeApp)
         assert "[link=x]y" in front(app).sheet.text
 
 
-@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5"])
+@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5", "6"])
 async def test_no_shop_says_what_to_do(key: str, make_app: MakeApp) -> None:
     """Every screen of an empty database names the two commands that fill it."""
     app = make_app(FakeOffice(empty=True))
@@ -74,7 +74,7 @@ async def test_nothing_waits_is_said(office: FakeOffice, make_app: MakeApp) -> N
         assert "Nothing is waited for" in front(app).sheet.text
 
 
-@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5"])
+@pytest.mark.parametrize("key", ["1", "2", "3", "4", "5", "6"])
 async def test_records_that_cannot_be_opened(key: str, make_app: MakeApp) -> None:
     """Every screen shows the office's sentence, and the keys still work."""
 
@@ -146,7 +146,14 @@ async def test_screens_are_reached_by_click(office: FakeOffice, make_app: MakeAp
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
         await settled(pilot)
-        for column, mode in ((12, "week"), (22, "jobs"), (30, "on_site"), (35, "rooms"), (2, "waiting")):
+        for column, mode in (
+            (8, "week"),
+            (14, "jobs"),
+            (20, "on_site"),
+            (27, "rooms"),
+            (34, "rates"),
+            (2, "waiting"),
+        ):
             await pilot.click("Headline", offset=(column, 0))
             await settled(pilot)
             assert app.current_mode == mode

@@ -160,9 +160,10 @@ def test_hours_that_are_far_off_are_asked_about(worked):
         uow.add_job(den(20, 8, 625))
         uow.commit("a den with a wrong digit", at=worked.clock.now())
     odd = worked.office.rates("Birch")
-    (sentence,) = odd.ask
-    assert sentence.startswith("Job 20, Tue 3 Mar, Birch: 83.3 h of one person where about")
-    assert "it is kept" in sentence
+    (asked,) = odd.ask
+    assert (asked.job, asked.crew) == (20, "Birch")
+    assert asked.sentence.startswith("Job 20, Tue 3 Mar, Birch: 83.3 h of one person where about")
+    assert "it is kept" in asked.sentence
     for before, after in zip(usual.crews[0].rows, odd.crews[0].rows, strict=True):
         assert after.factor == pytest.approx(before.factor, rel=0.1)
     assert worked.office.rates("Cedar").ask == ()
@@ -215,3 +216,37 @@ def test_what_is_left_is_by_the_book_and_by_each_crew(worked):
     pace = worked.office.job_pace(4)
     assert pace.ahead == ahead
     assert pace.against == worked.office.against(4)
+
+
+def test_the_walk_after_says_what_took_longer(worked):
+    """After the walk-through the whole job is told against its estimate, what took longer, and where the rest is shown."""
+    then = worked.office.walk_after(4, "Teo Halloran", because="the customer travels tomorrow").then
+    view = worked.office.against(4)
+    told = next(sentence for sentence in then if sentence.startswith(view.sentence))
+    sure = [one for one in view.phases if one.sure and one.likely_min > 1.1 * one.estimated_min]
+    assert sure
+    assert told.endswith(" took longer.")
+    for one in sure[:3]:
+        assert f"(about {one.likely_min / 60:.1f} h, estimated {one.estimated_min / 60:.1f} h)" in told
+    assert "`crewjobs rates --job 4`" in then[-1]
+
+
+def test_a_walk_without_hours_says_nothing_of_them(den):
+    """What was never typed back is held against nothing; the walk is recorded all the same."""
+    done = den.office.walk_after(4, "Teo Halloran", because="the customer travels tomorrow")
+    assert not any("estimated" in sentence for sentence in done.then)
+    assert den.record().walks
+
+
+def test_jobs_worked_lately_come_last_first(worked):
+    """Each job with hours stands with its own estimate against them; a shop without hours says what brings them."""
+    (one,) = worked.office.lately().jobs
+    assert one == worked.office.against(4)
+    assert one.last == TUESDAY
+
+
+def test_without_hours_nothing_is_held_against_an_estimate(den):
+    """A sentence says what brings it."""
+    view = den.office.lately()
+    assert not view.jobs
+    assert "crewjobs evening" in view.note

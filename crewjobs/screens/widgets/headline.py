@@ -1,4 +1,4 @@
-"""The top of every screen: the five screens by their keys, the shop, the time."""
+"""The top of every screen: the six screens by their keys, the shop, the time."""
 
 from __future__ import annotations
 
@@ -16,11 +16,13 @@ PLACES = (
     ("jobs", "3 Jobs"),
     ("on_site", "4 On site"),
     ("rooms", "5 Rooms"),
+    ("rates", "6 Rates"),
 )
 """The screens in the order of their keys: the app's mode and what is written."""
-_SHORT = {"on_site": "4 Site"}
-"""What is written where five names have no room."""
-_WIDE, _NARROW = 60, 48
+_SHORT = {"waiting": "1 Wait", "on_site": "4 Site"}
+"""What is written where six names have no room."""
+_WIDE, _NARROW, _NARROWEST = 90, 57, 46
+"""Columns from which names stand apart, are written in full, and are written with a blank after their key."""
 
 
 class Headline(Drawn):
@@ -41,6 +43,7 @@ class Headline(Drawn):
         before = after = 0
         for mode, full in PLACES:
             name = full if width >= _NARROW else _SHORT.get(mode, full)
+            name = name if width >= _NARROWEST else name.replace(" ", "")
             if mode == self.here:
                 before = width_of(names) + len(lead)
                 after = before + cell_len(name)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from types import MappingProxyType
 from typing import NamedTuple
 
 from crewjobs.screens.drawing import Line, Piece, beside, cell_len, filled, fit, paragraph, wrap
@@ -43,11 +44,15 @@ STATE = Column("state", 9, lambda row: row.state, lambda row: row.state)
 DONE = Column("done", 7, lambda row: f"{row.tasks_done}/{row.tasks_all}", lambda row: -_share(row))
 HOURS = Column("hours", 8, lambda row: hours(row.hours_left), lambda row: -row.hours_left)
 PROMISED = Column("promised", 10, _promised, lambda row: row.promised or _NEVER)
+ODDS = Column("odds", 9, lambda _: "", lambda row: row.number)
+"""Its words and its order come with the odds."""
 FINISH = Column("planned", 22, _finish, _finish_order)
 
-ORDERS = (NUMBER, PROMISED, TITLE, STATE, DONE, HOURS, FINISH)
+ORDERS = (NUMBER, PROMISED, ODDS, TITLE, STATE, DONE, HOURS, FINISH)
 """The orders that the key steps through."""
 
+NO_ODDS: Mapping[int, float | None] = MappingProxyType({})
+NO_WORDS: Mapping[int, str] = MappingProxyType({})
 _ROOMY = 100
 _GAP = 2
 
@@ -59,12 +64,15 @@ def _share(row: JobRow) -> float:
 def columns_for(width: int) -> tuple[Column, ...]:
     """What fits; the house takes what is left."""
     if width >= _ROOMY:
-        return (NUMBER, TITLE, STATE, DONE, HOURS, PROMISED, FINISH)
-    return (NUMBER, TITLE, STATE, DONE, PROMISED)
+        return (NUMBER, TITLE, STATE, DONE, HOURS, PROMISED, ODDS, FINISH)
+    return (NUMBER, TITLE, STATE, DONE, PROMISED, ODDS)
 
 
-def ordered(rows: Sequence[JobRow], column: Column) -> list[JobRow]:
-    """By a column, equal ones by number."""
+def ordered(rows: Sequence[JobRow], column: Column, chances: Mapping[int, float | None] = NO_ODDS) -> list[JobRow]:
+    """By a column, equal ones by number; by odds the least likely first, those without any last."""
+    if column is ODDS:
+        known = {job: chance for job, chance in chances.items() if chance is not None}
+        return sorted(rows, key=lambda row: (known.get(row.number, 2.0), row.number))
     return sorted(rows, key=lambda row: (column.order(row), row.number))
 
 
@@ -83,10 +91,10 @@ def matching(rows: Sequence[JobRow], typed: str) -> list[JobRow]:
     return found
 
 
-def draw_jobs(rows: Sequence[JobRow], width: int, column: Column) -> list[Line]:
-    """Two lines a job where there is room, three short ones where there is not."""
+def draw_jobs(rows: Sequence[JobRow], width: int, column: Column, odds: Mapping[int, str] = NO_WORDS) -> list[Line]:
+    """Two lines a job where there is room, three short ones where there is not; `odds` in words by the job's number."""
     if width < 60:
-        return [line for row in rows for line in _short(row, width)]
+        return [line for row in rows for line in _short(row, width, odds.get(row.number, ""))]
     columns = columns_for(width)
     fixed = sum(one.width for one in columns) + _GAP * (len(columns) - 1)
     widths = [one.width or max(width - 2 - fixed, 16) for one in columns]
@@ -97,16 +105,16 @@ def draw_jobs(rows: Sequence[JobRow], width: int, column: Column) -> list[Line]:
         head += filled([Piece(fit(name, size), "strong" if here else "muted", ("order", one.name))], size + _GAP)
     lines = [filled(head, width), [Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")]]
     for row in rows:
-        lines += _roomy(row, columns, widths, width)
+        lines += _roomy(row, columns, widths, width, odds.get(row.number, ""))
     return lines
 
 
-def _roomy(row: JobRow, columns: Sequence[Column], widths: Sequence[int], width: int) -> list[Line]:
+def _roomy(row: JobRow, columns: Sequence[Column], widths: Sequence[int], width: int, odds: str) -> list[Line]:
     target = ("job", row.number)
     first: Line = [Piece(" ", "mark", target)]
     titles = wrap(row.title, widths[1]) or [""]
     for one, size in zip(columns, widths, strict=True):
-        text = titles[0] if one is TITLE else fit(one.text(row), size)
+        text = titles[0] if one is TITLE else fit(odds if one is ODDS else one.text(row), size)
         first.append(Piece(text + " " * (size + _GAP - cell_len(text)), _style(one, row), target))
     below = [[Piece(more, "strong", target)] for more in titles[1:]]
     below += _waits_and_who(row, columns, widths, width - 1 - widths[0] - _GAP)
@@ -146,12 +154,12 @@ def _trouble(row: JobRow) -> str:
     return _finish(row) if row.endless else ""
 
 
-def _short(row: JobRow, width: int) -> list[Line]:
+def _short(row: JobRow, width: int, odds: str) -> list[Line]:
     target = ("job", row.number)
     inner = width - 1
     facts = f"{row.state}, {row.tasks_done}/{row.tasks_all} done"
     if row.promised:
-        facts += f", by {_promised(row)}"
+        facts += f", by {_promised(row)}" + (f", odds {odds}" if odds else "")
     body = [*paragraph(f"{row.number}  {row.title}", inner, "strong", target=target)]
     body += paragraph(facts, inner, "", target=target)
     if trouble := _trouble(row):

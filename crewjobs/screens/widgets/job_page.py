@@ -6,6 +6,7 @@ Targets are ``("task", number)``, ``("cell", phase, where)`` and ``("material", 
 from __future__ import annotations
 
 from crewjobs.domain.units import format_area
+from crewjobs.domain.wording import chance_words
 from crewjobs.screens.drawing import (
     Line,
     Piece,
@@ -20,6 +21,7 @@ from crewjobs.screens.drawing import (
     width_of,
 )
 from crewjobs.screens.words import clock, day, hours, instant
+from crewjobs.services.odds_rows import OddsRow
 from crewjobs.services.rows import JobPage, MaterialRow, PhaseCell, TaskRow
 
 BOXES = {"done": "[x]", "under way": "[/]", "not needed": "[-]"}
@@ -38,9 +40,16 @@ def box(state: str) -> str:
     return BOXES.get(state, "[ ]")
 
 
-def draw_page(page: JobPage, width: int, at: str, selected: Target | None = None) -> list[Line]:
+def draw_page(
+    page: JobPage,
+    width: int,
+    at: str,
+    selected: Target | None = None,
+    odds: OddsRow | None = None,
+    odds_note: str = "",
+) -> list[Line]:
     """The whole page of a job; `at` is the time typed for the next ticks, empty for now."""
-    lines = _head(page, width, at)
+    lines = _head(page, width, at, _odds(odds, odds_note, width - 2))
     if width >= _ROOMY:
         left = width - _RAIL - 3
         main = [*_grid(page, left), *_chosen_cell(page, left, selected), [], *_tasks(page, left, selected)]
@@ -59,7 +68,7 @@ def draw_page(page: JobPage, width: int, at: str, selected: Target | None = None
     ]
 
 
-def _head(page: JobPage, width: int, at: str) -> list[Line]:
+def _head(page: JobPage, width: int, at: str, odds: list[Line]) -> list[Line]:
     job = page.row
     name = f"{job.number}  {job.title}"
     # The line above the sheet has room for one line of it.
@@ -80,12 +89,26 @@ def _head(page: JobPage, width: int, at: str) -> list[Line]:
         lines += paragraph(
             f"{promised}, {planned}{': late' if job.late else ''}", width - 2, "warn" if job.late else "", " "
         )
+    lines += odds
     if job.waits_for:
         lines += paragraph(f"waits for {job.waits_for}", width - 2, "accent", " ")
     for why in page.not_planned:
         lines += paragraph(f"not planned: {why}", width - 2, "warn", " ")
     if at:
         lines += paragraph(f"Ticks and starts count from: {at}", width - 2, "warn", " ! ")
+    return lines
+
+
+def _odds(odds: OddsRow | None, note: str, width: int) -> list[Line]:
+    """The chance of its promise and the days it is likely done by, then what moves them most."""
+    if odds is None:
+        return paragraph(note, width, "muted", " ")
+    if odds.note:
+        return paragraph(f"no odds: it {odds.note}", width, "warn", " ")
+    chance = f"odds {chance_words(odds.chance)}: " if odds.chance is not None else ""
+    lines = paragraph(f"{chance}{odds.days.partition('; ')[2] or odds.days}", width, "", " ")
+    if odds.drivers:
+        lines += paragraph(f"moved most by {odds.drivers[0].words}; c says more", width, "muted", " ")
     return lines
 
 

@@ -6,11 +6,14 @@ Beside each day stands a rail of the waits: which begin, run through and end on 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime
 from typing import NamedTuple
 
+from crewjobs.domain.wording import chance_words
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
 from crewjobs.screens.words import between, clock, dated, day, instant
+from crewjobs.services.odds_rows import OddsRow, OddsView
 from crewjobs.services.rows import Visit, WaitSpan, WeekDay, WeekView
 
 _DAY = 11
@@ -19,8 +22,10 @@ _RAIL = 27
 _GAP = 2
 
 
-def draw_week(view: WeekView, width: int, now: datetime | None) -> list[Line]:
-    """The whole sheet of the week."""
+def draw_week(
+    view: WeekView, width: int, now: datetime | None, odds: OddsView | None = None, odds_note: str = ""
+) -> list[Line]:
+    """The whole sheet of the week, with the chance beside each promise as far as it is known."""
     lines = _head(view, width)
     today = now.date() if now else None
     rail = _RAIL if width >= _DAY + len(view.crews) * (_CREW + _GAP) + _RAIL + _GAP else 0
@@ -31,7 +36,7 @@ def draw_week(view: WeekView, width: int, now: datetime | None) -> list[Line]:
     else:
         for one in view.days:
             lines += _down(view, one, width, today)
-    lines += _below(view, width)
+    lines += _below(view, width, {row.job: row for row in odds.rows} if odds is not None else {}, odds_note)
     return lines
 
 
@@ -239,7 +244,7 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
 # Below the days
 
 
-def _below(view: WeekView, width: int) -> list[Line]:
+def _below(view: WeekView, width: int, odds: Mapping[int, OddsRow], odds_note: str) -> list[Line]:
     half = (width - 4) // 2 if width >= 100 else width
     left: list[Line] = []
     right: list[Line] = []
@@ -260,11 +265,16 @@ def _below(view: WeekView, width: int) -> list[Line]:
             word, style = ("holds, but tight", "warn") if promise.tight else (word, style)
             right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
             finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"
-            right.append([Piece(f" {word}", style), Piece(": ")])
+            chance, why_not = _odds(odds.get(promise.job), view)
+            right.append([Piece(f" {word}", style), Piece(f"{chance}: ")])
             spare = f"; {promise.spare_words.replace('tight: ', '')}" if promise.spare_words else ""
-            tail = paragraph(f"promised {day(promise.promised)}, {finish}{spare}", half - 3 - len(word) - 2, "", "")
+            tail = paragraph(
+                f"promised {day(promise.promised)}, {finish}{spare}", half - 5 - len(word) - len(chance), "", ""
+            )
             right[-1] += tail[0]
             right += [[Piece(" "), *line] for line in tail[1:]]
+            right += paragraph(why_not, half - 2, "warn", " ")
+        right += paragraph(odds_note, half - 2, "muted", " ")
         if view.not_due:
             right += paragraph(view.not_due, half - 2, "muted", " ")
         if not all(promise.holds for promise in view.promises):
@@ -272,3 +282,12 @@ def _below(view: WeekView, width: int) -> list[Line]:
     if half != width:
         return [*first, [], *beside([(left, half), (right, half)], 4)] if left or right else first
     return [*first, [], *left, *([[]] if left and right else []), *right]
+
+
+def _odds(row: OddsRow | None, view: WeekView) -> tuple[str, str]:
+    """The chance behind the word, and why there is none where that is not said among what is not planned."""
+    if row is None:
+        return "", ""
+    if row.chance is not None:
+        return f", odds {chance_words(row.chance)}", ""
+    return "", "" if any(item.job == row.job for item in view.left_out) else f"no odds: it {row.note}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from crewjobs.services.odds_rows import OddsView, PromiseView
-    from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, RatesView
+    from crewjobs.services.rates_rows import AgainstView, AheadView, JobPace, LatelyView, RatesView
     from crewjobs.services.rows import Done
     from crewjobs.storage.unit_of_work import UnitOfWork
 
@@ -69,14 +70,23 @@ class Learning(OfficeBase):
         with self._asking() as uow:
             return against.job_pace(uow, self._clock.now(), job)
 
-    def odds(self, job: int | None = None) -> OddsView:
-        """Return the odds of every promise in the plan in force, or of one job."""
+    def lately(self) -> LatelyView:
+        """Return the jobs worked last, each with its estimate against its hours."""
+        from crewjobs.services import against
+
+        with self._asking() as uow:
+            return against.lately_view(uow, self._clock.now())
+
+    def odds(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> OddsView:
+        """Return the odds of every promise in the plan in force, or of one job; `stop` ends it, which is refused."""
         from crewjobs.services import odds
 
         with self._asking() as uow:
-            return odds.odds_view(uow, self._clock.now(), job)
+            return odds.odds_view(uow, self._clock.now(), job, stop)
 
-    def promise(self, job: int, odds_percent: float, ready: str = "") -> PromiseView:
+    def promise(
+        self, job: int, odds_percent: float, ready: str = "", *, stop: Callable[[], bool] | None = None
+    ) -> PromiseView:
         """Return the first day that holds for a job with a chance in percent, given everything planned.
 
         `ready` is the day from which what is not ordered can be there.
@@ -84,4 +94,9 @@ class Learning(OfficeBase):
         from crewjobs.services import promise
 
         with self._asking() as uow:
-            return promise.promise_view(uow, self._clock.now(), job, odds_percent, ready)
+            return promise.promise_view(uow, self._clock.now(), job, odds_percent, ready, stop)
+
+    def last_change(self) -> int:
+        """Return the number of the last change: an answer kept from before it may be old."""
+        with self._database.reading() as uow:
+            return uow.last_change_number()

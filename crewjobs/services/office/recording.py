@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
@@ -414,11 +417,11 @@ class Recording(OfficeBase):
         at: str = "",
         because: str = "",
     ) -> Done:
-        """Record the walk-through after the work."""
+        """Record the walk-through after the work, and say what of the job took longer than it was estimated."""
         from crewjobs.services import walks
 
         with self._writing() as uow:
-            return walks.after(
+            done = walks.after(
                 uow,
                 self._clock.now(),
                 job,
@@ -429,6 +432,17 @@ class Recording(OfficeBase):
                 at=at,
                 because=because,
             )
+        return replace(done, then=(*done.then, *self._took_longer(job)))
+
+    def _took_longer(self, job: int) -> tuple[str, ...]:
+        """Return what took longer at a job that is over; nothing of one that has no hours, or is a callback."""
+        from crewjobs.services import against
+
+        try:
+            with self._database.reading() as uow:
+                return against.took_longer(against.against_view(uow, self._clock.now(), job))
+        except Refused:
+            return ()
 
     def callback(
         self,

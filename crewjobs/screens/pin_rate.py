@@ -1,0 +1,66 @@
+"""A rate set by hand: of which work, and what it is; or let be as it is learned again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.widgets import Static
+
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.widgets.field import Field
+from crewjobs.services.rates_rows import RateRow
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from textual.widget import Widget
+
+_HINT = "as shown: 260; 45 min; 1.2x the book's time"
+
+
+class PinRate(Dialog[Done]):
+    """Closes with what was done."""
+
+    AUTO_FOCUS = "#field-rate Input"
+
+    def __init__(self, crew: str, row: RateRow | None) -> None:
+        super().__init__()
+        self._crew = crew
+        self._row = row
+
+    def title_text(self) -> str:
+        """Whose."""
+        return f"A rate of {self._crew}, set by hand"
+
+    def body(self) -> Iterable[Widget]:
+        """The work and its rate; of a known one what stands now."""
+        row = self._row
+        if row is not None:
+            pinned = "pinned" if row.pinned else f"80 % {row.band_words}"
+            words = f"{row.title}: book {row.book_words}, own {row.own_words} ({pinned})"
+            yield Static(words, markup=False, classes="why")
+        yield Field("work", "Work", row.template if row is not None else "", "a task template: its key or title")
+        yield Field("rate", "Rate", "", _HINT)
+        yield Static(
+            "The planner takes it from the next plan on, whatever hours tell; what they tell stays known.",
+            markup=False,
+            classes="hint",
+        )
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Pin, let go where it is pinned, or close."""
+        unpin = (("unpin", "As learned"),) if self._row is not None and self._row.pinned else ()
+        return (("pin", "Pin it"), *unpin, ("close", "Close"))
+
+    def on_input_submitted(self) -> None:
+        """Enter in the rate pins it."""
+        if self.focused is self.query_one("#field-rate Input"):
+            self.pressed("pin")
+
+    def pressed(self, name: str) -> None:
+        """Pin, or let be as learned."""
+        crew, work, rate = self._crew, *(self.query_one(f"#field-{key}", Field).value for key in ("work", "rate"))
+        if name == "unpin":
+            self.save(lambda office: office.unpin_rate(crew, work))
+        else:
+            self.save(lambda office: office.pin_rate(crew, work, rate))

@@ -1,0 +1,163 @@
+"""Odds in Week, Jobs and on a job's page: filled in after painting, never in its way; a day that holds is promised."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Button, Input
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.odds_dialog import OddsDialog
+from crewjobs.screens.widgets.field import Field
+from tests.screens import fake_week
+from tests.screens.conftest import front, press, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+def shown(app: CrewApp) -> str:
+    """What the sheet in front shows, on one line."""
+    return " ".join(front(app).sheet.text.split())
+
+
+async def painted(pilot: Pilot[None], app: CrewApp, words: str) -> None:
+    """Wait until words are seen, whatever still runs."""
+    for _ in range(200):
+        if words in shown(app):
+            return
+        await pilot.pause(0.02)
+    raise AssertionError(shown(app))
+
+
+@pytest.mark.parametrize("key", ["2", "3"])
+async def test_painted_first_then_filled_in(key: str, office: FakeOffice, make_app: MakeApp) -> None:
+    """The screen stands while the odds are looked at, says so, and then shows them."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 60)) as pilot:
+        await settled(pilot)
+        office.odds_gate.clear()
+        await pilot.press(key)
+        await painted(pilot, app, "odds: looking …")
+        assert "58 %" not in shown(app)
+        office.odds_gate.set()
+        await settled(pilot)
+        assert "58 %" in shown(app)
+        assert key == "2" or "over 99 %" in shown(app)
+        assert "looking" not in shown(app)
+
+
+async def test_left_alone_the_looking_stops(office: FakeOffice, make_app: MakeApp) -> None:
+    """Leaving the screen ends it; an answer that comes all the same is not shown elsewhere."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        office.odds_gate.clear()
+        await pilot.press("2")
+        await painted(pilot, app, "odds: looking …")
+        await pilot.press("4")
+        (stop,) = office.stops
+        assert stop is not None
+        for _ in range(100):
+            if stop():
+                break
+            await pilot.pause(0.02)
+        assert stop()
+        office.odds_gate.set()
+        await settled(pilot)
+
+
+async def test_odds_are_looked_at_once_while_nothing_changes(office: FakeOffice, make_app: MakeApp) -> None:
+    """Week, Jobs and the pages share one answer; a tick makes it void."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2", "3", "enter")
+        assert office.odds_asked == [None]
+        assert "odds 58 %: likely done Fri 6 Mar, with 80 % by Mon 9 Mar" in shown(app)
+        front(app).sheet.select(("task", 4))
+        await press(pilot, "enter", "enter")  # the first brings it into view
+        assert office.odds_asked == [None, 101]
+
+
+async def test_work_that_is_not_ticked_has_no_odds_and_says_so(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The list says none, the week and the page say why."""
+    monkeypatch.setattr(fake_week, "LEFT_OUT", ())
+    app = make_app(office)
+    async with app.run_test(size=(80, 60)) as pilot:
+        await press(pilot, "3")
+        assert " none" in front(app).sheet.text
+        await press(pilot, "2")
+        assert "no odds: it has work that was planned for days gone by and is not ticked" in shown(app)
+        app.open_job(107)
+        await settled(pilot)
+        assert "no odds: it has work that was planned for days gone by" in shown(app)
+
+
+async def test_no_plan_no_odds(make_app: MakeApp) -> None:
+    """Nothing is looked at in a week without a plan; the list of jobs says the office's sentence."""
+    office = FakeOffice(planned=False)
+    office.no_odds = "nothing is planned yet: `crewjobs plan` does it."
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        assert office.odds_asked == []
+        await press(pilot, "3")
+        assert "no odds: nothing is planned yet" in shown(app)
+
+
+async def test_jobs_by_their_odds(office: FakeOffice, make_app: MakeApp) -> None:
+    """The least likely first, those without any last."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "3", "o", "o")
+        numbers = [target[1] for target in front(app).sheet.targets if target[0] == "job"]
+        assert numbers[:2] == [101, 104]
+
+
+async def test_the_day_that_holds_is_promised_and_can_be_taken_back(office: FakeOffice, make_app: MakeApp) -> None:
+    """From a job's page by keys alone: the day for 90 %, then the same edit as amend, told, with undo at hand."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "c", "enter")
+        dialog = app.screen
+        assert isinstance(dialog, OddsDialog)
+        assert "Tue 10 Mar is the first day that holds with 90 %" in " ".join(dialog.query_one("Sheet").text.split())  # type: ignore[attr-defined]
+        await press(pilot, "enter")
+        assert office.calls[-1] == ("edit", 101, 7, {"promised": "2026-03-10"})
+        assert "Changed promised of job 101." in said(app)
+        assert front(app).status.undoable
+
+
+async def test_odds_that_are_none_are_refused_beside_the_field(office: FakeOffice, make_app: MakeApp) -> None:
+    """Words and percentages out of range; what was typed stays and nothing is promised. By mouse."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "c")
+        field = app.screen.query_one(Field)
+        find = next(button for button in app.screen.query(Button) if button.name == "find")
+        field.query_one(Input).value = "often"
+        await pilot.click(find)
+        await settled(pilot)
+        assert "50 to 99" in str(field.query_one(".note").render())
+        field.query_one(Input).value = "30"
+        await pilot.click(find)
+        await settled(pilot)
+        assert "odds of 30 %" in str(app.screen.query_one("#fault").render())
+        assert field.value == "30"
+        assert not next(button for button in app.screen.query(Button) if button.name == "promise").display
+        assert office.calls == []
+
+
+async def test_odds_of_every_promise_from_the_week(office: FakeOffice, make_app: MakeApp) -> None:
+    """With a day selected all promises are told, with what moves them; on a phone, too."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "2", "c")
+        text = " ".join(app.screen.query_one("Sheet").text.split())  # type: ignore[attr-defined]
+        assert "Ames Lane, main floor: holds with a chance of 58%" in text
+        assert "how quick Birch is, known from 4 jobs" in text
+        assert "Times are by each crew's own pace" in text
