@@ -7,7 +7,8 @@ same calendars, a few times each, so that fewer shops tell as much. Printed (`od
 day held (reliability), how many points it is off and the standard error of that, a shop one observation; the mean and the largest of
 them; the Brier score (mean squared error of the chance; less is better) of the odds as learned, of odds by the book with the model's own prior,
 and of the plan taken at its word; how often the likely, 80 % and 95 % finish held; and the milliseconds of 10,000 samples of a plan of
-400 steps. ``--shops`` makes fewer, ``--processes`` says in how many processes.
+400 steps; and a season of the demo shop with its promises (`tests.benchmarks.season`). ``--shops`` makes fewer, ``--seasons 0`` leaves the
+season away, ``--processes`` says in how many processes.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ from tests.benchmarks.arguments import MOST_SEED, MOST_WORKERS, Arguments, whole
 from tests.benchmarks.odds_reliability import reliability
 from tests.benchmarks.odds_shops import WAIT, usual_hours
 from tests.benchmarks.rates import CREWS
+from tests.benchmarks.season import JOBS, lines, seasons
 
 SHOPS = 800
 EXPECTED = {
@@ -74,18 +76,23 @@ def main() -> None:
     parser = Arguments(prog="odds", description=__doc__)
     parser.add_argument("--seed", type=whole(0, MOST_SEED), default=1)
     parser.add_argument("--shops", type=whole(4, 100_000), default=SHOPS)
+    parser.add_argument("--seasons", type=whole(0, 1000), default=1)
     parser.add_argument("--processes", type=whole(1, MOST_WORKERS), default=None)
     parser.add_argument("--json", action="store_true")
     args = parser.parse_args()
-    figures = {
+    figures: dict[str, Any] = {
         "seed": args.seed,
         "odds": reliability(args.shops, args.seed, args.processes),
         "speed": speed(np.random.default_rng([args.seed, 1])),
         "expected": EXPECTED,
     }
+    if args.seasons:
+        figures["season"] = seasons(args.seed, args.seasons, JOBS, args.processes)
     if args.json:
         print(json.dumps(figures, indent=2, ensure_ascii=False))
         return
+    if "season" in figures:
+        print("\n".join(lines(figures.pop("season"))))
     for title, part in figures.items():
         print(title if isinstance(part, dict) else f"{title}: {part}")
         for name, value in part.items() if isinstance(part, dict) else ():
