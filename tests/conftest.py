@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 from collections.abc import Iterator
@@ -25,6 +26,13 @@ def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("any machine")
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")
+
+
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays to the end: it is not looked through for garbage again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50, 100)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from array import array
 from bisect import bisect_left
 from datetime import UTC, date, datetime, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -68,7 +68,11 @@ class Minutes:
 
     def day(self, minute: int) -> date:
         """Return the shop's date in a minute."""
-        return self.walls(self._shop.zone)[minute][0]
+        return self._own_walls[minute][0]
+
+    @cached_property
+    def _own_walls(self) -> list[tuple[date, int]]:
+        return self.walls(self._shop.zone)
 
     def _working(self, crew: Crew) -> tuple[_AtWork, ...]:
         """Return the minutes a crew works, with how far its day is in each."""
