@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests import thorough
+
 if TYPE_CHECKING:
     from tests.judged import Judging
 
@@ -22,7 +24,12 @@ def pytest_configure(config: pytest.Config) -> None:
     """
     from hypothesis import HealthCheck, settings
 
-    settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    settings.register_profile(
+        "any machine",
+        deadline=None,
+        max_examples=thorough.examples(100, 40),
+        suppress_health_check=[HealthCheck.too_slow],
+    )
     settings.load_profile("any machine")
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")

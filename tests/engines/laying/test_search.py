@@ -73,7 +73,7 @@ def test_the_judge_accepts_the_witness_and_sees_faults(path: Path):
 
 
 @given(seed=st.integers(0, 10**6), length=st.sampled_from([36, 48, 60, 72.5]), wall=st.sampled_from(list(Wall)))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=thorough.examples(8, 4), deadline=None)
 def test_layouts_of_random_rooms_can_be_laid(seed: int, length: float, wall: Wall):
     """Whatever the room, every layout told is without fault, never worse than the one before, above the bound and the first no
     worse than the rule of thumb where that keeps the rules."""

@@ -65,7 +65,7 @@ def test_small_houses_cost_what_the_oracle_says(part: int) -> None:
     assert Status.PROVED in seen
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(st.integers(0, 10_000), st.booleans(), st.integers(1, 40))
 def test_whenever_it_is_stopped_the_plan_stands_and_the_bound_is_true(seed: int, cures: bool, rounds: int) -> None:
     """After any number of rounds: no rule broken, the cost as replayed, and the exact cost between bound and cost."""

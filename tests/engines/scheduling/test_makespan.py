@@ -60,7 +60,7 @@ def test_published_networks_reach_their_published_optimum(instance):
     assert found.bound <= instance.best_known
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(networks(most=4))
 def test_small_networks_are_as_short_as_the_best_of_all(problem):
     """The proven makespan is that of the best of all combinations of starts."""
@@ -91,7 +91,7 @@ def test_serial_generation_keeps_every_rule_and_justification_never_lengthens(pr
     assert net.bound() <= max(justified) <= max(finish)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 @given(networks(most=20), st.randoms(use_true_random=False))
 def test_many_schedules_at_once_are_the_schedules_one_by_one(problem, random):
     """The batch gives, in both directions, what serial generation gives for each of its orders."""

@@ -29,6 +29,7 @@ from crewjobs.engines.take_off.mixed import cartons_by_cover, mixed_floor
 from crewjobs.engines.take_off.set_out import extent_of, outermost
 from crewjobs.engines.take_off.tiled import tiled_floor
 from crewjobs.engines.take_off.ways import Way, way_of
+from tests import thorough
 from tests.engines.take_off.test_fields import PLANK, _job, _room
 
 BOX = ((0, 0), (14, 0), (14, 11), (0, 11))
@@ -150,7 +151,7 @@ def _judge(boards: MixedBoards, runs: list[Run], made: MixedLayout) -> None:
         assert near == (number in made.near)
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=thorough.examples(8, 4), deadline=None)
 @given(
     lengths=st.sets(st.integers(16, 84), min_size=2, max_size=6),
     widths=st.lists(st.integers(30, 260), min_size=3, max_size=25),
