@@ -114,7 +114,7 @@ def test_stairs_are_three_equal_shifts():
     assert count_stairs(problem, [start * INCH for start in (10, 20, 30, 45)]) == 0
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(5), 2))
+@pytest.mark.parametrize("seed", thorough.of(range(5), (1,)))
 def test_bounds_lie_in_order_below_what_is_found(seed: int):
     """Material bounds no higher than prices do, prices no higher than the count, and the count no higher than any layout."""
     random = Random(seed)

@@ -53,7 +53,7 @@ def test_the_reference_houses_cost_what_their_files_say(path: Path) -> None:
     assert plan.cost == tenths(house.expected.optimal_cost_min or 0) == _replayed(house, plan)
 
 
-@pytest.mark.parametrize("part", thorough.of(range(10), 2))
+@pytest.mark.parametrize("part", thorough.of(range(10), 1))
 def test_small_houses_cost_what_the_oracle_says(part: int) -> None:
     """200 houses of 3 or 4 sections with 5 pieces and at most 6 places, half of them glued: the exact cost, or no way at all."""
     seen = [

@@ -21,6 +21,8 @@ from tests.engines.scheduling.judge import faults, makespan
 from tests.engines.scheduling.small import best, networks
 
 PUBLISHED = instances(Path(__file__).parents[2] / "data/psplib/j30.zip", "j30", 30, 1)
+LONG = "j309_2"
+"""It takes longer than all others together."""
 
 
 def ten_jobs():
@@ -51,7 +53,11 @@ def test_the_published_example_takes_21_periods():
     assert faults(ten_jobs(), found.schedule) == []
 
 
-@pytest.mark.parametrize("instance", PUBLISHED, ids=lambda instance: instance.name)
+@pytest.mark.parametrize(
+    "instance",
+    thorough.of(PUBLISHED, [one for one in PUBLISHED if one.name != LONG]),
+    ids=lambda instance: instance.name,
+)
 def test_published_networks_reach_their_published_optimum(instance):
     """Thirty published instances take as long as proven (Kolisch and Sprecher 1996; tests/data/psplib)."""
     found = shortest(instance.problem, rounds=2)
