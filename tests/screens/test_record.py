@@ -266,46 +266,52 @@ async def test_what_is_typed_reaches_the_office(
             assert office.calls[-1] == ("undo",)
 
 
-@pytest.mark.parametrize("entry", thorough.of(ENTRIES, ENTRIES[1::3]))
-async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp, entry: str) -> None:
+@pytest.mark.parametrize("entries", thorough.in_fours(thorough.of(ENTRIES, ENTRIES[1::3])), ids="-".join)
+async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp, entries: Sequence[str]) -> None:
     """The sentence stands in the form, every line keeps its words, and nothing is recorded."""
     office.says_no = "the moment has not come."
     app = make_app(office)
     async with app.run_test(size=(100, 50)) as pilot:
-        await press(pilot, "3", "enter", "r")
-        await choose(pilot, app, entry)
-        form = app.screen
-        assert isinstance(form, Form)
-        lines = list(form.query(Field))
-        for field in lines:
-            field.query_one(Input).value = "2026-03-05" if field.key == "day" else "12"
-        for pick in form.query(Select):
-            pick.value = next(value for _, value in pick._options if isinstance(value, str))
-        form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
-        await settled(pilot)
-        assert app.screen is form
-        why = FILLED_WHOLE.get(entry, "the moment has not come")
-        assert why in str(form.query_one("#fault", Static).render())
-        assert all(field.value in ("12", "2026-03-05") for field in lines)
-        assert office.log == []
+        await press(pilot, "3", "enter")
+        for entry in entries:
+            await press(pilot, "r")
+            await choose(pilot, app, entry)
+            form = app.screen
+            assert isinstance(form, Form)
+            lines = list(form.query(Field))
+            for field in lines:
+                field.query_one(Input).value = "2026-03-05" if field.key == "day" else "12"
+            for pick in form.query(Select):
+                pick.value = next(value for _, value in pick._options if isinstance(value, str))
+            form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
+            await settled(pilot)
+            assert app.screen is form
+            why = FILLED_WHOLE.get(entry, "the moment has not come")
+            assert why in str(form.query_one("#fault", Static).render())
+            assert all(field.value in ("12", "2026-03-05") for field in lines)
+            assert office.log == []
+            await press(pilot, "escape")
 
 
-@pytest.mark.parametrize("entry", thorough.of(ENTRIES, ENTRIES[::3]))
-async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: MakeApp, entry: str) -> None:
+@pytest.mark.parametrize("entries", thorough.in_fours(thorough.of(ENTRIES, ENTRIES[::3])), ids="-".join)
+async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: MakeApp, entries: Sequence[str]) -> None:
     """At 40x20 whatever has the focus lies inside the form, and the buttons are in sight."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "3", "enter", "r")
-        await choose(pilot, app, entry)
-        form = app.screen
-        body, buttons = form.query_one("#body"), form.query_one("#buttons")
-        assert form.region.contains_region(buttons.region)
-        assert all(form.region.contains_region(one.region) for one in form.query(Button))
-        for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
-            assert app.focused is not None
-            assert body.region.contains_region(app.focused.region)
-            await pilot.press("tab")
-            await pilot.pause()
+        await press(pilot, "3", "enter")
+        for entry in entries:
+            await press(pilot, "r")
+            await choose(pilot, app, entry)
+            form = app.screen
+            body, buttons = form.query_one("#body"), form.query_one("#buttons")
+            assert form.region.contains_region(buttons.region)
+            assert all(form.region.contains_region(one.region) for one in form.query(Button))
+            for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
+                assert app.focused is not None
+                assert body.region.contains_region(app.focused.region)
+                await pilot.press("tab")
+                await pilot.pause()
+            await press(pilot, "escape")
 
 
 async def test_on_site_knows_the_crew_the_house_and_the_day(office: FakeOffice, make_app: MakeApp) -> None:
