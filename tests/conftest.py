@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 from collections.abc import Iterator
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
+from time import sleep
 from typing import TYPE_CHECKING
 
 import pytest
+
+from tests import thorough
 
 if TYPE_CHECKING:
     from tests.judged import Judging
@@ -21,10 +27,22 @@ def pytest_configure(config: pytest.Config) -> None:
     """
     from hypothesis import HealthCheck, settings
 
-    settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+    settings.register_profile(
+        "any machine",
+        deadline=None,
+        max_examples=thorough.examples(100, 40),
+        suppress_health_check=[HealthCheck.too_slow],
+    )
     settings.load_profile("any machine")
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     config.addinivalue_line("markers", "contradictory(why): its facts contradict each other, its plans are not judged")
+
+
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays to the end: it is not looked through for garbage again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 50, 100)
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -74,12 +92,36 @@ def every_plan_is_judged(request: pytest.FixtureRequest, judging: Judging) -> It
 
 @pytest.fixture(scope="session")
 def demo_made(tmp_path_factory: pytest.TempPathFactory, judging: Judging) -> Path:
-    """The demo's database as `crewjobs demo` leaves it, made once, its pages beside it; tests only look at it."""
-    from crewjobs.services.demo import run_demo
+    """The demo's database as `crewjobs demo` leaves it, with its pages and what it printed beside; tests only look at it.
 
-    folder = tmp_path_factory.mktemp("demo-made")
-    run_demo(folder / "demo.sqlite3", folder / "pages")
+    It is made by one process of a run: the others wait for it.
+    """
+    here = tmp_path_factory.getbasetemp()
+    folder = (here.parent if "PYTEST_XDIST_WORKER" in os.environ else here) / "demo-made"
+    try:
+        folder.mkdir()
+    except FileExistsError:
+        while not (folder / "made").exists():
+            assert not (folder / "failed").exists(), "the demo could not be made: see the test that made it"
+            sleep(0.1)
+        return folder / "demo.sqlite3"
+    try:
+        _make_demo(folder)
+    except BaseException:
+        (folder / "failed").touch()
+        raise
+    (folder / "made").touch()
     return folder / "demo.sqlite3"
+
+
+def _make_demo(folder: Path) -> None:
+    from crewjobs.cli.main import main
+
+    printed = StringIO()
+    with redirect_stdout(printed):
+        paths = ["--db", str(folder / "demo.sqlite3"), "--out", str(folder / "pages")]
+        assert main(["demo", "--no-screens", "--json", *paths]) == 0
+    (folder / "printed.json").write_text(printed.getvalue(), encoding="utf-8")
 
 
 @pytest.fixture

@@ -24,3 +24,8 @@ def of(every: Sequence[Case], usually: int | Sequence[Case]) -> Sequence[Case]:
 def examples(thorough: int, usually: int) -> int:
     """Return how many examples Hypothesis draws."""
     return thorough if THOROUGH else usually
+
+
+def in_fours(cases: Sequence[Case]) -> list[Sequence[Case]]:
+    """Return cases four and four together, for tests in which making ready takes longer than a case."""
+    return [cases[first : first + 4] for first in range(0, len(cases), 4)]

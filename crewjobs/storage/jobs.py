@@ -325,7 +325,7 @@ def _by_job(
     values: defaultdict[int, list[Any]] = defaultdict(list)
     if table.name in held:
         names = [column.name for column in table.columns]
-        for found in connection.execute(_rows_of_jobs(table), numbers):
+        for found in connection.execute(_rows_of_jobs(table), numbers).all():
             row = dict(zip(names, found, strict=True))
             values[row["job"]].append(codec.value(row))
     return values

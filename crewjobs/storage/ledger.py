@@ -96,7 +96,7 @@ def stored(connection: Connection, table: Table, *which: ColumnElement[bool], or
     """Return rows of a table as they are stored."""
     query = select(table).where(*which).order_by(*(table.columns[name] for name in order))
     names = [column.name for column in table.columns]
-    return [dict(zip(names, row, strict=True)) for row in connection.execute(query)]
+    return [dict(zip(names, row, strict=True)) for row in connection.execute(query).all()]
 
 
 def _is(table: Table, row: Mapping[str, Any]) -> Iterator[Any]:

@@ -20,21 +20,16 @@ def demo(folder, seed: str) -> str:
     return subprocess.run(command, check=True, capture_output=True, text=True, env=env).stdout
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    return tmp_path_factory.mktemp("demo")
-
-
-@pytest.fixture(scope="module")
-def printed(folder) -> str:
-    """What a run of the demo prints."""
-    return demo(folder, "1")
+@pytest.fixture
+def printed(demo_made) -> str:
+    """What the demo prints."""
+    return (demo_made.parent / "printed.json").read_text(encoding="utf-8")
 
 
 @pytest.mark.skipif(not thorough.THOROUGH, reason="the CI script compares two runs itself")
-def test_equal_runs_give_equal_json(folder, printed):
+def test_equal_runs_give_equal_json(tmp_path):
     """Two runs in fresh processes with different hash seeds print the same bytes."""
-    assert printed == demo(folder, "2")
+    assert demo(tmp_path, "1") == demo(tmp_path, "2")
 
 
 def test_the_demo_is_one_object_with_what_it_did(printed):
@@ -70,7 +65,7 @@ def test_two_demos_at_once_both_succeed(tmp_path):
 
 
 def test_every_looking_command_prints_text_and_json(run, demo_file):
-    """Each command that looks prints something readable, and JSON that parses."""
+    """Each command that looks prints something readable, and JSON that parses (that of what is supposed: `test_what_if`)."""
     for words in (
         ["jobs"],
         ["jobs", "--all"],
@@ -87,6 +82,8 @@ def test_every_looking_command_prints_text_and_json(run, demo_file):
         text = run("--db", demo_file, *words)
         assert text.code == 0
         assert text.out.strip(), words
+        if words[0] in ("what-if", "when"):
+            continue
         data = run("--db", demo_file, *words, "--json")
         json.loads(data.out)
 

@@ -10,6 +10,7 @@ from shapely import Polygon
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.outline import Outline
 from crewjobs.files.job_file import read_job
+from tests import thorough
 from tests.services.conftest import JOB
 
 ROOM = '\n[[room]]\nname = "hall"\nlength = "12 ft"\nwidth = "6 ft"\nfloor = "FLOOR"\n'
@@ -61,7 +62,7 @@ def test_it_is_said_when_the_file_is_read(text: str, says: str) -> None:
 corners = st.lists(st.tuples(st.integers(0, 9), st.integers(0, 9)), min_size=3, max_size=6)
 
 
-@settings(max_examples=150)
+@settings(max_examples=thorough.examples(150, 50))
 @given(corners, corners)
 def test_outlines_share_floor_as_shapely_has_it(one: list[tuple[int, int]], other: list[tuple[int, int]]) -> None:
     """Any two simple outlines: they overlap where their intersection has an area."""

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from crewjobs.drawing.columns import display_width
 from crewjobs.drawing.laid_rows import LaidPiece, LaidRow, key_of, paint_rows
 from crewjobs.drawing.shapes import Fill
+from tests import thorough
 
 LENGTHS = st.lists(st.floats(0.5, 96), min_size=1, max_size=12)
 
@@ -24,7 +25,7 @@ def _text(rows: tuple[LaidRow, ...], width: int) -> list[str]:
     return ["".join(run.text for run in row) for row in paint_rows(rows, width)]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=thorough.examples(25, 8), deadline=None)
 @given(rows=st.lists(st.tuples(st.floats(0, 60), LENGTHS), max_size=5), width=st.integers(12, 130))
 def test_no_row_is_wider_than_asked(rows: list[tuple[float, list[float]]], width: int) -> None:
     """One line a row, with its label; never more joints than pieces, and the wall at both ends."""

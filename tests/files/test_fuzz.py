@@ -17,6 +17,7 @@ from crewjobs.files.history_file import read_history
 from crewjobs.files.job_file import read_job
 from crewjobs.files.shop_file import read_shop
 from crewjobs.files.toml_text import document, inline
+from tests import thorough
 from tests.files.samples import JOB, SHOP
 
 READERS: list[Callable[[str], Any]] = [
@@ -67,14 +68,14 @@ def read_all(text: str) -> None:
                 raise
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=thorough.examples(60, 20), deadline=None)
 @given(files)
 def test_any_tables(tables: dict[str, Any]) -> None:
     """Any TOML tables with our keys and values of any kind are read or refused."""
     read_all(document(tables, ()))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=thorough.examples(60, 20), deadline=None)
 @given(st.sampled_from([JOB, SHOP]), st.data())
 def test_a_mangled_file(text: str, data: st.DataObject) -> None:
     """A good file with a piece cut out, doubled or replaced is read or refused."""
@@ -86,14 +87,14 @@ def test_a_mangled_file(text: str, data: st.DataObject) -> None:
     read_all(text[:start] + piece + text[end:])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=thorough.examples(60, 20), deadline=None)
 @given(st.text(max_size=60))
 def test_any_text(text: str) -> None:
     """Any text at all is read or refused."""
     read_all(text)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=thorough.examples(60, 20), deadline=None)
 @given(st.sampled_from([JOB, SHOP]), st.data())
 def test_values_of_another_kind(text: str, data: st.DataObject) -> None:
     """A good file with one value replaced by one of any kind is read or refused."""
@@ -120,7 +121,7 @@ def test_texts_that_are_too_much(text: str) -> None:
     read_all(text)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=thorough.examples(60, 20), deadline=None)
 @given(
     st.dictionaries(
         st.text(st.characters(codec="utf-8"), max_size=5), values.filter(lambda value: value == value), max_size=4

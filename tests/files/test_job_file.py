@@ -19,20 +19,21 @@ from crewjobs.domain.units import INCH, MILLIMETRE
 from crewjobs.domain.wall import Span
 from crewjobs.domain.work import ExtraWork
 from crewjobs.files.job_file import read_job, write_job
+from tests import thorough
 from tests.files.samples import JOB, SHORT, changed
 from tests.files.strategies import jobs, without_entry_notes
 
 CENTRAL = "America/Chicago"
 
 
-@settings(max_examples=30)
+@settings(max_examples=thorough.examples(30, 10))
 @given(jobs)
 def test_a_written_job_reads_back(job: Job) -> None:
     """Any job, to the last 1/4064 inch, is read back from its file as the very same, but for the private notes."""
     assert read_job(write_job(job), "job.toml") == without_entry_notes(job)
 
 
-@settings(max_examples=15)
+@settings(max_examples=thorough.examples(15, 5))
 @given(jobs)
 def test_writing_is_settled(job: Job) -> None:
     """Writing what was read gives the very same text."""

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.reading import AirSample
 from crewjobs.files.logger import gaps, read_logger
+from tests import thorough
 from tests.builders import central
 
 CENTRAL = "America/Chicago"
@@ -100,7 +101,7 @@ def test_gaps() -> None:
     assert [*gaps(samples, timedelta(hours=24))] == [(times[1], times[2])]
 
 
-@settings(max_examples=60)
+@settings(max_examples=thorough.examples(60, 20))
 @given(st.text(alphabet='time,temp F rh\n0123456789-/:;."apm°CTZ+', max_size=200))
 def test_no_text_breaks_the_reader(noise: str) -> None:
     """Whatever a file holds, it is read or refused in a sentence."""

@@ -12,11 +12,12 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.domain.wall import Span
 from crewjobs.files.shop_file import read_shop, write_shop
+from tests import thorough
 from tests.files.samples import SHOP, changed
 from tests.files.strategies import shops
 
 
-@settings(max_examples=30)
+@settings(max_examples=thorough.examples(30, 10))
 @given(shops)
 def test_a_written_shop_reads_back(shop: Shop) -> None:
     """Any shop with its crews is read back from its file as the very same."""

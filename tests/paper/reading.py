@@ -58,9 +58,9 @@ def missing_from(plan: DayPlan, text: str) -> list[str]:
     return [planned for planned in planned_texts(plan) if squeezed(unicodedata.normalize("NFC", planned)) not in found]
 
 
-@lru_cache(maxsize=3)
+@lru_cache(maxsize=24)
 def pages(pdf: bytes) -> list[Any]:
-    """pdfplumber's pages; kept for the next question about the same file."""
+    """pdfplumber's pages; kept for the next questions about the same file, which is read longer than it is printed."""
     document = pdfplumber.open(io.BytesIO(pdf))
     return list(document.pages)
 

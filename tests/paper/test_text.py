@@ -12,6 +12,7 @@ from crewjobs.drawing.shapes import Words
 from crewjobs.paper.model import DayPlan
 from crewjobs.paper.text import NARROWEST, day_plan_text
 from crewjobs.paper.wrap import display_width, wrap
+from tests import thorough
 from tests.paper import reading, samples
 
 PLANS: dict[str, Callable[[], DayPlan]] = {
@@ -41,7 +42,7 @@ def test_every_planned_text_is_there(name: str, width: int) -> None:
 
 
 @given(text=st.text(max_size=80), width=st.integers(NARROWEST, 120))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=thorough.examples(30, 10), deadline=None)
 def test_any_text_stays_within_the_width_and_off_the_terminal(text: str, width: int) -> None:
     """No line is wider than asked and no control character gets through, whatever people type."""
     page = day_plan_text(samples.with_text(text), width)
@@ -50,7 +51,7 @@ def test_any_text_stays_within_the_width_and_off_the_terminal(text: str, width: 
 
 
 @given(text=SCRIPTS, width=st.integers(NARROWEST, 120))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=thorough.examples(30, 10), deadline=None)
 def test_width_holds_by_an_independent_measure(text: str, width: int) -> None:
     """No line is wider than asked by the width table of another library (rich)."""
     page = day_plan_text(samples.with_text(text), width)
@@ -151,7 +152,7 @@ def test_the_house_of_a_stage_is_drawn(width: int) -> None:
 
 
 @given(text=st.text(max_size=60), width=st.integers(NARROWEST, 120))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 def test_names_in_a_drawing_stay_within_the_width_and_off_the_terminal(text: str, width: int) -> None:
     """Whatever rooms and pieces are called, no line is wider than asked and no control character gets through."""
     plan = samples.crowded_move(text=text)

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from itertools import zip_longest
 from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.widgets.refusal import Sentences
 from crewjobs.screens.widgets.sheet import Sheet
+from tests import quick_screens
 from tests.screens.fake_office import FakeOffice
+
+
+@pytest.fixture(scope="session", autouse=True)
+def quick() -> Iterator[None]:
+    """Screens start and paint no more often than tests look."""
+    with quick_screens.installed():
+        yield
 
 
 @pytest.fixture(autouse=True)
@@ -39,14 +49,17 @@ async def settled(pilot: Pilot[None]) -> None:
     for _ in range(3):
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
+        if quick_screens.at_rest(pilot.app):
+            break
 
 
 async def press(pilot: Pilot[None], *keys: str) -> None:
-    """Press keys one after the other, each with all its consequences."""
+    """Press keys one after the other, each with all its consequences; letters of a word follow each other as typed."""
     await settled(pilot)
-    for key in keys:
+    for key, then in zip_longest(keys, keys[1:], fillvalue=""):
         await pilot.press(key)
-        await settled(pilot)
+        if not (len(key) == len(then) == 1 and isinstance(pilot.app.focused, Input)):
+            await settled(pilot)
 
 
 def front(app: CrewApp) -> CrewScreen:

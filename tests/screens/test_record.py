@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import pytest
@@ -71,6 +71,10 @@ async def fill(pilot: Pilot[None], app: CrewApp, button: str, typed: Mapping[str
     assert isinstance(form, Form)
     form.pressed(button)
     await settled(pilot)
+
+
+def _names(cases: Sequence[tuple[object, ...]]) -> str:
+    return "-".join(str(case[0]) for case in cases)
 
 
 CALLS = (
@@ -243,62 +247,71 @@ CALLS = (
 )
 
 
-@pytest.mark.parametrize(("entry", "button", "typed", "call"), thorough.of(CALLS, CALLS[::2]))
+@pytest.mark.parametrize("calls", thorough.in_fours(thorough.of(CALLS, CALLS[::2])), ids=_names)
 async def test_what_is_typed_reaches_the_office(
-    office: FakeOffice, make_app: MakeApp, entry: str, button: str, typed: dict[str, str | bool], call: tuple[object]
+    office: FakeOffice, make_app: MakeApp, calls: Sequence[tuple[str, str, Mapping[str, str | bool], tuple[object]]]
 ) -> None:
     """From a job's page: the form of the entry hands on what was typed and says what was recorded; undo is offered."""
     app = make_app(office)
     async with app.run_test(size=(100, 50)) as pilot:
-        await press(pilot, "3", "enter", "r")
-        await choose(pilot, app, entry)
-        await fill(pilot, app, button, typed)
-        assert office.calls == [call]
-        assert "is recorded." in said(app)
-        await press(pilot, "u")
-        assert office.calls[-1] == ("undo",)
+        await press(pilot, "3", "enter")
+        for entry, button, typed, call in calls:
+            office.calls.clear()
+            await press(pilot, "r")
+            await choose(pilot, app, entry)
+            await fill(pilot, app, button, typed)
+            assert office.calls == [call]
+            assert "is recorded." in said(app)
+            await press(pilot, "u")
+            assert office.calls[-1] == ("undo",)
 
 
-@pytest.mark.parametrize("entry", thorough.of(ENTRIES, ENTRIES[1::3]))
-async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp, entry: str) -> None:
+@pytest.mark.parametrize("entries", thorough.in_fours(thorough.of(ENTRIES, ENTRIES[1::3])), ids="-".join)
+async def test_refused_all_stays_as_typed(office: FakeOffice, make_app: MakeApp, entries: Sequence[str]) -> None:
     """The sentence stands in the form, every line keeps its words, and nothing is recorded."""
     office.says_no = "the moment has not come."
     app = make_app(office)
     async with app.run_test(size=(100, 50)) as pilot:
-        await press(pilot, "3", "enter", "r")
-        await choose(pilot, app, entry)
-        form = app.screen
-        assert isinstance(form, Form)
-        lines = list(form.query(Field))
-        for field in lines:
-            field.query_one(Input).value = "2026-03-05" if field.key == "day" else "12"
-        for pick in form.query(Select):
-            pick.value = next(value for _, value in pick._options if isinstance(value, str))
-        form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
-        await settled(pilot)
-        assert app.screen is form
-        why = FILLED_WHOLE.get(entry, "the moment has not come")
-        assert why in str(form.query_one("#fault", Static).render())
-        assert all(field.value in ("12", "2026-03-05") for field in lines)
-        assert office.log == []
+        await press(pilot, "3", "enter")
+        for entry in entries:
+            await press(pilot, "r")
+            await choose(pilot, app, entry)
+            form = app.screen
+            assert isinstance(form, Form)
+            lines = list(form.query(Field))
+            for field in lines:
+                field.query_one(Input).value = "2026-03-05" if field.key == "day" else "12"
+            for pick in form.query(Select):
+                pick.value = next(value for _, value in pick._options if isinstance(value, str))
+            form.pressed({"ready": "all", "answered": "came"}.get(entry, "save"))
+            await settled(pilot)
+            assert app.screen is form
+            why = FILLED_WHOLE.get(entry, "the moment has not come")
+            assert why in str(form.query_one("#fault", Static).render())
+            assert all(field.value in ("12", "2026-03-05") for field in lines)
+            assert office.log == []
+            await press(pilot, "escape")
 
 
-@pytest.mark.parametrize("entry", thorough.of(ENTRIES, ENTRIES[::3]))
-async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: MakeApp, entry: str) -> None:
+@pytest.mark.parametrize("entries", thorough.in_fours(thorough.of(ENTRIES, ENTRIES[::3])), ids="-".join)
+async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: MakeApp, entries: Sequence[str]) -> None:
     """At 40x20 whatever has the focus lies inside the form, and the buttons are in sight."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "3", "enter", "r")
-        await choose(pilot, app, entry)
-        form = app.screen
-        body, buttons = form.query_one("#body"), form.query_one("#buttons")
-        assert form.region.contains_region(buttons.region)
-        assert all(form.region.contains_region(one.region) for one in form.query(Button))
-        for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
-            assert app.focused is not None
-            assert body.region.contains_region(app.focused.region)
-            await pilot.press("tab")
-            await pilot.pause()
+        await press(pilot, "3", "enter")
+        for entry in entries:
+            await press(pilot, "r")
+            await choose(pilot, app, entry)
+            form = app.screen
+            body, buttons = form.query_one("#body"), form.query_one("#buttons")
+            assert form.region.contains_region(buttons.region)
+            assert all(form.region.contains_region(one.region) for one in form.query(Button))
+            for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
+                assert app.focused is not None
+                assert body.region.contains_region(app.focused.region)
+                await pilot.press("tab")
+                await pilot.pause()
+            await press(pilot, "escape")
 
 
 async def test_on_site_knows_the_crew_the_house_and_the_day(office: FakeOffice, make_app: MakeApp) -> None:
@@ -381,32 +394,35 @@ async def test_the_first_free_time_is_written_into_the_form(office: FakeOffice, 
         assert office.log == []
 
 
-@pytest.mark.parametrize(
-    ("entry", "typed", "words"),
-    [
-        ("visit", {"kind": "reading", "minutes": "an hour"}, "minutes: write a whole number"),
-        ("callback", {"what": "swap", "people": "two"}, "people: write a whole number"),
-        ("went back", {"count": "9" * 5000}, "cartons: write a whole number"),  # more digits than Python reads
-        ("ask", {"who": "plumber", "holds": "9" * 5000}, "write the tasks' numbers"),
-        ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
-        ("found", {"place": "den", "kind": "mold", "year": "long ago"}, "year: write the year a layer went in"),
-        ("reading", {"kind": "boards", "file": "den.csv"}, "it holds the air"),
-        ("reading", {"values": "70 40", "hours": "72"}, "belong to other readings"),
-        ("reading", {"values": "70 40", "file": "den.csv"}, "says what was read and when"),
-        ("before", {"name": "Ilse Tamm", "photo2": "a.jpg"}, "photo 2 belongs to a damage"),
-    ],
+SAID = (
+    ("visit", {"kind": "reading", "minutes": "an hour"}, "minutes: write a whole number"),
+    ("callback", {"what": "swap", "people": "two"}, "people: write a whole number"),
+    ("went back", {"count": "9" * 5000}, "cartons: write a whole number"),  # more digits than Python reads
+    ("ask", {"who": "plumber", "holds": "9" * 5000}, "write the tasks' numbers"),
+    ("ask", {"who": "plumber", "holds": "the toilet"}, "write the tasks' numbers"),
+    ("found", {"place": "den", "kind": "mold", "year": "long ago"}, "year: write the year a layer went in"),
+    ("reading", {"kind": "boards", "file": "den.csv"}, "it holds the air"),
+    ("reading", {"values": "70 40", "hours": "72"}, "belong to other readings"),
+    ("reading", {"values": "70 40", "file": "den.csv"}, "says what was read and when"),
+    ("before", {"name": "Ilse Tamm", "photo2": "a.jpg"}, "photo 2 belongs to a damage"),
 )
+
+
+@pytest.mark.parametrize("cases", thorough.in_fours(SAID), ids=_names)
 async def test_what_is_no_number_or_belongs_to_nothing_is_said(
-    office: FakeOffice, make_app: MakeApp, entry: str, typed: dict[str, str | bool], words: str
+    office: FakeOffice, make_app: MakeApp, cases: Sequence[tuple[str, Mapping[str, str | bool], str]]
 ) -> None:
     """The office is not asked; the sentence says what would be right."""
     app = make_app(office)
     async with app.run_test(size=(100, 50)) as pilot:
-        await press(pilot, "3", "enter", "r")
-        await choose(pilot, app, entry)
-        await fill(pilot, app, "save", typed)
-        assert words in str(app.screen.query_one("#fault", Static).render())
-        assert office.calls == []
+        await press(pilot, "3", "enter")
+        for entry, typed, words in cases:
+            await press(pilot, "r")
+            await choose(pilot, app, entry)
+            await fill(pilot, app, "save", typed)
+            assert words in str(app.screen.query_one("#fault", Static).render())
+            assert office.calls == []
+            await press(pilot, "escape")
 
 
 @pytest.mark.parametrize("size", [(80, 24), PHONE])

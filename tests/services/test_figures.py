@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
 from crewjobs.services.figures import FIGURES, answer, figure_rows
+from tests import thorough
 
 ANSWERS = {
     # value, unit, tolerance; where the value is from
@@ -110,7 +111,7 @@ def test_what_cannot_be_answered_is_said(asked: str, says: str) -> None:
         answer(name, words)
 
 
-@settings(max_examples=60)
+@settings(max_examples=thorough.examples(60, 20))
 @given(st.sampled_from(FIGURES), st.lists(st.text(max_size=12), min_size=8, max_size=8))
 def test_whatever_is_typed_is_answered_or_refused(figure, texts: list[str]) -> None:
     """Never anything else."""

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.layout import task_times
@@ -53,9 +54,10 @@ class Lead:
         times = self.times[plan.number]
         self.trucks(shop, records, day)
         self.others(shop, records, day)
+        jobs = {record.job.number: record for record in records}
         for job, task in sorted(times, key=lambda key: (times[key][1], key)):
             if to_wall(shop.zone, times[job, task][1]).date() == day:
-                self.tick(job, task, times[job, task][1])
+                self.tick(jobs[job], task, times[job, task][1])
         for (job, task), (start, end, crew) in times.items():
             if to_wall(shop.zone, start).date() == day < to_wall(shop.zone, end).date():
                 self.begin(job, task, start, crew)
@@ -99,12 +101,13 @@ class Lead:
             self.clock.at = start
             self.office.start(job, task, crew=crew)
 
-    def tick(self, job: int, task: int, end) -> None:
+    def tick(self, known: JobRecord, task: int, end) -> None:
+        """Tick a task of a job as it was in the morning, its cartons brought where not all had come."""
         self.clock.at = end
-        with self.database.reading() as uow:
-            record = uow.job(job)
-        found = record.task(task)
+        job, found = known.job.number, known.task(task)
         if needs_cartons(found):
+            with self.database.reading() as uow:
+                record = uow.job(job)
             name = found.key.scope.name
             ordered = sum(o.cartons for o in record.job.orders if o.material == name)
             come = sum(lot.cartons for lot in record.lots if lot.material == name)

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.services.lots_carried import carried_words, most_carried, shared_out
+from tests import thorough
 
 PLANKS = {"living": frozenset(range(40)), "hall": frozenset(range(38, 60)), "den": frozenset(range(60, 85))}
 
@@ -25,7 +26,7 @@ def test_floors_are_shared_out_so_that_none_needs_two_lots() -> None:
     assert shared_out(PLANKS, {"A": 60, "B": 24}) is None
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 @given(st.lists(st.frozensets(st.integers(0, 30), min_size=1), min_size=1, max_size=6), st.integers(0, 40))
 def test_no_other_floors_take_more_of_the_lot(floors: list[frozenset[int]], there: int) -> None:
     """Of all subsets that a lot carries none takes more planks than the one told."""

@@ -218,7 +218,9 @@ VISITS = st.tuples(
 
 
 @pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=thorough.examples(25, 8), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(st.lists(VISITS, min_size=2, max_size=12))
 def test_accepted_visits_of_a_person_never_overlap(two_houses, wanted):
     """Whatever is asked in whatever order: of what was accepted, no two visits of one person lack the drive between."""
@@ -244,7 +246,9 @@ def test_accepted_visits_of_a_person_never_overlap(two_houses, wanted):
     assert two_houses.record(4).small_visits == two_houses.record(5).small_visits == ()
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=thorough.examples(20, 7), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(st.lists(st.tuples(st.sampled_from([4, 5]), st.sampled_from([15, 45, 60, 120])), min_size=1, max_size=8))
 def test_every_proposal_is_accepted(two_houses, wanted):
     """What is proposed is never refused a moment later, and lies in the lead's and the house's hours."""

@@ -19,11 +19,12 @@ from crewjobs.domain.work import ExtraWork
 from crewjobs.storage import open_database
 from crewjobs.storage.columns import instant_text
 from crewjobs.storage.plain import builder, plain
+from tests import thorough
 from tests.builders import record, task
 from tests.storage import strategies as any_of
 
 NOW = datetime(2026, 3, 2, 12, 30, tzinfo=UTC)
-few = settings(max_examples=12, deadline=None)
+few = settings(max_examples=thorough.examples(12, 4), deadline=None)
 
 
 def through(write, read):

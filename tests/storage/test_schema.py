@@ -26,6 +26,7 @@ from crewjobs.domain.plan import Pin
 from crewjobs.domain.wall import Span
 from crewjobs.storage import columns, open_database, records, schema
 from crewjobs.storage import database as database_module
+from tests import thorough
 from tests.storage.actions import NOW, add, house, job, log, planned, shop
 
 EXTRA = """
@@ -171,7 +172,10 @@ def test_the_state_before_a_migration_lies_beside_the_file(database, newer):
     assert contents(copy) == before
 
 
-@pytest.mark.parametrize(("revision", "lacked"), [("0001", {"asked": (), "answers": ()}), ("0002", {}), ("0003", {})])
+OLDER = [("0001", {"asked": (), "answers": ()}), ("0003", {}), ("0002", {})]
+
+
+@pytest.mark.parametrize(("revision", "lacked"), thorough.of(OLDER, 2))
 def test_a_database_of_an_older_revision_keeps_its_rows(database, tmp_path, revision, lacked):
     """Every row of an older database is there after all later migrations, with what it lacked filled in.
 

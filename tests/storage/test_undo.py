@@ -15,6 +15,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.material import Lot
 from crewjobs.domain.plan import Pin
 from crewjobs.storage import open_database
+from tests import thorough
 from tests.builders import task
 from tests.storage import strategies as any_of
 from tests.storage.actions import NOW, add, change, house, job, latest, log, planned, shop, tick, title, undo
@@ -289,7 +290,7 @@ def act(database, kind, value):
 
 
 @given(steps)
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=thorough.examples(12, 4), deadline=None)
 def test_undoing_everything_ends_where_it_began(wanted):
     """After any changes, undo until nothing is left gives the first state again, but for the job's version."""
     with TemporaryDirectory() as folder:

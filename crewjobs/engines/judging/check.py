@@ -17,7 +17,7 @@ from datetime import date, datetime, timedelta
 from crewjobs.domain.crew import Crew, Worker
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import Placement, WeekPlan
-from crewjobs.domain.tasks import Driver, Pause, Phase, ScopeKind, Task
+from crewjobs.domain.tasks import Driver, Link, Pause, Phase, ScopeKind, Task
 from crewjobs.domain.wall import QUARTER, to_wall
 from crewjobs.engines.judging.check_links import followed_soon, raw_links, too_late
 from crewjobs.engines.judging.check_ways import Ways, name_of, next_quarter
@@ -58,6 +58,7 @@ class _Judge:
         last = max([problem.now, *(placement.end for placement in plan.placements)])
         self._minutes = Minutes(problem.shop, first, last)
         self._ways = Ways(problem, self._minutes)
+        self._waits: dict[int, tuple[Link, ...]] = {}
 
     def faults(self) -> Iterator[str]:
         yield from self._coverage()
@@ -137,6 +138,13 @@ class _Judge:
 
     def _begun(self, task: Task) -> bool:
         return task.open and task.started_at is not None and task.started_at <= self._problem.now
+
+    def _raw_links(self, record: JobRecord) -> tuple[Link, ...]:
+        """Return what open tasks of a job wait for; read once."""
+        number = record.job.number
+        if number not in self._waits:
+            self._waits[number] = tuple(raw_links(record, self._begun))
+        return self._waits[number]
 
     def _beginner(self, job: int, task: Task) -> str:
         """Return the crew that began a task, empty where nobody knows."""
@@ -339,7 +347,7 @@ class _Judge:
 
     def _links(self, record: JobRecord) -> Iterator[str]:
         job = record.job.number
-        for link in raw_links(record, self._begun):
+        for link in self._raw_links(record):
             before, after = self._of.get((job, link.before)), self._of.get((job, link.after))
             if after is None:
                 continue
@@ -369,7 +377,7 @@ class _Judge:
         tasks, numbers = self._tasks(placement), frozenset(placement.tasks)
         inner = [
             (link.before, link.after)
-            for link in raw_links(record, self._begun)
+            for link in self._raw_links(record)
             if link.before in numbers and link.after in numbers
         ]
         labor = [self._labor(record, task, crew) for task in tasks]
@@ -403,7 +411,7 @@ class _Judge:
         if not left or not fresh or _opened(record):
             return
         tasks = {task.number: task for task in record.tasks if task.open}
-        links = list(raw_links(record, self._begun))
+        links = self._raw_links(record)
         pairs = [(link.before, link.after) for link in links]
         # Carrying in and sending away open no house, nor does what only they need.
         starts = [n for n in tasks if _carries_in(tasks[n])]

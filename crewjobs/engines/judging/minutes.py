@@ -8,7 +8,7 @@ from __future__ import annotations
 from array import array
 from bisect import bisect_left
 from datetime import UTC, date, datetime, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -18,7 +18,7 @@ from crewjobs.domain.wall import QUARTER, WeekHours, zone_of
 
 MINUTE = timedelta(minutes=1)
 WEEK = 7 * 24 * 60
-"""Minutes; as many whole weeks as it takes are simulated, so that plans of one problem share what was simulated."""
+"""Minutes; whole weeks are simulated, from a week's begin on, so that plans of a few days share what was simulated."""
 
 
 def whole_quarters(minutes: int) -> int:
@@ -48,11 +48,12 @@ class Minutes:
     """The minutes between two instants, with what crews and sites do in each."""
 
     def __init__(self, shop: Shop, start: datetime, end: datetime) -> None:
-        midnight = start.astimezone(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+        before = int((start - timedelta(days=2)).timestamp()) // 60
         self._shop = shop
-        self._origin = midnight - timedelta(days=2)
+        self._origin = datetime.fromtimestamp((before - before % WEEK) * 60, UTC)
         self._first = int(self._origin.timestamp())
         self._length = -(-((end - self._origin) // MINUTE + 2 * 24 * 60) // WEEK) * WEEK
+        self._worked: dict[int, tuple[Crew, tuple[_AtWork, ...]]] = {}  # a crew is kept, so that no other gets its id
 
     def of(self, instant: datetime) -> int:
         """Return the number of the minute an instant lies in."""
@@ -68,11 +69,17 @@ class Minutes:
 
     def day(self, minute: int) -> date:
         """Return the shop's date in a minute."""
-        return self.walls(self._shop.zone)[minute][0]
+        return self._own_walls[minute][0]
+
+    @cached_property
+    def _own_walls(self) -> list[tuple[date, int]]:
+        return self.walls(self._shop.zone)
 
     def _working(self, crew: Crew) -> tuple[_AtWork, ...]:
         """Return the minutes a crew works, with how far its day is in each."""
-        return _at_work(self._first, self._length, self._rhythm(crew))
+        if id(crew) not in self._worked:
+            self._worked[id(crew)] = crew, _at_work(self._first, self._length, self._rhythm(crew))
+        return self._worked[id(crew)][1]
 
     def _rhythm(self, crew: Crew) -> _Rhythm:
         shop = self._shop

@@ -143,7 +143,7 @@ def test_hours_that_explain_nothing_are_not_said() -> None:
 
 
 @pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
     """Whatever the shop and jobs: the earliest end of a job alone is no later than in any plan made, with the pins it keeps."""
@@ -161,7 +161,7 @@ def test_no_plan_ends_a_job_sooner_than_the_forward_pass(seed: int) -> None:
             assert ends is None or (soon is not None and soon <= ends)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(st.integers(0, 1_000_000))
 @pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
 def test_alone_is_never_later_than_the_plan(seed: int) -> None:

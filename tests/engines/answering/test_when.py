@@ -16,6 +16,7 @@ from crewjobs.engines.planning.compare import moves
 from crewjobs.engines.planning.improve import repaired_cost
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
+from tests import thorough
 from tests.engines.planning.networks import MONDAY, Network, booked_weeks, crew, house, job, problem, shop
 
 NEW = 99
@@ -40,7 +41,7 @@ def _place(placed: Placement) -> tuple[object, str, object]:
     return placed.key, placed.crew, placed.start
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", thorough.of(range(5), (1, 4)))
 def test_beside_the_plan_nothing_else_moves(seed: int) -> None:
     """Without moving anything means just that: every other block is where it was, and the judge finds no fault."""
     _, plan, after = asked(seed)
@@ -51,7 +52,7 @@ def test_beside_the_plan_nothing_else_moves(seed: int) -> None:
     assert check_plan(after, found.undisturbed.plan) == ()
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", thorough.of(range(5), (1, 4)))
 def test_sooner_nobody_stands_worse(seed: int) -> None:
     """As soon as it can be is no later than beside; no promise is lost, and only the jobs that are named move."""
     before, plan, after = asked(seed)

@@ -17,13 +17,14 @@ from crewjobs.engines.estimating.estimate import per_man_day
 from crewjobs.engines.estimating.expand import cautions_for, expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.files.catalogue import apply_overrides
+from tests import thorough
 from tests.engines.estimating.graph import Graph, catalogue
 from tests.engines.estimating.show import one_room
 from tests.strategies import jobs, worked_on
 
 WORK = "extra-work"
 SHELF = ExtraWork(what="shelf off the wall", minutes=40)
-some = settings(max_examples=20, deadline=None)
+some = settings(max_examples=thorough.examples(20, 7), deadline=None)
 
 
 def bare(job: Job) -> Job:

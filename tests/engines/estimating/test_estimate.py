@@ -14,6 +14,7 @@ from crewjobs.engines.estimating.estimate import job_totals, per_man_day, total
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.files.catalogue import read_catalogue
+from tests import thorough
 from tests.builders import task
 from tests.engines.estimating.show import one_room
 from tests.strategies import jobs
@@ -72,7 +73,7 @@ def test_spreads_add_as_squares(threes):
     assert labor.spread == pytest.approx(sqrt(sum(((b - a) / 6) ** 2 for a, _, b in threes)))
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 @given(jobs())
 def test_phases_add_up_to_the_job(job):
     """Every task is in one phase, so the phases' minutes are the job's."""

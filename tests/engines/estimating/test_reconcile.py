@@ -13,11 +13,12 @@ from crewjobs.domain.tasks import TemplateOverride, ThreePoint
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.files.catalogue import apply_overrides
+from tests import thorough
 from tests.engines.estimating.graph import catalogue
 from tests.engines.estimating.show import in_halves, one_room
 from tests.strategies import START, begun, jobs
 
-some = settings(max_examples=12, deadline=None)
+some = settings(max_examples=thorough.examples(12, 4), deadline=None)
 
 
 def made(job):

@@ -17,6 +17,7 @@ from crewjobs.domain.tasks import ScopeKind
 from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.rolls import roll_plan, running_feet, seam_feet
 from crewjobs.engines.estimating.sizing import take_off
+from tests import thorough
 from tests.engines.estimating.graph import Graph
 from tests.engines.estimating.roll_judge import faults_of, roll_rooms
 from tests.engines.estimating.show import one_room, plank
@@ -163,7 +164,7 @@ def test_sections_are_sheets_of_their_own_with_a_seam_between():
     assert [seam_feet([halves], halves, part, sheet()) for part in (0, 1)] == [0.0, 11.0]
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(
     st.lists(roll_rooms(), min_size=1, max_size=3),
     st.sampled_from((6, 9, 12)),

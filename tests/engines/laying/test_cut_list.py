@@ -20,6 +20,7 @@ from crewjobs.engines.laying.layouts import pieces_of
 from crewjobs.engines.laying.model import Kind, Layout, Offcut
 from crewjobs.engines.laying.replanning import moved, offcuts_after, replan
 from crewjobs.engines.laying.search import Search
+from tests import thorough
 from tests.engines.laying.checker import Piece
 from tests.engines.laying.given import field, floor, inches, product, rectangle
 from tests.engines.laying.instances import judged
@@ -94,7 +95,7 @@ def on_the_floor(made: Floor) -> list[Piece]:
 
 
 @given(seed=st.integers(0, 10**5), rows=st.integers(0, 9), right=st.sampled_from([-0.5, 0, 0.5]))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=thorough.examples(10, 4), deadline=None)
 def test_planning_anew_keeps_what_is_laid(seed: int, rows: int, right: float):
     """From any row on, with a wall half an inch off, rows laid stay as they are, and the whole floor is right by the judge with
     the offcuts at hand."""

@@ -13,6 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import INCH
 from crewjobs.engines.laying.floors import Laid, floor_of
 from crewjobs.engines.laying.frames import Frame, Wall
+from tests import thorough
 from tests.engines.laying.given import field, floor, product, rectangle
 from tests.engines.laying.rooms import room
 
@@ -42,7 +43,7 @@ def test_an_island_splits_its_rows():
 
 
 @given(seed=st.integers(0, 10**6), wall=st.sampled_from(list(Wall)))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=thorough.examples(25, 8), deadline=None)
 def test_runs_are_the_floor_row_by_row(seed: int, wall: Wall):
     """In every row the runs span exactly what the row's strip of the inset floor spans, and no two of them overlap."""
     random = Random(seed)

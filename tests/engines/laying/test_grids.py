@@ -17,6 +17,7 @@ from crewjobs.engines.laying.model import Field, Profile
 from crewjobs.engines.laying.patterns import Through, herringbone, turned
 from crewjobs.engines.laying.tile_cuts import Centred, RowCuts, row_cuts, third_offset
 from crewjobs.engines.laying.tiles import SLIVER, Cell, Grid, Tile, TileLayout, away_from_slivers, tile_layout
+from tests import thorough
 from tests.engines.laying.given import field, inches, product, rectangle
 
 BAY = [(0, 0), (130, 0), (130, 61), (84, 61), (84, 100), (0, 100)]
@@ -148,7 +149,7 @@ def test_a_row_is_filled_wherever_it_begins(extent: int, tile: int, joint: int, 
         assert extent - 2 * joint <= filled <= extent or filled == extent
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(extent=st.integers(40_000, 600_000), tile=st.integers(12_000, 50_000), joint=st.integers(0, 2000))
 def test_a_third_offset_has_the_widest_narrowest_cut(extent: int, tile: int, joint: int) -> None:
     """No other place of the rows leaves a wider narrowest cut, by more than what halves and thirds are rounded by; none is under a

@@ -115,7 +115,7 @@ def test_a_diagonal_floor_keeps_its_area():
 
 
 @given(seed=st.integers(0, 10**6))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 def test_mixed_lengths_fill_every_row(seed: int):
     """Pieces fill each run, no board yields more than its length, boards are at least the floor, and shares are kept within
     what one board a length can do."""

@@ -81,7 +81,7 @@ def test_first_pieces_are_all_that_leave_none_too_short(length: int, least: int)
     starts=st.lists(st.integers(3, 23), max_size=6),
     kerf=st.integers(0, 1),
 )
-@settings(max_examples=60)
+@settings(max_examples=thorough.examples(60, 20))
 def test_no_pairing_has_more_pairs_or_more_to_spare(ends: list[int], starts: list[int], kerf: int):
     """As many ends and starts share a plank as in a largest matching, and none with as many has a larger smallest rest."""
     plank = plain(24, kerf=kerf, min_piece=3)
@@ -114,7 +114,7 @@ def test_stairs_are_three_equal_shifts():
     assert count_stairs(problem, [start * INCH for start in (10, 20, 30, 45)]) == 0
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(5), 2))
+@pytest.mark.parametrize("seed", thorough.of(range(5), (1,)))
 def test_bounds_lie_in_order_below_what_is_found(seed: int):
     """Material bounds no higher than prices do, prices no higher than the count, and the count no higher than any layout."""
     random = Random(seed)
@@ -131,7 +131,7 @@ def test_bounds_lie_in_order_below_what_is_found(seed: int):
 
 
 @given(seed=st.integers(0, 10**6))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 def test_the_annealing_keeps_its_books(seed: int):
     """After any number of moves the failure kept from move to move is the one counted anew, and where it is zero the pairing has
     the planks aimed at."""

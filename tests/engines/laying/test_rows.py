@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import INCH
 from crewjobs.engines.laying.rows import RipReason, choose_rips
+from tests import thorough
 from tests.engines.laying.given import field, floor, inches, product, rectangle
 
 
@@ -50,7 +51,7 @@ def test_outer_rows_keep_the_limit_in_the_fewest_rows(depth: int, width: int):
 
 
 @given(depth=st.integers(60, 1500), at=st.integers(8, 1400), beyond=st.booleans())
-@settings(max_examples=40)
+@settings(max_examples=thorough.examples(40, 13))
 def test_no_first_row_leaves_fewer_slivers(depth: int, at: int, beyond: bool):
     """Of all first rows on the grid with as few rows and legal outer ones, none leaves fewer strips under an inch at a jog."""
     plank = product(48, 7)

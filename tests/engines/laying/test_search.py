@@ -73,7 +73,7 @@ def test_the_judge_accepts_the_witness_and_sees_faults(path: Path):
 
 
 @given(seed=st.integers(0, 10**6), length=st.sampled_from([36, 48, 60, 72.5]), wall=st.sampled_from(list(Wall)))
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=thorough.examples(8, 4), deadline=None)
 def test_layouts_of_random_rooms_can_be_laid(seed: int, length: float, wall: Wall):
     """Whatever the room, every layout told is without fault, never worse than the one before, above the bound and the first no
     worse than the rule of thumb where that keeps the rules."""
@@ -124,7 +124,7 @@ def _tiny(seed: int, *, click: bool = True) -> tuple[Problem, dict[str, int]]:
     return problem, limits
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(24), 10))
+@pytest.mark.parametrize("seed", thorough.of(range(24), (0, 3, 4, 5, 7, 8)))
 def test_small_floors_take_what_a_general_cutting_stock_model_says(seed: int):
     """On small floors the planks are the minimum of a model with every piece, plank and joint in it, and the bounds below it."""
     problem, limits = _tiny(seed)
@@ -140,7 +140,7 @@ def test_small_floors_take_what_a_general_cutting_stock_model_says(seed: int):
     assert bounds.by_counting(problem, effort=5.0).bound <= exact
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", thorough.of(range(12), (1, 2, 3, 6, 8, 9)))
 def test_offcuts_at_hand_are_used_as_well_as_they_can_be(seed: int):
     """With offcuts at hand the new planks are the minimum of the model in which they are planks that cost nothing."""
     problem, limits = _tiny(100 + seed)
@@ -160,7 +160,7 @@ def test_offcuts_at_hand_are_used_as_well_as_they_can_be(seed: int):
     assert bounds.by_counting(problem, effort=5.0).bound <= exact
 
 
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", thorough.of(range(8), 5))
 def test_square_ends_never_take_less_than_the_model_says(seed: int):
     """With square ends the bound is below the exact minimum, and the layout not under it nor above the click layout's."""
     problem, limits = _tiny(seed, click=False)
@@ -205,8 +205,8 @@ def test_pieces_from_wall_to_wall_take_no_fewer_than_their_bound(lengths: list[i
 
 def test_the_same_seed_and_rounds_give_the_same_layout():
     """The search depends on nothing but the problem, the seed and the number of rounds."""
-    made = floor(product(), rectangle(171.5, 150))
-    once, again = (Search(made.problem, seed=3).run(rounds=5) for _ in range(2))
+    made = floor(product(), rectangle(171.5, 100))
+    once, again = (Search(made.problem, seed=3).run(rounds=3) for _ in range(2))
     assert once == again
 
 

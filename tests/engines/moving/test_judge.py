@@ -58,7 +58,7 @@ def test_small_houses_replay_at_the_oracles_cost() -> None:
     assert seen == {"no plan", "wait", "one zone", "two zones"}
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", thorough.of(range(12), (2, 5, 6, 7, 9, 11)))
 @pytest.mark.parametrize(("pieces", "stores"), [(2, 1), (2, 2), (3, 1), (3, 2)])
 def test_the_oracle_equals_the_best_of_all_plans(pieces: int, stores: int, seed: int) -> None:
     """On tiny houses no plan of all there are, with up to two waits, is cheaper than the oracle's, and one is as cheap."""

@@ -65,7 +65,7 @@ def _of(opened: Opened, kind: type[Change]) -> Change | None:
     return found[0] if found else None
 
 
-@pytest.mark.parametrize("part", thorough.of(range(5), 2))
+@pytest.mark.parametrize("part", thorough.of(range(5), (1,)))
 def test_trying_everything_names_the_same_changes(part: int) -> None:
     """For every rule: the least that opens the house is what trying each size in turn says, and nothing is left undecided."""
     for seed in _closed()[part::10]:

@@ -12,10 +12,11 @@ from crewjobs.engines.moving.orders import Orders
 from crewjobs.engines.moving.partitions import Partitions
 from crewjobs.engines.moving.search import solve
 from crewjobs.engines.moving.step import bits
+from tests import thorough
 from tests.engines.moving.tiny import tiny
 
 
-@pytest.mark.parametrize("part", range(3))
+@pytest.mark.parametrize("part", thorough.of(range(3), 1))
 def test_no_bound_is_above_the_best_plan(part: int) -> None:
     """However often it is looked at, of the whole house and of each start of the best plan's order."""
     seen = raised = 0

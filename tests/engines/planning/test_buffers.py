@@ -28,6 +28,7 @@ from crewjobs.engines.planning.list_schedule import first_board, plan_week
 from crewjobs.engines.planning.problem import Errand
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.engines.planning.spare import Spare
+from tests import thorough
 from tests.engines.planning.networks import MONDAY, Network, at, crew, house, job, problem, random_problem, shop
 
 
@@ -56,7 +57,7 @@ def test_a_spread_is_what_high_times_add() -> None:
     assert kept_min([(task, 140)], 1, 0) == 0
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 @given(st.integers(0, 100_000), st.integers(0, 5), st.integers(0, 60 * 24 * 5))
 def test_slack_is_the_minutes_between(seed: int, days: int, ends: int) -> None:
     """The time to spare is the minutes the crew could work there until the promised day ends, simulated one by one."""
@@ -143,7 +144,7 @@ def test_a_small_visit_takes_its_time() -> None:
     assert slack_min(the_problem.shop, the_problem.shop.crews[0], the_problem.jobs[0].job, end, (), [gone]) == 480 - 45
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=thorough.examples(30, 10), deadline=None)
 @given(st.integers(0, 100_000))
 def test_week_and_planner_agree_on_what_is_to_spare(seed: int) -> None:
     """Whatever the shop, with people out, lent and by themselves: the planner's quarters are the week's minutes."""

@@ -184,19 +184,19 @@ def _days_late(now: datetime, place: Place, promised: date) -> int:
     return max(0, (to_wall(CENTRAL, ends).date() - promised).days)
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(24), (0, 1, 2, 3, 5)))
+@pytest.mark.parametrize("seed", thorough.of(range(24), (1, 2, 3)))
 def test_every_promise_that_can_be_kept_is_kept(seed: int) -> None:
     """In a few rounds the search is as late as the best of all plans there are, and never claims more than that."""
     _as_late_as_can_be(tiny(seed))
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(14), (1, 2, 5)))
+@pytest.mark.parametrize("seed", thorough.of(range(14), (1, 2)))
 def test_every_promise_that_can_be_kept_with_people_elsewhere_is_kept(seed: int) -> None:
     """So it is where people are out or lent on single days, and work takes more or fewer of them."""
     _as_late_as_can_be(tiny_with_people_elsewhere(seed))
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(50, 58), (51, 52)))
+@pytest.mark.parametrize("seed", thorough.of(range(50, 58), (51,)))
 def test_every_promise_that_can_be_kept_with_waits_at_most_is_kept(seed: int) -> None:
     """So it is where work must follow within hours, people elsewhere or not; what cannot all be placed is not compared."""
     _as_late_as_can_be(tiny_with_waits_at_most(seed))

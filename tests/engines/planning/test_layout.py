@@ -130,7 +130,7 @@ def _with_scope(task: Task, scope: object) -> Task:
 
 
 @pytest.mark.skipif(not thorough.THOROUGH, reason="long: with CREWJOBS_THOROUGH")
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(st.integers(0, 100_000))
 def test_day_plan_adds_up_to_the_labor(seed: int) -> None:
     """Over all days, the minutes on paper of a task times its people are its span in the layout."""
@@ -148,7 +148,7 @@ def test_day_plan_adds_up_to_the_labor(seed: int) -> None:
         assert placement.end - timedelta(minutes=15) < max(time.end for time in times) <= placement.end
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=thorough.examples(15, 5), deadline=None)
 @given(st.integers(0, 100_000))
 def test_day_plan_has_no_minute_outside_the_hours(seed: int) -> None:
     """Every minute on paper is one the crew can work at that site, by the minute simulation."""

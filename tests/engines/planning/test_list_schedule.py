@@ -72,7 +72,7 @@ def _single(*, number: int = 1, minutes: float = 120, **more: object) -> JobReco
     return net.record()
 
 
-@settings(max_examples=18, deadline=None)
+@settings(max_examples=thorough.examples(18, 6), deadline=None)
 @given(st.integers(0, 1_000_000))
 def test_any_plan_holds(seed: int) -> None:
     """Whatever the shop, jobs, facts, pins and clocks, the judge finds nothing against the plan."""

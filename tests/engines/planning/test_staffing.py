@@ -70,7 +70,7 @@ def test_a_block_begins_when_it_is_done_first(hours_of_labor: int, start: str, e
     assert [floor.axis.at(found.start), floor.axis.at(found.end), found.people] == [*when, people]
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(40), 14))
+@pytest.mark.parametrize("seed", thorough.of(range(40), 10))
 def test_no_number_of_people_ends_a_block_sooner(seed: int) -> None:
     """Any calendars, people out, lent or on errands: of all starts with all numbers of people none that holds ends sooner.
 

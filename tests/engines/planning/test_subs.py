@@ -92,7 +92,7 @@ def test_the_judge_sees_another_capacity() -> None:
     assert check_plan(replace(the_problem, shop=shop(slower)), plan_week(the_problem))
 
 
-@pytest.mark.parametrize("seed", thorough.of(range(40), 14))
+@pytest.mark.parametrize("seed", thorough.of(range(40), range(4, 14)))
 def test_any_problem_with_subs_is_planned_by_the_rules(seed: int) -> None:
     """The judge finds nothing in plans of random problems whose crews are subs and whose tasks lay floors."""
     the_problem = random_problem(seed)

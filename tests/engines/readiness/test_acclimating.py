@@ -16,6 +16,7 @@ from crewjobs.engines.readiness.acclimating import Counted, count_hours
 from crewjobs.engines.readiness.air_read import RoomAir
 from crewjobs.engines.readiness.clocks import lot_ready, material_clock
 from crewjobs.engines.readiness.holds import holds, known_instants
+from tests import thorough
 from tests.builders import central, material, record, task
 
 FRIDAY = central("2026-03-06", "14:00")
@@ -139,7 +140,7 @@ moments = st.integers(-30, 100).map(lambda hours: FRIDAY + timedelta(hours=hours
 taken = st.lists(st.tuples(moments, st.sampled_from([58.0, 70.0]), st.sampled_from(["den", ""])), max_size=12)
 
 
-@settings(max_examples=100)
+@settings(max_examples=thorough.examples(100, 33))
 @given(taken, moments, st.sampled_from([STOPS, AGAIN]), st.integers(0, 110))
 def test_readiness_never_gets_earlier_by_a_reading_out_of_range(read, when, asks, hour) -> None:
     """Whatever was read, one more reading out of range never makes it ready sooner."""

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 
 from crewjobs.engines.scheduling import solver
 from crewjobs.engines.scheduling.model import Activity, Mode, Problem, always
+from tests import thorough
 from tests.engines.scheduling.judge import faults
 from tests.engines.scheduling.small import best, problems
 
@@ -30,7 +31,7 @@ def boxes(count=12, horizon=3000):
     return Problem(activities=tuple(Activity(modes=mode) for mode in modes), lags=(), machines=2)
 
 
-@settings(max_examples=35, deadline=None)
+@settings(max_examples=thorough.examples(35, 12), deadline=None)
 @given(problems())
 def test_the_solver_finds_the_best_of_all_schedules(problem):
     """The model's best schedule keeps every rule and costs what the best of all combinations costs."""

@@ -18,6 +18,7 @@ from crewjobs.drawing.columns import display_width
 from crewjobs.drawing.shapes import Box, Drawing, Fill, Line, Polygon, Says, Shape, Words, holds
 from crewjobs.engines.stages.drawing import drawn, place_words, stage_fills, way_words
 from crewjobs.engines.stages.letters import letters
+from tests import thorough
 from tests.moved_house import DOOR, GARAGE, HALL, STUDY, WINDOW, moved_job, moves_plan
 from tests.strategies import jobs
 
@@ -69,7 +70,7 @@ def planned(draw: st.DrawFn) -> tuple[Job, MovesPlan]:
 
 
 @given(planned(), st.floats(0.5, 3))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=thorough.examples(30, 10), deadline=None)
 def test_every_shape_lies_on_the_page(given_plan: tuple[Job, MovesPlan], ratio: float) -> None:
     """No corner of any shape or word lies outside the drawing, and all of a tile's shapes lie within their tile."""
     drawing = drawn(*given_plan, 0, ratio=ratio)
@@ -83,7 +84,7 @@ def test_every_shape_lies_on_the_page(given_plan: tuple[Job, MovesPlan], ratio: 
 
 
 @given(planned())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=thorough.examples(30, 10), deadline=None)
 def test_no_two_pieces_overlap(given_plan: tuple[Job, MovesPlan]) -> None:
     """Rectangles of pieces share no floor, and tiles share none either."""
     drawing = drawn(*given_plan, 0)
@@ -93,7 +94,7 @@ def test_no_two_pieces_overlap(given_plan: tuple[Job, MovesPlan]) -> None:
 
 
 @given(planned())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=thorough.examples(30, 10), deadline=None)
 def test_every_letter_is_found_in_the_characters(given_plan: tuple[Job, MovesPlan]) -> None:
     """At 120, 80 and 40 columns each letter of the legend stands in the drawing by itself, and no line is too wide."""
     drawing = drawn(*given_plan, 0)
@@ -103,7 +104,7 @@ def test_every_letter_is_found_in_the_characters(given_plan: tuple[Job, MovesPla
 
 
 @given(jobs(), st.sampled_from(WIDTHS))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=thorough.examples(20, 7), deadline=None)
 def test_a_house_without_a_plan_shows_all_furniture(job: Job, width: int) -> None:
     """Without stages every piece of the job has a letter in its room, what stays too."""
     drawing = drawn(job, None, 0)

@@ -19,6 +19,7 @@ from crewjobs.engines.take_off.goods import Lengths, Line, What, goods_of
 from crewjobs.engines.take_off.planks import carried, cartons_of
 from crewjobs.engines.take_off.rules import in_carton, product_of, stagger_of
 from tests import strategies as ours
+from tests import thorough
 from tests.engines.take_off.test_fields import PLANK, _job
 
 
@@ -136,7 +137,7 @@ def test_noses_have_their_length_where_steps_were_measured() -> None:
     assert (nose.count, nose.lengths) == (17, ((36 * INCH, 13),))
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=thorough.examples(10, 4), deadline=None)
 @given(ours.jobs())
 def test_whole_units_cover_every_need(job: Job) -> None:
     """Whatever the job: each line buys whole units that cover its need and one fewer would not; strips fit their doorways."""
@@ -152,7 +153,7 @@ def test_whole_units_cover_every_need(job: Job) -> None:
     assert sum(noses) == sum(flight.steps for flight in floored_stairs(job))
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=thorough.examples(10, 4), deadline=None)
 @given(ours.jobs())
 def test_any_plank_has_rules_that_can_be_kept(job: Job) -> None:
     """Whatever the plank: its product stands, and a carton holds at least one."""

@@ -16,6 +16,7 @@ from crewjobs.domain.units import FOOT, INCH
 from crewjobs.engines.estimating.rolls import roll_plan
 from crewjobs.engines.take_off.roll_drawing import drawn_roll
 from crewjobs.engines.take_off.roll_rests import SMALLEST, rests_of
+from tests import thorough
 from tests.engines.estimating.roll_judge import roll_rooms
 
 SHEET = Material.sheet(
@@ -29,7 +30,7 @@ def test_beside_a_narrow_drop_a_strip_is_left() -> None:
     assert rests_of(roll_plan([room], SHEET)) == ((0, 10 * FOOT + 6 * INCH, 9 * FOOT, 12 * FOOT),)
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=thorough.examples(10, 4), deadline=None)
 @given(st.lists(roll_rooms(), min_size=1, max_size=3))
 def test_rests_lie_on_the_roll_and_on_no_drop(rooms: list[Room]) -> None:
     """Whatever the rooms: every rest is on the feet that are bought, on no drop, on no other rest, none under a foot."""
@@ -45,7 +46,7 @@ def test_rests_lie_on_the_roll_and_on_no_drop(rooms: list[Room]) -> None:
     assert [rest.area for rest in rests] == sorted((rest.area for rest in rests), reverse=True)
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=thorough.examples(10, 4), deadline=None)
 @given(roll_rooms())
 def test_the_drawing_holds_all_its_shapes(room: Room) -> None:
     """Room and roll are drawn within the picture, every drop once on the roll with its number."""

@@ -17,6 +17,7 @@ from crewjobs.engines.take_off import sticks
 from crewjobs.engines.take_off.sticks import KERF, MITRE, SHORTEST_SPLICE, fewest_sticks, least_bins, pieces_of
 from crewjobs.engines.take_off.walls import End, Stretch, corners, stretches
 from tests import strategies as ours
+from tests import thorough
 
 
 def _wall(length: int, *ends: End) -> Stretch:
@@ -46,7 +47,7 @@ lengths = st.integers(6, 120).map(lambda quarter: quarter * FOOT // 4)
 walls = st.lists(st.builds(_wall, lengths), min_size=1, max_size=7)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=thorough.examples(25, 8), deadline=None)
 @given(walls, st.sampled_from((8, 12, 16)))
 def test_no_packing_takes_fewer_sticks(some: list[Stretch], feet: int) -> None:
     """For up to seven walls: as few sticks as trying every packing finds, and said to be proved; where a wall is spliced only if all
@@ -60,7 +61,7 @@ def test_no_packing_takes_fewer_sticks(some: list[Stretch], feet: int) -> None:
     assert least_bins(sizes, feet * FOOT + KERF) <= len(found.cut)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=thorough.examples(25, 8), deadline=None)
 @given(walls, st.sampled_from((8, 12, 16)))
 def test_every_stick_can_be_sawn_and_every_wall_is_covered(some: list[Stretch], feet: int) -> None:
     """Pieces and the cuts between them are no longer than the stick; a wall's pieces add up to it, a scarf at every splice."""

@@ -13,6 +13,7 @@ from crewjobs.domain.units import FOOT
 from crewjobs.engines.take_off.supplies import supplies_of
 from crewjobs.files.catalogue import read_catalogue
 from tests import strategies as ours
+from tests import thorough
 from tests.engines.take_off.test_fields import _job
 
 
@@ -62,7 +63,7 @@ def test_every_supply_is_one_of_the_load_list() -> None:
     assert {supply.name for supply in supplies_of(job)} <= names
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=thorough.examples(10, 4), deadline=None)
 @given(ours.jobs())
 def test_any_job_has_supplies_with_their_rule(job: Job) -> None:
     """Whatever the job: whole counts above zero, each with its rule and its standing, names of the load list."""

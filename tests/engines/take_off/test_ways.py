@@ -29,6 +29,7 @@ from crewjobs.engines.take_off.mixed import cartons_by_cover, mixed_floor
 from crewjobs.engines.take_off.set_out import extent_of, outermost
 from crewjobs.engines.take_off.tiled import tiled_floor
 from crewjobs.engines.take_off.ways import Way, way_of
+from tests import thorough
 from tests.engines.take_off.test_fields import PLANK, _job, _room
 
 BOX = ((0, 0), (14, 0), (14, 11), (0, 11))
@@ -59,9 +60,13 @@ def test_each_pattern_has_its_way() -> None:
 # ---------------------------------------------------------------------- diagonal
 
 
-@pytest.mark.parametrize("corners", [BOX, ELL])
-@pytest.mark.parametrize("start", [0, 1, 2, 3])
-def test_diagonal_rows_cover_the_room_in_its_true_place(corners: tuple[tuple[int, int], ...], start: int) -> None:
+@pytest.mark.parametrize(
+    ("start", "corners"),
+    thorough.of(
+        [(start, corners) for start in range(4) for corners in (BOX, ELL)], [(0, ELL), (1, BOX), (2, ELL), (3, BOX)]
+    ),
+)
+def test_diagonal_rows_cover_the_room_in_its_true_place(start: int, corners: tuple[tuple[int, int], ...]) -> None:
     """Pieces turned back by a library of geometry cover the floor within its gap, lie at 45 degrees, and none lies on another; no
     plank gives more than it has, a cut at 45 degrees taking the square root of 2 times the saw's eighth."""
     room = replace(_room("den", *corners), start_wall=start)
@@ -150,7 +155,7 @@ def _judge(boards: MixedBoards, runs: list[Run], made: MixedLayout) -> None:
         assert near == (number in made.near)
 
 
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=thorough.examples(8, 4), deadline=None)
 @given(
     lengths=st.sets(st.integers(16, 84), min_size=2, max_size=6),
     widths=st.lists(st.integers(30, 260), min_size=3, max_size=25),

@@ -1,0 +1,58 @@
+"""Screens driven by tests: style sheets are parsed once in a process, and what waits is painted where a test waits.
+
+An app parses its style sheets anew, which takes longer than most tests; equal text under equal variables gives equal
+rules, and within an app Textual shares them itself. A screen paints sixty times a second while anything moves; a test
+that waits (`Pilot.pause`) has it painted then in any case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any, Final
+
+import pytest
+from textual import screen
+from textual.app import App
+from textual.css.stylesheet import Stylesheet
+
+SECONDS: Final = 0.25
+"""Between two paintings that nobody waits for."""
+
+
+def at_rest(app: App[Any]) -> bool:
+    """Return whether nothing is on its way: no worker, no message, no layout, no painting."""
+    screen = app.screen
+    drawn = not (
+        screen._layout_required
+        or screen._scroll_required
+        or screen._repaint_required
+        or screen._recompose_required
+        or screen._dirty_widgets
+        or screen._callbacks
+    )
+    return (
+        drawn
+        and not len(app.workers)
+        and all(
+            one._message_queue.empty() and not one._next_callbacks
+            for one in (app, *screen.walk_children(with_self=True))
+        )
+    )
+
+
+@contextmanager
+def installed() -> Iterator[None]:
+    """Have style sheets parsed once, and screens painted less often."""
+    parse, parsed = Stylesheet._parse_rules, {}
+
+    def parse_once(sheet: Stylesheet, css: str, read_from: Any, *rest: Any, **named: Any) -> Any:
+        key = (css, read_from, rest, tuple(named.items()), tuple(sheet._variables.items()))
+        if key not in parsed:
+            parsed[key] = parse(sheet, css, read_from, *rest, **named)
+        return parsed[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Stylesheet, "_parse_rules", parse_once)
+        patch.setattr(screen, "UPDATE_PERIOD", SECONDS)
+        yield
