@@ -17,7 +17,7 @@ def draw_lately(view: LatelyView, width: int, selected: Target | None) -> list[L
     if not view.jobs:
         return [[], *paragraph(view.note, width - 2, "", " ")]
     count = f"{len(view.jobs)} job{'s' * (len(view.jobs) != 1)}"
-    note = "before them: `crewjobs rates --job N`" if view.more else "worked last first; Enter opens the job"
+    note = "jobs before them: `crewjobs rates --job N`" if view.more else "worked last first; Enter opens the job"
     lines = [heading(f"Estimates against hours, {count}", width, note)]
     chosen = next((one for one in view.jobs if ("job", one.job) == selected), view.jobs[0])
     most = max(max(one.estimated_min, one.taken_min) for one in view.jobs)
