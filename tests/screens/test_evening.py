@@ -31,7 +31,19 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
         await press(pilot, "4", "e")
         assert isinstance(app.screen, EveningDialog)
         await press(
-            pilot, "enter", *"15:40", "enter", "enter", "enter", "x", "enter", *"9/19", "enter", *"wet", "enter"
+            pilot,
+            "enter",
+            *"15:40",
+            "enter",
+            "enter",
+            "enter",
+            "enter",
+            "x",
+            "enter",
+            *"9/19",
+            "enter",
+            *"wet",
+            "enter",
         )
         await press(pilot, "enter", "enter", "enter")
         house = HouseEntry(house=1, job=101, stop="15:40", tasks=((4, "x"), (5, "9/19")), found=("wet",))
@@ -43,7 +55,7 @@ async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, 
     """Refused, the sentence is in the form and every field holds what was typed."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "4", "e", "enter", *"6:00", "enter", "enter", "enter", "x")
+        await press(pilot, "4", "e", "enter", *"6:00", "enter", "enter", "enter", "enter", "x")
         form = app.screen
         assert isinstance(form, EveningDialog)
         form.pressed("save")
@@ -111,7 +123,7 @@ async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Offic
     app = CrewApp(lambda: evening_of_birch, tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "4", "e")
-        for typed in ("7:10", "16:10", "3", "30"):
+        for typed in ("7:10", "16:10", "3", "30", "20 truck"):
             await press(pilot, *typed, "enter")
         for line in lines:
             if line.task == under_way.task:
@@ -125,9 +137,9 @@ async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Offic
     row = next(task for task in page.tasks if task.number == under_way.task)
     assert row.how_far == "rows 1–9 of 19"
     assert page.crew_hours == (
-        "Mon 2 Mar Birch 07:10–16:10, 30 min of it break, 3 people: 25.5 h of one person",
-        "Fri 27 Feb Birch 12:30–15:30, 3 people: 9.0 h of one person",
+        "Mon 2 Mar Birch 07:10–16:10, 30 min of it break, 20 min of it waiting (truck), 3 people: 24.5 h of one person at work",
+        "Fri 27 Feb Birch 14:30–15:30, 3 people: 3.0 h of one person",
     )
     assert page.findings[0].endswith("house: wet at the door (Birch)")
     assert page.findings[1].startswith("Check: Mold or wet wood")
-    assert sum(phase.spent for phase in page.phases) + page.spent_rest == pytest.approx(25.5 + 9.0)
+    assert sum(phase.spent for phase in page.phases) + page.spent_rest == pytest.approx(24.5 + 3.0)
