@@ -8,7 +8,7 @@ again the next morning: what can stay, stays. All policies work the same jobs wi
 
 Printed for each: the share of promises kept, the mean lateness and its 95th percentile in working days, how many working days
 out promises were and jobs really took; the same of the book's promises with as many days added as crewjobs's were further out, since
-promising late alone keeps promises too; ratios of lateness; and the seconds it took. ``--seasons`` adds up several seeds.
+promising late alone keeps promises too; ratios of lateness; and the seconds of one core it took. ``--seasons`` adds up several seeds.
 """
 
 from __future__ import annotations
@@ -56,8 +56,8 @@ MOST_DAYS: Final = 400
 SAMPLES: Final = 2000
 POLICIES: Final = {"book": 0.0, "average": 0.0, "crewjobs 80": 0.8, "crewjobs 90": 0.9}
 EXPECTED = {
-    "crewjobs 80 and 90": "keep about 80 % and 90 % of their promises",
-    "lateness": "crewjobs below average below book",
+    "crewjobs 80 and 90": "keep at least about 80 % and 90 % of their promises: planning again each morning wins days back",
+    "lateness": "crewjobs below average and book, and below the book's with as many days more",
 }
 
 
@@ -83,8 +83,8 @@ class _Going:
 
 
 def replay(seed: int, jobs: int, policy: str) -> tuple[tuple[Promise, ...], float]:
-    """Return what became of every promise of a season by a policy, and the seconds that took."""
-    begin = time.perf_counter()
+    """Return what became of every promise of a season by a policy, and the seconds of one core that took."""
+    begin = time.process_time()
     made = season(seed, jobs)
     going, day, said, found = _Going(made, {}, [], []), made.jobs[0].on, dict[int, date](), list[Promise]()
     still = {job.number: job for job in made.jobs}
@@ -104,7 +104,7 @@ def replay(seed: int, jobs: int, policy: str) -> tuple[tuple[Promise, ...], floa
         if not still:
             break
         day += timedelta(days=1)
-    return tuple(found), time.perf_counter() - begin
+    return tuple(found), time.process_time() - begin
 
 
 def _planned(problem: PlanProblem) -> WeekPlan:
