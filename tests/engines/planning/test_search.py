@@ -66,7 +66,7 @@ def test_no_rule_is_broken_and_nothing_gets_worse(seed: int) -> None:
 def test_weeks_that_contend_get_better() -> None:
     """On weeks where promises contend the search finds plans that cost less, and the judge finds nothing in them."""
     better = 0
-    for seed in thorough.of(range(3), 2):
+    for seed in range(3):
         week = contended(seed, 4)
         found = improve(week, rounds=3, seed=1)
         assert check_plan(week, found.plan) == ()
