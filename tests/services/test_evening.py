@@ -69,7 +69,9 @@ def enter(shop: Shop, *houses: HouseEntry, crew: str = "Birch", day: date = TUES
 
 
 def sentences(shop: Shop, *houses: HouseEntry, **others) -> tuple[str, ...]:
-    before = {number: shop.record(number) for number in shop.office._database.reading().__enter__().job_numbers()}
+    with shop.office._database.reading() as uow:
+        numbers = uow.job_numbers()
+    before = {number: shop.record(number) for number in numbers}
     with pytest.raises(Refused) as refused:
         enter(shop, *houses, **others)
     assert {number: shop.record(number) for number in before} == before
@@ -188,7 +190,10 @@ CANNOT = {
     "no time": ({"start": "early"}, "not a time of day"),
     "more people than it has": ({"people": "4"}, "4 people; Birch was 3"),
     "no people": ({"people": "0"}, "0 people"),
-    "a break longer than the time": ({"start": "7:00", "stop": "8:00", "pause": "90"}, "break is longer"),
+    "a break longer than the time": (
+        {"start": "7:00", "stop": "8:00", "pause": "90"},
+        "a break of 90 min; it is shorter than the time there, 60 min",
+    ),
     "a task of no such number": ({"tasks": ((999, "x"),)}, "no task 999"),
     "an answer twice": ({"tasks": ((3, "x"), (3, "x"))}, "answered twice"),
     "a time the crew was not there": ({"stop": "15:00", "tasks": ((3, "done 16:00"),)}, "when the crew was there"),
