@@ -10,7 +10,8 @@ import pytest
 from crewjobs.domain.wall import QUARTER, to_utc
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
-from tests.benchmarks.odds_reliability import HAPPEN, HISTORIES, SAID_DAYS, one_shop, ratio, summed
+from tests.benchmarks.judged import ratio
+from tests.benchmarks.odds_reliability import HAPPEN, HISTORIES, SAID_DAYS, one_shop, summed
 from tests.benchmarks.odds_shops import AHEAD
 from tests.benchmarks.rates import CREWS
 from tests.benchmarks.season import Promise, figures, padded, replay

@@ -1,15 +1,14 @@
-"""Said chances beside how often they held, over many made shops, with the standard errors of both.
+"""Said chances beside how often they held, over many made shops, with the standard errors of both (`judged`).
 
-Chances of one shop are wrong together: its crews are slower than their hours said, or quicker. So a shop is one observation, and a
-standard error is that of a ratio of sums over shops (ratio estimator of cluster sampling; Cochran, Sampling Techniques, 1977,
-equation 6.13, MEMORY), not that of so many days. Shops are made and learned from in several processes, each from its own seed, so
-that figures do not depend on how many processes there are.
+Shops are made and learned from in several processes, each from its own seed, so that figures do not depend on how many processes
+there are.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping, Sequence
+import time
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -17,15 +16,15 @@ from multiprocessing import get_context
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
+from crewjobs.engines.learning.lateness import Lateness, learn_lateness
 from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY
 from crewjobs.engines.planning.odds import sample
-from tests.benchmarks.odds_shops import AHEAD, ahead, happened, said, usual_hours
+from tests.benchmarks.judged import Estimate, Floats, judge, ratio, told
+from tests.benchmarks.odds_shops import AHEAD, ahead, deliveries, happened, said, usual_hours
+from tests.benchmarks.progress import Progress
 from tests.benchmarks.rates import CREWS, World
-
-Floats = npt.NDArray[np.float64]
 
 SAMPLES = 2000
 HAPPEN = 4
@@ -47,19 +46,23 @@ class Seen:
     chances: Mapping[str, Floats]
     held: Floats
     finishes: Mapping[str, Floats]
+    core_seconds: float
 
 
 def one_shop(seed: int, number: int) -> Seen:
     """Return what one made shop shows; the same two numbers make the same shop."""
-    random = np.random.default_rng([seed, 0, number])
+    begin = time.process_time()
+    random, theirs = np.random.default_rng([seed, 0, number]), np.random.default_rng([seed, 6, number])
     world, hours = World(random, 1.0), usual_hours()
     each = HISTORIES[number % len(HISTORIES)]
     pace = learn(day for n in range(each * CREWS) for day in world.job(n + 1, n % CREWS).days)
+    come = deliveries(theirs)
+    lateness = learn_lateness(come.history(each * CREWS, theirs))
     jobs = ahead(world, random)
-    plan, ends = said(pace, jobs, hours)
-    by_book, _ = said(Pace(), jobs, hours, plan)
+    plan, ends = said(pace, lateness, jobs, hours)
+    by_book, _ = said(Pace(), Lateness(), jobs, hours, plan)
     runs = {"learned": sample(plan, random, SAMPLES), "book": sample(by_book, random, SAMPLES)}
-    truths = [happened(world, plan, jobs, random) for _ in range(HAPPEN)]
+    truths = [happened(world, come, plan, jobs, random) for _ in range(HAPPEN)]
     chances: dict[str, list[Floats]] = {name: [] for name in (*runs, "plan at its word")}
     held: list[Floats] = []
     finishes: dict[str, list[Floats]] = {name: [] for name in FINISHES}
@@ -77,26 +80,23 @@ def one_shop(seed: int, number: int) -> Seen:
         chances={name: np.concatenate(ones) for name, ones in chances.items()},
         held=np.concatenate(held),
         finishes={name: np.concatenate(ones) for name, ones in finishes.items()},
+        core_seconds=time.process_time() - begin,
     )
-
-
-def ratio(sums: Sequence[float] | Floats, counts: Sequence[float] | Floats) -> tuple[float, float]:
-    """Return a mean from each shop's sum and count, and its standard error with the shops as the observations."""
-    total, number = np.asarray(sums, dtype=float), np.asarray(counts, dtype=float)
-    mean, shops = float(total.sum() / number.sum()), len(total)
-    if shops < 2:
-        return mean, float("nan")
-    rest = total - mean * number
-    return mean, float(np.sqrt(shops / (shops - 1) * (rest**2).sum()) / number.sum())
 
 
 def reliability(shops: int, seed: int, processes: int | None = None) -> dict[str, Any]:
     """Return how said chances and finishes compare with what happened."""
-    workers = min(processes or os.cpu_count() or 1, shops)
+    workers, progress = min(processes or os.cpu_count() or 1, shops), Progress("odds, shops", shops)
     if workers == 1:
-        return summed([one_shop(seed, number) for number in range(shops)])
+        return summed(list(_followed(map(partial(one_shop, seed), range(shops)), progress)))
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return summed(list(pool.map(partial(one_shop, seed), range(shops), chunksize=4)))
+        return summed(list(_followed(pool.map(partial(one_shop, seed), range(shops), chunksize=4), progress)))
+
+
+def _followed(seen: Iterable[Seen], progress: Progress) -> Iterator[Seen]:
+    for count, one in enumerate(seen, start=1):
+        progress.at(count)
+        yield one
 
 
 def summed(seen: Sequence[Seen]) -> dict[str, Any]:
@@ -115,9 +115,11 @@ def summed(seen: Sequence[Seen]) -> dict[str, Any]:
         "tenths_off_by_more_than_allowed_and_chance": sum(
             abs(row["off_points"]) > AT_MOST + SURE * row["error_points"] for row in rows
         ),
-        "brier": {name: _told(_brier(seen, name), 4) for name in sorted(seen[0].chances)},
-        "brier_over_book": round(_brier(seen, "learned")[0] / _brier(seen, "book")[0], 3),
-        "finish_held": {name: _told(_mean(one.finishes[name] for one in seen), 3) for name in FINISHES},
+        "core_seconds": round(sum(one.core_seconds for one in seen), 1),
+        "brier": {name: told(_brier(seen, name), 4) for name in sorted(seen[0].chances)},
+        "brier_over_book": told(brier_over(seen, "book"), 3),
+        "brier_over_plan_at_its_word": told(brier_over(seen, "plan at its word"), 3),
+        "finish_held": {name: told(_mean(one.finishes[name] for one in seen), 3) for name in FINISHES},
     }
 
 
@@ -140,15 +142,38 @@ def _tenth(seen: Sequence[Seen], tenth: int) -> dict[str, Any] | None:
     }
 
 
-def _brier(seen: Sequence[Seen], name: str) -> tuple[float, float]:
+def brier_over(seen: Sequence[Seen], other: str) -> Estimate:
+    """Return the Brier score as learned over another's of the same days, with its standard error."""
+    sums = [[float(((one.chances[name] - one.held) ** 2).sum()) for one in seen] for name in ("learned", other)]
+    return ratio(*sums)
+
+
+def judged(found: Mapping[str, Any]) -> dict[str, Any]:
+    """Return of each thing expected of the odds whether it is held."""
+    worst = found["reliability_most_points"], found["reliability_most_error_points"]
+
+    def of(part: Mapping[str, float | None]) -> Estimate:
+        return part["mean"] or 0.0, part["error"] or 0.0
+
+    return {
+        "reliability_mean_points": judge(found["reliability_mean_points"], most=AT_MOST),
+        "reliability_most_points": judge(worst, most=AT_MOST),
+        "tenths_off_by_more_than_allowed_and_chance": judge(
+            found["tenths_off_by_more_than_allowed_and_chance"], most=0
+        ),
+        "brier_over_book": judge(of(found["brier_over_book"]), most=1),
+        "brier_over_plan_at_its_word": judge(of(found["brier_over_plan_at_its_word"]), most=1),
+        **{
+            f"finish {name} held": judge(of(found["finish_held"][name]), chance - AT_MOST / 100, chance + AT_MOST / 100)
+            for name, chance in FINISHES.items()
+        },
+    }
+
+
+def _brier(seen: Sequence[Seen], name: str) -> Estimate:
     return _mean((one.chances[name] - one.held) ** 2 for one in seen)
 
 
-def _mean(values: Iterable[Floats]) -> tuple[float, float]:
+def _mean(values: Iterable[Floats]) -> Estimate:
     ones = list(values)
     return ratio([float(one.sum()) for one in ones], [len(one) for one in ones])
-
-
-def _told(found: tuple[float, float], digits: int) -> dict[str, float]:
-    mean, error = found
-    return {"mean": round(mean, digits), "error": round(error, digits)}

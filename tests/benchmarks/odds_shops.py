@@ -1,4 +1,8 @@
-"""The jobs ahead of a made shop for ``tests.benchmarks.odds``: planned, with what is unsure of them, and as they really go."""
+"""The jobs ahead of a made shop for ``tests.benchmarks.odds``: planned, with what is unsure of them, and as they really go.
+
+How late deliveries come is drawn for each shop (`deliveries`) and told to no model: what is said of them is learned from what came of
+the deliveries of the shop's history.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +13,8 @@ from datetime import date, timedelta
 import numpy as np
 
 from crewjobs.domain.pace import DoneTask
+from crewjobs.engines.learning.lateness import Kept, Lateness, WordKind
+from crewjobs.engines.learning.lateness import Late as Held
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import parted
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar, calendar_of
@@ -19,8 +25,34 @@ AHEAD = 6
 PEOPLE = 3
 BLOCK = (2, 7)
 WAIT_CHANCE, WAIT = 0.3, SLOTS_A_DAY
-LATE_SHARE, LATE_CHANCE, LATE_MEAN = 0.3, 0.25, 2 * SLOTS_A_DAY
+LATE_SHARE = 0.3
+"""Of jobs, in the history and ahead, this share waits for a delivery."""
+LATE_CHANCES, LATE_MEANS = (0.05, 0.5), (0.5, 4.0)
+"""A shop's hidden chance that a delivery is late, and its hidden mean of days then, each drawn evenly between two bounds. Common
+practice, no source."""
 DAYS = 170
+
+
+@dataclass(frozen=True, slots=True)
+class Deliveries:
+    """How deliveries really come to a shop: the chance that one is late, and its mean days then."""
+
+    chance: float
+    mean_days: float
+
+    def days(self, random: np.random.Generator) -> float:
+        """Return by how many days one delivery is late, 0 for what comes in time."""
+        return float(random.exponential(self.mean_days)) if random.random() < self.chance else 0.0
+
+    def history(self, jobs: int, random: np.random.Generator) -> list[Kept]:
+        """Return what came of the deliveries of so many jobs."""
+        lates = [self.days(random) for _ in range(jobs) if random.random() < LATE_SHARE]
+        return [Kept(kind=WordKind.DELIVERY, late=days > 0, days=days) for days in lates]
+
+
+def deliveries(random: np.random.Generator) -> Deliveries:
+    """Return how deliveries come to a shop, drawn."""
+    return Deliveries(chance=float(random.uniform(*LATE_CHANCES)), mean_days=float(random.uniform(*LATE_MEANS)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +119,12 @@ def network(jobs: Sequence[Ahead], medians: Sequence[float], sigmas: Sequence[fl
     return Network(steps=tuple(steps))
 
 
-def promised(plain: Network, jobs: Sequence[Ahead]) -> tuple[Network, dict[int, int]]:
+def promised(plain: Network, jobs: Sequence[Ahead], lateness: Lateness) -> tuple[Network, dict[int, int]]:
     """Return the plan that comes of a network without spread, each job's first block no earlier than in it, and its planned ends.
 
-    A delivery is due two days before its job's planned start.
+    A delivery is due two days before its job's planned start, and held to be as late as was learned.
     """
+    held = lateness.of(WordKind.DELIVERY)
     still = tuple(replace(step, sigma=0.0) for step in plain.steps)
     sure = replace(plain, steps=still, job_sigma=0.0, crew_sigma={})
     run = sample(sure, np.random.default_rng(0), 1)
@@ -109,14 +142,20 @@ def promised(plain: Network, jobs: Sequence[Ahead]) -> tuple[Network, dict[int, 
         late: tuple[str, ...] = ()
         if next(job for job in jobs if job.number == step.job).late:
             due = max(0, start - 2 * SLOTS_A_DAY)
-            lates.append(Late(name=f"job {step.job}", due=due, chance=LATE_CHANCE, mean_slots=LATE_MEAN))
+            lates.append(_late(f"job {step.job}", due, held))
             late = (f"job {step.job}",)
         steps.append(replace(step, floor=start, late=late))
     return replace(plain, steps=tuple(steps), lates=tuple(lates)), ends
 
 
-def happened(world: World, plan: Network, jobs: Sequence[Ahead], random: np.random.Generator) -> Sampled:
-    """Return the jobs as they really went, once: true paces, and deliveries as they came."""
+def _late(name: str, due: int, held: Held) -> Late:
+    return Late(name=name, due=due, chance=held.chance, mean_slots=held.mean_days * SLOTS_A_DAY)
+
+
+def happened(
+    world: World, come: Deliveries, plan: Network, jobs: Sequence[Ahead], random: np.random.Generator
+) -> Sampled:
+    """Return the jobs as they really went, once: true paces, and deliveries as they come to the shop, whatever was held of either."""
     steps, place = list[Step](), 0
     for job in jobs:
         off = random.normal(0, world.sd["job"])
@@ -131,7 +170,7 @@ def happened(world: World, plan: Network, jobs: Sequence[Ahead], random: np.rand
             place += 1
     came = []
     for late in plan.lates:
-        by = random.exponential(late.mean_slots) if random.random() < late.chance else 0.0
+        by = come.days(random) * SLOTS_A_DAY
         came.append(replace(late, due=late.due + int(np.ceil(by)), chance=0.0, mean_slots=0.0))
     return sample(Network(steps=tuple(steps), lates=tuple(came)), random, 1)
 
@@ -140,9 +179,9 @@ CONDITION_AT = {"furnished": 0, "upstairs": 1, "cut-up": 2}
 
 
 def said(
-    pace: Pace, jobs: Sequence[Ahead], hours: Calendar, like: Network | None = None
+    pace: Pace, lateness: Lateness, jobs: Sequence[Ahead], hours: Calendar, like: Network | None = None
 ) -> tuple[Network, dict[int, int]]:
-    """Return the plan by a pace with what it holds unsure, and planned ends; with `like` its floors and deliveries instead."""
+    """Return the plan by a pace with what it holds unsure, and planned ends; with `like` its floors and due dates instead."""
     medians, sigmas, shared = list[float](), list[float](), dict[str, float]()
     for crew in dict.fromkeys(job.made.crew for job in jobs):
         works = [block for job in jobs if job.made.crew == crew for block in job.blocks]
@@ -152,7 +191,8 @@ def said(
         shared[crew] = found.shared
     plain = replace(network(jobs, medians, sigmas, hours), job_sigma=pace.scales.job, crew_sigma=shared)
     if like is None:
-        return promised(plain, jobs)
+        return promised(plain, jobs, lateness)
     pairs = zip(plain.steps, like.steps, strict=True)
     steps = tuple(replace(step, floor=other.floor, late=other.late) for step, other in pairs)
-    return replace(plain, steps=steps, lates=like.lates), {}
+    held = lateness.of(WordKind.DELIVERY)
+    return replace(plain, steps=steps, lates=tuple(_late(one.name, one.due, held) for one in like.lates)), {}

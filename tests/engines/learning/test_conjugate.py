@@ -16,68 +16,28 @@ from crewjobs.engines.learning.fitting import left_out, posterior, scales_from
 from crewjobs.engines.learning.noise import Doubt
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import predict, rate
-from crewjobs.engines.learning.scales import CONDITION, CREW, GROUPS, OWN, SHOP, TEMPLATE, Priors, Scales
+from crewjobs.engines.learning.scales import CREW, GROUPS, SHOP, Priors, Scales
 from crewjobs.engines.learning.sums import linear
 from crewjobs.engines.learning.updating import with_job
+from tests.engines.learning.closed_forms import PRINTED, TROUT_MEAN, TROUT_SD, conditioned, known, trout
 from tests.engines.learning.made import day
 
 
-def known(job=0.0, within=0.0, entry=0.0, **groups):
-    """Return priors with these standard deviations, all others nothing, that no record moves or is doubted by."""
-    scales = Scales(groups={name: groups.get(name, 0.0) for name in GROUPS}, job=job, within=within, entry=entry)
-    return Priors(scales=scales, learned=False, doubted=False)
-
-
 def test_the_textbook_numbers_of_a_normal_mean():
-    """Twelve trout, mean 32 in, known sd 2, prior normal(30, 4²): posterior normal(31.96, 0.5714²).
-
-    Source: Bolstad, Introduction to Bayesian Statistics, chapter on the normal mean (MEMORY; the numbers agree with the closed
-    form). Here inches over 30 are tenths of log minutes, since no crew takes exp(32) times the book's time.
-    """
-    around = np.linspace(-3, 3, 12)
-    days = [day(number, 60 * exp((2 + off) / 10), ("lay", 60)) for number, off in enumerate(around)]
-    found = rate(learn(days, priors=known(within=0.2, shop=0.4)), "Birch", "lay")
-    assert 30 + 10 * log(found.factor) == pytest.approx(31.96, abs=0.005)
-    sd = log(found.high / found.factor) / 1.2815515655446004
-    assert 10 * sd == pytest.approx(0.5714, abs=5e-5)
-    assert found.jobs == 12
+    """Posterior normal(31.96, 0.5714²), as it is printed (`closed_forms`)."""
+    mean, sd, jobs = trout()
+    assert mean == pytest.approx(TROUT_MEAN, abs=PRINTED["mean"])
+    assert sd == pytest.approx(TROUT_SD, abs=PRINTED["sd"])
+    assert jobs == 12
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_single_tasks_give_the_normal_conditional_of_scipy(seed):
+def test_single_tasks_give_the_normal_conditional(seed):
     """Crews, templates, conditions and jobs of one task a day: mean and covariance equal conditioning one large normal."""
-    random = np.random.default_rng(seed)
-    priors = known(job=0.17, within=0.24, entry=0.06, shop=0.2, template=0.3, crew=0.15, own=0.1, condition=0.12)
-    days, crews, works = [], ["Birch", "Cedar"], ["lay", "tear out", "base"]
-    for number in range(12):
-        for later in range(random.integers(1, 4)):
-            holds = ["furnished"] if random.random() < 0.5 else []
-            work = (works[random.integers(3)], 60.0, *holds)
-            days.append(
-                day(number, float(60 * exp(random.normal(0.2, 0.4))), work, crew=crews[number % 2], after=later)
-            )
-    effects = [(SHOP,), *((TEMPLATE, w) for w in works), *((CREW, c) for c in crews)]
-    effects += [*((OWN, c, w) for c in crews for w in works), (CONDITION, "furnished")]
-    design = np.zeros((len(days), len(effects)))
-    for row, one in enumerate(days):
-        work = one.done[0]
-        for effect in [(SHOP,), (TEMPLATE, work.template), (CREW, one.crew), (OWN, one.crew, work.template)]:
-            design[row, effects.index(effect)] = 1
-        design[row, -1] = bool(work.conditions)
-    prior = np.diag([priors.scales.groups[effect[0]] ** 2 for effect in effects])
-    # task number 1 of a job is one task over several days: its own deviation is shared, as the job's is
-    same = np.array([[a.job == b.job for b in days] for a in days])
-    same_task = np.array([[a.job == b.job and a.done[0].number == b.done[0].number for b in days] for a in days])
-    noise = 0.17**2 * same + 0.24**2 * same_task + 0.06**2 * np.eye(len(days))
-    said = np.array([log(one.labor_min / 60) for one in days])
-    gain = np.linalg.solve(design @ prior @ design.T + noise, design @ prior).T
-    mean, cov = gain @ said, prior - gain @ design @ prior
-    pace = learn(days, priors=priors)
-    at = [pace.places.get(effect) for effect in effects]
-    seen = [place for place in range(len(effects)) if at[place] is not None]
-    order = [at[place] for place in seen]
-    np.testing.assert_allclose(pace.mean[order], mean[seen], atol=1e-8)
-    np.testing.assert_allclose(pace.cov[np.ix_(order, order)], cov[np.ix_(seen, seen)], atol=1e-8)
+    (mean, cov), (true_mean, true_cov) = conditioned(seed)
+    assert len(mean) > 5
+    np.testing.assert_allclose(mean, true_mean, atol=1e-8)
+    np.testing.assert_allclose(cov, true_cov, atol=1e-8)
 
 
 def test_learning_job_by_job_is_learning_all():

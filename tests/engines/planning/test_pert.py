@@ -11,18 +11,18 @@ from scipy.stats import norm
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import ThreePoint
 from crewjobs.engines.planning.pert import pert, sampled_ends, sampled_times
-
-# Hillier and Lieberman, Introduction to Operations Research, "Reliable Construction" (MEMORY; the data agree with what is
-# printed of them): weeks low, likely, high, and what comes before.
-RELIABLE = {
-    "A": (1, 2, 3, ""), "B": (2, 3.5, 8, "A"), "C": (6, 9, 18, "B"), "D": (4, 5.5, 10, "C"), "E": (1, 4.5, 5, "C"),
-    "F": (4, 4, 10, "E"), "G": (5, 6.5, 11, "D"), "H": (5, 8, 17, "EG"), "I": (3, 7.5, 9, "C"), "J": (3, 9, 9, "FI"),
-    "K": (4, 4, 4, "J"), "L": (1, 5.5, 7, "J"), "M": (1, 2, 3, "H"), "N": (5, 5.5, 9, "KL"),
-}  # fmt: skip
-MEANS = dict(zip(RELIABLE, (2, 4, 10, 6, 4, 5, 7, 9, 7, 8, 4, 5, 2, 6), strict=True))
-SLACK = {"D": 4, "G": 4, "H": 4, "M": 4, "I": 2, "K": 1}
-ESTIMATES = {ord(name): ThreePoint(low=a, likely=m, high=b) for name, (a, m, b, _) in RELIABLE.items()}
-ARCS = [(ord(before), ord(name), 0) for name, (*_, all_before) in RELIABLE.items() for before in all_before]
+from tests.engines.planning.published_pert import (
+    ARCS,
+    BY,
+    CHANCE,
+    CRITICAL,
+    ESTIMATES,
+    MEANS,
+    RELIABLE,
+    SLACK,
+    VARIANCE,
+    WEEKS,
+)
 
 # A solved text exercise with 14 activities (READ-SEC): low, likely, high, mean, standard deviation.
 SOLVED = [
@@ -46,18 +46,18 @@ def test_the_published_network_of_fourteen():
     """Length 44, variance 9, the path A-B-C-E-F-J-L-N, its slacks, and a chance of 0.841 by week 47."""
     assert {name: round(ESTIMATES[ord(name)].expected, 9) for name in RELIABLE} == MEANS
     found = pert(ESTIMATES, ARCS)
-    assert found.length == pytest.approx(44)
-    assert found.variance == pytest.approx(9)
-    assert "".join(map(chr, found.critical)) == "ABCEFJLN"
+    assert found.length == pytest.approx(WEEKS)
+    assert found.variance == pytest.approx(VARIANCE)
+    assert "".join(map(chr, found.critical)) == CRITICAL
     assert {chr(task): pytest.approx(left) for task, left in found.slack.items() if left} == SLACK
-    assert found.chance_by(47) == pytest.approx(0.841, abs=0.0005)
+    assert found.chance_by(BY) == pytest.approx(CHANCE, abs=0.0005)
     assert found.chance_by(47) == pytest.approx(norm.cdf(47, 44, 3))
 
 
 def test_the_sampled_critical_path_has_the_classical_mean_and_variance():
     """200,000 samples of the path alone: mean 44, variance 9, and nearly the normal chance by week 47."""
     times = sampled_times(ESTIMATES, 200_000, np.random.default_rng(1))
-    path = sum(times[ord(name)] for name in "ABCEFJLN")
+    path = sum(times[ord(name)] for name in CRITICAL)
     assert path.mean() == pytest.approx(44, abs=0.05)
     assert path.var() == pytest.approx(9, rel=0.02)
     assert (path <= 47).mean() == pytest.approx(0.841, abs=0.01)
@@ -66,7 +66,7 @@ def test_the_sampled_critical_path_has_the_classical_mean_and_variance():
 def test_the_sampled_network_is_less_hopeful_than_its_critical_path():
     """Other paths are nearly as long: the network ends later in the mean and is less often done by week 47."""
     times = sampled_times(ESTIMATES, 50_000, np.random.default_rng(2))
-    ends, path = sampled_ends(times, ARCS), sum(times[ord(name)] for name in "ABCEFJLN")
+    ends, path = sampled_ends(times, ARCS), sum(times[ord(name)] for name in CRITICAL)
     assert (ends >= path - 1e-9).all()
     assert ends.mean() > 44.2
     assert (ends <= 47).mean() < (path <= 47).mean() - 0.01
