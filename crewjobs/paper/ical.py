@@ -24,13 +24,14 @@ LINE_ENDS: Final = ("\u2028", "\u2029")
 def ical(calendar: Calendar, now: datetime) -> bytes:
     """Return a calendar as the bytes of its file, made at an instant (UTC)."""
     from icalendar import Calendar as Component
+    from icalendar import vText
 
     component = Component()
     component.add("prodid", PRODUCT)
     component.add("version", "2.0")
     component.add("calscale", "GREGORIAN")
     component.add("method", "PUBLISH")
-    component.add("x-wr-calname", _plain(calendar.name))
+    component.add("x-wr-calname", vText(_plain(calendar.name)))  # a name of no kind of its own would go unescaped
     for event in calendar.events:
         component.add_component(_event(event, now))
     data: bytes = component.to_ical()

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import os
-import re
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.calendar import WrittenEvent, crew_calendar, job_calendar
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.job import JobState
 from crewjobs.domain.plan import WeekPlan
 from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.paper.calendar import Calendar, CalendarEvent
 from crewjobs.services.calendar_events import planned_events
+from crewjobs.services.calendar_files import file_names, places, staged
 from crewjobs.services.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendar_written import Named, ToWrite, named, to_write
 from crewjobs.services.sheets import NO_PLAN
@@ -30,10 +28,6 @@ from crewjobs.services.wording import no_crew
 if TYPE_CHECKING:
     from crewjobs.storage.database import Database
     from crewjobs.storage.unit_of_work import UnitOfWork
-
-SUFFIX: Final = ".ics"
-LONGEST_NAME: Final = 80
-"""Bytes of a crew's name in the name of a file; systems take 255 in all."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,8 +54,8 @@ def write(
     from crewjobs.paper.ical import ical
 
     with database.unit_of_work(who) as uow:
-        written, records = uow.written_events(), _records(uow)
-        found = _found(uow, records, now, written)
+        written = uow.written_events()
+        found = _found(uow, now, written)
         if found is None:
             raise Refused(NO_PLAN)
         chosen = _chosen(uow, found, written, crew, job, now)
@@ -69,33 +63,31 @@ def write(
         seed = str(uow.first_change_at())
         known = {crews: named(events, written, seed=seed, to_crews=crews, now=now) for crews in (True, False)}
         said = [to_write(one.key, _of(one, known), written, now) for one in chosen]
-        files = _files(chosen, said, out, single=bool(crew) != (job is not None))
+        files = places(
+            [one.file if events_of else None for one, events_of in zip(chosen, said, strict=True)],
+            out,
+            single=bool(crew) != (job is not None),
+        )
         data = {
             path: ical(Calendar(name=one.title, events=tuple(map(_event, events_of))), now)
             for one, events_of, path in zip(chosen, said, files, strict=True)
             if path is not None
         }
-        with _staged(data) as put_in_place:
+        with staged(data) as put_in_place:
             change = _keep(uow, chosen, said, now)
             put_in_place()
     rows = tuple(_row(one, events_of, path) for one, events_of, path in zip(chosen, said, files, strict=True))
     return CalendarsView(calendars=rows, change=change)
 
 
-def _records(uow: UnitOfWork) -> tuple[JobRecord, ...]:
-    return uow.live_jobs()
-
-
-def _found(
-    uow: UnitOfWork, records: Sequence[JobRecord], now: datetime, written: Sequence[WrittenEvent]
-) -> Planned | None:
+def _found(uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent]) -> Planned | None:
     """Return the plan in force; an empty one where none is any more, and calendars said what one had."""
-    found = planned(uow, records)
+    found = planned(uow)
     if found is not None or not written:
         return found
     away = uow.away()
     none = WeekPlan(made_at=now, until=now, placements=(), left_out=())
-    known = {record.job.number: record for record in records}
+    known = {record.job.number: record for record in uow.live_jobs()}
     return Planned(shop=with_parts(uow.shop(), away), plan=none, records=known, pins=(), away=away)
 
 
@@ -113,7 +105,7 @@ def _chosen(
     crews = [one.name for one in shop.crews if not one.only or max(one.only) >= to_wall(shop.zone, now).date()]
     gone = sorted(key.removeprefix("crew ") for key in open_keys if key.startswith("crew "))
     names = list(dict.fromkeys([*crews, *gone]))
-    files = dict(zip(names, _file_names(names), strict=True))
+    files = dict(zip(names, file_names(names), strict=True))
     booked = [number for number, record in found.records.items() if record.job.state is JobState.BOOKED]
     jobs = sorted({*booked, *(int(key.removeprefix("job ")) for key in open_keys if key.startswith("job "))})
     if crew or job is not None:
@@ -164,79 +156,6 @@ def _event(one: ToWrite) -> CalendarEvent:
         busy=row.kind.takes_time,
         cancelled=row.cancelled,
     )
-
-
-def _file_names(names: Sequence[str]) -> list[str]:
-    """Return a file's name for each crew; crews whose names differ only in signs get one each all the same."""
-    files: list[str] = []
-    for name in names:
-        plain = re.sub(r"[^\w]+", "-", name.lower()).strip("-").encode()[:LONGEST_NAME].decode(errors="ignore")
-        file, number = f"crew-{plain or 'calendar'}", 2
-        while file in files:
-            file, number = f"crew-{plain or 'calendar'}-{number}", number + 1
-        files.append(file)
-    return files
-
-
-def _files(
-    chosen: Sequence[_Chosen], said: Sequence[Sequence[ToWrite]], out: Path, *, single: bool
-) -> list[Path | None]:
-    """Return where each calendar goes, None for one that has nothing to say: the format has no empty calendar.
-
-    Raises:
-        Refused: a file is named for several calendars, or it cannot be a file's name.
-    """
-    from crewjobs.storage.paths import check_name, shown, without_dots
-
-    check_name(out)
-    out = without_dots(out)
-    as_file = out.suffix.lower() == SUFFIX and not out.is_dir()
-    if as_file and not single:
-        raise Refused(
-            f"{shown(out)} is one file and there are several calendars: name a folder, or one calendar with --crew or --job."
-        )
-    places = [out if as_file else out / f"{one.file}{SUFFIX}" for one in chosen]
-    for place in places:
-        if place.is_dir():
-            raise Refused(f"{shown(place)} is a folder: a calendar of that name cannot be written there.")
-    return [place if events else None for place, events in zip(places, said, strict=True)]
-
-
-@contextmanager
-def _staged(data: Mapping[Path, bytes]) -> Iterator[_PutInPlace]:
-    """Write files beside their places; they go where they belong when that is called, and away where it is not."""
-    from crewjobs.storage.paths import shown
-
-    beside = {path: path.with_name(f"{path.name}.{os.getpid()}.new") for path in data}
-    try:
-        try:
-            for path, content in data.items():
-                path.parent.mkdir(parents=True, exist_ok=True)
-                beside[path].write_bytes(content)
-        except OSError as error:
-            raise Refused(f"the calendar cannot be written to {shown(path)}: {error.strerror}.") from None
-        yield _PutInPlace(beside)
-    finally:
-        for new in beside.values():
-            new.unlink(missing_ok=True)
-
-
-class _PutInPlace:
-    """Puts files in place that were written beside."""
-
-    def __init__(self, beside: Mapping[Path, Path]) -> None:
-        self._beside = beside
-
-    def __call__(self) -> None:
-        from crewjobs.storage.paths import shown
-
-        for path, new in self._beside.items():
-            try:
-                os.replace(new, path)
-            except OSError as error:
-                raise Refused(
-                    f"the calendar {shown(path)} cannot be put in place: {error.strerror}; what it says is kept as written."
-                ) from None
 
 
 def _keep(uow: UnitOfWork, chosen: Sequence[_Chosen], said: Sequence[Sequence[ToWrite]], now: datetime) -> int | None:
