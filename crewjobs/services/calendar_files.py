@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
@@ -86,4 +86,5 @@ def staged(data: Mapping[Path, bytes]) -> Iterator[PutInPlace]:
         yield PutInPlace(beside)
     finally:
         for new in beside.values():
-            new.unlink(missing_ok=True)
+            with suppress(OSError):  # not there: put in place, or never written
+                new.unlink()

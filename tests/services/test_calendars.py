@@ -98,7 +98,7 @@ def test_a_second_import_after_a_new_plan_changes_and_does_not_double(demo, tmp_
         return files
 
     first = send()
-    demo.hours("Birch", "2026-03-03", off=True)
+    demo.hours("Birch", date(2026, 3, 3), "off")
     demo.plan()
     second = send()
     planned = visits(demo)
@@ -152,18 +152,21 @@ def test_an_undo_takes_no_number_back(den, tmp_path):
     program.take_file(den.office.calendars(tmp_path, crew="Birch").calendars[0].file)
     was = [(seen.start, seen.end) for seen in program.shown]
     assert of_visits(program.shown)
-    den.office.hours("Birch", "2026-03-05", off=True)
+    den.office.hours("Birch", date(2026, 3, 5), "off")
     den.office.plan()
     program.take_file(den.office.calendars(tmp_path, crew="Birch").calendars[0].file)
     assert [(seen.start, seen.end) for seen in program.shown] != was
     high = {uid: seen.sequence for uid, seen in program.events.items()}
     assert den.office.changes()[0].what.startswith("calendar of Birch written")
     assert "plan 2" in den.office.undo().sentence
+    assert "Birch is off" in den.office.undo().sentence
     program.take_file(den.office.calendars(tmp_path, crew="Birch").calendars[0].file)
     assert [(seen.start, seen.end) for seen in program.shown] == was
     assert all(seen.sequence >= high.get(seen.uid, 0) for seen in program.events.values())
-    with pytest.raises(Refused, match="cannot be taken back"):
-        den.office.undo(den.office.changes()[0].number)
+    written = den.office.changes()[0]
+    assert written.what.startswith("calendar of Birch written")
+    with den.office._database.unit_of_work() as uow, pytest.raises(Refused, match="cannot be taken back"):
+        uow.undo(written.number, at=den.clock.now())
 
 
 def test_a_written_calendar_is_no_reason_to_plan_again(den, tmp_path):
@@ -185,7 +188,7 @@ def test_a_delivery_is_told_at_its_hour_or_on_its_day_until_it_came(den, tmp_pat
     den.office.back_ordered(4, "gray plank", "2026-03-05")
     [later] = told()
     assert (later.uid, later.sequence, later.start) == (due.uid, 1, date(2026, 3, 5))
-    den.office.arrived(4, 9, in_rooms=True)
+    den.office.arrived(4, "gray plank", 9, in_rooms=True)
     [gone] = told()
     assert (gone.uid, gone.sequence, gone.cancelled) == (due.uid, 2, True)
     assert told() == []
@@ -200,7 +203,7 @@ def test_what_lies_is_told_ready_when_its_hours_are_over(den, tmp_path):
 
     planned = told()
     den.clock.set("2026-03-03", "10:30")
-    den.office.arrived(4, 9, in_rooms=True)
+    den.office.arrived(4, "gray plank", 9, in_rooms=True)
     den.office.plan()
     lies = told()
     assert (lies.uid, lies.start, lies.end) == (planned.uid, central("2026-03-05", "10:30"), None)
@@ -210,7 +213,7 @@ def test_what_lies_is_told_ready_when_its_hours_are_over(den, tmp_path):
 def test_a_job_called_off_is_cancelled_for_everybody(den, tmp_path):
     """Its visits come once more as cancelled, in the crew's calendar and in the job's."""
     first = write(den.office, tmp_path)
-    den.office.amend(4, state="called off")
+    den.office.edit(4, den.record().version, {"state": "called off"})
     second = write(den.office, tmp_path)
     assert set(second) == set(first) == {"Birch", "job 4"}
     assert all(seen.cancelled for events in second.values() for seen in events)
@@ -234,10 +237,15 @@ def test_long_names_in_any_script_and_very_many_tasks(den, tmp_path):
     assert all(len(one.text.splitlines()) <= 41 for one in seen)
 
 
-def test_nothing_planned_is_refused_and_nothing_to_come_has_no_file(shop, den, tmp_path):
-    """Without a plan one sentence; a crew without work gets no file, which the format could not be empty."""
+def test_nothing_planned_is_refused(shop, tmp_path):
+    """Without a plan one sentence, and no folder is made."""
     with pytest.raises(Refused, match="nothing is planned yet"):
         shop.office.calendars(tmp_path / "none")
+    assert not (tmp_path / "none").exists()
+
+
+def test_nothing_to_come_has_no_file(den, tmp_path):
+    """A crew without work gets no file: the format has no empty calendar."""
     [row] = den.office.calendars(tmp_path / "none", crew="cedar").calendars
     assert (row.name, row.file, row.events) == ("Cedar", None, 0)
     assert not (tmp_path / "none").exists()
@@ -264,3 +272,43 @@ def test_what_cannot_be_written_changes_nothing(den, tmp_path):
     with den.office._database.reading() as uow:
         assert uow.written_events() == ()
     assert sorted(path.name for path in tmp_path.glob("*.new")) == []
+
+
+def test_a_crew_that_left_the_shop_is_told_that_nothing_is_planned_for_it(den, tmp_path):
+    """Renamed: the old name's calendar is cancelled once, the new one's has the same visits, numbered above."""
+    program = Program()
+    program.take(write(den.office, tmp_path)["Birch"])
+    old = {seen.uid for seen in of_visits(program.shown)}
+    text = (den.folder / "shop.toml").read_text(encoding="utf-8").replace('"Birch"', '"Alder"')
+    den.office.load([den.file("shop.toml", text)], replace=True)
+    den.office.plan()
+    files = write(den.office, tmp_path)
+    assert {seen.uid for seen in files["Birch"] if seen.cancelled} >= old
+    program.take(files["Alder"])
+    program.take(files["Birch"])
+    assert {seen.uid for seen in of_visits(program.shown)} >= old
+    assert [seen.start for seen in program.shown] == [
+        seen.start for seen in sorted(files["Alder"], key=lambda s: str(s.start))
+    ]
+    assert "Birch" not in write(den.office, tmp_path)
+
+
+def test_small_visits_are_told_to_the_house_until_they_are_made(den, tmp_path):
+    """Whoever opens the door knows of them; moved it is the same event, made or called off it goes."""
+
+    def told():
+        [row] = den.office.calendars(tmp_path, job=4).calendars
+        return [seen for seen in read(row.file.read_bytes()) if "site check" in seen.summary]
+
+    den.office.plan_visit(4, "site check", who="Ines Varga", at="2026-03-04 16:00", minutes=30)
+    [seen] = told()
+    assert (seen.summary, seen.place) == ("Linden Floor Crew: site check", "")
+    assert (seen.start, seen.end) == (central("2026-03-04", "16:00"), central("2026-03-04", "16:30"))
+    assert not any("site check" in one.summary for one in write(den.office, tmp_path)["Birch"])
+    den.office.visit_off(4, "site check")
+    den.office.plan_visit(4, "site check", who="Ines Varga", at="2026-03-04 16:30", minutes=30)
+    [moved] = told()
+    assert (moved.uid, moved.sequence, moved.start) == (seen.uid, 1, central("2026-03-04", "16:30"))
+    den.office.visit_off(4, "site check")
+    assert told()[0].cancelled
+    assert told() == []
