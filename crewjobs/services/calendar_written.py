@@ -11,7 +11,7 @@ is given both ends with the visit where it is.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
@@ -55,11 +55,20 @@ class ToWrite:
 
 
 def named(
-    events: Sequence[PlannedEvent], written: Sequence[WrittenEvent], *, seed: str, to_crews: bool, now: datetime
+    events: Sequence[PlannedEvent],
+    written: Sequence[WrittenEvent],
+    *,
+    seed: str,
+    to_crews: bool,
+    now: datetime,
+    been: Set[str] = frozenset(),
 ) -> tuple[Named, ...]:
-    """Return the events with their UIDs in the calendars of crews, or in those of jobs; `seed` is the shop's own."""
+    """Return the events with their UIDs in the calendars of crews, or in those of jobs; `seed` is the shop's own.
+
+    `been` are the UIDs of what was begun: what of it is left for another time is a visit of its own.
+    """
     mine = [row for row in written if row.calendar.startswith("crew ") == to_crews]
-    same = _same_visits(events, mine, now)
+    same = _same_visits(events, mine, now, been)
     numbers = {row.job: 0 for row in mine} | {event.job: 0 for event in events}
     for row in mine:
         if row.kind is EventKind.VISIT:
@@ -81,7 +90,7 @@ def named(
 
 
 def _same_visits(
-    events: Sequence[PlannedEvent], written: Sequence[WrittenEvent], now: datetime
+    events: Sequence[PlannedEvent], written: Sequence[WrittenEvent], now: datetime, been: Set[str]
 ) -> dict[int, WrittenEvent]:
     """Return which written visit each planned one (by its place) is, as it was written last."""
     last: dict[str, WrittenEvent] = {}
@@ -94,6 +103,7 @@ def _same_visits(
         if event.kind is EventKind.VISIT
         for uid, row in last.items()
         if row.job == event.job and row.end > now and set(row.tasks) & set(event.tasks)
+        if uid not in been or event.start <= now
     ]
     found: dict[int, WrittenEvent] = {}
     taken: set[str] = set()
@@ -114,11 +124,15 @@ def _moved(event: PlannedEvent, row: WrittenEvent) -> bool:
 
 
 def to_write(
-    calendar: str, events: Sequence[Named], written: Sequence[WrittenEvent], now: datetime
+    calendar: str,
+    events: Sequence[Named],
+    written: Sequence[WrittenEvent],
+    now: datetime,
+    been: Set[str] = frozenset(),
 ) -> tuple[ToWrite, ...]:
     """Return what a calendar's file says now: its events, then those cancelled that it had and that are to come no more.
 
-    What has gone by stands as it was written and is told no more.
+    What has gone by, or was begun (`been`), stands as it was written and is told no more.
     """
     own = {row.uid: row for row in written if row.calendar == calendar}
     others: dict[str, list[WrittenEvent]] = {}
@@ -126,7 +140,7 @@ def to_write(
         if row.calendar != calendar:
             others.setdefault(row.uid, []).append(row)
     confirmed = tuple(_confirmed(calendar, one, own.get(one.uid), others.get(one.uid, ()), now) for one in events)
-    return (*confirmed, *_cancelled(own, {one.uid for one in events}, now))
+    return (*confirmed, *_cancelled(own, {one.uid for one in events} | been, now))
 
 
 def _confirmed(
@@ -158,7 +172,7 @@ def _confirmed(
     return ToWrite(row=row, said=said, before=before)
 
 
-def _cancelled(own: Mapping[str, WrittenEvent], there: set[str], now: datetime) -> Iterator[ToWrite]:
+def _cancelled(own: Mapping[str, WrittenEvent], there: Set[str], now: datetime) -> Iterator[ToWrite]:
     for uid, row in own.items():
         if uid not in there and not row.cancelled and row.end > now:
             gone = replace(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -61,8 +61,11 @@ def write(
         chosen = _chosen(uow, found, written, crew, job, now)
         events = planned_events(found, now)
         seed = str(uow.first_change_at())
-        known = {crews: named(events, written, seed=seed, to_crews=crews, now=now) for crews in (True, False)}
-        said = [to_write(one.key, _of(one, known), written, now) for one in chosen]
+        been = frozenset(_been(uow, found, written, now))
+        known = {
+            crews: named(events, written, seed=seed, to_crews=crews, now=now, been=been) for crews in (True, False)
+        }
+        said = [to_write(one.key, _of(one, known), written, now, been) for one in chosen]
         files = places(
             [one.file if events_of else None for one, events_of in zip(chosen, said, strict=True)],
             out,
@@ -89,6 +92,22 @@ def _found(uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent]) -> P
     none = WeekPlan(made_at=now, until=now, placements=(), left_out=())
     known = {record.job.number: record for record in uow.live_jobs()}
     return Planned(shop=with_parts(uow.shop(), away), plan=none, records=known, pins=(), away=away)
+
+
+def _been(uow: UnitOfWork, found: Planned, written: Sequence[WrittenEvent], now: datetime) -> Iterator[str]:
+    """Yield the UIDs of visits in their hours to which somebody went, by what was ticked or begun of their work since."""
+    numbers = frozenset(uow.job_numbers())
+    for row in written:
+        if not row.kind.takes_time or row.cancelled or not row.start <= now < row.end or row.job not in numbers:
+            continue
+        record = found.records.get(row.job) or uow.job(row.job)
+        tasks = [task for task in record.tasks if task.number in row.tasks]
+        marks = [mark for task in tasks for mark in (task.started_at, task.done_at) if mark is not None]
+        small = [
+            visit.done_at for visit in record.small_visits if visit.start == row.start and visit.done_at is not None
+        ]
+        if any(row.start <= mark <= now for mark in marks) or small:
+            yield row.uid
 
 
 def _chosen(

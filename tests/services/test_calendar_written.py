@@ -151,6 +151,19 @@ def test_what_has_gone_by_is_neither_told_again_nor_cancelled():
     assert shop.rows[there.row.calendar, there.row.uid] == there.row
 
 
+def test_what_was_begun_stays_and_its_rest_is_another_visit():
+    """Somebody was there and the rest goes on tomorrow: neither moved nor cancelled; while it goes on it is the same."""
+    shop = Shop()
+    [there] = shop.file("Birch", [visit([1, 2], 0)])
+    shop.at = there.row.start + timedelta(minutes=30)
+    been = {there.row.uid}
+    [rest] = named([visit([2], 1)], shop.written, seed="s", to_crews=True, now=shop.at, been=been)
+    assert rest.uid != there.row.uid
+    assert [one.row.uid for one in to_write("crew Birch", [rest], shop.written, shop.at, been)] == [rest.uid]
+    [same] = named([visit([2], 0)], shop.written, seed="s", to_crews=True, now=shop.at, been=been)
+    assert same.uid == there.row.uid
+
+
 def test_a_word_that_changes_raises_the_number_and_nothing_else_does():
     """The address changed: the next number and instant of change; written again: neither."""
     shop = Shop()

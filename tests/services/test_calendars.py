@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -312,3 +312,25 @@ def test_small_visits_are_told_to_the_house_until_they_are_made(den, tmp_path):
     den.office.visit_off(4, "site check")
     assert told()[0].cancelled
     assert told() == []
+
+
+def test_a_visit_that_is_over_early_is_not_called_off(den, tmp_path):
+    """All of it ticked before its end, and the job handed over: what was begun stays in the phone, what was to come goes."""
+    first = write(den.office, tmp_path)["job 4"]
+    visit = min(of_visits(first), key=lambda seen: seen.start)
+    with den.office._database.reading() as uow:
+        tasks = next(row.tasks for row in uow.written_events() if row.uid == visit.uid)
+    den.clock.at = visit.start + timedelta(minutes=2)
+    assert den.clock.at < visit.end
+    den.office.arrived(4, "gray plank", 9)
+    for number in tasks:
+        if den.record().task(number).open:
+            den.office.tick(4, [number], because="tried")
+    den.office.plan()
+    second = write(den.office, tmp_path)["job 4"]
+    assert visit.uid not in {seen.uid for seen in second if seen.cancelled}
+    den.office.edit(4, den.record().version, {"state": "called off"})
+    third = write(den.office, tmp_path)["job 4"]
+    assert visit.uid not in {seen.uid for seen in third}
+    assert third
+    assert all(seen.cancelled for seen in third)
