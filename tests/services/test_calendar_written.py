@@ -119,6 +119,14 @@ def test_a_visit_moved_to_another_crew_is_the_same_and_counts_above_its_cancella
         assert before.row.sequence < gone.row.sequence < there.row.sequence
 
 
+def test_of_two_visits_that_share_work_each_is_the_one_that_does_most_of_it():
+    """Their days changed places: each keeps its UID by its work, not by the day it is nearest to."""
+    shop = Shop()
+    long, short = shop.file("Birch", [visit([1, 2, 3], 1), visit([3], 2)])
+    again = shop.file("Birch", [visit([3], 1), visit([1, 2, 3], 2)])
+    assert [one.row.uid for one in again] == [short.row.uid, long.row.uid]
+
+
 def test_a_visit_put_in_before_others_takes_none_of_their_uids():
     """A new first visit is new; those there were stay as they were written."""
     shop = Shop()

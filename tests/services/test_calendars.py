@@ -11,6 +11,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.recorded import recorded_since
 from crewjobs.storage.database import open_database
 from tests.builders import central
 from tests.calendars import Program, read
@@ -170,10 +171,12 @@ def test_an_undo_takes_no_number_back(den, tmp_path):
 
 
 def test_a_written_calendar_is_no_reason_to_plan_again(den, tmp_path):
-    """The week says nothing of facts that changed since its plan."""
-    before = den.office.week().stale
-    den.office.calendars(tmp_path)
-    assert den.office.week().stale == before
+    """It is in the log, and no fact is other than the plan saw it."""
+    assert den.office.calendars(tmp_path).change is not None
+    with den.office._database.reading() as uow:
+        plan = uow.latest_plan()
+        assert plan is not None
+        assert recorded_since(uow, plan.based_on) == ()
 
 
 def test_a_delivery_is_told_at_its_hour_or_on_its_day_until_it_came(den, tmp_path):
@@ -312,6 +315,17 @@ def test_small_visits_are_told_to_the_house_until_they_are_made(den, tmp_path):
     den.office.visit_off(4, "site check")
     assert told()[0].cancelled
     assert told() == []
+
+
+def test_a_visit_of_today_that_is_over_is_told_no_more(den, tmp_path):
+    """Written once its hours have gone by, the plan's first visit is not among what is to come, nor cancelled where it was."""
+    first = write(den.office, tmp_path)["Birch"]
+    visit = min(of_visits(first), key=lambda seen: seen.start)
+    den.clock.at = visit.end
+    later = write(den.office, tmp_path)["Birch"]
+    assert visit.uid not in {seen.uid for seen in later}
+    assert len(of_visits(later)) == len(of_visits(first)) - 1
+    assert not any(seen.cancelled for seen in later)
 
 
 def test_a_visit_that_is_over_early_is_not_called_off(den, tmp_path):
