@@ -42,7 +42,6 @@ def pytest_collection_finish() -> None:
     """What was imported and collected stays to the end: it is not looked through for garbage again and again."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(100_000, 50, 100)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,23 +1,18 @@
-"""Screens driven by tests: style sheets are parsed once in a process, and what waits is painted where a test waits.
+"""Screens driven by tests: style sheets are parsed once in a process, and a test waits no longer than something moves.
 
-An app parses its style sheets anew, which takes longer than most tests; equal text under equal variables gives equal
-rules, and within an app Textual shares them itself. A screen paints sixty times a second while anything moves; a test
-that waits (`Pilot.pause`) has it painted then in any case.
+An app parses its style sheets anew, which takes a tenth of a test's time; equal text under equal variables gives equal
+rules, and within an app Textual shares them itself.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any, Final
+from typing import Any
 
 import pytest
-from textual import screen
 from textual.app import App
 from textual.css.stylesheet import Stylesheet
-
-SECONDS: Final = 0.25
-"""Between two paintings that nobody waits for."""
 
 
 def at_rest(app: App[Any]) -> bool:
@@ -43,7 +38,7 @@ def at_rest(app: App[Any]) -> bool:
 
 @contextmanager
 def installed() -> Iterator[None]:
-    """Have style sheets parsed once, and screens painted less often."""
+    """Have style sheets parsed once."""
     parse, parsed = Stylesheet._parse_rules, {}
 
     def parse_once(sheet: Stylesheet, css: str, read_from: Any, *rest: Any, **named: Any) -> Any:
@@ -54,5 +49,4 @@ def installed() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Stylesheet, "_parse_rules", parse_once)
-        patch.setattr(screen, "UPDATE_PERIOD", SECONDS)
         yield

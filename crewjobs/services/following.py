@@ -72,6 +72,8 @@ def follow(database: Database, who: str, now: datetime, done: Done, anyway: Week
             return done
         problem, based_on, proposed = problem_of(uow, now), uow.last_change_number(), uow.proposed_number()
         known = before_overtaken(uow, in_force)
+    if uow.to_keep:  # hours were told: learned once, not anew after every tick to come
+        database.keep_pace(uow.to_keep)
     made, moved = repaired(problem, in_force, known)
     then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
     unkept = unkept_words(made, in_force)

@@ -12,8 +12,9 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Final
 
 from crewjobs.domain.crew import Shop
@@ -29,12 +30,15 @@ from crewjobs.engines.learning.updating import with_job
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-VERSION: Final = 1
+VERSION: Final = 2
 """Raised with every change of how days are made of records: what was kept before is then read anew."""
 MOST_LEARNED_ON: Final = 10
 """One in so many jobs learned on from; beyond, all is learned anew."""
 MOST_READ: Final = 500
 """So many jobs are read again one by one; more, and all are read."""
+
+NOTHING: Final = ""
+"""What tells of a job that it has no hours."""
 
 Days = dict[int, tuple[WorkedDay, ...]]
 """The days of all jobs by the job's number, those to come too, subs' left out."""
@@ -51,6 +55,37 @@ class Known:
 def learned(uow: UnitOfWork, now: datetime) -> Pace:
     """Return what the hours of all jobs tell of each crew's pace by now; without any, the book's, as sure as its prior."""
     return known(uow, now).pace
+
+
+def pace_to_plan(uow: UnitOfWork, now: datetime) -> Pace:
+    """Return the same pace, without what it was learned from: quickly, since the plan follows every tick.
+
+    As long as what was changed since it was kept told nothing new of hours, only the rates are read. What they were learned from
+    (`Pace.told`, `Pace.jobs`) is left out.
+    """
+    return _quickly(uow, now) or learned(uow, now)
+
+
+def _quickly(uow: UnitOfWork, now: datetime) -> Pace | None:
+    shop, parts = uow.shop(), uow.kept_pace("stands_on", "rates")
+    try:
+        stands = json.loads(parts["stands_on"])
+        told: dict[str, str] = stands["jobs"]
+        today, kept_day = to_wall(shop.zone, now).date().isoformat(), stands["today"]
+        same_days = not (today > kept_day and stands["next"] and stands["next"] <= today) and not (
+            today < kept_day and stands["last"] and stands["last"] > today
+        )
+        if stands["about"] != _about(shop) or not same_days or stands["change"] > uow.last_change_number():
+            return None
+        touched = uow.jobs_touched(stands["change"])
+        if len(touched) > MOST_READ:
+            return None
+        again = _by_job(uow.worked_among(touched), shop) if touched else {}
+        if any(_digest(again.get(job, ())) != told.get(str(job), NOTHING) for job in touched):
+            return None
+        return from_bytes(parts["rates"]).pinned(uow.rate_pins())
+    except (Refused, ValueError, KeyError, TypeError, AttributeError):
+        return None
 
 
 def known(uow: UnitOfWork, now: datetime) -> Known:
@@ -102,12 +137,23 @@ class _Kept:
 
     def parts(self, old: _Kept | None) -> dict[str, bytes]:
         """Return what is to be written where `old` is kept."""
-        stands = {"about": self.about, "change": self.change, "today": self.today.isoformat(), "since": self.since}
+        every = sorted({day.day.isoformat() for mine in self.days.values() for day in mine})
+        today = self.today.isoformat()
+        stands = {
+            "about": self.about,
+            "change": self.change,
+            "today": today,
+            "since": self.since,
+            "last": max((day for day in every if day <= today), default=""),
+            "next": min((day for day in every if day > today), default=""),
+            "jobs": {str(job): _digest(mine) for job, mine in self.days.items()},
+        }
         parts = {"stands_on": json.dumps(stands).encode()}
         if old is None or self.days is not old.days:
             parts["days"] = json.dumps(_plain(self.days), separators=(",", ":")).encode()
         if old is None or self.pace is not old.pace:
             parts["pace"] = as_bytes(self.pace)
+            parts["rates"] = as_bytes(replace(self.pace, told={}, jobs={}))
         return parts
 
 
@@ -173,6 +219,11 @@ def _up_to(days: Iterable[WorkedDay], today: date) -> tuple[WorkedDay, ...]:
 
 
 # -- days as JSON
+
+
+def _digest(days: Sequence[WorkedDay]) -> str:
+    """Return what tells a job's days from any others."""
+    return sha256(repr(_plain({0: tuple(days)})).encode()).hexdigest()[:16] if days else NOTHING
 
 
 def _plain(days: Days) -> list[Any]:

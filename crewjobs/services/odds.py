@@ -222,7 +222,7 @@ def no_odds(found: Odds, record: JobRecord) -> str:
     if not any(placed.key.job == number for placed in found.plan.placements):
         return "is not in the plan: `crewjobs plan` plans it."
     if number in found.unticked or not found.ahead(number):
-        return "has work that was planned for days gone by and is not ticked: tick what is done, or `crewjobs plan`."
+        return "has work that was planned to be done by now and is not ticked: tick what is done, or `crewjobs plan`."
     return ""
 
 

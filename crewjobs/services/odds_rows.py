@@ -54,7 +54,9 @@ class OddsView:
 class PromiseView:
     """The first day by which a job is done with a chance of `odds` percent, all that is planned beside it.
 
-    `chance` is that of this day, `before` that of the day before, `error` the standard error of `chance`.
+    `chance` is that of this day, `before` that of the day before, `error` the standard error of `chance`. `supposed` says what of
+    it is not so yet (booked, material there on a day), `not_booked` that nobody has said yes to the job, `moved` which other jobs
+    move for it.
     """
 
     job: int
@@ -72,3 +74,6 @@ class PromiseView:
     sentences: tuple[str, ...]
     drivers: tuple[DriverRow, ...]
     taken: tuple[str, ...]
+    supposed: str = ""
+    not_booked: bool = False
+    moved: tuple[int, ...] = ()

@@ -31,9 +31,9 @@ def planning_paces(
     if not (uow.hours_known() or uow.rate_pins()):
         return BOOK
     from crewjobs.engines.learning.predicting import job_pace
-    from crewjobs.services.learned import learned
+    from crewjobs.services.learned import pace_to_plan
 
-    pace = learned(uow, now)
+    pace = pace_to_plan(uow, now)
     own = {crew.name: crew.name for crew in shop.crews if crew.sub is None}
     parts = {one.to: own[one.crew] for one in reversed(away) if one.to and one.crew in own}
     names = {**{part: origin for part, origin in parts.items() if part not in own}, **own}

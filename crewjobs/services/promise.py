@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 ODDS: Final = (50.0, 99.0)
 """A promise less likely than not is none, and of the last percent so many samples say too little."""
+HINT: Final = " `--ready DAY` answers as if it were there on a day."
 OPENS_MIN: Final = 8 * 60
 """A truck comes in the morning: when the shop opens, at eight where it has no hours that day."""
 
@@ -42,6 +43,7 @@ class _Asked:
     found: Odds
     supposed: str = ""
     not_booked: bool = False
+    to_come: str = ""
     moved: tuple[int, ...] = ()
 
 
@@ -67,7 +69,8 @@ def promise_view(
     found = asked.found
     record = next(one for one in found.problem.jobs if one.job.number == job)
     if why := no_odds(found, record):
-        raise Refused(f"job {job} {why}")
+        missing = "" if ready or not _with_material(record, now, found.problem.today, now)[1] else HINT
+        raise Refused(f"job {job} {why}{missing}")
     planned_end = end_of(found.plan, job)
     day = found.day_of(record, odds / 100)
     if day is None or planned_end is None:
@@ -91,6 +94,9 @@ def promise_view(
         sentences=(),
         drivers=found.drivers(job),
         taken=found.taken,
+        supposed=asked.supposed,
+        not_booked=asked.not_booked,
+        moved=asked.moved,
     )
     return _with_sentences(view, found.problem.today, asked)
 
@@ -115,6 +121,8 @@ def _supposed(uow: UnitOfWork, now: datetime, record: JobRecord, ready: str, sto
     spans = shop.hours.on(day)
     there = max(now, to_utc(shop.zone, day, spans[0].start if spans else OPENS_MIN))
     as_if, brought = _with_material(record, now, today, there)
+    if ready.strip() and not brought:
+        raise Refused(f"everything for job {number} is here or has its day: leave --ready away.")
     as_if = replace(as_if, job=replace(as_if.job, state=JobState.BOOKED))
     others = tuple(one for one in uow.live_jobs() if one.job.number != number)
     known = replace(
@@ -134,7 +142,10 @@ def _supposed(uow: UnitOfWork, now: datetime, record: JobRecord, ready: str, sto
     if brought:
         said.append(f"{listed(brought, most=4)} were there {day_words(day, today)}")
     odds = sampled(uow, now, problem, fit.plan, {one.job.number: one for one in problem.jobs}, stop=stop)
-    return _Asked(found=odds, supposed=" and ".join(said), not_booked=_is_open(record), moved=fit.moved)
+    to_come = f"{listed(brought, most=4)}, there by {day_words(day, today)}" if brought else ""
+    return _Asked(
+        found=odds, supposed=" and ".join(said), not_booked=_is_open(record), to_come=to_come, moved=fit.moved
+    )
 
 
 def _with_material(record: JobRecord, now: datetime, today: date, there: datetime) -> tuple[JobRecord, list[str]]:
@@ -169,11 +180,16 @@ def _has_no_day(state: WaitState, due: datetime | None) -> bool:
 # -- in words
 
 
+def _short_of(chance: float, odds: float) -> str:
+    """Return a chance that is less than what was asked for, also where both round to one figure."""
+    return f"just under {odds:g} %" if round(chance * 100) >= odds else chance_words(chance)
+
+
 def _with_sentences(view: PromiseView, today: date, asked: _Asked) -> PromiseView:
     as_if = f", as if {'it ' if asked.supposed.startswith('were') else ''}{asked.supposed}" if asked.supposed else ""
     sentences = [
         f"Job {view.job} {view.title}: {day_words(view.day, today)} is the first day that holds with {view.odds:g} %, given "
-        f"everything planned{as_if}: {chance_words(view.chance)}, the day before {chance_words(view.before)}.",
+        f"everything planned{as_if}: {chance_words(view.chance)}, the day before {_short_of(view.before, view.odds)}.",
         f"The plan {'would have' if asked.supposed else 'has'} it done {day_words(view.planned, today)}.",
     ]
     if asked.moved:
@@ -182,10 +198,13 @@ def _with_sentences(view: PromiseView, today: date, asked: _Asked) -> PromiseVie
             f"It only fits so if {jobs} {'moves' if len(asked.moved) == 1 else 'move'}; no promise is lost by that."
         )
     if view.promised is not None and view.promised_chance is not None:
-        sentences.append(f"Promised is {day_words(view.promised, today)}: {chance_words(view.promised_chance)}.")
+        chance = view.promised_chance
+        words = _short_of(chance, view.odds) if chance < view.odds / 100 else chance_words(chance)
+        sentences.append(f"Promised is {day_words(view.promised, today)}: {words}.")
     if view.promised != view.day:
         booked = " --state booked" if asked.not_booked else ""
+        order = f" Order first: {asked.to_come}." if asked.to_come else ""
         sentences.append(
-            f"`crewjobs amend {view.job}{booked} --promised {view.day.isoformat()}` promises that day; nothing was kept."
+            f"`crewjobs amend {view.job}{booked} --promised {view.day.isoformat()}` promises that day; nothing was kept.{order}"
         )
     return replace(view, sentences=tuple(sentences))

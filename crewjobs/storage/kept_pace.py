@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Final
 
@@ -20,10 +20,13 @@ OF_JOBS: Final = (records.job.name, *PARTS)
 """Tables whose keys begin with the number of a job."""
 
 
-def read_kept(connection: Connection) -> dict[str, bytes]:
-    """Return what is kept, by the name of the part; nothing where nothing is."""
+def read_kept(connection: Connection, names: Collection[str] = ()) -> dict[str, bytes]:
+    """Return what is kept, all of it or the parts of some names; nothing where nothing is."""
     table = shop_records.kept_pace
-    return {row.part: row.kept for row in connection.execute(select(table.c.part, table.c.kept))}
+    query = select(table.c.part, table.c.kept)
+    if names:
+        query = query.where(table.c.part.in_(sorted(names)))
+    return {row.part: row.kept for row in connection.execute(query)}
 
 
 def jobs_touched(connection: Connection, since: int) -> frozenset[int]:

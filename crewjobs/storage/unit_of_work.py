@@ -130,9 +130,9 @@ class UnitOfWork:
         """Let a crew's rate at a template be as it is learned again."""
         shops.drop_rate_pin(self._writer(), pin)
 
-    def kept_pace(self) -> Mapping[str, bytes]:
-        """Return what is kept of the learned pace by the name of the part, as this transaction would keep it."""
-        return {**kept_pace.read_kept(self._connection), **self.to_keep}
+    def kept_pace(self, *names: str) -> Mapping[str, bytes]:
+        """Return what is kept of the learned pace by the name of the part, as this transaction would keep it; `names` alone if any."""
+        return {**kept_pace.read_kept(self._connection, names), **self.to_keep}
 
     def jobs_touched(self, since: int) -> frozenset[int]:
         """Return the numbers of the jobs of which anything was changed after a change of the log."""

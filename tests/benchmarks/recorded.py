@@ -23,7 +23,7 @@ from crewjobs.domain.evening import CrewHours
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.demo import run_demo
-from crewjobs.services.learned import learned
+from crewjobs.services.learned import learned, pace_to_plan
 from crewjobs.services.office import Office
 from crewjobs.storage.database import Database, open_database
 
@@ -58,6 +58,7 @@ def timed(tasks: int, random: np.random.Generator) -> dict[str, Any]:
         rates = [_took(office.rates) for _ in range(1 + ASKED)]
         pace = [_took(lambda: _learned(office)) for _ in range(ASKED)]
         ticks = [_tick(office, job, task) for job, task in still[:TICKS]]
+        planned_by = [_took(lambda: _to_plan(office)) for _ in range(ASKED)]
         after = _took(office.rates)
     return {
         "recorded_tasks": sum(task.done_at is not None for job in worked for task in job.tasks),
@@ -71,12 +72,19 @@ def timed(tasks: int, random: np.random.Generator) -> dict[str, Any]:
         "rates_kept_ms": round(statistics.median(rates[1:])),
         "rates_after_the_ticks_ms": round(after),
         "learned_kept_ms": round(statistics.median(pace)),
+        "planned_by_after_the_ticks_ms": round(statistics.median(planned_by)),
     }
 
 
 def _middle(times: list[float]) -> dict[str, float]:
     """Return the median and the 95th percentile."""
     return {"median": round(statistics.median(times), 1), "p95": round(float(np.percentile(times, 95)), 1)}
+
+
+def _to_plan(office: Office) -> None:
+    """Read the rates the plan that follows a tick is made by."""
+    with office._database.reading() as uow:
+        pace_to_plan(uow, DEMO_NOW)
 
 
 def _learned(office: Office) -> None:

@@ -20,7 +20,7 @@ from tests.screens.fake_office import FakeOffice
 
 @pytest.fixture(scope="session", autouse=True)
 def quick() -> Iterator[None]:
-    """Screens start and paint no more often than tests look."""
+    """Screens start without parsing their style sheets anew."""
     with quick_screens.installed():
         yield
 

@@ -309,8 +309,7 @@ async def test_every_form_is_filled_on_a_phone(office: FakeOffice, make_app: Mak
             for _ in range(len(form.query(Input)) + len(form.query(YesNo)) + len(form.query(Select))):
                 assert app.focused is not None
                 assert body.region.contains_region(app.focused.region)
-                await pilot.press("tab")
-                await pilot.pause()
+                await press(pilot, "tab")
             await press(pilot, "escape")
 
 

@@ -15,7 +15,7 @@ from crewjobs.domain.job import JobRecord
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import rate
 from crewjobs.services import learned as seam
-from crewjobs.services.learned import known, learned
+from crewjobs.services.learned import known, learned, pace_to_plan
 from crewjobs.services.paces import days_worked
 from crewjobs.storage.database import open_database
 from tests.services.conftest import Shop, kept
@@ -66,6 +66,11 @@ def same(shop: Shop) -> None:
     np.testing.assert_allclose(pace.mean[order], wanted.mean, atol=1e-9)
     np.testing.assert_allclose(pace.cov[np.ix_(order, order)], wanted.cov, atol=1e-9)
     assert (dict(pace.jobs), pace.odd, dict(pace.pins)) == (dict(wanted.jobs), wanted.odd, dict(wanted.pins))
+    with shop.office._database.reading() as uow:
+        planned_by = pace_to_plan(uow, shop.clock.now())
+    for crew, template in wanted.jobs:
+        assert rate(planned_by, crew, template).factor == pytest.approx(rate(wanted, crew, template).factor)
+        assert rate(planned_by, crew, template).spread == pytest.approx(rate(wanted, crew, template).spread)
 
 
 def parts(shop: Shop) -> dict[str, bytes]:
@@ -125,7 +130,33 @@ def test_what_is_kept_is_what_is_learned_anew_after_anything(worked):
         same(worked)
         office.rates()
         same(worked)
-        assert set(parts(worked)) == {"stands_on", "days", "pace"}
+        assert set(parts(worked)) == {"stands_on", "days", "pace", "rates"}
+
+
+def test_the_plan_reads_the_rates_alone_until_hours_tell_something_new(season, monkeypatch):
+    """After a tick on a day without hours nothing is learned; after other hours it is; what both ways say is one."""
+    season.office.rates()
+    asked = []
+    monkeypatch.setattr(seam, "known", lambda *told: (asked.append(told), known(*told))[1])
+    steps = [(lambda: season.office.tick(4, [open_task(season)], because="seen", at="2026-03-02 17:30"), False)]
+    steps += [(lambda: season.office.edit(4, season.office.job(4).version, {"title": "Den"}), False)]
+    steps += [(lambda: times_again(season, stop="14:00"), True)]
+    for step, learns in steps:
+        step()
+        season.office.rates() if learns else None
+        asked.clear()
+        with season.office._database.reading() as uow:
+            quick = pace_to_plan(uow, season.clock.now())
+        assert not asked
+        with season.office._database.reading() as uow:
+            whole = learned(uow, season.clock.now())
+        np.testing.assert_allclose(quick.mean, whole.mean, atol=1e-12)
+        np.testing.assert_allclose(quick.cov, whole.cov, atol=1e-12)
+    season.clock.set("2026-02-01", "12:00")
+    with season.office._database.reading() as uow:
+        earlier_pace = pace_to_plan(uow, season.clock.now())
+    assert asked, "in February most of these hours have not come yet"
+    assert len(earlier_pace.told) < len(whole.told)
 
 
 def test_one_job_more_is_learned_on_from(season):
@@ -222,7 +253,7 @@ def test_a_database_that_may_only_be_read_answers(season):
         assert parts(season) == {}
         other.execute("ROLLBACK")
     season.office.rates()
-    assert set(parts(season)) == {"stands_on", "days", "pace"}
+    assert set(parts(season)) == {"stands_on", "days", "pace", "rates"}
 
 
 def test_a_copy_brings_along_what_is_kept(season, tmp_path):

@@ -96,13 +96,13 @@ def _by_book(task: Task, book: Mapping[int, float]) -> float:
 
 def works(record: JobRecord, numbers: Iterable[int]) -> tuple[DoneTask, ...]:
     """Return whole tasks of a job as work of the book's minutes, those left away that take no time."""
-    tasks = [record.task(number) for number in numbers]
+    tasks, holding = [record.task(number) for number in numbers], _Holding(record)
     return tuple(
         DoneTask(
             number=task.number,
             template=task.key.template,
             book_min=task.estimate.expected,
-            conditions=conditions(record, task),
+            conditions=holding.conditions(task),
         )
         for task in tasks
         if task.estimate.expected > 0

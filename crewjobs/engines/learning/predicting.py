@@ -102,7 +102,10 @@ def predict(pace: Pace, crew: str, tasks: Sequence[DoneTask]) -> Predicted:
     """
     if not tasks:
         raise Refused("nothing to predict: name at least one task.")
-    mean, cov = log_factors(pace, crew, [(task.template, task.conditions) for task in tasks])
+    return _together(pace, tasks, *log_factors(pace, crew, [(task.template, task.conditions) for task in tasks]))
+
+
+def _together(pace: Pace, tasks: Sequence[DoneTask], mean: Floats, cov: Floats) -> Predicted:
     cov = cov + pace.scales.job**2
     cov[np.diag_indices_from(cov)] += pace.scales.within**2
     minutes = np.array([task.book_min for task in tasks]) * np.exp(mean + np.diag(cov) / 2)
@@ -117,8 +120,10 @@ def job_pace(pace: Pace, crew: str, tasks: Sequence[DoneTask]) -> tuple[list[flo
     Raises:
         Refused: no task.
     """
-    mean, _ = log_factors(pace, crew, [(task.template, task.conditions) for task in tasks])
-    return np.exp(mean).tolist(), predict(pace, crew, tasks).sigma
+    if not tasks:
+        raise Refused("nothing to predict: name at least one task.")
+    mean, cov = log_factors(pace, crew, [(task.template, task.conditions) for task in tasks])
+    return np.exp(mean).tolist(), _together(pace, tasks, mean, cov).sigma
 
 
 def chance_within(predicted: Predicted, minutes: float) -> float:
