@@ -37,10 +37,10 @@ def spreads_of(problem: PlanProblem, plan: WeekPlan, pace: Pace, known: Lateness
     for crew, mine in sorted(by_crew.items()):
         found = parted(pace, crew, [tasks for _, tasks in mine])
         shared[crew] = found.shared
-        for (placement, tasks), median, sigma in zip(mine, found.medians, found.sigmas, strict=True):
+        for (placement, tasks), median, sigma, lean in zip(mine, found.medians, found.sigmas, found.leans, strict=True):
             planned = paces_in([placement])
             minutes = sum(task.book_min * planned.of(crew, placement.key.job, task.number) for task in tasks)
-            blocks[placement.key] = BlockPace(factor=median / minutes, sigma=sigma)
+            blocks[placement.key] = BlockPace(factor=median / minutes, sigma=sigma, lean=lean)
     return Spreads(blocks=blocks, job_sigma=pace.scales.job, crew_sigma=shared, lateness=late_by(known or Lateness()))
 
 

@@ -179,7 +179,7 @@ def odds_row(job: int, title: str, promised: date | None, chance: float | None, 
     )
 
 
-UNTICKED = "has work that was planned for days gone by and is not ticked: tick what is done, or `crewjobs plan`."
+UNTICKED = "has work that was planned to be done by now and is not ticked: tick what is done, or `crewjobs plan`."
 
 
 def odds(job: int | None = None) -> OddsView:

@@ -91,10 +91,10 @@ async def test_work_that_is_not_ticked_has_no_odds_and_says_so(
         await press(pilot, "3")
         assert " none" in front(app).sheet.text
         await press(pilot, "2")
-        assert "no odds: it has work that was planned for days gone by and is not ticked" in shown(app)
+        assert "no odds: it has work that was planned to be done by now and is not ticked" in shown(app)
         app.open_job(107)
         await settled(pilot)
-        assert "no odds: it has work that was planned for days gone by" in shown(app)
+        assert "no odds: it has work that was planned to be done by now" in shown(app)
 
 
 async def test_no_plan_no_odds(make_app: MakeApp) -> None:

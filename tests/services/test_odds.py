@@ -168,7 +168,7 @@ def test_what_was_planned_for_a_day_gone_by_must_be_ticked_first(planned):
     (row,) = planned.office.odds(4).rows
     assert row.chance is None
     assert "is not ticked: tick what is done, or `crewjobs plan`" in row.sentence
-    with pytest.raises(Refused, match="job 4 has work that was planned for days gone by"):
+    with pytest.raises(Refused, match="job 4 has work that was planned to be done by now"):
         planned.office.promise(4, 90)
 
 

@@ -144,19 +144,20 @@ def usual_minutes(pace: Pace, crew: str, tasks: Sequence[DoneTask]) -> float:
 class Parted:
     """What works of one crew take, one by one: medians in minutes, and the standard deviation of each one's log by itself.
 
-    `shared` is the standard deviation of what is unsure of the crew's pace at all of them alike; how jobs differ (`Scales.job`)
-    comes to it.
+    `shared` is the standard deviation of what is unsure of the crew's pace at all of them alike, `leans` how much of it each one
+    has, from 0 to 1; how jobs differ (`Scales.job`) comes to it.
     """
 
     shared: float
     medians: tuple[float, ...]
     sigmas: tuple[float, ...]
+    leans: tuple[float, ...] = ()
 
 
 def parted(pace: Pace, crew: str, works: Sequence[Sequence[DoneTask]]) -> Parted:
     """Return what several works (blocks of a plan) take a crew, for odds in which overruns of one crew come together.
 
-    The covariance of the works' log minutes is split into what any two of them share on the average and the rest.
+    The covariance of the works' log minutes is split into what they share, each as far as it does, and the rest.
 
     Raises:
         Refused: a work without a task.
@@ -174,11 +175,28 @@ def parted(pace: Pace, crew: str, works: Sequence[Sequence[DoneTask]]) -> Parted
     rows = np.add.reduceat(np.add.reduceat(cov * share * share[:, None], first, axis=0), first, axis=1)
     own = np.log1p(np.expm1(pace.scales.within**2) * np.add.reduceat(share**2, first))
     bend = (np.add.reduceat(share * np.diag(cov), first) - np.diag(rows)) / 2  # as in `sums.linear`
-    count = len(works)
-    apart = float(rows.sum() - np.trace(rows)) / (count * (count - 1)) if count > 1 else 0.0
-    shared = min(max(0.0, apart), float(np.diag(rows).min()))
+    loads = _common(rows, total)
+    shared = float(loads.max(initial=0.0))
     return Parted(
-        shared=sqrt(shared),
+        shared=shared,
         medians=tuple(float(one) for one in total * np.exp(bend + (pace.scales.within**2 - own) / 2)),
-        sigmas=tuple(sqrt(float(one)) for one in np.maximum(np.diag(rows) - shared, 0) + own),
+        sigmas=tuple(sqrt(float(one)) for one in np.maximum(np.diag(rows) - loads**2, 0) + own),
+        leans=tuple(float(one) for one in (loads / shared if shared > 0 else loads)),
     )
+
+
+def _common(cov: Floats, minutes: Floats) -> Floats:
+    """Return how far each work strays with one thing all share, so that what the works share of the sum's variance stays.
+
+    A single factor: its products stand for the covariances of different works, weighed by their minutes. A work that is known far
+    better than the rest (a rate set by hand) hardly shares in it.
+    """
+    apart = cov - np.diag(np.diag(cov))
+    whole = float(minutes @ apart @ minutes)
+    if whole <= 0:
+        return np.zeros(len(minutes))
+    loads: Floats = np.maximum(apart @ minutes, 0) / sqrt(whole)
+    among = float((minutes @ loads) ** 2 - (minutes**2) @ (loads**2))
+    if among <= 0:
+        return np.zeros(len(minutes))
+    return np.minimum(loads * sqrt(whole / among), np.sqrt(np.diag(cov)))

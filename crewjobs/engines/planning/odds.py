@@ -67,6 +67,7 @@ class Step:
     `minutes` is the median of the crew's minutes, `sigma` the standard deviation of their log by what is the step's own. Nothing
     starts before `floor` (a slot), before what it is `after`, before `late` things have come, or before the crew is there: `drive`
     slots of the crew's hours (`hours`) after its step before, but no later than the next of its mornings.
+    `lean` is how much of what is unsure of its crew's pace it has, 0 where its own is set by hand.
     `unsplit` and `opening` are the plan's rules for starting before a night (`jobwork`).
     """
 
@@ -83,6 +84,7 @@ class Step:
     drive: int = 0
     after: tuple[After, ...] = ()
     late: tuple[str, ...] = ()
+    lean: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,7 +216,7 @@ class _Factors:
 
     def __init__(self, drawn: Mapping[tuple[str, str], Floats], count: int) -> None:
         self._drawn, self._count = drawn, count
-        self._shared: dict[tuple[int, str], Floats | None] = {}
+        self._shared: dict[tuple[int, str, float], Floats | None] = {}
 
     def work(self, step: Step, place: int) -> Slots:
         """Return the slots of work of a step in each sample, one at least."""
@@ -228,10 +230,10 @@ class _Factors:
         return np.maximum(found, 1, out=found)
 
     def _of(self, step: Step) -> Floats | None:
-        key = (step.job, step.crew)
+        key = (step.job, step.crew, step.lean)
         if key not in self._shared:
-            names = (("job", str(step.job)), ("crew", step.crew))
-            logs = [self._drawn[name] for name in names if name in self._drawn]
+            names = ((("job", str(step.job)), 1.0), (("crew", step.crew), step.lean))
+            logs = [self._drawn[name] * np.float32(lean) for name, lean in names if name in self._drawn and lean > 0]
             self._shared[key] = np.exp(sum(logs[1:], start=logs[0])) if logs else None
         return self._shared[key]
 

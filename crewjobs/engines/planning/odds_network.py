@@ -25,10 +25,14 @@ from crewjobs.engines.planning.problem import Earliest, PlanProblem
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlockPace:
-    """What a block takes: `factor` times its planned minutes in the median, and the standard deviation of their log."""
+    """What a block takes: `factor` times its planned minutes in the median, and the standard deviation of their log.
+
+    `lean` is how much of what is unsure of the crew's pace it has (`Step`).
+    """
 
     factor: float
     sigma: float
+    lean: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +153,7 @@ class _Building:
             hours=self.floor.calendars.crew(placement.crew),
             minutes=minutes * pace.factor,
             sigma=pace.sigma,
+            lean=pace.lean,
             floor=max(floors),
             pause=record.task(placement.tasks[0]).pause,
             unsplit=0 if begun else UNSPLIT_SLOTS,

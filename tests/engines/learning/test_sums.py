@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.pace import DoneTask, RatePin
 from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.learning.predicting import chance_within, parted, predict, rate, usual_minutes
 from crewjobs.engines.learning.scales import GROUPS, OWN, TEMPLATE, Priors, Scales
@@ -179,7 +180,8 @@ def test_works_parted_spread_as_they_do_together():
     found = parted(pace, "crew 1", works)
     whole = predict(pace, "crew 1", [replace(task, number=at) for at, task in enumerate(sum(works, ()))])
     share = np.array(found.medians) / sum(found.medians)
-    variance = found.shared**2 + pace.scales.job**2 + (share**2 * np.array(found.sigmas) ** 2).sum()
+    common = found.shared * float(share @ np.array(found.leans))
+    variance = common**2 + pace.scales.job**2 + (share**2 * np.array(found.sigmas) ** 2).sum()
     assert sqrt(variance) == pytest.approx(whole.sigma, rel=0.1)
     assert sum(found.medians) == pytest.approx(whole.median, rel=0.02)
     alone = parted(pace, "crew 1", works[:1])
@@ -188,3 +190,23 @@ def test_works_parted_spread_as_they_do_together():
     assert sqrt(alone.sigmas[0] ** 2 + pace.scales.job**2) == pytest.approx(
         predict(pace, "crew 1", works[0]).sigma, rel=0.02
     )
+
+
+@pytest.mark.parametrize("pinned", [0, 1, 3])
+def test_a_rate_set_by_hand_makes_no_other_surer(pinned):
+    """Six works of a template each, no hours: the spread of their sum is that of the model drawn 100,000 times by itself."""
+    works = [(DoneTask(number=at, template=f"work {at}", book_min=240.0),) for at in range(6)]
+    pins = [RatePin(crew="Cedar", template=f"work {at}", factor=1.0) for at in range(pinned)]
+    pace = learn([], pins=pins)
+    found, groups = parted(pace, "Cedar", works), pace.scales.groups
+    random, count = np.random.default_rng(5), 100_000
+    common = random.normal(0, np.hypot(groups["shop"], groups["crew"]), count)
+    whole = np.zeros(count)
+    for at in range(6):
+        own = 0.0 if at < pinned else common + random.normal(0, np.hypot(groups["template"], groups["own"]), count)
+        whole += 240 * np.exp(own + random.normal(0, pace.scales.within, count))
+    shared, said = random.normal(0, found.shared, count), np.zeros(count)
+    for median, sigma, lean in zip(found.medians, found.sigmas, found.leans, strict=True):
+        said += median * np.exp(lean * shared + random.normal(0, sigma, count))
+    assert np.log(said).std() == pytest.approx(np.log(whole).std(), rel=0.06)
+    assert np.quantile(said, 0.95) == pytest.approx(np.quantile(whole, 0.95), rel=0.03)
