@@ -29,6 +29,7 @@ HEAVY = (
     "scipy",
     "cattrs",
     "shapely",
+    "icalendar",
 )
 
 

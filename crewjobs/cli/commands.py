@@ -67,6 +67,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("returned", "record cartons that went back to their supplier"),
     ("told", "record the finish day that a customer was told"),
     ("day-plan", "write the day plan of each crew as PDF and text"),
+    ("calendar", "write the plan in force as calendar files, for crews and customers"),
     ("odds", "say with which chance each promise holds in the plan in force, and what drives the risk"),
     ("promise", "say the first day that holds for a job with a chance, given everything planned"),
     ("rates", "say each crew's own pace beside the book's, or hold a job's estimate against its hours"),

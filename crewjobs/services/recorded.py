@@ -10,6 +10,8 @@ if TYPE_CHECKING:
 
 BACK = "taken back: "
 """How the log's sentence of an undo begins."""
+NO_FACTS = ("plan ", "calendar ")
+"""How the log's sentences begin of what plans and written calendars are: they make no fact other than it was."""
 LOOKS_BACK = 200
 """So many changes are looked at."""
 
@@ -21,7 +23,7 @@ def recorded_since(uow: UnitOfWork, number: int) -> tuple[Change, ...]:
     return tuple(
         change
         for change in newer
-        if not change.what.removeprefix(BACK).startswith("plan ")
+        if not change.what.removeprefix(BACK).startswith(NO_FACTS)
         and change.undone_by is None
         and not (change.undoes is not None and change.undoes in own)
     )

@@ -15,6 +15,7 @@ from typing import Any, Final, Generic, TypeVar, get_args, get_type_hints
 from sqlalchemy import JSON, Table
 
 from crewjobs.domain.agreed import ChangeOrder, MoneyFact, SmallVisit, Told, WalkThrough
+from crewjobs.domain.calendar import WrittenEvent
 from crewjobs.domain.crew import Away, Crew, DayHours, Shop, Skill, Worker
 from crewjobs.domain.evening import CrewHours, Finding, HowFar
 from crewjobs.domain.floor_layout import FloorLayout
@@ -136,6 +137,7 @@ WORKER: Final = Codec(shop_records.worker, Worker)
 AWAY: Final = Codec(shop_records.away, Away)
 DAY_HOURS: Final = Codec(shop_records.day_hours, DayHours)
 RATE_PIN: Final = Codec(shop_records.rate_pin, RatePin)
+WRITTEN_EVENT: Final = Codec(shop_records.calendar_event, WrittenEvent)
 JOB: Final = Codec(records.job, Job)
 CUSTOMER: Final = Codec(records.customer, Customer)
 SITE: Final = Codec(records.site, Site)

@@ -587,8 +587,11 @@ change_row = Table(
 
 LOG: Final = frozenset({change.name, change_row.name})
 """Written once, never changed."""
-UNLOGGED: Final = frozenset({plan_block.name, plan_left_out.name, shop_records.kept_pace.name})
-"""Parts of immutable versions: they are their own history, the log only names the version; and what is no fact at all."""
+UNLOGGED: Final = frozenset(
+    {plan_block.name, plan_left_out.name, shop_records.kept_pace.name, shop_records.calendar_event.name}
+)
+"""Parts of immutable versions: they are their own history, the log only names the version; what is no fact at all; and
+what calendars said, which no undo can unsay."""
 BOOKKEEPING: Final = frozenset({"version", "last_part"})
 """Columns that only ever rise: no fact of the trade, so an undo leaves them."""
 PRIVATE: Final = frozenset({("customer", "phone"), ("customer", "mail"), ("site", "entry_notes")})

@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from sqlalchemy import Table
 
-from crewjobs.storage.columns import check, day, flag, key, maybe, metadata, nested, number, raw, refers, text, whole
+from crewjobs.storage.columns import (
+    check,
+    day,
+    flag,
+    instant,
+    key,
+    maybe,
+    metadata,
+    nested,
+    number,
+    raw,
+    refers,
+    text,
+    whole,
+)
 
 shop = Table(
     "shop",
@@ -90,3 +104,25 @@ rate_pin = Table(
 """A rate set by hand: how many times the book's minutes a crew takes for work of a template."""
 kept_pace = Table("kept_pace", metadata, text("part"), raw("kept"), key("part"))
 """What was learned of the crews' pace, and from which state of the records: no fact, it can be learned anew at any time."""
+# By names and no foreign key: what a calendar said stands, whatever becomes of the job and the crew it spoke of.
+calendar_event = Table(
+    "calendar_event",
+    metadata,
+    text("calendar"),
+    text("uid"),
+    whole("job"),
+    text("kind"),
+    text("what"),
+    nested("tasks"),
+    instant("start"),
+    instant("end"),
+    day("day", nullable=True),
+    text("summary"),
+    whole("sequence"),
+    flag("cancelled"),
+    text("digest"),
+    instant("changed_at"),
+    key("calendar", "uid"),
+    check("sequence", "sequence >= 0", "the sequence of an event counts from 0."),
+)
+"""What calendar files said last: a fact that left the house, which no undo takes back."""

@@ -9,13 +9,14 @@ from typing import Self
 
 from sqlalchemy import Connection, Engine
 
+from crewjobs.domain.calendar import WrittenEvent
 from crewjobs.domain.crew import Away, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import TemplateOverride
-from crewjobs.storage import changes, jobs, kept_pace, plans, shops, undo
+from crewjobs.storage import calendars, changes, jobs, kept_pace, plans, shops, undo
 from crewjobs.storage.changes import Change
 from crewjobs.storage.faults import BrokenRule
 from crewjobs.storage.jobs import BookedVisit, Callback, JobSummary
@@ -240,6 +241,20 @@ class UnitOfWork:
     def drop_pin(self, job: int, task: int) -> None:
         """Take the pin of a task away, if it has one."""
         plans.drop_pin(self._writer(), job, task)
+
+    # What calendars said.
+
+    def written_events(self) -> tuple[WrittenEvent, ...]:
+        """Return what was written last of every event of every calendar."""
+        return calendars.read_written(self._connection)
+
+    def save_written(self, events: Sequence[WrittenEvent]) -> None:
+        """Keep what was written of some events, in the place of what was written of them before. No undo takes it back."""
+        calendars.save_written(self._writer(), events)
+
+    def first_change_at(self) -> datetime | None:
+        """Return when the first change of the log was made, None before it."""
+        return calendars.first_change_at(self._connection)
 
     # The change log.
 

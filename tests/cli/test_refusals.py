@@ -98,6 +98,8 @@ COMMANDS = {
         ["day-plan", "2026-03-03", "--crew", "Willow"],
         "there is no crew 'Willow': the crews are Birch, Cedar",
     ),
+    "a calendar before a plan": (["calendar"], "nothing is planned yet: `crewjobs plan`"),
+    "a calendar with --now": (["--now", "2026-03-03 10:00", "calendar"], "only shows"),
     "pin to nobody": (["pin", "4", "1", "Willow", "2026-03-03"], "there is no crew 'Willow'"),
     "nothing to amend": (["amend", "4"], "nothing to change"),
     "a state that is none": (["amend", "4", "--state", "maybe"], "'maybe' is not a state"),

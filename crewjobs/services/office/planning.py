@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
@@ -12,6 +13,7 @@ from crewjobs.domain.wording import listed
 from crewjobs.services.clock import deadline
 
 if TYPE_CHECKING:
+    from crewjobs.services.calendar_rows import CalendarsView
     from crewjobs.services.rows import Done, OfferRow, ProposalView, WeekView
     from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
     from crewjobs.services.why_rows import WhyView
@@ -166,6 +168,16 @@ class Planning(OfficeBase):
             after=after,
             unseen=unseen,
         )
+
+    def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView:
+        """Write the plan in force as calendar files of a crew, a job or all of them, and keep what they say.
+
+        `out` is a folder, or for one calendar a file that ends in ``.ics``.
+        """
+        from crewjobs.services import calendars
+
+        self._may_write()
+        return calendars.write(self._database, self._who, self._clock.now(), out, crew=crew, job=job)
 
     def proposal_waits(self) -> bool:
         """Return whether a proposal waits that was made with all in view that is recorded now."""
