@@ -182,14 +182,21 @@ def said(
     pace: Pace, lateness: Lateness, jobs: Sequence[Ahead], hours: Calendar, like: Network | None = None
 ) -> tuple[Network, dict[int, int]]:
     """Return the plan by a pace with what it holds unsure, and planned ends; with `like` its floors and due dates instead."""
-    medians, sigmas, shared = list[float](), list[float](), dict[str, float]()
+    medians, sigmas, leans, shared = list[float](), list[float](), list[float](), dict[str, float]()
     for crew in dict.fromkeys(job.made.crew for job in jobs):
         works = [block for job in jobs if job.made.crew == crew for block in job.blocks]
         found = parted(pace, crew, works)
         medians += found.medians
         sigmas += found.sigmas
+        leans += found.leans
         shared[crew] = found.shared
-    plain = replace(network(jobs, medians, sigmas, hours), job_sigma=pace.scales.job, crew_sigma=shared)
+    blocks = network(jobs, medians, sigmas, hours)
+    plain = replace(
+        blocks,
+        steps=tuple(replace(step, lean=lean) for step, lean in zip(blocks.steps, leans, strict=True)),
+        job_sigma=pace.scales.job,
+        crew_sigma=shared,
+    )
     if like is None:
         return promised(plain, jobs, lateness)
     pairs = zip(plain.steps, like.steps, strict=True)
