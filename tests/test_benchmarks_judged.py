@@ -11,9 +11,10 @@ from crewjobs.engines.learning.lateness import WordKind, learn_lateness
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY
 from tests.benchmarks.judged import HELD, NOT, WITHIN, in_lines, judge, ratio, root, told
+from tests.benchmarks.made_shops import World
 from tests.benchmarks.odds_published import published
 from tests.benchmarks.odds_shops import LATE_CHANCES, LATE_MEANS, Deliveries, ahead, deliveries, said, usual_hours
-from tests.benchmarks.rates import MOST_OFF, World, covered, error_over, exact, root_mean_square
+from tests.benchmarks.rates import MOST_OFF, covered, error_over, exact, root_mean_square
 from tests.benchmarks.season import difference
 
 

@@ -11,9 +11,9 @@ from crewjobs.domain.wall import QUARTER, to_utc
 from crewjobs.engines.planning.list_schedule import plan_week
 from crewjobs.engines.planning.problem import PlanProblem
 from tests.benchmarks.judged import ratio
+from tests.benchmarks.made_shops import CREWS
 from tests.benchmarks.odds_reliability import HAPPEN, HISTORIES, SAID_DAYS, one_shop, summed
 from tests.benchmarks.odds_shops import AHEAD
-from tests.benchmarks.rates import CREWS
 from tests.benchmarks.season import Promise, figures, padded, replay
 from tests.benchmarks.season_shop import FIRST, MORNING, Truth, later, season, workdays
 from tests.benchmarks.season_work import worked_day

@@ -36,10 +36,10 @@ from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.odds import After, Network, Step, sample
 from tests.benchmarks.arguments import MOST_SEED, MOST_WORKERS, Arguments, whole
 from tests.benchmarks.judged import in_lines, judge
+from tests.benchmarks.made_shops import CREWS
 from tests.benchmarks.odds_published import published
 from tests.benchmarks.odds_reliability import judged, reliability
 from tests.benchmarks.odds_shops import WAIT, usual_hours
-from tests.benchmarks.rates import CREWS
 from tests.benchmarks.season import JOBS, lines, seasons
 
 SHOPS = 800

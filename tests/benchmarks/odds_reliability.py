@@ -22,9 +22,9 @@ from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY
 from crewjobs.engines.planning.odds import sample
 from tests.benchmarks.judged import Estimate, Floats, judge, ratio, told
+from tests.benchmarks.made_shops import CREWS, World
 from tests.benchmarks.odds_shops import AHEAD, ahead, deliveries, happened, said, usual_hours
 from tests.benchmarks.progress import Progress
-from tests.benchmarks.rates import CREWS, World
 
 SAMPLES = 2000
 HAPPEN = 4

@@ -19,7 +19,7 @@ from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import parted
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar, calendar_of
 from crewjobs.engines.planning.odds import After, Late, Network, Sampled, Step, sample
-from tests.benchmarks.rates import CREWS, Made, World
+from tests.benchmarks.made_shops import CREWS, Made, World
 
 AHEAD = 6
 PEOPLE = 3

@@ -3,7 +3,7 @@
 Shops of three crews and thirty templates are made until they have 10,000 jobs, with so many jobs that a crew has 2 to 64 of them. A
 crew's true pace at a template is the book's times a shop's, a template's, a crew's and a crew's own factor at it; jobs and tasks
 differ; hours are known only as sums over the tasks of a day, written down to the quarter hour. How far all these differ is drawn for each
-shop (`SPANS`), and the model is told none of it. One record in two hundred is wrong by up to ten times.
+shop (`made_shops.SPANS`), and the model is told none of it. One record in two hundred is wrong by up to ten times.
 
 Printed: how often the 80 % bands of mean pace and of a new job's hours hold the truth, in all and by the jobs behind them; the error of a crew's estimate
 with five recorded jobs (of the log of a new job's mean minutes, root mean square) by the book, by the plain average of the crew's spread hours
@@ -24,133 +24,32 @@ import math
 import statistics
 import time
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date, timedelta
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
-from crewjobs.domain.pace import DoneTask, WorkedDay
+from crewjobs.domain.pace import WorkedDay
 from crewjobs.engines.learning.pace import Pace, learn
 from crewjobs.engines.learning.predicting import predict, rate, usual_minutes
 from crewjobs.engines.learning.updating import with_job
 from tests.benchmarks.arguments import MOST_SEED, Arguments, whole
 from tests.benchmarks.judged import Estimate, in_lines, judge, ratio, root, told
+from tests.benchmarks.made_shops import CREWS, TEMPLATES, Made, World
 from tests.benchmarks.recorded import timed
 from tests.engines.learning.closed_forms import PRINTED, TROUT_MEAN, TROUT_SD, conditioned, trout
 
-SPANS = {
-    "shop": (0.10, 0.30),
-    "template": (0.15, 0.35),
-    "crew": (0.08, 0.22),
-    "own": (0.05, 0.18),
-    "condition": (0.05, 0.20),
-    "job": (0.10, 0.25),
-    "within": (0.15, 0.35),
-}
-"""Standard deviations of log minutes, each shop's drawn evenly between two bounds. Common practice, no source."""
-CREWS, TEMPLATES = 3, 30
-TASKS = (10, 40)
-"""Tasks of a job, of templates that may come several times: what a job of a few rooms expands to."""
-CONDITIONS = ("furnished", "upstairs", "cut-up")
 JOBS_A_CREW = (2, 4, 8, 16, 32, 64)
 NEW_JOBS = 10
 """New jobs of each crew that are predicted before they are known."""
-WRONG = 1 / 200
 FIVE = 5
 FIVE_SHOPS = 120
 UPDATE_TASKS, UPDATES = 20_000, 15
-FIRST = date(2026, 3, 2)
 COVERED = (0.78, 0.82)
 MOST_OVER_BOOK = 0.5
 MOST_MS = 50.0
 MOST_OFF = 1e-8
 """What an exact update may differ from the closed form: rounding."""
-
-
-class World:
-    """One made shop: its truth, which no model sees, and the jobs that come of it."""
-
-    def __init__(
-        self, random: np.random.Generator, spread: float, crews: int = CREWS, templates: int = TEMPLATES
-    ) -> None:
-        self.random = random
-        self.crews, self.templates = crews, templates
-        self.sd = {name: spread * random.uniform(*span) for name, span in SPANS.items()}
-        normal, sd = random.normal, self.sd
-        self.pace = (
-            normal(0, sd["shop"])
-            + normal(0, sd["template"], templates)
-            + normal(0, sd["crew"], (crews, 1))
-            + normal(0, sd["own"], (crews, templates))
-        )
-        self.condition = normal(0, sd["condition"], len(CONDITIONS))
-        self.size = random.uniform(2.7, 5.0, templates)
-        self.often = random.dirichlet(np.full(templates, 2.0))
-
-    def job(self, number: int, crew: int) -> Made:
-        """Return a job: its records, and each task with the log of its true mean factor."""
-        random = self.random
-        off = random.normal(0, self.sd["job"])
-        picked = random.choice(self.templates, random.integers(*TASKS), p=self.often)
-        holds = [at for at in range(len(CONDITIONS)) if random.random() < 0.3]
-        books = np.exp(random.normal(self.size[picked], 0.5))
-        middle = self.pace[crew, picked] + self.condition[holds].sum()
-        minutes = books * np.exp(middle + off + random.normal(0, self.sd["within"], len(picked)))
-        names = frozenset(CONDITIONS[at] for at in holds)
-        tasks = tuple(
-            DoneTask(number=at, template=f"work {t:02}", book_min=float(book), conditions=names)
-            for at, (t, book) in enumerate(zip(picked, books, strict=True))
-        )
-        more = (self.sd["job"] ** 2 + self.sd["within"] ** 2) / 2
-        return Made(
-            crew=f"crew {crew}",
-            days=tuple(self._days(number, f"crew {crew}", tasks, minutes)),
-            tasks=tasks,
-            mean_min=float((books * np.exp(middle + more)).sum()),
-            minutes=float(minutes.sum()),
-        )
-
-    def _days(self, number: int, crew: str, tasks: Sequence[DoneTask], minutes: np.ndarray) -> Iterator[WorkedDay]:
-        """Yield the days of a job: up to a crew's day of work each, a task going over to the next by its true share."""
-        left, day = [(task, float(took), 1.0) for task, took in zip(tasks, minutes, strict=True)], 0
-        while left:
-            room, done, labor = self.random.uniform(700, 1500), [], 0.0
-            while left and labor < room:
-                task, took, share = left.pop(0)
-                part = min(1.0, (room - labor) / (took * share))
-                part = part if part < 0.95 else 1.0
-                labor += took * share * part
-                done.append(
-                    DoneTask(
-                        number=task.number,
-                        template=task.template,
-                        book_min=task.book_min * share * part,
-                        conditions=task.conditions,
-                    )
-                )
-                if part < 1:
-                    left.insert(0, (task, took, share * (1 - part)))
-                    break
-            if self.random.random() < WRONG:
-                labor *= 10 ** self.random.uniform(-1, 1)
-            said = max(15.0, 15 * round(labor / 15))
-            yield WorkedDay(
-                job=number, crew=crew, day=FIRST + timedelta(days=day), labor_min=min(said, 11_000.0), done=tuple(done)
-            )
-            day += 1
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """A job with its truth: `mean_min` is what its tasks take its crew on the average, `minutes` what they took."""
-
-    crew: str
-    days: tuple[WorkedDay, ...]
-    tasks: tuple[DoneTask, ...]
-    mean_min: float
-    minutes: float
 
 
 def held(jobs: int, random: np.random.Generator, spread: float) -> dict[str, Any]:
@@ -299,6 +198,7 @@ def judged(figures: Mapping[str, Any]) -> dict[str, Any]:
         "error_over_book": judge(found(five["error_over_book"]), most=MOST_OVER_BOOK),
         "update_ms": judge(figures["speed"]["update_ms"], most=MOST_MS),
         "tick_beyond_commit_ms_p95": judge(figures["database"]["tick_beyond_commit_ms"]["p95"], most=MOST_MS),
+        "tick_processor_ms_p95": judge(figures["database"]["tick_processor_ms"]["p95"], most=MOST_MS),
         "mean_off_closed_form": judge(off["mean_off_closed_form"], most=MOST_OFF),
         "covariance_off_closed_form": judge(off["covariance_off_closed_form"], most=MOST_OFF),
         "textbook_mean_off": judge(off["textbook_mean_off"], most=PRINTED["mean"]),

@@ -26,7 +26,7 @@ from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded
 from crewjobs.services import loading
 from crewjobs.services.resources import seed_folder
-from tests.benchmarks.rates import SPANS
+from tests.benchmarks.made_shops import SPANS
 
 FIRST: Final = date(2026, 3, 2)
 JOBS_A_DAY: Final = 0.85
