@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.widgets.field import Field
@@ -52,9 +52,10 @@ class PinRate(Dialog[Done]):
         unpin = (("unpin", "As learned"),) if self._row is not None and self._row.pinned else ()
         return (("pin", "Pin it"), *unpin, ("close", "Close"))
 
-    def on_input_submitted(self) -> None:
-        """Enter in the rate pins it."""
-        if self.focused is self.query_one("#field-rate Input"):
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter in the rate pins it, and the field stays ready should that be refused."""
+        if event.input is self.query_one("#field-rate Input"):
+            event.prevent_default()
             self.pressed("pin")
 
     def pressed(self, name: str) -> None:
