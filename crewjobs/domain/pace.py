@@ -52,7 +52,8 @@ class WorkedDay:
     """A crew's labor minutes at a house on a day, breaks taken off, and what they were spent on.
 
     The minutes are known for all of `done` together; where minutes were told of one task, they are a record of their own
-    with that task alone. `labor_min` are minutes of one person, everybody's added up.
+    with that task alone. `labor_min` are minutes of one person, everybody's added up. Of several `days` whose work cannot be told
+    apart, `day` is the last.
 
     Raises:
         Refused: no labor, or more than eight people can do in a day; the same task twice.
@@ -64,6 +65,7 @@ class WorkedDay:
     labor_min: float
     done: tuple[DoneTask, ...] = ()
     kind: HoursKind = HoursKind.WORK
+    days: int = 1
 
     def __post_init__(self) -> None:
         faults = list(self._faults())
@@ -71,10 +73,10 @@ class WorkedDay:
             raise Refused([f"job {self.job}, {self.day.isoformat()}, {quoted(self.crew)}: {fault}" for fault in faults])
 
     def _faults(self) -> Iterator[str]:
-        if not 0 < self.labor_min <= MOST_LABOR_MIN:
+        if self.days < 1 or not 0 < self.labor_min <= MOST_LABOR_MIN * self.days:
             yield (
-                f"{self.labor_min / 60:g} h of one person; it is more than 0 and at most {MOST_LABOR_MIN // 60}, "
-                "eight people around the clock."
+                f"{self.labor_min / 60:g} h of one person in {self.days} days; in a day it is more than 0 and at most "
+                f"{MOST_LABOR_MIN // 60}, eight people around the clock."
             )
         numbers = [task.number for task in self.done]
         for number in sorted({number for number in numbers if numbers.count(number) > 1}):

@@ -60,7 +60,7 @@ HEAVY_EDGE = "heavy edge: carried in this stage"
 LAYOUT = "Cut list"
 NOT_TO_EACH_OTHER = "Each room by itself, all to one scale; in which wall a door is, is not known."
 OWED = "Ask first"
-STARTED_STOPPED = f"Started {CLOCK_BLANK}   Stopped {CLOCK_BLANK}   People {BLANK}   Waited {BLANK}"
+STARTED_STOPPED = f"Started {CLOCK_BLANK}  Stopped {CLOCK_BLANK}  People {BLANK}  Break {BLANK}  Waited {BLANK}"
 
 # Joiners shape letters (Persian names, Indic scripts) and cannot hide or move other text.
 _JOINERS = "\u200c\u200d"

@@ -30,7 +30,7 @@ from crewjobs.engines.learning.updating import with_job
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-VERSION: Final = 2
+VERSION: Final = 3
 """Raised with every change of how days are made of records: what was kept before is then read anew."""
 MOST_LEARNED_ON: Final = 10
 """One in so many jobs learned on from; beyond, all is learned anew."""
@@ -236,6 +236,7 @@ def _plain(days: Days) -> list[Any]:
             day.day.isoformat(),
             day.labor_min,
             day.kind.value,
+            day.days,
             [[task.number, task.template, task.book_min, sets[task.conditions]] for task in day.done],
         ]
         for mine in days.values()
@@ -247,13 +248,19 @@ def _plain(days: Days) -> list[Any]:
 def _days_of(plain: Sequence[Any]) -> Days:
     sets = [frozenset(one) for one in plain[0]]
     found: defaultdict[int, list[WorkedDay]] = defaultdict(list)
-    for job, crew, day, labor, kind, done in plain[1]:
+    for job, crew, day, labor, kind, count, done in plain[1]:
         tasks = tuple(
             DoneTask(number=number, template=template, book_min=book, conditions=sets[at])
             for number, template, book, at in done
         )
         worked = WorkedDay(
-            job=job, crew=crew, day=date.fromisoformat(day), labor_min=labor, done=tasks, kind=HoursKind(kind)
+            job=job,
+            crew=crew,
+            day=date.fromisoformat(day),
+            labor_min=labor,
+            done=tasks,
+            kind=HoursKind(kind),
+            days=count,
         )
         found[job].append(worked)
     return {job: tuple(mine) for job, mine in found.items()}

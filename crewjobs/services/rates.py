@@ -128,7 +128,13 @@ def _crew_note(name: str, crew: Crew | None, rows: Sequence[RateRow], units: Uni
         return f"{sub_words(crew, units)}; no hours are asked of it."
     if crew is None:
         return f"{name} is no crew of the shop any more; its hours still tell of the shop's pace."
-    return "" if rows else f"{name} has no hours at work that was ticked: the book's rates stand."
+    return (
+        ""
+        if rows
+        else (
+            f"{name} has no hours at work that was ticked: it is planned by what other crews' hours tell of the shop, else by the book."
+        )
+    )
 
 
 # -- one rate

@@ -76,7 +76,7 @@ def rates() -> RatesView:
                 jobs=0,
                 rows=(),
                 sub=False,
-                note=f"{cedar} has no hours at work that was ticked: the book's rates stand.",
+                note=f"{cedar} has no hours at work that was ticked: it is planned by what other crews' hours tell of the shop, else by the book.",
             ),
             CrewRates(
                 crew=rowan, people=1, jobs=0, rows=(), sub=True, note=f"{rowan} is a sub: it has a capacity, not rates."

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
+from math import log
+from typing import Final
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.pace import DoneTask, HoursKind, WorkedDay
@@ -12,6 +15,9 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.estimating.places import facts_of
 from crewjobs.engines.estimating.spread import day_of, done_on, part_of
 
+RUNS_OVER: Final = 0.5
+"""So far apart, in the log of hours over the book's, two days must be for a task to have run over the night between them."""
+
 
 def worked_days(record: JobRecord, book: Mapping[int, float] | None = None) -> tuple[WorkedDay, ...]:
     """Return a job's hours by day and crew, with what was done of each task that day in the book's labor minutes.
@@ -19,7 +25,8 @@ def worked_days(record: JobRecord, book: Mapping[int, float] | None = None) -> t
     `book` gives the labor minutes of whole tasks by number where they are not the estimate the task was made with: once
     estimates are learned ones, the book's must be given here, or a pace would be learned of itself. Shares of a day are those of
     `spread.done_on`. All hours of a callback are the callback's. What a crew waited is a day of its own kind, and so are the
-    hours of a day on which it was sent to a house that was not ready and nothing got done.
+    hours of a day on which it was sent to a house that was not ready and nothing got done. Days whose work cannot be told apart
+    come together (`run_together`).
     """
     zone = record.job.site.zone
     days: dict[date, dict[str, int]] = {}
@@ -30,13 +37,58 @@ def worked_days(record: JobRecord, book: Mapping[int, float] | None = None) -> t
         crews[hours.crew] = crews.get(hours.crew, 0) + hours.labor
         waited[day, hours.crew] = waited.get((day, hours.crew), 0) + hours.waited
     holding = _Holding(record)
-    return tuple(
+    return run_together(
         one
         for day, crews in sorted(days.items())
         for crew, labor in sorted(crews.items())
         for one in _of_day(
             record, day, crew, labor, waited[day, crew], tuple(_done(holding, day, crew, crews, book or {}))
         )
+    )
+
+
+def run_together(days: Iterable[WorkedDay]) -> tuple[WorkedDay, ...]:
+    """Return a job's days with those of a crew put together whose work cannot be told apart, in the order of the last of them.
+
+    A task that is begun on one day and ticked on the next without a word of how far it was counts for the next alone: the first
+    day looks slow, the next quick. Where one takes longer than the book and the next less, far apart, and both together are
+    nearer to it than either, they are one sum. Hours of a day on which nothing was ticked go to what is ticked next; as long as
+    nothing is, they stand alone. Common practice, no source.
+    """
+    found: list[WorkedDay] = []
+    for one in days:
+        found.append(one)
+        while (at := _runs_into(found)) is not None:
+            found.append(_together(found.pop(at), found.pop()))
+    return tuple(found)
+
+
+def _runs_into(days: Sequence[WorkedDay]) -> int | None:
+    """Return which day's work cannot be told from the last one's: the one before it of the same crew, None where it can."""
+    last = days[-1]
+    if not last.tells_pace:
+        return None
+    places = range(len(days) - 2, -1, -1)
+    mine = (at for at in places if days[at].crew == last.crew and days[at].kind is HoursKind.WORK)
+    before = next(mine, None)
+    if before is None:
+        return None
+    first = days[before]
+    if not first.done:
+        return before
+    longer, less = log(first.labor_min / first.book_min), log(last.labor_min / last.book_min)
+    both = abs(log((first.labor_min + last.labor_min) / (first.book_min + last.book_min)))
+    apart = longer > 0 > less and longer - less > RUNS_OVER
+    return before if apart and both < min(longer, -less) else None
+
+
+def _together(first: WorkedDay, last: WorkedDay) -> WorkedDay:
+    book: dict[int, DoneTask] = {task.number: task for task in first.done}
+    for task in last.done:
+        known = book.get(task.number)
+        book[task.number] = task if known is None else replace(task, book_min=task.book_min + known.book_min)
+    return replace(
+        last, labor_min=first.labor_min + last.labor_min, done=tuple(book.values()), days=first.days + last.days
     )
 
 

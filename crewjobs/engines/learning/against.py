@@ -20,6 +20,7 @@ from crewjobs.domain.tasks import Phase
 from crewjobs.domain.units import format_hours
 from crewjobs.domain.wording import upper
 from crewjobs.engines.learning.arrays import Floats, Ints, ordered
+from crewjobs.engines.learning.odd import OddRecord
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import log_factors
 from crewjobs.engines.learning.scales import BAND_SDS
@@ -40,6 +41,7 @@ class PhaseAgainst:
     likely_min: float
     low_min: float
     high_min: float
+    doubted: bool = False
 
     @property
     def more(self) -> float:
@@ -48,8 +50,8 @@ class PhaseAgainst:
 
     @property
     def sure(self) -> bool:
-        """Return whether the estimate lies outside the band."""
-        return not self.low_min <= self.estimated_min <= self.high_min
+        """Return whether the estimate lies outside the band, and no record behind it is asked about."""
+        return not self.doubted and not self.low_min <= self.estimated_min <= self.high_min
 
     @property
     def sentence(self) -> str:
@@ -62,6 +64,8 @@ class PhaseAgainst:
         way = "longer" if self.more > 0 else "less"
         if self.sure:
             return f"{name} took {way}: {about}, {band}."
+        if self.doubted:
+            return f"{name} may have taken {way}: {about}; a record of it is asked about, so nothing is sure."
         return f"{name} may have taken {way}: {about}; {band}, since its hours are known only with other work's."
 
 
@@ -79,6 +83,7 @@ class JobAgainst:
     phases: tuple[PhaseAgainst, ...]
     idle_min: float
     apart: tuple[tuple[HoursKind, float], ...]
+    odd: tuple[OddRecord, ...] = ()
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -93,6 +98,7 @@ class JobAgainst:
         rest = [
             f"{upper(kind.value)}: {format_hours(minutes)} of one person, kept apart." for kind, minutes in self.apart
         ]
+        rest += [f"Asked about: {odd.sentence}" for odd in self.odd]
         if self.idle_min:
             rest.insert(0, f"{format_hours(self.idle_min)} of one person on days without a ticked task.")
         return (whole, *(one.sentence for one in most), *rest)
@@ -121,6 +127,7 @@ def against(
     job = known[0].job
     parts = _Parts(known)
     logs, cov = parts.prior(with_job(pace, job, ()))
+    odd = pace.told[job].odd if job in pace.told else ()
     minutes, spread = parts.parted(logs, cov, pace.scales.entry)
     estimated = _estimated(parts, estimates or {})
     rows = []
@@ -140,6 +147,7 @@ def against(
                 likely_min=likely,
                 low_min=likely * exp(-BAND_SDS * sd),
                 high_min=likely * exp(BAND_SDS * sd),
+                doubted=bool(odd),
             )
         )
     kinds = [
@@ -154,6 +162,7 @@ def against(
         phases=tuple(rows),
         idle_min=sum(day.labor_min for day in days if day.kind is HoursKind.WORK and not day.done),
         apart=tuple((kind, minutes) for kind, minutes in kinds if minutes),
+        odd=odd,
     )
 
 

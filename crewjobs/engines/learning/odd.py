@@ -22,7 +22,7 @@ class OddRecord:
         """Return what is odd, that it is kept, and what to ask."""
         one = self.day
         return (
-            f"job {one.job}, {day_words(one.day)}, {one.crew}: {format_hours(one.labor_min)} of one person where about "
+            f"job {one.job}, {f'{one.days} days to ' if one.days > 1 else ''}{day_words(one.day)}, {one.crew}: {format_hours(one.labor_min)} of one person where about "
             f"{format_hours(self.expected_min)} would be usual for what was done; it is kept and hardly counts. "
             "Ask the crew: are the times, the people and what was done right?"
         )

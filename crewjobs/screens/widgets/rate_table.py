@@ -192,5 +192,5 @@ def crew_words(rates: CrewRates) -> str:
     return (
         f"{rates.crew}, hours of {rates.jobs} job{'s' * (rates.jobs != 1)}"
         if rates.rows
-        else f"{rates.crew}, by the book"
+        else f"{rates.crew}, no hours yet"
     )

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.outline import Outline
-from crewjobs.domain.pace import HoursKind
+from crewjobs.domain.pace import DoneTask, HoursKind, WorkedDay
 from crewjobs.domain.units import FOOT
 from crewjobs.engines.estimating.spread import spread_hours
-from crewjobs.engines.estimating.worked import worked_days
+from crewjobs.engines.estimating.worked import run_together, worked_days
 from tests.builders import central, material, record, task
 from tests.engines.estimating.test_spread import MONDAY, TUESDAY, far, hours
 
@@ -79,3 +80,50 @@ def test_a_day_without_a_ticked_task_tells_no_pace():
     """Its hours are there, with nothing done."""
     [worked] = worked_days(replace(record([task(1)]), crew_hours=(hours(),)))
     assert (worked.done, worked.tells_pace, worked.labor_min) == ((), False, 1440)
+
+
+def _days(*labor_and_book: tuple[float, float]) -> tuple[WorkedDay, ...]:
+    """Return a crew's days at a house, each with one task of its own where the book has minutes for it."""
+    return tuple(
+        WorkedDay(
+            job=1,
+            crew="Birch",
+            day=date.fromisoformat(MONDAY) + timedelta(days=at),
+            labor_min=labor,
+            done=(DoneTask(number=at + 1, template=f"work {at}", book_min=book),) if book else (),
+        )
+        for at, (labor, book) in enumerate(labor_and_book)
+    )
+
+
+def test_a_task_that_ran_over_the_night_is_one_sum_with_its_day():
+    """8 h for 4 h by the book, then 4 h for 8 h by it: the task of the second day was begun on the first."""
+    (both,) = run_together(_days((480, 240), (240, 480)))
+    assert (both.labor_min, both.book_min, both.days, both.day.isoformat()) == (720, 720, 2, TUESDAY)
+    assert [task.number for task in both.done] == [1, 2]
+
+
+def test_hours_without_a_tick_go_to_what_is_ticked_next():
+    """Two days with nothing ticked belong to the third; at the end of what is known they stand alone."""
+    days = run_together(_days((480, 0), (480, 0), (300, 900), (200, 0)))
+    assert [(one.labor_min, one.days, bool(one.done)) for one in days] == [(1260, 3, True), (200, 1, False)]
+
+
+@pytest.mark.parametrize(
+    "days",
+    [
+        ((480, 480), (30, 480)),  # a wrong digit on the second day: nothing to be mixed into the first
+        ((700, 480), (620, 480)),  # a slow crew, day by day
+        ((300, 480), (350, 480)),  # a quick one
+        ((240, 480), (480, 240)),  # quick, then slow: nothing ran over
+        ((500, 480), (450, 480)),  # as it is everywhere
+    ],
+)
+def test_days_that_tell_apart_what_was_done_stay_apart(days):
+    """Only what is nearer to the book together than either day is put together."""
+    assert run_together(_days(*days)) == _days(*days)
+
+
+def test_a_share_said_in_the_evening_keeps_days_apart():
+    """With how far it was, each day has its own part and nothing is put together."""
+    assert [one.days for one in worked_days(_two_days())] == [1, 1]

@@ -134,3 +134,15 @@ def test_nothing_to_compare_is_refused():
         against(Pace(), [], PHASES)
     with pytest.raises(Refused, match="hours of jobs 1, 2; give the records of one job"):
         against(Pace(), [day(1, 60.0, ("rows", 60)), day(2, 60.0, ("rows", 60))], PHASES)
+
+
+def test_what_is_asked_about_is_said_and_makes_nothing_sure():
+    """A day with a digit too much among days as usual: the record is named, and its phases only may have taken longer."""
+    usual = [day(job, 240, (f"work {number}", 240), after=number) for job in range(10, 22) for number in (1, 2, 3)]
+    mine = own_days(240, 240, 2400)
+    pace = learn([*usual, *mine])
+    found = against(pace, mine, PHASES)
+    assert [one.day.labor_min for one in found.odd] == [2400]
+    assert not any(one.sure for one in found.phases)
+    assert any(sentence.startswith("Asked about: job 7,") for sentence in found.sentences)
+    assert any("may have taken longer" in sentence and "nothing is sure" in sentence for sentence in found.sentences)
