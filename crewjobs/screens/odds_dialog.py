@@ -94,9 +94,8 @@ class OddsDialog(Dialog[Done]):
         self._odds, self._none = outcome.value, " ".join(outcome.sentences)
         self.query_one(Sheet).show(self._draw)
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
+    def entered(self, _field: Input) -> None:
         """Enter finds the day, and the field stays ready for another chance: it does not go on as in other dialogs."""
-        event.prevent_default()
         self.pressed("find")
 
     def pressed(self, name: str) -> None:

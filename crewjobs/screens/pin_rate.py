@@ -52,11 +52,12 @@ class PinRate(Dialog[Done]):
         unpin = (("unpin", "As learned"),) if self._row is not None and self._row.pinned else ()
         return (("pin", "Pin it"), *unpin, ("close", "Close"))
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
+    def entered(self, field: Input) -> None:
         """Enter in the rate pins it, and the field stays ready should that be refused."""
-        if event.input is self.query_one("#field-rate Input"):
-            event.prevent_default()
+        if field is self.query_one("#field-rate Input"):
             self.pressed("pin")
+        else:
+            super().entered(field)
 
     def pressed(self, name: str) -> None:
         """Pin, or let be as learned."""
