@@ -10,6 +10,7 @@ from crewjobs.screens.widgets.field import Field
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+    from textual.widgets import Input
 
 WHEN = "14:30, yesterday 16:00; empty is now"
 FAR = "9/19 rows, 90 of 215 ft2, 50 %"
@@ -37,7 +38,7 @@ class AskText(Dialog[str]):
         """Take it, or not."""
         return (("save", "Set"), ("close", "Close"))
 
-    def on_input_submitted(self) -> None:
+    def entered(self, _field: Input) -> None:
         """Enter takes it."""
         self.pressed("save")
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar, cast
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
-from textual.widgets import Button, Static
+from textual.widgets import Button, Input, Static
 
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
@@ -135,8 +135,15 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         else:
             self.pressed(event.button.name or "")
 
-    def on_input_submitted(self) -> None:
-        """Enter in a field goes on to the next, and from the last to saving."""
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter in a field."""
+        self.entered(event.input)
+
+    def entered(self, _field: Input) -> None:
+        """Enter goes on to the next field, and from the last to saving.
+
+        Overridden where it does something else: handlers of an event are called for every class, overridden or not.
+        """
         self.focus_next()
 
     def action_close(self) -> None:

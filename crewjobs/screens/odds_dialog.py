@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.widgets import Button
+from textual.widgets import Button, Input
 
+from crewjobs.domain.job import JobState
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.drawing import Line, Target, heading, paragraph
 from crewjobs.screens.outcome import Outcome, outcome_of, work
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
 
 USUAL = "90"
+_FINDING = "Looking for the day …"
 _LOOKING = "Looking: every work that is planned is let happen thousands of times …"
 
 
@@ -43,6 +45,9 @@ class OddsDialog(Dialog[Done]):
         super().__init__()
         self._job = job
         self._odds: OddsView | None = None
+        self._none = ""
+        """Why there are no odds: the office's sentences."""
+        self._finding = False
         self._found: tuple[PromiseView, int] | None = None
         self._stop = threading.Event()
 
@@ -64,7 +69,7 @@ class OddsDialog(Dialog[Done]):
 
     def on_mount(self) -> None:
         """Look."""
-        self._promise_shown(shown=False)
+        self._promise_button("")
         self.query_one(Sheet).show(self._draw)
         work(self, self._look, "odds", exclusive=True)
 
@@ -72,39 +77,62 @@ class OddsDialog(Dialog[Done]):
         """Nobody waits for it any more."""
         self._stop.set()
 
-    def _promise_shown(self, *, shown: bool) -> None:
+    def _promise_button(self, label: str) -> None:
+        """Show the button that changes something, by what it does; with no label, hide it. Find gets a focus it had."""
         for button in self.query(Button):
             if button.name == "promise":
-                button.display = shown
+                if button.has_focus:
+                    next(other for other in self.query(Button) if other.name == "find").focus()
+                button.display = bool(label)
+                button.label = label
 
     async def _look(self) -> None:
         office, kept, job, stop = self.crew_app.office, self.crew_app.odds, self._job, self._stop
         if office is None:
             return
         outcome = await outcome_of(lambda: kept.found(office, job, stop.is_set))
-        self._odds = outcome.value
-        self.query_one(Sheet).show(self._draw if outcome.value is not None else lambda _width, _target: [])
-        self.say(*outcome.sentences)
+        self._odds, self._none = outcome.value, " ".join(outcome.sentences)
+        self.query_one(Sheet).show(self._draw)
 
-    def on_input_submitted(self) -> None:
-        """Enter finds the day."""
+    def entered(self, _field: Input) -> None:
+        """Enter finds the day, and the field stays ready for another chance: it does not go on as in other dialogs."""
         self.pressed("find")
 
     def pressed(self, name: str) -> None:
-        """Find the day, or promise the one that was found."""
+        """Find the day, or promise the one that was found; a job nobody has said yes to is booked with it."""
         if name == "promise" and self._found is not None:
             view, version = self._found
-            changes = {"promised": view.day.isoformat()}
-            self.save(lambda office: office.edit(view.job, version, changes), "Promising it; the plan follows …")
+            changes = {"state": JobState.BOOKED.value} if view.not_booked else {}
+            if view.promised != view.day:
+                changes["promised"] = view.day.isoformat()
+            meanwhile = f"{_doing(view)}; the plan follows …"
+            self.save(lambda office: office.edit(view.job, version, changes), meanwhile)
         elif name == "find":
             try:
                 odds = float(self.query_one(Field).value.removesuffix("%").strip())
             except ValueError:
-                self.query_one(Field).note("a percentage from 50 to 99, such as 90")
+                self._not_so("a percentage from 50 to 99, such as 90")
                 return
-            self.query_one(Field).note("")
-            self.say("Looking for the day …")
-            work(self, partial(self._find, odds), "odds", exclusive=True)
+            self._not_so("")
+            self.say()
+            self._finding = True
+            self._again()
+            work(self, partial(self._find, odds), "find", exclusive=True)
+
+    def _not_so(self, sentence: str) -> None:
+        """Say beside the field what is wrong, with the field in sight and ready for more; an empty sentence takes it back."""
+        self.query_one(Field).note(sentence)
+        if sentence:
+            self._found = None
+            self._promise_button("")
+            self._again()
+            self.query_one(Input).focus()
+            self.query_one("#body").scroll_home(animate=False)
+
+    def _again(self) -> None:
+        """Draw anew, from the top."""
+        self.query_one(Sheet).show(self._draw)
+        self.query_one(Sheet).scroll_home(animate=False)
 
     async def _find(self, odds: float) -> None:
         office, job, stop = self.crew_app.office, self._job, self._stop
@@ -116,22 +144,38 @@ class OddsDialog(Dialog[Done]):
             return office.promise(job, odds, stop=stop.is_set), version
 
         outcome = await outcome_of(call)
-        self.say(*outcome.sentences)
+        self._finding = False
         self._found = outcome.value
-        can = self._found is not None and self._found[0].promised != self._found[0].day
-        self._promise_shown(shown=can)
-        self.query_one(Sheet).show(self._draw)
-        self.query_one(Sheet).scroll_home(animate=False)
-        if can:
-            next(button for button in self.query(Button) if button.name == "promise").focus()
+        if self._found is None:
+            self._not_so("\n".join(outcome.sentences))
+            return
+        # The focus stays where it was, in the field or on Find: Enter once more finds again and changes nothing.
+        self._promise_button(_doing_label(self._found[0]))
+        self._again()
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
         lines: list[Line] = []
-        if self._found is not None:
+        if self._finding:
+            lines += [*paragraph(_FINDING, width - 2, "muted", " "), []]
+        elif self._found is not None:
             lines += [*draw_promise(self._found[0], width), []]
         if self._odds is None:
-            return lines or paragraph(_LOOKING, width - 2, "muted", " ")
+            words, style = (self._none, "warn") if self._none else (_LOOKING, "muted")
+            return [*lines, *paragraph(words, width - 2, style, " ")]
         return lines + draw_odds(self._odds, width)
+
+
+def _doing_label(view: PromiseView) -> str:
+    """What the button does with the day that was found; empty where all of it is so already."""
+    if view.not_booked:
+        return "Book it" if view.promised == view.day else "Book and promise it"
+    return "" if view.promised == view.day else "Promise it"
+
+
+def _doing(view: PromiseView) -> str:
+    if view.not_booked:
+        return "Booking it" if view.promised == view.day else "Booking and promising it"
+    return "Promising it"
 
 
 def draw_promise(view: PromiseView, width: int) -> list[Line]:
@@ -141,6 +185,8 @@ def draw_promise(view: PromiseView, width: int) -> list[Line]:
     for sentence in view.sentences:
         if "`" not in sentence:
             lines += paragraph(sentence, room, "strong", " ")
+    if view.not_booked:
+        lines += paragraph("It is not booked yet: promising that day books it too.", room, "accent", " ")
     if view.promised == view.day:
         lines += paragraph("That day is promised already.", room, "accent", " ")
     error = f"From {view.samples} samples; the standard error of that chance is {view.error * 100:.1f} points."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.widgets.field import Field
@@ -52,10 +52,12 @@ class PinRate(Dialog[Done]):
         unpin = (("unpin", "As learned"),) if self._row is not None and self._row.pinned else ()
         return (("pin", "Pin it"), *unpin, ("close", "Close"))
 
-    def on_input_submitted(self) -> None:
-        """Enter in the rate pins it."""
-        if self.focused is self.query_one("#field-rate Input"):
+    def entered(self, field: Input) -> None:
+        """Enter in the rate pins it, and the field stays ready should that be refused."""
+        if field is self.query_one("#field-rate Input"):
             self.pressed("pin")
+        else:
+            super().entered(field)
 
     def pressed(self, name: str) -> None:
         """Pin, or let be as learned."""

@@ -203,8 +203,9 @@ def _with_sentences(view: PromiseView, today: date, asked: _Asked) -> PromiseVie
         sentences.append(f"Promised is {day_words(view.promised, today)}: {words}.")
     if view.promised != view.day:
         booked = " --state booked" if asked.not_booked else ""
-        order = f" Order first: {asked.to_come}." if asked.to_come else ""
         sentences.append(
-            f"`crewjobs amend {view.job}{booked} --promised {view.day.isoformat()}` promises that day; nothing was kept.{order}"
+            f"`crewjobs amend {view.job}{booked} --promised {view.day.isoformat()}` promises that day; nothing was kept."
         )
+        if asked.to_come:
+            sentences.append(f"Order first: {asked.to_come}.")
     return replace(view, sentences=tuple(sentences))

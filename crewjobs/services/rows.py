@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from crewjobs.domain.material import CARTONS, METRES, RUNNING_FEET
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.waits import WaitState as WaitState
-from crewjobs.domain.wording import counted
+from crewjobs.domain.wording import chance_words, counted, listed
 from crewjobs.engines.planning.spare import Spare
 
 HOURS_ONLY = "by hours only"
@@ -21,6 +21,9 @@ SPREAD = "spread over each day's tasks by their estimates; nobody wrote them dow
 """Said wherever hours by phase are shown."""
 CALLBACK_HOURS = "hours of a callback: they stay with it and never count in the crew's pace"
 """Said in its place of a callback, whose hours are spread over nothing."""
+
+LOW_ODDS = 0.8
+"""A promise of another week is named if its chance is less than this: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -326,9 +329,9 @@ class PromiseRow:
 
     @property
     def word(self) -> str:
-        """Return whether it holds, in a word or two."""
+        """Return whether it holds, in a word or two; beside a chance that it is the plan that says so."""
         if self.holds:
-            return "holds"
+            return "holds" if self.chance is None else "holds by the plan"
         return "not ticked: tick it or plan again" if self.overdue else "DOES NOT HOLD"
 
     @property
@@ -376,14 +379,26 @@ class WeekView:
 
     @property
     def not_due(self) -> str:
-        """Return how many promises of other weeks hold, as a sentence; empty for none."""
+        """Return how many promises of other weeks hold, as a sentence; empty for none. Those of low odds are named."""
         rest = [row for row in self.promises if row not in self.due]
         if not rest:
             return ""
         tight = sum(row.tight for row in rest)
         of_them = f", {'it is' if len(rest) == 1 else f'{tight} of them'} tight" if tight else ""
         more = counted(len(rest), "promise for another week holds", "promises for other weeks hold")
-        return f"{more}{of_them}."
+        by_plan = " by the plan" if any(row.chance is not None for row in rest) else ""
+        low = [
+            f"job {row.job} ({_low_words(row.chance)})"
+            for row in rest
+            if row.chance is not None and row.chance < LOW_ODDS
+        ]
+        odds = f"; odds under {LOW_ODDS:.0%}".replace("%", " %") + f": {listed(low, most=12)}" if low else ""
+        return f"{more}{by_plan}{of_them}{odds}."
+
+
+def _low_words(chance: float) -> str:
+    """Return a chance under `LOW_ODDS`, also where both round to one figure."""
+    return "just under" if round(chance * 100) >= LOW_ODDS * 100 else chance_words(chance)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

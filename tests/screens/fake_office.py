@@ -167,7 +167,8 @@ class FakeOffice:
     def promise(self, job: int, odds_percent: float, *, stop: Callable[[], bool] | None = None) -> PromiseView:
         if not 50 <= odds_percent <= 99:
             raise Refused(f"odds of {odds_percent:g} %: a promise is asked for with 50 to 99.")
-        return fake_rates.promise(job, odds_percent)
+        row = next(row for row in self.job_rows if row.number == job)
+        return fake_rates.promise(job, odds_percent, booked=row.state not in ("asked", "quoted"))
 
     def last_change(self) -> int:
         return len(self.log) + self.version

@@ -199,8 +199,8 @@ def odds(job: int | None = None) -> OddsView:
     )
 
 
-def promise(job: int, percent: float) -> PromiseView:
-    """The day that would hold."""
+def promise(job: int, percent: float, *, booked: bool = True) -> PromiseView:
+    """The day that would hold; of a job that is not booked as if it were."""
     day = date(2026, 3, 10)
     return PromiseView(
         job=job,
@@ -211,8 +211,10 @@ def promise(job: int, percent: float) -> PromiseView:
         error=0.003,
         before=percent / 100 - 0.02,
         planned=date(2026, 3, 5),
-        promised=date(2026, 3, 6),
-        promised_chance=0.58,
+        promised=date(2026, 3, 6) if booked else None,
+        promised_chance=0.58 if booked else None,
+        not_booked=not booked,
+        supposed="" if booked else "were booked",
         stale="",
         samples=10000,
         sentences=(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
 
 import pytest
 from textual.pilot import Pilot
@@ -11,7 +13,8 @@ from textual.widgets import Button, Input
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.odds_dialog import OddsDialog
 from crewjobs.screens.widgets.field import Field
-from tests.screens import fake_week
+from crewjobs.screens.widgets.week_table import draw_week
+from tests.screens import fake_rates, fake_rows, fake_week
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
@@ -21,6 +24,11 @@ MakeApp = Callable[[FakeOffice], CrewApp]
 def shown(app: CrewApp) -> str:
     """What the sheet in front shows, on one line."""
     return " ".join(front(app).sheet.text.split())
+
+
+def promise_button(app: CrewApp) -> Button:
+    """The one that changes something."""
+    return next(button for button in app.screen.query(Button) if button.name == "promise")
 
 
 async def painted(pilot: Pilot[None], app: CrewApp, words: str) -> None:
@@ -126,10 +134,58 @@ async def test_the_day_that_holds_is_promised_and_can_be_taken_back(office: Fake
         dialog = app.screen
         assert isinstance(dialog, OddsDialog)
         assert "Tue 10 Mar is the first day that holds with 90 %" in " ".join(dialog.query_one("Sheet").text.split())  # type: ignore[attr-defined]
-        await press(pilot, "enter")
+        assert promise_button(app).label.plain == "Promise it"
+        await press(pilot, "tab", "tab", "tab", "enter")
         assert office.calls[-1] == ("edit", 101, 7, {"promised": "2026-03-10"})
         assert "Changed promised of job 101." in said(app)
         assert front(app).status.undoable
+
+
+async def test_a_job_nobody_said_yes_to_is_booked_with_its_promise(office: FakeOffice, make_app: MakeApp) -> None:
+    """The day was found as if it were booked: the button says so, and one change does both, so one undo takes both back."""
+    office.job_rows = tuple(replace(row, state="quoted") if row.number == 101 else row for row in office.job_rows)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "c", "enter")
+        assert promise_button(app).label.plain == "Book and promise it"
+        assert "promising that day books it too" in " ".join(app.screen.query_one("Sheet").text.split())  # type: ignore[attr-defined]
+        await pilot.click(promise_button(app))
+        await settled(pilot)
+        assert office.calls == [("edit", 101, 7, {"state": "booked", "promised": "2026-03-10"})]
+        assert front(app).status.undoable
+
+
+async def test_enter_again_and_again_promises_nothing(office: FakeOffice, make_app: MakeApp) -> None:
+    """What was found does not put the focus on the button that changes something, from the field or from Find."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "c", "enter", "enter", "enter")
+        assert promise_button(app).display
+        assert app.focused is app.screen.query_one(Input)
+        await press(pilot, "tab", "tab", "enter", "enter", "enter")
+        assert isinstance(app.focused, Button)
+        assert app.focused.name == "find"
+        assert office.calls == []
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 20)])
+async def test_after_a_refusal_typing_goes_on_in_the_field(
+    size: tuple[int, int], office: FakeOffice, make_app: MakeApp
+) -> None:
+    """The field is in sight with what was typed and the refusal below it, and takes the next keys; also after a find."""
+    app = make_app(office)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "3", "enter", "c", "enter", "backspace", "backspace", "4", "0", "enter")
+        field = app.screen.query_one(Field)
+        assert (field.value, app.focused) == ("40", field.query_one(Input))
+        assert "odds of 40 %" in str(field.query_one(".note").render())
+        for part in (field.query_one(Input), field.query_one(".note")):
+            assert app.screen.query_one("#body").region.contains_region(part.region)
+        assert not promise_button(app).display
+        await press(pilot, "backspace", "backspace", "8", "0", "enter")
+        assert not field.query_one(".note").display
+        assert "holds with 80 %" in " ".join(app.screen.query_one("Sheet").text.split())  # type: ignore[attr-defined]
+        assert promise_button(app).display
 
 
 async def test_odds_that_are_none_are_refused_beside_the_field(office: FakeOffice, make_app: MakeApp) -> None:
@@ -146,9 +202,9 @@ async def test_odds_that_are_none_are_refused_beside_the_field(office: FakeOffic
         field.query_one(Input).value = "30"
         await pilot.click(find)
         await settled(pilot)
-        assert "odds of 30 %" in str(app.screen.query_one("#fault").render())
+        assert "odds of 30 %" in str(field.query_one(".note").render())
         assert field.value == "30"
-        assert not next(button for button in app.screen.query(Button) if button.name == "promise").display
+        assert not promise_button(app).display
         assert office.calls == []
 
 
@@ -161,3 +217,35 @@ async def test_odds_of_every_promise_from_the_week(office: FakeOffice, make_app:
         assert "Ames Lane, main floor: holds with a chance of 58%" in text
         assert "how quick Birch is, known from 4 jobs" in text
         assert "Times are by each crew's own pace" in text
+
+
+@pytest.mark.parametrize(
+    ("width", "expected"),
+    [
+        (
+            40,
+            (
+                " holds by the plan, odds under 1 %",
+                " does not hold, odds under 1 %",
+                " promised Fri 6 Mar, planned Thu 5 Mar",
+            ),
+        ),
+        (80, (" holds by the plan, odds under 1 %: promised Fri 6 Mar, planned Thu 5 Mar",)),
+    ],
+)
+def test_a_promise_keeps_room_for_its_days(width: int, expected: tuple[str, ...], office: FakeOffice) -> None:
+    """In 40 columns word and odds stand on a line of their own; where odds are shown it is the plan that says it holds."""
+    low = replace(fake_rates.odds(), rows=tuple(replace(row, chance=0.004, note="") for row in fake_rates.odds().rows))
+    lines = ["".join(piece.text for piece in line).rstrip() for line in draw_week(office.week(), width, None, low)]
+    assert max(len(line) for line in lines) <= width
+    for start in expected:
+        assert any(line.startswith(start) for line in lines), lines
+
+
+def test_a_week_without_odds_says_holds_alone_and_names_low_odds_of_other_weeks(office: FakeOffice) -> None:
+    """Without odds nothing is by the plan; with odds those of other weeks under 80 % are named, the others counted."""
+    week = replace(office.week(), monday=date(2026, 3, 16))
+    text = " ".join(piece.text for line in draw_week(week, 80, fake_rows.NOW) for piece in line)
+    assert "2 promises for other weeks hold." in " ".join(text.split())
+    text = " ".join(piece.text for line in draw_week(week, 80, fake_rows.NOW, fake_rates.odds()) for piece in line)
+    assert "2 promises for other weeks hold by the plan; odds under 80 %: job 101 (58 %)." in " ".join(text.split())

@@ -157,6 +157,7 @@ async def test_a_rate_is_set_by_hand_and_taken_back(office: FakeOffice, make_app
         assert "is no rate" in str(app.screen.query_one("#fault").render())
         rate = app.screen.query_one("#field-rate", Field)
         assert rate.value == "fast"
+        assert app.focused is rate.query_one(Input), "typing goes on where it was refused"
         rate.query_one(Input).value = "300"
         await press(pilot, "enter")
         assert office.calls[-1] == ("pin_rate", "Birch", "carpet-out", "300")

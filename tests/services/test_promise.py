@@ -43,6 +43,7 @@ def test_a_quoted_job_is_placed_beside_all_that_is_planned(asked):
     words = " ".join(view.sentences)
     assert "as if it were booked and gray plank were there Tue 3 Mar" in words
     assert f"`crewjobs amend 6 --state booked --promised {view.day}`" in words
+    assert view.sentences[-1] == "Order first: gray plank, there by Tue 3 Mar."
     assert asked.path.read_bytes() == before
     assert asked.record(6).job.state is JobState.QUOTED
 
@@ -69,6 +70,15 @@ def test_the_promise_it_names_can_be_kept_in_the_plan(asked):
     assert row.planned <= view.day
     assert row.chance is not None
     assert row.chance > 0.7, "the house's readiness has not been asked yet, and the plan may find another place"
+
+
+def test_booked_and_promised_at_once_are_taken_back_at_once(asked):
+    """As the screens do it with a day that was found: one change, and one undo leaves neither state nor promise behind."""
+    done = asked.office.edit(6, asked.office.job(6).version, {"state": "booked", "promised": "2026-03-27"})
+    assert done.sentence == "Job 6: state quoted → booked, promised none → 2026-03-27."
+    asked.office.undo()
+    job = asked.record(6).job
+    assert (job.state, job.promised) == (JobState.QUOTED, None)
 
 
 def test_a_booked_job_without_a_date_is_asked_with_one(asked):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
@@ -276,6 +277,14 @@ def test_a_week_shows_its_own_promises_and_those_that_do_not_hold(shop):
     assert ([row.job for row in next_one.due], next_one.not_due) == ([4], "")
     assert "job 4 Den, Quarry Road: promised" in week_text(next_one)
     assert "job 4 Den, Quarry Road: promised" not in week_text(this)
+    for chance, said in (
+        (0.9, "holds by the plan."),
+        (0.62, "holds by the plan; odds under 80 %: job 4 (62 %)."),
+        (0.798, "holds by the plan; odds under 80 %: job 4 (just under)."),
+    ):
+        with_odds = replace(this, promises=(replace(this.promises[0], chance=chance),))
+        assert with_odds.not_due == f"1 promise for another week {said}"
+        assert with_odds.promises[0].word == "holds by the plan"
     shop.office.edit(4, shop.record().version, {"promised": "2026-03-03"})
     for day in (2, 9, 23):
         (row,) = shop.office.week(date(2026, 3, day)).due

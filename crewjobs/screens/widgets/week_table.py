@@ -7,6 +7,7 @@ Beside each day stands a rail of the waits: which begin, run through and end on 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -14,12 +15,14 @@ from crewjobs.domain.wording import chance_words
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
 from crewjobs.screens.words import between, clock, dated, day, instant
 from crewjobs.services.odds_rows import OddsRow, OddsView
-from crewjobs.services.rows import Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.rows import PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 
 _DAY = 11
 _CREW = 23
 _RAIL = 27
 _GAP = 2
+_DAYS = 24
+"""The least room in which a promise's days still read well beside its word and odds."""
 
 
 def draw_week(
@@ -245,6 +248,7 @@ def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> l
 
 
 def _below(view: WeekView, width: int, odds: Mapping[int, OddsRow], odds_note: str) -> list[Line]:
+    view = _with_chances(view, odds)
     half = (width - 4) // 2 if width >= 100 else width
     left: list[Line] = []
     right: list[Line] = []
@@ -261,18 +265,9 @@ def _below(view: WeekView, width: int, odds: Mapping[int, OddsRow], odds_note: s
     if view.promises:
         right.append(heading("Promises", half))
         for promise in view.due:
-            word, style = promise.word.lower(), "accent" if promise.holds else "warn"
-            word, style = ("holds, but tight", "warn") if promise.tight else (word, style)
             right += paragraph(f"{promise.job}  {promise.title}", half - 2, "strong", " ")
-            finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"
-            chance, why_not = _odds(odds.get(promise.job), view)
-            right.append([Piece(f" {word}", style), Piece(f"{chance}: ")])
-            spare = f"; {promise.spare_words.replace('tight: ', '')}" if promise.spare_words else ""
-            tail = paragraph(
-                f"promised {day(promise.promised)}, {finish}{spare}", half - 5 - len(word) - len(chance), "", ""
-            )
-            right[-1] += tail[0]
-            right += [[Piece(" "), *line] for line in tail[1:]]
+            right += _promise(promise, half)
+            why_not = _why_no_odds(odds.get(promise.job), view)
             right += paragraph(why_not, half - 2, "warn", " ")
         right += paragraph(odds_note, half - 2, "muted", " ")
         if view.not_due:
@@ -284,10 +279,33 @@ def _below(view: WeekView, width: int, odds: Mapping[int, OddsRow], odds_note: s
     return [*first, [], *left, *([[]] if left and right else []), *right]
 
 
-def _odds(row: OddsRow | None, view: WeekView) -> tuple[str, str]:
-    """The chance behind the word, and why there is none where that is not said among what is not planned."""
-    if row is None:
-        return "", ""
-    if row.chance is not None:
-        return f", odds {chance_words(row.chance)}", ""
-    return "", "" if any(item.job == row.job for item in view.left_out) else f"no odds: it {row.note}"
+def _promise(promise: PromiseRow, width: int) -> list[Line]:
+    """Whether it holds, with which chance, and its days; these on lines of their own where too little room is left."""
+    word, style = (f"{promise.word}, but tight", "warn") if promise.tight else (promise.word.lower(), "warn")
+    style = "accent" if promise.holds and not promise.tight else style
+    chance = f", odds {chance_words(promise.chance)}" if promise.chance is not None else ""
+    finish = f"planned {instant(promise.finish)}" if promise.finish else "no finish planned"
+    spare = f"; {promise.spare_words.replace('tight: ', '')}" if promise.spare_words else ""
+    days = f"promised {day(promise.promised)}, {finish}{spare}"
+    left = width - 5 - cell_len(word) - cell_len(chance)
+    if left >= _DAYS:
+        first, *rest = paragraph(days, left, "", "")
+        return [[Piece(f" {word}", style), Piece(f"{chance}: "), *first], *([Piece(" "), *line] for line in rest)]
+    lines = paragraph(word, width - 2, style, " ")
+    if chance and sum(cell_len(piece.text) for piece in lines[-1]) + cell_len(chance) <= width - 1:
+        lines[-1].append(Piece(chance))
+    elif chance:
+        lines.append([Piece(f" {chance.removeprefix(', ')}")])
+    return [*lines, *paragraph(days, width - 2, "", " ")]
+
+
+def _with_chances(view: WeekView, odds: Mapping[int, OddsRow]) -> WeekView:
+    chances = {job: row.chance for job, row in odds.items()}
+    return replace(view, promises=tuple(replace(row, chance=chances.get(row.job)) for row in view.promises))
+
+
+def _why_no_odds(row: OddsRow | None, view: WeekView) -> str:
+    """Why a promise has no odds, where that is not said among what is not planned."""
+    if row is None or row.chance is not None or any(item.job == row.job for item in view.left_out):
+        return ""
+    return f"no odds: it {row.note}"
