@@ -75,8 +75,8 @@ class WorkedDay:
     def _faults(self) -> Iterator[str]:
         if self.days < 1 or not 0 < self.labor_min <= MOST_LABOR_MIN * self.days:
             yield (
-                f"{self.labor_min / 60:g} h of one person in {self.days} days; in a day it is more than 0 and at most "
-                f"{MOST_LABOR_MIN // 60}, eight people around the clock."
+                f"{self.labor_min / 60:g} h of one person; it is more than 0 and at most {MOST_LABOR_MIN // 60 * self.days}, "
+                "eight people around the clock."
             )
         numbers = [task.number for task in self.done]
         for number in sorted({number for number in numbers if numbers.count(number) > 1}):

@@ -5,7 +5,7 @@ Odds are answers: nothing is kept, and no plan is changed by them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
@@ -170,13 +170,15 @@ def sampled(
     found = known(uow, now)
     pace = found.pace
     plan = without_done(whole, records)
+    days_gone = frozenset(_unticked(plan, records, now))
+    taken_done = sorted({one.key.job for one in plan.placements if one.end <= now} - days_gone)
     late = known_lateness((*uow.ended_jobs(LATEST), *records.values()), now)
     network = network_of(problem, plan, spreads_of(problem, plan, pace, late))
     goes_on(stop)
     return Odds(
         problem=problem,
         plan=whole,
-        stale=stale,
+        stale=" ".join(filter(None, (stale, _taken_done_words(taken_done)))),
         axis=network.axis,
         sampled=sample(network.network, np.random.default_rng(SEED)),
         telling=Telling(
@@ -187,8 +189,16 @@ def sampled(
             today=problem.today,
         ),
         taken=_taken(pace, jobs_told(found.days), late, problem),
-        unticked=frozenset(_unticked(plan, records, now)),
+        unticked=days_gone,
     )
+
+
+def _taken_done_words(jobs: Sequence[int]) -> str:
+    """Say which jobs have work that was to be done by this hour of today, so that it is taken as done."""
+    if not jobs:
+        return ""
+    named = listed([f"job {number}" for number in jobs], most=6)
+    return f"Work planned to be done by now and not ticked is taken as done ({named}): tick what is, say how far the rest is."
 
 
 def _unticked(plan: WeekPlan, records: Mapping[int, JobRecord], now: datetime) -> Iterator[int]:

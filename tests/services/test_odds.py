@@ -228,3 +228,12 @@ def test_what_came_of_earlier_dates_makes_a_supplier_less_trusted(planned):
     words = lateness_words(known)
     assert "8 dates behind it, 8 of them late" in words
     assert order.supplier in words
+
+
+def test_what_was_to_be_done_by_now_is_said_to_be_taken_as_done(planned):
+    """An hour after the first block's planned end, with nothing ticked: the odds say so, with the job."""
+    with planned.office._database.reading() as uow:
+        first = min(plan_in_force(uow).plan.placements, key=lambda one: one.end)
+    assert "taken as done" not in planned.office.odds().stale
+    planned.clock.at = first.end + timedelta(minutes=1)
+    assert "not ticked is taken as done (job 4)" in planned.office.odds().stale
