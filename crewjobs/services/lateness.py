@@ -30,7 +30,7 @@ KINDS: Final[Mapping[FactKind, WordKind]] = {
 now are sure."""
 MOST_NAMED: Final = 4
 
-LateBy = Callable[[JobRecord, Earliest], tuple[float, float] | None]
+LateBy = Callable[[JobRecord, Earliest], tuple[float, float, float] | None]
 
 
 def known_lateness(records: Iterable[JobRecord], now: datetime) -> Lateness:
@@ -39,14 +39,17 @@ def known_lateness(records: Iterable[JobRecord], now: datetime) -> Lateness:
 
 
 def late_by(known: Lateness) -> LateBy:
-    """Return what tells of a fact ahead of a job its chance of being late and the mean days of 24 h then, None where it is sure."""
+    """Return what tells of a fact ahead of a job its chance of being late, the mean days of 24 h then, and how sure these are.
 
-    def told(record: JobRecord, fact: Earliest) -> tuple[float, float] | None:
+    The last is `Late.came`; None where it is sure to come.
+    """
+
+    def told(record: JobRecord, fact: Earliest) -> tuple[float, float, float] | None:
         kind = KINDS.get(fact.kind)
         if kind is None:
             return None
         found = known.of(kind, who_says(record, fact))
-        return found.chance, found.mean_days
+        return found.chance, found.mean_days, found.came
 
     return told
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from math import inf
 
 import numpy as np
 
@@ -149,7 +150,7 @@ def promised(plain: Network, jobs: Sequence[Ahead], lateness: Lateness) -> tuple
 
 
 def _late(name: str, due: int, held: Held) -> Late:
-    return Late(name=name, due=due, chance=held.chance, mean_slots=held.mean_days * SLOTS_A_DAY)
+    return Late(name=name, due=due, chance=held.chance, mean_slots=held.mean_days * SLOTS_A_DAY, tail=held.came)
 
 
 def happened(
@@ -171,7 +172,7 @@ def happened(
     came = []
     for late in plan.lates:
         by = come.days(random) * SLOTS_A_DAY
-        came.append(replace(late, due=late.due + int(np.ceil(by)), chance=0.0, mean_slots=0.0))
+        came.append(replace(late, due=late.due + int(np.ceil(by)), chance=0.0, mean_slots=0.0, tail=inf))
     return sample(Network(steps=tuple(steps), lates=tuple(came)), random, 1)
 
 

@@ -39,14 +39,14 @@ class BlockPace:
 class Spreads:
     """How far everything may differ. Blocks without a pace of their own get `by_estimate`.
 
-    `lateness` tells of a fact ahead of a job (a delivery, others' work) its chance of being late and by how many days of 24 h then,
-    None where it is sure.
+    `lateness` tells of a fact ahead of a job (a delivery, others' work) its chance of being late, by how many days of 24 h then, and
+    from how many late ones that is known (`odds.Late.tail`); None where it is sure.
     """
 
     blocks: Mapping[BlockKey, BlockPace] = field(default_factory=dict)
     job_sigma: float = 0.0
     crew_sigma: Mapping[str, float] = field(default_factory=dict)
-    lateness: Callable[[JobRecord, Earliest], tuple[float, float] | None] = lambda _record, _fact: None
+    lateness: Callable[[JobRecord, Earliest], tuple[float, float, float] | None] = lambda _record, _fact: None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +173,8 @@ class _Building:
                 continue
             name = f"job {record.job.number}: {fact.reason}"
             days = told[1] * 24 * 60 / QUARTER
-            self.lates[name] = Late(name=name, due=self.axis.up(fact.at), chance=told[0], mean_slots=days)
+            due = self.axis.up(fact.at)
+            self.lates[name] = Late(name=name, due=due, chance=told[0], mean_slots=days, tail=told[2])
             late.add(name)
         return sure
 

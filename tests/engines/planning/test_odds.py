@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import norm
+from scipy.stats import lomax, norm
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
@@ -184,6 +184,18 @@ def test_what_is_delivered_late_has_its_chance_and_its_delay(chance, days):
     assert run.chance_by(1, 97) == pytest.approx(1 - chance, abs=0.01)
     mean = (run.job_ends(1) - 97).mean()
     assert mean == pytest.approx(chance * days * 96, rel=0.03, abs=1)
+
+
+def test_a_mean_known_from_few_late_ones_has_the_longer_tail():
+    """An exponential whose rate is gamma is Lomax's (scipy): the same mean, more of it late by weeks."""
+    late = Late(name="oak", due=0, chance=1.0, mean_slots=2 * 96, tail=6.0)
+    run = sampled(step(15, late=("oak",), unsplit=0, opening=1), lates=(late,), count=50_000)
+    wanted = lomax(6.0, scale=2 * 96 * 5)
+    for chance in (0.5, 0.8, 0.95):
+        assert run.finish(1, chance) - 1 == pytest.approx(wanted.ppf(chance), rel=0.04, abs=1)
+    assert run.drawn["late", "oak"].mean() == pytest.approx(wanted.mean(), rel=0.05)
+    with pytest.raises(Refused, match="late with a chance"):
+        Late(name="oak", due=0, chance=0.5, mean_slots=96, tail=1.0)
 
 
 def test_a_wait_runs_by_the_clock_from_when_its_work_ended():
