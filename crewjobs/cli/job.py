@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, moment, table, wrap
 from crewjobs.domain.units import format_area
+from crewjobs.domain.wording import upper
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import JobPage, MaterialRow, TaskRow
@@ -51,6 +52,7 @@ def job_text(page: JobPage, *, everything: bool) -> str:
             f"{f', {page.pace}' if page.pace else ''} "
             "(hours of one person; book rates are common practice, no source)."
         ),
+        *([wrap(f"{upper(page.by_pace)}.")] if page.by_pace else []),
         *([wrap(f"Waits for: {row.waits_for}")] if row.waits_for else []),
         *(wrap(f"Not planned: {why}", indent="  ", first="") for why in page.not_planned),
         "",

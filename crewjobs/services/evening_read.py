@@ -238,7 +238,9 @@ class _Reader:
         found, day = self._found, self._found.day
         if stop <= start and not self._past_midnight(start, stop + DAY):
             self._fault(
-                f"stopped at {clock(stop)}, before it started at {clock(start)}{self._night_hint(start, stop + DAY)}."
+                f"started and stopped at {clock(start)}: nobody was there then; write when it stopped, or for how long (8.5 h)."
+                if stop == start
+                else f"stopped at {clock(stop)}, before it started at {clock(start)}{self._night_hint(start, stop + DAY)}."
             )
             return None
         stop = stop if start < stop else stop + DAY

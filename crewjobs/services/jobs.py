@@ -16,6 +16,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import listed
 from crewjobs.engines.estimating.estimate import Total, job_totals, total
 from crewjobs.engines.estimating.expand import cautions_for
+from crewjobs.engines.planning.paces import paces_in
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.amending import terms_of
 from crewjobs.services.around_lines import around_lines
@@ -91,7 +92,21 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         money=money_lines(record),
         returns=return_lines(record, now),
         not_planned=_not_planned(record, found),
+        by_pace=_by_pace(uow, record, placed),
     )
+
+
+def _by_pace(uow: UnitOfWork, record: JobRecord, placed: Mapping[int, Placement]) -> str:
+    """Return what the open work of a job takes by the pace it is planned by, or which command tells it for each crew."""
+    still, number = [task for task in record.tasks if task.open], record.job.number
+    if not still or record.job.is_callback or not (uow.hours_known() or uow.rate_pins()):
+        return ""
+    every = f"`crewjobs rates --job {number}` says it for each crew"
+    paces = paces_in({one.key: one for one in placed.values()}.values())
+    if not paces.times or any(task.number not in placed for task in still):
+        return f"by the crews' own pace: {every}"
+    minutes = sum(task.estimate.expected * paces.of(placed[task.number].crew, number, task.number) for task in still)
+    return f"by the pace of the crews it is planned with, {minutes / 60:.1f} h are left; {every}"
 
 
 def _not_planned(record: JobRecord, found: Planned | None) -> tuple[str, ...]:

@@ -218,6 +218,8 @@ class JobPage:
     """Why the plan in force has no place for some or all of it: a sentence each, with the tasks where it is a part."""
     photos: tuple[str, ...] = ()
     """Whether each photo's file still has its bytes; only where that was asked."""
+    by_pace: str = ""
+    """What the hours left are by the crews' own pace, or where that is told; empty as long as no hours are known."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -250,3 +250,20 @@ def test_without_hours_nothing_is_held_against_an_estimate(den):
     view = den.office.lately()
     assert not view.jobs
     assert "crewjobs evening" in view.note
+
+
+def test_a_jobs_page_says_its_hours_by_the_pace_it_is_planned_with(worked):
+    """Hours by the book come with what the crews it is planned with take; without hours nothing is said."""
+    worked.office.plan()
+    page = worked.office.job(4)
+    with worked.office._database.reading() as uow:
+        paces, record = problem_of(uow, worked.clock.now()).paces, uow.job(4)
+        crews = {n: one.crew for one in uow.latest_plan().placements for n in one.tasks}
+    left = sum(t.estimate.expected * paces.of(crews[t.number], 4, t.number) for t in record.tasks if t.open)
+    assert f"by the pace of the crews it is planned with, {left / 60:.1f} h are left" in page.by_pace
+    assert "`crewjobs rates --job 4`" in page.by_pace
+
+
+def test_without_hours_a_jobs_page_is_by_the_book_alone(den):
+    """Nothing is said of a pace nobody knows."""
+    assert den.office.job(4).by_pace == ""

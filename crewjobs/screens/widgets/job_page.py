@@ -83,6 +83,8 @@ def _head(page: JobPage, width: int, at: str, odds: list[Line]) -> list[Line]:
     labor += f", {page.man_days:.1f} man-days of 8 h" if page.man_days else ""
     labor += f", {page.pace}" if page.pace else ""
     lines += paragraph(f"{done}; {labor}", width - 2, "", " ")
+    if page.by_pace:
+        lines += paragraph(page.by_pace, width - 2, "muted", " ")
     if job.promised or job.planned_finish:
         promised = f"promised {day(job.promised)}" if job.promised else "no promise"
         planned = f"planned {instant(job.planned_finish)}" if job.planned_finish else "not planned"
