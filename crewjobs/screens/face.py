@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.domain.units import UnitSystem
+    from crewjobs.services.forms.checking import Checked
+    from crewjobs.services.forms.draft import Draft
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.odds_rows import OddsView, PromiseView
@@ -331,6 +333,14 @@ class OfficeFace(Protocol):
     def declined(self, job: int, what: str, *, on: str = "", by: str = "") -> Done: ...
 
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done: ...
+
+    def new_job(self) -> Draft: ...
+
+    def job_draft(self, number: int) -> Draft: ...
+
+    def check_draft(self, draft: Draft) -> Checked: ...
+
+    def keep_draft(self, draft: Draft) -> Done: ...
 
     def undo(self) -> Done: ...
 

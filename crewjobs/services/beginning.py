@@ -21,8 +21,8 @@ from crewjobs.storage.paths import default_path, shown
 if TYPE_CHECKING:
     from datetime import date
 
-_FEET: Final = ("America/", "US/", "Pacific/Honolulu")
-"""Zones where floors are measured in feet and paper is letter; elsewhere metres and A4. Either can be chosen."""
+_FEET: Final = ("America/", "US/", "Pacific/Honolulu", "Etc/", "UTC")
+"""Zones, and machines that were not told theirs, where floors are measured in feet and paper is letter; elsewhere metres and A4. Either can be chosen."""
 
 
 class Beginning:
@@ -45,7 +45,7 @@ class Beginning:
     def draft(self) -> Draft:
         """Return the form of a shop nobody has written yet, with the zone of this machine."""
         zone = here()
-        metric = zone != "UTC" and not zone.startswith(_FEET)
+        metric = not zone.startswith(_FEET)
         draft = draft_of(SHOP_PAGES, {}, zone)
         (shop,) = draft.of("shop")
         shop.texts.update({entry.key: entry.fresh for entry in shop.page.entries if entry.fresh})
@@ -96,17 +96,6 @@ def here() -> str:
         return zone_of(local_timezone().name).key
     except (Refused, RuntimeError, ValueError, OSError):
         return "UTC"
-
-
-def zones() -> tuple[str, ...]:
-    """Return the names of all time zones with a place in them."""
-    from zoneinfo import available_timezones
-
-    return tuple(
-        sorted(
-            name for name in available_timezones() if "/" in name and not name.startswith(("Etc/", "posix/", "right/"))
-        )
-    )
 
 
 def _today(draft: Draft) -> date:

@@ -85,13 +85,17 @@ class Draft:
             options = self.options(entry) if entry.chosen_from is not None else ()
             if entry.chosen_from is From.MATERIALS and part.texts[entry.key] not in options:
                 part.texts[entry.key] = options[0] if options else ""
-        if page.kind == "opening" and (rooms := self.names("room")):
-            taken = {one.texts["between.0"] for one in self.of("opening")}
-            part.texts["between.0"] = next((room for room in rooms if room not in taken), rooms[-1])
         order = [page.kind for page in self.pages]
         place = sum(order.index(one.page.kind) <= order.index(kind) for one in self.parts)
         self.parts.insert(place, part)
+        self.turn_to(part)
         return part
+
+    def turn_to(self, part: Part) -> None:
+        """A doorway that leads from nowhere yet leads from a room without one, now that rooms have names."""
+        if part.page.kind == "opening" and not part.texts["between.0"] and (rooms := self.names("room")):
+            taken = {one.texts[key] for one in self.of("opening") for key in ("between.0", "between.1")}
+            part.texts["between.0"] = next((room for room in rooms if room not in taken), rooms[-1])
 
     def remove(self, part: Part) -> None:
         """Take a page out."""

@@ -100,7 +100,7 @@ HOUSE: Final = Page(
         Entry(key="site.address", label="Address", hint="9 Quarry Road, Marrow Bend"),
         Entry(key="site.year_built", label="Year built", kind=Kind.WHOLE, hint="1994; empty: not known"),
         Entry(key="site.occupied", label="Somebody lives there", kind=Kind.FLAG, usual=_YES),
-        Entry(key="site.drive_min", label="Drive, minutes", kind=Kind.WHOLE, hint="one way; empty: 20"),
+        Entry(key="site.drive_min", label="Drive, min", kind=Kind.WHOLE, hint="one way; empty: 20"),
         Entry(key="customer.phone", label="Phone", more=True),
         Entry(key="customer.mail", label="Mail", more=True),
         Entry(key="site.flights_up", label="Flights up", kind=Kind.WHOLE, hint="empty: none", more=True),
@@ -374,7 +374,7 @@ CREW: Final = Page(
             fresh="mon-fri 7:00-12:00, 12:30-15:30",
         ),
         Entry(
-            key="lays", label="Lays, takes up", kind=Kind.TICKS, options=_words(Skill), fresh=", ".join(_words(Skill))
+            key="lays", label="It works at", kind=Kind.TICKS, options=_words(Skill), fresh=", ".join(_words(Skill))
         ),
         Entry(key="days_off", label="Days off", kind=Kind.DAYS, hint="2026-07-06 to 2026-07-17", more=True),
         Entry(key="truck", label="On the truck", kind=Kind.NAMES, hint="table saw, moisture meter", more=True),

@@ -110,7 +110,7 @@ def _moment(text: str, reading: Reading) -> object:
     day, _, hour = text.rpartition(" ")
     if not day:
         raise Refused(f"{quoted(text)} is not a moment: write such as tue 8:00 or 2026-03-06 14:00.")
-    return f"{read_day(day, reading.today).isoformat()} {hour}"
+    return f"{read_day(day, reading.today).isoformat()} {hour}{'' if ':' in hour else ':00'}"
 
 
 def _moment_text(value: object) -> str:
