@@ -66,7 +66,7 @@ class EditDialog(Dialog[Done | str]):
             yield Field(name, label, values.get(name, ""), hint)
         yield Static(
             "Weight, 1 to 3, is how much a broken promise weighs. Only what you change is written; an emptied field is none. "
-            "Rooms and all: house, rooms, doorways, stairs, furniture, floors and orders.",
+            "Whole job: house, rooms, doorways, stairs, furniture, floors and orders.",
             markup=False,
             classes="hint",
         )
@@ -74,7 +74,7 @@ class EditDialog(Dialog[Done | str]):
     def buttons(self) -> Iterable[tuple[str, str]]:
         """The middle one appears when somebody else may have changed the job."""
         off = () if self._page.terms.get("state") == "called off" else (("off", "Call off"),)
-        return (("save", "Save"), (_WHOLE, "Rooms and all"), *off, ("look", "See stored"), ("close", "Close"))
+        return (("save", "Save"), (_WHOLE, "Whole job"), *off, ("look", "See stored"), ("close", "Close"))
 
     def on_mount(self) -> None:
         """Nothing to look at yet."""

@@ -27,6 +27,8 @@ T = TypeVar("T")
 
 WIDE: Final = 96
 """Columns from which the contents stand beside the page."""
+LOW: Final = 24
+"""Lines below which a page's fields have no room for words above them."""
 
 
 class DraftForm(Dialog[T], Generic[T]):
@@ -97,6 +99,7 @@ class DraftForm(Dialog[T], Generic[T]):
         """Beside each other where there is room; else one or the other."""
         wide = self.size.width >= WIDE
         self.query_one("#frame").set_class(wide, "-wide")
+        self.query_one("#frame").set_class(self.size.height < LOW, "-low")
         super().on_resize()
         height = self.query_one("#body").styles.max_height
         self.query_one("#contents").styles.height = height
@@ -140,8 +143,10 @@ class DraftForm(Dialog[T], Generic[T]):
         found += [self._answer(part, entry.key) for entry in shown if not entry.more]
         more = [self._answer(part, entry.key) for entry in shown if entry.more]
         if more:
-            set_already = any(part.texts[one.key] != one.entry.usual for one in more)
-            found.append(Collapsible(*more, title="More", collapsed=not set_already, classes="more"))
+            usual = ("", self._draft.zone)
+            filled = sum(part.texts[one.key] not in (one.entry.usual, *usual) for one in more)
+            title = f"More, {filled} filled in" if filled else "More"
+            found.append(Collapsible(*more, title=title, collapsed=True, classes="more"))
         buttons: list[Widget] = []
         if part.page.many:
             buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))

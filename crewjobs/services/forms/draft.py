@@ -165,6 +165,8 @@ class Draft:
             if part.page.table:
                 raw.setdefault(part.page.table, []).append(written)
             else:
+                for key in part.page.holds:
+                    raw.setdefault(key, {})
                 for key, value in written.items():
                     raw[key] = {**raw.get(key, {}), **value} if isinstance(value, dict) else value
         return raw, tuple(said)

@@ -59,6 +59,7 @@ class Page:
     """One kind of page: the table of the file it fills, alone or once for each of several.
 
     `marker` is the key that tells an item of a shared list apart; `many` names one more of it ("" for a page that is there once).
+    `holds` are the tables of a page without one of its own that a file must have, however little is said in them.
     """
 
     kind: str
@@ -68,15 +69,11 @@ class Page:
     table: str = ""
     many: str = ""
     marker: str = ""
+    holds: tuple[str, ...] = ()
 
     def entry(self, key: str) -> Entry:
         """Return a field by its key."""
         return next(entry for entry in self.entries if entry.key == key)
-
-    @property
-    def name_key(self) -> str:
-        """Return the key by which other pages name one of this kind, empty where none does."""
-        return "name" if any(entry.key == "name" for entry in self.entries) else ""
 
 
 def _words(kinds: type[StrEnum]) -> tuple[str, ...]:
@@ -95,6 +92,7 @@ HOUSE: Final = Page(
     kind="house",
     title="House",
     about="Who pays, and where the floor is.",
+    holds=("customer", "site"),
     entries=(
         Entry(key="customer.name", label="Customer", hint="Teo Halloran"),
         Entry(key="site.address", label="Address", hint="9 Quarry Road, Marrow Bend"),
@@ -329,6 +327,7 @@ SHOP: Final = Page(
     kind="shop",
     title="Shop",
     about="Who you are. All of it can be changed later.",
+    holds=("shop",),
     entries=(
         Entry(key="shop.name", label="Shop's name", hint="Alder Street Floors"),
         Entry(key="shop.zone", label="Time zone", kind=Kind.ZONE, hint="type a city: Chicago"),
@@ -373,9 +372,7 @@ CREW: Final = Page(
             hint="mon-fri 7:00-12:00, 12:30-15:30",
             fresh="mon-fri 7:00-12:00, 12:30-15:30",
         ),
-        Entry(
-            key="lays", label="It works at", kind=Kind.TICKS, options=_words(Skill), fresh=", ".join(_words(Skill))
-        ),
+        Entry(key="lays", label="It works at", kind=Kind.TICKS, options=_words(Skill), fresh=", ".join(_words(Skill))),
         Entry(key="days_off", label="Days off", kind=Kind.DAYS, hint="2026-07-06 to 2026-07-17", more=True),
         Entry(key="truck", label="On the truck", kind=Kind.NAMES, hint="table saw, moisture meter", more=True),
         Entry(key="sub.area", label="Sub lays a day", hint="350 ft2, if paid by the foot", more=True),

@@ -243,7 +243,12 @@ def _furniture_text(value: Any) -> str:
 
 
 def _points(text: str, _: Reading) -> object:
-    return [[length.strip() for length in point.split(",")] for point in text.split(";") if point.strip()]
+    points = [[length.strip() for length in point.split(",")] for point in text.split(";") if point.strip()]
+    if any(len(point) != 2 for point in points):
+        raise Refused(
+            "a corner is two lengths, to the right and down, corners apart by ;: 0, 0; 12', 0; 12', 9' 6; 0, 9' 6."
+        )
+    return points
 
 
 def _points_text(value: Any) -> str:
