@@ -131,9 +131,9 @@ class DraftForm(Dialog[T], Generic[T]):
             self._lay()
         self._tell()
         answers = list(self.query(Answer))
+        if at and at not in {one.key for one in answers}:
+            answers = await self._unfold()
         first = next((one for one in answers if one.key == at), answers[0])
-        if first.entry.more:
-            self.query_one(Collapsible).collapsed = False
         target = next(one for one in first.query("Input, Select, YesNo, TextArea") if one.focusable)
         target.focus()
 
@@ -141,12 +141,11 @@ class DraftForm(Dialog[T], Generic[T]):
         found: list[Widget] = [Static(part.page.about, markup=False, classes="hint about")]
         shown = list(part.shown())
         found += [self._answer(part, entry.key) for entry in shown if not entry.more]
-        more = [self._answer(part, entry.key) for entry in shown if entry.more]
+        more = [entry for entry in shown if entry.more]
         if more:
-            usual = ("", self._draft.zone)
-            filled = sum(part.texts[one.key] not in (one.entry.usual, *usual) for one in more)
+            filled = sum(part.texts[one.key] not in (one.usual, "", self._draft.zone) for one in more)
             title = f"More, {filled} filled in" if filled else "More"
-            found.append(Collapsible(*more, title=title, collapsed=True, classes="more"))
+            found.append(Collapsible(Vertical(id="more"), title=title, collapsed=True))
         buttons: list[Widget] = []
         if part.page.many:
             buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))
@@ -155,6 +154,20 @@ class DraftForm(Dialog[T], Generic[T]):
         if buttons:
             found.append(Horizontal(*buttons, classes="of-page"))
         return found
+
+    async def _unfold(self) -> list[Answer]:
+        """Show what is folded away, made only now; return all fields."""
+        for fold in self.query(Collapsible):
+            more = fold.query_one("#more", Vertical)
+            if not more.children:
+                await more.mount(*(self._answer(self._part, one.key) for one in self._part.shown() if one.more))
+                self._tell()
+            fold.collapsed = False
+        return list(self.query(Answer))
+
+    async def on_collapsible_expanded(self) -> None:
+        """More was asked for."""
+        await self._unfold()
 
     def _answer(self, part: Part, key: str) -> Answer:
         entry = part.page.entry(key)
@@ -228,9 +241,8 @@ class DraftForm(Dialog[T], Generic[T]):
             return
         self._take()
         self._typed, self._going = True, False
-        if [one.key for one in self.query(Answer)] != [one.key for one in self._part.shown() if not one.more] + [
-            one.key for one in self._part.shown() if one.more
-        ]:
+        shown = {one.key for one in self._part.shown() if not one.more}
+        if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
             await self._show(self._part, answer.key)
         work(self, self._check_and_tell, "check", exclusive=True)
 
@@ -321,19 +333,20 @@ class DraftForm(Dialog[T], Generic[T]):
         self._tell()
         wrong = [one for one in self._shown_faults() if one.part == place]
         if wrong:
-            self._point_at(wrong[0])
+            await self._point_at(wrong[0])
         elif place + 1 < len(parts):
             await self._show(parts[place + 1])
         else:
             self.query_one("#do-keep").focus()
 
-    def _point_at(self, wrong: Said) -> None:
-        answer = next((one for one in self.query(Answer) if one.key == wrong.key), None)
+    async def _point_at(self, wrong: Said) -> None:
+        answers = list(self.query(Answer))
+        if wrong.key and wrong.key not in {one.key for one in answers}:
+            answers = await self._unfold()
+        answer = next((one for one in answers if one.key == wrong.key), None)
         if answer is None:
             self.query_one("#body", VerticalScroll).scroll_end(animate=False)
             return
-        if answer.entry.more:
-            self.query_one(Collapsible).collapsed = False
         target = next((one for one in answer.query("Input, Select, YesNo, TextArea") if one.focusable), None)
         if target is not None:
             target.focus()
@@ -355,7 +368,7 @@ class DraftForm(Dialog[T], Generic[T]):
                 first = min(faults, key=lambda one: one.part if one.part >= 0 else len(self._draft.parts))
                 if first.part >= 0:
                     await self._show(self._draft.parts[first.part], first.key)
-                    self._point_at(first)
+                    await self._point_at(first)
                 else:
                     self.say(*(one.words for one in faults))
                 return
