@@ -50,6 +50,7 @@ class Answer(Field):
     def __init__(self, entry: Entry, text: str) -> None:
         super().__init__(entry.key, entry.label, text, entry.hint, id=f"field-{entry.key.replace('.', '-')}")
         self.entry = entry
+        self._noted = ("", True)
 
     def compose(self) -> ComposeResult:
         """Label, what is filled in, the note."""
@@ -72,6 +73,9 @@ class Answer(Field):
 
     def note(self, sentence: str, *, wrong: bool = True) -> None:
         """Say something below; what is only worth knowing looks other than what is wrong."""
+        if self._noted == (sentence, wrong or not sentence):
+            return
+        self._noted = (sentence, wrong or not sentence)
         super().note(sentence)
         self.query_one(".note", Static).set_class(not wrong, "-remark")
 

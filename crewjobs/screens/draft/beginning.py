@@ -81,7 +81,8 @@ async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
         app.front.status.busy = ""
     if outcome.value is None:
         _welcome(app, beginning, draft)
-        app.notify("\n".join(outcome.sentences), severity="warning", markup=False)
+        if app.front is not None:
+            app.front.status.say(*(f"{one[:1].upper()}{one[1:]}" for one in outcome.sentences))
         return
     office = outcome.value
     await app.open_with(lambda: office)

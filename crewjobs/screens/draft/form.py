@@ -13,6 +13,7 @@ from textual.widgets import Button, Collapsible, Input, Select, Static
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.draft.answers import Answer, ZoneAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
+from crewjobs.screens.drawing import Line
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
@@ -57,6 +58,7 @@ class DraftForm(Dialog[T], Generic[T]):
         self._checked = Checked()
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
+        self._drawn: list[Line] = []
         self._typed = self._going = False
         self._listing = False
 
@@ -193,11 +195,19 @@ class DraftForm(Dialog[T], Generic[T]):
             answer.note(words or remark, wrong=bool(words))
         keys = {answer.key for answer in self.query(Answer)}
         others = [one.words for one in faults if one.key not in keys]
-        fault = self.query_one("#fault", Static)
-        fault.update("\n".join(others))
-        fault.display = bool(others)
-        self.query_one(".title", Static).update(self.title_text())
-        self.query_one("#contents", Sheet).show(self._contents, ("part", place))
+        self._line("#fault", "\n".join(others))
+        self._line(".title", self.title_text())
+        drawn = contents(self._draft, self._part, {one.part for one in self._shown_faults()}, WIDE)
+        if drawn != self._drawn:
+            self._drawn = drawn
+            self.query_one("#contents", Sheet).show(self._contents, ("part", place))
+
+    def _line(self, which: str, text: str) -> None:
+        """Say something else on a line, or nothing; what stands there already is not painted anew."""
+        line = self.query_one(which, Static)
+        if str(line.content) != text:
+            line.update(text)
+        line.display = bool(text)
 
     def _shown_faults(self) -> list[Said]:
         found = []
