@@ -147,6 +147,11 @@ class CrewApp(App[None]):
             if isinstance(screen, CrewScreen):
                 screen.load()
 
+    async def read_shop(self) -> None:
+        """The shop is another: its name, its crews."""
+        if (office := self.office) is not None:
+            await self.open_with(lambda: office)
+
     def _opened(self, factory: OfficeFactory) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
         office = factory()
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
@@ -210,6 +215,13 @@ class CrewApp(App[None]):
         if self.front is not None:
             ask_new_job(self.front)
 
+    def change_shop(self) -> None:
+        """The form of the shop and its crews."""
+        from crewjobs.screens.draft.jobs import ask_shop
+
+        if self.front is not None:
+            ask_shop(self.front)
+
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette reaches all that keys reach, and planning from everywhere."""
         places = (
@@ -223,6 +235,7 @@ class CrewApp(App[None]):
         for title, mode in places:
             yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))
         yield SystemCommand("New job", "a form: house, rooms, floor, order, days", self.new_job)
+        yield SystemCommand("Shop and crews", "a form: name, hours, people, holidays", self.change_shop)
         yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", self.plan)
         for active in shown_bindings(screen.active_bindings):
             title = active.binding.description.capitalize()

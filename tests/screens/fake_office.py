@@ -15,7 +15,7 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.services.forms import checking, making
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, draft_of
-from crewjobs.services.forms.fields import JOB_PAGES
+from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 from crewjobs.services.layout_rows import LayoutsView
 from crewjobs.services.odds_rows import OddsView, PromiseView
 from crewjobs.services.places import PlacesView, WayPick
@@ -47,6 +47,7 @@ from crewjobs.services.why_rows import WhyView
 from tests.moved_house import moved_record
 from tests.screens import fake_layouts, fake_rates, fake_rows, fake_week
 
+_SHOP = seed_folder() / "shop.toml"
 _OAK = seed_folder() / "05-nailed-oak-and-stairs.toml"
 
 
@@ -615,6 +616,16 @@ class FakeOffice:
         self.calls.append(("keep_draft", raw))
         draft.number = draft.number or 101
         return Done(sentence=f"Job {draft.number} is made.", change=1)
+
+    def shop_draft(self) -> Draft:
+        return draft_of(SHOP_PAGES, tomllib.loads(_SHOP.read_text()), "America/Chicago")
+
+    def check_shop(self, draft: Draft) -> Checked:
+        return checking.check_shop(draft, fake_rows.NOW.date())
+
+    def keep_shop(self, draft: Draft) -> Done:
+        self.calls.append(("keep_shop", draft.tables(fake_rows.NOW.date())[0]))
+        return Done(sentence="The shop is changed.", change=1)
 
     def undo(self) -> Done:
         self.calls.append(("undo",))

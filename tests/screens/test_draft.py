@@ -185,6 +185,19 @@ async def test_a_demo_that_cannot_be_made_says_so_at_the_welcome(first: CrewApp)
         assert said(first) == "The demo's folder may only be read."
 
 
+async def test_the_shop_is_changed_from_everywhere(office: FakeOffice, make_app: MakeApp) -> None:
+    """A command of the palette opens the shop's form; kept, it is told where one is."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await settled(pilot)
+        app.change_shop()
+        await settled(pilot)
+        await put(pilot, app, shop__name="Linden and Daughters")
+        await press(pilot, "ctrl+s")
+        assert office.calls[-1][0] == "keep_shop"
+        assert said(app) == "The shop is changed."
+
+
 async def test_no_job_yet_says_how_to_write_one(make_app: MakeApp) -> None:
     """An empty list names the key."""
     office = FakeOffice()

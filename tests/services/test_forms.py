@@ -263,3 +263,22 @@ def test_every_page_has_a_field_for_each_key_a_person_meets_first():
     """A room's page shows what has to be there without unfolding anything."""
     first = {entry.key for entry in ROOM.entries if not entry.more}
     assert {"name", "length", "width", "layers", "floor", "furniture", "fixtures", "trim", "subfloor"} <= first
+
+
+def test_the_shop_is_changed_in_its_form_and_taken_back(shop: Shop):
+    """A second person in a crew, a holiday; a form opened before that writes nothing over it; undo takes it back."""
+    before = shop.office.dump_shop()
+    draft, late = shop.office.shop_draft(), shop.office.shop_draft()
+    with pytest.raises(Refused, match="nothing was changed"):
+        shop.office.keep_shop(late)
+    draft.write(draft.of("crew")[1], {"workers": "Maeve Ostrow (lead-safe renovator), Dario Nkemelu, Ilse Tamm"})
+    draft.write(draft.of("shop")[0], {"shop.holidays": "2026-05-25, 2026-07-02 to 2026-07-03"})
+    shop.office.keep_shop(draft)
+    after = shop.office.dump_shop()
+    assert '"Ilse Tamm"' in after
+    assert "holidays = [2026-05-25, 2026-07-02, 2026-07-03]" in after
+    late.write(late.of("crew")[0], {"name": "Alder"})
+    with pytest.raises(Refused, match="changed meanwhile"):
+        shop.office.keep_shop(late)
+    shop.office.undo()
+    assert shop.office.dump_shop() == before

@@ -44,6 +44,8 @@ async def begin(app: CrewApp, factory: BeginningFactory) -> bool:
     outcome = await outcome_of(first)
     if outcome.value is None:  # a shop is there; or a fault, which opening it says
         return False
+    if app.front is not None:
+        app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
     _welcome(app, *outcome.value)
     return True
 

@@ -80,6 +80,9 @@ class DraftForm(Dialog[T], Generic[T]):
                     button = Button(label, name=name, id=f"do-{name}", compact=True)
                     button.active_effect_duration = 0
                     yield button
+            yield Static(
+                f"Enter next field   PgDn PgUp pages   ^s {self._make.lower()}   Esc leave", classes="hint keys"
+            )
 
     def buttons(self) -> tuple[tuple[str, str], ...]:
         """To turn pages, to see them all, to make it."""

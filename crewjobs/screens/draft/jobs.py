@@ -1,7 +1,8 @@
-"""A job written in the screens: a new one, one that is changed, and what comes next once it is made."""
+"""A job written in the screens: a new one, one that is changed, and what comes next once it is made; the shop, too."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.face import OfficeFace
     from crewjobs.services.forms.draft import Draft
 
 
@@ -26,7 +28,7 @@ def ask_new_job(screen: CrewScreen, title: str = "New job") -> None:
 
         screen.app.push_screen(_form(screen, title, draft, "Make it"), made)
 
-    _read(screen, None, read)
+    _read(screen, lambda office: office.new_job(), read)
 
 
 def ask_whole_job(screen: CrewScreen, number: int) -> None:
@@ -39,20 +41,36 @@ def ask_whole_job(screen: CrewScreen, number: int) -> None:
 
         screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save"), changed)
 
-    _read(screen, number, read)
+    _read(screen, lambda office: office.job_draft(number), read)
 
 
-def _read(screen: CrewScreen, number: int | None, then: object) -> None:
+def ask_shop(screen: CrewScreen) -> None:
+    """Open the form of the shop and its crews as they are."""
+
+    def read(draft: Draft) -> None:
+        def changed(done: Done | None) -> None:
+            if done is not None:
+                screen.told(Outcome(value=done))
+                work(screen.app, screen.crew_app.read_shop, "open")
+
+        office = screen.crew_app.office
+        assert office is not None
+        screen.app.push_screen(DraftForm("Shop", draft, office.check_shop, office.keep_shop, make="Save"), changed)
+
+    _read(screen, lambda office: office.shop_draft(), read)
+
+
+def _read(screen: CrewScreen, call: Callable[[OfficeFace], Draft], then: Callable[[Draft], None]) -> None:
     async def reading() -> None:
         office = screen.crew_app.office
         if office is None:
             screen.status.say("Still opening the records; try again in a moment.")
             return
-        outcome = await outcome_of(office.new_job if number is None else lambda: office.job_draft(number))
+        outcome = await outcome_of(lambda: call(office))
         if outcome.value is None:
             screen.refusal.say(outcome.sentences, title="Cannot be shown")
         else:
-            then(outcome.value)  # type: ignore[operator]
+            then(outcome.value)
 
     # Not `screen.ask`: a dialog that closed makes the screen read itself anew, which would make this void.
     work(screen, reading, "draft", exclusive=True)
@@ -94,10 +112,10 @@ def _ask_next(screen: CrewScreen, number: int) -> None:
     app.push_screen(Choose(f"Job {number} is made. What next?", options, "print"), chosen)
 
 
-async def _when_read(screen: CrewScreen, then: object) -> None:
+async def _when_read(screen: CrewScreen, then: Callable[[], None]) -> None:
     """Do something once the screen has read what it shows: a question asked before would be void."""
     await screen.workers.wait_for_complete([one for one in screen.workers if one.group == "ask"])
-    then()  # type: ignore[operator]
+    then()
 
 
 def _told(screen: CrewScreen, done: Done | None) -> None:

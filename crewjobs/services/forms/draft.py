@@ -72,6 +72,8 @@ class Draft:
     version: int = 0
     kept: Tables = field(default_factory=dict)
     """Tables and keys of the file that no page shows."""
+    seen: str = ""
+    """The shop's file as it was when its form was opened."""
 
     def of(self, kind: str) -> list[Part]:
         """Return the pages of one kind."""

@@ -1,4 +1,4 @@
-"""New jobs and changed ones out of a form, by the same way that a job file is loaded."""
+"""New jobs and changed ones out of a form, and the shop, by the same way that their files are loaded."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import to_wall
 from crewjobs.files.detect import Loaded
 from crewjobs.services import loading
-from crewjobs.services.forms.checking import SOURCE, job_of
+from crewjobs.services.forms.checking import SOURCE, job_of, shop_of
 from crewjobs.services.forms.draft import Draft, draft_of
-from crewjobs.services.forms.fields import JOB_PAGES
+from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -77,6 +77,38 @@ def keep(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
     if gone:
         raise Refused(gone)
     return loading.load(uow, now, _loaded(job), replace_known=True, what=f"job {job.number}, {job.title}, changed")
+
+
+def shop_draft(uow: UnitOfWork, now: datetime) -> Draft:
+    """Return the form of the shop as it is.
+
+    Raises:
+        Refused: there is no shop yet.
+    """
+    seen = loading.dump_shop(uow, now)
+    draft = draft_of(SHOP_PAGES, tomllib.loads(seen), uow.shop().zone)
+    draft.seen = seen
+    return draft
+
+
+def keep_shop(uow: UnitOfWork, now: datetime, draft: Draft) -> Done:
+    """Store a form's shop in the place of the one it was opened on.
+
+    Raises:
+        Refused: every fault of the form, or what `load` refuses; the shop was changed since; nothing differs.
+    """
+    raw, said = draft.tables(to_wall(draft.zone, now).date())
+    if said:
+        raise Refused([one.words for one in said])
+    found = shop_of(raw)
+    if loading.dump_shop(uow, now) != draft.seen:
+        raise Refused(
+            "the shop was changed meanwhile, and this form still has what it was: close it, and open it anew."
+        )
+    if found == shop_of(tomllib.loads(draft.seen)):
+        raise Refused("nothing was changed in this form.")
+    loaded = Loaded(shop=found.shop, overrides=found.overrides, jobs=(), sources=())
+    return loading.load(uow, now, loaded, replace_known=True, what=f"shop {found.shop.name} changed")
 
 
 def _loaded(job: Job) -> Loaded:

@@ -1,4 +1,4 @@
-"""Jobs made and changed in forms: the same checks and the same way in as a job file."""
+"""Jobs and the shop made and changed in forms: the same checks and the same way in as their files."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 class Drafting(OfficeBase):
-    """Forms of jobs."""
+    """Forms of jobs and of the shop."""
 
     def new_job(self) -> Draft:
         """Return the form of a new job."""
@@ -41,3 +41,24 @@ class Drafting(OfficeBase):
 
         with self._writing() as uow:
             return making.keep(uow, self._clock.now(), draft)
+
+    def shop_draft(self) -> Draft:
+        """Return the form of the shop as it is."""
+        from crewjobs.services.forms import making
+
+        with self._database.reading() as uow:
+            return making.shop_draft(uow, self._clock.now())
+
+    def check_shop(self, draft: Draft) -> Checked:
+        """Return what is wrong in the shop's form; nothing is stored."""
+        from crewjobs.services.forms import checking
+
+        return checking.check_shop(draft, self.now().date())
+
+    @followed
+    def keep_shop(self, draft: Draft) -> Done:
+        """Store the shop's form."""
+        from crewjobs.services.forms import making
+
+        with self._writing() as uow:
+            return making.keep_shop(uow, self._clock.now(), draft)
