@@ -132,7 +132,7 @@ def test_what_is_wrong_is_said_at_its_field_and_stays_as_typed(kind, key, text, 
     faults = check_job(draft, TODAY).faults
     assert {one.part for one in faults} == {draft.parts.index(part)}
     assert {one.key for one in faults} <= {key, ""}
-    assert any(words in one.words for one in faults)
+    assert any(words.casefold() in one.words.casefold() for one in faults)
     assert part.texts[key] == text
 
 
@@ -249,6 +249,23 @@ def test_what_has_no_field_is_there_as_in_the_file_and_cannot_say_a_field_twice(
     fill(draft, "room", rest='name = "attic"')
     (fault,) = check_job(draft, TODAY).faults
     assert (fault.key, "has a field of its own" in fault.words) == ("rest", True)
+
+
+def test_the_holidays_of_a_region_are_its_days():
+    """The federal holidays of 2026 left after 2 March: 5 U.S.C. 6103 (a), Independence Day on its Saturday and observed on the
+    Friday before (b); which days they are is told, and a region nobody knows is refused beside the field."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    fill(draft, "shop", shop__holidays="US, 2026-12-24")
+    days = [day for day in draft.tables(TODAY)[0]["shop"]["holidays"] if day.year == 2026]
+    assert [f"{day:%m-%d}" for day in days] == [
+        *("05-25", "06-19", "07-03", "07-04", "09-07", "10-12", "11-11", "11-26", "12-25"),
+        "12-24",
+    ]
+    (remark,) = check_shop(draft, TODAY).remarks
+    assert "2026-05-25" in remark.words
+    fill(draft, "shop", shop__holidays="US-QQ")
+    told = {one.key: one.words for one in check_shop(draft, TODAY).faults}
+    assert "No holidays are known of 'US-QQ'" in told["shop.holidays"]
 
 
 def test_zones_are_found_by_any_part_of_their_name():

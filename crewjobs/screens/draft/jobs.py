@@ -83,44 +83,52 @@ def _form(screen: CrewScreen, title: str, draft: Draft, make: str) -> DraftForm[
 
 
 def _ask_next(screen: CrewScreen, number: int) -> None:
-    """The job is made: its day plan, its floor, its house; or just its page."""
-    app = screen.crew_app
+    """The job is made: its floor, its house, its day plan; or just its page. What was recorded brings the question again."""
+    screen.crew_app.open_job(number)
+    front = screen.crew_app.front
+    if front is not None:
+        _ask_on(front, number, f"Job {number} is made. What next?")
 
+
+def _ask_on(screen: CrewScreen, number: int, title: str) -> None:
     def chosen(name: object) -> None:
-        app.open_job(number)
-        front = app.front
-        if front is None or name is None:
-            return
         if name == "print":
-            work(front, partial(_plan_and_print, front, number), "plan")
+            work(screen, partial(_plan_and_print, screen, number), "plan")
         elif name == "arrived":
-            from crewjobs.screens.arrived import ask_arrived
-
-            work(front, partial(_when_read, front, lambda: ask_arrived(front, number)), "arrived")
+            work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True)
         elif name == "ready":
             from crewjobs.screens.record.about import About
             from crewjobs.screens.record.house import house_ready
 
-            app.push_screen(house_ready(About(job=number, crews=app.crews)), lambda done: _told(front, done))
+            screen.app.push_screen(house_ready(About(job=number, crews=screen.crew_app.crews)), told)
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
+        _ask_on(screen, number, "What next?")
 
     options = [
         ("print", "Plan it, and print the day plan of its first day"),
         ("arrived", "Its floor is in the house already: record it"),
-        ("ready", "The house was asked for: record what is ready"),
+        ("ready", "Somebody was asked whether the house is ready: record it"),
         ("look", "Look at the job"),
     ]
-    app.push_screen(Choose(f"Job {number} is made. What next?", options, "print"), chosen)
+    screen.app.push_screen(Choose(title, options, "print"), chosen)
 
 
-async def _when_read(screen: CrewScreen, then: Callable[[], None]) -> None:
-    """Do something once the screen has read what it shows: a question asked before would be void."""
-    await screen.workers.wait_for_complete([one for one in screen.workers if one.group == "ask"])
-    then()
+async def _ask_arrived(screen: CrewScreen, number: int, told: Callable[[Done | None], None]) -> None:
+    from crewjobs.screens.arrived import ArrivedDialog
 
-
-def _told(screen: CrewScreen, done: Done | None) -> None:
-    if done is not None:
-        screen.told(Outcome(value=done))
+    office = screen.crew_app.office
+    if office is None:
+        return
+    outcome = await outcome_of(lambda: office.job(number))
+    rows = outcome.value.materials if outcome.value is not None else ()
+    if rows:
+        missing = next((row for row in rows if row.cartons_come < row.cartons_ordered), rows[0])
+        screen.app.push_screen(ArrivedDialog(number, missing), told)
+    else:
+        screen.status.say(*(outcome.sentences or (f"Job {number} has no material to arrive.",)))
 
 
 async def _plan_and_print(screen: CrewScreen, number: int) -> None:

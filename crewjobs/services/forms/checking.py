@@ -39,7 +39,7 @@ def check_job(draft: Draft, today: date) -> Checked:
 def check_shop(draft: Draft, today: date) -> Checked:
     """Check a shop's form as `load` checks its file."""
     raw, said = draft.tables(today)
-    return Checked(faults=(*said, *_unless(draft, said, lambda: shop_of(raw))))
+    return Checked(faults=(*said, *_unless(draft, said, lambda: shop_of(raw))), remarks=tuple(_holidays(draft, raw)))
 
 
 def job_of(raw: Tables, zone: str) -> Job:
@@ -99,6 +99,17 @@ def _plainly(words: str) -> str:
     words = re.sub(r": put it in quotes with its unit, such as", ": write it with its unit, such as", words)
     words = re.sub(r"write it in quotes with its unit", "write it with its unit", words)
     return words.replace(" in quotes, such as", ", such as")
+
+
+def _holidays(draft: Draft, raw: Tables) -> Iterator[Said]:
+    """Yield which days a region's holidays are: not every shop keeps all of them."""
+    for place, part in enumerate(draft.parts):
+        text, days = part.texts.get("shop.holidays", ""), raw.get("shop", {}).get("holidays")
+        if days and re.search(r"[A-Z]{2}", text):
+            told = ", ".join(f"{day:%Y-%m-%d}" if isinstance(day, date) else str(day) for day in days)
+            yield Said(
+                part=place, key="shop.holidays", words=f"These days: {told}. Write the days instead to leave some out."
+            )
 
 
 def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:

@@ -163,7 +163,7 @@ class Draft:
         said: list[Said] = []
         for place, part in enumerate(self.parts):
             written, faults = _written(part, today)
-            said += (Said(part=place, key=key, words=words) for key, words in faults)
+            said += (Said(part=place, key=key, words=words[:1].upper() + words[1:]) for key, words in faults)
             if part.page.table:
                 raw.setdefault(part.page.table, []).append(written)
             else:

@@ -341,7 +341,7 @@ SHOP: Final = Page(
             fresh="mon-fri 7:00-16:00",
         ),
         Entry(key="shop.phone", label="Phone", hint="on what customers get"),
-        Entry(key="shop.holidays", label="Holidays", kind=Kind.DAYS, hint="2026-11-26, 2026-12-24 to 2026-12-31"),
+        Entry(key="shop.holidays", label="Holidays", kind=Kind.DAYS, hint="US, US-TX, CA-ON, or days: 2026-11-26"),
         Entry(
             key="shop.kept_percent", label="Days kept free", kind=Kind.WHOLE, hint="50, % of a job's spread", more=True
         ),

@@ -91,9 +91,34 @@ def _day(text: str, reading: Reading) -> object:
 _RUN: Final = re.compile(r"(.+?)\s+(?:to|-|–)\s+(.+)")
 
 
+_REGION: Final = re.compile(r"[A-Z]{2}(?:-[A-Z0-9]{1,3})?", re.ASCII)
+"""A country, or a part of one, as ISO 3166 writes them: ``US``, ``US-TX``."""
+
+
+def holidays_of(region: str, today: date) -> list[date]:
+    """Return the public holidays of a region from today to the end of next year.
+
+    Raises:
+        Refused: none are known of it.
+    """
+    from holidays import country_holidays  # tables of many countries: loaded only where one is asked for
+
+    country, _, part = region.partition("-")
+    try:
+        found = country_holidays(country, subdiv=part or None, years=(today.year, today.year + 1))
+    except NotImplementedError:
+        raise Refused(
+            f"no holidays are known of {quoted(region)}: write such as US, US-TX, CA-ON or DE, or the days."
+        ) from None
+    return sorted(day for day in found if day >= today)
+
+
 def _days(text: str, reading: Reading) -> object:
     days: list[object] = []
     for item in _items(text):
+        if _REGION.fullmatch(item):
+            days += holidays_of(item, reading.today)
+            continue
         run = _RUN.fullmatch(item)
         if run:
             days.append(" to ".join(read_day(word, reading.today).isoformat() for word in run.groups()))
