@@ -82,7 +82,7 @@ def _words(kinds: type[StrEnum]) -> tuple[str, ...]:
 
 REST: Final = "rest"
 """The key under which what has no field of its own is kept, spelled as in the file."""
-_REST: Final = Entry(key=REST, label="As in a job file", kind=Kind.REST, more=True)
+_REST: Final = Entry(key=REST, label="Other keys", kind=Kind.REST, more=True)
 _PLANKS: Final = ("kind", frozenset(_words(FloorKind)) - {kind.value for kind in SHEET_GOODS})
 _SHEET: Final = ("kind", frozenset(kind.value for kind in SHEET_GOODS))
 _YES: Final = "yes"
@@ -353,7 +353,7 @@ SHOP: Final = Page(
         Entry(
             key="lead.hours", label="Their hours", kind=Kind.HOURS, hint="mon-fri 7:30-12:00, 13:00-16:30", more=True
         ),
-        Entry(key=REST, label="As in a shop file", kind=Kind.REST, more=True),
+        Entry(key=REST, label="Other keys", kind=Kind.REST, more=True),
     ),
 )
 CREW: Final = Page(
@@ -377,7 +377,7 @@ CREW: Final = Page(
         Entry(key="truck", label="On the truck", kind=Kind.NAMES, hint="table saw, moisture meter", more=True),
         Entry(key="sub.area", label="Sub lays a day", hint="350 ft2, if paid by the foot", more=True),
         Entry(key="sub.steps", label="Sub's steps", kind=Kind.WHOLE, hint="13 a day", more=True),
-        Entry(key=REST, label="As in a shop file", kind=Kind.REST, more=True),
+        Entry(key=REST, label="Other keys", kind=Kind.REST, more=True),
     ),
 )
 SHOP_PAGES: Final = (SHOP, CREW)
