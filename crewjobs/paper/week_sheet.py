@@ -154,8 +154,11 @@ def _blocks(week: WeekSheet) -> Iterator[Block]:
 
 
 def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Table:
-    heads = ["Day", *(_head(column) for column in columns)]
-    rows = []
+    heads = ["Day", *(column.crew for column in columns)]
+    rows: list[tuple[Cell, ...]] = []
+    if any(column.people for column in columns):
+        people = [tuple(Line(text=_person(*one), kind="small") for one in column.people) for column in columns]
+        rows.append(((), *people, *([()] if last else [])))
     for place, day in enumerate(week.days):
         name: Cell = (Line(text=say.day_text(day), kind="strong"),)
         cells = [tuple(_crew_lines(column.days[place])) for column in columns]
@@ -167,8 +170,8 @@ def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Tab
     )
 
 
-def _head(column: WeekColumn) -> str:
-    return column.crew
+def _person(name: str, mark: str) -> str:
+    return f"{say.visible(name)} ({mark})" if mark else say.visible(name)
 
 
 def _crew_lines(cell: CrewCell) -> Iterator[Line]:

@@ -139,8 +139,8 @@ def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
         folder.mkdir(parents=True, exist_ok=True)
         for name, plan in pages:
             if can_typeset():
-                written.append(_whole(folder / f"{name}.pdf", day_plan_pdf(plan)))
-            written.append(_whole(folder / f"{name}.txt", text_of(plan).encode()))
+                written.append(whole_file(folder / f"{name}.pdf", day_plan_pdf(plan)))
+            written.append(whole_file(folder / f"{name}.txt", text_of(plan).encode()))
     except OSError as error:
         raise Refused(f"the pages cannot be written to {shown(folder)}: {error.strerror}.") from None
     return tuple(written)
@@ -168,8 +168,8 @@ def _page_name(plan: DayPlan) -> str:
     return f"day-plan-{plan.day.isoformat()}-{crew}{'-lead' if plan.lead_copy else ''}"
 
 
-def _whole(path: Path, data: bytes) -> Path:
-    """A reader never sees half a page: it is written beside and put in place at once."""
+def whole_file(path: Path, data: bytes) -> Path:
+    """Write a file of which a reader never sees half: it is written beside and put in place at once; return where it is."""
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
         beside.write_bytes(data)
