@@ -40,10 +40,10 @@ def put_out(args: Namespace, office: Office, page: Page) -> int:
     ]
     if written:
         return emit(args, {"files": written}, lambda: "\n".join(f"Wrote {path}" for path in written))
-    return emit(args, page, lambda: office.page_text(page, _width(args)))
+    return emit(args, page, lambda: office.page_text(page, _width()))
 
 
-def _width(args: Namespace) -> int | None:
+def _width() -> int | None:
     """Return how wide the text is printed: as usual for what it is, narrower on a narrow terminal."""
     from crewjobs.paper.document_text import USUAL_WIDTH
 

@@ -58,7 +58,8 @@ def _block(block: Block, width: int) -> Iterator[str]:
 
 
 def _entry(entry: Entry, width: int) -> Iterator[str]:
-    tag = f"{say.visible(entry.tag).upper()}: " if entry.tag else ""
+    mark = say.visible(entry.tag).upper()
+    tag = f"{mark}{':' if mark.isalpha() or ' ' in mark else ''} " if mark else ""
     lead = f"{say.visible(entry.lead)}: " if entry.lead else ""
     box = _BOX if entry.box else "- "
     yield from wrap(f"{lead}{tag}{say.visible(entry.text)}", width, first=box, rest=" " * display_width(box))
@@ -82,7 +83,8 @@ def _table(table: Table, width: int) -> Iterator[str]:
 
 def _cell(head: str, cell: tuple[Line, ...], width: int) -> Iterator[str]:
     if len(cell) == 1:
-        yield from wrap(f"{head}: {say.visible(cell[0].text)}", width, first="  ", rest="    ")
+        mark = _MARKS.get(cell[0].kind, "")
+        yield from wrap(f"{head}: {mark}{say.visible(cell[0].text)}", width, first="  ", rest="    ")
         return
     yield from wrap(f"{head}:", width, first="  ", rest="  ")
     for line in cell:

@@ -25,11 +25,10 @@ BY_THE_CLOCK: Final = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToClear:
-    """What the customer clears in a room, by the evening of a day; `we_move` is what the crew carries."""
+    """A room the customer clears by the evening of a day (None: before the crew comes); `we_move` is what the crew carries."""
 
     room: str
     by: date | None
-    what: tuple[str, ...]
     we_move: tuple[str, ...] = ()
 
 
@@ -78,6 +77,8 @@ class CustomerNotice:
     finish: date | None
     days: tuple[NoticeDay, ...] = ()
     clear: tuple[ToClear, ...] = ()
+    to_clear: tuple[str, ...] = ()
+    """What is cleared out of each of these rooms."""
     out: tuple[OutOfUse, ...] = ()
     toilets: tuple[ToiletOut, ...] = ()
     ready: tuple[str, ...] = ()
@@ -112,7 +113,9 @@ def notice_document(notice: CustomerNotice) -> Document:
 
 def _blocks(notice: CustomerNotice) -> Iterator[Block]:
     yield from section("When we come", tuple(_days(notice)))
-    yield from section("Please clear", entries(*(_clear(one) for one in notice.clear)))
+    if notice.clear:
+        yield from section("Please clear, in each room", entries(*(_clear(one) for one in notice.clear)))
+        yield Say(text=f"What to clear: {'; '.join(notice.to_clear)}.")
     by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by else ""
     yield from section(f"Please have ready{by}", entries(*(Entry(text=one, box=True) for one in notice.ready)))
     rooms = [*entries(*(_out(one) for one in notice.out))]
@@ -141,7 +144,7 @@ def _day(one: NoticeDay) -> Entry:
 def _clear(one: ToClear) -> Entry:
     by = f"by the evening of {say.day_text(one.by)}" if one.by else "before we come"
     we = (f"We carry: {', '.join(one.we_move)}.",) if one.we_move else ()
-    return Entry(lead=one.room, box=True, text=f"{by}: {', '.join(one.what)}", notes=we)
+    return Entry(lead=one.room, box=True, text=by, notes=we)
 
 
 def _out(one: OutOfUse) -> Entry:

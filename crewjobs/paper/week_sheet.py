@@ -158,7 +158,7 @@ def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Tab
     rows: list[tuple[Cell, ...]] = []
     if any(column.people for column in columns):
         people = [tuple(Line(text=_person(*one), kind="small") for one in column.people) for column in columns]
-        rows.append(((), *people, *([()] if last else [])))
+        rows.append(((Line(text="People", kind="small"),), *people, *([()] if last else [])))
     for place, day in enumerate(week.days):
         name: Cell = (Line(text=say.day_text(day), kind="strong"),)
         cells = [tuple(_crew_lines(column.days[place])) for column in columns]
@@ -205,11 +205,11 @@ def _beside(cell: BesideCell) -> Iterator[Line]:
 
 
 def _promise(one: WeekPromise) -> Entry:
-    tag = "" if one.holds else "does not hold"
+    tag = "" if one.holds else one.word.lower()
     return Entry(
         lead=say.day_text(one.promised),
         tag=tag,
-        text=f"Job {one.job} {one.name}: {one.planned}" + (f", {one.word}" if one.word else ""),
+        text=f"Job {one.job} {one.name}: {one.planned}" + (f", {one.word}" if one.holds else ""),
     )
 
 

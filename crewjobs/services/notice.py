@@ -72,6 +72,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         finish=finish_day(found, record) if found and stretches else None,
         days=tuple(sorted(_days(record, stretches, now), key=lambda one: (one.day, one.start, one.what))),
         clear=tuple(_to_clear(record, stretches)),
+        to_clear=CLEARED,
         out=tuple(out_of_use(found, record, now)),
         toilets=tuple(_toilets(found, record)),
         ready=tuple(_ready(record, shop.units)),
@@ -140,7 +141,7 @@ def _to_clear(record: JobRecord, stretches: Sequence[Stretch]) -> Iterator[ToCle
         starts = [piece.start for s in stretches for piece in s.pieces if piece.task in numbers]
         by = to_wall(zone, min(starts)).date() - timedelta(days=1) if starts else None
         ours = tuple(_piece_words(piece) for piece in room.furniture if not piece.stays)
-        yield ToClear(room=room.name, by=by, what=CLEARED, we_move=ours)
+        yield ToClear(room=room.name, by=by, we_move=ours)
 
 
 def _in_room(task: Task, room: Room) -> bool:
@@ -179,12 +180,17 @@ def _when(found: Planned | None, record: JobRecord, task: Task, *, last: bool) -
 def _ready(record: JobRecord, units: UnitSystem) -> Iterator[str]:
     """Yield what must be there, item by item as it is asked; where it matters why."""
     for item in items_of(record.job):
-        words = upper(READY_WORDS[item])
+        words = upper(asked_words(item))
         yield f"{words}{': ' + why if (why := ready_why(record, item, units)) else ''}"
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
     if cartons:
         what = listed([task.where for task in cartons], most=4)
         yield f"A clear way in and dry room for the material ({what}): it lies in the rooms before it is laid"
+
+
+def asked_words(item: ReadyItem) -> str:
+    """Return an item as it is asked of the customer."""
+    return READY_WORDS[item].replace("the customer's", "yours")
 
 
 def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem) -> str:

@@ -35,11 +35,12 @@ def out_of_use(found: Planned | None, record: JobRecord, now: datetime) -> Itera
                 mine = [
                     task for task in record.tasks if _at(task, room.name, section.name, whole=len(room.sections) == 1)
                 ]
-                yield from _out(found, record, ", ".join(filter(None, (room.name, section.name))), mine, now)
+                later = [t for t in record.tasks if _at(t, room.name, section.name, whole=True)]
+                yield from _out(found, record, ", ".join(filter(None, (room.name, section.name))), mine, later, now)
     for flight in record.job.stairs:
         if flight.floor is not None:
             mine = [task for task in record.tasks if task.key.scope.name == flight.name and _on_stairs(task)]
-            yield from _out(found, record, flight.name, mine, now)
+            yield from _out(found, record, flight.name, mine, mine, now)
 
 
 def _at(task: Task, room: str, part: str, *, whole: bool) -> bool:
@@ -54,9 +55,14 @@ def _on_stairs(task: Task) -> bool:
 
 
 def _out(
-    found: Planned | None, record: JobRecord, name: str, tasks: Sequence[Task], now: datetime
+    found: Planned | None,
+    record: JobRecord,
+    name: str,
+    tasks: Sequence[Task],
+    later: Sequence[Task],
+    now: datetime,
 ) -> Iterator[OutOfUse]:
-    """Yield how a place is out of use; nothing where its work and its waits are over."""
+    """Yield how a place is out of use by its `tasks`, of which `later` has those of its whole room too; nothing where its work and its waits are over."""
     works = [task for task in tasks if not task.not_needed and not is_looking(task) and not is_carry_in(task)]
     laying = [task for task in works if task.phase is Phase.INSTALL]
     ends = _ends(found, record, laying)
@@ -68,7 +74,9 @@ def _out(
     yield OutOfUse(
         room=name,
         out=_since(found, record, works),
-        walk=_walk_words(zone, walk, any(task.phase in AFTER_LAYING and task.open for task in works), now),
+        walk=_walk_words(
+            zone, walk, walk == furnish, any(task.phase in AFTER_LAYING and task.open for task in later), now
+        ),
         furnish=_furnish_words(found, record, name, walk, furnish, now),
     )
 
@@ -105,13 +113,14 @@ def _since(found: Planned | None, record: JobRecord, works: Sequence[Task]) -> s
     return f"out of use from about {moment_words(to_wall(record.job.site.zone, min(known)))}"
 
 
-def _walk_words(zone: str, walk: datetime | None, more: bool, now: datetime) -> str:
+def _walk_words(zone: str, walk: datetime | None, both: bool, more: bool, now: datetime) -> str:
     if walk is None:
         return f"May be walked on: {NOT_KNOWN}."
     if walk <= now:
         text = "By the clock it may be walked on now; the crew says so."
     else:
-        text = f"May be walked on: not before {moment_words(to_wall(zone, walk))}."
+        furnished = " and furnished" if both else ""
+        text = f"May be walked on{furnished}: not before {moment_words(to_wall(zone, walk))}."
     return f"{text} We come back to it for base, trim or fixtures." if more else text
 
 
@@ -125,13 +134,13 @@ def _furnish_words(
     back = [
         _end(found, record, task)
         for task in record.tasks
-        if task.key.template in FURNITURE_BACK and task.open and task.key.scope.name in (room, "")
+        if task.key.template in FURNITURE_BACK
+        and task.open
+        and (task.key.scope.kind is ScopeKind.STAGE or task.key.scope.name == room)
     ]
     known = [end for end in back if end is not None]
     if known:
-        return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish) if known else furnish))}."
-    if furnish <= now:
+        return f"Furniture: we put it back, planned for {moment_words(to_wall(zone, max(*known, furnish)))}."
+    if furnish <= now or walk == furnish:
         return ""
-    same = walk == furnish
-    after = " as well" if same else ""
-    return f"Furniture{after}: not before {moment_words(to_wall(zone, furnish))}."
+    return f"Furniture: not before {moment_words(to_wall(zone, furnish))}."

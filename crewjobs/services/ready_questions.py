@@ -7,14 +7,14 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, READY_WORDS, ReadyAnswer, ReadyItem
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, ReadyAnswer, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wording import upper
 from crewjobs.engines.readiness.house import items_of, work_begun
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
 from crewjobs.services.around_waits import working_days_before
-from crewjobs.services.notice import first_day, ready_why, stretches_of
+from crewjobs.services.notice import asked_words, first_day, ready_why, stretches_of
 from crewjobs.services.paper_sheets import paper_of, sheet_of
 from crewjobs.services.visits import planned
 from crewjobs.services.wording import at_site
@@ -68,7 +68,7 @@ def _questions(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[
     for item in items_of(record.job):
         answer = known.get(item)
         yield ReadyQuestion(
-            asks=f"{upper(READY_WORDS[item])}?",
+            asks=f"{upper(asked_words(item))}?",
             why=MEANS.get(item, "") or ready_why(record, item, units),
             known=_known_words(record, answer),
             answered=answer is not None and answer.ready,

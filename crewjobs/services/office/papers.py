@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -90,7 +90,7 @@ class Papers(OfficeBase):
         Raises:
             Refused: there is no such page, no such job, or the page says why it has nothing to say.
         """
-        makers = {
+        makers: dict[str, Callable[[int], Page]] = {
             "notice": self.notice,
             "house-ready": self.ready_questions,
             "job-record": self.job_record,
