@@ -7,15 +7,20 @@ from typing import Final
 
 from crewjobs.drawing.columns import cut_to, display_width
 from crewjobs.paper import wording as say
-from crewjobs.paper.document import Block, Document, Entries, Entry, Line, Picture, Say, Section, Table
+from crewjobs.paper.document import Block, Cell, Document, Entries, Entry, Line, Picture, Say, Section, Table
 from crewjobs.paper.payload import Json, missing_note, shower
 from crewjobs.paper.pdf import missing_characters, typeset
 
 Show = Callable[[str], str]
-_TITLE_COLUMNS, _FOOT_COLUMNS, _HEAD_COLUMNS = 34, 70, 24
-"""Columns that surely fit on one line of the head, the foot and a table's head; longer ones stand in full below."""
-_SURELY_FITS: Final = 300
-"""So many columns of text surely fit on a page in the narrowest column: such an item is kept in one piece."""
+_TITLE_COLUMNS, _RUNNING_COLUMNS, _ASIDE_COLUMNS = 52, 34, 30
+_FOOT_COLUMNS, _NEWER_COLUMNS, _HEAD_COLUMNS = 70, 90, 24
+"""Columns that fit in the head, the running head, the foot and a table's head; longer ones stand in full below."""
+_SURELY_FITS: Final = 900
+"""So many columns of text surely fit on a page: such an item is kept in one piece."""
+_CELL_LINES, _ACROSS = 26, 100
+"""So many lines of a cell surely fit on a page lying down; so many columns stand across a page."""
+_LEAD_POINTS, _LEAST_LEAD, _MOST_LEAD = 6.3, 40, 150
+"""Points a column of a lead takes, and how wide the leads are at least and at most."""
 _LONG_WORD_CELL: Final = 10
 
 
@@ -30,22 +35,24 @@ def document_pdf(page: Document) -> bytes:
 def _payload(page: Document) -> dict[str, Json]:
     missing = missing_characters(page)
     show, narrow = shower(missing), shower(missing, _LONG_WORD_CELL)
-    title, foot, newer = (say.visible(text) for text in (page.title, page.foot, page.newer))
+    title, aside, foot, newer = (say.visible(text) for text in (page.title, page.aside, page.foot, page.newer))
     blocks: list[Json] = [_block(block, show, narrow) for block in page.blocks if not isinstance(block, Picture)]
-    full = [text for text, room in ((title, _TITLE_COLUMNS), (foot, _FOOT_COLUMNS)) if display_width(text) > room]
+    rooms = ((title, _TITLE_COLUMNS), (aside, _ASIDE_COLUMNS), (foot, _FOOT_COLUMNS), (newer, _NEWER_COLUMNS))
+    full = [text for text, room in rooms if display_width(text) > room]
     return {
         "title": show(title),
         "paper": "us-letter" if page.paper == "letter" else "a4",
         "landscape": page.landscape,
-        "short": show(cut_to(title, _TITLE_COLUMNS)),
-        "aside": show(say.visible(page.aside)),
+        "head": show(cut_to(title, _TITLE_COLUMNS)),
+        "short": show(cut_to(title, _RUNNING_COLUMNS)),
+        "aside": show(cut_to(aside, _ASIDE_COLUMNS)),
         "in_full": [show(text) for text in full],
         "under": [show(say.visible(line)) for line in page.under],
         "missing": missing_note(missing),
         "blocks": blocks,
         "foot": show(cut_to(foot, _FOOT_COLUMNS)),
         "printed": say.stamp(page.printed_at),
-        "newer": show(newer),
+        "newer": show(cut_to(newer, _NEWER_COLUMNS)),
     }
 
 
@@ -55,8 +62,10 @@ def _block(block: Block, show: Show, narrow: Show) -> Json:
     if isinstance(block, Say):
         return {"kind": "say", "text": show(say.visible(block.text)), "strong": block.strong}
     if isinstance(block, Entries):
+        leads = max(display_width(say.visible(one.lead)) for one in block.entries)
         return {
             "kind": "entries",
+            "lead": min(_MOST_LEAD, max(_LEAST_LEAD, leads * _LEAD_POINTS + 8)),
             "beside": block.beside,
             "entries": [_entry(one, show, narrow) for one in block.entries],
         }
@@ -75,17 +84,17 @@ def _entry(entry: Entry, show: Show, narrow: Show) -> Json:
         "strong": entry.strong,
         "notes": [show(say.visible(note)) for note in entry.notes],
         "answers": [show(say.visible(answer)) for answer in entry.answers],
-        "short": sum(display_width(text) for text in texts) < _SURELY_FITS * 3,
+        "short": sum(display_width(text) for text in texts) < _SURELY_FITS,
     }
 
 
 def _table(table: Table, narrow: Show) -> Json:
     """A table; heads too long for their column are cut there, and said in full before it."""
-    heads = [say.visible(head) for head in table.heads]
+    heads, whole = [say.visible(head) for head in table.heads], sum(table.shares)
     rows: list[Json] = [
         {
             "cells": [[_line(line, narrow) for line in cell] for cell in row],
-            "short": max(sum(display_width(line.text) + 12 for line in cell) for cell in row) < _SURELY_FITS,
+            "short": max(_lines(cell, one / whole) for cell, one in zip(row, table.shares, strict=True)) < _CELL_LINES,
         }
         for row in table.rows
     ]
@@ -96,6 +105,12 @@ def _table(table: Table, narrow: Show) -> Json:
         "shares": list(table.shares),
         "rows": rows,
     }
+
+
+def _lines(cell: Cell, share: float) -> float:
+    """Return at most how many lines a cell takes in a column of a `share` of the page's columns."""
+    room = max(4.0, _ACROSS * share)
+    return sum(1 + display_width(line.text) // room for line in cell)
 
 
 def _line(line: Line, narrow: Show) -> Json:

@@ -15,7 +15,7 @@ from crewjobs.paper.document import Block, Document, Entry, Say, entries, sectio
 from crewjobs.paper.model import PaperSize, Sheet
 
 YES: Final = "yes"
-NOT_YET: Final = f"not yet; it will be on {say.BLANK}{say.BLANK}"
+NOT_YET: Final = f"not yet; it will be on {say.BLANK * 4}"
 ALL_DONE: Final = "Every question is answered with yes already: thank you."
 
 

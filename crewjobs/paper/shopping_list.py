@@ -88,22 +88,26 @@ def shopping_document(page: ShoppingList) -> Document:
 
 
 def _blocks(page: ShoppingList) -> Iterator[Block]:
+    today = page.sheet.printed_at.date()
     for note in page.notes:
         yield Say(text=note)
     if not page.buy:
         yield Say(text=NOTHING, strong=True)
     for supplier in dict.fromkeys(one.supplier for one in page.buy):
         lines = [one for one in page.buy if one.supplier == supplier]
-        yield from section(f"To order: {supplier or NO_SUPPLIER}", entries(*(_buy(one) for one in lines)))
+        yield from section(f"To order: {supplier or NO_SUPPLIER}", entries(*(_buy(one, today) for one in lines)))
     if any(one.by for one in (*page.buy, *page.stock)):
         yield Say(text=DELIVERY)
-    yield from section("From stock, else to buy: no order line", entries(*(_buy(one) for one in page.stock)))
+    yield from section("From stock, else to buy: no order line", entries(*(_buy(one, today) for one in page.stock)))
     yield from section("Used up", entries(*(_supply(one) for one in page.supplies)))
     yield from section("On its way: nothing to buy", entries(*(_way(one) for one in page.on_its_way)))
 
 
-def _buy(one: ToBuy) -> Entry:
-    by = f"in the house by {say.day_text(one.by)}" if one.by else "no day planned"
+def _buy(one: ToBuy, today: date) -> Entry:
+    if one.by is not None and one.by <= today:
+        by = f"at once: its day was {say.day_text(one.by)}" if one.by < today else "in the house today"
+    else:
+        by = f"in the house by {say.day_text(one.by)}" if one.by else "no day planned"
     reason = f" ({one.by_why})" if one.by_why else ""
     notes = tuple(text for text in (f"{by}{reason}", one.why, one.hold) if text)
     return Entry(lead=one.amount, box=True, text=f"{one.what}, job {one.job}", notes=notes)

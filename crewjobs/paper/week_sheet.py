@@ -179,13 +179,10 @@ def _crew_lines(cell: CrewCell) -> Iterator[Line]:
         yield Line(text="off", kind="small")
     yield from (Line(text=note, kind="small") for note in cell.notes)
     for visit in cell.visits:
-        yield Line(text=f"{say.between(visit.start, visit.end)}  Job {visit.job}", kind="strong")
-        yield Line(text=", ".join(part for part in (visit.name, visit.address) if part))
-        yield Line(text=visit.work)
-        people = ", ".join(visit.people)
-        marks = ", ".join(visit.marks)
-        if people or marks:
-            yield Line(text=" · ".join(part for part in (people, marks) if part), kind="small")
+        people, marks = ", ".join(visit.people), ", ".join(visit.marks)
+        yield Line(text=f"{say.between(visit.start, visit.end)} Job {visit.job}", kind="strong")
+        yield Line(text=" · ".join(part for part in (visit.address, visit.name) if part))
+        yield Line(text=" · ".join(part for part in (visit.work, people, marks) if part))
         yield from (Line(text=f"! {owed}", kind="small") for owed in visit.owed)
     yield from (_wait(wait) for wait in cell.waits)
 

@@ -84,6 +84,11 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
 def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
     if not records:
         yield "No job is asked for that still has work."
+    if any(record.job.materials for record in records):
+        yield (
+            "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short: "
+            "`crewjobs take-off N` lays them out."
+        )
     if begun:
         jobs = listed([str(job) for job in begun], most=20)
         yield f"Work has begun at {'job' if len(begun) == 1 else 'jobs'} {jobs}: what is used up there is not counted anew."
@@ -188,7 +193,8 @@ def _material(record: JobRecord, material: Material, days: _Days) -> Iterator[To
     need = needed(record, material)
     here = sum(lot.cartons for lot in record.lots if lot.material == material.name)
     known = max(placed, here) + sum(order.cartons for order in orders if order.ordered is None)
-    if need.count > known:
+    counted_so = need.laid_out or material.is_sheet or not known  # by area alone no order is called short
+    if counted_so and need.count > known:
         off = f"; {material.counted(known)} on order" if known else "; no order line"
         yield ToBuy(
             job=record.job.number, what=material.name, amount=material.counted(need.count - known),

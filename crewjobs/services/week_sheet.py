@@ -149,6 +149,9 @@ def _visit(found: Planned, visit: Visit, day: date, marks: Mapping[str, str]) ->
         for piece in stretch.pieces
         for place in piece.people
     }
+    whole = len(places) >= len(there) and {worker.name for worker in there} == {
+        worker.name for crew in found.shop.crews if crew.name == visit.crew for worker in crew.workers
+    }
     return WeekVisit(
         job=visit.job,
         name=visit.title,
@@ -156,7 +159,7 @@ def _visit(found: Planned, visit: Visit, day: date, marks: Mapping[str, str]) ->
         start=visit.start.time().replace(tzinfo=None),
         end=visit.end.time().replace(tzinfo=None),
         work=visit.what,
-        people=tuple(marks[there[place].name] for place in sorted(places) if place < len(there)),
+        people=() if whole else tuple(marks[there[place].name] for place in sorted(places) if place < len(there)),
         marks=tuple(word for word, so in (("pinned", visit.pinned), ("under way", visit.begun)) if so),
         owed=visit.owed,
     )
