@@ -114,7 +114,9 @@ def notice_document(notice: CustomerNotice) -> Document:
 def _blocks(notice: CustomerNotice) -> Iterator[Block]:
     yield from section("When we come", tuple(_days(notice)))
     if notice.clear:
-        yield from section("Please clear, in each room", entries(*(_clear(one) for one in notice.clear)))
+        yield from section(
+            "Please clear, in each room", entries(*(_clear(one, notice.as_planned) for one in notice.clear))
+        )
         yield Say(text=f"What to clear: {'; '.join(notice.to_clear)}.")
     by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by else ""
     yield from section(f"Please have ready{by}", entries(*(Entry(text=one, box=True) for one in notice.ready)))
@@ -141,8 +143,10 @@ def _day(one: NoticeDay) -> Entry:
     return Entry(lead=f"{say.day_text(one.day)} {say.between(one.start, one.end)}", text=one.what)
 
 
-def _clear(one: ToClear) -> Entry:
-    by = f"by the evening of {say.day_text(one.by)}" if one.by else "before we come"
+def _clear(one: ToClear, today: date) -> Entry:
+    by = "before we come"
+    if one.by is not None:
+        by = f"by the evening of {say.day_text(one.by)}" if one.by >= today else "at once, before we begin there"
     we = (f"We carry: {', '.join(one.we_move)}.",) if one.we_move else ()
     return Entry(lead=one.room, box=True, text=by, notes=we)
 

@@ -109,7 +109,7 @@ def _buy(one: ToBuy, today: date) -> Entry:
     else:
         by = f"in the house by {say.day_text(one.by)}" if one.by else "no day planned"
     reason = f" ({one.by_why})" if one.by_why else ""
-    notes = tuple(text for text in (f"{by}{reason}", one.why, one.hold) if text)
+    notes = tuple(text for text in ("; ".join(part for part in (f"{by}{reason}", one.why) if part), one.hold) if text)
     return Entry(lead=one.amount, box=True, text=f"{one.what}, job {one.job}", notes=notes)
 
 

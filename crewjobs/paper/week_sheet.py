@@ -157,7 +157,7 @@ def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Tab
     heads = ["Day", *(column.crew for column in columns)]
     rows: list[tuple[Cell, ...]] = []
     if any(column.people for column in columns):
-        people = [tuple(Line(text=_person(*one), kind="small") for one in column.people) for column in columns]
+        people = [_people(column) for column in columns]
         rows.append(((Line(text="People", kind="small"),), *people, *([()] if last else [])))
     for place, day in enumerate(week.days):
         name: Cell = (Line(text=say.day_text(day), kind="strong"),)
@@ -170,8 +170,9 @@ def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Tab
     )
 
 
-def _person(name: str, mark: str) -> str:
-    return f"{say.visible(name)} ({mark})" if mark else say.visible(name)
+def _people(column: WeekColumn) -> Cell:
+    names = [f"{say.visible(name)} ({mark})" if mark else say.visible(name) for name, mark in column.people]
+    return (Line(text=", ".join(names), kind="small"),) if names else ()
 
 
 def _crew_lines(cell: CrewCell) -> Iterator[Line]:
@@ -181,24 +182,35 @@ def _crew_lines(cell: CrewCell) -> Iterator[Line]:
     for visit in cell.visits:
         people, marks = ", ".join(visit.people), ", ".join(visit.marks)
         yield Line(text=f"{say.between(visit.start, visit.end)} Job {visit.job}", kind="strong")
-        yield Line(text=" · ".join(part for part in (visit.address, visit.name) if part))
-        yield Line(text=" · ".join(part for part in (visit.work, people, marks) if part))
+        where = " · ".join(part for part in (visit.address, visit.name) if part)
+        yield Line(text=" · ".join(part for part in (f"{where}: {visit.work}", people, marks) if part))
         yield from (Line(text=f"! {owed}", kind="small") for owed in visit.owed)
-    yield from (_wait(wait) for wait in cell.waits)
+    yield from _waits(cell.waits)
 
 
-def _wait(wait: WeekWait) -> Line:
-    what = f"Job {wait.job} {wait.what}"
-    if wait.ends is not None:
-        return Line(text=f"{say.clock(wait.ends)} ends: {what}", kind="ends")
-    return Line(text=f"{what}, {wait.until}" if wait.first else what, kind="wait")
+def _waits(waits: Sequence[WeekWait]) -> Iterator[Line]:
+    """Yield the waits that begin to be shown, those that go on in one line, and each that ends."""
+    for wait in waits:
+        if wait.first and wait.ends is None:
+            yield Line(text=f"Job {wait.job} {wait.what}, {wait.until}", kind="wait")
+    on = [f"job {wait.job} {_short(wait.what)}" for wait in waits if not wait.first and wait.ends is None]
+    if on:
+        yield Line(text=f"Goes on: {', '.join(on)}", kind="wait")
+    for wait in waits:
+        if wait.ends is not None:
+            yield Line(text=f"{say.clock(wait.ends)} ends: job {wait.job} {wait.what}", kind="ends")
+
+
+def _short(what: str) -> str:
+    """Return what is waited for up to its places or details, which were said on its first day."""
+    return what.partition(" (")[0].partition(":")[0]
 
 
 def _beside(cell: BesideCell) -> Iterator[Line]:
     yield from (Line(text=f"Comes: {one}") for one in cell.comes)
     yield from (Line(text=one) for one in cell.small)
     yield from (Line(text=f"Away: {one}") for one in cell.away)
-    yield from (_wait(wait) for wait in cell.waits)
+    yield from _waits(cell.waits)
 
 
 def _promise(one: WeekPromise) -> Entry:

@@ -144,7 +144,7 @@ class _Days:
         """Return the day for a floor's material and on what it stands."""
         carried = [t for t in self._record.tasks if is_carry_in(t) and t.key.scope.name == material.name and t.open]
         if (at := self._first(carried)) is not None:
-            return self._day(at), "carried in then, by the plan"
+            return self._day(at), "carried in then"
         at = self._first([t for t in self._record.tasks if t.needs_material == material.name and t.open])
         if at is not None:
             return self._day(
@@ -155,7 +155,7 @@ class _Days:
     def of_tasks(self, tasks: Sequence[Task]) -> tuple[date | None, str]:
         """Return the day on which the first of some tasks begins."""
         at = self._first(tasks)
-        return (self._day(at), "its work begins then, by the plan") if at is not None else (None, self._terms())
+        return (self._day(at), "its work begins then") if at is not None else (None, self._terms())
 
     def _day(self, at: datetime) -> date:
         return to_wall(self._record.job.site.zone, at).date()
