@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Final
 
 from crewjobs.paper import wording as say
@@ -26,8 +27,10 @@ def document_text(page: Document, width: int | None = None) -> str:
     if width < NARROWEST:
         raise ValueError(f"A page needs a width of at least {NARROWEST} columns, not {width}.")
     lines = [*_head(page, width)]
-    for block in page.blocks:
-        lines += _block(block, width)
+    for before, block in pairwise((None, *page.blocks)):
+        if isinstance(block, Say) and isinstance(before, Entries | Table):
+            lines.append("")
+        lines += _block(block, width) if block is not None else ()
     lines += ["", *wrap(_foot(page), width), *wrap(say.visible(page.newer), width)]
     return "\n".join(_without_double_gaps(lines)) + "\n"
 
