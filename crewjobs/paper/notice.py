@@ -17,6 +17,7 @@ from crewjobs.paper.document import Block, Document, Entry, Say, entries, sectio
 from crewjobs.paper.model import PaperSize, Sheet
 
 NO_DAYS: Final = "No day is planned yet. We tell you as soon as one is."
+WITH_YOU: Final = "We walk through it with you: please be there."
 BY_THE_CLOCK: Final = (
     "Times after which a floor may be used are by the clock: the crew looks and touches first, and the product's own "
     "sheet decides. Until the crew says so, please do not step on it or put anything on it."
@@ -34,12 +35,13 @@ class ToClear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoticeDay:
-    """A day somebody comes: from about when to about when, for what."""
+    """A day somebody comes: from about when to about when, for what; `with_you`: the customer walks through it with them."""
 
     day: date
     start: time
     end: time
     what: str
+    with_you: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +142,8 @@ def _days(notice: CustomerNotice) -> Iterator[Block]:
 
 
 def _day(one: NoticeDay) -> Entry:
-    return Entry(lead=f"{say.day_text(one.day)} {say.between(one.start, one.end)}", text=one.what)
+    when = f"{say.day_text(one.day)} {say.between(one.start, one.end)}"
+    return Entry(lead=when, text=one.what, notes=(WITH_YOU,) if one.with_you else ())
 
 
 def _clear(one: ToClear, today: date) -> Entry:

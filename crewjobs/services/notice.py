@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.agreed import VisitKind
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
@@ -27,7 +28,7 @@ from crewjobs.engines.readiness.others import still_out
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear, ToiletOut
 from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.calendar_waits import deliveries
-from crewjobs.services.known import TOILET_BACK, TOILET_OUT
+from crewjobs.services.known import HAND_OVER, TOILET_BACK, TOILET_OUT, WALK_BEFORE
 from crewjobs.services.notice_rooms import out_of_use
 from crewjobs.services.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.site_facts import week_hours
@@ -45,6 +46,18 @@ CLEARED: Final = (
     "what breaks or matters to you",
 )
 """What is the customer's to move out of a furnished room; common practice, no source."""
+
+HOUSE_WORDS: Final = {
+    WALK_BEFORE: "walk-through before the work",
+    HAND_OVER: "walk-through after the work",
+    "protect-house": "protection laid",
+    "uncover-house": "protection taken up",
+    "returns": "what is left counted",
+    "roll-ends": "what is left put away",
+    "lead-papers": "papers on lead paint",
+    "lead-clean-check": "cleaning, checked by the certified renovator",
+}
+"""Tasks of the whole house as its customer is told them; a test holds them to the catalogue."""
 
 
 def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> CustomerNotice:
@@ -112,12 +125,13 @@ def first_day(record: JobRecord, stretches: Sequence[Stretch]) -> date | None:
 
 def _days(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> Iterator[NoticeDay]:
     zone = record.job.site.zone
-    spans = [(s.start, s.end, upper(work_words(s.tasks))) for s in stretches]
+    spans = [(s.start, s.end, upper(_work_words(s.tasks)), _with_you(s.tasks)) for s in stretches]
     for visit in record.small_visits:
         end = visit.start + timedelta(minutes=visit.minutes)
         if visit.done_at is None and end > now:
-            spans.append((visit.start, end, f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min"))
-    for start, end, what in spans:
+            what = f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min"
+            spans.append((visit.start, end, what, visit.kind is VisitKind.WALK_THROUGH))
+    for start, end, what, with_you in spans:
         begin, over = to_wall(zone, start), to_wall(zone, end)
         late = -(-wall_minute(over) // QUARTER) * QUARTER % (24 * 60)
         early = wall_minute(begin) // QUARTER * QUARTER
@@ -126,7 +140,19 @@ def _days(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> Ite
             start=begin.time().replace(hour=early // 60, minute=early % 60, second=0, tzinfo=None),
             end=over.time().replace(hour=late // 60, minute=late % 60, second=0, tzinfo=None),
             what=what,
+            with_you=with_you,
         )
+
+
+def _work_words(tasks: Sequence[Task]) -> str:
+    """Return what a stretch is about; where nothing but house tasks are done, each in words its customer knows."""
+    if all(task.key.template in HOUSE_WORDS for task in tasks):
+        return listed(list(dict.fromkeys(HOUSE_WORDS[task.key.template] for task in tasks)), most=6)
+    return work_words(tasks)
+
+
+def _with_you(tasks: Sequence[Task]) -> bool:
+    return any(task.key.template in (WALK_BEFORE, HAND_OVER) for task in tasks)
 
 
 def _to_clear(record: JobRecord, stretches: Sequence[Stretch]) -> Iterator[ToClear]:

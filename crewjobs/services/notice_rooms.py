@@ -70,14 +70,18 @@ def _out(
     still = any(task.open for task in works) or any(end and end > now for end in ends.values())
     if not works or not still:
         return
-    zone = record.job.site.zone
+    zone, stairs = record.job.site.zone, any(_on_stairs(task) for task in works)
     yield OutOfUse(
         room=name,
         out=_since(found, record, works),
         walk=_walk_words(
-            zone, walk, walk == furnish, any(task.phase in AFTER_LAYING and task.open for task in later), now
+            zone,
+            walk,
+            walk == furnish and not stairs,
+            any(task.phase in AFTER_LAYING and task.open for task in later),
+            now,
         ),
-        furnish=_furnish_words(found, record, name, walk, furnish, now),
+        furnish="" if stairs else _furnish_words(found, record, name, walk, furnish, now),
     )
 
 

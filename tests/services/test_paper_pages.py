@@ -18,6 +18,7 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.job_record import LAID_ON_STAIRS
 from crewjobs.services.known import LAYING
+from crewjobs.services.notice import HOUSE_WORDS
 from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
 from crewjobs.services.office import Office
 from crewjobs.services.printed import document_of
@@ -129,6 +130,14 @@ def test_the_notice_says_the_plan_as_it_is_today(two: Shop) -> None:
     assert clear.by < crew_days[-1].day
     assert set(clear.we_move) == {"sofa", "desk"}
     assert "may hold asbestos" in " ".join(notice.cautions)
+
+
+def test_who_must_be_there_for_a_walk_through_is_told(demo: Office) -> None:
+    """On the day of the walk-through the notice asks the customer to be there, and on no other."""
+    days = demo.notice(5).days
+    assert [one.with_you for one in days] == [one is days[-1] for one in days]
+    assert "walk-through after the work" in days[-1].what
+    assert "furnished" not in next(one.walk for one in demo.notice(5).out if "stairs" in one.room)
 
 
 def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
@@ -252,7 +261,7 @@ def test_the_job_record_tells_what_was_recorded(den: Shop) -> None:
     told = " ".join(document_text(document_of(page)).split())
     assert "lot B7: 9 cartons" in told
     assert "70 °F and 40 % RH in den" in told
-    assert "den: black glue under the pad" in told
+    assert "black glue under the pad" in told
     assert "Done all the same: lead said so" in told
     assert "'new shoe', $180.00" in told
     assert [room.laid for room in page.rooms] == ["not laid yet"]
@@ -327,7 +336,7 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
     with demo._database.reading() as uow:
         catalogue = demo._catalogue(uow)
     keys = {template.key for template in catalogue.templates}
-    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS
+    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys()
     waits = {wait.name for template in catalogue.templates for wait in template.waits}
     assert any(FURNITURE in name for name in waits)
     assert any("light foot" in name for name in waits)
