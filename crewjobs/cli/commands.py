@@ -75,6 +75,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("figure", "answer one question at the truck, such as a dew point, with its unit, rule and source"),
     ("log", "print the change log"),
     ("backup", "copy the database, whole, to a file"),
+    ("schema", "print what a command's --json holds, as a JSON Schema"),
 )
 
 
