@@ -68,6 +68,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("told", "record the finish day that a customer was told"),
     ("day-plan", "write the day plan of each crew as PDF and text"),
     ("calendar", "write the plan in force as calendar files, for crews and customers"),
+    ("export", "write jobs, hours or material as a table for a spreadsheet"),
     ("odds", "say with which chance each promise holds in the plan in force, and what drives the risk"),
     ("promise", "say the first day that holds for a job with a chance, given everything planned"),
     ("rates", "say each crew's own pace beside the book's, or hold a job's estimate against its hours"),

@@ -43,6 +43,7 @@ _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
     "visit": ("rows.VisitProposal", DONE),
     "day-plan": ({"day": date, "files": [Path]},),
     "calendar": ("calendar_rows.CalendarsView",),
+    "export": ("export_rows.ExportTable", {"what": str, "file": Path, "rows": int}),
     "odds": ("odds_rows.OddsView",),
     "promise": ("odds_rows.PromiseView",),
     "rates": ("rates_rows.RatesView", "rates_rows.JobPace", DONE),

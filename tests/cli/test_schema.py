@@ -50,6 +50,9 @@ LOOKED_AT: tuple[tuple[object, ...], ...] = (
     ("evening", "Birch", "--form"),
     ("hours", "Birch", "tomorrow"),
     ("schema", "week"),
+    ("export", "jobs"),
+    ("export", "hours"),
+    ("export", "material"),
 )
 """What only looks, on the demo shop with its history."""
 RECORDED: tuple[tuple[object, ...], ...] = (
