@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from importlib import import_module
+from keyword import iskeyword
 from typing import Protocol, cast
 
 
@@ -21,6 +22,7 @@ class Command(Protocol):
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("demo", "load the demo shop into a scratch database, plan its week, print its pages"),
     ("load", "load job files and the shop file, all of them or none"),
+    ("import", "take in a plain list of jobs and customers from a spreadsheet, shown first"),
     ("dump", "print a job, or the shop, as the file that load reads"),
     ("jobs", "list the jobs"),
     ("job", "show one job: phases, tasks, holds, material, change log"),
@@ -81,5 +83,6 @@ COMMANDS: tuple[tuple[str, str], ...] = (
 
 
 def module_of(name: str) -> Command:
-    """Return the module of a command: it bears the command's name. Loaded when asked, for one command needs one."""
-    return cast(Command, import_module(f"crewjobs.cli.{name.replace('-', '_')}"))
+    """Return the module of a command: it bears the command's name, with a ``_`` where that is a word of Python. Loaded when asked, for one command needs one."""
+    module = f"{name}_" if iskeyword(name) else name.replace("-", "_")
+    return cast(Command, import_module(f"crewjobs.cli.{module}"))

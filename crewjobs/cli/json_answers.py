@@ -18,6 +18,7 @@ Answer = str | type | GenericAlias | Mapping[str, object]
 
 _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
     "demo": ("demo.DemoReport",),
+    "import": ("import_rows.ImportView", DONE),
     "dump": (
         {"job": int, "text": str},
         {"job": int, "file": Path},

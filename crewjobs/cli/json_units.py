@@ -55,6 +55,7 @@ _OF_ROWS: Final[Mapping[str, str]] = {
     "PlanksRow.planks": "as its field piece says",
     "PlanksRow.left_planks": "as its field piece says",
     "FigureAnswer.value": SIBLING,
+    "ExportTable.rows": "as its column in columns says",
     **{
         f"{row}.{name}": "in"
         for row in ("Polygon", "Box", "Line", "Words", "Tile")

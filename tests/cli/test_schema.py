@@ -93,6 +93,8 @@ RECORDED: tuple[tuple[object, ...], ...] = (
     ("callback", 4, "board clicks"),
     ("undo",),
     ("backup", "copy.sqlite3"),
+    ("import", "list.csv"),
+    ("import", "list.csv", "--keep"),
 )
 """What records, in the order of a job, on the small shop under the demo's clock."""
 ELSEWHERE = {"demo"}
@@ -106,6 +108,7 @@ def small(tmp_path_factory: pytest.TempPathFactory, loaded: Path) -> Path:
     with closing(sqlite3.connect(folder / "shop.sqlite3")) as connection:
         connection.execute("UPDATE shop SET demo = 1")
         connection.commit()
+    (folder / "list.csv").write_text("Client,Address\nIda Marsh,5 Mill Lane\n", encoding="utf-8")
     return folder
 
 

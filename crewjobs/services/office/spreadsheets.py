@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,8 @@ from crewjobs.services.clock import read_day
 
 if TYPE_CHECKING:
     from crewjobs.services.export_rows import ExportTable
+    from crewjobs.services.import_rows import ImportView
+    from crewjobs.services.rows import Done
 
 from crewjobs.services.office.base import OfficeBase
 
@@ -53,3 +56,31 @@ class Spreadsheets(OfficeBase):
         table = self.export(what, since=since, until=until)
         write_new(file, write_csv(table.columns, table.rows, bom=bom), "export")
         return len(table.rows)
+
+    def look_at_list(
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = ""
+    ) -> ImportView:
+        """Return what a list of jobs would become; nothing is kept.
+
+        `columns` say which column is what (``Client=customer``), `state` is that of rows that give none, `dates` how days are written.
+        """
+        from crewjobs.files.list_columns import known_words
+        from crewjobs.files.list_file import read_list
+        from crewjobs.services.importing import HowRead, import_view
+
+        found = read_list(file, known_words)
+        with self._database.reading() as uow:
+            how = HowRead(columns=tuple(columns), state=state, dates=dates)
+            return import_view(uow, self._clock.now(), found, how)
+
+    def import_list(self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = "") -> Done:
+        """Make the jobs of a list, all of them or none, in one change."""
+        from crewjobs.files.list_columns import known_words
+        from crewjobs.files.list_file import read_list
+        from crewjobs.services.importing import HowRead, import_list
+
+        self._may_write()
+        found = read_list(file, known_words)
+        with self._writing() as uow:
+            how = HowRead(columns=tuple(columns), state=state, dates=dates)
+            return import_list(uow, self._clock.now(), found, how)
