@@ -78,6 +78,7 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("figure", "answer one question at the truck, such as a dew point, with its unit, rule and source"),
     ("log", "print the change log"),
     ("backup", "copy the database, whole, to a file"),
+    ("completion", "print the lines that teach a shell to complete commands, options, jobs and crews"),
     ("schema", "print what a command's --json holds, as a JSON Schema"),
 )
 

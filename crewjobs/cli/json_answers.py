@@ -52,6 +52,7 @@ _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
     "figure": ("figures.FigureAnswer", {"figures": ["figures.FigureRow"]}),
     "log": ({"changes": ["rows.ChangeRow"]},),
     "backup": ({"file": Path},),
+    "completion": ({"shell": str, "script": str},),
     "schema": (dict[str, object],),
     **dict.fromkeys(
         (

@@ -50,6 +50,7 @@ LOOKED_AT: tuple[tuple[object, ...], ...] = (
     ("evening", "Birch", "--form"),
     ("hours", "Birch", "tomorrow"),
     ("schema", "week"),
+    ("completion", "bash"),
     ("export", "jobs"),
     ("export", "hours"),
     ("export", "material"),
