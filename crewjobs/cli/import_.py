@@ -92,5 +92,7 @@ def _lines(view: ImportView) -> Iterator[str]:
     yield from (wrap(note, indent="    ", first="  ") for note in view.notes)
     yield from (wrap(fault.words, indent="    ", first="  ! ") for fault in view.faults)
     yield ""
-    then = "Mend the list, or say what its columns are with --map." if view.faults else "--keep makes them."
+    then = (
+        'Mend the list, or say what its columns are: --map "Client=customer".' if view.faults else "--keep makes them."
+    )
     yield wrap(f"{view.sentence} Nothing is kept yet. {then if view.faults or view.new else ''}".rstrip())

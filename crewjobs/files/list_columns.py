@@ -224,7 +224,5 @@ def _twice(columns: Sequence[str], found: Sequence[str]) -> list[str]:
 def missing(found: Sequence[str]) -> list[str]:
     """Return a sentence for everything a list must give and no column of it does."""
     return [
-        f'no column says {BY_NAME[name].says} ({name}): say which does, such as --map "Client={name}".'
-        for name in NEEDED
-        if name not in found
+        f"no column says {BY_NAME[name].says}: say which one is the {name}." for name in NEEDED if name not in found
     ]

@@ -17,7 +17,7 @@ from crewjobs.domain.house import Site
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.list_mapping import ListMapping, heading_of
 from crewjobs.domain.units import quoted
-from crewjobs.domain.wording import counted, listed
+from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.files.list_columns import BY_NAME, guessed, mapped, missing, tells_area
 from crewjobs.files.list_file import DELIMITERS, ListFile, ListRow
 from crewjobs.files.list_values import (
@@ -89,7 +89,7 @@ def import_list(uow: UnitOfWork, now: datetime, found: ListFile, how: HowRead) -
     if view.faults:
         raise Refused([f"{found.source}: {fault.words}" for fault in view.faults])
     if not looked.jobs:
-        raise Refused(f"{found.source}: nothing in it is new: {view.sentence}")
+        raise Refused(f"{found.source}: nothing in it is new. {view.sentence}")
     first = max(uow.next_number(), 1)
     numbered = [replace(job, number=number) for number, job in enumerate(looked.jobs, start=first)]
     for job in numbered:
@@ -102,7 +102,7 @@ def import_list(uow: UnitOfWork, now: datetime, found: ListFile, how: HowRead) -
         sentence=f"{what[:1].upper()}{what[1:]}.",
         change=uow.commit(what, at=now),
         then=(
-            *([f"{view.sentence}"] if len(view.rows) > len(numbered) else []),
+            *([view.sentence] if len(view.rows) > len(numbered) else []),
             f"They have no rooms yet, so no tasks and no hours: `crewjobs dump {first} --out job-{first}.toml` writes the file to add rooms "
             f"and material to, `crewjobs load job-{first}.toml --replace` brings it back.",
         ),
@@ -224,7 +224,7 @@ class _Reader:
         if unsure and order is None:
             read = read_day_cell(unsure, None)
             self.notes.append(
-                f"Column {quoted(column)}: {quoted(unsure)} is read as {read}; --dates day-first or month-first says it."
+                f"Column {quoted(column)}: {quoted(unsure)} is read as {read}: say day-first or month-first if it is not so."
             )
         return order
 
@@ -341,4 +341,4 @@ def _sentence(rows: Sequence[ImportRow], faults: int) -> str:
     ]
     new = counts.get("new job", 0)
     parts = [counted(new, "new job") if new else "no new job", *told, *([counted(faults, "fault")] if faults else [])]
-    return f"{listed(parts)}."
+    return f"{upper(listed(parts))}."
