@@ -23,7 +23,7 @@ LINES = {
     "crewjobs wee": {"week"},
     "crewjobs export ": {"jobs", "hours", "material"},
     "crewjobs export jobs --f": {"--from"},
-    "crewjobs --db {db} job 1": {"1", "10", "11", "12", "13", "14", "15"},
+    "crewjobs --db {db} heights 1": {"1", "10", "11", "12", "14", "15"},
     "crewjobs tick --db {db} 14 2": {"20", "21", "22"},
     "crewjobs --db {db} hours Ce": {"Cedar"},
     "crewjobs --db {db} furniture 5 fr": {"front room"},
@@ -70,9 +70,9 @@ def test_the_lines_are_ones_the_shell_takes(run, shell, tmp_path):
 @pytest.mark.skipif(shutil.which("fish") is None, reason="no fish here")
 def test_fish_completes_a_job(demo_made, tmp_path):
     """As fish asks."""
-    code = f'crewjobs completion fish | source; complete -C "crewjobs --db {demo_made} job 1"'
+    code = f'crewjobs completion fish | source; complete -C "crewjobs --db {demo_made} heights 1"'
     done = subprocess.run(["fish", "-c", code], capture_output=True, text=True, env=environment(tmp_path), check=True)
-    assert {line.split("\t")[0] for line in done.stdout.splitlines()} == LINES["crewjobs --db {db} job 1"]
+    assert {line.split("\t")[0] for line in done.stdout.splitlines()} == LINES["crewjobs --db {db} heights 1"]
 
 
 def test_no_shell_but_these(run):
