@@ -131,7 +131,7 @@ def _place(job: Job, where: str) -> str:
     for name in (*filter(typed.__eq__, names), *(name for name in names if name.casefold() == typed.casefold())):
         return name
     raise Refused(
-        f"job {job.number} has no room or stairs {quoted(typed)}: it has {listed(names, most=9)}, or 'house'."
+        f"job {job.number} has no room or stairs {quoted(typed)}: it has {listed([*names, "'house'"], most=9)}."
     )
 
 

@@ -216,7 +216,7 @@ def check(record: JobRecord) -> None:
     if job.state in (JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF):
         raise Refused(f"job {job.number} is {job.state.value}: nothing of it is planned.")
     if unmeasured(job):
-        raise Refused(f"job {job.number} has no rooms yet, so no tasks: {what_to_do(job)}.")
+        raise Refused(f"job {job.number} has no rooms yet, so no tasks; {what_to_do(job)}.")
     if not any(task.open for task in record.tasks):
         raise Refused(f"job {job.number} has nothing left to do: every task is done.")
 

@@ -60,7 +60,7 @@ def rooms_view(
     """
     job, plan = record.job, record.moves_in_force
     if not job.rooms:
-        raise Refused(f"job {job.number} has no rooms{'' if job.stairs or job.work else f' yet: {what_to_do(job)}'}.")
+        raise Refused(f"job {job.number} has no rooms{'' if job.stairs or job.work else f' yet; {what_to_do(job)}'}.")
     states = section_states(record, now)
     here = stage_at(record, plan, states) if plan else 0
     cures = cure_stages(record, catalogue) if plan else None
