@@ -299,3 +299,29 @@ def test_the_shop_is_changed_in_its_form_and_taken_back(shop: Shop):
         shop.office.keep_shop(late)
     shop.office.undo()
     assert shop.office.dump_shop() == before
+
+
+def test_a_job_from_a_list_gets_its_rooms_in_the_form(shop: Shop):
+    """Imported without rooms, its form asks for floor, room, doorway and order; kept, it has tasks."""
+    file = shop.file("list.csv", "Customer,Address\nIlse Tamm,1 Mill Lane\n")
+    shop.office.import_list(file)
+    draft = shop.office.job_draft(5)
+    assert draft.of("house")[0].texts["customer.name"] == "Ilse Tamm"
+    fill(draft, "material", name="gray plank", plank="7 in x 48 in", carton="23.8 ft2")
+    fill(draft, "room", name="den", length="14' 6", width="12' 3 1/2", layers="carpet")
+    draft.turn_to(draft.of("opening")[0])
+    fill(draft, "opening", width="36 in")
+    fill(draft, "order", cartons="10")
+    assert not check_job(draft, TODAY).faults
+    shop.office.keep_draft(draft)
+    assert shop.record(5).tasks
+
+
+def test_a_job_without_a_room_is_told_in_words(shop: Shop):
+    """All pages of rooms taken out: what is missing is said of the whole."""
+    draft = den()
+    for kind in ("opening", "room"):
+        draft.remove(draft.of(kind)[0])
+    assert [one.words for one in check_job(draft, TODAY).faults if one.part < 0] == [
+        "The job has no room and no stairs: add a room."
+    ]

@@ -98,7 +98,9 @@ def _plainly(words: str) -> str:
     """Return a reader's sentence as it is meant in a form, where nothing is put in quotes or brackets."""
     words = re.sub(r": put it in quotes with its unit, such as", ": write it with its unit, such as", words)
     words = re.sub(r"write it in quotes with its unit", "write it with its unit", words)
-    return words.replace(" in quotes, such as", ", such as")
+    return words.replace(" in quotes, such as", ", such as").replace(
+        "add a [[room]] with name, length and width", "add a room"
+    )
 
 
 def _holidays(draft: Draft, raw: Tables) -> Iterator[Said]:

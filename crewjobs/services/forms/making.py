@@ -19,6 +19,7 @@ from crewjobs.services.forms.checking import SOURCE, job_of, shop_of
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 from crewjobs.services.rows import Done
+from crewjobs.services.unmeasured import unmeasured
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import Job, JobRecord
@@ -31,13 +32,17 @@ _PLACES: Final = (ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.OPENING, ScopeKin
 def new_job(zone: str) -> Draft:
     """Return the form of a job nobody has written yet: one floor, one room, one way out of it, one order."""
     draft = draft_of(JOB_PAGES, {}, zone)
-    for kind in ("material", "room", "opening", "order"):
-        draft.add(kind)
+    _begin(draft)
     return draft
 
 
+def _begin(draft: Draft) -> None:
+    for kind in ("material", "room", "opening", "order"):
+        draft.add(kind)
+
+
 def job_draft(uow: UnitOfWork, number: int) -> Draft:
-    """Return the form of a job as it is.
+    """Return the form of a job as it is; of one without rooms, that came from a list, with the pages of a new one beside.
 
     Raises:
         Refused: there is no such job.
@@ -45,6 +50,8 @@ def job_draft(uow: UnitOfWork, number: int) -> Draft:
     record = uow.job(number)
     draft = draft_of(JOB_PAGES, tomllib.loads(loading.dump(uow, number)), uow.shop().zone)
     draft.version = record.version
+    if unmeasured(record.job):
+        _begin(draft)
     return draft
 
 
