@@ -19,6 +19,7 @@ from crewjobs.services.house_ready import Answers
 from crewjobs.services.job_record import LAID_ON_STAIRS
 from crewjobs.services.known import LAYING
 from crewjobs.services.notice import HOUSE_WORDS
+from crewjobs.services.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
 from crewjobs.services.office import Office
 from crewjobs.services.printed import document_of
@@ -182,12 +183,16 @@ def test_the_toilet_is_out_as_long_as_the_plan_has_it_out(demo: Office) -> None:
     """Job 2 has one toilet: when it comes out and is back, and what is used meanwhile."""
     (toilet,) = demo.notice(2).toilets
     assert toilet.room == "bath"
-    assert "Mon 2 Mar 07:30" in toilet.out
-    assert "Wed 4 Mar 11:00" in toilet.back
     assert "rented toilet" in toilet.meanwhile
     warned = next(one for one in demo.week_sheet().warnings if "Job 2" in one)
-    assert "Mon 2 Mar 07:30" in warned
-    assert "Wed 4 Mar 11:00" in warned
+    assert f"out from {toilet.out.removeprefix('about ')} to {toilet.back.removeprefix('about ')}" in warned
+
+
+def test_what_else_is_taken_out_is_told_by_name(demo: Office) -> None:
+    """The kitchen of job 3: its range and what else stands there, out before the floor comes up and back at the end."""
+    told = [one for one in demo.notice(3).fixtures if one.room == "kitchen"]
+    assert "gas range" in {one.what for one in told}
+    assert all("Mar" in one.out and "Mar" in one.back for one in told)
 
 
 def test_the_week_sheet_has_every_visit_and_every_end(demo: Office) -> None:
@@ -337,6 +342,10 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
         catalogue = demo._catalogue(uow)
     keys = {template.key for template in catalogue.templates}
     assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys()
+    for out, (back, kinds) in BACK_AND_WHAT.items():
+        template = next(one for one in catalogue.templates if one.key == out)
+        assert template.applies.fixtures == {kind.value for kind in kinds}
+        assert back in keys
     waits = {wait.name for template in catalogue.templates for wait in template.waits}
     assert any(FURNITURE in name for name in waits)
     assert any("light foot" in name for name in waits)
