@@ -10,6 +10,7 @@ import pytest
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.wall import to_utc
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
@@ -217,10 +218,22 @@ def test_the_week_sheet_has_every_visit_and_every_end(demo: Office) -> None:
 
 
 def test_a_wait_stands_with_the_crew_whose_work_it_holds(demo: Office) -> None:
-    """The leveler of job 4 ends on Monday in the column of the crew that lays there on Tuesday."""
-    sheet = demo.week_sheet(date(2026, 3, 2))
-    (crew,) = [column for column in sheet.columns if any(v.job == 4 for v in column.days[1].visits)]
-    assert any("everler" in wait.what or "Leveler" in wait.what for wait in crew.days[0].waits if wait.ends)
+    """The next planned work of its job after a wait is this crew's; where none comes after, the last before is."""
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    sheet, seen = demo.week_sheet(), 0
+    for column in sheet.columns:
+        for day, cell in zip(sheet.days, column.days, strict=True):
+            for wait in cell.waits:
+                if wait.ends is None:
+                    continue
+                seen += 1
+                end = to_utc(found.shop.zone, day, wait.ends.hour * 60 + wait.ends.minute)
+                placed = sorted((p for p in found.plan.placements if p.key.job == wait.job), key=lambda p: p.start)
+                after = [p for p in placed if p.start >= end]
+                assert (after[0] if after else placed[-1]).crew == column.crew
+    assert seen > 2
 
 
 def test_a_week_before_any_plan_is_a_page(den: Shop) -> None:
