@@ -78,6 +78,8 @@ class CustomerNotice:
     sheet: Sheet
     paper: PaperSize
     finish: date | None
+    told: date | None = None
+    """The finish they were told before, where it is another day."""
     days: tuple[NoticeDay, ...] = ()
     clear: tuple[ToClear, ...] = ()
     to_clear: tuple[str, ...] = ()
@@ -143,6 +145,8 @@ def _days(notice: CustomerNotice) -> Iterator[Block]:
     yield from entries(*(_day(one) for one in notice.days))
     if notice.finish is not None:
         yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}.", strong=True)
+    if notice.told is not None:
+        yield Say(text=f"Before, you were told {say.day_text(notice.told)}: this is newer.")
 
 
 def _day(one: NoticeDay) -> Entry:

@@ -33,7 +33,7 @@ from crewjobs.services.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.notice_rooms import out_of_use
 from crewjobs.services.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.site_facts import week_hours
-from crewjobs.services.telling import finish_day
+from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
 
 if TYPE_CHECKING:
@@ -72,7 +72,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
             f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
         )
     stretches = tuple(stretches_of(found, job, now)) if found else ()
-    first = first_day(record, stretches)
+    first, told = first_day(record, stretches), last_told(record)
+    finish = finish_day(found, record) if found and stretches else None
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -82,7 +83,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         as_planned=wall_now(shop, now).date(),
         sheet=sheet_of(shop, f"Notice for job {job}", found, now),
         paper=paper_of(shop, paper),
-        finish=finish_day(found, record) if found and stretches else None,
+        finish=finish,
+        told=told if told is not None and told != finish else None,
         days=tuple(sorted(_days(record, stretches, now), key=lambda one: (one.day, one.start, one.what))),
         clear=tuple(_to_clear(record, stretches)),
         to_clear=CLEARED,

@@ -142,6 +142,17 @@ def test_who_must_be_there_for_a_walk_through_is_told(demo: Office) -> None:
     assert "furnished" not in next(one.walk for one in demo.notice(5).out if "stairs" in one.room)
 
 
+def test_a_finish_told_before_on_another_day_is_said(two: Shop) -> None:
+    """Told for the plan's day nothing is added; told for another day the notice says which, and that it is newer."""
+    two.office.told(4)
+    assert two.office.notice(4).told is None
+    two.clock.set("2026-03-02", "06:45")
+    two.office.told(4, "2026-03-25")
+    assert "Before, you were told Wed 25 Mar: this is newer." in " ".join(
+        two.office.page_text(two.office.notice(4)).split()
+    )
+
+
 def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
     """No plan: no day is named. A job called off gets no notice at all."""
     assert NO_DAYS in " ".join(document_text(document_of(den.office.notice(4))).split())
@@ -284,6 +295,7 @@ def test_the_job_record_tells_what_was_recorded(den: Shop) -> None:
     assert "'new shoe', $180.00" in told
     assert [room.laid for room in page.rooms] == ["not laid yet"]
     assert "carpet on plywood" in told
+    assert "trim: reuse base" in told
     assert "4471" not in said(page)
 
 
