@@ -19,6 +19,7 @@ from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.spreadsheets import spreadsheet_commands
 from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
@@ -210,6 +211,7 @@ class CrewApp(App[None]):
             key = self.get_key_display(active.binding)
             yield SystemCommand(title, f"key {key}", lambda key=active.binding.key: self._do(key))
         yield SystemCommand("Light or dark", "the other palette", self.action_light)
+        yield from spreadsheet_commands(self)
 
     # Planning
 

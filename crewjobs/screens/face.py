@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.domain.units import UnitSystem
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.import_rows import ImportView
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.odds_rows import OddsView, PromiseView
     from crewjobs.services.places import PlacesView
@@ -339,3 +340,13 @@ class OfficeFace(Protocol):
     def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]: ...
 
     def week_pages(self, day: date, folder: Path) -> tuple[Path, ...]: ...
+
+    def export_file(self, what: str, file: Path, *, since: str = "", until: str = "") -> int: ...
+
+    def look_at_list(
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = ""
+    ) -> ImportView: ...
+
+    def import_list(
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = ""
+    ) -> Done: ...
