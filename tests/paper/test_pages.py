@@ -174,7 +174,7 @@ class Seen(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.add(tag)
         self.attributes += [(name, value or "") for name, value in attrs]
-        if tag not in ("meta", "br"):
+        if tag not in ("meta", "br", "col"):
             self.open.append(tag)
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
