@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from textual.events import Paste
 from textual.pilot import Pilot
 from textual.widgets import Button, Input, Select
 
@@ -53,12 +54,23 @@ def quick():
 
 
 async def keys(pilot: Pilot[None], *typed: str) -> None:
-    """Press keys, and type texts letter by letter."""
+    """Press keys, and put texts in: short ones letter by letter, longer ones as a terminal pastes them."""
     for text in typed:
         if text in ("enter", "tab", "escape", "pagedown", "pageup") or text.startswith("ctrl+"):
             await press(pilot, text)
         else:
-            await press(pilot, *text)
+            await put_in(pilot, text)
+
+
+async def put_in(pilot: Pilot[None], text: str) -> None:
+    """Write into the field that has the cursor."""
+    if len(text) < 6:
+        await press(pilot, *text)
+        return
+    await settled(pilot)
+    assert isinstance(pilot.app.focused, Input)
+    pilot.app.focused.post_message(Paste(text))
+    await settled(pilot)
 
 
 def records(app: CrewApp) -> Office:
@@ -97,19 +109,21 @@ async def click(pilot: Pilot[None], what: object) -> None:
 async def button(pilot: Pilot[None], name: str) -> None:
     """Click a button of the dialog in front, scrolled to where it can be seen."""
     found = next(one for one in pilot.app.screen.query(Button) if one.name == name)
-    found.scroll_visible(animate=False)
-    await settled(pilot)
+    if found.name.partition(":")[0] in ("add", "remove"):
+        found.scroll_visible(animate=False)
+        await settled(pilot)
     await click(pilot, found)
 
 
 async def write(pilot: Pilot[None], key: str, text: str) -> None:
     """Click into a field and type."""
     field = next(one for one in pilot.app.screen.query(Answer) if one.key == key).query_one(Input)
-    field.scroll_visible(animate=False)
-    await settled(pilot)
+    if not pilot.app.screen.query_one("#body").region.contains_region(field.region):
+        field.scroll_visible(animate=False)
+        await settled(pilot)
     await click(pilot, field)
     field.value = ""
-    await press(pilot, *text)
+    await put_in(pilot, text)
 
 
 async def choose(pilot: Pilot[None], target: object) -> None:
