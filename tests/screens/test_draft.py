@@ -127,6 +127,22 @@ async def test_a_fault_in_what_is_folded_away_is_shown(office: FakeOffice, make_
         assert raw["site"]["hours"] == {"mon-fri": "9:00-16:00"}
 
 
+async def test_pages_turned_quicker_than_they_are_painted_lose_nothing(office: FakeOffice, make_app: MakeApp) -> None:
+    """Page down and up hammered: the form stands at its end, each page with its own lines, and no line strayed to another."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        await pilot.click(next(one for one in app.screen.query(Button) if one.name == "whole"))
+        await settled(pilot)
+        form = app.screen
+        assert isinstance(form, DraftForm)
+        before = [dict(part.texts) for part in form._draft.parts]
+        await pilot.press("pagedown", "pagedown", "pageup", "pagedown", "pagedown", "pagedown", "pageup")
+        await settled(pilot)
+        assert "4 of" in form.title_text()
+        assert [part.texts for part in form._draft.parts] == before
+
+
 async def test_a_roll_has_other_fields_than_planks(office: FakeOffice, make_app: MakeApp) -> None:
     """Sheet vinyl asks for the roll in the place of plank and carton, and back; what was typed of planks is still there."""
     app = make_app(office)
@@ -175,6 +191,33 @@ async def test_a_zone_is_found_by_typing_a_part_of_it(first: CrewApp) -> None:
         await pilot.click(field.query_one(OptionList), offset=(3, 0))
         await settled(pilot)
         assert field.value == "Europe/Berlin"
+
+
+async def test_furniture_is_found_and_taken_by_key_and_by_tap(office: FakeOffice, make_app: MakeApp) -> None:
+    """``be`` lists what fits with its size: down and Enter takes one, a tap another; Enter in the field only goes on."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane")
+        await press(pilot, "pagedown")
+        await put(pilot, app, plank="7 in x 48 in", carton="23.8 ft2")
+        await press(pilot, "pagedown")
+        field = answer(app, "furniture")
+        field.query_one(Input).focus()
+        await press(pilot, *"desk, 2 be")
+        found = field.query_one(OptionList)
+        assert found.display
+        await press(pilot, "down", "down", "enter")
+        taken = field.value
+        assert taken.startswith("desk, 2 ")
+        assert taken != "desk, 2 be"
+        await press(pilot, *", lam")
+        await pilot.click(found, offset=(3, 0))
+        await settled(pilot)
+        assert field.value == f"{taken}, lamp"
+        await press(pilot, *", rug", "enter")
+        assert field.value == f"{taken}, lamp, rug"
+        assert not field.query_one(Input).has_focus
 
 
 async def test_a_demo_that_cannot_be_made_says_so_at_the_welcome(first: CrewApp) -> None:

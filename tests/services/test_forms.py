@@ -16,6 +16,8 @@ from crewjobs.services.forms.checking import check_job, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of, fresh
 from crewjobs.services.forms.fields import JOB_PAGES, ROOM, SHOP_PAGES
 from crewjobs.services.forms.making import new_job
+from crewjobs.services.forms.texts import Kind
+from crewjobs.services.forms.words import fitting
 from crewjobs.services.resources import seed_folder
 from crewjobs.services.zones import zones, zones_like
 from tests import thorough
@@ -325,3 +327,13 @@ def test_a_job_without_a_room_is_told_in_words(shop: Shop):
     assert [one.words for one in check_job(draft, TODAY).faults if one.part < 0] == [
         "The job has no room and no stairs: add a room."
     ]
+
+
+def test_words_that_fit_are_found_by_any_word_of_theirs():
+    """``2 bed`` in a list: beds with their size, the count and what stands before kept; a whole word fits nothing more."""
+    found = dict(fitting(Kind.FURNITURE, "sofa, 2 bed", "us", 9))
+    assert found["queen bed, 7' × 5' 2\""] == "sofa, 2 queen bed"
+    assert next(words for words in found if words.startswith("usual bedroom: queen bed, 2 nightstand"))
+    assert fitting(Kind.LAYERS, "carpet, vin", "us", 9)[0] == ("sheet vinyl", "carpet, sheet vinyl")
+    assert fitting(Kind.COUNTS, "2 floor vent", "us", 9) == ()
+    assert fitting(Kind.LAYERS, "", "us", 9) == ()

@@ -1,11 +1,14 @@
-"""The fields of a page: a line to write, one of several, yes or no, some of several, a zone to find, lines of a file."""
+"""The fields of a page: a line to write, one of several, yes or no, some of several, words to find, lines of a file."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, cast
 
+from rich.text import Text
+from textual.binding import Binding
 from textual.widgets import Input, OptionList, Select, Static, TextArea
+from textual.widgets.option_list import Option
 
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.yes_no import YesNo
@@ -16,8 +19,10 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.widget import Widget
 
-_FOUND: Final = 5
-"""Zones shown at once below what is typed."""
+    from crewjobs.screens.app import CrewApp
+
+_FOUND: Final = 4
+"""What fits, shown at once below what is typed."""
 _TOLD: Final = {
     ("shop.units", "us"): "feet and inches",
     ("shop.units", "metric"): "metres and millimetres",
@@ -36,8 +41,8 @@ def answer_for(entry: Entry, text: str, options: Sequence[str]) -> Answer:
             return FlagAnswer(entry, text)
         case Kind.TICKS:
             return TicksAnswer(entry, text)
-        case Kind.ZONE:
-            return ZoneAnswer(entry, text)
+        case Kind.ZONE | Kind.LAYERS | Kind.COUNTS | Kind.FURNITURE:
+            return FindAnswer(entry, text)
         case Kind.REST:
             return LinesAnswer(entry, text)
         case _:
@@ -151,8 +156,14 @@ class TicksAnswer(Answer):
         return ", ".join(option for option, yes in zip(self.entry.options, ticked, strict=True) if yes)
 
 
-class ZoneAnswer(Answer):
-    """A time zone, found by any part of its name: what fits is listed below, to be chosen by key or by tap."""
+class FindAnswer(Answer):
+    """A line in which words of the trade or a zone are found by a part of them: what fits is listed below, to tap or by ↓ and Enter."""
+
+    BINDINGS = [Binding("down", "list", "what fits", show=False)]
+
+    def __init__(self, entry: Entry, text: str) -> None:
+        super().__init__(entry, text)
+        self._fitting: tuple[tuple[str, str], ...] = ()
 
     def below(self) -> ComposeResult:
         """What fits."""
@@ -162,32 +173,47 @@ class ZoneAnswer(Answer):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """List what fits what is typed."""
-        from crewjobs.services.zones import zones_like
+        from crewjobs.services.forms.words import fitting
 
+        units = cast("CrewApp", self.app).units
+        taken = event.value == self._value
+        self._fitting = () if taken else fitting(self.entry.kind, event.value, units, _FOUND)
         found = self.query_one(OptionList)
-        fitting = zones_like(event.value, _FOUND) if event.value != self._value else ()
         found.clear_options()
-        found.add_options(fitting)
-        found.display = bool(fitting) and fitting != (event.value,)
+        found.add_options([Option(Text(shown, overflow="ellipsis", no_wrap=True)) for shown, _ in self._fitting])
+        found.display = bool(self._fitting)
+
+    def action_list(self) -> None:
+        """Into what fits."""
+        found = self.query_one(OptionList)
+        if found.display:
+            found.highlighted = 0
+            found.focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take it."""
         event.stop()
-        self._value = str(event.option.prompt)
+        self._take(event.option_index)
+        self.query_one(Input).focus()
+
+    def _take(self, number: int) -> None:
+        self._value = self._fitting[number][1]
         field = self.query_one(Input)
         field.value = self._value
+        field.cursor_position = len(self._value)
         self.query_one(OptionList).display = False
-        field.focus()
 
     def take_first(self) -> bool:
-        """Take the first that fits, where what is typed is none; say whether it did."""
-        found = self.query_one(OptionList)
-        if not found.display or not found.option_count:
+        """Take the first zone that fits, where what is typed is none; say whether it did. In a list what is typed is meant."""
+        if self.entry.kind is not Kind.ZONE or not self.query_one(OptionList).display:
             return False
-        self._value = str(found.get_option_at_index(0).prompt)
-        self.query_one(Input).value = self._value
-        found.display = False
+        self._take(0)
         return True
+
+    def hide(self) -> None:
+        """The field was left: what fitted is in the way."""
+        for found in self.query(OptionList):  # none yet while the page is being put in place
+            found.display = False
 
 
 class LinesAnswer(Answer):

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import asyncio
+from collections.abc import Callable, Coroutine
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final, Generic, TypeVar
 
@@ -11,7 +12,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
 from crewjobs.screens.dialog import Dialog
-from crewjobs.screens.draft.answers import Answer, ZoneAnswer, answer_for
+from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
 from crewjobs.screens.outcome import outcome_of, work
@@ -61,6 +62,9 @@ class DraftForm(Dialog[T], Generic[T]):
         self._drawn: list[Line] = []
         self._typed = self._going = False
         self._listing = False
+        self._stands = False
+        """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
+        self._turning = asyncio.Lock()
 
     # What it looks like
 
@@ -126,12 +130,13 @@ class DraftForm(Dialog[T], Generic[T]):
 
     async def _show(self, part: Part, at: str = "") -> None:
         """Put a page in place, and the cursor into its first field, or the one named."""
-        self._part, self._listing = part, False
+        self._part, self._listing, self._stands = part, False, False
         self._draft.turn_to(part)
         page = self.query_one("#page", Vertical)
         with self.app.batch_update():
             await page.remove_children()
             await page.mount(*self._page(part))
+            self._stands = True
             self.query_one("#body", VerticalScroll).scroll_home(animate=False)
             self._lay()
         self._tell()
@@ -160,6 +165,15 @@ class DraftForm(Dialog[T], Generic[T]):
             found.append(Horizontal(*buttons, classes="of-page"))
         return found
 
+    def _turn_with(self, turning: Callable[[], Coroutine[None, None, None]]) -> None:
+        """Turn pages one after the other, however quickly it is asked for."""
+
+        async def turn() -> None:
+            async with self._turning:
+                await turning()
+
+        work(self, turn, "turn")
+
     async def _unfold(self) -> list[Answer]:
         """Show what is folded away, made only now; return all fields."""
         for fold in self.query(Collapsible):
@@ -180,23 +194,28 @@ class DraftForm(Dialog[T], Generic[T]):
 
     def _take(self) -> None:
         """What stands in the fields is the draft's."""
-        part = self._part
-        texts = {one.key: one.value for one in self.query(Answer)}
-        self._draft.write(part, texts)
+        if self._stands:
+            self._draft.write(self._part, {one.key: one.value for one in self._answers()})
+
+    def _answers(self) -> list[Answer]:
+        """The fields in sight, but for those only just being unfolded."""
+        return [one for one in self.query(Answer) if one.children]
 
     # Faults
 
     def _tell(self) -> None:
         """Say at each field what is wrong with it, or worth knowing; and mark the pages where something is wrong."""
+        if not self._stands or self._part not in self._draft.parts:
+            return  # a page is being turned, and tells it then
         place = self._draft.parts.index(self._part)
         faults = [one for one in self._shown_faults() if one.part == place]
-        for answer in self.query(Answer):
+        for answer in self._answers():
             words = " ".join(one.words for one in faults if one.key == answer.key)
             remark = next(
                 (one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key)), ""
             )
             answer.note(words or remark, wrong=bool(words))
-        keys = {answer.key for answer in self.query(Answer)}
+        keys = {answer.key for answer in self._answers()}
         others = [one.words for one in faults if one.key not in keys]
         self._line("#fault", "\n".join(others))
         self._line(".title", self.title_text())
@@ -243,20 +262,22 @@ class DraftForm(Dialog[T], Generic[T]):
 
     # What is done with it
 
-    def on_input_changed(self, _event: Input.Changed) -> None:
+    def on_input_changed(self, event: Input.Changed) -> None:
         """Something was typed: leaving asks once."""
-        self._typed, self._going = True, False
+        answer = next((node for node in event.input.ancestors if isinstance(node, Answer)), None)
+        if answer is not None and event.value.strip() != self._part.texts.get(answer.key, ""):
+            self._typed, self._going = True, False
 
-    async def on_select_changed(self, event: Select.Changed) -> None:
+    def on_select_changed(self, event: Select.Changed) -> None:
         """Another choice may bring other fields."""
         answer = next((node for node in event.select.ancestors if isinstance(node, Answer)), None)
-        if answer is None or answer.value == self._part.texts.get(answer.key):
+        if answer is None or not self._stands or answer.value == self._part.texts.get(answer.key):
             return
         self._take()
         self._typed, self._going = True, False
         shown = {one.key for one in self._part.shown() if not one.more}
         if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
-            await self._show(self._part, answer.key)
+            self._turn_with(partial(self._show, self._part, answer.key))
         work(self, self._check_and_tell, "check", exclusive=True)
 
     def on_descendant_blur(self, event: events.DescendantBlur) -> None:
@@ -267,10 +288,16 @@ class DraftForm(Dialog[T], Generic[T]):
         self._looked_at.add((id(self._part), answer.key))
         work(self, self._check_and_tell, "check", exclusive=True)
 
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """What fitted elsewhere is in the way."""
+        for other in self.query(FindAnswer):
+            if other not in event.widget.ancestors:
+                other.hide()
+
     def entered(self, field: Input) -> None:
         """Enter goes on to the next field, and from the last one to the next page."""
         answer = next((node for node in field.ancestors if isinstance(node, Answer)), None)
-        if isinstance(answer, ZoneAnswer) and answer.take_first():
+        if isinstance(answer, FindAnswer) and answer.take_first():
             return
         answers = [one for one in self.query(Answer) if answer is None or one.entry.more == answer.entry.more]
         after = answers[answers.index(answer) + 1 :] if answer in answers else []
@@ -287,7 +314,7 @@ class DraftForm(Dialog[T], Generic[T]):
         if isinstance(target, tuple) and target[0] == ADD:
             self.pressed(f"add:{target[1]}")
         elif isinstance(target, tuple):
-            work(self, partial(self._go, self._draft.parts[target[1]]), "turn")
+            self._turn_with(partial(self._go, self._draft.parts[target[1]]))
 
     def pressed(self, name: str) -> None:
         """A button."""
@@ -305,11 +332,14 @@ class DraftForm(Dialog[T], Generic[T]):
             case ("keep", _, _):
                 self.action_keep()
             case ("add", _, kind):
-                self._take()
-                self._typed, self._going = True, False
-                work(self, partial(self._show, self._draft.add(kind)), "turn")
+                self._turn_with(partial(self._add, kind))
             case ("remove", _, _):
-                work(self, self._remove, "turn")
+                self._turn_with(self._remove)
+
+    async def _add(self, kind: str) -> None:
+        self._take()
+        self._typed, self._going = True, False
+        await self._show(self._draft.add(kind))
 
     async def _remove(self) -> None:
         self._take()
@@ -329,7 +359,7 @@ class DraftForm(Dialog[T], Generic[T]):
 
     def action_turn(self, step: int) -> None:
         """To the next page, once this one is right; back at any time."""
-        work(self, partial(self._turn, step), "turn", exclusive=True)
+        self._turn_with(partial(self._turn, step))
 
     async def _turn(self, step: int) -> None:
         part = self._part
@@ -371,6 +401,10 @@ class DraftForm(Dialog[T], Generic[T]):
             work(self, self._kept, "save", exclusive=True)
 
     async def _kept(self) -> None:
+        async with self._turning:
+            await self._keep_it()
+
+    async def _keep_it(self) -> None:
         try:
             for part in self._draft.parts:
                 self._look(part)
