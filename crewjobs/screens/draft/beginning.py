@@ -52,7 +52,7 @@ async def begin(app: CrewApp, factory: BeginningFactory) -> bool:
 
 def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
     options = [
-        ("shop", "Set up my shop: name, hours, crews. It takes two minutes"),
+        ("shop", "Set up my shop: name, hours, crews"),
         ("demo", "Look at the demo: a made-up shop, in a file of its own"),
         ("leave", "Leave"),
     ]
