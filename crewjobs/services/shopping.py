@@ -83,7 +83,7 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
 
 def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
     if not records:
-        yield "No job is asked for that still has work."
+        yield "No job here has work left."
     if any(record.job.materials for record in records):
         yield (
             "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short: "
