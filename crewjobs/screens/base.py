@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.app import CrewApp
     from crewjobs.screens.face import OfficeFace
+    from crewjobs.screens.record.about import About
     from crewjobs.services.rows import Done
 
 T = TypeVar("T")
@@ -189,6 +190,18 @@ class CrewScreen(Screen[None]):
     def action_choose(self) -> None:
         """Enter: act on what is selected."""
         self.sheet.choose()
+
+    def about(self) -> About:
+        """What stands under the hand: what is recorded is about it, as far as nothing else is said."""
+        from crewjobs.screens.record.about import About
+
+        return About(job=None, crews=self.crew_app.crews)
+
+    def action_record(self) -> None:
+        """Record what happened to what is selected: its house, its crew, its day."""
+        from crewjobs.screens.record.menu import ask_record
+
+        ask_record(self, self.about())
 
     def action_back(self) -> None:
         """Close what is open: a refusal, planning, this page."""

@@ -34,7 +34,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     """Esc closes it with nothing done."""
 
     TITLE_TEXT = ""
-    BINDINGS = [Binding("escape", "close", "close")]
+    BINDINGS = [Binding("escape", "back", "close")]
 
     def __init__(self) -> None:
         super().__init__()
@@ -145,6 +145,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         Overridden where it does something else: handlers of an event are called for every class, overridden or not.
         """
         self.focus_next()
+
+    def action_back(self) -> None:
+        """Esc."""
+        self.action_close()
 
     def action_close(self) -> None:
         """Nothing done."""

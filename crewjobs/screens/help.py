@@ -31,7 +31,7 @@ class HelpScreen(Dialog[str]):
 
     BINDINGS = [
         Binding("enter,space", "choose", "do it", key_display="Enter"),
-        Binding("question_mark", "close", "close", show=False),
+        Binding("question_mark,f1", "help", "close", show=False),
     ]
 
     def __init__(self, screen: CrewScreen) -> None:

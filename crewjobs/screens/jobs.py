@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -19,6 +20,8 @@ from crewjobs.services.rows import JobRow
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.record.about import About
+
 _LEAF = 250
 """Jobs drawn at once, so that a key is answered at once after years of jobs, too."""
 
@@ -31,14 +34,14 @@ class JobsScreen(OddsScreen):
     PLACE = "jobs"
     ABOUT = (
         "All jobs that are not closed. Type / and some words to find one by number, house, customer, address or what it "
-        "waits for; o changes the order, x adds the closed ones. Odds are the chance that a job is done by its promised day; "
+        "waits for; o changes the order, v adds the closed ones. Odds are the chance that a job is done by its promised day; "
         "c says what they stand on and which day would hold."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open", key_display="Enter"),
         Binding("slash", "find", "find", key_display="/"),
         Binding("o", "order", "order"),
-        Binding("x", "everything", "closed too"),
+        Binding("v", "view", "closed too"),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("y", "why", "why"),
@@ -146,7 +149,7 @@ class JobsScreen(OddsScreen):
         self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
         self._again()
 
-    def action_everything(self) -> None:
+    def action_view(self) -> None:
         """With or without the closed ones."""
         self._everything = not self._everything
         self.load()
@@ -167,14 +170,11 @@ class JobsScreen(OddsScreen):
         if isinstance(target, tuple) and target[0] == "job":
             ask_odds(self, target[1])
 
-    def action_record(self) -> None:
-        """Record what happened at the selected job, or who is not with their crew."""
-        from crewjobs.screens.record.about import About
-        from crewjobs.screens.record.menu import ask_record
-
+    def about(self) -> About:
+        """The selected job."""
         target = self.sheet.selected
         job = target[1] if isinstance(target, tuple) and target[0] == "job" else None
-        ask_record(self, About(job=job, crews=self.crew_app.crews))
+        return replace(super().about(), job=job)
 
     def action_edit(self) -> None:
         """Edit the selected job."""
