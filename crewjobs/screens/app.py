@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import threading
 from collections.abc import Callable, Iterable
 from functools import partial
@@ -10,27 +11,31 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rich.text import Text
-from textual.app import App, SystemCommand
+from textual.app import App
 from textual.binding import Binding
 from textual.worker import WorkerFailed
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.leaving import note_place, return_to, watch_for_the_end
+from crewjobs.screens.link import PROGRESS_SECONDS
 from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
-from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
 if TYPE_CHECKING:
+    from textual.app import SystemCommand
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
     from crewjobs.services.rows import Done
+    from crewjobs.services.screen_memory import ScreenMemory
 
 OfficeFactory = Callable[[], OfficeFace]
+PALETTES = (LAMP.name, DAYLIGHT.name)
 
 
 def _week() -> Screen[None]:
@@ -94,14 +99,27 @@ class CrewApp(App[None]):
         Binding("u", "undo", "undo"),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
-        Binding("question_mark", "help", "help", key_display="?"),
+        Binding("question_mark,f1", "help", "help", key_display="?"),
     ]
 
-    def __init__(self, factory: OfficeFactory, folder: Path) -> None:
-        super().__init__()
+    def __init__(
+        self, factory: OfficeFactory, folder: Path, *, slow: bool = False, memory: ScreenMemory | None = None
+    ) -> None:
+        """Take what builds the office and where pages go.
+
+        Args:
+            factory: builds the office; called in a thread after the first frame.
+            folder: where pages are written.
+            slow: whether the link is to be spared.
+            memory: what this person's screens remember between two runs; None remembers nothing.
+        """
+        # Without colors the terminal's own are left as they are, none of ours turned to gray.
+        super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         self.register_theme(LAMP)
         self.register_theme(DAYLIGHT)
-        self.theme = LAMP.name
+        self.memory = memory
+        self.theme = memory.palette if memory is not None and memory.palette in PALETTES else LAMP.name
+        self.slow = slow
         self._factory = factory
         self.folder = folder
         self.office: OfficeFace | None = None
@@ -112,6 +130,11 @@ class CrewApp(App[None]):
         self.demo = False
         self.crews: tuple[str, ...] = ()
         self.crew = ""
+        """The crew whose day On site shows."""
+        self.site_day = ""
+        """The day that it shows, ISO; empty is today."""
+        self.ticks_from = ""
+        """From when its ticks count; empty is now."""
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
         self.odds = OddsKept()
@@ -122,6 +145,9 @@ class CrewApp(App[None]):
 
     def on_ready(self) -> None:
         """The first frame stands: now open the records."""
+        if self.slow:
+            self.animation_level = "none"
+        watch_for_the_end(self)
         work(self, self._open, "open")
 
     async def _open(self) -> None:
@@ -132,6 +158,7 @@ class CrewApp(App[None]):
                 self.front.show_trouble()
             return
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
+        await return_to(self)
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()
@@ -172,16 +199,43 @@ class CrewApp(App[None]):
 
     def action_light(self) -> None:
         """The other palette."""
-        self.theme = DAYLIGHT.name if self.theme == LAMP.name else LAMP.name
+        self.wear(DAYLIGHT.name if self.theme == LAMP.name else LAMP.name)
+
+    def wear(self, palette: str) -> None:
+        """Show this palette, now and next time."""
+        self.theme = palette
+        if self.memory is not None:
+            self.memory.keep_palette(palette)
+
+    def spare(self, slow: bool) -> None:
+        """Spare the link from now on, or no more."""
+        self.slow = slow
+        self.animation_level = "none" if slow else "full"
+        if self.front is not None:
+            words = "is spared: nothing moves by itself, progress is told once a second" if slow else "is not spared"
+            self.front.status.say(f"The link {words}.")
+
+    def note_place(self) -> None:
+        """Where one is now, for when the link drops."""
+        note_place(self)
+
+    async def action_quit(self) -> None:
+        """Leave: the next start begins with what waits."""
+        if self.memory is not None:
+            self.memory.leave()
+        await super().action_quit()
 
     def action_help(self) -> None:
-        """What can be done here."""
+        """What can be done here: on the screen, or in the dialog above it."""
+        from crewjobs.screens.dialog import Dialog
         from crewjobs.screens.help import HelpScreen
 
-        if self.front is not None:
-            self.push_screen(HelpScreen(self.front), self._do)
+        here = self.screen if isinstance(self.screen, Dialog) else self.front
+        if here is not None and not isinstance(here, HelpScreen):
+            self.push_screen(HelpScreen(here), self.press)
 
-    def _do(self, key: str | None) -> None:
+    def press(self, key: str | None) -> None:
+        """Do what a key does here; of none nothing."""
         if key and (active := self.screen.active_bindings.get(key)):
             self.run_worker(self.run_action(active.binding.action, active.node))
 
@@ -193,23 +247,10 @@ class CrewApp(App[None]):
         self.push_screen(JobScreen(number))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """The palette reaches all that keys reach, and planning from everywhere."""
-        places = (
-            ("Waiting", "waiting"),
-            ("Week", "week"),
-            ("Jobs", "jobs"),
-            ("On site", "on_site"),
-            ("Rooms", "rooms"),
-            ("Rates", "rates"),
-        )
-        for title, mode in places:
-            yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))
-        yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", self.plan)
-        for active in shown_bindings(screen.active_bindings):
-            title = active.binding.description.capitalize()
-            key = self.get_key_display(active.binding)
-            yield SystemCommand(title, f"key {key}", lambda key=active.binding.key: self._do(key))
-        yield SystemCommand("Light or dark", "the other palette", self.action_light)
+        """The palette reaches all that keys and forms reach, and what needs no key."""
+        from crewjobs.screens.commands import commands_of
+
+        return commands_of(self, screen)
 
     # Planning
 
@@ -232,7 +273,7 @@ class CrewApp(App[None]):
             if latest and self.planning is not None:
                 self._progress(latest[0])
 
-        timer = self.set_interval(0.1, show)
+        timer = self.set_interval(PROGRESS_SECONDS[self.slow], show)
         first = await outcome_of(lambda: not office.is_planned())
         outcome: Outcome[Done] = await outcome_of(lambda: office.plan(progress, self._stop.is_set))
         if outcome.value is not None and self.LOOK_SECONDS and not self._stop.is_set():
@@ -276,7 +317,7 @@ class CrewApp(App[None]):
             if latest and self.planning is not None:
                 self._progress((0, 0, latest[-1]))
 
-        timer = self.set_interval(0.1, show)
+        timer = self.set_interval(PROGRESS_SECONDS[self.slow], show)
         outcome = await outcome_of(lambda: office.lay_out(job, again=again, stop=stop, watch=latest.append))
         timer.stop()
         self._progress(None)
@@ -321,17 +362,29 @@ class CrewApp(App[None]):
 
     def on_unmount(self) -> None:
         """Nobody waits for a plan any more."""
+        self.leave_off()
+
+    def leave_off(self) -> None:
+        """End all that is looked for."""
         self._stop.set()
         self._leave_off.set()
 
 
-def run(office_factory: OfficeFactory, folder: Path | None = None) -> int:
+def run(
+    office_factory: OfficeFactory,
+    folder: Path | None = None,
+    *,
+    slow: bool = False,
+    memory: ScreenMemory | None = None,
+) -> int:
     """Show the screens until the user quits; return the exit code, 1 after a fault.
 
     Args:
         office_factory: builds the office; called in a thread after the first frame.
         folder: where day plans are written; `day-plans` in the folder one is in by default.
+        slow: whether the link is to be spared.
+        memory: what this person's screens remember between two runs; None remembers nothing.
     """
-    app = CrewApp(office_factory, folder or Path("day-plans"))
+    app = CrewApp(office_factory, folder or Path("day-plans"), slow=slow, memory=memory)
     app.run()
     return app.return_code or 0

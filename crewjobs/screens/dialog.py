@@ -34,7 +34,12 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     """Esc closes it with nothing done."""
 
     TITLE_TEXT = ""
-    BINDINGS = [Binding("escape", "back", "close")]
+    ABOUT = ""
+    """What it is for, where its title does not say it all; told by help."""
+    BINDINGS = [
+        Binding("escape", "back", "close"),
+        Binding("question_mark,f1", "help", "help", key_display="?", show=False),
+    ]
 
     def __init__(self) -> None:
         super().__init__()
@@ -145,6 +150,10 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         Overridden where it does something else: handlers of an event are called for every class, overridden or not.
         """
         self.focus_next()
+
+    def action_help(self) -> None:
+        """What can be done here."""
+        self.crew_app.action_help()
 
     def action_back(self) -> None:
         """Esc."""

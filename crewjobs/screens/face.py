@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.domain.units import UnitSystem
+    from crewjobs.services.calendar_rows import CalendarsView
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.odds_rows import OddsView, PromiseView
@@ -333,5 +334,7 @@ class OfficeFace(Protocol):
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done: ...
 
     def undo(self) -> Done: ...
+
+    def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView: ...
 
     def day_plans(self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False) -> tuple[Path, ...]: ...

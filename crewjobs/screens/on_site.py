@@ -73,14 +73,29 @@ class OnSiteScreen(CrewScreen):
                 self.sheet.show(self._draw)
             return
         if self._crew not in crews:
-            self._crew = crews[0]
+            self._begin(crews)
         crew, chosen = self._crew, self._day
         self.ask(lambda office: office.site_day(crew, chosen), self._show)
+
+    def _begin(self, crews: tuple[str, ...]) -> None:
+        """With the crew, day and time one was at, else with the first crew today."""
+        app = self.crew_app
+        self._crew = app.crew if app.crew in crews else crews[0]
+        self._day = date.fromisoformat(app.site_day) if app.site_day else None
+        self._at = app.ticks_from
+
+    def _note(self) -> None:
+        """Whose day this is, for when the link drops."""
+        app = self.crew_app
+        app.crew, app.site_day, app.ticks_from = self._crew, self._day.isoformat() if self._day else "", self._at
+        app.note_place()
 
     def _show(self, view: SiteDay) -> None:
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
         ticked = self._view is not None and not fresh and self._ticked(view)
         self._view = view
+        if self.is_current:
+            self._note()
         nearest = next_task(view, self.sheet.selected if ticked else None) or next(
             (task for house in view.houses for task in house.tasks), None
         )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.words import day
 
 if TYPE_CHECKING:
@@ -52,6 +53,13 @@ def ask_day_plan(screen: CrewScreen, number: int) -> None:
         screen.app.push_screen(Choose("Day plan of which day?", options), chosen)
 
     screen.ask(lambda office: days_of(office, number), read)
+
+
+def write_on(screen: CrewScreen, days: int) -> None:
+    """Write every crew's day plan of today or of a day so many later, and say where they are."""
+    now = screen.query_one(Headline).now
+    if now is not None:
+        work(screen, partial(write, screen, now.date() + timedelta(days=days)), "print", exclusive=True)
 
 
 async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:

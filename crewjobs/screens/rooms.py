@@ -80,6 +80,8 @@ class RoomsScreen(CrewScreen):
             title.left = title.right = ()
         else:
             self.crew_app.job = view.job
+            if self.is_current and other:
+                self.crew_app.note_place()
             title.left = (Piece(f"{view.job}  {view.title}", "strong", "job"), Piece(" ▾", "key", "job"))
             title.right = (Piece(" ‹ ", "key", "before"), Piece("job", "muted", "job"), Piece(" › ", "key", "after"))
         select: Target | None = ("stage", view.here) if view is not None and view.stages and (other or found) else None

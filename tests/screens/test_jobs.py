@@ -95,7 +95,7 @@ async def test_closed_jobs_on_demand(office: FakeOffice, make_app: MakeApp) -> N
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "3")
         assert ("job", 98) not in front(app).sheet.targets
-        await press(pilot, "x")
+        await press(pilot, "v")
         assert ("job", 98) in front(app).sheet.targets
 
 
