@@ -11,6 +11,7 @@ from pathlib import Path
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
+from crewjobs.services.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.layout_rows import LayoutsView
 from crewjobs.services.odds_rows import OddsView, PromiseView
 from crewjobs.services.places import PlacesView, WayPick
@@ -594,6 +595,17 @@ class FakeOffice:
         what, rows = self.log.pop()
         self.task_rows = rows
         return Done(sentence=f"Undone: {what}", change=99)
+
+    def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView:
+        self.calls.append(("calendars", crew, job))
+        names = (f"Job {job}",) if job is not None else ((crew,) if crew else fake_rows.CREWS)
+        rows = [
+            CalendarRow(
+                name=name, file=out / f"{name.lower().replace(' ', '-')}.ics", events=3, new=2, changed=0, cancelled=1
+            )
+            for name in names
+        ]
+        return CalendarsView(calendars=tuple(rows), change=7)
 
     def day_plans(self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False) -> tuple[Path, ...]:
         self.calls.append(("day_plans", day, crew, lead_copy))
