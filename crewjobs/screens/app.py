@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import sys
 import threading
 from collections.abc import Callable, Iterable
 from functools import partial
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from crewjobs.services.screen_memory import ScreenMemory
 
 OfficeFactory = Callable[[], OfficeFace]
+_TURN_SECONDS = 0.001
 PALETTES = (LAMP.name, DAYLIGHT.name)
 
 
@@ -386,5 +388,7 @@ def run(
         memory: what this person's screens remember between two runs; None remembers nothing.
     """
     app = CrewApp(office_factory, folder or Path("day-plans"), slow=slow, memory=memory)
+    # What is worked out in threads must not make a key wait for its turn: 5 ms each time is Python's own.
+    sys.setswitchinterval(_TURN_SECONDS)
     app.run()
     return app.return_code or 0

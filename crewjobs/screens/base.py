@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
+from contextlib import contextmanager
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar, cast
 
@@ -34,6 +35,8 @@ NO_SHOP = (
 )
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _REFRESH_SECONDS = 60.0
+_BLINK_SECONDS = 0.02
+"""What takes longer is said to be at work; what is shorter would only flicker."""
 
 
 class CrewScreen(Screen[None]):
@@ -131,7 +134,8 @@ class CrewScreen(Screen[None]):
         office = self.crew_app.office
         if office is None:
             return
-        outcome = await outcome_of(lambda: (call(office), office.now()))
+        with self._at_work("reading"):
+            outcome = await outcome_of(lambda: (call(office), office.now()))
         if outcome.value is None:
             self._unread = True
             self.refusal.say(outcome.sentences, title="Cannot be shown")
@@ -143,6 +147,17 @@ class CrewScreen(Screen[None]):
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)
+
+    @contextmanager
+    def _at_work(self, what: str) -> Iterator[None]:
+        """Say on top that a key is being answered, where that takes longer than a blink."""
+        head = self.query_one(Headline)
+        timer = self.set_timer(_BLINK_SECONDS, lambda: setattr(head, "busy", what))
+        try:
+            yield
+        finally:
+            timer.stop()
+            head.busy = ""
 
     def act(self, call: Callable[[OfficeFace], Done], again: Again | None = None, key: Hashable = None) -> None:
         """Change something in a thread, say what was done, read anew.
@@ -164,8 +179,9 @@ class CrewScreen(Screen[None]):
             self.status.say("Still opening the records; try again in a moment.")
             self._pending.discard(key)
             return
-        async with self.crew_app.writing:
-            outcome = await outcome_of(lambda: call(office))
+        with self._at_work("writing"):
+            async with self.crew_app.writing:
+                outcome = await outcome_of(lambda: call(office))
         self._pending.discard(key)
         self.told(outcome, again, looks=key != "undo")
 

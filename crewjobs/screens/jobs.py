@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.record.about import About
 
-_LEAF = 250
+_LEAF = 100
 """Jobs drawn at once, so that a key is answered at once after years of jobs, too."""
 
 _NONE = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."

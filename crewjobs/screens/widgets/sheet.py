@@ -98,6 +98,8 @@ class Sheet(ScrollView, can_focus=True):
         self._lines: list[Line] = []
         self._boxes: dict[Target, Box] = {}
         self._marked: set[Target | None] = set()
+        self._strips: dict[int, Strip] = {}
+        """Lines as painted last, as long as nothing about them changes."""
         self._drawn_for = -1
         self._pointed: Target | None = None
         self._kept_in_view = False
@@ -149,18 +151,35 @@ class Sheet(ScrollView, can_focus=True):
         """Select a target and bring it into view."""
         if target not in self._boxes or target == self.selected:
             return
-        self.selected = target
+        before, self.selected = self.selected, target
         if self.unfolds:
             self._redraw()
+        else:
+            self._paint_anew(before)
+            self._paint_anew(target)
         self._reveal()
-        self.refresh()
         self.post_message(self.Moved(self, target))
+
+    def _paint_anew(self, target: Target | None) -> None:
+        """The lines of a target look otherwise now; all others stay as they are."""
+        box = self._boxes.get(target)
+        if box is None:
+            return
+        for number in range(box.top, box.bottom + 1):
+            self._strips.pop(number, None)
+        self.refresh_lines(box.top, box.bottom - box.top + 1)
+
+    def notify_style_update(self) -> None:
+        """Another palette, or the focus came or went: every line looks otherwise."""
+        self._strips.clear()
+        super().notify_style_update()
 
     def _redraw(self) -> None:
         width = self.scrollable_content_region.width
         self._drawn_for = width
         if self._draw is None or width <= 0:
             return
+        self._strips.clear()
         self._lines = [[self._safe(piece) for piece in line] for line in self._draw(width, self.selected)]
         self._boxes = {}
         self._marked = {piece.target for line in self._lines for piece in line if piece.style == "mark"}
@@ -197,8 +216,11 @@ class Sheet(ScrollView, can_focus=True):
         number = y + self.scroll_offset.y
         if number >= len(self._lines):
             return Strip.blank(width, self.rich_style)
-        segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
-        return Strip(segments).adjust_cell_length(width, self.rich_style)
+        strip = self._strips.get(number)
+        if strip is None or strip.cell_length != width:
+            segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
+            strip = self._strips[number] = Strip(segments).adjust_cell_length(width, self.rich_style)
+        return strip
 
     def _painted(self, piece: Piece) -> tuple[str, Style]:
         names = [f"sheet--{name}" for name in piece.style.split()]

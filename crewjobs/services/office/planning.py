@@ -51,7 +51,8 @@ class Planning(OfficeBase):
         from crewjobs.services import week
 
         with self._database.reading() as uow:
-            view = week.week(uow, self._clock.now(), monday)
+            self._stale = self._stale or week.StaleKept()
+            view = week.week(uow, self._clock.now(), monday, self._stale)
             if not odds:
                 return view
             from crewjobs.services.odds import with_chances
