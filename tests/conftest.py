@@ -95,8 +95,20 @@ def demo_made(tmp_path_factory: pytest.TempPathFactory, judging: Judging) -> Pat
 
     It is made by one process of a run: the others wait for it.
     """
+    return _made_once(tmp_path_factory, "demo-made")
+
+
+@pytest.fixture(scope="session")
+def demo_by_book(tmp_path_factory: pytest.TempPathFactory, judging: Judging) -> Path:
+    """The same demo without its jobs of the weeks before: crews planned nearly by the book, for tests that tell of one such plan."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("crewjobs.services.demo_closed.enter_past", lambda *_asked: None)
+        return _made_once(tmp_path_factory, "demo-by-book")
+
+
+def _made_once(tmp_path_factory: pytest.TempPathFactory, name: str) -> Path:
     here = tmp_path_factory.getbasetemp()
-    folder = (here.parent if "PYTEST_XDIST_WORKER" in os.environ else here) / "demo-made"
+    folder = (here.parent if "PYTEST_XDIST_WORKER" in os.environ else here) / name
     try:
         folder.mkdir()
     except FileExistsError:

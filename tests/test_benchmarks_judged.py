@@ -7,9 +7,8 @@ from math import nan, sqrt
 import numpy as np
 import pytest
 
-from crewjobs.engines.learning.lateness import WordKind, learn_lateness
+from crewjobs.engines.learning.lateness import BEFORE, WordKind, learn_lateness
 from crewjobs.engines.learning.pace import Pace
-from crewjobs.engines.planning.calendars import SLOTS_A_DAY
 from tests.benchmarks.judged import HELD, NOT, WITHIN, in_lines, judge, ratio, root, told
 from tests.benchmarks.made_shops import World
 from tests.benchmarks.odds_published import published
@@ -114,11 +113,12 @@ def test_what_is_said_of_deliveries_is_learned_and_not_the_truth():
         lateness = learn_lateness(come.history(count, np.random.default_rng(4)))
         plan, _ = said(Pace(), lateness, jobs, hours)
         late, held = plan.lates[0], lateness.of(WordKind.DELIVERY)
-        assert (late.chance, late.mean_slots) == (held.chance, held.mean_days * SLOTS_A_DAY)
+        assert (late.how.chance, late.how.mean_days) == (held.chance, held.mean_days)
+        assert len({one.how for one in plan.lates}) == 1  # one source, unsure of all it brings at once
         again, _ = said(Pace(), learn_lateness([]), jobs, hours, plan)
         assert [one.due for one in again.lates] == [one.due for one in plan.lates]
-        told_.append((late.chance, late.mean_slots / SLOTS_A_DAY))
-    assert told_[0] == pytest.approx((0.15, 2.0))
+        told_.append((late.how.chance, late.how.mean_days))
+    assert told_[0] == pytest.approx(BEFORE[WordKind.DELIVERY])
     assert told_[1][0] == pytest.approx(0.5, abs=0.05)
     assert told_[1][1] > 3  # of any one no more than two weeks count
 

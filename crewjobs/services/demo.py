@@ -25,6 +25,8 @@ from crewjobs.storage.paths import without_dots
 
 LOADED_AT: Final = datetime(2026, 2, 16, 14, 0, tzinfo=UTC)
 """When the demo's jobs came in, so that their past comes after them in the change log."""
+ENTERED_AT: Final = datetime(2026, 2, 27, 22, 27, tzinfo=UTC)
+"""When the jobs of the weeks before were entered, so that their hours tell the crews' pace; after the callback has its number."""
 WHO: Final = "demo"
 LAID_OUT: Final = 1
 """The job whose floor is laid out, in so many rounds: no more time than the demo has, the same layout each time."""
@@ -110,6 +112,7 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
     from crewjobs.files.detect import read_text_file
     from crewjobs.files.history_file import SHOP, read_history
     from crewjobs.services.catalogues import catalogue_of
+    from crewjobs.services.demo_closed import enter_past
     from crewjobs.services.demo_past import tell
 
     folder = seed_folder()
@@ -121,7 +124,12 @@ def _fill(database: Database, shown: Path) -> DemoLoaded:
     with database.reading() as uow:
         catalogue = catalogue_of(uow)
         zones = {SHOP: uow.shop().zone} | {record.job.number: record.job.site.zone for record in uow.live_jobs()}
+    entered = False
     for happened in read_history(read_text_file(history), history.name, zones):
+        if happened.at > ENTERED_AT and not entered:
+            with database.unit_of_work(who=WHO) as uow:
+                enter_past(uow, ENTERED_AT, folder / "past", catalogue)
+            entered = True
         with database.unit_of_work(who=WHO) as uow:
             tell(uow, happened, catalogue)
     with database.reading() as uow:

@@ -164,8 +164,13 @@ def _day_off(shop: Shop, crew: str, moment: datetime) -> tuple[str, ...]:
 
 
 def _check_dry_run(record: JobRecord, crew: str, missing: ReadyItem, moment: datetime) -> None:
-    """A crew turns back from a house once a day for one thing; typed again it is the same dry run."""
+    """A crew turns back from a house once a day for one thing; typed again it is the same dry run. After the work is done none goes."""
     zone = record.job.site.zone
+    last = max((task.done_at for task in record.tasks if task.done_at is not None), default=moment)
+    if record.finished and moment > last:
+        raise Refused(
+            f"job {record.job.number} was finished {at_site(zone, last)}; say which job {crew} was sent to, or when, before that."
+        )
     day = to_wall(zone, moment).date()
     for run in record.dry_runs:
         same_day = to_wall(zone, run.at).date() == day and run.item in (missing, None)

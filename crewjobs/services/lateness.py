@@ -17,7 +17,9 @@ from crewjobs.engines.learning.lateness import (
     Lateness,
     WordKind,
     learn_lateness,
+    same_name,
 )
+from crewjobs.engines.planning.coming_late import HowLate
 from crewjobs.engines.planning.problem import Earliest
 from crewjobs.engines.readiness.hold import FactKind
 
@@ -30,7 +32,7 @@ KINDS: Final[Mapping[FactKind, WordKind]] = {
 now are sure."""
 MOST_NAMED: Final = 4
 
-LateBy = Callable[[JobRecord, Earliest], tuple[float, float, float] | None]
+LateBy = Callable[[JobRecord, Earliest], HowLate | None]
 
 
 def known_lateness(records: Iterable[JobRecord], now: datetime) -> Lateness:
@@ -39,19 +41,26 @@ def known_lateness(records: Iterable[JobRecord], now: datetime) -> Lateness:
 
 
 def late_by(known: Lateness) -> LateBy:
-    """Return what tells of a fact ahead of a job its chance of being late, the mean days of 24 h then, and how sure these are.
+    """Return what tells of a fact ahead of a job how late it may come; None where it is sure.
 
-    The last is `Late.came`; None where it is sure to come.
+    Facts of one name, and of one kind where nobody has a name, are one source: what is unsure of them is the same for all.
     """
 
-    def told(record: JobRecord, fact: Earliest) -> tuple[float, float, float] | None:
+    def told(record: JobRecord, fact: Earliest) -> HowLate | None:
         kind = KINDS.get(fact.kind)
         if kind is None:
             return None
-        found = known.of(kind, who_says(record, fact))
-        return found.chance, found.mean_days, found.came
+        name = who_says(record, fact)
+        return how_late(known.of(kind, name), f"{kind} {same_name(name)}")
 
     return told
+
+
+def how_late(found: Late, whose: str) -> HowLate:
+    """Return what is known of how late a source comes, as the odds sample it."""
+    return HowLate(
+        chance=found.chance, mean_days=found.mean_days, dates=found.late + found.kept, lates=found.came, whose=whose
+    )
 
 
 def who_says(record: JobRecord, fact: Earliest) -> str:

@@ -24,7 +24,7 @@ from crewjobs.engines.planning.odds import sample
 from tests.benchmarks.judged import Estimate, Floats, judge, ratio, told
 from tests.benchmarks.made_shops import CREWS, World
 from tests.benchmarks.odds_shops import AHEAD, ahead, deliveries, happened, said, usual_hours
-from tests.benchmarks.progress import Progress
+from tests.benchmarks.progress import Progress, one_thread_a_process
 
 SAMPLES = 2000
 HAPPEN = 4
@@ -41,11 +41,15 @@ AT_MOST = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What one shop showed: a row a day asked for and time it happened; chances by who says them, and whether it held."""
+    """What one shop showed: a row a day asked for and time it happened; chances by who says them, and whether it held.
+
+    `late_chance` is its hidden chance that a delivery is late.
+    """
 
     chances: Mapping[str, Floats]
     held: Floats
     finishes: Mapping[str, Floats]
+    late_chance: float
     core_seconds: float
 
 
@@ -80,6 +84,7 @@ def one_shop(seed: int, number: int) -> Seen:
         chances={name: np.concatenate(ones) for name, ones in chances.items()},
         held=np.concatenate(held),
         finishes={name: np.concatenate(ones) for name, ones in finishes.items()},
+        late_chance=come.chance,
         core_seconds=time.process_time() - begin,
     )
 
@@ -89,6 +94,7 @@ def reliability(shops: int, seed: int, processes: int | None = None) -> dict[str
     workers, progress = min(processes or os.cpu_count() or 1, shops), Progress("odds, shops", shops)
     if workers == 1:
         return summed(list(_followed(map(partial(one_shop, seed), range(shops)), progress)))
+    one_thread_a_process()
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         return summed(list(_followed(pool.map(partial(one_shop, seed), range(shops), chunksize=4), progress)))
 
@@ -120,7 +126,20 @@ def summed(seen: Sequence[Seen]) -> dict[str, Any]:
         "brier_over_book": told(brier_over(seen, "book"), 3),
         "brier_over_plan_at_its_word": told(brier_over(seen, "plan at its word"), 3),
         "finish_held": {name: told(_mean(one.finishes[name] for one in seen), 3) for name in FINISHES},
+        "finish_held_by_hidden_chance_of_late_deliveries": _by_lateness(seen),
     }
+
+
+def _by_lateness(seen: Sequence[Seen]) -> dict[str, Any]:
+    """Return how finishes held in the thirds of shops whose deliveries are late least, in between and most often."""
+    ordered, found = sorted(seen, key=lambda one: one.late_chance), dict[str, Any]()
+    for third in range(3):
+        shops = ordered[third * len(seen) // 3 : (third + 1) * len(seen) // 3]
+        if not shops:
+            continue
+        span = f"{shops[0].late_chance:.2f} to {shops[-1].late_chance:.2f}"
+        found[span] = {name: told(_mean(one.finishes[name] for one in shops), 3) for name in FINISHES}
+    return found
 
 
 def _tenth(seen: Sequence[Seen], tenth: int) -> dict[str, Any] | None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from math import inf
 
 import numpy as np
 
@@ -19,7 +18,9 @@ from crewjobs.engines.learning.lateness import Late as Held
 from crewjobs.engines.learning.pace import Pace
 from crewjobs.engines.learning.predicting import parted
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar, calendar_of
-from crewjobs.engines.planning.odds import After, Late, Network, Sampled, Step, sample
+from crewjobs.engines.planning.coming_late import Late
+from crewjobs.engines.planning.odds import After, Network, Sampled, Step, sample
+from crewjobs.services.lateness import how_late
 from tests.benchmarks.made_shops import CREWS, Made, World
 
 AHEAD = 6
@@ -150,7 +151,7 @@ def promised(plain: Network, jobs: Sequence[Ahead], lateness: Lateness) -> tuple
 
 
 def _late(name: str, due: int, held: Held) -> Late:
-    return Late(name=name, due=due, chance=held.chance, mean_slots=held.mean_days * SLOTS_A_DAY, tail=held.came)
+    return Late(name=name, due=due, how=how_late(held, WordKind.DELIVERY))
 
 
 def happened(
@@ -172,7 +173,7 @@ def happened(
     came = []
     for late in plan.lates:
         by = come.days(random) * SLOTS_A_DAY
-        came.append(replace(late, due=late.due + int(np.ceil(by)), chance=0.0, mean_slots=0.0, tail=inf))
+        came.append(Late(name=late.name, due=late.due + int(np.ceil(by))))
     return sample(Network(steps=tuple(steps), lates=tuple(came)), random, 1)
 
 

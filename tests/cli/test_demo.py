@@ -36,7 +36,7 @@ def test_the_demo_is_one_object_with_what_it_did(printed):
     """Loaded, planned, waiting, files; every file is there; a PDF and a text for each crew."""
     said = json.loads(printed)
     assert set(said) == {"loaded", "planned", "waiting", "files"}
-    assert (said["loaded"]["jobs"], said["loaded"]["crews"]) == (15, 4)
+    assert (said["loaded"]["jobs"], said["loaded"]["crews"]) == (21, 4)
     assert said["loaded"]["now"] == "2026-03-02T06:30:00-06:00"
     names = [path.rsplit("-", 1)[-1] for path in said["files"]]
     assert sorted(names) == [

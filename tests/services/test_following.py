@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -17,6 +18,12 @@ from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.repair import broken, repaired
 from crewjobs.storage.database import open_database
 from tests import thorough
+
+
+@pytest.fixture
+def demo_file(demo_by_book: Path, tmp_path: Path) -> Path:
+    """The demo planned nearly by the book: what moves here moves from that one plan."""
+    return Path(shutil.copy(demo_by_book, tmp_path / "demo.sqlite3"))
 
 
 @pytest.fixture

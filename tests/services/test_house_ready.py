@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -112,6 +113,21 @@ def test_a_dry_run_needs_a_reason_that_tells_what_was_missing(shop):
     shop.office.dry_run(4, "Birch", "it was hopeless", item="emptied")
     with pytest.raises(Refused, match="is recorded already"):
         shop.office.dry_run(4, "Birch", "nobody there")
+
+
+def test_nobody_is_sent_to_a_finished_house(shop):
+    """After its last task is ticked a job has no dry run; one from before that can still be told."""
+    record = shop.record()
+    done = tuple(
+        replace(task, started_at=shop.clock.now(), done_at=shop.clock.now(), crew="Birch") for task in record.tasks
+    )
+    with shop.office._database.unit_of_work(who="tester") as uow:
+        uow.save_job(uow.job(4), replace(uow.job(4), tasks=done))
+        uow.commit("all done", at=shop.clock.now(), job=4)
+    shop.clock.set("2026-03-04", "07:30")
+    with pytest.raises(Refused, match=r"job 4 was finished Mon 2 Mar 06:30; say which job Birch was sent to"):
+        shop.office.dry_run(4, "Birch", "the paint is wet")
+    assert shop.office.dry_run(4, "Birch", "the paint is wet", at="2026-03-02 06:00").change
 
 
 def test_a_dry_run_typed_again_is_the_same_one(shop):

@@ -14,9 +14,9 @@ from tests import thorough
 
 
 @pytest.fixture
-def demo(demo_made):
+def demo(demo_by_book):
     """The demo shop, planned; tests only look."""
-    return demo_office(demo_made)
+    return demo_office(demo_by_book)
 
 
 def plan_of(office, day: date, crew: str, *, lead_copy: bool = False):

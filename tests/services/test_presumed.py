@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -20,6 +21,12 @@ from tests import thorough
 from tests.builders import CENTRAL, central
 
 TODAY, TOMORROW = date(2026, 3, 2), date(2026, 3, 3)
+
+
+@pytest.fixture
+def demo_file(demo_by_book: Path, tmp_path: Path) -> Path:
+    """The demo planned nearly by the book: what moves here moves from that one plan."""
+    return Path(shutil.copy(demo_by_book, tmp_path / "demo.sqlite3"))
 
 
 def office_at(path: Path, moment: str) -> Office:

@@ -33,9 +33,9 @@ def office(demo_file: Path) -> Office:
 
 
 @pytest.fixture(scope="module")
-def proposed_once(demo_made: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def proposed_once(demo_by_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo's database with a better plan proposed, looked for once."""
-    path = Path(shutil.copy(demo_made, tmp_path_factory.mktemp("proposed") / "demo.sqlite3"))
+    path = Path(shutil.copy(demo_by_book, tmp_path_factory.mktemp("proposed") / "demo.sqlite3"))
     demo_office(path).improve(rounds=2 * ROUNDS)
     return path
 

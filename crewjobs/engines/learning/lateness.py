@@ -82,16 +82,17 @@ class Late:
         )
 
 
-CHANCE_WORTH: Final = 8.0
-DAYS_WORTH: Final = 4.0
-"""How many dates, and how many late ones, what is held before any records is worth: common practice, no source."""
+CHANCE_WORTH: Final = 4.0
+DAYS_WORTH: Final = 2.0
+"""How many dates, and how many late ones, what is held before any records is worth: common practice, no source. Few, so that shops whose
+suppliers are far better or worse than held are soon known for it."""
 
 MOST_DAYS: Final = 14.0
 """Days late beyond that count as so many: what came weeks late was given up or entered afterward, and work was planned around it
 (common practice, no source)."""
 
 BEFORE: Final[Mapping[WordKind, tuple[float, float]]] = {
-    WordKind.DELIVERY: (0.15, 2.0),
+    WordKind.DELIVERY: (0.25, 2.0),
     WordKind.OTHERS: (0.25, 2.0),
     WordKind.HOUSE: (0.2, 1.5),
 }

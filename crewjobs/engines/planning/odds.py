@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import inf, sqrt
+from math import sqrt
 from typing import Final
 
 import numpy as np
@@ -20,7 +20,8 @@ import numpy.typing as npt
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.domain.wall import QUARTER
-from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar
+from crewjobs.engines.planning.calendars import Calendar
+from crewjobs.engines.planning.coming_late import Late, draw_lates
 from crewjobs.engines.planning.odds_calendar import NEVER, Lookup, Slots, looked_up
 
 Floats = npt.NDArray[np.float32]
@@ -30,29 +31,6 @@ RANKED: Final = 2_000
 """So many samples tell what drives a risk."""
 ROUND: Final = 1e-6
 """Slots: less than that over a whole one is rounding."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Late:
-    """Something that others bring or do: due at a slot, and late with a chance, then by `mean_slots` on the average.
-
-    How late is exponential; where its mean is known from few late ones only, `tail` of them (more than 1), as unsure as they
-    leave it: the exponential of a gamma rate (Lomax 1954, MEMORY). Chance and mean are the shop's to say; with none said it
-    comes as promised.
-    """
-
-    name: str
-    due: int
-    chance: float = 0.0
-    mean_slots: float = 0.0
-    tail: float = inf
-
-    def __post_init__(self) -> None:
-        if not (0 <= self.chance <= 1 and self.mean_slots >= 0 and self.tail > 1):
-            raise Refused(
-                f"{self.name}: late with a chance of {self.chance:g} by {self.mean_slots / SLOTS_A_DAY:g} days; "
-                "the chance is from 0 to 1, the days 0 or more."
-            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,9 +167,8 @@ def sample(network: Network, random: np.random.Generator, count: int = SAMPLES) 
 def _draw(network: Network, random: np.random.Generator, count: int) -> dict[tuple[str, str], Floats]:
     """Return the logs of what differs, by what it is of, drawn in a fixed order."""
     drawn: dict[tuple[str, str], Floats] = {}
-    for late in network.lates:
-        by = np.where(random.random(count) < late.chance, _days_late(late, random.exponential(1.0, count)), 0.0)
-        drawn["late", late.name] = by.astype(np.float32)
+    for name, late in draw_lates(network.lates, random, count).items():
+        drawn["late", name] = late
 
     def normal(sigma: float) -> Floats:
         return random.standard_normal(count, dtype=np.float32) * np.float32(sigma)
@@ -206,14 +183,6 @@ def _draw(network: Network, random: np.random.Generator, count: int) -> dict[tup
         if step.sigma > 0:
             drawn["step", str(place)] = normal(step.sigma)
     return drawn
-
-
-def _days_late(late: Late, drawn: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
-    """Return how late a late thing comes, in slots, from exponential draws of mean 1."""
-    if late.tail == inf:
-        return drawn * late.mean_slots
-    found: npt.NDArray[np.float64] = late.mean_slots * (late.tail - 1) * np.expm1(drawn / late.tail)
-    return found
 
 
 def _came(late: Late, drawn: Mapping[tuple[str, str], Floats]) -> Slots:

@@ -17,9 +17,10 @@ from crewjobs.domain.plan import BlockKey, Placement, WeekPlan
 from crewjobs.domain.wall import QUARTER
 from crewjobs.engines.planning.blocks import begun_tasks, by_elevator, open_links
 from crewjobs.engines.planning.calendars import Axis, slots_of
+from crewjobs.engines.planning.coming_late import HowLate, Late
 from crewjobs.engines.planning.jobwork import OPENING_SLOTS, UNSPLIT_SLOTS, Floor
 from crewjobs.engines.planning.layout import makespan, placement_spans
-from crewjobs.engines.planning.odds import After, Late, Network, Step
+from crewjobs.engines.planning.odds import After, Network, Step
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 
 
@@ -39,14 +40,13 @@ class BlockPace:
 class Spreads:
     """How far everything may differ. Blocks without a pace of their own get `by_estimate`.
 
-    `lateness` tells of a fact ahead of a job (a delivery, others' work) its chance of being late, by how many days of 24 h then, and
-    from how many late ones that is known (`odds.Late.tail`); None where it is sure.
+    `lateness` tells of a fact ahead of a job (a delivery, others' work) how late it may come; None where it is sure.
     """
 
     blocks: Mapping[BlockKey, BlockPace] = field(default_factory=dict)
     job_sigma: float = 0.0
     crew_sigma: Mapping[str, float] = field(default_factory=dict)
-    lateness: Callable[[JobRecord, Earliest], tuple[float, float, float] | None] = lambda _record, _fact: None
+    lateness: Callable[[JobRecord, Earliest], HowLate | None] = lambda _record, _fact: None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,9 +172,7 @@ class _Building:
                 sure.append(self.axis.up(fact.at))
                 continue
             name = f"job {record.job.number}: {fact.reason}"
-            days = told[1] * 24 * 60 / QUARTER
-            due = self.axis.up(fact.at)
-            self.lates[name] = Late(name=name, due=due, chance=told[0], mean_slots=days, tail=told[2])
+            self.lates[name] = Late(name=name, due=self.axis.up(fact.at), how=told)
             late.add(name)
         return sure
 

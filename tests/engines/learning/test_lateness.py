@@ -66,7 +66,7 @@ def test_updates_equal_likelihood_times_prior_over_their_integral(lates, kept):
 
 def test_one_date_forgotten_for_months_counts_as_two_weeks():
     """An order entered long afterward does not make every delivery hopeless."""
-    first = before(0.15, 2.0)
+    first = before(0.15, 2.0, lates=4)
     months, weeks = (first.learned([Kept(kind=DELIVERY, late=True, days=late)]) for late in (90.0, MOST_DAYS))
     assert months.mean_days == weeks.mean_days == pytest.approx((2 * 4 + 14) / (4 + 1))
 

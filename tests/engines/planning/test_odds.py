@@ -11,13 +11,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import lomax, norm
+from scipy.stats import betabinom, binom, lomax, norm
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, calendar_of
+from crewjobs.engines.planning.coming_late import HowLate, Late, draw_lates
 from crewjobs.engines.planning.list_schedule import plan_week
-from crewjobs.engines.planning.odds import After, Late, Network, Step, sample
+from crewjobs.engines.planning.odds import After, Network, Step, sample
 from crewjobs.engines.planning.odds_calendar import NEVER
 from crewjobs.engines.planning.odds_network import BlockPace, Spreads, by_estimate, network_of
 from crewjobs.engines.planning.starts import StartTables
@@ -179,7 +180,7 @@ def test_the_safe_finish_is_the_quantile():
 @pytest.mark.parametrize(("chance", "days"), [(0.3, 2.0), (0.0, 5.0), (1.0, 1.0)])
 def test_what_is_delivered_late_has_its_chance_and_its_delay(chance, days):
     """On its day with the chance of being on time; late by an exponential of the given mean."""
-    late = Late(name="oak", due=96, chance=chance, mean_slots=days * 96)
+    late = Late(name="oak", due=96, how=HowLate(chance=chance, mean_days=days))
     run = sampled(step(15, late=("oak",), unsplit=0, opening=1), lates=(late,), count=50_000)
     assert run.chance_by(1, 97) == pytest.approx(1 - chance, abs=0.01)
     mean = (run.job_ends(1) - 97).mean()
@@ -188,14 +189,30 @@ def test_what_is_delivered_late_has_its_chance_and_its_delay(chance, days):
 
 def test_a_mean_known_from_few_late_ones_has_the_longer_tail():
     """An exponential whose rate is gamma is Lomax's (scipy): the same mean, more of it late by weeks."""
-    late = Late(name="oak", due=0, chance=1.0, mean_slots=2 * 96, tail=6.0)
+    late = Late(name="oak", due=0, how=HowLate(chance=1.0, mean_days=2, lates=6.0))
     run = sampled(step(15, late=("oak",), unsplit=0, opening=1), lates=(late,), count=50_000)
     wanted = lomax(6.0, scale=2 * 96 * 5)
     for chance in (0.5, 0.8, 0.95):
         assert run.finish(1, chance) - 1 == pytest.approx(wanted.ppf(chance), rel=0.04, abs=1)
     assert run.drawn["late", "oak"].mean() == pytest.approx(wanted.mean(), rel=0.05)
-    with pytest.raises(Refused, match="late with a chance"):
-        Late(name="oak", due=0, chance=0.5, mean_slots=96, tail=1.0)
+    with pytest.raises(Refused, match="more than 1"):
+        HowLate(chance=0.5, mean_days=1, lates=1.0)
+
+
+def test_what_is_unsure_of_a_source_is_the_same_for_all_it_brings():
+    """Of ten deliveries of one source the late ones are beta-binomial (scipy); of ten sources they are binomial."""
+    of_one = HowLate(chance=0.2, mean_days=2, dates=8, lates=6, whose="delivery")
+    each = replace(of_one, whose="")
+    lates = [Late(name=f"oak {number}", due=0, how=of_one) for number in range(10)]
+    found = draw_lates(lates, np.random.default_rng(3), 50_000)
+    apart = draw_lates([replace(one, how=each) for one in lates], np.random.default_rng(3), 50_000)
+    for drawn, wanted in ((found, betabinom(10, 0.2 * 8, 0.8 * 8)), (apart, binom(10, 0.2))):
+        late = sum((values > 0).astype(int) for values in drawn.values())
+        for number in range(7):
+            assert (late == number).mean() == pytest.approx(wanted.pmf(number), abs=0.01)
+        days = np.concatenate([values[values > 0] for values in drawn.values()]) / 96
+        for share in (0.5, 0.8, 0.95):
+            assert np.quantile(days, share) == pytest.approx(lomax(6.0, scale=10).ppf(share), rel=0.04)
 
 
 def test_a_wait_runs_by_the_clock_from_when_its_work_ended():
@@ -225,7 +242,7 @@ def test_crews_keep_their_order():
 
 def test_what_drives_the_risk_is_named():
     """A long unsure step before a short one, and a delivery that decides the second job: each is its job's first driver."""
-    late = Late(name="oak", due=10, chance=0.5, mean_slots=500)
+    late = Late(name="oak", due=10, how=HowLate(chance=0.5, mean_days=500 / 96))
     run = sampled(
         step(900, 0.4, job=1), step(300, 0.4, job=1), step(60, 0.1, job=2, crew="Cedar", late=("oak",)), lates=(late,)
     )
@@ -253,7 +270,7 @@ def test_what_does_not_fit_on_the_axis_never_ends():
 
 def test_bad_lateness_and_unknown_jobs_are_refused():
     """A chance beyond one, and a job without a place: one sentence each."""
-    with pytest.raises(Refused, match=r"oak: late with a chance of 1\.5 by 2 days"):
-        Late(name="oak", due=0, chance=1.5, mean_slots=192)
+    with pytest.raises(Refused, match=r"late with a chance of 1\.5 by 2 days"):
+        HowLate(chance=1.5, mean_days=2)
     with pytest.raises(Refused, match="job 9 has no place in this plan"):
         sampled(step(60), count=10).job_ends(9)
