@@ -9,7 +9,7 @@ import threading
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from rich.text import Text
 from textual.app import App
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from crewjobs.services.rows import Done
     from crewjobs.services.screen_memory import ScreenMemory
 
+T = TypeVar("T")
 OfficeFactory = Callable[[], OfficeFace]
 _TURN_SECONDS = 0.001
 PALETTES = (LAMP.name, DAYLIGHT.name)
@@ -256,14 +257,39 @@ class CrewApp(App[None]):
 
     # Planning
 
-    def plan(self) -> None:
-        """Plan all crews in a thread; the screens stay alive."""
+    def _begin(self, what: str) -> OfficeFace | None:
+        """Return the office to work something out with; None, and a sentence, while something else is at work."""
         if self.planning is not None or self.office is None:
-            return
+            if self.front is not None:
+                busy = self.planning is not None
+                self.front.status.say("Something is at work; Esc stops it." if busy else "Still opening the records.")
+            return None
         self._stop.clear()
         self._leave_off.set()
-        self._progress((0, 0, ""))
-        work(self, partial(self._plan, self.office), "plan")
+        self._progress((0, 0, what))
+        return self.office
+
+    def plan(self) -> None:
+        """Plan all crews in a thread; the screens stay alive."""
+        office = self._begin("planning")
+        if office is not None:
+            work(self, partial(self._plan, office), "plan")
+
+    def find_out(
+        self, what: str, call: Callable[[OfficeFace, Callable[[], bool]], T], then: Callable[[T], None]
+    ) -> None:
+        """Find something out in a thread that takes seconds; Esc ends it with what was found by then."""
+        office = self._begin(what)
+        if office is not None:
+            work(self, partial(self._find_out, lambda: call(office, self._stop.is_set), then), "plan")
+
+    async def _find_out(self, call: Callable[[], T], then: Callable[[T], None]) -> None:
+        outcome = await outcome_of(call)
+        self._progress(None)
+        if outcome.value is not None:
+            then(outcome.value)
+        elif self.front is not None:
+            self.front.refusal.say(outcome.sentences, title="Cannot be shown")
 
     async def _plan(self, office: OfficeFace) -> None:
         latest: list[Progress] = []
@@ -289,12 +315,9 @@ class CrewApp(App[None]):
 
     def find_moves(self, job: int, *, again: bool) -> None:
         """Find the furniture stages of a job in a thread; Esc ends it with the best so far."""
-        if self.planning is not None or self.office is None:
-            return
-        self._stop.clear()
-        self._leave_off.set()
-        self._progress((0, 0, f"furniture stages of job {job}"))
-        work(self, partial(self._find_moves, self.office, job, again), "plan")
+        office = self._begin(f"furniture stages of job {job}")
+        if office is not None:
+            work(self, partial(self._find_moves, office, job, again), "plan")
 
     async def _find_moves(self, office: OfficeFace, job: int, again: bool) -> None:
         stop = self._stop.is_set
@@ -305,12 +328,9 @@ class CrewApp(App[None]):
 
     def lay_out(self, job: int, *, again: bool) -> None:
         """Find the layouts of a job's floors in a thread, telling how far it is; Esc ends it with the best so far."""
-        if self.planning is not None or self.office is None:
-            return
-        self._stop.clear()
-        self._leave_off.set()
-        self._progress((0, 0, f"layouts of job {job}"))
-        work(self, partial(self._lay_out, self.office, job, again), "plan")
+        office = self._begin(f"layouts of job {job}")
+        if office is not None:
+            work(self, partial(self._lay_out, office, job, again), "plan")
 
     async def _lay_out(self, office: OfficeFace, job: int, again: bool) -> None:
         stop, latest = self._stop.is_set, list[str]()
@@ -360,7 +380,7 @@ class CrewApp(App[None]):
         """Keep the best found so far."""
         self._stop.set()
         if self.front is not None:
-            self.front.status.say("Stopping; the best so far is kept.")
+            self.front.status.say("Stopping; the best so far is kept or shown.")
 
     def on_unmount(self) -> None:
         """Nobody waits for a plan any more."""

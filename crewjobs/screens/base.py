@@ -204,6 +204,10 @@ class CrewScreen(Screen[None]):
         if looks:
             self.crew_app.look_after(outcome.value.change)
 
+    def first(self, what: str) -> None:
+        """Say what has to be selected for the key that was pressed."""
+        self.status.say(f"Select {what} first.")
+
     def action_choose(self) -> None:
         """Enter: act on what is selected."""
         self.sheet.choose()

@@ -12,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
@@ -97,7 +98,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def say(self, *sentences: str) -> None:
         """Show why not, below the fields."""
         fault = self.query_one("#fault", Static)
-        fault.update("\n".join(sentences))
+        fault.update("\n".join(in_keys(sentence) for sentence in sentences))
         fault.display = bool(sentences)
         if sentences:
             self.query_one("#body").scroll_end(animate=False)

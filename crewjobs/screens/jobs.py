@@ -161,6 +161,8 @@ class JobsScreen(OddsScreen):
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "job":
             ask_why(self, target[1])
+        else:
+            self.first("a job")
 
     def action_odds(self) -> None:
         """Say the odds of the selected job."""
@@ -169,6 +171,8 @@ class JobsScreen(OddsScreen):
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "job":
             ask_odds(self, target[1])
+        else:
+            self.first("a job")
 
     def about(self) -> About:
         """The selected job."""
@@ -183,6 +187,8 @@ class JobsScreen(OddsScreen):
             from crewjobs.screens.edit import ask_edit
 
             ask_edit(self, target[1])
+        else:
+            self.first("a job")
 
     def leave(self) -> None:
         """Esc shows all jobs again."""

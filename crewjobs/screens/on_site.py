@@ -183,6 +183,7 @@ class OnSiteScreen(CrewScreen):
         """All that is left today of the phase of the section that is selected."""
         target = self.sheet.selected
         if not isinstance(target, tuple) or self._view is None:
+            self.first("a task")
             return
         if target[0] == "phase":
             self._tick_group(target[1], target[2], target[3])
@@ -199,6 +200,8 @@ class OnSiteScreen(CrewScreen):
         if isinstance(target, tuple) and target[0] == "task":
             job, task, crew, at = target[1], target[2], self._crew, self._at
             self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
+        else:
+            self.first("a task")
 
     def action_how_far(self) -> None:
         """Say how far the selected task is."""

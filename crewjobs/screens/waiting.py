@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -87,7 +87,8 @@ class WaitingScreen(CrewScreen):
         job = target[2] if isinstance(target, tuple) and target[0] == "wait" else None
         return replace(super().about(), job=job)
 
-    @staticmethod
-    def _with_job(target: object, then: object) -> None:
-        if isinstance(target, tuple) and target[0] == "wait" and callable(then):
+    def _with_job(self, target: object, then: Callable[[int], None]) -> None:
+        if isinstance(target, tuple) and target[0] == "wait":
             then(target[2])
+        else:
+            self.first("what is waited for")

@@ -116,7 +116,7 @@ class FakeOffice:
         self.calls.append(("take_way", name, job))
         return Done(sentence="Plan 8 is proposed: 3 pieces of work move.", change=1, plan=8)
 
-    def why(self, job: int | None = None) -> WhyView:
+    def why(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> WhyView:
         self.calls.append(("why", job))
         return fake_week.why(job)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, fit
+from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, fit, row
 from crewjobs.screens.widgets.drawn import Drawn
 
 Progress = tuple[int, int, str]
@@ -26,6 +26,8 @@ class PlanningLine(Drawn):
             return []
         done, steps, what = self.progress
         stop = "Esc stops"
+        if not steps:  # nobody knows how much there is to do: what is being done is said instead
+            return [row([Piece(" At work: ", "strong"), Piece(what)], [Piece(stop, "key", "stop"), Piece(" ")], width)]
         size = min(max(width // 3, 8), 30)
         line: Line = [Piece(" Planning ", "strong"), *bar(done / steps if steps else 0.0, size)]
         count = f" {done} of {steps} " if steps else " "
