@@ -47,7 +47,7 @@ class CrewScreen(Screen[None]):
     """What the screen is for, told by help."""
 
     AUTO_FOCUS = "Sheet"
-    BINDINGS = [Binding("escape", "back", "back", show=False)]
+    BINDINGS = [Binding("escape", "back", "back", key_display="Esc", show=False)]
 
     def __init__(self) -> None:
         super().__init__()

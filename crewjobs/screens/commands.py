@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from textual.app import SystemCommand
 
-from crewjobs.screens.keys import MEANINGS
+from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.widgets.headline import PLACES
 
@@ -52,7 +52,9 @@ def _keys(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
         key = binding.key
         meaning = MEANINGS[key][1]
         title = f"{binding.description[:1].upper()}{binding.description[1:]}"
-        yield SystemCommand(title, f"key {app.get_key_display(binding)}: {meaning}", partial(app.press, key))
+        if kind not in TOLD_BY_ITSELF and meaning.casefold() != title.casefold():
+            title = f"{title}: {meaning}"
+        yield SystemCommand(title, f"key {app.get_key_display(binding)}", partial(app.press, key))
 
 
 def _forms(app: CrewApp) -> Iterator[SystemCommand]:

@@ -38,7 +38,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     ABOUT = ""
     """What it is for, where its title does not say it all; told by help."""
     BINDINGS = [
-        Binding("escape", "back", "close"),
+        Binding("escape", "back", "close", key_display="Esc"),
         Binding("question_mark,f1", "help", "help", key_display="?", show=False),
     ]
 

@@ -63,3 +63,6 @@ MEANINGS: Final = MappingProxyType(
     }
 )
 """Of each key its action and what it means everywhere, in alphabetical order of letters."""
+
+TOLD_BY_ITSELF: Final = ("turn", "choose", "step", "back")
+"""Actions that a screen's own word tells better than what they mean everywhere: ``week before``, ``open job``."""
