@@ -102,7 +102,8 @@ class CrewApp(App[None]):
         Binding("u", "undo", "undo"),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
-        Binding("question_mark,f1", "help", "help", key_display="?"),
+        Binding("question_mark", "help", "help", key_display="?"),
+        Binding("f1", "help", "help", key_display="F1", show=False),
     ]
 
     def __init__(

@@ -39,7 +39,8 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     """What it is for, where its title does not say it all; told by help."""
     BINDINGS = [
         Binding("escape", "back", "close", key_display="Esc"),
-        Binding("question_mark,f1", "help", "help", key_display="?", show=False),
+        Binding("question_mark", "help", "help", key_display="?", show=False),
+        Binding("f1", "help", "help", key_display="F1", show=False),
     ]
 
     def __init__(self) -> None:

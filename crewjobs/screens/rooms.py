@@ -40,10 +40,10 @@ class RoomsScreen(CrewScreen):
         "stands in a room. L shows how the planks are laid, row by row. [ and ] go to the jobs before and after, g to any."
     )
     BINDINGS = [
-        Binding("left", "step(-1)", "stage before", key_display="←"),
-        Binding("right", "step(1)", "stage after", key_display="→"),
         Binding("enter,space", "choose", "carries", key_display="Enter"),
         Binding("p", "plan", "find stages"),
+        Binding("left", "step(-1)", "stage before", key_display="←"),
+        Binding("right", "step(1)", "stage after", key_display="→"),
         Binding("m", "from_here", "from here"),
         Binding("e", "edit", "furniture"),
         Binding("L", "layout", "cut list", key_display="L"),

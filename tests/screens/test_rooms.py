@@ -195,7 +195,7 @@ async def test_keys_for_stages_are_in_the_key_line(office: FakeOffice, make_app:
     async with app.run_test(size=(120, 36)) as pilot:
         await press(pilot, "5")
         line = front(app).query_one(KeyLine).text
-        assert line.index("← stage before") < line.index("→ stage after") < line.index("p find stages")
+        assert line.index("p find stages") < line.index("← stage before") < line.index("→ stage after")
 
 
 @pytest.mark.parametrize("width", [38, 78, BESIDE, 118])

@@ -71,7 +71,7 @@ async def test_a_refusal_is_told_and_no_panel_opens(office: FakeOffice, make_app
     """Where nothing is planned yet the screen says so in one sentence."""
     from crewjobs.domain.errors import Refused
 
-    def refuse(job: int | None = None) -> None:
+    def refuse(job: int | None = None, **_more: object) -> None:
         raise Refused("nothing is planned yet: `crewjobs plan` does it.")
 
     office.why = refuse  # type: ignore[method-assign, assignment]
