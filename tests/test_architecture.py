@@ -30,6 +30,7 @@ HEAVY = (
     "cattrs",
     "shapely",
     "icalendar",
+    "argcomplete",
 )
 
 

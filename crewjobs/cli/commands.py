@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from importlib import import_module
+from keyword import iskeyword
 from typing import Protocol, cast
 
 
@@ -21,6 +22,7 @@ class Command(Protocol):
 COMMANDS: tuple[tuple[str, str], ...] = (
     ("demo", "load the demo shop into a scratch database, plan its week, print its pages"),
     ("load", "load job files and the shop file, all of them or none"),
+    ("import", "take in a plain list of jobs and customers from a spreadsheet, shown first"),
     ("dump", "print a job, or the shop, as the file that load reads"),
     ("jobs", "list the jobs"),
     ("job", "show one job: phases, tasks, holds, material, change log"),
@@ -67,7 +69,13 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("returned", "record cartons that went back to their supplier"),
     ("told", "record the finish day that a customer was told"),
     ("day-plan", "write the day plan of each crew as PDF and text"),
+    ("week-sheet", "write the week for the wall: days down, crews across, waits beside the work they hold"),
+    ("notice", "write a customer's notice: what to clear, which days, what is out of use until when"),
+    ("house-ready", "write the questions whether a house is ready, to be sent two working days ahead"),
+    ("job-record", "write the record of a job for the file: what was laid, who, readings, findings, what was agreed"),
+    ("shopping-list", "list what is still to be bought, by supplier and by the day it must be in the house"),
     ("calendar", "write the plan in force as calendar files, for crews and customers"),
+    ("export", "write jobs, hours or material as a table for a spreadsheet"),
     ("odds", "say with which chance each promise holds in the plan in force, and what drives the risk"),
     ("promise", "say the first day that holds for a job with a chance, given everything planned"),
     ("rates", "say each crew's own pace beside the book's, or hold a job's estimate against its hours"),
@@ -75,9 +83,12 @@ COMMANDS: tuple[tuple[str, str], ...] = (
     ("figure", "answer one question at the truck, such as a dew point, with its unit, rule and source"),
     ("log", "print the change log"),
     ("backup", "copy the database, whole, to a file"),
+    ("completion", "print the lines that teach a shell to complete commands, options, jobs and crews"),
+    ("schema", "print what a command's --json holds, as a JSON Schema"),
 )
 
 
 def module_of(name: str) -> Command:
-    """Return the module of a command: it bears the command's name. Loaded when asked, for one command needs one."""
-    return cast(Command, import_module(f"crewjobs.cli.{name.replace('-', '_')}"))
+    """Return the module of a command: it bears the command's name, with a ``_`` where that is a word of Python. Loaded when asked, for one command needs one."""
+    module = f"{name}_" if iskeyword(name) else name.replace("-", "_")
+    return cast(Command, import_module(f"crewjobs.cli.{module}"))

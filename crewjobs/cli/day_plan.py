@@ -21,6 +21,7 @@ def arguments(command: ArgumentParser) -> None:
     command.add_argument(
         "--print", dest="show", action="store_true", help="print the text page instead of writing files"
     )
+    command.add_argument("--html", action="store_true", help="write each as one HTML file too, for a phone")
     command.add_argument("--paper", choices=["letter", "a4"], default="", help="paper size (default: the shop's)")
     add_json(command)
 
@@ -34,5 +35,7 @@ def run(args: Namespace) -> int:
             raise Refused("--print shows the page as text and --json gives data: choose one.")
         text = office.day_plan_text(day, args.crew, lead_copy=args.lead_copy)
         return emit(args, text, lambda: text)
-    written = office.day_plans(day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper)
+    written = office.day_plans(
+        day, args.out, crew=args.crew, lead_copy=args.lead_copy, paper=args.paper, html=args.html
+    )
     return emit(args, {"day": day, "files": written}, lambda: "\n".join(f"Wrote {path}" for path in written))

@@ -7,8 +7,6 @@ from pathlib import Path
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit
-from crewjobs.domain.errors import Refused
-from crewjobs.domain.units import quoted
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -27,7 +25,9 @@ def run(args: Namespace) -> int:
         named, text = {"job": args.what}, office.dump(args.what)
     if args.out is None:
         return emit(args, {**named, "text": text}, lambda: text)
-    _write_new(args.out, text)
+    from crewjobs.files.new_file import write_new
+
+    write_new(args.out, text, "dump")
     return emit(args, {**named, "file": args.out}, lambda: f"Wrote {args.out}")
 
 
@@ -39,23 +39,3 @@ def _job_or_shop(word: str) -> int | None:
         return int(word)
     except ValueError:
         raise ArgumentTypeError(f"{word!r} is neither a job's number nor shop") from None
-
-
-def _write_new(path: Path, text: str) -> None:
-    """Write a file that is not there yet, whole or not at all."""
-    name = quoted(str(path), most=200)
-    if not str(path).isprintable():
-        raise Refused(f"{name} is no name for a file: it holds control characters.")
-    try:
-        file = path.open("x", encoding="utf-8", newline="\n")
-    except FileExistsError:
-        raise Refused(f"{name} is there already: dump overwrites nothing, name another file.") from None
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "its name cannot be used"
-        raise Refused(f"{name} cannot be written: {reason}.") from None
-    try:
-        with file as opened:
-            opened.write(text)
-    except OSError as error:
-        path.unlink(missing_ok=True)
-        raise Refused(f"{name} cannot be written: {error.strerror}.") from None

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import os
 import re
 import sys
 from collections.abc import Sequence
@@ -18,7 +19,11 @@ from crewjobs.domain.errors import Refused
 
 
 def run() -> None:
-    """Run the command line of this process."""
+    """Run the command line of this process, or answer a shell that completes it."""
+    if "_ARGCOMPLETE" in os.environ:
+        from crewjobs.cli.completing import complete
+
+        complete(build_parser())
     raise SystemExit(main(sys.argv[1:]))
 
 
@@ -46,8 +51,6 @@ def main(words: Sequence[str]) -> int:
 
 def _forget_output() -> None:
     """What could not be printed is not tried again when the process ends."""
-    import os
-
     with contextlib.suppress(OSError, ValueError, AttributeError):
         sys.stdout.flush()
         return
@@ -101,14 +104,19 @@ class _Command(argparse.ArgumentParser):
 
     declared_by = ""
 
-    def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]
+    def declare(self) -> bool:
+        """Declare its arguments, once; return whether their values may stand anywhere among options."""
         name, self.declared_by = self.declared_by, ""
-        if name:
-            module = module_of(name)
-            module.arguments(self)
-            self.set_defaults(run=module.run)
-            if getattr(module, "VALUES_ANYWHERE", False):
-                return self.parse_known_intermixed_args(args, namespace)
+        if not name:
+            return False
+        module = module_of(name)
+        module.arguments(self)
+        self.set_defaults(run=module.run)
+        return bool(getattr(module, "VALUES_ANYWHERE", False))
+
+    def parse_known_args(self, args=None, namespace=None):  # type: ignore[no-untyped-def]
+        if self.declare():
+            return self.parse_known_intermixed_args(args, namespace)
         return super().parse_known_args(args, namespace)
 
     def error(self, message: str) -> NoReturn:

@@ -9,7 +9,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import fields, is_dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from enum import Enum
 from pathlib import Path
 from unicodedata import east_asian_width
@@ -47,7 +47,7 @@ def plain(value: object) -> object:
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Enum):
         return value.value
-    if isinstance(value, (datetime, date)):
+    if isinstance(value, (datetime, date, time)):
         return value.isoformat()
     if isinstance(value, Path):
         return str(value)

@@ -43,8 +43,8 @@ _HEAD_COLUMNS, _FOOT_COLUMNS, _MARK_COLUMNS = 30, 30, 34
 
 def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
     """The plan for assets/day_plan.typ; `missing` are the characters to draw as boxes."""
-    show = _shower(missing)
-    narrow = _shower(missing, _LONG_WORD_NARROW)
+    show = shower(missing)
+    narrow = shower(missing, _LONG_WORD_NARROW)
     crew = say.headline(plan)
     return {
         "title": show(f"{crew}, {say.day_text(plan.day, year=True)}"),
@@ -67,7 +67,7 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
         "nobody": say.NOBODY,
         "notes": _all(plan.notes, show),
         "lead_copy": say.LEAD_COPY if plan.lead_copy else "",
-        "missing": _missing_note(missing),
+        "missing": missing_note(missing),
         "bar": _bar(day_bar(plan), show),
         "drives": [show(say.drive_line(leg)) for leg in plan.drives],
         "load_title": say.LOAD,
@@ -96,8 +96,8 @@ def payload(plan: DayPlan, missing: Sequence[str]) -> dict[str, Json]:
     }
 
 
-def _shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
-    """Replaces what cannot be printed and lets words break that are too long for their column."""
+def shower(missing: Sequence[str], long_word: int = _LONG_WORD) -> Printed:
+    """Return what replaces what cannot be printed and lets words break that are too long for their column."""
     table = {ord(char): _REPLACED for char in missing}
 
     def show(text: str) -> str:
@@ -133,7 +133,8 @@ def _in_full(plan: DayPlan, show: Printed) -> list[Json]:
     return [{"label": label, "text": show(text)} for label, text, room in candidates if display_width(text) > room]
 
 
-def _missing_note(missing: Sequence[str]) -> str:
+def missing_note(missing: Sequence[str]) -> str:
+    """Return what the page says of characters it cannot print; empty where there are none."""
     if not missing:
         return ""
     count = "1 character" if len(missing) == 1 else f"{len(missing)} characters"

@@ -1,9 +1,10 @@
-"""The day plan as PDF: values to finished strings here, layout in assets/day_plan.typ."""
+"""Pages as PDF: the day plan's values to finished strings here, layout in assets/day_plan.typ after assets/look.typ."""
 
 import json
 from calendar import timegm
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,12 +13,12 @@ from crewjobs.domain.errors import Refused
 from crewjobs.paper import wording as say
 from crewjobs.paper.fonts import font_folder, printable
 from crewjobs.paper.model import DayPlan
-from crewjobs.paper.payload import payload
+from crewjobs.paper.payload import Json, payload
 
 if TYPE_CHECKING:
     import typst
 
-_TEMPLATE = Path(__file__).parent / "assets" / "day_plan.typ"
+_ASSETS = Path(__file__).parent / "assets"
 _NO_PDF = (
     "A PDF needs the packages typst and fontpkg-ibm-plex-sans-condensed, and {missing} is not installed "
     "here: print the text page instead, it has the same content."
@@ -30,20 +31,27 @@ def day_plan_pdf(plan: DayPlan) -> bytes:
     Characters no typeface here can print are drawn as empty boxes, and the page says so: see
     `missing_characters`. Raises Refused where the packages for PDF are not installed.
     """
+    return typeset("day_plan", lambda: payload(plan, missing_characters(plan)), plan.sheet.printed_at)
+
+
+def typeset(template: str, data: Callable[[], Mapping[str, Json]], printed_at: datetime) -> bytes:
+    """A page as PDF, by the name of its template; `data` is made once it is known that the packages are there.
+
+    Raises Refused where they are not.
+    """
     try:
         import typst
 
         fonts = _fonts()
     except ImportError as error:
         raise Refused(_NO_PDF.format(missing=error.name or "one of them")) from error
-    data = payload(plan, missing_characters(plan))
     made, warnings = typst.compile_with_warnings(
-        _TEMPLATE.read_bytes(),
+        (_ASSETS / "look.typ").read_bytes() + (_ASSETS / f"{template}.typ").read_bytes(),
         format="pdf",
         font_paths=fonts,
-        sys_inputs={"plan": json.dumps(data)},
+        sys_inputs={"plan": json.dumps(data())},
         # The sheet's own stamp, not the computer's clock: a second print of the same sheet is the same file.
-        timestamp=timegm(plan.sheet.printed_at.timetuple()),
+        timestamp=timegm(printed_at.timetuple()),
     )
     if warnings:
         # A wrong font name falls back with only a warning: the page would be another page.
@@ -53,8 +61,8 @@ def day_plan_pdf(plan: DayPlan) -> bytes:
     return made
 
 
-def missing_characters(plan: DayPlan) -> tuple[str, ...]:
-    """Characters of the plan that the pages' typefaces cannot print, each once, in order of code.
+def missing_characters(plan: object) -> tuple[str, ...]:
+    """Characters of a page's values that the pages' typefaces cannot print, each once, in order of code.
 
     Raises Refused where the typeface's package is not installed.
     """
@@ -67,7 +75,7 @@ def missing_characters(plan: DayPlan) -> tuple[str, ...]:
 
 
 def _texts(value: object) -> Iterator[str]:
-    """Every text in a plan, however deep."""
+    """Every text in a page's values, however deep."""
     if isinstance(value, str):
         yield value
     elif isinstance(value, tuple):

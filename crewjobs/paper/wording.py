@@ -261,3 +261,9 @@ def side_by_side(lanes: int) -> str:
 def check_with(plan: DayPlan) -> str:
     """check the revision with Linden Floor Crew 555-0100."""
     return f"check the revision with {shop_line(plan) or 'the shop'}"
+
+
+def newer_words(shop_name: str, shop_phone: str) -> str:
+    """newer sheet wins: check the revision with Linden Floor Crew 555-0100."""
+    shop = f"{visible(shop_name)} {visible(shop_phone)}".strip()
+    return f"{NEWER_WINS}: check the revision with {shop or 'the shop'}"

@@ -10,6 +10,7 @@ from textual.app import SystemCommand
 
 from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
 from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.spreadsheets import spreadsheet_commands
 from crewjobs.screens.widgets.headline import PLACES
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]
     yield from _keys(app, screen)
     if not screen.is_modal and app.front is not None:
         yield from _forms(app)
+        yield from spreadsheet_commands(app)
     yield SystemCommand("Palette: lamp", "light on dark, at the kitchen table", partial(app.wear, LAMP.name))
     yield SystemCommand("Palette: daylight", "dark on light, outdoors", partial(app.wear, DAYLIGHT.name))
     if app.slow:
@@ -60,7 +62,7 @@ def _keys(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
 def _forms(app: CrewApp) -> Iterator[SystemCommand]:
     """Yield the forms that record something about what is selected, and what is written to files."""
     from crewjobs.screens.calendars import ask_calendar
-    from crewjobs.screens.printing import write_on
+    from crewjobs.screens.printing import PAGES, write_on, write_page_on
     from crewjobs.screens.record.menu import forms_about
 
     screen = app.front
@@ -70,4 +72,7 @@ def _forms(app: CrewApp) -> Iterator[SystemCommand]:
         yield SystemCommand(f"Record: {words[:1].lower()}{words[1:]}", "a form", opened)
     yield SystemCommand("Day plans of today", "every crew's page, PDF and text", partial(write_on, screen, 0))
     yield SystemCommand("Day plans of tomorrow", "every crew's page, PDF and text", partial(write_on, screen, 1))
+    job = screen.about().job
+    for kind, words in PAGES if job is not None else ():
+        yield SystemCommand(f"{words}, job {job}", "PDF, text and HTML", partial(write_page_on, screen, kind, job))
     yield SystemCommand("Calendar", "a crew's or a job's, as a file for any calendar", partial(ask_calendar, screen))

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.services.calendar_rows import CalendarsView
     from crewjobs.services.house_ready import Answers
+    from crewjobs.services.import_rows import ImportView
     from crewjobs.services.layout_rows import LayoutsView
     from crewjobs.services.odds_rows import OddsView, PromiseView
     from crewjobs.services.places import PlacesView
@@ -338,3 +339,17 @@ class OfficeFace(Protocol):
     def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView: ...
 
     def day_plans(self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False) -> tuple[Path, ...]: ...
+
+    def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]: ...
+
+    def week_pages(self, day: date, folder: Path) -> tuple[Path, ...]: ...
+
+    def export_file(self, what: str, file: Path, *, since: str = "", until: str = "") -> int: ...
+
+    def look_at_list(
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = ""
+    ) -> ImportView: ...
+
+    def import_list(
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = ""
+    ) -> Done: ...

@@ -39,6 +39,7 @@ MEANINGS: Final = MappingProxyType(
         "b": ("light", "light or dark"),
         "c": ("odds", "chances of promises"),
         "d": ("print", "pages on paper and calendars"),
+        "D": ("print_week", "the week sheet for the wall"),
         "e": ("edit", "change what is shown"),
         "f": ("how_far", "how far the selected task is"),
         "F": ("found", "record a finding"),

@@ -1,11 +1,13 @@
-"""Day plans from the page of a job: for which of its days, then written into the folder."""
+"""Pages from the screens: a job's day plans, notice, questions, record and shopping list, the week; written into the folder."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
+from crewjobs.screens.calendars import ask_calendar
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
@@ -18,6 +20,14 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
 
 _WEEKS = 4
+PAGES = (
+    ("notice", "Notice for the customer"),
+    ("house-ready", "Questions whether the house is ready"),
+    ("shopping-list", "Shopping list"),
+    ("job-record", "Record for the file"),
+)
+"""A job's pages by the name of their command."""
+_CALENDAR = "calendar"
 
 
 def days_of(office: OfficeFace, number: int) -> tuple[tuple[date, str], ...]:
@@ -37,20 +47,25 @@ def days_of(office: OfficeFace, number: int) -> tuple[tuple[date, str], ...]:
 
 
 def ask_day_plan(screen: CrewScreen, number: int) -> None:
-    """Ask which day, write its plan, say where it is."""
+    """Ask which page of a job, or the day plan of which of its days; write it, say where it is."""
 
     def chosen(value: object) -> None:
         if isinstance(value, tuple):
             work(screen, partial(write, screen, value[0], value[1]), "print", exclusive=True)
+        elif value == _CALENDAR:
+            ask_calendar(screen)
+        elif isinstance(value, str):
+            write_page_on(screen, value, number)
 
     def read(days: tuple[tuple[date, str], ...]) -> None:
-        if not days:
-            screen.status.say(
-                f"No visit of job {number} is planned in the next {_WEEKS} weeks, so there is no day plan."
-            )
-            return
-        options = [((when, crew), f"{day(when)}, {crew}") for when, crew in days]
-        screen.app.push_screen(Choose("Day plan of which day?", options), chosen)
+        options: list[tuple[Hashable, str]] = [((when, crew), f"Day plan, {day(when)}, {crew}") for when, crew in days]
+        none = "" if days else f" No visit is planned in the next {_WEEKS} weeks, so there is no day plan."
+        screen.app.push_screen(
+            Choose(
+                f"Print which page?{none}", [*options, *PAGES, (_CALENDAR, "Calendar: a file for any calendar program")]
+            ),
+            chosen,
+        )
 
     screen.ask(lambda office: days_of(office, number), read)
 
@@ -60,6 +75,37 @@ def write_on(screen: CrewScreen, days: int) -> None:
     now = screen.query_one(Headline).now
     if now is not None:
         work(screen, partial(write, screen, now.date() + timedelta(days=days)), "print", exclusive=True)
+
+
+def write_page_on(screen: CrewScreen, kind: str, number: int) -> None:
+    """Write a page of a job, beside the screen."""
+    work(screen, partial(write_page, screen, kind, number), "print", exclusive=True)
+
+
+async def write_page(screen: CrewScreen, kind: str, number: int) -> None:
+    """Write a page of a job as PDF, text and HTML, and say where they are."""
+    office, folder = screen.crew_app.office, screen.crew_app.folder
+    if office is not None:
+        what = f"{dict(PAGES)[kind]}, job {number}"
+        await _written(screen, what, lambda: office.job_pages(kind, number, folder))
+
+
+async def write_week(screen: CrewScreen, chosen: date) -> None:
+    """Write the sheet of the week that holds a day, and say where it is."""
+    office, folder = screen.crew_app.office, screen.crew_app.folder
+    if office is not None:
+        await _written(screen, f"Week sheet of {day(chosen)}", lambda: office.week_pages(chosen, folder))
+
+
+async def _written(screen: CrewScreen, what: str, pages: Callable[[], tuple[Path, ...]]) -> None:
+    screen.status.busy = f"Writing {what[0].lower()}{what[1:]}"
+    outcome = await outcome_of(pages)
+    screen.status.busy = ""
+    if outcome.value is None:
+        screen.refusal.say(outcome.sentences)
+    else:
+        folder = screen.crew_app.folder.absolute()
+        screen.status.say(f"{what} in {folder}:", ", ".join(path.name for path in outcome.value))
 
 
 async def write(screen: CrewScreen, chosen: date, crew: str = "") -> None:

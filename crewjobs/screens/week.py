@@ -37,7 +37,7 @@ class WeekScreen(OddsScreen):
         "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work "
         "begun, then looks for a better plan while you look around, until Esc or ten seconds end it; x shows what that "
         "would save and move, and takes it; c says the chances: the odds of the selected visit's job, or of every promise, and which day would hold; i supposes something (somebody off, a truck late, a job more) and shows "
-        "the plan with it, keeping nothing."
+        "the plan with it, keeping nothing; d writes the day plans of the selected day, D the week for the wall."
     )
     BINDINGS = [
         Binding("p", "plan", "plan"),
@@ -46,6 +46,7 @@ class WeekScreen(OddsScreen):
         Binding("right_square_bracket", "turn(7)", "week after", key_display="]"),
         Binding("t", "today", "this week"),
         Binding("d", "print", "day plans"),
+        Binding("D", "print_week", "week sheet", key_display="D"),
         Binding("y", "why", "why"),
         Binding("c", "odds", "odds"),
         Binding("x", "proposal", "better plan"),
@@ -177,6 +178,13 @@ class WeekScreen(OddsScreen):
         from crewjobs.screens.what_if import ask_what_if
 
         ask_what_if(self, self.about())
+
+    def action_print_week(self) -> None:
+        """Write the sheet of the week that is shown into the folder."""
+        if self._view is not None:
+            from crewjobs.screens.printing import write_week
+
+            work(self, partial(write_week, self, self._view.monday), "print", exclusive=True)
 
     def action_print(self) -> None:
         """Write the day plans of the selected day into the folder."""

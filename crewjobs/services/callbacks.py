@@ -130,9 +130,8 @@ def _place(job: Job, where: str) -> str:
     names = [*(room.name for room in job.rooms), *(flight.name for flight in job.stairs)]
     for name in (*filter(typed.__eq__, names), *(name for name in names if name.casefold() == typed.casefold())):
         return name
-    raise Refused(
-        f"job {job.number} has no room or stairs {quoted(typed)}: it has {listed(names, most=9)}, or 'house'."
-    )
+    there = f"{listed(names, most=9)}, or 'house'" if names else "only 'house'"
+    raise Refused(f"job {job.number} has no room or stairs {quoted(typed)}: it has {there}.")
 
 
 def _minutes(hours: str) -> int:

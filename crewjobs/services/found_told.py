@@ -84,6 +84,18 @@ def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: U
     return tuple(lines)
 
 
+def settled_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
+    """Return a job's findings as facts, the first one first: what was found when, its photos, the way taken or that none was."""
+    lines: list[str] = []
+    for finding in sorted(record.findings, key=lambda one: one.at):
+        kind, taken = _kind(finding, catalogue), way_taken(record, finding, now)
+        settled = _taken(record, kind, taken) if kind is not None and taken is not None else ""
+        open_ = "No way on was taken." if kind is not None else "Kept in words; it held nothing."
+        lines.append(f"{at_site(record.job.site.zone, finding.at)} {_words(finding, units)}. {settled or open_}")
+        lines += [f"Photo {photo.path}, SHA-256 {photo.sha256}" for photo in finding.photos]
+    return tuple(lines)
+
+
 def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
     """Return what was found in a house and holds work there, each in one line for the people who stand in it."""
     lines = []

@@ -72,7 +72,7 @@ def room_named(job: Job, name: str) -> Room:
         if room.name.casefold() == name.strip().casefold():
             return room
     rooms = listed([quoted(room.name) for room in job.rooms], most=12)
-    raise Refused(f"job {job.number} has no room {quoted(name)}; it has {rooms}.")
+    raise Refused(f"job {job.number} has no room {quoted(name)}; it has {rooms or 'none'}.")
 
 
 def _known(room: Room, piece: Piece) -> Piece:

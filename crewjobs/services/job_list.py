@@ -19,6 +19,7 @@ from crewjobs.services.lots import lot_asks
 from crewjobs.services.material_rows import material_status
 from crewjobs.services.rows import JobRow
 from crewjobs.services.ties import called_back
+from crewjobs.services.unmeasured import unmeasured
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.wording import at_site
 
@@ -117,6 +118,8 @@ def waits_for(record: JobRecord, now: datetime) -> str:
     """Return the hold that keeps the job's next tasks waiting longest, empty when some task may start."""
     if record.job.state is not JobState.BOOKED:
         return ""
+    if unmeasured(record.job):
+        return "its rooms and material: none are known yet"
     seen = house(record, now)
     if seen.state is HouseState.NOT_READY and any(task.open for task in record.tasks):
         until = f", until {at_site(record.job.site.zone, seen.until)}" if seen.until else ""

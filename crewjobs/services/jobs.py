@@ -84,7 +84,7 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         findings=found_lines(record, catalogue, now, shop.units),
         cautions=tuple(c.said for c in open_cautions(record, catalogue, now)),
         changes=change_rows(uow, shop.zone, job=number),
-        passed=tuple(_passed_words(record, hold) for hold in record.passed),
+        passed=tuple(passed_words(record, hold) for hold in record.passed),
         terms=terms_of(record.job),
         small_visits=visit_lines(record),
         walks=walk_lines(record),
@@ -208,7 +208,8 @@ def _room_words(room: Room, units: UnitSystem) -> str:
     return "; ".join(parts)
 
 
-def _passed_words(record: JobRecord, hold: HoldPassed) -> str:
+def passed_words(record: JobRecord, hold: HoldPassed) -> str:
+    """Return a hold that was passed: when, for which task, what was seen then, and the reason."""
     task = task_words(record.task(hold.task))
     return f"{at_site(record.job.site.zone, hold.at)} {task}: {'; '.join(hold.seen)}. Done all the same: {hold.because}"
 

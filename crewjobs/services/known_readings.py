@@ -29,11 +29,20 @@ def reading_lines(record: JobRecord, now: datetime, units: UnitSystem = "us") ->
         flat = [one for one in record.readings if one.kind is ReadingKind.FLATNESS and one.room == room.name]
         if flat:
             stands += flatness_sentences(record, max(reversed(flat), key=lambda one: one.at), units)
+    lines = [*stands, *(words for _, words in sorted(_taken(record, units), key=lambda one: one[0], reverse=True))]
+    return assumed(record.job, lines, units)
+
+
+def taken_lines(record: JobRecord, units: UnitSystem = "us") -> tuple[str, ...]:
+    """Return what was read by when, by whom, with what, the first reading first, and nothing of what it means."""
+    return assumed(record.job, [words for _, words in sorted(_taken(record, units), key=lambda one: one[0])], units)
+
+
+def _taken(record: JobRecord, units: UnitSystem) -> list[tuple[datetime, str]]:
     zone = record.job.site.zone
     read = [(one.samples[-1].at, air_words(zone, one)) for one in record.air]
     read += [(one.at, reading_words(zone, one, units)) for one in record.readings]
-    lines = [*stands, *(words for _, words in sorted(read, key=lambda one: one[0], reverse=True))]
-    return assumed(record.job, lines, units)
+    return read
 
 
 def air_words(zone: str, taken: AirReadings) -> str:

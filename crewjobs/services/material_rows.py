@@ -78,9 +78,24 @@ def _take_off_words(record: JobRecord, clock: MaterialClock) -> str:
     return f"; take-off {need.how}{short}"
 
 
+def lot_facts(record: JobRecord, material: Material, lot: Lot) -> str:
+    """Return what was recorded of a lot: when it came, was checked, went into the rooms, and into which; nothing reckoned."""
+    return ", ".join(_lot_parts(record, material, lot))
+
+
 def _lot_words(record: JobRecord, material: Material, lot: Lot, now: datetime) -> str:
     """Return a lot: ``lot A: 24 cartons, came …, checked …, 2 damaged, goes into living and hall, in the rooms …``."""
     zone, ready = record.job.site.zone, lot_ready(record, lot, material, now)
+    parts = _lot_parts(record, material, lot)
+    since = lot_since(record, lot, now)
+    if lot.moved_in_at is not None and since != lot.moved_in_at:
+        parts.append(f"counted from when the air ran, {at_site(zone, since)}" if since else f"no hours count: {NO_AIR}")
+    parts += [f"{'planned' if material.by_reading else 'ready'} {at_site(zone, ready)}"] if ready else []
+    return ", ".join(parts)
+
+
+def _lot_parts(record: JobRecord, material: Material, lot: Lot) -> list[str]:
+    zone = record.job.site.zone
     parts = [
         f"lot {lot.name}: {material.counted(lot.cartons)}",
         f"came {at_site(zone, lot.arrived_at)}",
@@ -94,8 +109,4 @@ def _lot_words(record: JobRecord, material: Material, lot: Lot, now: datetime) -
             why = f" (because {use.because})" if use.because else ""
             parts.append(f"goes into {listed(use.rooms, most=8) or 'all its rooms'}{why}")
     parts.append(f"in the rooms {at_site(zone, lot.moved_in_at)}" if lot.moved_in_at else "not in the rooms yet")
-    since = lot_since(record, lot, now)
-    if lot.moved_in_at is not None and since != lot.moved_in_at:
-        parts.append(f"counted from when the air ran, {at_site(zone, since)}" if since else f"no hours count: {NO_AIR}")
-    parts += [f"{'planned' if material.by_reading else 'ready'} {at_site(zone, ready)}"] if ready else []
-    return ", ".join(parts)
+    return parts

@@ -31,6 +31,7 @@ from crewjobs.services.odds_spread import spreads_of, without_done
 from crewjobs.services.odds_words import Telling
 from crewjobs.services.paces import jobs_told
 from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.unmeasured import unmeasured, what_to_do
 from crewjobs.services.visits import planned
 from crewjobs.services.week import stale_words
 
@@ -214,6 +215,8 @@ def check(record: JobRecord) -> None:
     job = record.job
     if job.state in (JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF):
         raise Refused(f"job {job.number} is {job.state.value}: nothing of it is planned.")
+    if unmeasured(job):
+        raise Refused(f"job {job.number} has no rooms yet, so no tasks; {what_to_do(job)}.")
     if not any(task.open for task in record.tasks):
         raise Refused(f"job {job.number} has nothing left to do: every task is done.")
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Keeps, Piece
 from crewjobs.domain.house import Room
 from crewjobs.domain.job import JobRecord
@@ -23,6 +24,7 @@ from crewjobs.engines.stages.progress import nights
 from crewjobs.engines.stages.tiles import spots
 from crewjobs.engines.stages.unfit import places_words
 from crewjobs.services.rooms_rows import CarryRow, PlaceRow, RoomRow, RoomsView, SectionRow, StageRow, sure_words
+from crewjobs.services.unmeasured import what_to_do
 from crewjobs.services.wording import assumed, hours_words
 
 CREW: Final = 2
@@ -57,6 +59,8 @@ def rooms_view(
         catalogue: whose templates say how long a floor cures; None: a glued one for one stage.
     """
     job, plan = record.job, record.moves_in_force
+    if not job.rooms:
+        raise Refused(f"job {job.number} has no rooms{'' if job.stairs or job.work else f' yet; {what_to_do(job)}'}.")
     states = section_states(record, now)
     here = stage_at(record, plan, states) if plan else 0
     cures = cure_stages(record, catalogue) if plan else None

@@ -122,12 +122,14 @@ def day_plan_text(uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: dat
     return "\n\n".join(text_of(page) for page in pages(uow, catalogue, now, day, who, lead_copy=lead_copy, paper=""))
 
 
-def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
-    """Write each page as text and, where the machine can typeset, as PDF; return the files.
+def write(plans: Sequence[DayPlan], folder: Path, *, html: bool = False) -> tuple[Path, ...]:
+    """Write each page as text and, where the machine can typeset, as PDF, with `html` as one HTML file too; return the files.
 
     Raises:
         Refused: the folder or a file cannot be written.
     """
+    from crewjobs.paper.day_plan_document import day_plan_document
+    from crewjobs.paper.document_html import document_html
     from crewjobs.paper.pdf import day_plan_pdf
     from crewjobs.paper.text import day_plan_text as text_of
     from crewjobs.storage.paths import shown, without_dots
@@ -139,8 +141,11 @@ def write(plans: Sequence[DayPlan], folder: Path) -> tuple[Path, ...]:
         folder.mkdir(parents=True, exist_ok=True)
         for name, plan in pages:
             if can_typeset():
-                written.append(_whole(folder / f"{name}.pdf", day_plan_pdf(plan)))
-            written.append(_whole(folder / f"{name}.txt", text_of(plan).encode()))
+                written.append(whole_file(folder / f"{name}.pdf", day_plan_pdf(plan)))
+            written.append(whole_file(folder / f"{name}.txt", text_of(plan).encode()))
+            if html:
+                page = document_html(day_plan_document(plan))
+                written.append(whole_file(folder / f"{name}.html", page.encode()))
     except OSError as error:
         raise Refused(f"the pages cannot be written to {shown(folder)}: {error.strerror}.") from None
     return tuple(written)
@@ -168,8 +173,8 @@ def _page_name(plan: DayPlan) -> str:
     return f"day-plan-{plan.day.isoformat()}-{crew}{'-lead' if plan.lead_copy else ''}"
 
 
-def _whole(path: Path, data: bytes) -> Path:
-    """A reader never sees half a page: it is written beside and put in place at once."""
+def whole_file(path: Path, data: bytes) -> Path:
+    """Write a file of which a reader never sees half: it is written beside and put in place at once; return where it is."""
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
     try:
         beside.write_bytes(data)

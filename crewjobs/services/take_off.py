@@ -232,7 +232,7 @@ def _goods(line: Line, units: UnitSystem) -> GoodsRow:
     return GoodsRow(name=line.name, count=line.count, unit=line.unit, sentence=sentence, sticks=sticks)
 
 
-_ORDERED_AS: Final = {
+ORDERED_AS: Final = {
     What.PAD: Goods.PAD,
     What.PLYWOOD: Goods.PLYWOOD,
     What.ADHESIVE: Goods.GLUE,
@@ -244,11 +244,11 @@ _ORDERED_AS: Final = {
 
 def _with_order(job: Job, line: Line, row: GoodsRow, lines: Sequence[Line]) -> GoodsRow:
     """Return a line of the list with how many are on order; strips of all kinds are one line of an order."""
-    of = _ORDERED_AS.get(line.what)
+    of = ORDERED_AS.get(line.what)
     total = sum(one.count for one in job.goods if one.goods is of)
     if not total:
         return row
-    need = sum(one.count for one in lines if _ORDERED_AS.get(one.what) is of)
+    need = sum(one.count for one in lines if ORDERED_AS.get(one.what) is of)
     off = f", {need - total} short" if total < need else f", {total - need} more" if total > need else ""
     several = f" of the {need} of all kinds" if need != line.count else ""
     return replace(row, sentence=f"{row.sentence}; on the order are {total}{several}{off}")

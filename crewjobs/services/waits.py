@@ -28,6 +28,7 @@ from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import HOURS_ONLY, WaitRow
 from crewjobs.services.telling import tell_row
+from crewjobs.services.unmeasured import unmeasured_rows
 from crewjobs.services.visits import Planned, planned
 from crewjobs.services.walks import walk_rows
 from crewjobs.services.wording import counted_of
@@ -62,6 +63,7 @@ def _calls(record: JobRecord, shop: Shop, found: Planned | None, now: datetime) 
     yield from money_rows(record, now)
     yield from found_rows(record, now)
     yield from licensed_rows(record)
+    yield from unmeasured_rows(record)
 
 
 def _left_out_row(found: Planned, record: JobRecord) -> WaitRow | None:

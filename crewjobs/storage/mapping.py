@@ -24,6 +24,7 @@ from crewjobs.domain.goods import Goods, GoodsCome, GoodsLine, LotUse, NewDate, 
 from crewjobs.domain.house import Opening, Room, Site, Stairs
 from crewjobs.domain.house_ready import DryRun, ReadyAnswer, ReadyAsked, WaitingOn
 from crewjobs.domain.job import Customer, HoldPassed, Job
+from crewjobs.domain.list_mapping import ListMapping
 from crewjobs.domain.material import Lot, Material, OrderLine
 from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.pace import RatePin
@@ -137,6 +138,7 @@ WORKER: Final = Codec(shop_records.worker, Worker)
 AWAY: Final = Codec(shop_records.away, Away)
 DAY_HOURS: Final = Codec(shop_records.day_hours, DayHours)
 RATE_PIN: Final = Codec(shop_records.rate_pin, RatePin)
+LIST_MAPPING: Final = Codec(shop_records.list_mapping, ListMapping)
 WRITTEN_EVENT: Final = Codec(shop_records.calendar_event, WrittenEvent)
 JOB: Final = Codec(records.job, Job)
 CUSTOMER: Final = Codec(records.customer, Customer)

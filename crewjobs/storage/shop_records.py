@@ -126,3 +126,5 @@ calendar_event = Table(
     check("sequence", "sequence >= 0", "the sequence of an event counts from 0."),
 )
 """What calendar files said last: a fact that left the house, which no undo takes back."""
+# What a person said of the columns of a list, or did not contradict: by the heading, for the next list that has it.
+list_mapping = Table("list_mapping", metadata, text("heading"), nested("taken_as"), key("heading"))

@@ -11,12 +11,13 @@ from sqlalchemy import Connection, select
 
 from crewjobs.domain.crew import Away, Crew, DayHours, Shop
 from crewjobs.domain.errors import Refused
+from crewjobs.domain.list_mapping import ListMapping
 from crewjobs.domain.pace import RatePin
 from crewjobs.domain.tasks import TemplateOverride
 from crewjobs.domain.units import UnitSystem, quoted
 from crewjobs.storage import records, shop_records
 from crewjobs.storage.ledger import Ledger, Row, stored
-from crewjobs.storage.mapping import AWAY, CREW, DAY_HOURS, RATE_PIN, SHOP, WORKER
+from crewjobs.storage.mapping import AWAY, CREW, DAY_HOURS, LIST_MAPPING, RATE_PIN, SHOP, WORKER
 from crewjobs.storage.plain import builder, plain
 
 
@@ -122,6 +123,19 @@ def save_rate_pin(ledger: Ledger, pin: RatePin) -> None:
 def drop_rate_pin(ledger: Ledger, pin: RatePin) -> None:
     """Let a rate be as it is learned again."""
     ledger.delete(shop_records.rate_pin, _that_rate(ledger.connection, pin))
+
+
+def read_list_mapping(connection: Connection, heading: str) -> ListMapping | None:
+    """Return what the columns of a heading were taken as, None where no list had it."""
+    table = shop_records.list_mapping
+    return next(map(LIST_MAPPING.value, stored(connection, table, table.c.heading == heading)), None)
+
+
+def save_list_mapping(ledger: Ledger, mapping: ListMapping) -> None:
+    """Keep what the columns of a heading are taken as, in the place of what was kept of it before."""
+    table = shop_records.list_mapping
+    before = stored(ledger.connection, table, table.c.heading == mapping.heading)
+    ledger.sync(table, before, [LIST_MAPPING.row(mapping)])
 
 
 def _that_rate(connection: Connection, pin: RatePin) -> list[Row]:

@@ -13,6 +13,7 @@ from crewjobs.domain.calendar import WrittenEvent
 from crewjobs.domain.crew import Away, DayHours, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord
+from crewjobs.domain.list_mapping import ListMapping
 from crewjobs.domain.pace import RatePin
 from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.tasks import TemplateOverride
@@ -137,6 +138,16 @@ class UnitOfWork:
     def jobs_touched(self, since: int) -> frozenset[int]:
         """Return the numbers of the jobs of which anything was changed after a change of the log."""
         return kept_pace.jobs_touched(self._connection, since)
+
+    # Lists that came in.
+
+    def list_mapping(self, heading: str) -> ListMapping | None:
+        """Return what the columns of a list with a heading were taken as, None where none had it."""
+        return shops.read_list_mapping(self._connection, heading)
+
+    def save_list_mapping(self, mapping: ListMapping) -> None:
+        """Keep what the columns of a list are taken as."""
+        shops.save_list_mapping(self._writer(), mapping)
 
     # Jobs.
 

@@ -8,8 +8,12 @@ from pathlib import Path
 
 import pytest
 
+from crewjobs.cli.commands import COMMANDS
 from crewjobs.cli.main import main
+from tests.cli.json_checked import checked
 from tests.services.conftest import JOB, SHOP
+
+COMMANDS_BY_NAME = dict(COMMANDS)
 
 
 @dataclass
@@ -23,7 +27,7 @@ class Ran:
 
 @pytest.fixture
 def run(capsys):
-    """Run a command line."""
+    """Run a command line; what it prints with --json is as its schema says."""
 
     def run_command(*words: object) -> Ran:
         try:
@@ -31,6 +35,9 @@ def run(capsys):
         except SystemExit as ended:  # argparse ends the process itself
             code = int(ended.code or 0)
         printed = capsys.readouterr()
+        command = next((name for name in map(str, words) if name in COMMANDS_BY_NAME), "")
+        if code == 0 and "--json" in words and command:
+            checked(command, printed.out)
         return Ran(code, printed.out, printed.err)
 
     return run_command

@@ -607,6 +607,16 @@ class FakeOffice:
         ]
         return CalendarsView(calendars=tuple(rows), change=7)
 
+    def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
+        self.calls.append(("job_pages", kind, job))
+        if kind == "house-ready":
+            raise Refused(f"work has begun at job {job}: nothing is asked any more.")
+        return tuple(folder / f"{kind}-job-{job}.{ending}" for ending in ("pdf", "txt", "html"))
+
+    def week_pages(self, day: date, folder: Path) -> tuple[Path, ...]:
+        self.calls.append(("week_pages", day))
+        return (folder / f"week-{day.isoformat()}.pdf",)
+
     def day_plans(self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False) -> tuple[Path, ...]:
         self.calls.append(("day_plans", day, crew, lead_copy))
         return tuple(

@@ -109,6 +109,15 @@ async def test_day_plans_say_where_they_are(office: FakeOffice, make_app: MakeAp
         assert "2026-03-04-birch.pdf" in said(app)
 
 
+async def test_the_week_sheet_is_written(office: FakeOffice, make_app: MakeApp) -> None:
+    """D writes the sheet of the week that is shown, and says where it is."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await press(pilot, "2", "D")
+        assert office.calls == [("week_pages", date(2026, 3, 2))]
+        assert "week-2026-03-02.pdf" in said(app)
+
+
 async def test_selection_survives_resizing(office: FakeOffice, make_app: MakeApp) -> None:
     """From wide to narrow and back the same visit stays selected and in view."""
     app = make_app(office)

@@ -16,13 +16,15 @@ from crewjobs.services.office.base import ONLY_SHOWS
 from crewjobs.services.office.houses import Houses
 from crewjobs.services.office.learning import Learning
 from crewjobs.services.office.looking import Looking
+from crewjobs.services.office.papers import Papers
 from crewjobs.services.office.planning import Planning
 from crewjobs.services.office.recording import Recording
+from crewjobs.services.office.spreadsheets import Spreadsheets
 from crewjobs.storage.database import is_there, open_database
 from crewjobs.storage.paths import default_path
 
 
-class Office(Looking, Planning, Houses, Learning, Recording):
+class Office(Looking, Planning, Houses, Learning, Papers, Recording, Spreadsheets):
     """The services on one database under one clock.
 
     `pretending` shows another moment and writes nothing; `follows` repairs the plan in force after what is recorded.

@@ -151,16 +151,23 @@ class Looking(OfficeBase):
             return sheets.day_plan_text(uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy)
 
     def day_plans(
-        self, day: date, folder: Path, *, crew: str = "", lead_copy: bool = False, paper: str = ""
+        self,
+        day: date,
+        folder: Path,
+        *,
+        crew: str = "",
+        lead_copy: bool = False,
+        paper: str = "",
+        html: bool = False,
     ) -> tuple[Path, ...]:
-        """Write the pages of one crew, one person or all, PDF and text, and return where they are."""
+        """Write the pages of one crew, one person or all, PDF and text, with `html` for phones too; return where they are."""
         from crewjobs.services import sheets
 
         with self._database.reading() as uow:
             plans = sheets.pages(
                 uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy, paper=paper
             )
-        return sheets.write(plans, folder)
+        return sheets.write(plans, folder, html=html)
 
     def backup(self, file: Path) -> Path:
         """Copy the database to a file that is not there yet."""

@@ -1,0 +1,20 @@
+"""`crewjobs house-ready N`: the questions to send two working days ahead, with boxes to answer."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+
+from crewjobs.cli.opening import open_office
+from crewjobs.cli.page_options import add_page_options, put_out
+
+
+def arguments(command: ArgumentParser) -> None:
+    """Declare the job, and where the page goes."""
+    command.add_argument("job", type=int, metavar="N", help="the job's number")
+    add_page_options(command)
+
+
+def run(args: Namespace) -> int:
+    """Write or print the page."""
+    office = open_office(args)
+    return put_out(args, office, office.ready_questions(args.job, paper=args.paper))

@@ -1,0 +1,51 @@
+"""The options every page on paper has: as text, as PDF, as one HTML file, into a folder, on which paper."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.cli.printing import add_json, emit, terminal_width
+from crewjobs.domain.errors import Refused
+
+if TYPE_CHECKING:
+    from crewjobs.services.office import Office
+    from crewjobs.services.printed import Page
+
+
+def add_page_options(command: ArgumentParser) -> None:
+    """Give a command what a page needs; without any of it the page is printed as text."""
+    command.add_argument("--pdf", type=Path, metavar="FILE", help="write it as PDF")
+    command.add_argument("--html", type=Path, metavar="FILE", help="write it as one HTML file, for a phone")
+    command.add_argument("--text", type=Path, metavar="FILE", help="write it as plain text, short lines, for a message")
+    command.add_argument("--out", type=Path, metavar="FOLDER", help="write all three into a folder, under usual names")
+    command.add_argument("--paper", choices=["letter", "a4"], default="", help="paper size (default: the shop's)")
+    add_json(command)
+
+
+def put_out(args: Namespace, office: Office, page: Page) -> int:
+    """Write a page where it was asked for and say where, else print it as text, or as JSON.
+
+    Raises:
+        Refused: two kinds are to go into one file, or a file cannot be written.
+    """
+    asked = {"pdf": args.pdf, "html": args.html, "txt": args.text}
+    files = {kind: path for kind, path in asked.items() if path is not None}
+    if len(set(files.values())) < len(files):
+        raise Refused("each kind of page goes into a file of its own: give --pdf, --html and --text different names.")
+    written = [
+        *(office.write_files(page, files) if files else ()),
+        *(office.write_page(page, args.out) if args.out else ()),
+    ]
+    if written:
+        return emit(args, {"files": written}, lambda: "\n".join(f"Wrote {path}" for path in written))
+    return emit(args, page, lambda: office.page_text(page, _width()))
+
+
+def _width() -> int | None:
+    """Return how wide the text is printed: as usual for what it is, narrower on a narrow terminal."""
+    from crewjobs.paper.document_text import USUAL_WIDTH
+
+    width = terminal_width()
+    return width if width < USUAL_WIDTH else None

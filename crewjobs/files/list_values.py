@@ -1,0 +1,168 @@
+"""The cells of a list as values of a job: text, a state in other people's words, a day as any country writes it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import date
+from enum import StrEnum
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobState
+from crewjobs.domain.units import quoted
+from crewjobs.files.values import LINE, plain_word, read_date, read_text
+
+_STATES: Final = {
+    JobState.ASKED: ("asked", "inquiry", "enquiry", "lead", "new", "request", "requested", "prospect", "open"),
+    JobState.QUOTED: (
+        "quoted",
+        "quote",
+        "quote sent",
+        "estimate",
+        "estimated",
+        "estimate sent",
+        "bid",
+        "proposal",
+        "offered",
+    ),
+    JobState.BOOKED: (
+        "booked",
+        "sold",
+        "won",
+        "accepted",
+        "signed",
+        "confirmed",
+        "scheduled",
+        "ordered",
+        "in progress",
+        "active",
+    ),
+}
+_OVER: Final = frozenset(
+    {
+        *("done", "closed", "called off", "complete", "completed", "finished", "paid", "invoiced", "lost", "declined"),
+        *("cancelled", "canceled", "dead", "archived"),
+    }
+)
+_DAY: Final = re.compile(
+    r"(\d{1,4})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{1,4})(?:[ T]\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?)?", re.ASCII
+)
+_RIGHT: Final = "write year, month and day, such as 2026-03-06"
+
+
+class Order(StrEnum):
+    """Which comes first in a day such as 3/4/2026."""
+
+    DAY_FIRST = "day-first"
+    MONTH_FIRST = "month-first"
+
+
+class Over(Refused):
+    """A row of a job that is over: it is left out, and no fault of the list."""
+
+
+def read_line(cell: str) -> str:
+    """Return text of one line: line breaks within a cell become blanks.
+
+    Raises:
+        Refused: too long, or it holds a character that steers a terminal.
+    """
+    return read_text(" ".join(re.split(r"[ \t\r\n\x0b\x0c\x85\u2028\u2029]+", cell)).strip(), LINE)
+
+
+def read_state(cell: str) -> JobState:
+    """Return the state of a job in a list's own words.
+
+    Raises:
+        Over: the job is over.
+        Refused: it is none of the words known.
+    """
+    plain = plain_word(cell)
+    for state, words in _STATES.items():
+        if plain in words:
+            return state
+    if plain in _OVER:
+        raise Over(f"it is {plain}")
+    raise Refused(f"{quoted(cell)} is no state known here: write asked, quoted or booked.")
+
+
+def order_of(cells: Iterable[str]) -> Order | None:
+    """Return which comes first in the days of a column, by those of which only one reading is a day; None where nothing tells.
+
+    With slashes the month is first where nothing tells, with dots the day.
+
+    Raises:
+        Refused: some of them can only be read one way and others only the other.
+    """
+    found: dict[Order, str] = {}
+    for cell in cells:
+        match = _DAY.fullmatch(cell.strip())
+        if match is None or len(match[1]) == 4:
+            continue
+        if int(match[1]) > 12 >= int(match[3]):
+            found.setdefault(Order.DAY_FIRST, cell)
+        elif int(match[3]) > 12 >= int(match[1]):
+            found.setdefault(Order.MONTH_FIRST, cell)
+    if len(found) > 1:
+        raise Refused(
+            f"{' and '.join(quoted(one) for one in found.values())} are written the one way and the other: {_RIGHT}."
+        )
+    return next(iter(found), None)
+
+
+def is_ambiguous(cell: str) -> bool:
+    """Return whether a day could be read day first and month first, and be another day then."""
+    match = _DAY.fullmatch(cell.strip())
+    return (
+        match is not None and len(match[1]) < 4 and int(match[1]) <= 12 and int(match[3]) <= 12 and match[1] != match[3]
+    )
+
+
+def read_day_cell(cell: str, order: Order | None) -> date:
+    """Return a day as 2026-03-06, 3/6/2026 or 06.03.2026, with a time after it or not; two digits of a year are of this century.
+
+    Raises:
+        Refused: it is none, or does not exist.
+    """
+    match = _DAY.fullmatch(cell.strip())
+    if match is None:
+        raise Refused(f"{quoted(cell)} is not a date: {_RIGHT}.")
+    first, sign, middle, last = match[1], match[2], match[3], match[4]
+    if len(first) == 4:
+        year, month, day = first, middle, last
+    elif len(first) == 3 or len(last) not in (2, 4):
+        raise Refused(f"{quoted(cell)} is not a date: {_RIGHT}.")
+    else:
+        day_first = (order or (Order.DAY_FIRST if sign == "." else Order.MONTH_FIRST)) is Order.DAY_FIRST
+        year = last if len(last) == 4 else f"20{last}"
+        day, month = (first, middle) if day_first else (middle, first)
+    try:
+        return read_date(f"{int(year):04d}-{int(month)}-{int(day)}")
+    except Refused:
+        raise Refused(f"{quoted(cell)} is no day in the calendar of these times: {_RIGHT}.") from None
+
+
+def read_year(cell: str) -> int:
+    """Return a year as written, whole.
+
+    Raises:
+        Refused: it is no whole number.
+    """
+    return _whole(cell, "a year, such as 1987")
+
+
+def read_minutes(cell: str) -> int:
+    """Return minutes as written, with or without their unit.
+
+    Raises:
+        Refused: it is no whole number.
+    """
+    return _whole(re.sub(r"\s*min(utes|s|\.)?$", "", cell.strip(), flags=re.IGNORECASE), "minutes, such as 20")
+
+
+def _whole(cell: str, right: str) -> int:
+    match = re.fullmatch(r"(\d{1,6})(?:\.0+)?", cell.strip(), re.ASCII)
+    if match is None:
+        raise Refused(f"{quoted(cell)} is not a whole number: write {right}.")
+    return int(match[1])

@@ -1,0 +1,79 @@
+"""The questions whether a house is ready, to be sent two working days ahead and answered item by item.
+
+As the notice it leaves the shop: no entry notes, nobody's phone or mail but the shop's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Final
+
+from crewjobs.paper import wording as say
+from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
+from crewjobs.paper.model import PaperSize, Sheet
+
+YES: Final = "yes"
+NOT_YET: Final = f"not yet; it will be on {say.BLANK * 4}"
+ALL_DONE: Final = "Every question is answered with yes already: thank you."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyQuestion:
+    """One question: `asks` as it is asked, `why` beside it, `known` what was answered so far."""
+
+    asks: str
+    why: str = ""
+    known: str = ""
+    answered: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyQuestions:
+    """What is asked of one house; `first` is when cartons or a crew come, `answer_by` two working days before."""
+
+    shop_name: str
+    shop_phone: str
+    customer: str
+    address: str
+    job: int
+    sheet: Sheet
+    paper: PaperSize
+    first: date | None
+    answer_by: date | None
+    questions: tuple[ReadyQuestion, ...]
+
+
+def questions_document(page: ReadyQuestions) -> Document:
+    """Return the questions as a page to send."""
+    return Document(
+        title="Is the house ready?",
+        aside=f"Job {page.job}",
+        under=(f"For {page.customer}, {page.address}",),
+        blocks=tuple(_blocks(page)),
+        foot=say.sheet_of(page.sheet.name, page.sheet.revision),
+        newer=f"please answer to {say.visible(page.shop_name)} {say.visible(page.shop_phone)}".strip(),
+        printed_at=page.sheet.printed_at,
+        paper=page.paper,
+        message=True,
+    )
+
+
+def _blocks(page: ReadyQuestions) -> Iterator[Block]:
+    shop = say.visible(page.shop_name) or "The shop"
+    if page.first is not None:
+        yield Say(text=f"{shop} comes first on {say.day_text(page.first)}, as planned today.")
+    if page.answer_by is not None:
+        yield Say(text=f"Please answer by {say.day_text(page.answer_by)}.", strong=True)
+    yield Say(text="Nothing is carried in and no work begins before every answer is yes.")
+    still = [one for one in page.questions if not one.answered]
+    yield from section("Please answer", entries(*(_question(one) for one in still)), ALL_DONE)
+    done = [Entry(text=one.asks, notes=(one.known,) if one.known else ()) for one in page.questions if one.answered]
+    yield from section("Answered already", entries(*done))
+    yield Say(text="Not sure? Say so: a day more is better than a crew before a shut door.")
+
+
+def _question(one: ReadyQuestion) -> Entry:
+    notes = tuple(text for text in (one.why, one.known) if text)
+    return Entry(text=one.asks, strong=True, notes=notes, answers=(YES, NOT_YET))

@@ -1,0 +1,162 @@
+"""The notice to a customer: what to clear, which days, what is out of use, what may be walked on, what could change.
+
+It leaves the shop. So its values have no field for entry notes, for anybody's phone or mail but the shop's own, for
+reasons of the plan (which may name another house) or for anything of another customer: what cannot be said here cannot
+leak from here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, time
+from typing import Final
+
+from crewjobs.paper import wording as say
+from crewjobs.paper.document import Block, Document, Entry, Say, entries, section
+from crewjobs.paper.model import PaperSize, Sheet
+
+NO_DAYS: Final = "No day is planned yet. We tell you as soon as one is."
+WITH_YOU: Final = "We walk through it with you: please be there."
+BY_THE_CLOCK: Final = (
+    "Times after which a floor may be used are by the clock: the crew looks and touches first, and the product's own "
+    "sheet decides. Until the crew says so, please do not step on it or put anything on it."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToClear:
+    """A room the customer clears by the evening of a day (None: before the crew comes); `we_move` is what the crew carries."""
+
+    room: str
+    by: date | None
+    we_move: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoticeDay:
+    """A day somebody comes: from about when to about when, for what; `with_you`: the customer walks through it with them."""
+
+    day: date
+    start: time
+    end: time
+    what: str
+    with_you: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutOfUse:
+    """A room that cannot be used: from when (empty: it is so now), until when it may be walked on and furnished, in words."""
+
+    room: str
+    out: str
+    walk: str
+    furnish: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToiletOut:
+    """A toilet that is taken out: from when to when, and what is used meanwhile."""
+
+    room: str
+    out: str
+    back: str
+    meanwhile: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CustomerNotice:
+    """What one customer needs to know of the plan as it is today. Times are the site's wall clock, finished words."""
+
+    shop_name: str
+    shop_phone: str
+    customer: str
+    address: str
+    job: int
+    as_planned: date
+    sheet: Sheet
+    paper: PaperSize
+    finish: date | None
+    days: tuple[NoticeDay, ...] = ()
+    clear: tuple[ToClear, ...] = ()
+    to_clear: tuple[str, ...] = ()
+    """What is cleared out of each of these rooms."""
+    out: tuple[OutOfUse, ...] = ()
+    toilets: tuple[ToiletOut, ...] = ()
+    ready: tuple[str, ...] = ()
+    """What must be there: heat, power, access."""
+    ready_by: date | None = None
+    comes: tuple[str, ...] = ()
+    """Deliveries as they are promised."""
+    changes: tuple[str, ...] = ()
+    """What could change a day."""
+    cautions: tuple[str, ...] = ()
+    house: tuple[str, ...] = ()
+    """How the day goes with the house: pets, parking, the elevator."""
+
+
+def notice_document(notice: CustomerNotice) -> Document:
+    """Return the notice as a page."""
+    return Document(
+        title=f"Your floor: {notice.shop_name}",
+        aside=f"Job {notice.job}",
+        under=(
+            f"For {notice.customer}, {notice.address}",
+            f"As planned today, {say.day_text(notice.as_planned, year=True)}.",
+        ),
+        blocks=tuple(_blocks(notice)),
+        foot=say.sheet_of(notice.sheet.name, notice.sheet.revision),
+        newer=f"a newer notice counts; ask {say.visible(notice.shop_name)} {say.visible(notice.shop_phone)}".strip(),
+        printed_at=notice.sheet.printed_at,
+        paper=notice.paper,
+        message=True,
+    )
+
+
+def _blocks(notice: CustomerNotice) -> Iterator[Block]:
+    yield from section("When we come", tuple(_days(notice)))
+    if notice.clear:
+        yield from section(
+            "Please clear, in each room", entries(*(_clear(one, notice.as_planned) for one in notice.clear))
+        )
+        yield Say(text=f"What to clear: {'; '.join(notice.to_clear)}.")
+    by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by else ""
+    yield from section(f"Please have ready{by}", entries(*(Entry(text=one, box=True) for one in notice.ready)))
+    rooms = [*entries(*(_out(one) for one in notice.out))]
+    if notice.out:
+        rooms.append(Say(text=BY_THE_CLOCK))
+    yield from section("Rooms out of use", rooms)
+    yield from section("Toilet", entries(*(_toilet(one) for one in notice.toilets)))
+    yield from section("Comes to your house", entries(*(Entry(text=one) for one in notice.comes)))
+    yield from section("At your house", entries(*(Entry(text=one) for one in notice.house)))
+    yield from section("Please mind", entries(*(Entry(text=one, tag="!") for one in notice.cautions)))
+    yield from section("What could change", entries(*(Entry(text=one) for one in notice.changes)))
+
+
+def _days(notice: CustomerNotice) -> Iterator[Block]:
+    if not notice.days:
+        yield Say(text=NO_DAYS)
+    yield from entries(*(_day(one) for one in notice.days))
+    if notice.finish is not None:
+        yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}.", strong=True)
+
+
+def _day(one: NoticeDay) -> Entry:
+    when = f"{say.day_text(one.day)} {say.between(one.start, one.end)}"
+    return Entry(lead=when, text=one.what, notes=(WITH_YOU,) if one.with_you else ())
+
+
+def _clear(one: ToClear, today: date) -> Entry:
+    by = "before we come"
+    if one.by is not None:
+        by = f"by the evening of {say.day_text(one.by)}" if one.by >= today else "at once, before we begin there"
+    we = (f"We carry: {', '.join(one.we_move)}.",) if one.we_move else ()
+    return Entry(lead=one.room, box=True, text=by, notes=we)
+
+
+def _out(one: OutOfUse) -> Entry:
+    return Entry(lead=one.room, text=one.out, notes=tuple(text for text in (one.walk, one.furnish) if text))
+
+
+def _toilet(one: ToiletOut) -> Entry:
+    return Entry(lead=one.room, text=f"out {one.out}, back {one.back}", notes=(one.meanwhile,) if one.meanwhile else ())

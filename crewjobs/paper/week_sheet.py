@@ -1,0 +1,226 @@
+"""The week for the wall: days down, crews across, each visit with its people, the waits beside the work they hold.
+
+Times are the shop's wall clock. The sheet hangs where everybody who comes into the shop sees it: it has no field for
+phones of customers or entry notes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from typing import Final
+
+from crewjobs.paper import wording as say
+from crewjobs.paper.document import Block, Cell, Document, Entry, Line, Say, Table, entries, section
+from crewjobs.paper.model import PaperSize, Sheet
+
+MOST_ACROSS: Final = 4
+"""So many crews stand side by side on a page; more of them come in a table below."""
+NOTHING: Final = "Nothing is planned in this week."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekVisit:
+    """One stretch of a crew at a house; `people` are initials, or empty for the whole crew."""
+
+    job: int
+    name: str
+    address: str
+    start: time
+    end: time
+    work: str
+    people: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+    """Such as "pinned" or "under way"."""
+    owed: tuple[str, ...] = ()
+    """What people still owe to it: a house that has not said yes, a plumber who is late."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekWait:
+    """A wait on one day: it goes on (`until` in words), or `ends` that day at a time."""
+
+    job: int
+    what: str
+    until: str
+    ends: time | None = None
+    first: bool = True
+    """Whether this is the first of its days on the sheet: on the others it is said in short."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewCell:
+    """A crew on a day: off, or its visits, and the waits that hold its work."""
+
+    off: bool = False
+    notes: tuple[str, ...] = ()
+    visits: tuple[WeekVisit, ...] = ()
+    waits: tuple[WeekWait, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekColumn:
+    """A crew with its people and their initials, the lead first, and its cell of each day of the sheet."""
+
+    crew: str
+    people: tuple[tuple[str, str], ...]
+    days: tuple[CrewCell, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BesideCell:
+    """What a day brings beside the crews' work: deliveries, small visits, who is away, waits that hold no crew's work."""
+
+    comes: tuple[str, ...] = ()
+    small: tuple[str, ...] = ()
+    away: tuple[str, ...] = ()
+    waits: tuple[WeekWait, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotPlanned:
+    """A job the plan has no place for, and why."""
+
+    job: int
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekPromise:
+    """A promise of the week: for which day, when the work ends by the plan, whether that holds, in words."""
+
+    job: int
+    name: str
+    promised: date
+    planned: str
+    word: str
+    holds: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekSheet:
+    """A week of the plan in force. `days` are those of the sheet, each with a cell in every column."""
+
+    shop_name: str
+    shop_phone: str
+    sheet: Sheet
+    paper: PaperSize
+    monday: date
+    days: tuple[date, ...]
+    columns: tuple[WeekColumn, ...]
+    beside: tuple[BesideCell, ...]
+    not_planned: tuple[NotPlanned, ...] = ()
+    promises: tuple[WeekPromise, ...] = ()
+    warnings: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    """Above the week: that facts changed since it was planned, that the plan ends before the week does."""
+
+    def __post_init__(self) -> None:
+        if any(len(column.days) != len(self.days) for column in self.columns) or len(self.beside) != len(self.days):
+            raise ValueError("A week sheet has a cell in every column for each of its days.")
+
+
+def week_document(week: WeekSheet) -> Document:
+    """Return the week as a page."""
+    sunday = week.monday + timedelta(days=6)
+    return Document(
+        title=f"{week.shop_name}: the week",
+        aside=f"{say.day_text(week.monday)} to {say.day_text(sunday, year=True)}",
+        under=tuple(f"! {note}" for note in week.notes),
+        blocks=tuple(_blocks(week)),
+        foot=say.sheet_of(week.sheet.name, week.sheet.revision),
+        newer=say.newer_words(week.shop_name, week.shop_phone),
+        printed_at=week.sheet.printed_at,
+        paper=week.paper,
+        landscape=True,
+    )
+
+
+def _blocks(week: WeekSheet) -> Iterator[Block]:
+    if not any(cell.visits for column in week.columns for cell in column.days):
+        yield Say(text=NOTHING, strong=True)
+    for first in range(0, max(1, len(week.columns)), MOST_ACROSS):
+        if week.days:
+            yield _table(week, week.columns[first : first + MOST_ACROSS], last=first + MOST_ACROSS >= len(week.columns))
+    if any(cell.waits for column in week.columns for cell in column.days) or any(one.waits for one in week.beside):
+        yield Say(
+            text="Beside the work, with a bar: what is waited for. By the clock only: look and touch before anyone relies on it."
+        )
+    yield from section("Before the start", entries(*(Entry(text=one, tag="agree") for one in week.warnings)))
+    yield from section("Promises", entries(*(_promise(one) for one in week.promises)))
+    yield from section("Not planned, and why", entries(*(_not_planned(one) for one in week.not_planned)))
+
+
+def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Table:
+    heads = ["Day", *(column.crew for column in columns)]
+    rows: list[tuple[Cell, ...]] = []
+    if any(column.people for column in columns):
+        people = [_people(column) for column in columns]
+        rows.append(((Line(text="People", kind="small"),), *people, *([()] if last else [])))
+    for place, day in enumerate(week.days):
+        name: Cell = (Line(text=say.day_text(day), kind="strong"),)
+        cells = [tuple(_crew_lines(column.days[place])) for column in columns]
+        rows.append((name, *cells, *([tuple(_beside(week.beside[place]))] if last else [])))
+    return Table(
+        heads=(*heads, *(["Comes, away, other waits"] if last else [])),
+        shares=(0.42, *(1.0 for _ in columns), *([0.9] if last else [])),
+        rows=tuple(rows),
+    )
+
+
+def _people(column: WeekColumn) -> Cell:
+    names = [f"{say.visible(name)} ({mark})" if mark else say.visible(name) for name, mark in column.people]
+    return (Line(text=", ".join(names), kind="small"),) if names else ()
+
+
+def _crew_lines(cell: CrewCell) -> Iterator[Line]:
+    if cell.off:
+        yield Line(text="off", kind="small")
+    yield from (Line(text=note, kind="small") for note in cell.notes)
+    for visit in cell.visits:
+        people, marks = ", ".join(visit.people), ", ".join(visit.marks)
+        yield Line(text=f"{say.between(visit.start, visit.end)} Job {visit.job}", kind="strong")
+        where = " · ".join(part for part in (visit.address, visit.name) if part)
+        yield Line(text=" · ".join(part for part in (f"{where}: {visit.work}", people, marks) if part))
+        yield from (Line(text=f"! {owed}", kind="small") for owed in visit.owed)
+    yield from _waits(cell.waits)
+
+
+def _waits(waits: Sequence[WeekWait]) -> Iterator[Line]:
+    """Yield the waits that begin to be shown, those that go on in one line, and each that ends."""
+    for wait in waits:
+        if wait.first and wait.ends is None:
+            yield Line(text=f"Job {wait.job} {wait.what}, {wait.until}", kind="wait")
+    on = [f"job {wait.job} {_short(wait.what)}" for wait in waits if not wait.first and wait.ends is None]
+    if on:
+        yield Line(text=f"Goes on: {', '.join(on)}", kind="wait")
+    for wait in waits:
+        if wait.ends is not None:
+            yield Line(text=f"{say.clock(wait.ends)} ends: job {wait.job} {wait.what}", kind="ends")
+
+
+def _short(what: str) -> str:
+    """Return what is waited for up to its places or details, which were said on its first day."""
+    return what.partition(" (")[0].partition(":")[0]
+
+
+def _beside(cell: BesideCell) -> Iterator[Line]:
+    yield from (Line(text=f"Comes: {one}") for one in cell.comes)
+    yield from (Line(text=one) for one in cell.small)
+    yield from (Line(text=f"Away: {one}") for one in cell.away)
+    yield from _waits(cell.waits)
+
+
+def _promise(one: WeekPromise) -> Entry:
+    tag = "" if one.holds else one.word.lower()
+    return Entry(
+        lead=say.day_text(one.promised),
+        tag=tag,
+        text=f"Job {one.job} {one.name}: {one.planned}" + (f", {one.word}" if one.holds else ""),
+    )
+
+
+def _not_planned(one: NotPlanned) -> Entry:
+    return Entry(lead=f"Job {one.job}", text=f"{one.name}: {one.why}")

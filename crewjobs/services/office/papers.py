@@ -1,0 +1,105 @@
+"""Pages on paper beside the day plan: the week for the wall, notice, house-ready questions, job record, shopping list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wording import listed
+
+if TYPE_CHECKING:
+    from crewjobs.paper.house_ready import ReadyQuestions
+    from crewjobs.paper.job_record import JobRecordPage
+    from crewjobs.paper.notice import CustomerNotice
+    from crewjobs.paper.shopping_list import ShoppingList
+    from crewjobs.paper.week_sheet import WeekSheet
+    from crewjobs.services.printed import Page
+
+from crewjobs.services.office.base import OfficeBase
+
+PAGES_OF_A_JOB = ("notice", "house-ready", "job-record", "shopping-list")
+"""Pages that are of one job, by the name of their command."""
+
+
+class Papers(OfficeBase):
+    """Builds pages from the records as they are, and writes them; nothing is recorded."""
+
+    def week_sheet(self, day: date | None = None, *, paper: str = "") -> WeekSheet:
+        """Return the sheet of the week that holds a day (default: today)."""
+        from crewjobs.services import week_sheet
+
+        with self._database.reading() as uow:
+            return week_sheet.week_sheet(uow, self._clock.now(), day, paper=paper)
+
+    def notice(self, job: int, *, paper: str = "") -> CustomerNotice:
+        """Return the notice to a job's customer."""
+        from crewjobs.services import notice
+
+        with self._database.reading() as uow:
+            return notice.notice(uow, self._clock.now(), job, paper=paper)
+
+    def ready_questions(self, job: int, *, paper: str = "") -> ReadyQuestions:
+        """Return the questions whether a job's house is ready."""
+        from crewjobs.services import ready_questions
+
+        with self._database.reading() as uow:
+            return ready_questions.ready_questions(uow, self._clock.now(), job, paper=paper)
+
+    def job_record(self, job: int, *, paper: str = "") -> JobRecordPage:
+        """Return the record of a job for the file."""
+        from crewjobs.services import job_record
+
+        with self._database.reading() as uow:
+            return job_record.job_record(uow, self._catalogue(uow), self._clock.now(), job, paper=paper)
+
+    def shopping_list(
+        self, jobs: Sequence[int] = (), *, week: date | None = None, crew: str = "", paper: str = ""
+    ) -> ShoppingList:
+        """Return what is to be bought for some jobs, those of a week, those of a crew, or all that are booked."""
+        from crewjobs.services import shopping
+
+        asked = shopping.Asked(jobs=tuple(jobs), week=week, crew=crew)
+        with self._database.reading() as uow:
+            return shopping.shopping_list(uow, self._clock.now(), asked, paper=paper)
+
+    def page_text(self, page: Page, width: int | None = None) -> str:
+        """Return a page as text."""
+        from crewjobs.services import printed
+
+        return printed.page_text(page, width)
+
+    def write_files(self, page: Page, files: Mapping[str, Path]) -> tuple[Path, ...]:
+        """Write a page as the files asked for, by kind: pdf, txt, html."""
+        from crewjobs.services import printed
+
+        return printed.write_files(page, files)
+
+    def write_page(self, page: Page, folder: Path) -> tuple[Path, ...]:
+        """Write a page as PDF, text and HTML into a folder."""
+        from crewjobs.services import printed
+
+        return printed.write_page(page, folder)
+
+    def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
+        """Write a page of one job, by the name of its command, into a folder.
+
+        Raises:
+            Refused: there is no such page, no such job, or the page says why it has nothing to say.
+        """
+        makers: dict[str, Callable[[int], Page]] = {
+            "notice": self.notice,
+            "house-ready": self.ready_questions,
+            "job-record": self.job_record,
+            "shopping-list": lambda number: self.shopping_list([number]),
+        }
+        if kind not in makers:
+            raise Refused(f"{quoted(kind)} is no page of a job: it is one of {listed(PAGES_OF_A_JOB, most=9)}.")
+        return self.write_page(makers[kind](job), folder)
+
+    def week_pages(self, day: date, folder: Path) -> tuple[Path, ...]:
+        """Write the sheet of the week that holds a day into a folder."""
+        return self.write_page(self.week_sheet(day), folder)

@@ -1,0 +1,41 @@
+"""Names in a database, read without opening it: a shell that completes a line asks for them at every press of a key."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.storage.paths import default_path
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+_QUERIES: Final[Mapping[str, str]] = {
+    "jobs": "SELECT number, title FROM job WHERE state NOT IN ('closed', 'called off') ORDER BY number",
+    "all jobs": "SELECT number, title FROM job ORDER BY number",
+    "crews": "SELECT name, '' FROM crew ORDER BY position",
+    "people": "SELECT name, crew FROM worker ORDER BY crew, position",
+    "rooms": "SELECT name, '' FROM room WHERE job = :job ORDER BY position",
+    "materials": "SELECT name, kind FROM material WHERE job = :job ORDER BY position",
+    "tasks": "SELECT number, title FROM task WHERE job = :job AND done_at IS NULL AND not_needed = 0 ORDER BY number",
+}
+WAIT_S: Final = 0.2
+"""A shell is not held up longer by another program that writes."""
+
+
+def names_at(path: Path | None, what: str, job: int | None = None) -> dict[str, str]:
+    """Return the names of a kind, each with a word on it: jobs, crews, people; rooms, materials and open tasks of a job.
+
+    Nothing where there is no database (default: the person's own), or it cannot be read: a shell is told nothing then.
+    """
+    try:
+        file = path or default_path()
+        if not file.is_file():
+            return {}
+        uri = f"{file.absolute().as_uri()}?mode=ro"
+        with closing(sqlite3.connect(uri, uri=True, timeout=WAIT_S)) as connection:
+            return {str(name): str(said) for name, said in connection.execute(_QUERIES[what], {"job": job or 0})}
+    except (sqlite3.Error, OSError, ValueError):
+        return {}

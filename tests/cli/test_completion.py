@@ -1,0 +1,82 @@
+"""A shell completes a line: asked as the shell asks, by the lines that `crewjobs completion` prints."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ASK = """
+eval "$(crewjobs completion bash)"
+while IFS= read -r COMP_LINE; do
+  COMP_POINT=${#COMP_LINE}; COMP_TYPE=9; COMPREPLY=()
+  _python_argcomplete crewjobs
+  printf '%s|' "${COMPREPLY[@]}"; printf '\\n'
+done
+"""
+LINES = {
+    "crewjobs way": set(),
+    "crewjobs wee": {"week"},
+    "crewjobs export ": {"jobs", "hours", "material"},
+    "crewjobs export jobs --f": {"--from"},
+    "crewjobs --db {db} heights 1": {"1", "10", "11", "12", "14", "15"},
+    "crewjobs tick --db {db} 14 2": {"20", "21", "22"},
+    "crewjobs --db {db} hours Ce": {"Cedar"},
+    "crewjobs --db {db} furniture 5 fr": {"front room"},
+    "crewjobs --db {db} away Maeve": {"Maeve Ostrow"},
+    "crewjobs --db {db}.none job ": set(),
+    "crewjobs --db {db} rates --": {"--job", "--pin", "--unpin", "--json", "--help", "--db", "--now"},
+}
+
+
+def environment(tmp_path: Path) -> dict[str, str]:
+    return {
+        **os.environ,
+        "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}",
+        "HOME": str(tmp_path),
+    }
+
+
+@pytest.mark.skipif(shutil.which("bash") is None, reason="no bash here")
+def test_bash_completes_commands_options_and_names(demo_made, tmp_path):
+    """Jobs, open tasks, crews, people and rooms come from the database; where there is none, nothing does."""
+    asked = "\n".join(line.format(db=demo_made) for line in LINES) + "\n"
+    done = subprocess.run(
+        ["bash", "-c", ASK], input=asked, capture_output=True, text=True, env=environment(tmp_path), check=True
+    )
+    found = [
+        {word.replace("\\", "").strip() for word in line.split("|") if word.strip()}
+        for line in done.stdout.splitlines()
+    ]
+    assert dict(zip(LINES, found, strict=True)) == LINES
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_the_lines_are_ones_the_shell_takes(run, shell, tmp_path):
+    """Read without being run, where the shell is there."""
+    script = run("completion", shell).out
+    assert "crewjobs" in script
+    if shutil.which(shell) is None:
+        pytest.skip(f"no {shell} here")
+    file = tmp_path / "lines"
+    file.write_text(script, encoding="utf-8")
+    assert subprocess.run([shell, "-n", file], capture_output=True, text=True).stderr == ""
+
+
+@pytest.mark.skipif(shutil.which("fish") is None, reason="no fish here")
+def test_fish_completes_a_job(demo_made, tmp_path):
+    """As fish asks."""
+    code = f'crewjobs completion fish | source; complete -C "crewjobs --db {demo_made} heights 1"'
+    done = subprocess.run(["fish", "-c", code], capture_output=True, text=True, env=environment(tmp_path), check=True)
+    assert {line.split("\t")[0] for line in done.stdout.splitlines()} == LINES["crewjobs --db {db} heights 1"]
+
+
+def test_no_shell_but_these(run):
+    """Wrong usage names them."""
+    ran = run("completion", "tcsh")
+    assert ran.code == 2
+    assert all(shell in ran.err for shell in ("bash", "zsh", "fish"))

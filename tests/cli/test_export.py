@@ -1,0 +1,110 @@
+"""`crewjobs export`: the demo shop as tables for a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+import pytest
+
+from crewjobs.services.office import Office
+
+
+@pytest.fixture(scope="module")
+def tables(demo_made):
+    """Each table's rows by column."""
+    office = Office.at(database=demo_made)
+    found = {what: office.export(what) for what in ("jobs", "hours", "material")}
+    return {what: [dict(zip(table.columns, row, strict=True)) for row in table.rows] for what, table in found.items()}
+
+
+def test_jobs_say_what_their_pages_say(tables, demo_made):
+    """Every job with the end, the labor, the area and the tasks that the job's own page has."""
+    office = Office.at(database=demo_made)
+    assert [row["job"] for row in tables["jobs"]] == [row.number for row in office.jobs(everything=True)]
+    for row in tables["jobs"]:
+        page = office.job(row["job"])
+        assert (row["title"], row["customer"]) == (page.row.title, page.row.customer)
+        assert (row["tasks"], row["tasks done"]) == (page.row.tasks_all, page.row.tasks_done)
+        assert row["labor by the book (h)"] == pytest.approx(page.hours)
+        assert row["labor left by the book (h)"] == pytest.approx(page.row.hours_left)
+        assert row["new floor (ft2)"] == pytest.approx(page.area_ft2)
+        finish = page.row.planned_finish
+        assert row["planned finish"] == (finish.date().isoformat() if finish else None)
+        assert row["late"] == ("yes" if page.row.late else "no")
+        assert row["labor so far (h)"] == pytest.approx(sum(phase.spent for phase in page.phases) + page.spent_rest)
+
+
+def test_hours_add_up_to_what_jobs_say(tables):
+    """The labor of all rows of a job is its labor so far."""
+    for job in tables["jobs"]:
+        mine = [row["labor (h)"] or 0 for row in tables["hours"] if row["job"] == job["job"]]
+        assert sum(mine) == pytest.approx(job["labor so far (h)"])
+
+
+def test_a_dry_run_is_a_row_without_hours(tables):
+    """The demo has one: no power in the house of job 7."""
+    (dry,) = [row for row in tables["hours"] if row["dry run"] == "yes"]
+    assert (dry["job"], dry["crew"], dry["labor (h)"]) == (7, "Rowan", None)
+    assert "no power" in dry["why it was dry"]
+
+
+def test_lots_add_up_to_what_came_of_their_material(tables):
+    """Each material's count is that of its lots."""
+    rows = tables["material"]
+    for one in (row for row in rows if row["what"] == "material"):
+        lots = [
+            row["came"]
+            for row in rows
+            if row["what"] == "lot" and (row["job"], row["material"]) == (one["job"], one["material"])
+        ]
+        assert sum(lots) == one["came"]
+
+
+def test_days_bound_what_is_told(demo_made):
+    """Both days are among them; without days all is told."""
+    office = Office.at(database=demo_made)
+    rows = office.export("hours", since="2026-02-27", until="2026-02-27").rows
+    assert {row[0] for row in rows} == {"2026-02-27"}
+    assert len(office.export("jobs", since="2026-03-13", until="2026-03-13").rows) < len(office.export("jobs").rows)
+    assert office.export("material", since="2030-01-01").rows == ()
+
+
+def test_no_entry_note_is_in_any_table(run, database):
+    """The small shop's job has one; its phone is told, since the file is the shop's own."""
+    for what in ("jobs", "hours", "material"):
+        out = run("--db", database, "export", what).out
+        assert "4471" not in out
+    assert "555-0142" in run("--db", database, "export", "jobs").out
+
+
+def test_what_is_printed_is_csv_and_what_is_written_is_the_same(run, demo_made, tmp_path):
+    """CR LF at each end of a line, as many cells in each; a file that is there is left alone."""
+    printed = run("--db", demo_made, "export", "jobs").out
+    rows = list(csv.reader(io.StringIO(printed, newline=""), strict=True))
+    assert len({len(row) for row in rows}) == 1
+    assert printed.count("\r\n") == len(rows)
+    file = tmp_path / "jobs.csv"
+    ran = run("--db", demo_made, "export", "jobs", "--out", file, "--bom", "--json")
+    assert json.loads(ran.out) == {"what": "jobs", "file": str(file), "rows": len(rows) - 1}
+    assert file.read_bytes().decode("utf-8") == "\ufeff" + printed
+    again = run("--db", demo_made, "export", "jobs", "--out", file)
+    assert again.code == 1
+    assert "is there already" in again.err
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--from", "2026-03-05", "--to", "2026-03-01"), "the last day is before the first"),
+        (("--from", "someday"), "someday"),
+        (("--out", "no/such/folder/jobs.csv"), "cannot be written"),
+    ],
+)
+def test_what_is_wrong_is_said_in_one_sentence(run, demo_made, words, said):
+    """Nothing is printed then."""
+    ran = run("--db", demo_made, "export", "jobs", *words)
+    assert ran.code == 1
+    assert said in ran.err
+    assert ran.out == ""

@@ -1,0 +1,262 @@
+"""The pages beside the day plan, read back: as PDF through pdfplumber and pypdf, as text, as HTML."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from itertools import product
+
+import pypdf
+import pytest
+
+from crewjobs.paper.day_plan_document import day_plan_document
+from crewjobs.paper.document import Document, Table
+from crewjobs.paper.document_html import document_html
+from crewjobs.paper.document_pdf import document_pdf
+from crewjobs.paper.document_text import document_text
+from crewjobs.paper.model import PaperSize
+from crewjobs.paper.wrap import display_width
+from tests import thorough
+from tests.paper import page_samples, reading, samples
+from tests.paper.test_pdf import FOOT_MARGIN, HAIR, MARGIN, MARKUP, SIZES
+
+LONG = "Wilhelmina van Oostermoor " * 8
+SAMPLES = {
+    "week": page_samples.week,
+    "notice": page_samples.notice,
+    "questions": page_samples.questions,
+    "record": page_samples.record,
+    "shopping": page_samples.shopping,
+    "week of 300 visits": lambda paper: page_samples.week(paper, visits=19, crews=4),
+    "record of 300 tasks": lambda paper: page_samples.record(paper, work=300),
+}
+TEXTS = {
+    "long": LONG,
+    "one word": "W" * 200,
+    "markup": MARKUP,
+    "Arabic": "محمد علي ",
+    "Chinese": "王小明",
+    "control": "a\x1b[31m\u202eb\ud800",
+}
+PLAIN = list(product(SAMPLES, SIZES))
+FEW = [(name, size) for name, size in PLAIN if "300" not in name or size == "letter"]
+FILLED = list(product(("week", "notice", "questions", "record", "shopping"), TEXTS))
+MOST_TELLING = (("week", "one word"), ("notice", "markup"), ("record", "Arabic"), ("shopping", "Chinese"))
+Read = tuple[str, PaperSize, page_samples.Page, bytes]
+
+
+def page_of(case: str, size: PaperSize) -> page_samples.Page:
+    """A sample, or one with a text in place of all of its own."""
+    name, _, text = case.partition(": ")
+    page = SAMPLES[name](size)
+    return page_samples.with_text(page, TEXTS[text]) if text else page
+
+
+CASES = [*PLAIN, *((f"{name}: {text}", "letter") for name, text in FILLED)]
+USUAL = [*FEW, *((f"{name}: {text}", "letter") for name, text in FILLED if (name, text) in MOST_TELLING)]
+
+
+@pytest.fixture(scope="module", params=thorough.of(CASES, USUAL), ids=str)
+def read(request: pytest.FixtureRequest) -> Read:
+    """A page and its PDF, set once for all that is asked of it."""
+    case, size = request.param
+    page = page_of(case, size)
+    return case, size, page, document_pdf(page_samples.document(page))
+
+
+def test_paper_size(read: Read) -> None:
+    """Every page is Letter or A4; the week lies down, all others stand."""
+    case, size, _, pdf = read
+    wanted = SIZES[size][::-1] if case.startswith("week") else SIZES[size]
+    for page in pypdf.PdfReader(io.BytesIO(pdf)).pages:
+        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(wanted, abs=0.01)
+
+
+def test_ink_stays_inside_the_margins(read: Read) -> None:
+    """No character, line or box outside the margins, as drawn and as placed."""
+    _, _, _, pdf = read
+    for number, page in enumerate(reading.pages(pdf)):
+        if number in (0, 1, len(reading.pages(pdf)) - 1):  # what is drawn: every page takes long to paint
+            left, top, right, bottom = reading.ink_box(pdf, number)
+            assert left >= MARGIN - HAIR
+            assert top >= MARGIN - HAIR
+            assert right <= page.width - MARGIN + HAIR
+            assert bottom <= page.height - FOOT_MARGIN
+        for one in (*page.chars, *page.rects, *page.lines):
+            assert MARGIN - HAIR <= one["x0"] <= one["x1"] <= page.width - MARGIN + HAIR, one
+            assert one["bottom"] <= page.height - FOOT_MARGIN, one
+
+
+def test_no_word_lies_on_another(read: Read) -> None:
+    """No two words overlap on any page."""
+    for page in reading.pages(read[3]):
+        assert reading.overlapping_words(page) == []
+
+
+def test_only_the_pages_own_fonts_embedded(read: Read) -> None:
+    """The day plan's typefaces, their files inside, and no sign set as a missing one."""
+    fonts = reading.embedded_fonts(read[3])
+    plex = {"IBMPlexSansCond-Regular", "IBMPlexSansCond-SemiBold", "IBMPlexSansCond-Bold"}
+    assert all(fonts.values())
+    assert set(fonts) <= plex | {"DejaVuSansMono", "DejaVuSansMono-Bold"}
+    assert "IBMPlexSansCond-Bold" in fonts
+    assert "(cid:0)" not in reading.pdf_text(read[3])
+
+
+def words_of(page: Document) -> Iterator[str]:
+    """Every text of a page in finished words; what a wait is called on later days is said in short."""
+    for text in reading.planned_texts(page):
+        if text not in ("plain", "strong", "small", "wait", "ends", "letter", "a4"):
+            yield text
+
+
+def lacking(page: Document, found: str) -> list[str]:
+    """Texts of a page that are not in what was read back."""
+    there = reading.squeezed(found)
+    return [text for text in dict.fromkeys(words_of(page)) if reading.squeezed(text) not in there]
+
+
+def test_every_text_is_printed(read: Read) -> None:
+    """Each text of the page stands on paper as typed, markup included; through pypdf too, which reads by itself."""
+    case, _, page, pdf = read
+    if ":" in case and not case.endswith("markup"):
+        return  # letters no typeface has, or cut where a page ends
+    document = page_samples.document(page)
+    assert lacking(document, reading.pdf_text(pdf)) == []
+    if ":" not in case:
+        by_pypdf = "".join(one.extract_text() for one in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+        assert lacking(document, by_pypdf) == []
+
+
+SMALL = {"week": lambda: page_samples.week(crews=1), "notice": page_samples.notice, "record": page_samples.record}
+
+
+@pytest.mark.parametrize("name", list(SMALL))
+def test_long_names_lose_no_letter(name: str) -> None:
+    """200-letter words that break over lines and pages are printed in full, beside the cut ones of head and foot."""
+    letter = "Ŵ"
+    page = page_samples.document(page_samples.with_text(SMALL[name](), letter * 200))
+    wanted = sum(text.count(letter) for text in words_of(page))
+    assert reading.pdf_text(document_pdf(page)).count(letter) >= wanted
+
+
+@pytest.mark.parametrize("width", [24, 40, 72])
+def test_text_has_every_word_and_stays_narrow(width: int) -> None:
+    """Each planned text is in the text page, and no line is wider than asked for."""
+    for name, size in thorough.of(PLAIN, PLAIN[:10:2]):
+        page = page_samples.document(SAMPLES[name](size))
+        text = document_text(page, width)
+        assert max(display_width(line) for line in text.splitlines()) <= width
+        there = reading.squeezed(text).casefold()
+        named_by_rows = {block.heads[0] for block in page.blocks if isinstance(block, Table)}
+        wanted = (one for one in dict.fromkeys(words_of(page)) if one not in named_by_rows)
+        assert [one for one in wanted if reading.squeezed(one).casefold() not in there] == []
+
+
+def test_control_characters_command_no_terminal() -> None:
+    """Escape sequences and direction overrides are shown as codes in the text."""
+    for name in ("week", "notice", "questions", "record", "shopping"):
+        text = document_text(page_samples.document(page_of(f"{name}: control", "letter")))
+        assert "\x1b" not in text
+        assert "\u202e" not in text
+
+
+class Seen(HTMLParser):
+    """What a browser would show and load."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.text, self.tags, self.attributes, self.open = "", set[str](), list[tuple[str, str]](), list[str]()
+        self.feed(page)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+        self.attributes += [(name, value or "") for name, value in attrs]
+        if tag not in ("meta", "br"):
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if "style" not in self.open:
+            self.text += data
+
+
+def phone_pages() -> Iterator[tuple[str, Document]]:
+    """Every page as it goes to a phone, day plans with furniture and floors among them."""
+    for name, sample in SAMPLES.items():
+        yield name, page_samples.document(sample("letter"))
+    yield "day", day_plan_document(samples.typical_day())
+    yield "moving", day_plan_document(samples.moving_day())
+    yield "laying", day_plan_document(samples.laying_day())
+    yield "empty", day_plan_document(samples.empty_day())
+
+
+def test_html_shows_every_text_and_loads_nothing() -> None:
+    """One file, tags closed, no script, no address of anything outside, light and dark, each text of the page in it."""
+    for name, page in phone_pages():
+        html = document_html(page)
+        seen = Seen(html)
+        assert not seen.open, name
+        assert not seen.tags & {"script", "link", "img", "iframe", "object", "embed", "form", "base"}
+        assert [
+            value for one, value in seen.attributes if one in ("src", "href", "srcset", "action", "background")
+        ] == []
+        assert "url(" not in html.replace("url(#", "")
+        assert "@import" not in html
+        assert "prefers-color-scheme: dark" in html
+        heads = "".join(value for one, value in seen.attributes if one == "data-head")
+        assert lacking(page, seen.text + heads) == [], name
+
+
+def test_html_takes_no_text_for_markup() -> None:
+    """Tags and quotes that people typed are shown, in texts and in attributes alike."""
+    evil = "\"><script>alert('x')</script><img src=http://x.example>&amp;"
+    for name in ("week", "notice", "questions", "record", "shopping"):
+        page = page_samples.document(page_samples.with_text(SAMPLES[name]("letter"), evil))
+        seen = Seen(document_html(page))
+        assert not seen.tags & {"script", "img"}
+        assert evil in seen.text
+    plan = day_plan_document(samples.with_text(evil, "letter"))
+    assert not Seen(document_html(plan)).tags & {"script", "img"}
+
+
+def test_a_day_plan_for_a_phone_has_all_the_crew_needs() -> None:
+    """Each planned text of a day is on its phone page; an entry note only on the lead's."""
+    plan = samples.typical_day()
+    seen = Seen(document_html(day_plan_document(plan)))
+    assert reading.missing_from(plan, seen.text) == []
+    from dataclasses import replace
+
+    assert "4471" not in document_html(day_plan_document(replace(plan, lead_only=None)))
+
+
+def test_nothing_at_all_is_a_page_too() -> None:
+    """Pages with nothing to say are set in all three ways, and say so."""
+    for page in page_samples.nothing():
+        document = page_samples.document(page)
+        assert len(reading.pages(document_pdf(document))) == 1
+        assert Seen(document_html(document)).text.strip()
+        assert document_text(document).strip()
+    week, notice, *_ = (document_text(page_samples.document(page)) for page in page_samples.nothing())
+    assert "Nothing is planned in this week." in week
+    assert "No day is planned yet." in notice
+
+
+def test_a_table_of_more_crews_than_fit_goes_on_below() -> None:
+    """Nine crews: each has its head once on a page that shows it, and what comes beside stands in the last table."""
+    pdf = document_pdf(page_samples.document(page_samples.week(crews=9)))
+    text = reading.pdf_text(pdf)
+    assert all(f"Crew {number}" in text for number in range(9))
+    assert "Comes: 10:00 job 6" in text
+
+
+def test_equal_pages_are_equal_files() -> None:
+    """The same page printed twice is the same PDF, byte by byte."""
+    page = page_samples.document(page_samples.notice())
+    assert document_pdf(page) == document_pdf(page)

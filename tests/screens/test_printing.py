@@ -1,0 +1,42 @@
+"""Printing from the page of a job: which page, where it is, why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual.pilot import Pilot
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.widgets.sheet import Sheet
+from tests.screens.conftest import press, refused, said
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+async def _choose(app: CrewApp, pilot: Pilot[None], kind: str) -> None:
+    """Open the list on the page of the first job and choose a page."""
+    await press(pilot, "3", "enter", "d")
+    assert isinstance(app.screen, Choose)
+    app.screen.query_one(Sheet).select(kind)
+    await press(pilot, "enter")
+
+
+async def test_a_page_of_the_job_is_written(office: FakeOffice, make_app: MakeApp) -> None:
+    """The notice goes into the folder as PDF, text and HTML, and the status line says where."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _choose(app, pilot, "notice")
+        assert office.calls[-1] == ("job_pages", "notice", 101)
+        assert str(app.folder) in said(app).replace("\n", "")
+        assert "notice-job-101.pdf, notice-job-101.txt, notice-job-101.html" in said(app)
+
+
+async def test_why_there_is_no_page_is_said(office: FakeOffice, make_app: MakeApp) -> None:
+    """What the office refuses stands on the screen; nothing is said to be written."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await _choose(app, pilot, "house-ready")
+        assert "work has begun at job 101" in refused(app)
+        assert "house-ready" not in said(app)

@@ -1,0 +1,342 @@
+"""Pages built from what is stored: the week, notice, house-ready questions, job record and shopping list."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, timedelta
+
+import pytest
+
+from crewjobs.cli.printing import plain
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.paper.document_html import document_html
+from crewjobs.paper.document_pdf import document_pdf
+from crewjobs.paper.document_text import document_text
+from crewjobs.paper.notice import NO_DAYS
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.house_ready import Answers
+from crewjobs.services.job_record import LAID_ON_STAIRS
+from crewjobs.services.known import LAYING
+from crewjobs.services.notice import HOUSE_WORDS
+from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
+from crewjobs.services.office import Office
+from crewjobs.services.printed import document_of
+from crewjobs.services.visits import planned
+from crewjobs.storage.database import open_database
+from tests.paper import reading
+from tests.services.conftest import JOB, Shop, kept, load_den
+
+SECRETS = {
+    "the entry code": ("side door, code 4471", "SECRET-ENTRY 4471"),
+    "the customer's phone": ("555-0142", "555-SECRET-PHONE"),
+}
+KEPT_IN_THE_SHOP = 'parking = "SECRET-PARKING"\npets = "SECRET-PETS"\nkey_with = "SECRET-KEY 555-0199"'
+OTHER = (
+    JOB.replace("number = 4", "number = 5")
+    .replace("Teo Halloran", "SECRET-NEIGHBOR")
+    .replace("Den, Quarry Road", "SECRET-TITLE")
+    .replace("9 Quarry Road", "SECRET-ADDRESS")
+    .replace("gray plank", "SECRET-PLANK")
+)
+
+
+def plan_two(shop: Shop) -> None:
+    """Plan job 4, full of marked secrets, beside job 5 of somebody else that competes for the crew."""
+    load_den(shop)
+    text = JOB.replace("year_built = 1994", f"year_built = 1994\n{KEPT_IN_THE_SHOP}")
+    for plain_word, marked in SECRETS.values():
+        assert plain_word in text
+        text = text.replace(plain_word, marked)
+    text = text.replace('layers = ["carpet"]', 'layers = ["carpet", "vinyl tile"]')
+    shop.office.load([shop.file("den.toml", text)], replace=True)
+    shop.office.load([shop.file("other.toml", OTHER)])
+    shop.ready(5, asked="SECRET-NEIGHBOR")
+    shop.office.ask(4, "plumber", "SECRET-WAITED-FOR", holds=[])
+    shop.office.plan_visit(4, "reading", at="2026-03-05 09:00", who="Ines Varga", because="SECRET-WHY")
+    shop.office.plan()
+
+
+den = kept(load_den)
+two = kept(plan_two)
+
+
+@pytest.fixture(scope="module")
+def demo(demo_made) -> Office:
+    """The demo, only looked at."""
+    return Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+
+
+def said(page) -> str:
+    """All a page says, as text, as HTML and as PDF."""
+    document = document_of(page)
+    return "\n".join((document_text(document), document_html(document), reading.pdf_text(document_pdf(document))))
+
+
+@pytest.mark.parametrize("page", ["notice", "ready_questions"])
+def test_what_leaves_the_shop_says_nothing_private(two: Shop, page: str) -> None:
+    """Entry code, phones, key, notes of the shop, another customer's name, house and plank: on no form of the page."""
+    if page == "ready_questions":
+        two.office.ready(4, asked="Teo Halloran", answers=Answers(not_ready=(ReadyItem.AIR,)))
+    told = said(getattr(two.office, page)(4))
+    assert "SECRET" not in told
+    assert "Teo Halloran" in told
+    assert "gray plank" in told or page == "ready_questions"
+
+
+def test_the_types_of_what_leaves_the_shop_have_no_place_for_it() -> None:
+    """No field for entry notes, a phone or mail but the shop's, keys, titles or reasons of the plan."""
+    from dataclasses import fields, is_dataclass
+    from typing import get_args, get_type_hints
+
+    from crewjobs.paper.house_ready import ReadyQuestions
+    from crewjobs.paper.notice import CustomerNotice
+
+    def names(kind: type) -> set[str]:
+        found = {one.name for one in fields(kind)}
+        for hint in get_type_hints(kind).values():
+            for part in (hint, *get_args(hint)):
+                found |= names(part) if isinstance(part, type) and is_dataclass(part) and part is not kind else set()
+        return found
+
+    for kind in (CustomerNotice, ReadyQuestions):
+        found = names(kind)
+        assert "shop_phone" in found
+        assert not [name for name in found if "entry" in name or "mail" in name or "key" in name]
+        assert not [name for name in found if "phone" in name and name != "shop_phone"]
+        assert not found & {"title", "reason", "notes", "pets", "parking"}
+
+
+def test_the_notice_says_the_plan_as_it_is_today(two: Shop) -> None:
+    """Each planned day once, its hours around the visit's; room and clearing follow the first work in it."""
+    notice = two.office.notice(4)
+    assert "As planned today, Mon 2 Mar 2026." in document_text(document_of(notice))
+    visits = [
+        v
+        for week in range(3)
+        for d in two.office.week(date(2026, 3, 2) + timedelta(7 * week)).days
+        for v in d.visits
+        if v.job == 4
+    ]
+    crew_days = [one for one in notice.days if "one of us" not in one.what]
+    assert [(one.day) for one in crew_days] == [v.start.date() for v in visits]
+    for one, visit in zip(crew_days, visits, strict=True):
+        assert one.start <= visit.start.time() <= visit.end.time() <= one.end
+        assert one.start.minute % 15 == one.end.minute % 15 == 0
+    assert notice.finish == visits[-1].end.date()
+    (clear,) = notice.clear
+    assert clear.room == "den"
+    assert clear.by is not None
+    assert clear.by < crew_days[-1].day
+    assert set(clear.we_move) == {"sofa", "desk"}
+    assert "may hold asbestos" in " ".join(notice.cautions)
+
+
+def test_who_must_be_there_for_a_walk_through_is_told(demo: Office) -> None:
+    """On the day of the walk-through the notice asks the customer to be there, and on no other."""
+    days = demo.notice(5).days
+    assert [one.with_you for one in days] == [one is days[-1] for one in days]
+    assert "walk-through after the work" in days[-1].what
+    assert "furnished" not in next(one.walk for one in demo.notice(5).out if "stairs" in one.room)
+
+
+def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
+    """No plan: no day is named. A job called off gets no notice at all."""
+    assert NO_DAYS in " ".join(document_text(document_of(den.office.notice(4))).split())
+    den.office.edit(4, den.record().version, {"state": "called off"})
+    with pytest.raises(Refused, match="called off"):
+        den.office.notice(4)
+    with pytest.raises(Refused, match="no job 99"):
+        den.office.notice(99)
+
+
+def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(demo: Office) -> None:
+    """Of every demo job: no task that a wait after laying holds begins before the instants the notice names."""
+    from crewjobs.services.notice_rooms import _ends
+
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    seen = 0
+    for record in found.records.values():
+        for task in record.tasks:
+            laid = found.placement(record.job.number, task.number)
+            if task.key.template not in LAYING or laid is None:
+                continue
+            ends = _ends(found, record, [task])
+            walk, furnish = ends[False], ends[True]
+            assert walk is not None
+            assert furnish is not None
+            assert laid.end <= walk <= furnish
+            for link in record.links:
+                after = found.placement(record.job.number, link.after)
+                if link.before == task.number and link.wait_min and after is not None:
+                    seen += 1
+                    assert after.start >= laid.end + timedelta(minutes=link.wait_min)
+                    bound = furnish if FURNITURE in link.name else walk
+                    assert bound >= laid.end + timedelta(minutes=link.wait_min)
+    assert seen > 3
+
+
+def test_the_toilet_is_out_as_long_as_the_plan_has_it_out(demo: Office) -> None:
+    """Job 2 has one toilet: when it comes out and is back, and what is used meanwhile."""
+    (toilet,) = demo.notice(2).toilets
+    assert toilet.room == "bath"
+    assert "Mon 2 Mar 07:30" in toilet.out
+    assert "Wed 4 Mar 11:00" in toilet.back
+    assert "rented toilet" in toilet.meanwhile
+    warned = next(one for one in demo.week_sheet().warnings if "Job 2" in one)
+    assert "Mon 2 Mar 07:30" in warned
+    assert "Wed 4 Mar 11:00" in warned
+
+
+def test_the_week_sheet_has_every_visit_and_every_end(demo: Office) -> None:
+    """What the week says stands on the sheet: visits in their crew's cell, waits once a day, each end on its day."""
+    for monday in (date(2026, 3, 2), date(2026, 3, 9)):
+        view, sheet = demo.week(monday), demo.week_sheet(monday)
+        by_crew = {column.crew: dict(zip(sheet.days, column.days, strict=True)) for column in sheet.columns}
+        beside = dict(zip(sheet.days, sheet.beside, strict=True))
+        for day in view.days:
+            for visit in day.visits:
+                at = (visit.job, visit.start.time().replace(tzinfo=None), visit.what)
+                assert at in [(one.job, one.start, one.work) for one in by_crew[visit.crew][day.day].visits]
+            if day.day not in sheet.days:
+                assert not day.visits
+                assert not [span for span in day.waits if span.end.date() == day.day]
+                continue
+            shown = [wait for cells in by_crew.values() for wait in cells[day.day].waits] + [*beside[day.day].waits]
+            assert sorted((w.job, w.what) for w in shown) == sorted((s.job, s.what) for s in day.waits)
+            ends = {(s.job, s.what, s.end.time().replace(tzinfo=None)) for s in day.waits if s.end.date() == day.day}
+            assert {(w.job, w.what, w.ends) for w in shown if w.ends} == ends
+        assert [(one.job, one.why) for one in sheet.not_planned] == [(one.job, one.why) for one in view.left_out]
+
+
+def test_a_wait_stands_with_the_crew_whose_work_it_holds(demo: Office) -> None:
+    """The leveler of job 4 ends on Monday in the column of the crew that lays there on Tuesday."""
+    sheet = demo.week_sheet(date(2026, 3, 2))
+    (crew,) = [column for column in sheet.columns if any(v.job == 4 for v in column.days[1].visits)]
+    assert any("everler" in wait.what or "Leveler" in wait.what for wait in crew.days[0].waits if wait.ends)
+
+
+def test_a_week_before_any_plan_is_a_page(den: Shop) -> None:
+    """It says that nothing is planned, and still what comes."""
+    text = document_text(document_of(den.office.week_sheet()))
+    assert "Nothing is planned yet." in text
+    assert "Comes: 10:00 job 4 gray plank, 9 cartons" in " ".join(text.split())
+
+
+def test_house_ready_asks_what_is_not_answered(two: Shop) -> None:
+    """Every item of the house once; what was answered no is asked again, two working days before the first there."""
+    two.office.ready(4, answers=Answers(not_ready=(ReadyItem.PAINT,), until="2026-03-05 12:00"))
+    two.office.plan()
+    page = two.office.ready_questions(4)
+    assert [one.answered for one in page.questions] == [True, False, True, True, True]
+    assert "Is it ready now?" in page.questions[1].known
+    assert page.first is not None
+    assert page.answer_by is not None
+    assert page.answer_by < page.first
+    text = document_text(document_of(page))
+    assert text.count("[ ] yes") == 1
+    assert max(len(line) for line in text.splitlines()) <= 40
+
+
+def test_house_ready_is_not_asked_once_work_has_begun(demo: Office) -> None:
+    """The crew sees the house for itself then; a job that is over is not asked either."""
+    with pytest.raises(Refused, match="work has begun at job 11"):
+        demo.ready_questions(11)
+    with pytest.raises(Refused, match="closed"):
+        demo.ready_questions(13)
+
+
+def test_the_job_record_tells_what_was_recorded(den: Shop) -> None:
+    """Lot, hours, reading, passed hold, walk-through, change order and finding stand on it; nothing is called laid."""
+    office = den.office
+    den.clock.set("2026-03-03", "11:00")
+    office.arrived(4, "gray plank", 9, in_rooms=True, lot="B7")
+    office.read_air(4, ["70F", "40%"], room="den", by="Ines Varga")
+    office.found(4, "den", "black glue under the pad")
+    office.tick(4, [den.number_of("carpet-out")], because="lead said so")
+    office.agreed(4, "new shoe", "180", by="Teo Halloran")
+    page = office.job_record(4)
+    told = " ".join(document_text(document_of(page)).split())
+    assert "lot B7: 9 cartons" in told
+    assert "70 °F and 40 % RH in den" in told
+    assert "black glue under the pad" in told
+    assert "Done all the same: lead said so" in told
+    assert "'new shoe', $180.00" in told
+    assert [room.laid for room in page.rooms] == ["not laid yet"]
+    assert "carpet on plywood" in told
+    assert "4471" not in said(page)
+
+
+def test_the_record_of_a_finished_job_says_when_each_room_was_laid(demo: Office) -> None:
+    """Job 13 of the demo is closed: laid on a day, nothing open."""
+    page = demo.job_record(13)
+    assert page.state == "closed"
+    assert [room.laid for room in page.rooms if room.laid] == ["Mon 16 Feb"]
+    assert not [line for line in page.not_done if "still open" in line]
+
+
+def test_shopping_buys_what_is_not_ordered_and_nothing_that_is(demo: Office) -> None:
+    """The demo's drift oak waits for its deposit; what has an order that is placed is on its way, never both."""
+    page = demo.shopping_list()
+    (oak,) = [one for one in page.buy if one.what == "drift oak"]
+    assert (oak.amount, oak.supplier, oak.hold) == ("15 cartons", "mill order", "not placed before the deposit is in")
+    way = {(one.job, one.what) for one in page.on_its_way}
+    assert (7, "barrel oak") in way
+    assert not way & {(one.job, one.what) for one in page.buy if "not placed" in one.why}
+    assert all(one.late == ("was due" in one.due) for one in page.on_its_way)
+
+
+def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> None:
+    """Once the den's floor is laid out the take-off is a count: the order is held against it, before that it is not."""
+    text = JOB.replace("cartons = 9", "cartons = 6")
+    den.office.load([den.file("den.toml", text)], replace=True)
+    assert [one for one in den.office.shopping_list([4]).buy if one.what == "gray plank"] == []
+    den.office.lay_out(4, seconds=0.2)
+    (plank,) = [one for one in den.office.shopping_list([4]).buy if one.what == "gray plank"]
+    assert "as laid out; 6 cartons on order" in plank.why
+    need = int(plank.why.split()[1])
+    assert plank.amount == f"{need - 6} carton{'s' if need > 7 else ''}"
+
+
+def test_a_shopping_list_is_for_whom_it_was_asked(demo: Office) -> None:
+    """By jobs, by week, by crew; each narrows, and says on the page for whom it is."""
+    assert demo.shopping_list([3]).whose == "job 3"
+    assert {one.job for one in demo.shopping_list([3]).stock} == {3}
+    cedar = demo.shopping_list(crew="cedar", week=date(2026, 3, 4))
+    planned_there = {v.job for d in demo.week(date(2026, 3, 2)).days for v in d.visits if v.crew == "Cedar"}
+    assert {one.job for one in (*cedar.buy, *cedar.stock, *cedar.on_its_way)} <= planned_there
+    with pytest.raises(Refused, match="no crew 'Willow'"):
+        demo.shopping_list(crew="Willow")
+    with pytest.raises(Refused, match="closed"):
+        demo.shopping_list([13])
+
+
+def test_every_page_of_the_demo_goes_out_in_every_form(demo: Office, tmp_path) -> None:
+    """PDF, text, HTML and JSON of all five pages, under names that tell them apart."""
+    pages = [demo.week_sheet(), demo.notice(1), demo.ready_questions(12), demo.job_record(5), demo.shopping_list()]
+    written = [path for page in pages for path in demo.write_page(page, tmp_path)]
+    assert len({path.name for path in written}) == 15
+    assert all(path.stat().st_size > 200 for path in written)
+    for page in pages:
+        assert json.dumps(plain(page))
+
+
+def test_nothing_is_recorded_by_printing(two: Shop) -> None:
+    """The database stays as it was, byte for byte."""
+    before = two.path.read_bytes()
+    for page in (two.office.week_sheet(), two.office.notice(4), two.office.job_record(4), two.office.shopping_list()):
+        two.office.write_page(page, two.folder / "pages")
+    assert two.path.read_bytes() == before
+
+
+def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
+    """Every template named by these pages is in the catalogue, and furniture waits are told by their names."""
+    with demo._database.reading() as uow:
+        catalogue = demo._catalogue(uow)
+    keys = {template.key for template in catalogue.templates}
+    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys()
+    waits = {wait.name for template in catalogue.templates for wait in template.waits}
+    assert any(FURNITURE in name for name in waits)
+    assert any("light foot" in name for name in waits)
