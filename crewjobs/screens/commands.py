@@ -72,7 +72,7 @@ def _forms(app: CrewApp) -> Iterator[SystemCommand]:
         yield SystemCommand(f"Record: {words[:1].lower()}{words[1:]}", "a form", opened)
     yield SystemCommand("Day plans of today", "every crew's page, PDF and text", partial(write_on, screen, 0))
     yield SystemCommand("Day plans of tomorrow", "every crew's page, PDF and text", partial(write_on, screen, 1))
-    job = screen.about().job
-    for kind, words in PAGES if job is not None else ():
-        yield SystemCommand(f"{words}, job {job}", "PDF, text and HTML", partial(write_page_on, screen, kind, job))
+    if (job := screen.about().job) is not None:
+        for kind, words in PAGES:
+            yield SystemCommand(f"{words}, job {job}", "PDF, text and HTML", partial(write_page_on, screen, kind, job))
     yield SystemCommand("Calendar", "a crew's or a job's, as a file for any calendar", partial(ask_calendar, screen))
