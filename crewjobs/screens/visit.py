@@ -46,7 +46,7 @@ class VisitDialog(Dialog[Done | int]):
         if visit.pinned:
             yield Static("Pinned: a new plan keeps its crew and day.", markup=False, classes="hint")
         days = [one.day for one in self._view.days]
-        yield Static("Pin to", markup=False, classes="hint")
+        yield Static("Move to; Try it says what that costs and breaks, Pin keeps it:", markup=False, classes="hint")
         yield Select(
             [(crew, crew) for crew in self._view.crews], value=visit.crew, allow_blank=False, compact=True, id="crew"
         )
@@ -55,7 +55,7 @@ class VisitDialog(Dialog[Done | int]):
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Unpin only what is pinned."""
         unpin = (("unpin", "Unpin"),) if self._visit.pinned else ()
-        return (("try", "What it costs"), ("pin", "Pin"), *unpin, ("job", "Open job"), ("close", "Close"))
+        return (("try", "Try it"), ("pin", "Pin"), *unpin, ("job", "Open job"), ("close", "Close"))
 
     def pressed(self, name: str) -> None:
         """Pin, unpin or open."""

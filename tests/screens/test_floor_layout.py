@@ -52,11 +52,11 @@ async def test_one_key_lays_a_floor_out(office: FakeOffice, make_app: MakeApp) -
     app.job = 104
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "5", "L")
-        assert "Harbor plank: not laid out yet. Enter lays it out." in shown(app)
+        assert "Harbor plank: not laid out yet. p lays it out." in shown(app)
         await press(pilot, "right", "r")
         assert "p finds one" in said(app)
         office.gate.clear()
-        await pilot.press("enter")
+        await pilot.press("p")
         await pilot.pause(0.3)
         assert "49 planks, 48 at" in front(app).query_one(PlanningLine).text
         await pilot.press("escape")
@@ -65,7 +65,7 @@ async def test_one_key_lays_a_floor_out(office: FakeOffice, make_app: MakeApp) -
         assert ("lay_out", 104, False) in office.calls
         assert "[living + hall]" in shown(app)
         assert "48 planks" in said(app)
-        await press(pilot, "enter")
+        await press(pilot, "p")
         await settled(pilot)
         assert ("lay_out", 104, True) in office.calls
 
