@@ -17,4 +17,5 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Write or print the page."""
     office = open_office(args)
-    return put_out(args, office, office.ready_questions(args.job, paper=args.paper))
+    then = f"When they are asked: `crewjobs ready {args.job} --asked NAME`; their answers: `crewjobs ready {args.job} --all`."
+    return put_out(args, office, office.ready_questions(args.job, paper=args.paper), then)

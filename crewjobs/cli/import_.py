@@ -26,7 +26,8 @@ def arguments(command: ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="COLUMN=WHAT",
-        help='what a column is, such as "Client=customer"; with nothing after = it is left alone',
+        help='what a column is, such as "Client=customer": customer, address, title, phone, mail, state, wished, promised, year_built, '
+        "drive_min, parking, pets, key_with; with nothing after = it is left alone",
     )
     add(
         "--state",

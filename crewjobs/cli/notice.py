@@ -17,4 +17,5 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Write or print the page."""
     office = open_office(args)
-    return put_out(args, office, office.notice(args.job, paper=args.paper))
+    then = f"When they are told: `crewjobs told {args.job}` records the day."
+    return put_out(args, office, office.notice(args.job, paper=args.paper), then)

@@ -24,8 +24,8 @@ def add_page_options(command: ArgumentParser) -> None:
     add_json(command)
 
 
-def put_out(args: Namespace, office: Office, page: Page) -> int:
-    """Write a page where it was asked for and say where, else print it as text, or as JSON.
+def put_out(args: Namespace, office: Office, page: Page, then: str = "") -> int:
+    """Write a page where it was asked for and say where, and what is to be recorded `then`; else print it as text, or as JSON.
 
     Raises:
         Refused: two kinds are to go into one file, or a file cannot be written.
@@ -39,7 +39,8 @@ def put_out(args: Namespace, office: Office, page: Page) -> int:
         *(office.write_page(page, args.out) if args.out else ()),
     ]
     if written:
-        return emit(args, {"files": written}, lambda: "\n".join(f"Wrote {path}" for path in written))
+        lines = [*(f"Wrote {path}" for path in written), *([then] if then else [])]
+        return emit(args, {"files": written}, lambda: "\n".join(lines))
     return emit(args, page, lambda: office.page_text(page, _width()))
 
 

@@ -41,7 +41,7 @@ li { padding: 6px 0; border-bottom: 1px solid var(--rule); }
 .note { color: var(--soft); font-size: .95rem; margin: 2px 0 0 1.2rem; }
 .strong { font-weight: 700; }
 .answer { margin: 6px 0 0 1.2rem; }
-table { border-collapse: collapse; width: 100%; }
+table { border-collapse: collapse; width: 100%; table-layout: fixed; }
 th, td { text-align: start; vertical-align: top; padding: 5px 7px; border: 1px solid var(--rule); }
 thead th { background: var(--mark); }
 td p, th p { margin: 0 0 3px; }
@@ -53,6 +53,7 @@ figure svg { max-width: 100%; height: auto; }
 figcaption { font-weight: 700; }
 footer { margin-top: 24px; border-top: 1px solid var(--ink); padding-top: 6px; color: var(--soft); font-size: .9rem; }
 @media (max-width: 48rem) {
+  colgroup { display: none; }
   table, tbody, tr, td, tbody th { display: block; width: 100%; border: 0; padding: 0; }
   thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
   tr { border: 1px solid var(--rule); margin: 0 0 10px; }
@@ -123,9 +124,10 @@ def _entry(entry: Entry) -> str:
 
 
 def _table(table: Table) -> Iterator[str]:
-    yield (
-        "<table>\n<thead><tr>" + "".join(f'<th dir="auto">{_text(head)}</th>' for head in table.heads) + "</tr></thead>"
-    )
+    whole = sum(table.shares)
+    columns = "".join(f'<col style="width: {100 * share / whole:.1f}%">' for share in table.shares)
+    heads = "".join(f'<th dir="auto">{_text(head)}</th>' for head in table.heads)
+    yield f"<table>\n<colgroup>{columns}</colgroup>\n<thead><tr>{heads}</tr></thead>"
     yield "<tbody>"
     for row in table.rows:
         name, *cells = row

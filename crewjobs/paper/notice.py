@@ -55,13 +55,14 @@ class OutOfUse:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ToiletOut:
-    """A toilet that is taken out: from when to when, and what is used meanwhile."""
+class FixtureOut:
+    """What is taken out and put back: from when to when, and what is used `meanwhile`."""
 
+    what: str
     room: str
     out: str
     back: str
-    meanwhile: str
+    meanwhile: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,12 +78,16 @@ class CustomerNotice:
     sheet: Sheet
     paper: PaperSize
     finish: date | None
+    told: date | None = None
+    """The finish they were told before, where it is another day."""
     days: tuple[NoticeDay, ...] = ()
     clear: tuple[ToClear, ...] = ()
     to_clear: tuple[str, ...] = ()
     """What is cleared out of each of these rooms."""
     out: tuple[OutOfUse, ...] = ()
-    toilets: tuple[ToiletOut, ...] = ()
+    toilets: tuple[FixtureOut, ...] = ()
+    fixtures: tuple[FixtureOut, ...] = ()
+    """What else is out: ranges, washers, sinks."""
     ready: tuple[str, ...] = ()
     """What must be there: heat, power, access."""
     ready_by: date | None = None
@@ -126,7 +131,8 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
     if notice.out:
         rooms.append(Say(text=BY_THE_CLOCK))
     yield from section("Rooms out of use", rooms)
-    yield from section("Toilet", entries(*(_toilet(one) for one in notice.toilets)))
+    yield from section("Toilet", entries(*(_fixture(one) for one in notice.toilets)))
+    yield from section("Taken out and put back", entries(*(_fixture(one) for one in notice.fixtures)))
     yield from section("Comes to your house", entries(*(Entry(text=one) for one in notice.comes)))
     yield from section("At your house", entries(*(Entry(text=one) for one in notice.house)))
     yield from section("Please mind", entries(*(Entry(text=one, tag="!") for one in notice.cautions)))
@@ -139,6 +145,8 @@ def _days(notice: CustomerNotice) -> Iterator[Block]:
     yield from entries(*(_day(one) for one in notice.days))
     if notice.finish is not None:
         yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}.", strong=True)
+    if notice.told is not None:
+        yield Say(text=f"Before, you were told {say.day_text(notice.told)}: this is newer.")
 
 
 def _day(one: NoticeDay) -> Entry:
@@ -158,5 +166,6 @@ def _out(one: OutOfUse) -> Entry:
     return Entry(lead=one.room, text=one.out, notes=tuple(text for text in (one.walk, one.furnish) if text))
 
 
-def _toilet(one: ToiletOut) -> Entry:
-    return Entry(lead=one.room, text=f"out {one.out}, back {one.back}", notes=(one.meanwhile,) if one.meanwhile else ())
+def _fixture(one: FixtureOut) -> Entry:
+    notes = (one.meanwhile,) if one.meanwhile else ()
+    return Entry(lead=one.room, text=f"{one.what} out {one.out}, back {one.back}", notes=notes)

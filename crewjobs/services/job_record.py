@@ -91,19 +91,12 @@ def _rooms(record: JobRecord, units: UnitSystem) -> Iterator[RecordRoom]:
     for room in record.job.rooms:
         floor = room.floor or "no new floor"
         area = format_area(room.net_ft2, units)
-        extras = [
-            word
-            for word, so in (
-                ("plywood underlayment", room.add_plywood),
-                ("pad", room.pad),
-                (room.trim.value, bool(room.floor)),
-            )
-            if so
-        ]
+        under = [word for word, so in (("plywood underlayment", room.add_plywood), ("pad", room.pad)) if so]
+        trim = f"; trim: {room.trim.value}"
         yield RecordRoom(
             name=f"{room.name}, {area}",
             before=f"{_layers(room.layers)} on {room.subfloor.value}",
-            after=f"{floor}{' with ' + listed(extras) if room.floor and extras else ''}",
+            after=f"{floor}{' over ' + listed(under) if under else ''}{trim}" if room.floor else floor,
             laid=_laid(record, room.name, LAYING) if room.floor else "",
         )
     for flight in record.job.stairs:

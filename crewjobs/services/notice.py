@@ -25,15 +25,15 @@ from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import is_looking, items_of
 from crewjobs.engines.readiness.others import still_out
-from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear, ToiletOut
+from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.around_waits import working_days_before
 from crewjobs.services.calendar_waits import deliveries
-from crewjobs.services.known import HAND_OVER, TOILET_BACK, TOILET_OUT, WALK_BEFORE
+from crewjobs.services.known import HAND_OVER, WALK_BEFORE
+from crewjobs.services.notice_fixtures import fixtures_out, toilets_out
 from crewjobs.services.notice_rooms import out_of_use
 from crewjobs.services.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.site_facts import week_hours
-from crewjobs.services.telling import finish_day
-from crewjobs.services.toilets import resets
+from crewjobs.services.telling import finish_day, last_told
 from crewjobs.services.visits import Planned, Stretch, planned, work_words
 
 if TYPE_CHECKING:
@@ -72,7 +72,8 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
             f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
         )
     stretches = tuple(stretches_of(found, job, now)) if found else ()
-    first = first_day(record, stretches)
+    first, told = first_day(record, stretches), last_told(record)
+    finish = finish_day(found, record) if found and stretches else None
     return CustomerNotice(
         shop_name=shop.name,
         shop_phone=shop.phone,
@@ -82,12 +83,14 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         as_planned=wall_now(shop, now).date(),
         sheet=sheet_of(shop, f"Notice for job {job}", found, now),
         paper=paper_of(shop, paper),
-        finish=finish_day(found, record) if found and stretches else None,
+        finish=finish,
+        told=told if told is not None and told != finish else None,
         days=tuple(sorted(_days(record, stretches, now), key=lambda one: (one.day, one.start, one.what))),
         clear=tuple(_to_clear(record, stretches)),
         to_clear=CLEARED,
         out=tuple(out_of_use(found, record, now)),
-        toilets=tuple(_toilets(found, record)),
+        toilets=tuple(toilets_out(found, record)),
+        fixtures=tuple(fixtures_out(found, record)),
         ready=tuple(_ready(record, shop.units)),
         ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS) if first else None,
         comes=tuple(_comes(record, now)),
@@ -176,31 +179,6 @@ def _in_room(task: Task, room: Room) -> bool:
 
 def _piece_words(piece: Piece) -> str:
     return f"{piece.count} × {piece.name}" if piece.count > 1 else piece.name
-
-
-def _toilets(found: Planned | None, record: JobRecord) -> Iterator[ToiletOut]:
-    """Yield each toilet that is out or comes out; where all listed ones do, what is used meanwhile."""
-    site, every = record.job.site, bool(resets(record))
-    for out in record.tasks:
-        back = next((t for t in record.tasks if (t.key.template, t.where) == (TOILET_BACK, out.where)), None)
-        if out.key.template != TOILET_OUT or out.not_needed or back is None or not back.open:
-            continue
-        meanwhile = "another toilet in the house stays" if not every else "agreed with you before it comes out"
-        if site.toilet_meanwhile and every:
-            meanwhile = site.toilet_meanwhile
-        yield ToiletOut(
-            room=out.where,
-            out=_when(found, record, out, last=False) if out.open else "already",
-            back=_when(found, record, back, last=True),
-            meanwhile=f"Meanwhile: {meanwhile}.",
-        )
-
-
-def _when(found: Planned | None, record: JobRecord, task: Task, *, last: bool) -> str:
-    placed = found.placement(record.job.number, task.number) if found else None
-    if placed is None:
-        return "on a day not planned yet"
-    return f"about {moment_words(to_wall(record.job.site.zone, placed.end if last else placed.start))}"
 
 
 def _ready(record: JobRecord, units: UnitSystem) -> Iterator[str]:

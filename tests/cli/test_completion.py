@@ -19,14 +19,13 @@ while IFS= read -r COMP_LINE; do
 done
 """
 LINES = {
-    "crewjobs way": set(),
-    "crewjobs wee": {"week"},
     "crewjobs export ": {"jobs", "hours", "material"},
+    "crewjobs what": {"what-if"},
     "crewjobs export jobs --f": {"--from"},
     "crewjobs --db {db} heights 1": {"1", "10", "11", "12", "14", "15"},
     "crewjobs tick --db {db} 14 2": {"20", "21", "22"},
-    "crewjobs --db {db} hours Ce": {"Cedar"},
     "crewjobs --db {db} furniture 5 fr": {"front room"},
+    "crewjobs calendar --db {db} --crew Ce": {"Cedar"},
     "crewjobs --db {db} away Maeve": {"Maeve Ostrow"},
     "crewjobs --db {db}.none job ": set(),
     "crewjobs --db {db} rates --": {"--job", "--pin", "--unpin", "--json", "--help", "--db", "--now"},

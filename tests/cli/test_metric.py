@@ -115,6 +115,16 @@ def test_take_off_layout_and_page_are_metric(run, shop, number, room) -> None:
         assert us_measures(" ".join(_strings(told))) == [], words
 
 
+def test_pages_on_paper_are_metric(run, shop) -> None:
+    """Notices, records and the shopping list of every kind of floor, planned, have no US measure in text or JSON."""
+    run("--db", shop, "plan")
+    pages = [[page, number] for page in ("notice", "job-record") for number in (3, 5, 41)]
+    for words in (*pages, ["house-ready", 41], ["shopping-list"], ["week-sheet", "2026-03-04"]):
+        ran = run("--db", shop, *words)
+        assert (ran.code, us_measures(" ".join(ran.out.split()))) == (0, []), words
+        assert us_measures(" ".join(_strings(json.loads(run("--db", shop, *words, "--json").out)))) == [], words
+
+
 def _strings(value: object) -> list[str]:
     """Return all texts in a value, those that a person reads: sources are quoted as they are published."""
     if isinstance(value, dict):

@@ -10,7 +10,7 @@ from crewjobs.paper.document import Document
 from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions, questions_document
 from crewjobs.paper.job_record import JobRecordPage, RecordMaterial, RecordRoom, RecordWork, record_document
 from crewjobs.paper.model import PaperSize, Sheet
-from crewjobs.paper.notice import CustomerNotice, NoticeDay, OutOfUse, ToClear, ToiletOut, notice_document
+from crewjobs.paper.notice import CustomerNotice, FixtureOut, NoticeDay, OutOfUse, ToClear, notice_document
 from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, SupplyNeed, ToBuy, shopping_document
 from crewjobs.paper.week_sheet import (
     BesideCell,
@@ -136,13 +136,15 @@ def notice(paper: PaperSize = "letter") -> CustomerNotice:
             ),
         ),
         toilets=(
-            ToiletOut(
+            FixtureOut(
+                what="toilet",
                 room="bath",
                 out="about Tue 3 Mar 08:00",
                 back="about Wed 4 Mar 15:00",
                 meanwhile="Meanwhile: one in the yard.",
             ),
         ),
+        fixtures=(FixtureOut(what="gas range", room="kitchen", out="already", back="about Fri 6 Mar 09:00"),),
         ready=("Heat or air running: day and night", "Power and water"),
         ready_by=date(2026, 2, 27),
         comes=("Tue 3 Mar 10:00: gray plank, 9 cartons, as the supplier promised it",),

@@ -10,6 +10,7 @@ import pytest
 from crewjobs.cli.printing import plain
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.wall import to_utc
 from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
@@ -19,6 +20,7 @@ from crewjobs.services.house_ready import Answers
 from crewjobs.services.job_record import LAID_ON_STAIRS
 from crewjobs.services.known import LAYING
 from crewjobs.services.notice import HOUSE_WORDS
+from crewjobs.services.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
 from crewjobs.services.office import Office
 from crewjobs.services.printed import document_of
@@ -140,6 +142,17 @@ def test_who_must_be_there_for_a_walk_through_is_told(demo: Office) -> None:
     assert "furnished" not in next(one.walk for one in demo.notice(5).out if "stairs" in one.room)
 
 
+def test_a_finish_told_before_on_another_day_is_said(two: Shop) -> None:
+    """Told for the plan's day nothing is added; told for another day the notice says which, and that it is newer."""
+    two.office.told(4)
+    assert two.office.notice(4).told is None
+    two.clock.set("2026-03-02", "06:45")
+    two.office.told(4, "2026-03-25")
+    assert "Before, you were told Wed 25 Mar: this is newer." in " ".join(
+        two.office.page_text(two.office.notice(4)).split()
+    )
+
+
 def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
     """No plan: no day is named. A job called off gets no notice at all."""
     assert NO_DAYS in " ".join(document_text(document_of(den.office.notice(4))).split())
@@ -182,12 +195,16 @@ def test_the_toilet_is_out_as_long_as_the_plan_has_it_out(demo: Office) -> None:
     """Job 2 has one toilet: when it comes out and is back, and what is used meanwhile."""
     (toilet,) = demo.notice(2).toilets
     assert toilet.room == "bath"
-    assert "Mon 2 Mar 07:30" in toilet.out
-    assert "Wed 4 Mar 11:00" in toilet.back
     assert "rented toilet" in toilet.meanwhile
     warned = next(one for one in demo.week_sheet().warnings if "Job 2" in one)
-    assert "Mon 2 Mar 07:30" in warned
-    assert "Wed 4 Mar 11:00" in warned
+    assert f"out from {toilet.out.removeprefix('about ')} to {toilet.back.removeprefix('about ')}" in warned
+
+
+def test_what_else_is_taken_out_is_told_by_name(demo: Office) -> None:
+    """The kitchen of job 3: its range and what else stands there, out before the floor comes up and back at the end."""
+    told = [one for one in demo.notice(3).fixtures if one.room == "kitchen"]
+    assert "gas range" in {one.what for one in told}
+    assert all("Mar" in one.out and "Mar" in one.back for one in told)
 
 
 def test_the_week_sheet_has_every_visit_and_every_end(demo: Office) -> None:
@@ -212,10 +229,22 @@ def test_the_week_sheet_has_every_visit_and_every_end(demo: Office) -> None:
 
 
 def test_a_wait_stands_with_the_crew_whose_work_it_holds(demo: Office) -> None:
-    """The leveler of job 4 ends on Monday in the column of the crew that lays there on Tuesday."""
-    sheet = demo.week_sheet(date(2026, 3, 2))
-    (crew,) = [column for column in sheet.columns if any(v.job == 4 for v in column.days[1].visits)]
-    assert any("everler" in wait.what or "Leveler" in wait.what for wait in crew.days[0].waits if wait.ends)
+    """The next planned work of its job after a wait is this crew's; where none comes after, the last before is."""
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    sheet, seen = demo.week_sheet(), 0
+    for column in sheet.columns:
+        for day, cell in zip(sheet.days, column.days, strict=True):
+            for wait in cell.waits:
+                if wait.ends is None:
+                    continue
+                seen += 1
+                end = to_utc(found.shop.zone, day, wait.ends.hour * 60 + wait.ends.minute)
+                placed = sorted((p for p in found.plan.placements if p.key.job == wait.job), key=lambda p: p.start)
+                after = [p for p in placed if p.start >= end]
+                assert (after[0] if after else placed[-1]).crew == column.crew
+    assert seen > 2
 
 
 def test_a_week_before_any_plan_is_a_page(den: Shop) -> None:
@@ -266,6 +295,7 @@ def test_the_job_record_tells_what_was_recorded(den: Shop) -> None:
     assert "'new shoe', $180.00" in told
     assert [room.laid for room in page.rooms] == ["not laid yet"]
     assert "carpet on plywood" in told
+    assert "trim: reuse base" in told
     assert "4471" not in said(page)
 
 
@@ -337,6 +367,10 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
         catalogue = demo._catalogue(uow)
     keys = {template.key for template in catalogue.templates}
     assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys()
+    for out, (back, kinds) in BACK_AND_WHAT.items():
+        template = next(one for one in catalogue.templates if one.key == out)
+        assert template.applies.fixtures == {kind.value for kind in kinds}
+        assert back in keys
     waits = {wait.name for template in catalogue.templates for wait in template.waits}
     assert any(FURNITURE in name for name in waits)
     assert any("light foot" in name for name in waits)
