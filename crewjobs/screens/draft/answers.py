@@ -159,7 +159,7 @@ class TicksAnswer(Answer):
 class FindAnswer(Answer):
     """A line in which words of the trade or a zone are found by a part of them: what fits is listed below, to tap or by ↓ and Enter."""
 
-    BINDINGS = [Binding("down", "list", "what fits", show=False)]
+    BINDINGS = [Binding("down", "walk(1)", "what fits", show=False)]
 
     def __init__(self, entry: Entry, text: str) -> None:
         super().__init__(entry, text)
@@ -183,8 +183,8 @@ class FindAnswer(Answer):
         found.add_options([Option(Text(shown, overflow="ellipsis", no_wrap=True)) for shown, _ in self._fitting])
         found.display = bool(self._fitting)
 
-    def action_list(self) -> None:
-        """Into what fits."""
+    def action_walk(self, _step: int) -> None:
+        """Down into what fits."""
         found = self.query_one(OptionList)
         if found.display:
             found.highlighted = 0

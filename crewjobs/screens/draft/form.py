@@ -36,6 +36,11 @@ LOW: Final = 24
 class DraftForm(Dialog[T], Generic[T]):
     """Closes with what was made. Nothing is written before; what was typed stays, whatever is wrong with it."""
 
+    ABOUT = (
+        "Page by page, in any order; nothing is written before it is made. What is wrong is said beside its field, and ! marks its page. "
+        "Where words are listed below a field, ↓ and Enter take one, or a tap. More unfolds what is rarely needed; under Other keys stands, as "
+        "in a job file, what has no field. A name changed here is changed wherever the form names it."
+    )
     BINDINGS = [
         Binding("ctrl+s", "keep", "make it", priority=True),
         Binding("pagedown", "leaf(1)", "next page", priority=True),
