@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
+    from crewjobs.services.beginning import Beginning
     from crewjobs.services.office import Office
 
 
@@ -41,4 +42,10 @@ def open_screens(args: argparse.Namespace) -> int:
         raise Refused("the screens need a terminal; `crewjobs waiting` and `crewjobs week` print as text.")
     from crewjobs.screens.app import run
 
-    return run(lambda: open_office(args))
+    return run(lambda: open_office(args), beginning=None if hasattr(args, "now") else lambda: _beginning(args))
+
+
+def _beginning(args: argparse.Namespace) -> Beginning:
+    from crewjobs.services.beginning import Beginning
+
+    return Beginning(path_of(args))

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
+    from crewjobs.screens.draft.beginning import BeginningFactory
     from crewjobs.services.rows import Done
 
 OfficeFactory = Callable[[], OfficeFace]
@@ -98,12 +99,13 @@ class CrewApp(App[None]):
         Binding("question_mark", "help", "help", key_display="?"),
     ]
 
-    def __init__(self, factory: OfficeFactory, folder: Path) -> None:
+    def __init__(self, factory: OfficeFactory, folder: Path, beginning: BeginningFactory | None = None) -> None:
         super().__init__()
         self.register_theme(LAMP)
         self.register_theme(DAYLIGHT)
         self.theme = LAMP.name
         self._factory = factory
+        self._beginning = beginning
         self.folder = folder
         self.office: OfficeFace | None = None
         self.trouble: tuple[str, ...] = ()
@@ -126,7 +128,16 @@ class CrewApp(App[None]):
         work(self, self._open, "open")
 
     async def _open(self) -> None:
-        outcome = await outcome_of(self._opened)
+        if self._beginning is not None:
+            from crewjobs.screens.draft.beginning import begin
+
+            if await begin(self, self._beginning):
+                return
+        await self.open_with(self._factory)
+
+    async def open_with(self, factory: OfficeFactory) -> None:
+        """Open the records, and have every screen read them."""
+        outcome = await outcome_of(partial(self._opened, factory))
         if outcome.value is None:
             self.trouble = outcome.sentences
             if self.front is not None:
@@ -137,8 +148,13 @@ class CrewApp(App[None]):
             if isinstance(screen, CrewScreen):
                 screen.load()
 
-    def _opened(self) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
-        office = self._factory()
+    async def read_shop(self) -> None:
+        """The shop is another: its name, its crews."""
+        if (office := self.office) is not None:
+            await self.open_with(lambda: office)
+
+    def _opened(self, factory: OfficeFactory) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
+        office = factory()
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
     def _fatal_error(self) -> None:
@@ -193,6 +209,20 @@ class CrewApp(App[None]):
         self.job = number
         self.push_screen(JobScreen(number))
 
+    def new_job(self) -> None:
+        """The form of a new job, from everywhere."""
+        from crewjobs.screens.draft.jobs import ask_new_job
+
+        if self.front is not None:
+            ask_new_job(self.front)
+
+    def change_shop(self) -> None:
+        """The form of the shop and its crews."""
+        from crewjobs.screens.draft.jobs import ask_shop
+
+        if self.front is not None:
+            ask_shop(self.front)
+
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette reaches all that keys reach, and planning from everywhere."""
         places = (
@@ -205,6 +235,8 @@ class CrewApp(App[None]):
         )
         for title, mode in places:
             yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))
+        yield SystemCommand("New job", "a form: house, rooms, floor, order, days", self.new_job)
+        yield SystemCommand("Shop and crews", "a form: name, hours, people, holidays", self.change_shop)
         yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", self.plan)
         for active in shown_bindings(screen.active_bindings):
             title = active.binding.description.capitalize()
@@ -327,13 +359,14 @@ class CrewApp(App[None]):
         self._leave_off.set()
 
 
-def run(office_factory: OfficeFactory, folder: Path | None = None) -> int:
+def run(office_factory: OfficeFactory, folder: Path | None = None, beginning: BeginningFactory | None = None) -> int:
     """Show the screens until the user quits; return the exit code, 1 after a fault.
 
     Args:
         office_factory: builds the office; called in a thread after the first frame.
         folder: where day plans are written; `day-plans` in the folder one is in by default.
+        beginning: what is offered where there is no shop yet; called like the other.
     """
-    app = CrewApp(office_factory, folder or Path("day-plans"))
+    app = CrewApp(office_factory, folder or Path("day-plans"), beginning)
     app.run()
     return app.return_code or 0
