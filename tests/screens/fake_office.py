@@ -12,6 +12,7 @@ from pathlib import Path
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
+from crewjobs.services.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.forms import checking, making
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, draft_of
@@ -124,7 +125,7 @@ class FakeOffice:
         self.calls.append(("take_way", name, job))
         return Done(sentence="Plan 8 is proposed: 3 pieces of work move.", change=1, plan=8)
 
-    def why(self, job: int | None = None) -> WhyView:
+    def why(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> WhyView:
         self.calls.append(("why", job))
         return fake_week.why(job)
 
@@ -634,6 +635,17 @@ class FakeOffice:
         what, rows = self.log.pop()
         self.task_rows = rows
         return Done(sentence=f"Undone: {what}", change=99)
+
+    def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView:
+        self.calls.append(("calendars", crew, job))
+        names = (f"Job {job}",) if job is not None else ((crew,) if crew else fake_rows.CREWS)
+        rows = [
+            CalendarRow(
+                name=name, file=out / f"{name.lower().replace(' ', '-')}.ics", events=3, new=2, changed=0, cancelled=1
+            )
+            for name in names
+        ]
+        return CalendarsView(calendars=tuple(rows), change=7)
 
     def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
         self.calls.append(("job_pages", kind, job))

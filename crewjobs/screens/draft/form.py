@@ -37,8 +37,8 @@ class DraftForm(Dialog[T], Generic[T]):
 
     BINDINGS = [
         Binding("ctrl+s", "keep", "make it", priority=True),
-        Binding("pagedown", "turn(1)", "next page", priority=True),
-        Binding("pageup", "turn(-1)", "page before", priority=True),
+        Binding("pagedown", "leaf(1)", "next page", priority=True),
+        Binding("pageup", "leaf(-1)", "page before", priority=True),
     ]
 
     def __init__(
@@ -279,7 +279,7 @@ class DraftForm(Dialog[T], Generic[T]):
                 if target.focusable:
                     target.focus()
                     return
-        self.action_turn(1)
+        self.action_leaf(1)
 
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """To a page, or one more."""
@@ -293,9 +293,9 @@ class DraftForm(Dialog[T], Generic[T]):
         """A button."""
         match name.partition(":"):
             case ("next", _, _):
-                self.action_turn(1)
+                self.action_leaf(1)
             case ("back", _, _):
-                self.action_turn(-1)
+                self.action_leaf(-1)
             case ("list", _, _):
                 self._take()
                 self._listing = not self._listing
@@ -327,7 +327,7 @@ class DraftForm(Dialog[T], Generic[T]):
         await self._show(part)
         await self._check_and_tell()
 
-    def action_turn(self, step: int) -> None:
+    def action_leaf(self, step: int) -> None:
         """To the next page, once this one is right; back at any time."""
         work(self, partial(self._turn, step), "turn", exclusive=True)
 
