@@ -48,7 +48,12 @@ def test_an_encoding_that_is_said_is_kept_to():
     data = "Client;Address\nИрина Орлова;2 Gull Street\n".encode("cp1251")
     assert parse_list(data, "list.csv", known_words, "cp1251").rows[0].cells[0] == "Ирина Орлова"
     assert parse_list("\ufeffClient,Address\nA,B\n".encode(), "list.csv", known_words, "utf-8").columns[0] == "Client"
-    for encoding, said in (("utf-8", "it is not in"), ("klingon", "no encoding known"), ("base64", "no encoding known"), ("rot13", "no encoding known")):
+    for encoding, said in (
+        ("utf-8", "it is not in"),
+        ("klingon", "no encoding known"),
+        ("base64", "no encoding known"),
+        ("rot13", "no encoding known"),
+    ):
         with pytest.raises(Refused, match=said):
             parse_list(data, "list.csv", known_words, encoding)
 
