@@ -35,9 +35,9 @@ def run(args: Namespace) -> int:
     report = run_demo(Path(named) if named is not None else None, args.out)
     emit(args, report, lambda: demo_text(report))
     if not args.json and not args.no_screens and sys.stdin.isatty() and sys.stdout.isatty():
-        from crewjobs.screens.app import run as run_screens
+        from crewjobs.cli.opening import show_screens
 
-        return run_screens(lambda: demo_office(report.loaded.database))
+        return show_screens(lambda: demo_office(report.loaded.database), Path(report.loaded.database))
     return 0
 
 

@@ -71,6 +71,11 @@ def build_parser() -> argparse.ArgumentParser:
         parents=[shared],
     )
     parser.add_argument("--version", action="version", version=f"crewjobs {__version__}")
+    parser.add_argument(
+        "--slow-link",
+        action=argparse.BooleanOptionalAction,
+        help="spare the link: nothing is animated, little is painted (by itself over SSH; CREWJOBS_SLOW_LINK=1 or 0)",
+    )
     parser.set_defaults(run=_screens)
     commands = parser.add_subparsers(title="commands", metavar="", parser_class=_Command)
     for name, words in COMMANDS:

@@ -3,35 +3,43 @@
 from __future__ import annotations
 
 import asyncio
+import os
+import sys
 import threading
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from rich.text import Text
-from textual.app import App, SystemCommand
+from textual.app import App
 from textual.binding import Binding
 from textual.worker import WorkerFailed
 
 from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.leaving import note_place, return_to, watch_for_the_end
+from crewjobs.screens.link import PROGRESS_SECONDS
 from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
-from crewjobs.screens.spreadsheets import spreadsheet_commands
 from crewjobs.screens.waiting import WaitingScreen
-from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
 if TYPE_CHECKING:
+    from textual.app import SystemCommand
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
+    from crewjobs.screens.draft.beginning import BeginningFactory
     from crewjobs.services.rows import Done
+    from crewjobs.services.screen_memory import ScreenMemory
 
+T = TypeVar("T")
 OfficeFactory = Callable[[], OfficeFace]
+_TURN_SECONDS = 0.001
+PALETTES = (LAMP.name, DAYLIGHT.name)
 
 
 def _week() -> Screen[None]:
@@ -96,14 +104,36 @@ class CrewApp(App[None]):
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),
+        Binding("f1", "help", "help", key_display="F1", show=False),
     ]
 
-    def __init__(self, factory: OfficeFactory, folder: Path) -> None:
-        super().__init__()
+    def __init__(
+        self,
+        factory: OfficeFactory,
+        folder: Path,
+        beginning: BeginningFactory | None = None,
+        *,
+        slow: bool = False,
+        memory: ScreenMemory | None = None,
+    ) -> None:
+        """Take what builds the office and where pages go.
+
+        Args:
+            factory: builds the office; called in a thread after the first frame.
+            folder: where pages are written.
+            beginning: what is offered where there is no shop yet; called like the factory.
+            slow: whether the link is to be spared.
+            memory: what this person's screens remember between two runs; None remembers nothing.
+        """
+        # Without colors the terminal's own are left as they are, none of ours turned to gray.
+        super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         self.register_theme(LAMP)
         self.register_theme(DAYLIGHT)
-        self.theme = LAMP.name
+        self.memory = memory
+        self.theme = memory.palette if memory is not None and memory.palette in PALETTES else LAMP.name
+        self.slow = slow
         self._factory = factory
+        self._beginning = beginning
         self.folder = folder
         self.office: OfficeFace | None = None
         self.trouble: tuple[str, ...] = ()
@@ -113,6 +143,11 @@ class CrewApp(App[None]):
         self.demo = False
         self.crews: tuple[str, ...] = ()
         self.crew = ""
+        """The crew whose day On site shows."""
+        self.site_day = ""
+        """The day that it shows, ISO; empty is today."""
+        self.ticks_from = ""
+        """From when its ticks count; empty is now."""
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
         self.odds = OddsKept()
@@ -123,22 +158,40 @@ class CrewApp(App[None]):
 
     def on_ready(self) -> None:
         """The first frame stands: now open the records."""
+        if self.slow:
+            self.animation_level = "none"
+        watch_for_the_end(self)
         work(self, self._open, "open")
 
     async def _open(self) -> None:
-        outcome = await outcome_of(self._opened)
+        if self._beginning is not None:
+            from crewjobs.screens.draft.beginning import begin
+
+            if await begin(self, self._beginning):
+                return
+        await self.open_with(self._factory)
+
+    async def open_with(self, factory: OfficeFactory) -> None:
+        """Open the records, and have every screen read them."""
+        outcome = await outcome_of(partial(self._opened, factory))
         if outcome.value is None:
             self.trouble = outcome.sentences
             if self.front is not None:
                 self.front.show_trouble()
             return
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
+        await return_to(self)
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()
 
-    def _opened(self) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
-        office = self._factory()
+    async def read_shop(self) -> None:
+        """The shop is another: its name, its crews."""
+        if (office := self.office) is not None:
+            await self.open_with(lambda: office)
+
+    def _opened(self, factory: OfficeFactory) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
+        office = factory()
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
     def _fatal_error(self) -> None:
@@ -173,16 +226,43 @@ class CrewApp(App[None]):
 
     def action_light(self) -> None:
         """The other palette."""
-        self.theme = DAYLIGHT.name if self.theme == LAMP.name else LAMP.name
+        self.wear(DAYLIGHT.name if self.theme == LAMP.name else LAMP.name)
+
+    def wear(self, palette: str) -> None:
+        """Show this palette, now and next time."""
+        self.theme = palette
+        if self.memory is not None:
+            self.memory.keep_palette(palette)
+
+    def spare(self, slow: bool) -> None:
+        """Spare the link from now on, or no more."""
+        self.slow = slow
+        self.animation_level = "none" if slow else "full"
+        if self.front is not None:
+            words = "is spared: nothing moves by itself, progress is told once a second" if slow else "is not spared"
+            self.front.status.say(f"The link {words}.")
+
+    def note_place(self) -> None:
+        """Where one is now, for when the link drops."""
+        note_place(self)
+
+    async def action_quit(self) -> None:
+        """Leave: the next start begins with what waits."""
+        if self.memory is not None:
+            self.memory.leave()
+        await super().action_quit()
 
     def action_help(self) -> None:
-        """What can be done here."""
+        """What can be done here: on the screen, or in the dialog above it."""
+        from crewjobs.screens.dialog import Dialog
         from crewjobs.screens.help import HelpScreen
 
-        if self.front is not None:
-            self.push_screen(HelpScreen(self.front), self._do)
+        here = self.screen if isinstance(self.screen, Dialog) else self.front
+        if here is not None and not isinstance(here, HelpScreen):
+            self.push_screen(HelpScreen(here), self.press)
 
-    def _do(self, key: str | None) -> None:
+    def press(self, key: str | None) -> None:
+        """Do what a key does here; of none nothing."""
         if key and (active := self.screen.active_bindings.get(key)):
             self.run_worker(self.run_action(active.binding.action, active.node))
 
@@ -193,36 +273,61 @@ class CrewApp(App[None]):
         self.job = number
         self.push_screen(JobScreen(number))
 
+    def new_job(self) -> None:
+        """The form of a new job, from everywhere."""
+        from crewjobs.screens.draft.jobs import ask_new_job
+
+        if self.front is not None:
+            ask_new_job(self.front)
+
+    def change_shop(self) -> None:
+        """The form of the shop and its crews."""
+        from crewjobs.screens.draft.jobs import ask_shop
+
+        if self.front is not None:
+            ask_shop(self.front)
+
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """The palette reaches all that keys reach, and planning from everywhere."""
-        places = (
-            ("Waiting", "waiting"),
-            ("Week", "week"),
-            ("Jobs", "jobs"),
-            ("On site", "on_site"),
-            ("Rooms", "rooms"),
-            ("Rates", "rates"),
-        )
-        for title, mode in places:
-            yield SystemCommand(f"Go to {title}", "", lambda mode=mode: self.action_go(mode))
-        yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", self.plan)
-        for active in shown_bindings(screen.active_bindings):
-            title = active.binding.description.capitalize()
-            key = self.get_key_display(active.binding)
-            yield SystemCommand(title, f"key {key}", lambda key=active.binding.key: self._do(key))
-        yield SystemCommand("Light or dark", "the other palette", self.action_light)
-        yield from spreadsheet_commands(self)
+        """The palette reaches all that keys and forms reach, and what needs no key."""
+        from crewjobs.screens.commands import commands_of
+
+        return commands_of(self, screen)
 
     # Planning
 
-    def plan(self) -> None:
-        """Plan all crews in a thread; the screens stay alive."""
+    def _begin(self, what: str) -> OfficeFace | None:
+        """Return the office to work something out with; None, and a sentence, while something else is at work."""
         if self.planning is not None or self.office is None:
-            return
+            if self.front is not None:
+                busy = self.planning is not None
+                self.front.status.say("Something is at work; Esc stops it." if busy else "Still opening the records.")
+            return None
         self._stop.clear()
         self._leave_off.set()
-        self._progress((0, 0, ""))
-        work(self, partial(self._plan, self.office), "plan")
+        self._progress((0, 0, what))
+        return self.office
+
+    def plan(self) -> None:
+        """Plan all crews in a thread; the screens stay alive."""
+        office = self._begin("planning")
+        if office is not None:
+            work(self, partial(self._plan, office), "plan")
+
+    def find_out(
+        self, what: str, call: Callable[[OfficeFace, Callable[[], bool]], T], then: Callable[[T], None]
+    ) -> None:
+        """Find something out in a thread that takes seconds; Esc ends it with what was found by then."""
+        office = self._begin(what)
+        if office is not None:
+            work(self, partial(self._find_out, lambda: call(office, self._stop.is_set), then), "plan")
+
+    async def _find_out(self, call: Callable[[], T], then: Callable[[T], None]) -> None:
+        outcome = await outcome_of(call)
+        self._progress(None)
+        if outcome.value is not None:
+            then(outcome.value)
+        elif self.front is not None:
+            self.front.refusal.say(outcome.sentences, title="Cannot be shown")
 
     async def _plan(self, office: OfficeFace) -> None:
         latest: list[Progress] = []
@@ -234,7 +339,7 @@ class CrewApp(App[None]):
             if latest and self.planning is not None:
                 self._progress(latest[0])
 
-        timer = self.set_interval(0.1, show)
+        timer = self.set_interval(PROGRESS_SECONDS[self.slow], show)
         first = await outcome_of(lambda: not office.is_planned())
         outcome: Outcome[Done] = await outcome_of(lambda: office.plan(progress, self._stop.is_set))
         if outcome.value is not None and self.LOOK_SECONDS and not self._stop.is_set():
@@ -248,12 +353,9 @@ class CrewApp(App[None]):
 
     def find_moves(self, job: int, *, again: bool) -> None:
         """Find the furniture stages of a job in a thread; Esc ends it with the best so far."""
-        if self.planning is not None or self.office is None:
-            return
-        self._stop.clear()
-        self._leave_off.set()
-        self._progress((0, 0, f"furniture stages of job {job}"))
-        work(self, partial(self._find_moves, self.office, job, again), "plan")
+        office = self._begin(f"furniture stages of job {job}")
+        if office is not None:
+            work(self, partial(self._find_moves, office, job, again), "plan")
 
     async def _find_moves(self, office: OfficeFace, job: int, again: bool) -> None:
         stop = self._stop.is_set
@@ -264,12 +366,9 @@ class CrewApp(App[None]):
 
     def lay_out(self, job: int, *, again: bool) -> None:
         """Find the layouts of a job's floors in a thread, telling how far it is; Esc ends it with the best so far."""
-        if self.planning is not None or self.office is None:
-            return
-        self._stop.clear()
-        self._leave_off.set()
-        self._progress((0, 0, f"layouts of job {job}"))
-        work(self, partial(self._lay_out, self.office, job, again), "plan")
+        office = self._begin(f"layouts of job {job}")
+        if office is not None:
+            work(self, partial(self._lay_out, office, job, again), "plan")
 
     async def _lay_out(self, office: OfficeFace, job: int, again: bool) -> None:
         stop, latest = self._stop.is_set, list[str]()
@@ -278,7 +377,7 @@ class CrewApp(App[None]):
             if latest and self.planning is not None:
                 self._progress((0, 0, latest[-1]))
 
-        timer = self.set_interval(0.1, show)
+        timer = self.set_interval(PROGRESS_SECONDS[self.slow], show)
         outcome = await outcome_of(lambda: office.lay_out(job, again=again, stop=stop, watch=latest.append))
         timer.stop()
         self._progress(None)
@@ -319,21 +418,37 @@ class CrewApp(App[None]):
         """Keep the best found so far."""
         self._stop.set()
         if self.front is not None:
-            self.front.status.say("Stopping; the best so far is kept.")
+            self.front.status.say("Stopping; the best so far is kept or shown.")
 
     def on_unmount(self) -> None:
         """Nobody waits for a plan any more."""
+        self.leave_off()
+
+    def leave_off(self) -> None:
+        """End all that is looked for."""
         self._stop.set()
         self._leave_off.set()
 
 
-def run(office_factory: OfficeFactory, folder: Path | None = None) -> int:
+def run(
+    office_factory: OfficeFactory,
+    folder: Path | None = None,
+    beginning: BeginningFactory | None = None,
+    *,
+    slow: bool = False,
+    memory: ScreenMemory | None = None,
+) -> int:
     """Show the screens until the user quits; return the exit code, 1 after a fault.
 
     Args:
         office_factory: builds the office; called in a thread after the first frame.
         folder: where day plans are written; `day-plans` in the folder one is in by default.
+        beginning: what is offered where there is no shop yet; called like the other.
+        slow: whether the link is to be spared.
+        memory: what this person's screens remember between two runs; None remembers nothing.
     """
-    app = CrewApp(office_factory, folder or Path("day-plans"))
+    app = CrewApp(office_factory, folder or Path("day-plans"), beginning, slow=slow, memory=memory)
+    # What is worked out in threads must not make a key wait for its turn: 5 ms each time is Python's own.
+    sys.setswitchinterval(_TURN_SECONDS)
     app.run()
     return app.return_code or 0

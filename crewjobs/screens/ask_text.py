@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from textual.widget import Widget
     from textual.widgets import Input
 
+    from crewjobs.screens.base import CrewScreen
+
 WHEN = "14:30, yesterday 16:00; empty is now"
 FAR = "9/19 rows, 90 of 215 ft2, 50 %"
 
@@ -45,3 +47,20 @@ class AskText(Dialog[str]):
     def pressed(self, _name: str) -> None:
         """Close with the text."""
         self.dismiss(self.query_one(Field).value)
+
+
+def ask_how_far(screen: CrewScreen, job: int, task: int, at: str) -> None:
+    """Ask how far a task is, and record it; held, it asks for the reason."""
+
+    def record(text: str, because: str = "") -> None:
+        screen.act(
+            lambda office: office.how_far(job, task, text, at=at, because=because),
+            lambda reason: record(text, reason),
+            ("how far", job, task),
+        )
+
+    def typed(text: str | None) -> None:
+        if text:
+            record(text)
+
+    screen.app.push_screen(AskText(f"How far is task {task}?", "", FAR, label="How far"), typed)

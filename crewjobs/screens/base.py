@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
+from contextlib import contextmanager
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar, cast
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.app import CrewApp
     from crewjobs.screens.face import OfficeFace
+    from crewjobs.screens.record.about import About
     from crewjobs.services.rows import Done
 
 T = TypeVar("T")
@@ -33,6 +35,8 @@ NO_SHOP = (
 )
 _UNSURE = "The last step may not be kept: the change log of the job says what is."
 _REFRESH_SECONDS = 60.0
+_BLINK_SECONDS = 0.02
+"""What takes longer is said to be at work; what is shorter would only flicker."""
 
 
 class CrewScreen(Screen[None]):
@@ -43,7 +47,7 @@ class CrewScreen(Screen[None]):
     """What the screen is for, told by help."""
 
     AUTO_FOCUS = "Sheet"
-    BINDINGS = [Binding("escape", "back", "back", show=False)]
+    BINDINGS = [Binding("escape", "back", "back", key_display="Esc", show=False)]
 
     def __init__(self) -> None:
         super().__init__()
@@ -98,6 +102,7 @@ class CrewScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         """Facts may have changed on another screen."""
         self.query_one(PlanningLine).progress = self.crew_app.planning
+        self.crew_app.note_place()
         if self.crew_app.trouble:
             self.show_trouble()
         else:
@@ -129,7 +134,8 @@ class CrewScreen(Screen[None]):
         office = self.crew_app.office
         if office is None:
             return
-        outcome = await outcome_of(lambda: (call(office), office.now()))
+        with self._at_work("reading"):
+            outcome = await outcome_of(lambda: (call(office), office.now()))
         if outcome.value is None:
             self._unread = True
             self.refusal.say(outcome.sentences, title="Cannot be shown")
@@ -141,6 +147,17 @@ class CrewScreen(Screen[None]):
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)
+
+    @contextmanager
+    def _at_work(self, what: str) -> Iterator[None]:
+        """Say on top that a key is being answered, where that takes longer than a blink."""
+        head = self.query_one(Headline)
+        timer = self.set_timer(_BLINK_SECONDS, lambda: setattr(head, "busy", what))
+        try:
+            yield
+        finally:
+            timer.stop()
+            head.busy = ""
 
     def act(self, call: Callable[[OfficeFace], Done], again: Again | None = None, key: Hashable = None) -> None:
         """Change something in a thread, say what was done, read anew.
@@ -162,8 +179,9 @@ class CrewScreen(Screen[None]):
             self.status.say("Still opening the records; try again in a moment.")
             self._pending.discard(key)
             return
-        async with self.crew_app.writing:
-            outcome = await outcome_of(lambda: call(office))
+        with self._at_work("writing"):
+            async with self.crew_app.writing:
+                outcome = await outcome_of(lambda: call(office))
         self._pending.discard(key)
         self.told(outcome, again, looks=key != "undo")
 
@@ -186,9 +204,25 @@ class CrewScreen(Screen[None]):
         if looks:
             self.crew_app.look_after(outcome.value.change)
 
+    def first(self, what: str) -> None:
+        """Say what has to be selected for the key that was pressed."""
+        self.status.say(f"Select {what} first.")
+
     def action_choose(self) -> None:
         """Enter: act on what is selected."""
         self.sheet.choose()
+
+    def about(self) -> About:
+        """What stands under the hand: what is recorded is about it, as far as nothing else is said."""
+        from crewjobs.screens.record.about import About
+
+        return About(job=None, crews=self.crew_app.crews)
+
+    def action_record(self) -> None:
+        """Record what happened to what is selected: its house, its crew, its day."""
+        from crewjobs.screens.record.menu import ask_record
+
+        ask_record(self, self.about())
 
     def action_back(self) -> None:
         """Close what is open: a refusal, planning, this page."""

@@ -12,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.in_keys import in_keys
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
@@ -34,7 +35,13 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     """Esc closes it with nothing done."""
 
     TITLE_TEXT = ""
-    BINDINGS = [Binding("escape", "close", "close")]
+    ABOUT = ""
+    """What it is for, where its title does not say it all; told by help."""
+    BINDINGS = [
+        Binding("escape", "back", "close", key_display="Esc"),
+        Binding("question_mark", "help", "help", key_display="?", show=False),
+        Binding("f1", "help", "help", key_display="F1", show=False),
+    ]
 
     def __init__(self) -> None:
         super().__init__()
@@ -92,7 +99,7 @@ class Dialog(ModalScreen[R | None], Generic[R]):
     def say(self, *sentences: str) -> None:
         """Show why not, below the fields."""
         fault = self.query_one("#fault", Static)
-        fault.update("\n".join(sentences))
+        fault.update("\n".join(in_keys(sentence) for sentence in sentences))
         fault.display = bool(sentences)
         if sentences:
             self.query_one("#body").scroll_end(animate=False)
@@ -145,6 +152,14 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         Overridden where it does something else: handlers of an event are called for every class, overridden or not.
         """
         self.focus_next()
+
+    def action_help(self) -> None:
+        """What can be done here."""
+        self.crew_app.action_help()
+
+    def action_back(self) -> None:
+        """Esc."""
+        self.action_close()
 
     def action_close(self) -> None:
         """Nothing done."""

@@ -11,6 +11,8 @@ from typing import NamedTuple
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
+from crewjobs.screens.in_keys import in_keys
+
 __all__ = [
     "Line",
     "Piece",
@@ -81,7 +83,7 @@ def wrap(text: str, width: int) -> list[str]:
 def paragraph(text: str, width: int, style: str = "", lead: str = "", target: Target | None = None) -> list[Line]:
     """Wrapped text behind a lead (``→ ``) that hangs: the lines below start where the first one's text does."""
     indent = cell_len(lead)
-    lines = wrap(text, max(width - indent, 4))
+    lines = wrap(in_keys(text), max(width - indent, 4))
     return [
         [Piece(f"{lead if number == 0 else ' ' * indent}{part}", style, target)] for number, part in enumerate(lines)
     ]

@@ -19,7 +19,7 @@ from crewjobs.services.rows import Done
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-NONE_YET = "There is no layout yet: Enter finds one."
+NONE_YET = "There is no layout yet: p finds one."
 
 
 class FloorLayoutScreen(CrewScreen):
@@ -28,15 +28,15 @@ class FloorLayoutScreen(CrewScreen):
     PLACE = "rooms"
     ABOUT = (
         "How the planks of a job are laid, one floor at a time: each row drawn to scale from your left to your right, then its cuts in "
-        "laying order: which plank each is cut from, and what to keep of it for which row. Enter finds the fewest planks (where "
-        "there is a layout already, fewer still); Esc stops and keeps the best so far. ← and → go to other floors. w says that a row "
+        "laying order: which plank each is cut from, and what to keep of it for which row. p finds the fewest planks (where "
+        "there is a layout already, fewer still); Esc stops and keeps the best so far. ← and → go to other floors. r says that a row "
         "lies and what was measured from it: the rest is then planned anew."
     )
     BINDINGS = [
-        Binding("enter,space", "find", "lay out", key_display="Enter"),
+        Binding("p", "plan", "lay out"),
         Binding("left", "step(-1)", "floor before", key_display="←"),
         Binding("right", "step(1)", "next floor", key_display="→"),
-        Binding("w", "row_lies", "row lies"),
+        Binding("r", "record", "row lies"),
         Binding("escape", "back", "back", key_display="Esc"),
     ]
 
@@ -65,7 +65,7 @@ class FloorLayoutScreen(CrewScreen):
     def _draw(self, width: int, selected: Target | None) -> list[Line]:
         return draw_floors(self._view, width, selected) if self._view is not None else []
 
-    def action_find(self) -> None:
+    def action_plan(self) -> None:
         """Find layouts, or better ones."""
         if self._view is not None:
             self.crew_app.lay_out(self.job, again=not self._view.missing)
@@ -79,7 +79,7 @@ class FloorLayoutScreen(CrewScreen):
         if 0 <= number < len(self._view.floors):
             self.sheet.select(("floor", number))
 
-    def action_row_lies(self) -> None:
+    def action_record(self) -> None:
         """Say that a row lies."""
         from crewjobs.screens.record.row_lies import row_lies
 

@@ -1,15 +1,16 @@
-"""What this screen is for and what can be done here; each key can be clicked."""
+"""What this screen or dialog is for and what can be done here; each key can be clicked."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.binding import Binding
+from textual.widgets import Button, Input
 
-from crewjobs.screens.base import CrewScreen
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.drawing import Line, Piece, Target, filled, heading, paragraph
+from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
 from crewjobs.screens.widgets.headline import PLACES
 from crewjobs.screens.widgets.key_line import shown_bindings
 from crewjobs.screens.widgets.sheet import Sheet
@@ -17,13 +18,23 @@ from crewjobs.screens.widgets.sheet import Sheet
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.base import CrewScreen
+
 MOVING = (
-    ("↑ ↓", "select; page up, page down, home, end"),
-    ("^p", "the palette: all commands by name"),
-    ("b", "bright: light or dark"),
-    ("Esc", "close, stop planning, go back"),
+    ("↑ ↓", "select; page up, page down, home, end", ""),
+    ("^p", "the palette: all commands by name", "ctrl+p"),
+    ("b", "bright: light or dark", "b"),
+    ("Esc", "close, stop what is at work, go back", "escape"),
 )
-"""Keys that work on every screen, as they are shown, with what they do."""
+"""Keys that work on every screen, as they are shown, with what they do, and what a tap on them presses."""
+IN_A_DIALOG = (
+    ("Tab", "on to the next field or button; shift and Tab back", ""),
+    ("F1", "this help, from inside a field too, where ? is text", ""),
+    ("^p", "the palette: all commands by name", "ctrl+p"),
+)
+_FORM = "What is typed stays when it is refused; the sentence says what would be right."
+_LIST = "One of several: Enter or a tap takes it."
+_PAGE = "To be read: arrows and page keys scroll."
 
 
 class HelpScreen(Dialog[str]):
@@ -31,18 +42,22 @@ class HelpScreen(Dialog[str]):
 
     BINDINGS = [
         Binding("enter,space", "choose", "do it", key_display="Enter"),
-        Binding("question_mark", "close", "close", show=False),
+        Binding("question_mark,f1", "help", "close", show=False),
     ]
 
-    def __init__(self, screen: CrewScreen) -> None:
+    def __init__(self, screen: CrewScreen | Dialog[Any]) -> None:
         super().__init__()
-        self._about = screen.ABOUT
-        self._name = dict(PLACES).get(screen.PLACE, "")[2:]
+        self._dialog = isinstance(screen, Dialog)
+        if isinstance(screen, Dialog):
+            self._about, self._name = screen.ABOUT or _kind(screen), screen.title_text()
+        else:
+            self._about, self._name = screen.ABOUT, dict(PLACES).get(screen.PLACE, "")[2:]
         self._keys = [
             (active.binding.key, screen.app.get_key_display(active.binding), active.binding.description)
             for active in shown_bindings(screen.active_bindings)
-            if active.binding.key != "question_mark"
+            if active.binding.key not in ("question_mark", "f1")
         ]
+        self._buttons = [str(button.label) for button in screen.query(Button) if button.display] if self._dialog else []
 
     def title_text(self) -> str:
         """Which screen."""
@@ -61,22 +76,32 @@ class HelpScreen(Dialog[str]):
         self.query_one(Sheet).show(self._draw)
 
     def _draw(self, width: int, _selected: Target | None) -> list[Line]:
-        lines = [*paragraph(self._about, width - 2, "", " "), [], heading("Keys here, or tap them", width)]
+        lines = [heading("Keys here, or tap them", width)] if self._keys else []
         for key, display, words in self._keys:
-            lines.append(
-                filled([Piece(" ", "mark", key), Piece(f"{display:<8}", "key", key), Piece(words, "", key)], width, key)
-            )
-        lines.append(heading("Everywhere", width))
-        for number, (_, name) in enumerate(PLACES, 1):
-            key = str(number)
-            lines.append(
-                filled([Piece(" ", "mark", key), Piece(f"{key:<8}", "key", key), Piece(name[2:], "", key)], width, key)
-            )
-        for display, words in MOVING:
-            text = paragraph(words, width - 10)
-            lines.append([Piece(f" {display:<8}", "key"), *text[0]])
-            lines += [[Piece(" " * 9), *line] for line in text[1:]]
+            lines += self._row(display, _told(key, words), key, width)
+        if self._buttons:
+            lines += paragraph(f"Buttons: {', '.join(self._buttons)}.", width - 2, "", " ")
+        lines.append(heading("What this is", width))
+        lines += paragraph(self._about, width - 2, "", " ")
+        lines.append(heading("In every dialog" if self._dialog else "Everywhere", width))
+        for number, (_, name) in enumerate(() if self._dialog else PLACES, 1):
+            lines += self._row(str(number), name[2:], str(number), width)
+        for display, words, key in IN_A_DIALOG if self._dialog else MOVING:
+            lines += self._row(display, words, key, width)
         return lines
+
+    @staticmethod
+    def _row(display: str, words: str, key: str, width: int) -> list[Line]:
+        """A key and what it does; a tap on it presses it."""
+        target = key or None
+        texts = paragraph(words, width - 10, "", target=target) or [[]]
+        lines: list[Line] = [[Piece(" ", "mark", target), Piece(f"{display:<8}", "key", target), *texts[0]]]
+        lines += [[Piece(" ", "mark", target), Piece(" " * 8, "", target), *text] for text in texts[1:]]
+        return [filled(line, width, target) for line in lines]
+
+    def action_help(self) -> None:
+        """The key that opened it closes it."""
+        self.action_close()
 
     def action_choose(self) -> None:
         """Enter."""
@@ -85,3 +110,18 @@ class HelpScreen(Dialog[str]):
     def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
         """Do what the key does."""
         self.dismiss(str(event.target))
+
+
+def _told(key: str, words: str) -> str:
+    """What a key does here, and, where that is no more than a word, what it means everywhere."""
+    action, meaning = MEANINGS.get(key, ("", ""))
+    if action in TOLD_BY_ITSELF:
+        return words
+    return f"{words}: {meaning}" if meaning and words.casefold() not in meaning.casefold() else meaning or words
+
+
+def _kind(dialog: Dialog[Any]) -> str:
+    """What a dialog is for, by what it is made of."""
+    if dialog.query(Input):
+        return _FORM
+    return _LIST if any(sheet.tap for sheet in dialog.query(Sheet)) else _PAGE

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
+from crewjobs.screens.ask_text import ask_how_far
 from crewjobs.screens.drawing import Line, Piece, Target
 from crewjobs.screens.odds import OddsScreen
 from crewjobs.screens.widgets.job_page import draw_page
@@ -16,6 +18,8 @@ from crewjobs.services.rows import JobPage
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+    from crewjobs.screens.record.about import About
 
 _FINISHED = ("done", "not needed")
 
@@ -28,7 +32,7 @@ class JobScreen(OddsScreen):
         "One job, whole. [ ] is to do, [/] under way, [x] done, [-] not needed; ‖ says what holds a task and until when. "
         "Enter ticks the selected task; on a phase of a section it ticks all that is left of it. A task on hold can "
         "still be recorded: it asks for the reason and keeps it. Enter on material records that it has come. y says what "
-        "fixes its finish, c the chance of its days and which day would hold. f records what demolition uncovered: it holds what it must at once. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
+        "fixes its finish, c the chance of its days and which day would hold. f says how far the selected task is. F records what demolition uncovered: it holds what it must at once. r records what else happened: the house ready or not, others asked, visits, walk-throughs, "
         "money."
     )
     BINDINGS = [
@@ -38,7 +42,8 @@ class JobScreen(OddsScreen):
         Binding("l", "lots", "lots"),
         Binding("y", "why", "why"),
         Binding("c", "odds", "odds"),
-        Binding("f", "found", "found", show=False),
+        Binding("f", "how_far", "how far"),
+        Binding("F", "found", "found", key_display="F"),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("w", "when", "when"),
@@ -145,19 +150,23 @@ class JobScreen(OddsScreen):
         chosen = self._selected("material")
         ask_lots(self, self.number, chosen if isinstance(chosen, str) else "")
 
-    def action_record(self) -> None:
-        """Record what happened at this job."""
-        from crewjobs.screens.record.about import About
-        from crewjobs.screens.record.menu import ask_record
-
-        ask_record(self, About(job=self.number, crews=self.crew_app.crews))
+    def about(self) -> About:
+        """This job."""
+        return replace(super().about(), job=self.number)
 
     def action_found(self) -> None:
         """Record what was found at this job."""
-        from crewjobs.screens.record.about import About
         from crewjobs.screens.record.menu import ask_finding
 
-        ask_finding(self, About(job=self.number, crews=self.crew_app.crews))
+        ask_finding(self, self.about())
+
+    def action_how_far(self) -> None:
+        """Say how far the selected task is."""
+        task = self._selected("task")
+        if isinstance(task, int):
+            ask_how_far(self, self.number, task, self._at)
+        else:
+            self.status.say("Select a task first, then f says how far it is.")
 
     def action_why(self) -> None:
         """Say what fixes the job's finish."""

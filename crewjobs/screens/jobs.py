@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -19,10 +20,12 @@ from crewjobs.services.rows import JobRow
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-_LEAF = 250
+    from crewjobs.screens.record.about import About
+
+_LEAF = 100
 """Jobs drawn at once, so that a key is answered at once after years of jobs, too."""
 
-_NONE = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
+_NONE = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
 
 
 class JobsScreen(OddsScreen):
@@ -31,14 +34,16 @@ class JobsScreen(OddsScreen):
     PLACE = "jobs"
     ABOUT = (
         "All jobs that are not closed. Type / and some words to find one by number, house, customer, address or what it "
-        "waits for; o changes the order, x adds the closed ones. Odds are the chance that a job is done by its promised day; "
+        "waits for; o changes the order, v adds the closed ones. + writes a new job in a form, e changes one, its rooms too. Odds "
+        "are the chance that a job is done by its promised day; "
         "c says what they stand on and which day would hold."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open", key_display="Enter"),
+        Binding("plus", "new", "new job", key_display="+"),
         Binding("slash", "find", "find", key_display="/"),
         Binding("o", "order", "order"),
-        Binding("x", "everything", "closed too"),
+        Binding("v", "view", "closed too"),
         Binding("r", "record", "record"),
         Binding("e", "edit", "edit"),
         Binding("y", "why", "why"),
@@ -146,7 +151,7 @@ class JobsScreen(OddsScreen):
         self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
         self._again()
 
-    def action_everything(self) -> None:
+    def action_view(self) -> None:
         """With or without the closed ones."""
         self._everything = not self._everything
         self.load()
@@ -158,6 +163,8 @@ class JobsScreen(OddsScreen):
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "job":
             ask_why(self, target[1])
+        else:
+            self.first("a job")
 
     def action_odds(self) -> None:
         """Say the odds of the selected job."""
@@ -166,15 +173,18 @@ class JobsScreen(OddsScreen):
         target = self.sheet.selected
         if isinstance(target, tuple) and target[0] == "job":
             ask_odds(self, target[1])
+        else:
+            self.first("a job")
 
-    def action_record(self) -> None:
-        """Record what happened at the selected job, or who is not with their crew."""
-        from crewjobs.screens.record.about import About
-        from crewjobs.screens.record.menu import ask_record
-
+    def about(self) -> About:
+        """The selected job."""
         target = self.sheet.selected
         job = target[1] if isinstance(target, tuple) and target[0] == "job" else None
-        ask_record(self, About(job=job, crews=self.crew_app.crews))
+        return replace(super().about(), job=job)
+
+    def action_new(self) -> None:
+        """Write a new job."""
+        self.crew_app.new_job()
 
     def action_edit(self) -> None:
         """Edit the selected job."""
@@ -183,6 +193,8 @@ class JobsScreen(OddsScreen):
             from crewjobs.screens.edit import ask_edit
 
             ask_edit(self, target[1])
+        else:
+            self.first("a job")
 
     def leave(self) -> None:
         """Esc shows all jobs again."""

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
 
+from crewjobs.screens.ask_text import ask_how_far
 from crewjobs.screens.base import NO_SHOP, CrewScreen
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.headline import Headline
@@ -30,22 +32,24 @@ class OnSiteScreen(CrewScreen):
     ABOUT = (
         "One crew's day. Tap a task, or press Enter on it, when it is done; P ticks all that is left today of its "
         "phase in its section. ‖ says what holds a task and until when: if it was really done all the same, the program asks for the "
-        "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. e takes the whole sheet back in the evening: hours, "
+        "reason and keeps it. f says how far the selected task is (9/19 rows). F records what demolition uncovered: it holds what it must at once. h takes the whole sheet back in the evening: hours, "
         "what is done, findings. r records a dry run, who is out, and what else happened. w sets from when ticks count. u takes the last step back."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "tick", key_display="Enter"),
         Binding("P", "tick_phase", "all", key_display="P"),
-        Binding("c", "crew", "crew"),
-        Binding("left", "turn(-1)", "day before", key_display="←"),
-        Binding("right", "turn(1)", "day after", key_display="→"),
+        Binding("g", "other", "crew"),
+        Binding("left_square_bracket", "turn(-1)", "day before", key_display="["),
+        Binding("right_square_bracket", "turn(1)", "day after", key_display="]"),
+        Binding("left", "step(-1)", "day before", key_display="←", show=False),
+        Binding("right", "step(1)", "day after", key_display="→", show=False),
         Binding("w", "when", "when"),
         Binding("s", "start", "start"),
         Binding("f", "how_far", "how far"),
-        Binding("F", "found", "found", key_display="F", show=False),
-        Binding("e", "evening", "evening"),
+        Binding("F", "found", "found", key_display="F"),
+        Binding("h", "evening", "evening"),
         Binding("r", "record", "record"),
-        Binding("t", "today", "today", show=True),
+        Binding("t", "today", "today"),
     ]
 
     def __init__(self) -> None:
@@ -69,14 +73,29 @@ class OnSiteScreen(CrewScreen):
                 self.sheet.show(self._draw)
             return
         if self._crew not in crews:
-            self._crew = crews[0]
+            self._begin(crews)
         crew, chosen = self._crew, self._day
         self.ask(lambda office: office.site_day(crew, chosen), self._show)
+
+    def _begin(self, crews: tuple[str, ...]) -> None:
+        """With the crew, day and time one was at, else with the first crew today."""
+        app = self.crew_app
+        self._crew = app.crew if app.crew in crews else crews[0]
+        self._day = date.fromisoformat(app.site_day) if app.site_day else None
+        self._at = app.ticks_from
+
+    def _note(self) -> None:
+        """Whose day this is, for when the link drops."""
+        app = self.crew_app
+        app.crew, app.site_day, app.ticks_from = self._crew, self._day.isoformat() if self._day else "", self._at
+        app.note_place()
 
     def _show(self, view: SiteDay) -> None:
         fresh = self._view is None or (view.crew, view.day) != (self._view.crew, self._view.day)
         ticked = self._view is not None and not fresh and self._ticked(view)
         self._view = view
+        if self.is_current:
+            self._note()
         nearest = next_task(view, self.sheet.selected if ticked else None) or next(
             (task for house in view.houses for task in house.tasks), None
         )
@@ -112,14 +131,14 @@ class OnSiteScreen(CrewScreen):
         if self._at:
             lines += paragraph(f"Ticks count from: {self._at}", width - 2, "warn", " ! ")
         if not view.houses:
-            sentence = f"{view.crew} has no visit on {day(view.day)}. ← and → go to other days, c to another crew."
+            sentence = f"{view.crew} has no visit on {day(view.day)}. [ and ] go to other days, g to another crew."
             return [*lines, [], *paragraph(sentence, width - 2, "", " ")]
         return [*lines, *draw_day(view, width, selected)]
 
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
         """Crew and day by tap."""
         {
-            "crew": self.action_crew,
+            "crew": self.action_other,
             "before": lambda: self.action_turn(-1),
             "after": lambda: self.action_turn(1),
             "today": self.action_today,
@@ -164,6 +183,7 @@ class OnSiteScreen(CrewScreen):
         """All that is left today of the phase of the section that is selected."""
         target = self.sheet.selected
         if not isinstance(target, tuple) or self._view is None:
+            self.first("a task")
             return
         if target[0] == "phase":
             self._tick_group(target[1], target[2], target[3])
@@ -180,6 +200,8 @@ class OnSiteScreen(CrewScreen):
         if isinstance(target, tuple) and target[0] == "task":
             job, task, crew, at = target[1], target[2], self._crew, self._at
             self.act(lambda office: office.start(job, task, crew=crew, at=at), key=("start", job, task))
+        else:
+            self.first("a task")
 
     def action_how_far(self) -> None:
         """Say how far the selected task is."""
@@ -187,21 +209,7 @@ class OnSiteScreen(CrewScreen):
         if not isinstance(target, tuple) or target[0] != "task":
             self.status.say("Select a task first, then f says how far it is.")
             return
-        from crewjobs.screens.ask_text import FAR, AskText
-
-        job, task = target[1], target[2]
-        self.app.push_screen(
-            AskText(f"How far is task {task}?", "", FAR, label="How far"),
-            lambda typed: self._how_far(job, task, typed or "") if typed else None,
-        )
-
-    def _how_far(self, job: int, task: int, text: str, because: str = "") -> None:
-        at = self._at
-        self.act(
-            lambda office: office.how_far(job, task, text, at=at, because=because),
-            lambda reason: self._how_far(job, task, text, reason),
-            ("how far", job, task),
-        )
+        ask_how_far(self, target[1], target[2], self._at)
 
     def action_evening(self) -> None:
         """Type the crew's sheet of this day back."""
@@ -214,30 +222,23 @@ class OnSiteScreen(CrewScreen):
         """Record what was found at the house of the selected task."""
         from crewjobs.screens.record.menu import ask_finding
 
-        about = self._about()
+        about = self.about()
         if about.job is None:
             self.status.say("Select a task of the house first, then F records what was found there.")
             return
         ask_finding(self, about)
 
-    def action_record(self) -> None:
-        """Record what happened at the house of the selected task, or who is not with the crew."""
-        from crewjobs.screens.record.menu import ask_record
-
-        ask_record(self, self._about())
-
-    def _about(self) -> About:
-        from crewjobs.screens.record.about import About
-
+    def about(self) -> About:
+        """The house of the selected task, or the day's only one; the crew, the day, the task's place."""
         target = self.sheet.selected
         houses = self._view.houses if self._view else ()
         job = target[1] if isinstance(target, tuple) else houses[0].job if len(houses) == 1 else None
         day = self._view.day if self._view else None
         rows = [task for house in houses for task in house.tasks]
         place = next((row.where for row in rows if ("task", row.job, row.number) == target), "")
-        return About(job=job, crew=self._crew, crews=self.crew_app.crews, day=day, place=place)
+        return replace(super().about(), job=job, crew=self._crew, day=day, place=place)
 
-    def action_crew(self) -> None:
+    def action_other(self) -> None:
         """Pick another crew."""
         from crewjobs.screens.choose import Choose
 
@@ -254,6 +255,10 @@ class OnSiteScreen(CrewScreen):
         if self._view is not None:
             self._day = self._view.day + timedelta(days=days)
             self.load()
+
+    def action_step(self, days: int) -> None:
+        """A day back or forward, too: the day has nothing to its left or right."""
+        self.action_turn(days)
 
     def action_today(self) -> None:
         """Back to today."""

@@ -33,6 +33,8 @@ class Outcome(Generic[T]):
 async def outcome_of(call: Callable[[], T]) -> Outcome[T]:
     """Call in a thread. Refusals and faults come back as sentences, so that no screen ever shows a traceback."""
     task = asyncio.ensure_future(asyncio.to_thread(call))
+    # Whoever asked may have gone meanwhile: then nobody is told, and no traceback either.
+    task.add_done_callback(lambda done: done.cancelled() or done.exception())
     await asyncio.wait({task})
     problem = task.exception()
     if problem is None:

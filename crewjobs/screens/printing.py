@@ -7,9 +7,11 @@ from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
+from crewjobs.screens.calendars import ask_calendar
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.headline import Headline
 from crewjobs.screens.words import day
 
 if TYPE_CHECKING:
@@ -18,13 +20,14 @@ if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
 
 _WEEKS = 4
-_PAGES = (
+PAGES = (
     ("notice", "Notice for the customer"),
     ("house-ready", "Questions whether the house is ready"),
     ("shopping-list", "Shopping list"),
     ("job-record", "Record for the file"),
 )
 """A job's pages by the name of their command."""
+_CALENDAR = "calendar"
 
 
 def days_of(office: OfficeFace, number: int) -> tuple[tuple[date, str], ...]:
@@ -49,22 +52,41 @@ def ask_day_plan(screen: CrewScreen, number: int) -> None:
     def chosen(value: object) -> None:
         if isinstance(value, tuple):
             work(screen, partial(write, screen, value[0], value[1]), "print", exclusive=True)
+        elif value == _CALENDAR:
+            ask_calendar(screen)
         elif isinstance(value, str):
-            work(screen, partial(write_page, screen, value, number), "print", exclusive=True)
+            write_page_on(screen, value, number)
 
     def read(days: tuple[tuple[date, str], ...]) -> None:
         options: list[tuple[Hashable, str]] = [((when, crew), f"Day plan, {day(when)}, {crew}") for when, crew in days]
         none = "" if days else f" No visit is planned in the next {_WEEKS} weeks, so there is no day plan."
-        screen.app.push_screen(Choose(f"Print which page?{none}", [*options, *_PAGES]), chosen)
+        screen.app.push_screen(
+            Choose(
+                f"Print which page?{none}", [*options, *PAGES, (_CALENDAR, "Calendar: a file for any calendar program")]
+            ),
+            chosen,
+        )
 
     screen.ask(lambda office: days_of(office, number), read)
+
+
+def write_on(screen: CrewScreen, days: int) -> None:
+    """Write every crew's day plan of today or of a day so many later, and say where they are."""
+    now = screen.query_one(Headline).now
+    if now is not None:
+        work(screen, partial(write, screen, now.date() + timedelta(days=days)), "print", exclusive=True)
+
+
+def write_page_on(screen: CrewScreen, kind: str, number: int) -> None:
+    """Write a page of a job, beside the screen."""
+    work(screen, partial(write_page, screen, kind, number), "print", exclusive=True)
 
 
 async def write_page(screen: CrewScreen, kind: str, number: int) -> None:
     """Write a page of a job as PDF, text and HTML, and say where they are."""
     office, folder = screen.crew_app.office, screen.crew_app.folder
     if office is not None:
-        what = f"{dict(_PAGES)[kind]}, job {number}"
+        what = f"{dict(PAGES)[kind]}, job {number}"
         await _written(screen, what, lambda: office.job_pages(kind, number, folder))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -20,6 +21,8 @@ from crewjobs.services.rows import Done
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.record.about import About
+
 _READING = "Learning from the hours …"
 
 
@@ -28,18 +31,21 @@ class RatesScreen(CrewScreen):
 
     PLACE = "rates"
     ABOUT = (
-        "What hours tell. Of one crew (c, ← and →) each rate by phase: the book's, its own, the band that holds its mean pace with 80 %, "
+        "What hours tell. Of one crew (g, [ and ]) each rate by phase: the book's, its own, the band that holds its mean pace with 80 %, "
         "and how many jobs are behind it; ━ is the band, ◆ the rate, ┊ the book's, all on one scale, slower to the left. What is odd in the "
         "records stands below: Enter opens the job. v shows estimates against hours of the jobs worked last instead, each phase in bars and "
-        "in words. p (or Enter on a rate) sets a rate by hand, or lets it be as it is learned again; the planner takes it then. Hours are recorded with e in On site; a sub has a capacity, not rates."
+        "in words. e (or Enter on a rate) sets a rate by hand, or lets it be as it is learned again; the planner takes it then. Hours are recorded with h in On site; a sub has a capacity, not rates."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open", key_display="Enter"),
-        Binding("p", "pin", "pin"),
+        Binding("e", "edit", "set by hand"),
         Binding("v", "view", "view"),
-        Binding("c", "crew", "crew"),
-        Binding("left", "turn(-1)", "crew before", key_display="←"),
-        Binding("right", "turn(1)", "next crew", key_display="→"),
+        Binding("g", "other", "crew"),
+        Binding("left_square_bracket", "turn(-1)", "crew before", key_display="["),
+        Binding("right_square_bracket", "turn(1)", "crew after", key_display="]"),
+        Binding("left", "step(-1)", "crew before", key_display="←", show=False),
+        Binding("right", "step(1)", "crew after", key_display="→", show=False),
+        Binding("r", "record", "record"),
     ]
 
     def __init__(self) -> None:
@@ -106,7 +112,7 @@ class RatesScreen(CrewScreen):
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
         """Crew and view by tap."""
         if event.target == "crew":
-            self.action_crew()
+            self.action_other()
         elif event.target == "other" or (event.target == "estimates") != self._hours:
             self.action_view()
 
@@ -116,9 +122,9 @@ class RatesScreen(CrewScreen):
         if isinstance(target, tuple) and target[0] in ("job", "ask"):
             self.crew_app.open_job(target[-1])
         elif isinstance(target, tuple):
-            self.action_pin()
+            self.action_edit()
 
-    def action_pin(self) -> None:
+    def action_edit(self) -> None:
         """Set the selected rate by hand, or let it be as it is learned again."""
         from crewjobs.screens.pin_rate import PinRate
 
@@ -132,6 +138,10 @@ class RatesScreen(CrewScreen):
     def _pinned(self, done: Done | None) -> None:
         if done is not None:
             self.told(Outcome(value=done), looks=False)
+
+    def about(self) -> About:
+        """The crew whose rates are shown."""
+        return replace(super().about(), crew="" if self._hours else self._crew)
 
     def action_view(self) -> None:
         """The other view."""
@@ -147,7 +157,11 @@ class RatesScreen(CrewScreen):
         if names and not self._hours:
             self._pick(names[(names.index(self._crew) + way) % len(names)])
 
-    def action_crew(self) -> None:
+    def action_step(self, way: int) -> None:
+        """The crew before or after, too: rates have nothing to their left or right."""
+        self.action_turn(way)
+
+    def action_other(self) -> None:
         """Pick another crew."""
         from crewjobs.screens.choose import Choose
 

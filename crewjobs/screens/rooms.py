@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -22,6 +23,8 @@ from crewjobs.services.rows import Done, JobRow
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.record.about import About
+
 Read = tuple[tuple[JobRow, ...], RoomsView | None]
 NO_JOBS = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
 
@@ -32,21 +35,22 @@ class RoomsScreen(CrewScreen):
     PLACE = "rooms"
     ABOUT = (
         "The rooms of one job, each drawn to the same scale: what is worked, what is laid, what cures, and by letter where every "
-        "piece of furniture stands. ← and → step through the furniture stages (• is where the job is), Enter shows all carries of one. m finds the "
-        "stages, h finds them anew from where things stand now, Esc stops and keeps the best so far. f says in words what "
-        "stands in a room. l shows how the planks are laid, row by row. n, p and c go to other jobs."
+        "piece of furniture stands. ← and → step through the furniture stages (• is where the job is), Enter shows all carries of one. p finds the "
+        "stages, m finds them anew from where things stand now, Esc stops and keeps the best so far. e says in words what "
+        "stands in a room. L shows how the planks are laid, row by row. [ and ] go to the jobs before and after, g to any."
     )
     BINDINGS = [
+        Binding("enter,space", "choose", "carries", key_display="Enter"),
+        Binding("p", "plan", "find stages"),
         Binding("left", "step(-1)", "stage before", key_display="←"),
         Binding("right", "step(1)", "stage after", key_display="→"),
-        Binding("enter,space", "choose", "carries", key_display="Enter"),
-        Binding("m", "find", "find stages"),
-        Binding("h", "from_here", "from here"),
-        Binding("f", "furnish", "furniture"),
-        Binding("l", "layout", "cut list"),
-        Binding("n", "turn(1)", "next job"),
-        Binding("p", "turn(-1)", "job before"),
-        Binding("c", "job", "job"),
+        Binding("m", "from_here", "from here"),
+        Binding("e", "edit", "furniture"),
+        Binding("L", "layout", "cut list", key_display="L"),
+        Binding("left_square_bracket", "turn(-1)", "job before", key_display="["),
+        Binding("right_square_bracket", "turn(1)", "job after", key_display="]"),
+        Binding("g", "other", "job"),
+        Binding("r", "record", "record"),
     ]
 
     def __init__(self) -> None:
@@ -76,6 +80,8 @@ class RoomsScreen(CrewScreen):
             title.left = title.right = ()
         else:
             self.crew_app.job = view.job
+            if self.is_current and other:
+                self.crew_app.note_place()
             title.left = (Piece(f"{view.job}  {view.title}", "strong", "job"), Piece(" ▾", "key", "job"))
             title.right = (Piece(" ‹ ", "key", "before"), Piece("job", "muted", "job"), Piece(" › ", "key", "after"))
         select: Target | None = ("stage", view.here) if view is not None and view.stages and (other or found) else None
@@ -90,7 +96,7 @@ class RoomsScreen(CrewScreen):
 
     def on_page_title_clicked(self, event: PageTitle.Clicked) -> None:
         """Another job by tap."""
-        {"before": lambda: self.action_turn(-1), "after": lambda: self.action_turn(1), "job": self.action_job}[
+        {"before": lambda: self.action_turn(-1), "after": lambda: self.action_turn(1), "job": self.action_other}[
             str(event.target)
         ]()
 
@@ -107,13 +113,13 @@ class RoomsScreen(CrewScreen):
         """The stage before or after."""
         view = self._view
         if view is None or not view.stages:
-            self.status.say("There are no stages yet: m finds them.")
+            self.status.say("There are no stages yet: p finds them.")
             return
         number = stage_of(view, self.sheet.selected).number + way
         if 0 <= number < len(view.stages):
             self.sheet.select(("stage", number))
 
-    def action_find(self) -> None:
+    def action_plan(self) -> None:
         """Find the furniture stages."""
         if self._view is not None:
             self.crew_app.find_moves(self._view.job, again=bool(self._view.stages))
@@ -123,7 +129,7 @@ class RoomsScreen(CrewScreen):
         if self._view is not None:
             self.crew_app.find_moves(self._view.job, again=False)
 
-    def action_furnish(self) -> None:
+    def action_edit(self) -> None:
         """Say what stands in a room."""
         from crewjobs.screens.record.furniture import furniture
 
@@ -138,6 +144,10 @@ class RoomsScreen(CrewScreen):
     def _furnished(self, done: Done | None) -> None:
         if done is not None:
             self.told(Outcome(value=done))
+
+    def about(self) -> About:
+        """The job whose rooms are shown."""
+        return replace(super().about(), job=self._view.job if self._view is not None else None)
 
     def action_layout(self) -> None:
         """How the planks of its floors are laid."""
@@ -155,7 +165,7 @@ class RoomsScreen(CrewScreen):
         here = numbers.index(now) if now in numbers else -max(way, 0)
         self._go(numbers[(here + way) % len(numbers)])
 
-    def action_job(self) -> None:
+    def action_other(self) -> None:
         """Choose a job from the list."""
         from crewjobs.screens.choose import Choose
 

@@ -1,16 +1,21 @@
-"""A visit of the week: why it is where it is, and pinning it to a crew and a day."""
+"""A visit of the week: why it is where it is, what moving it would cost and break, and pinning it to a crew and a day."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.widgets import Select, Static
 
+from crewjobs.screens.answer import Answer
 from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.what_if import draw_what_if
 from crewjobs.screens.words import between, day
 from crewjobs.services.rows import Done, Visit, WeekView
+from crewjobs.services.what_if_rows import WhatIfAsked
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -41,7 +46,7 @@ class VisitDialog(Dialog[Done | int]):
         if visit.pinned:
             yield Static("Pinned: a new plan keeps its crew and day.", markup=False, classes="hint")
         days = [one.day for one in self._view.days]
-        yield Static("Pin to", markup=False, classes="hint")
+        yield Static("Move to; Try it says what that costs and breaks, Pin keeps it:", markup=False, classes="hint")
         yield Select(
             [(crew, crew) for crew in self._view.crews], value=visit.crew, allow_blank=False, compact=True, id="crew"
         )
@@ -50,7 +55,7 @@ class VisitDialog(Dialog[Done | int]):
     def buttons(self) -> Iterable[tuple[str, str]]:
         """Unpin only what is pinned."""
         unpin = (("unpin", "Unpin"),) if self._visit.pinned else ()
-        return (("pin", "Pin"), *unpin, ("job", "Open job"), ("close", "Close"))
+        return (("try", "Try it"), ("pin", "Pin"), *unpin, ("job", "Open job"), ("close", "Close"))
 
     def pressed(self, name: str) -> None:
         """Pin, unpin or open."""
@@ -63,5 +68,21 @@ class VisitDialog(Dialog[Done | int]):
             self.save(lambda office: office.unpin(job, tasks))
         else:
             crew, chosen = self.query_one("#crew", Select).value, self.query_one("#day", Select).value
-            if isinstance(crew, str) and isinstance(chosen, date):
+            if not (isinstance(crew, str) and isinstance(chosen, date)):
+                return
+            if name == "try":
+                asked = WhatIfAsked(visits=((job, tasks, crew, chosen),))
+                self.say("Planning with it and without it …")
+                work(self, partial(self._try, asked), "try", exclusive=True)
+            else:
                 self.save(lambda office: office.pin(job, tasks, crew, chosen, visit=True))
+
+    async def _try(self, asked: WhatIfAsked) -> None:
+        """Show the plan with the visit moved beside the one without; nothing is kept, and the dialog stays as it is."""
+        office = self.crew_app.office
+        if office is None:
+            return
+        outcome = await outcome_of(lambda: office.what_if(asked))
+        self.say(*outcome.sentences)
+        if (view := outcome.value) is not None:
+            self.app.push_screen(Answer[None]("If it is moved", lambda width: draw_what_if(view, width)))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.binding import Binding
@@ -15,6 +16,7 @@ from crewjobs.screens.widgets.waits import draw_summary, draw_waits
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.record.about import About
     from crewjobs.services.rows import WaitRow
 
 _OPENING = "Opening the records …"
@@ -79,16 +81,14 @@ class WaitingScreen(CrewScreen):
 
         self._with_job(self.sheet.selected, lambda number: ask_lots(self, number))
 
-    def action_record(self) -> None:
-        """Record what happened at the selected job, or who is not with their crew."""
-        from crewjobs.screens.record.about import About
-        from crewjobs.screens.record.menu import ask_record
-
+    def about(self) -> About:
+        """The selected job."""
         target = self.sheet.selected
         job = target[2] if isinstance(target, tuple) and target[0] == "wait" else None
-        ask_record(self, About(job=job, crews=self.crew_app.crews))
+        return replace(super().about(), job=job)
 
-    @staticmethod
-    def _with_job(target: object, then: object) -> None:
-        if isinstance(target, tuple) and target[0] == "wait" and callable(then):
+    def _with_job(self, target: object, then: Callable[[int], None]) -> None:
+        if isinstance(target, tuple) and target[0] == "wait":
             then(target[2])
+        else:
+            self.first("what is waited for")

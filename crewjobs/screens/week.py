@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
@@ -22,6 +23,8 @@ from crewjobs.services.rows import Done, Visit, WeekView
 if TYPE_CHECKING:
     from textual.widget import Widget
 
+    from crewjobs.screens.record.about import About
+
 _NO_PLAN = "No plan yet. Press p to plan the weeks of all crews."
 
 
@@ -33,7 +36,7 @@ class WeekScreen(OddsScreen):
         "Days down, crews across; beside each day the waits that begin, run and end on it. Enter on a visit says why it "
         "is there and pins it; y says what fixes its job's finish, on a day which promises clash. Planning keeps pins and work "
         "begun, then looks for a better plan while you look around, until Esc or ten seconds end it; x shows what that "
-        "would save and move, and takes it; c says the chances: the odds of the selected visit's job, or of every promise, and which day would hold; w supposes something (somebody off, a truck late, a job more) and shows "
+        "would save and move, and takes it; c says the chances: the odds of the selected visit's job, or of every promise, and which day would hold; i supposes something (somebody off, a truck late, a job more) and shows "
         "the plan with it, keeping nothing; d writes the day plans of the selected day, D the week for the wall."
     )
     BINDINGS = [
@@ -43,12 +46,12 @@ class WeekScreen(OddsScreen):
         Binding("right_square_bracket", "turn(7)", "week after", key_display="]"),
         Binding("t", "today", "this week"),
         Binding("d", "print", "day plans"),
-        Binding("D", "print_week", "week sheet", show=False),
+        Binding("D", "print_week", "week sheet", key_display="D"),
         Binding("y", "why", "why"),
         Binding("c", "odds", "odds"),
         Binding("x", "proposal", "better plan"),
         Binding("r", "record", "record"),
-        Binding("w", "what_if", "what if"),
+        Binding("i", "what_if", "what if"),
     ]
 
     def __init__(self) -> None:
@@ -147,15 +150,12 @@ class WeekScreen(OddsScreen):
 
         show_proposal(self)
 
-    def action_record(self) -> None:
-        """Record what happened at the selected visit's house, or who is not with their crew that day."""
-        from crewjobs.screens.record.about import About
-        from crewjobs.screens.record.menu import ask_record
-
+    def about(self) -> About:
+        """The selected visit's job and crew, and the day."""
         target = self.sheet.selected
         visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
         job, crew = (visit.job, visit.crew) if visit is not None else (None, "")
-        ask_record(self, About(job=job, crew=crew, crews=self.crew_app.crews, day=self.selected_day()))
+        return replace(super().about(), job=job, crew=crew, day=self.selected_day())
 
     def action_why(self) -> None:
         """Say what fixes the finish of the selected visit's job; elsewhere which promises clash."""
@@ -175,13 +175,9 @@ class WeekScreen(OddsScreen):
 
     def action_what_if(self) -> None:
         """Suppose something about the selected visit's crew, day or job, and see the plan with it; keep nothing."""
-        from crewjobs.screens.record.about import About
         from crewjobs.screens.what_if import ask_what_if
 
-        target = self.sheet.selected
-        visit = self._visit(target) if isinstance(target, tuple) and len(target) > 2 else None
-        job, crew = (visit.job, visit.crew) if visit is not None else (None, "")
-        ask_what_if(self, About(job=job, crew=crew, crews=self.crew_app.crews, day=self.selected_day()))
+        ask_what_if(self, self.about())
 
     def action_print_week(self) -> None:
         """Write the sheet of the week that is shown into the folder."""

@@ -19,12 +19,8 @@ if TYPE_CHECKING:
 
 def ask_why(screen: CrewScreen, job: int | None) -> None:
     """Ask, and show the answer; without a job for all promises, which may take seconds."""
-    if job is None:
-        screen.status.say("Trying plans: which promises clash, and what can be done …")
 
     def show(view: WhyView) -> None:
-        if job is None:
-            screen.status.said = ()
         row = view.job
         title = f"Why: {row.job}  {row.title}" if row is not None else "Why: promises"
         screen.app.push_screen(Why(title, view), taken)
@@ -33,7 +29,11 @@ def ask_why(screen: CrewScreen, job: int | None) -> None:
         if done is not None:
             screen.told(Outcome(value=done), looks=False)
 
-    screen.ask(lambda office: office.why(job), show)
+    if job is None:
+        what = "which promises clash, and what can be done"
+        screen.crew_app.find_out(what, lambda office, stop: office.why(None, stop=stop), show)
+    else:
+        screen.ask(lambda office: office.why(job), show)
 
 
 class Why(Answer[Done]):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobState
@@ -68,6 +68,29 @@ def pin(
             the crew does not work, the site is closed or the customer has blocked it, or work that the crew as it is
             on that day cannot do.
     """
+    found = wanted_pins(uow, now, job, tasks, crew, day, visit=visit)
+    for one in found.pins:
+        uow.save_pin(one)
+    change = uow.commit(found.words, at=now, job=job)
+    return Done(sentence=f"{upper(found.words)}.", change=change, then=(*found.passed_over, "Plan again to use it."))
+
+
+class WantedPins(NamedTuple):
+    """Pins as they are asked for: of each block one, in words, and what was passed over."""
+
+    pins: tuple[Pin, ...]
+    words: str
+    passed_over: tuple[str, ...]
+
+
+def wanted_pins(
+    uow: UnitOfWork, now: datetime, job: int, tasks: Sequence[int], crew: str, day: date, *, visit: bool = False
+) -> WantedPins:
+    """Return what `pin` would write, without writing it.
+
+    Raises:
+        Refused: as `pin` does.
+    """
     record = uow.job(job)
     named = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if task.open]
     still = [task for task in named if task.started_at is None or not task.crew]
@@ -95,9 +118,6 @@ def pin(
         others = [one for one in working.crews if one.name != chosen.name and one.comes(day)]
         able = [one.name for one in others if not lacks(whole, one, present(working, away, one.name, day), day)]
         raise Refused(f"{fault}{f'; {listed(able)} can do it that day' if able else ''}.")
-    for task in pinned:
-        uow.save_pin(Pin(job=job, task=task.number, crew=chosen.name, day=day))
-    what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
     passed = [task for task in (record.task(number) for number in dict.fromkeys(tasks)) if not task.open]
     over = [f"Passed over: {listed([task_words(task) for task in passed])}, done or not needed."] if passed else []
     over += [_under_way(rest, job)] if (rest := [task for task in named if task not in still]) else []
@@ -106,8 +126,9 @@ def pin(
         if begun
         else []
     )
-    change = uow.commit(what, at=now, job=job)
-    return Done(sentence=f"{upper(what)}.", change=change, then=(*over, "Plan again to use it."))
+    what = f"job {job}: {listed([task_words(task) for task in pinned])} pinned to {chosen.name} on {day_words(day)}"
+    pins = tuple(Pin(job=job, task=task.number, crew=chosen.name, day=day) for task in pinned)
+    return WantedPins(pins, what, tuple(over))
 
 
 def _under_way(tasks: Sequence[Task], job: int) -> str:

@@ -37,8 +37,29 @@ SHORT_WAIT = timedelta(hours=2)
 """A wait shorter than this (caulk before paint) is inside a day's work and not drawn."""
 
 
-def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
-    """Return the week that holds a day (default: today) out of the plan in force."""
+class StaleKept:
+    """Whether the plan in force still holds, kept as long as nothing is recorded: finding it out plans anew.
+
+    The planner counts in quarters of an hour, and so does this.
+    """
+
+    def __init__(self) -> None:
+        """Know nothing yet."""
+        self._kept: tuple[tuple[int, datetime], str] | None = None
+
+    def words(self, uow: UnitOfWork, found: Planned, now: datetime) -> str:
+        """Return what `stale_words` says, found out once for a state."""
+        quarter = now.replace(minute=now.minute - now.minute % 15, second=0, microsecond=0)
+        state = (uow.last_change_number(), quarter)
+        kept = self._kept
+        if kept is None or kept[0] != state:
+            kept = (state, stale_words(uow, found, now))
+            self._kept = kept
+        return kept[1]
+
+
+def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | None = None) -> WeekView:
+    """Return the week that holds a day (default: today) out of the plan in force; `stale` keeps whether it still holds."""
     shop = uow.shop()
     shown = day or to_wall(shop.zone, now).date()
     monday = shown - timedelta(days=shown.weekday())
@@ -66,7 +87,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None) -> WeekView:
         promises=_promises(uow, found, now),
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
-        stale=stale_words(uow, found, now),
+        stale=(stale or StaleKept()).words(uow, found, now),
         warnings=tuple(toilet_warnings(found, monday)),
         ends=_ends(found, monday),
         proposed=uow.proposed_number(),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from crewjobs.domain.crew import Crew, Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.units import quoted
 from crewjobs.domain.wall import spans_words, to_wall
 from crewjobs.domain.wording import counted, day_words, hours_command, listed, typed
@@ -22,6 +22,7 @@ from crewjobs.services.away import find_worker
 from crewjobs.services.clock import read_day
 from crewjobs.services.day_hours import check_works, read_day_hours
 from crewjobs.services.ordered import find_ordered, with_new_date
+from crewjobs.services.pins import wanted_pins
 from crewjobs.services.plan_problem import problem_of
 from crewjobs.services.proposals import move_row
 from crewjobs.services.rows import MoveRow
@@ -63,6 +64,11 @@ def what_if(
         before = problem_of(uow, now)
         words, records, commands = _supposed_jobs(uow, now, asked)
         after = before if records is None else problem_of(uow, now, records)
+        moved_to = [wanted_pins(uow, now, *visit, visit=True) for visit in asked.visits]
+    for wanted in moved_to:
+        words.append(wanted.words)
+        commands.append(_pin_command(wanted.pins))
+        after = engine.pinned(after, wanted.pins)
     for one in _supposed(before, asked):
         words.append(one.said)
         commands += [one.command] if one.command else []
@@ -175,6 +181,11 @@ def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
         _open_job(problem, number)
         command = f'crewjobs amend {number} --state "called off"'
         yield _Supposed(f"job {number} called off", _without(number), command)
+
+
+def _pin_command(pins: Sequence[Pin]) -> str:
+    first, numbers = pins[0], ",".join(str(one.task) for one in pins)
+    return f"crewjobs pin {first.job} {numbers} {typed(first.crew)} {first.day.isoformat()}"
 
 
 def _promise(number: int, day: date) -> Suppose:

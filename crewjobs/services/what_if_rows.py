@@ -17,7 +17,7 @@ class WhatIfAsked:
     `off` are crews or people with a day; `works` crews with a day and hours (empty: their usual ones); `crews` the
     name of one more, the crew it is like, and the day it comes (empty: at once); `late` jobs with a material or goods
     and the day they are due; `files` job files; `book` jobs asked or quoted; `promises` jobs with a day; `without` jobs
-    called off.
+    called off; `visits` jobs with the tasks of one visit, and the crew and day it is moved to, which the screens ask.
     """
 
     off: tuple[tuple[str, str], ...] = ()
@@ -28,6 +28,7 @@ class WhatIfAsked:
     book: tuple[int, ...] = ()
     promises: tuple[tuple[int, str], ...] = ()
     without: tuple[int, ...] = ()
+    visits: tuple[tuple[int, tuple[int, ...], str, date], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

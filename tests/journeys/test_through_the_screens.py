@@ -129,7 +129,7 @@ async def test_nine_of_nineteen_rows_at_ten_to_six(great_room, screens):
     shop, rows = great_room, test_the_evening.rows_of(great_room)
     app = screens(shop)
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "4", "e")
+        await press(pilot, "4", "h")
         fields = list(app.screen.query(Field))
         lines = [field for field in fields if "-task-" in field.key]
         for field in lines:

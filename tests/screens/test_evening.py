@@ -28,7 +28,7 @@ async def test_the_sheet_is_typed_in_its_order(office: FakeOffice, make_app: Mak
     """e, then Enter from field to field: what is typed goes to the office whole, what is left away stays empty."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "4", "e")
+        await press(pilot, "4", "h")
         assert isinstance(app.screen, EveningDialog)
         await press(
             pilot,
@@ -55,7 +55,7 @@ async def test_what_was_typed_stays_when_the_office_says_no(office: FakeOffice, 
     """Refused, the sentence is in the form and every field holds what was typed."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "4", "e", "enter", *"6:00", "enter", "enter", "enter", "enter", "x")
+        await press(pilot, "4", "h", "enter", *"6:00", "enter", "enter", "enter", "enter", "x")
         form = app.screen
         assert isinstance(form, EveningDialog)
         form.pressed("save")
@@ -71,7 +71,7 @@ async def test_every_field_can_be_reached_and_is_seen_on_a_phone(office: FakeOff
     """At 40x20 each field that has the focus lies inside the form, with room to type a reason."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "4", "e")
+        await press(pilot, "4", "h")
         form = app.screen
         fields = len(form.query(Input))
         for _ in range(fields):
@@ -97,7 +97,7 @@ async def test_a_crew_without_a_sheet_is_told_so(office: FakeOffice, make_app: M
     """On a day without a visit no form opens."""
     app = make_app(office)
     async with app.run_test(size=PHONE) as pilot:
-        await press(pilot, "4", "left", "e")
+        await press(pilot, "4", "left", "h")
         assert not isinstance(app.screen, EveningDialog)
         assert "nothing was planned" in said(app)
 
@@ -122,7 +122,7 @@ async def test_the_whole_sheet_of_the_demo_is_typed_back(evening_of_birch: Offic
         shut |= more
     app = CrewApp(lambda: evening_of_birch, tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
-        await press(pilot, "4", "e")
+        await press(pilot, "4", "h")
         for typed in ("7:10", "16:10", "3", "30", "20 truck"):
             await press(pilot, *typed, "enter")
         for line in lines:

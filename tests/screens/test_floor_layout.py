@@ -31,7 +31,7 @@ async def test_rows_and_cuts_of_every_floor(office: FakeOffice, make_app: MakeAp
     app = make_app(office)
     app.job = 101
     async with app.run_test(size=(120, 36)) as pilot:
-        await press(pilot, "5", "l")
+        await press(pilot, "5", "L")
         assert isinstance(app.screen, FloorLayoutScreen)
         assert "[living + hall]" in shown(app)
         assert 'start 21" (plank 1, keep 26" for row 3); 2 whole; end 105" (plank 4)' in shown(app)
@@ -51,12 +51,12 @@ async def test_one_key_lays_a_floor_out(office: FakeOffice, make_app: MakeApp) -
     app = make_app(office)
     app.job = 104
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "5", "l")
-        assert "Harbor plank: not laid out yet. Enter lays it out." in shown(app)
-        await press(pilot, "right", "w")
-        assert "Enter finds one" in said(app)
+        await press(pilot, "5", "L")
+        assert "Harbor plank: not laid out yet. p lays it out." in shown(app)
+        await press(pilot, "right", "r")
+        assert "p finds one" in said(app)
         office.gate.clear()
-        await pilot.press("enter")
+        await pilot.press("p")
         await pilot.pause(0.3)
         assert "49 planks, 48 at" in front(app).query_one(PlanningLine).text
         await pilot.press("escape")
@@ -65,7 +65,7 @@ async def test_one_key_lays_a_floor_out(office: FakeOffice, make_app: MakeApp) -
         assert ("lay_out", 104, False) in office.calls
         assert "[living + hall]" in shown(app)
         assert "48 planks" in said(app)
-        await press(pilot, "enter")
+        await press(pilot, "p")
         await settled(pilot)
         assert ("lay_out", 104, True) in office.calls
 
@@ -76,7 +76,7 @@ async def test_why_there_is_none_is_said(office: FakeOffice, make_app: MakeApp) 
     app.job = 104
     office.says_no = "'study': the last row would be 1\" wide: turn the rows."
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "5", "l", "enter")
+        await press(pilot, "5", "L", "p")
         await settled(pilot)
         assert "turn the rows" in refused(app)
 
@@ -86,7 +86,7 @@ async def test_a_row_that_lies_is_told(office: FakeOffice, make_app: MakeApp) ->
     app = make_app(office)
     app.job = 101
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "5", "l", "w")
+        await press(pilot, "5", "L", "r")
         assert isinstance(app.screen, Form)
         fields = {key: app.screen.query_one(f"#field-{key}", Field).query_one(Input) for key in ("row", "measured")}
         for text, sentence in (("seven", "write its number"), ("13", "there is no row 13")):
@@ -106,7 +106,7 @@ async def test_planning_anew_says_so_and_is_not_done_twice(office: FakeOffice, m
     app = make_app(office)
     app.job = 101
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "5", "l", "w")
+        await press(pilot, "5", "L", "r")
         app.screen.query_one("#field-row", Field).query_one(Input).value = "7"
         office.gate.clear()
         await pilot.click("Button")

@@ -95,7 +95,7 @@ async def test_closed_jobs_on_demand(office: FakeOffice, make_app: MakeApp) -> N
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "3")
         assert ("job", 98) not in front(app).sheet.targets
-        await press(pilot, "x")
+        await press(pilot, "v")
         assert ("job", 98) in front(app).sheet.targets
 
 
@@ -117,9 +117,9 @@ async def test_two_thousand_jobs_are_all_within_reach(office: FakeOffice, make_a
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "3")
-        assert "1,750 more" in front(app).sheet.text
+        assert "1,900 more" in front(app).sheet.text
         await press(pilot, "end", "enter")
-        assert "1,500 more" in front(app).sheet.text
+        assert "1,800 more" in front(app).sheet.text
         await press(pilot, "slash", *"1999")
         assert ("job", 1999) in front(app).sheet.targets
 

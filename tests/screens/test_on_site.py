@@ -8,6 +8,7 @@ from dataclasses import replace
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
@@ -65,6 +66,18 @@ async def test_reason_is_kept_when_refused_again(office: FakeOffice, make_app: M
         await press(pilot, "enter")
         assert "is ticked already" in refused(app)
         assert front(app).refusal.query_one(Input).value == "fan on"
+
+
+async def test_a_reason_is_given_by_tap(office: FakeOffice, make_app: MakeApp) -> None:
+    """The sentence below the reason records it, so that a thumb need not find Enter."""
+    app = make_app(office)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4", "right")
+        front(app).sheet.select(("task", 101, 6))
+        await press(pilot, "enter", *"fan on")
+        await pilot.click(Hint, offset=(3, 0))
+        await settled(pilot)
+        assert office.calls[-1] == ("tick", 101, (6,), "", "fan on")
 
 
 async def test_escape_closes_a_refusal_and_returns_to_the_list(office: FakeOffice, make_app: MakeApp) -> None:

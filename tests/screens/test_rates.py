@@ -75,7 +75,7 @@ async def test_crews_by_keys_and_by_mouse(office: FakeOffice, make_app: MakeApp)
         assert "capacity, not rates" in shown(app)
         await press(pilot, "right")
         assert "Lay floating planks" in shown(app)
-        await press(pilot, "c", "down", "enter")
+        await press(pilot, "g", "down", "enter")
         assert "Cedar has no hours" in shown(app)
         await pilot.click(PageTitle, offset=(2, 0))
         await settled(pilot)
@@ -143,7 +143,7 @@ async def test_without_hours_both_views_say_what_brings_them(office: FakeOffice,
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "6")
         assert "the book's rates stand" in shown(app)
-        await press(pilot, "right", "c", "enter", "v")
+        await press(pilot, "right", "g", "enter", "v")
         assert "No job has hours yet" in shown(app)
 
 
@@ -151,7 +151,7 @@ async def test_a_rate_is_set_by_hand_and_taken_back(office: FakeOffice, make_app
     """p asks for it, a rate that is none is refused beside what was typed, what was done is told and can be undone."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "6", "p")
+        await press(pilot, "6", "e")
         assert app.screen.query_one("#field-work", Field).value == "carpet-out"
         await press(pilot, *"fast", "enter")
         assert "is no rate" in str(app.screen.query_one("#fault").render())

@@ -474,7 +474,7 @@ async def test_a_figure_is_worked_out_and_nothing_is_recorded(office: FakeOffice
     assert office.calls == []
 
 
-@pytest.mark.parametrize(("screen", "key"), [("3", "f"), ("4", "F")])
+@pytest.mark.parametrize(("screen", "key"), [("3", "F"), ("4", "F")])
 async def test_a_finding_has_a_key_of_its_own(office: FakeOffice, make_app: MakeApp, screen: str, key: str) -> None:
     """On a job's page and on site; it fits a phone."""
     app = make_app(office)

@@ -64,11 +64,11 @@ async def test_it_opens_with_the_job_looked_at_last(office: FakeOffice, make_app
         await press(pilot, "5")
         assert title(app).split()[0] == str(looked_at)
         after = numbers[(numbers.index(looked_at) + 1) % len(numbers)]
-        await press(pilot, "n")
+        await press(pilot, "right_square_bracket")
         assert title(app).split()[0] == str(after)
-        await press(pilot, "p", "p", "n", "1", "5")
+        await press(pilot, "left_square_bracket", "left_square_bracket", "right_square_bracket", "1", "5")
         assert title(app).split()[0] == str(looked_at)
-        await press(pilot, "c", "home", "enter")
+        await press(pilot, "g", "home", "enter")
         assert title(app).split()[0] == str(numbers[0])
 
 
@@ -104,20 +104,20 @@ async def test_enter_shows_all_carries_of_the_stage(office: FakeOffice, make_app
         assert "[move 2 of 3]" in shown(app)
 
 
-async def test_m_finds_the_stages(office: FakeOffice, make_app: MakeApp) -> None:
-    """Without stages the screen says how to find them; m finds them, says what was found and shows the first."""
+async def test_p_finds_the_stages(office: FakeOffice, make_app: MakeApp) -> None:
+    """Without stages the screen says how to find them; p finds them, says what was found and shows the first."""
     app = make_app(office)
     app.job = 104
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "5")
-        assert "No furniture stages have been found for this job yet. m finds them" in shown(app)
+        assert "No furniture stages have been found for this job yet. p finds them" in shown(app)
         await press(pilot, "right")
-        assert "m finds them" in said(app)
-        await press(pilot, "m")
+        assert "p finds them" in said(app)
+        await press(pilot, "p")
         assert office.calls[0] == ("moves", 104, False)
         assert "3 moves are found" in said(app)
         assert "[•carry-in]" in shown(app)
-        await press(pilot, "m", "h")
+        await press(pilot, "p", "m")
         assert [call for call in office.calls if call[0] == "moves"][1:] == [
             ("moves", 104, True),
             ("moves", 104, False),
@@ -130,7 +130,7 @@ async def test_a_house_without_furniture_is_told_how_to_say_it(office: FakeOffic
     app.job = 107
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "5")
-        assert "Nothing is known of furniture in these rooms. f says what stands in a room." in shown(app)
+        assert "Nothing is known of furniture in these rooms. e says what stands in a room." in shown(app)
         assert "m finds" not in shown(app)
 
 
@@ -141,7 +141,7 @@ async def test_esc_stops_finding_and_keeps_the_best(office: FakeOffice, make_app
     app.job = 101
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "5")
-        await pilot.press("m")
+        await pilot.press("p")
         await pilot.pause(0.05)
         assert "furniture stages of job 101" in front(app).query_one(PlanningLine).text
         await pilot.press("right")
@@ -159,7 +159,7 @@ async def test_no_way_through_is_a_sentence(office: FakeOffice, make_app: MakeAp
     app = make_app(office)
     app.job = 104
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "5", "m")
+        await press(pilot, "5", "p")
         assert office.says_no in refused(app)
         await press(pilot, "escape")
         assert "No furniture stages" in shown(app)
@@ -170,7 +170,7 @@ async def test_f_takes_furniture_in_words(office: FakeOffice, make_app: MakeApp)
     app = make_app(office)
     app.job = 101
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "5", "f")
+        await press(pilot, "5", "e")
         assert isinstance(app.screen, Form)
         field = app.screen.query_one("#field-words", Field).query_one(Input)
         field.value = "2 elephant"
@@ -195,7 +195,7 @@ async def test_keys_for_stages_are_in_the_key_line(office: FakeOffice, make_app:
     async with app.run_test(size=(120, 36)) as pilot:
         await press(pilot, "5")
         line = front(app).query_one(KeyLine).text
-        assert line.index("← stage before") < line.index("→ stage after") < line.index("m find stages")
+        assert line.index("p find stages") < line.index("← stage before") < line.index("→ stage after")
 
 
 @pytest.mark.parametrize("width", [38, 78, BESIDE, 118])

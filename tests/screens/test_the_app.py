@@ -165,7 +165,9 @@ async def test_palette_reaches_the_screens_own_actions(office: FakeOffice, make_
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "4")
         titles = {command.title for command in app.get_system_commands(app.screen)}
-        assert {"Plan the weeks", "Go to Waiting", "Go to Rooms", "Undo", "All", "Crew", "Quit"} <= titles
+        assert {"Plan the weeks", "Go to Waiting", "Go to Rooms"} <= titles
+        for begins in ("Undo: ", "All: ", "Crew: ", "Quit: "):
+            assert any(title.startswith(begins) for title in titles), begins
 
 
 @pytest.mark.parametrize("where", ["crewjobs.screens.waiting.draw_waits", "crewjobs.screens.drawing.bar", *PAINTING])
@@ -227,7 +229,7 @@ async def test_no_screen_hides_a_key_of_the_app(keys: tuple[str, ...], office: F
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, *keys)
-        told = {display for display, _ in MOVING}
+        told = {display for display, _, _ in MOVING}
         for key, binding in app._bindings.key_to_bindings.items():
             (mine,) = binding
             if mine.show or mine.key in told or mine.action.startswith("go("):

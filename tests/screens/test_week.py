@@ -12,6 +12,7 @@ from textual.widgets import Button, Select
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.widgets.planning_line import PlanningLine
+from crewjobs.screens.widgets.sheet import Sheet
 from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
@@ -71,6 +72,25 @@ async def test_visit_says_why_and_is_pinned(office: FakeOffice, make_app: MakeAp
         await settled(pilot)
         assert office.calls == [("pin", 101, (6, 7), "Cedar", date(2026, 3, 4), True)]
         assert "Pinned task 6" in said(app)
+
+
+async def test_a_visit_is_moved_on_trial(office: FakeOffice, make_app: MakeApp) -> None:
+    """What moving it costs is shown over the dialog, which stays as it was; nothing is pinned by looking."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("visit", date(2026, 3, 3), 0))
+        await press(pilot, "enter")
+        dialog = app.screen
+        app.screen.query_one("#crew", Select).value = "Cedar"
+        await pilot.click(next(button for button in app.screen.query(Button) if button.name == "try"))
+        await settled(pilot)
+        assert [call[0] for call in office.calls] == ["what if"]
+        assert office.calls[0][1].visits[0][2] == "Cedar"
+        assert "without it ends" in " ".join(app.screen.query_one(Sheet).text.split())
+        await press(pilot, "escape")
+        assert app.screen is dialog
+        assert app.screen.query_one("#crew", Select).value == "Cedar"
 
 
 async def test_pinned_visit_is_unpinned(office: FakeOffice, make_app: MakeApp) -> None:

@@ -41,7 +41,7 @@ async def test_w_on_a_visit_knows_crew_and_day_and_shows_both_plans(office: Fake
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "2")
         front(app).sheet.select(("visit", date(2026, 3, 3), 0))
-        await press(pilot, "w", "enter")
+        await press(pilot, "i", "enter")
         assert written(app, "day").value == "2026-03-03"
         crew = written(app, "who").value
         await pilot.click("Button")
@@ -59,7 +59,7 @@ async def test_a_refusal_keeps_what_was_typed(office: FakeOffice, make_app: Make
     """A crew nobody has: one sentence below the fields, which stay."""
     app = make_app(office)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "2", "w", "enter")
+        await press(pilot, "2", "i", "enter")
         written(app, "who").value = "Willow"
         written(app, "day").value = "fri"
         await pilot.click("Button")
@@ -73,7 +73,7 @@ async def test_when_is_asked_and_read_on_a_phone(office: FakeOffice, make_app: M
     """At 40 columns and 20 lines the floor is typed, the answer scrolls, and no line is cut."""
     app = make_app(office)
     async with app.run_test(size=(40, 20)) as pilot:
-        await press(pilot, "2", "w", "end", "enter")
+        await press(pilot, "2", "i", "end", "enter")
         written(app, "floor").value = "400 ft2 click vinyl"
         await pilot.click("Button")
         await press(pilot)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -12,10 +13,11 @@ from crewjobs.screens.answer import Answer
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.drawing import width_of
 from crewjobs.screens.why import draw_why
+from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.why_rows import LateGroup, LateRow
 from tests.screens import fake_week
-from tests.screens.conftest import front, press
+from tests.screens.conftest import front, press, settled
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -71,7 +73,7 @@ async def test_a_refusal_is_told_and_no_panel_opens(office: FakeOffice, make_app
     """Where nothing is planned yet the screen says so in one sentence."""
     from crewjobs.domain.errors import Refused
 
-    def refuse(job: int | None = None) -> None:
+    def refuse(job: int | None = None, **_more: object) -> None:
         raise Refused("nothing is planned yet: `crewjobs plan` does it.")
 
     office.why = refuse  # type: ignore[method-assign, assignment]
@@ -127,3 +129,34 @@ def test_many_late_promises_are_drawn_by_their_reason(width: int) -> None:
     text = " ".join(" ".join("".join(piece.text for piece in line).strip() for line in lines).split())
     assert text.startswith(f"{view.late_sum} {group.head} · {group.lines[0]}")
     assert row.sentence not in text
+
+
+async def test_looking_for_clashes_can_be_stopped(
+    office: FakeOffice, make_app: MakeApp, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While plans are tried it is told, other keys work, and Esc ends it with what was found by then."""
+    stopped: list[bool] = []
+
+    def why(job: int | None = None, *, stop: Callable[[], bool]) -> object:
+        while not stop():
+            time.sleep(0.01)
+        stopped.append(True)
+        return fake_week.why(job)
+
+    monkeypatch.setattr(office, "why", why)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "2")
+        front(app).sheet.select(("day", date(2026, 3, 3)))
+        await pilot.press("y")
+        await pilot.pause(0.1)
+        line = front(app).query_one(PlanningLine)
+        assert "At work: which promises clash" in line.text
+        assert "Esc stops" in line.text
+        await pilot.press("1")
+        await pilot.pause(0.1)
+        assert app.current_mode == "waiting"
+        await pilot.press("escape")
+        await settled(pilot)
+        assert stopped == [True]
+        assert "pale oak" in shown(app) or "promise" in shown(app)

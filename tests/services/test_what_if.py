@@ -63,6 +63,19 @@ def test_a_late_truck_breaks_a_promise(planned: Shop) -> None:
     assert "BROKEN" in what_if_text(view)
 
 
+def test_a_visit_moved_is_told_before_it_is_kept(planned: Shop) -> None:
+    """A visit on a later day with another crew: what it breaks is told, the pin that keeps it named, and none is written."""
+    before = bytes_of(planned)
+    visit = next(one for day in planned.office.week().days for one in day.visits if one.tasks)
+    view = planned.office.what_if(WhatIfAsked(visits=((4, visit.tasks, visit.crew, date(2026, 3, 16)),)))
+    assert f"pinned to {visit.crew} on Mon 16 Mar" in view.sentence
+    assert view.lost == (4,)
+    assert view.commands[0].endswith(f"{visit.crew} 2026-03-16")
+    with pytest.raises(Refused, match="has gone by"):
+        planned.office.what_if(WhatIfAsked(visits=((4, visit.tasks, visit.crew, date(2026, 2, 16)),)))
+    assert bytes_of(planned) == before
+
+
 def test_an_earlier_truck_is_no_harm(planned: Shop) -> None:
     """Planks on Monday instead of Tuesday: nothing is lost, and the job ends no later."""
     view = planned.office.what_if(WhatIfAsked(late=((4, "gray plank", "2026-03-02 12:00"),)))

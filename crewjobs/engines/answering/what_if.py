@@ -13,7 +13,7 @@ from typing import NamedTuple
 from crewjobs.domain.crew import Away, Crew
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import JobRecord, JobState
-from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.plan import Pin, WeekPlan
 from crewjobs.domain.wall import Span, days_from, to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.answering.standing import end_of, last_day
@@ -83,6 +83,13 @@ def extra_crew(problem: PlanProblem, name: str, like: str, since: date | None = 
 def promise_moved(problem: PlanProblem, job: int, day: date) -> PlanProblem:
     """Return the problem with a job promised for another day."""
     return _with_job(problem, job, lambda record: replace(record, job=replace(record.job, promised=day)))
+
+
+def pinned(problem: PlanProblem, pins: Collection[Pin]) -> PlanProblem:
+    """Return the problem with some work kept with a crew on a day, wherever it was pinned before."""
+    tasks = {(pin.job, pin.task) for pin in pins}
+    rest = tuple(pin for pin in problem.pins if (pin.job, pin.task) not in tasks)
+    return replace(problem, pins=(*rest, *pins))
 
 
 def called_off(problem: PlanProblem, job: int) -> PlanProblem:

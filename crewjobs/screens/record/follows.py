@@ -19,16 +19,12 @@ class Follows(Dialog[None]):
     """Read whole: arrows and page keys scroll it; any key that closes a dialog closes it."""
 
     BINDINGS = [
-        Binding(key, f"read({lines})", "read on", show=False)
-        for key, lines in (
-            ("down", 1),
-            ("up", -1),
-            ("pagedown", 8),
-            ("space", 8),
-            ("pageup", -8),
-            ("end", 9999),
-            ("home", -9999),
-        )
+        Binding("up,k", "walk(-1)", "up", show=False),
+        Binding("down,j", "walk(1)", "down", show=False),
+        Binding("pageup", "leaf(-1)", "page up", show=False),
+        Binding("pagedown", "leaf(1)", "page down", show=False),
+        Binding("home", "far(0)", "first", show=False),
+        Binding("end", "far(-1)", "last", show=False),
     ]
 
     def __init__(self, done: Done) -> None:
@@ -49,9 +45,19 @@ class Follows(Dialog[None]):
         """Only closing."""
         return (("close", "Close"),)
 
-    def action_read(self, lines: int) -> None:
-        """Go so many lines on, or back."""
-        self.query_one("#body").scroll_relative(y=lines, animate=False)
+    def action_walk(self, way: int) -> None:
+        """A line on, or back."""
+        self.query_one("#body").scroll_relative(y=way, animate=False)
+
+    def action_leaf(self, way: int) -> None:
+        """A page on, or back."""
+        body = self.query_one("#body")
+        body.scroll_relative(y=way * max(body.size.height - 1, 1), animate=False)
+
+    def action_far(self, place: int) -> None:
+        """To the beginning or the end."""
+        body = self.query_one("#body")
+        (body.scroll_home if place == 0 else body.scroll_end)(animate=False)
 
     def pressed(self, _name: str) -> None:
         """There is nothing else to press."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -53,6 +53,18 @@ def _entries() -> tuple[_Entry, ...]:
 
 _OFFERS = "offers"
 _FIGURE = "figure"
+
+
+def forms_about(screen: CrewScreen, about: About) -> Iterator[tuple[str, Callable[[], None]]]:
+    """Yield what each form about it is called, and what opens it; the command palette lists them."""
+    from crewjobs.screens.record.figure import ask_figure
+
+    for entry in _entries():
+        if about.job is not None or not entry.of_a_job:
+            yield entry.words, partial(_ask, screen, about, entry)
+    if about.crews:
+        yield "What a crew could do now instead", partial(ask_offers, screen, about)
+    yield "Work out a figure: dew point, bags, a lift", partial(ask_figure, screen)
 
 
 def ask_record(screen: CrewScreen, about: About) -> None:

@@ -46,6 +46,11 @@ class Field(Vertical):
         note.display = False
         yield note
 
+    def on_mount(self) -> None:
+        """On a slow link the cursor stands still."""
+        if getattr(self.app, "slow", False):
+            self.query_one(Input).cursor_blink = False
+
     @property
     def value(self) -> str:
         """What is typed, without blanks around it."""

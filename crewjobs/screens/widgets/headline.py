@@ -6,7 +6,7 @@ from datetime import datetime
 
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, Target, cell_len, width_of
+from crewjobs.screens.drawing import Line, Piece, Target, cell_len, fit, width_of
 from crewjobs.screens.widgets.drawn import Drawn
 from crewjobs.screens.words import instant
 
@@ -31,6 +31,8 @@ class Headline(Drawn):
     shop: reactive[str] = reactive("")
     demo: reactive[bool] = reactive(False)
     now: reactive[datetime | None] = reactive(None)
+    busy: reactive[str] = reactive("")
+    """What is at work for a key that was pressed: said in the place of shop and time."""
 
     def __init__(self, here: str) -> None:
         super().__init__()
@@ -48,7 +50,8 @@ class Headline(Drawn):
                 before = width_of(names) + len(lead)
                 after = before + cell_len(name)
             names.append(Piece(f"{lead}{name}{gap}", "strong" if mode == self.here else "muted", mode))
-        right = self._where_and_when(width - width_of(names) - 1)
+        room = width - width_of(names) - 1
+        right = fit(f"{self.busy} …", room) if self.busy else self._where_and_when(room)
         rest = width - width_of(names) - cell_len(right)
         rule: Line = [
             Piece("─" * before, "rule"),

@@ -14,8 +14,8 @@ BESIDE = 100
 """Columns from which the carries stand beside the house."""
 _ASIDE, _LEAST_LINES, _GAP = 42, 20, 2
 _STYLES = {"wall": "rule", "hatch": "muted", "letter": "strong", "room": "strong", "words": "muted"}
-FINDS = "m finds them; f says what stands in a room."
-SAYS = "f says what stands in a room."
+FINDS = "p finds them; e says what stands in a room."
+SAYS = "e says what stands in a room."
 ONE_BY_ONE = (
     "Each room by itself, all to one scale: how they lie to each other and in which wall a door is, is not known."
 )

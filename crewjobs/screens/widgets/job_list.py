@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
+from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -104,12 +105,15 @@ def draw_jobs(rows: Sequence[JobRow], width: int, column: Column, odds: Mapping[
         name = f"{one.name} ▾" if here else one.name
         head += filled([Piece(fit(name, size), "strong" if here else "muted", ("order", one.name))], size + _GAP)
     lines = [filled(head, width), [Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")]]
+    kinds, sizes = tuple(columns), tuple(widths)
     for row in rows:
-        lines += _roomy(row, columns, widths, width, odds.get(row.number, ""))
+        lines += _roomy(row, kinds, sizes, width, odds.get(row.number, ""))
     return lines
 
 
-def _roomy(row: JobRow, columns: Sequence[Column], widths: Sequence[int], width: int, odds: str) -> list[Line]:
+@lru_cache(maxsize=2048)
+def _roomy(row: JobRow, columns: tuple[Column, ...], widths: tuple[int, ...], width: int, odds: str) -> list[Line]:
+    """Drawn once: another order or other words to find show the same rows at other places."""
     target = ("job", row.number)
     first: Line = [Piece(" ", "mark", target)]
     titles = wrap(row.title, widths[1]) or [""]

@@ -8,6 +8,8 @@ from crewjobs.screens.drawing import Line, Piece, Target, cell_len
 from crewjobs.screens.widgets.drawn import Drawn
 
 _LAST = "question_mark"
+_MORE_CELLS = 2
+"""What `+12` takes beyond the blanks at the end of the line."""
 
 
 def shown_bindings(bindings: dict[str, ActiveBinding]) -> list[ActiveBinding]:
@@ -32,14 +34,20 @@ class KeyLine(Drawn):
         last = [active for active in chosen if active.binding.key == _LAST]
         rest = [active for active in chosen if active.binding.key != _LAST]
         room = width - 1 - sum(self._cells(active) for active in last)
+        if sum(self._cells(active) for active in rest) > room:
+            room -= _MORE_CELLS
         line: Line = [Piece(" ")]
+        left = len(rest)
         for active in rest:
             room -= self._cells(active)
             if room < 0:
                 break
             line += self._pieces(active)
+            left -= 1
         for active in last:
             line += self._pieces(active)
+            if left:
+                line[-1:] = [Piece(f" +{left}", "muted", active.binding.key)]
         if not chosen:
             # In a field all other keys are text.
             line += [Piece("Esc", "key", "escape"), Piece(" close", "muted", "escape")]

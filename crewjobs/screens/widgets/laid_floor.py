@@ -9,7 +9,7 @@ from crewjobs.services.layout_rows import LayoutsView, LayoutView, key_of, paint
 
 _STYLES = {"wall": "rule", "hatch": "muted", "letter": "strong", "words": "muted"}
 _WIDEST = 120
-FINDS = "Enter lays it out."
+FINDS = "p lays it out."
 
 
 def draw_floors(view: LayoutsView, width: int, selected: Target | None) -> list[Line]:

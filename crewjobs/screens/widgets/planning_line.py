@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual.reactive import reactive
 
-from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, fit
+from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, fit, row
 from crewjobs.screens.widgets.drawn import Drawn
 
 Progress = tuple[int, int, str]
@@ -16,8 +16,21 @@ class PlanningLine(Drawn):
 
     progress: reactive[Progress | None] = reactive(None)
 
-    def watch_progress(self, progress: Progress | None) -> None:
+    seconds: reactive[int] = reactive(0)
+    """How long it has been at work: what says nothing else shows so that it goes on."""
+
+    def on_mount(self) -> None:
+        """Count seconds while something is at work."""
+        self.set_interval(1.0, self._count)
+
+    def _count(self) -> None:
+        if self.progress is not None:
+            self.seconds += 1
+
+    def watch_progress(self, before: Progress | None, progress: Progress | None) -> None:
         """Show while there is progress."""
+        if before is None or progress is None:
+            self.seconds = 0
         self.display = progress is not None
 
     def draw(self, width: int) -> list[Line]:
@@ -26,6 +39,10 @@ class PlanningLine(Drawn):
             return []
         done, steps, what = self.progress
         stop = "Esc stops"
+        if not steps:  # nobody knows how much there is to do: what is being done is said instead
+            gone = f"{self.seconds} s  " if self.seconds else ""
+            right: Line = [Piece(gone, "muted"), Piece(stop, "key", "stop"), Piece(" ")]
+            return [row([Piece(" At work: ", "strong"), Piece(what)], right, width)]
         size = min(max(width // 3, 8), 30)
         line: Line = [Piece(" Planning ", "strong"), *bar(done / steps if steps else 0.0, size)]
         count = f" {done} of {steps} " if steps else " "

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual.containers import Vertical, VerticalScroll
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from crewjobs.screens.drawing import Line, Piece, Target, paragraph
 from crewjobs.screens.widgets.drawn import Drawn
@@ -46,6 +46,22 @@ class Sentences(Drawn):
                 node.close()
 
 
+class Hint(Drawn):
+    """What records it all the same; a tap does, too."""
+
+    def draw(self, width: int) -> list[Line]:
+        """One sentence, wrapped."""
+        return paragraph(
+            "Enter, or a tap here, records it all the same, with this reason.", width, "muted", "", "record"
+        )
+
+    def clicked(self, _target: Target) -> None:
+        """Record it."""
+        for node in self.ancestors:
+            if isinstance(node, Refusal):
+                node.record()
+
+
 class Refusal(Vertical):
     """Hidden until something is refused. What was typed as the reason stays if it is refused again."""
 
@@ -59,7 +75,7 @@ class Refusal(Vertical):
         with VerticalScroll(can_focus=False):
             yield Sentences()
         yield Field("because", "Because", id="because")
-        yield Static("Enter records it all the same, with this reason.", markup=False, classes="hint")
+        yield Hint(classes="hint")
 
     def say(self, sentences: tuple[str, ...], again: Again | None = None, title: str = "Not done") -> None:
         """Show why not; with `again`, offer to repeat it with a reason."""
@@ -82,5 +98,10 @@ class Refusal(Vertical):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Repeat with the reason; an empty one is no reason."""
         event.stop()
-        if self._again is not None and event.value.strip():
-            self._again(event.value.strip())
+        self.record()
+
+    def record(self) -> None:
+        """Repeat what was refused with the reason that is written; an empty one is no reason."""
+        reason = self.query_one(Input).value.strip()
+        if self._again is not None and reason:
+            self._again(reason)

@@ -98,9 +98,16 @@ class Sheet(ScrollView, can_focus=True):
         self._lines: list[Line] = []
         self._boxes: dict[Target, Box] = {}
         self._marked: set[Target | None] = set()
+        self._strips: dict[int, Strip] = {}
+        """Lines as painted last, as long as nothing about them changes."""
+        self._styles: dict[tuple[str, bool, bool], Style] = {}
+        """Styles of pieces by name, by whether they are selected, and marked by more than their ground."""
         self._drawn_for = -1
         self._pointed: Target | None = None
         self._kept_in_view = False
+        self._shown: Target | None = None
+        """What was selected when it was drawn last."""
+        self._focused_then = False
 
     # What is shown
 
@@ -125,6 +132,9 @@ class Sheet(ScrollView, can_focus=True):
             self.selected = now[min(place, len(now) - 1)] if now else None
             if self.unfolds:
                 self._redraw()
+            else:
+                self._shown = self.selected
+                self._paint_anew(self.selected)
         if select is not None:
             self._kept_in_view = reveal
         if select is not None and reveal:
@@ -149,18 +159,37 @@ class Sheet(ScrollView, can_focus=True):
         """Select a target and bring it into view."""
         if target not in self._boxes or target == self.selected:
             return
-        self.selected = target
+        before, self.selected = self.selected, target
         if self.unfolds:
             self._redraw()
+        else:
+            self._shown = target
+            self._paint_anew(before)
+            self._paint_anew(target)
         self._reveal()
-        self.refresh()
         self.post_message(self.Moved(self, target))
+
+    def _paint_anew(self, target: Target | None) -> None:
+        """The lines of a target look otherwise now; all others stay as they are."""
+        box = self._boxes.get(target)
+        if box is None:
+            return
+        for number in range(box.top, box.bottom + 1):
+            self._strips.pop(number, None)
+        self.refresh_lines(box.top, box.bottom - box.top + 1)
+
+    def notify_style_update(self) -> None:
+        """Another palette, or the focus came or went: every line looks otherwise."""
+        self._strips.clear()
+        self._styles.clear()
+        super().notify_style_update()
 
     def _redraw(self) -> None:
         width = self.scrollable_content_region.width
         self._drawn_for = width
         if self._draw is None or width <= 0:
             return
+        before = self._lines
         self._lines = [[self._safe(piece) for piece in line] for line in self._draw(width, self.selected)]
         self._boxes = {}
         self._marked = {piece.target for line in self._lines for piece in line if piece.style == "mark"}
@@ -174,8 +203,19 @@ class Sheet(ScrollView, can_focus=True):
                         box = self._boxes[piece.target] = Box(number, x, x + size)
                     box.grow(number, x, x + size)
                 x += size
+        self._keep_strips(before)
         self.virtual_size = Size(width, len(self._lines))
         self.refresh()
+
+    def _keep_strips(self, before: list[Line]) -> None:
+        """What is drawn again as it was, and was and is not selected, need not be painted anew."""
+        shown = (self.selected, self._shown)
+        self._shown = self.selected
+        for number in list(self._strips):
+            line = self._lines[number] if number < len(self._lines) else None
+            same = line is not None and line == before[number]
+            if not same or any(piece.target is not None and piece.target in shown for piece in before[number]):
+                del self._strips[number]
 
     @staticmethod
     def _safe(piece: Piece) -> Piece:
@@ -197,18 +237,33 @@ class Sheet(ScrollView, can_focus=True):
         number = y + self.scroll_offset.y
         if number >= len(self._lines):
             return Strip.blank(width, self.rich_style)
-        segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
-        return Strip(segments).adjust_cell_length(width, self.rich_style)
+        if self._focused_then != self.has_focus:  # what is selected looks otherwise where the keys do not go
+            self._focused_then = self.has_focus
+            self._strips.clear()
+            self._styles.clear()
+        strip = self._strips.get(number)
+        if strip is None or strip.cell_length != width:
+            segments = [Segment(*self._painted(piece)) for piece in self._lines[number]]
+            strip = self._strips[number] = Strip(segments).adjust_cell_length(width, self.rich_style)
+        return strip
 
     def _painted(self, piece: Piece) -> tuple[str, Style]:
-        names = [f"sheet--{name}" for name in piece.style.split()]
-        style = self.get_component_rich_style(*names) if names else self.rich_style
-        if piece.target is None or piece.target != self.selected:
-            return piece.text, style
-        ground = self.get_component_rich_style("sheet--here" if self.has_focus else "sheet--here-dim").bgcolor
+        here = piece.target is not None and piece.target == self.selected
         # What has no room for a mark is told by more than its ground, too.
-        plain = piece.target not in self._marked
-        return (_MARK if piece.style == "mark" else piece.text), style + Style(bgcolor=ground, underline=plain or None)
+        plain = here and piece.target not in self._marked
+        key = (piece.style, here, plain)
+        style = self._styles.get(key)
+        if style is None:
+            style = self._styles[key] = self._style(*key)
+        return (_MARK if here and piece.style == "mark" else piece.text), style
+
+    def _style(self, name: str, here: bool, plain: bool) -> Style:
+        names = [f"sheet--{one}" for one in name.split()]
+        style = self.get_component_rich_style(*names) if names else self.rich_style
+        if not here:
+            return style
+        ground = self.get_component_rich_style("sheet--here" if self.has_focus else "sheet--here-dim").bgcolor
+        return style + Style(bgcolor=ground, underline=plain or None)
 
     # Walking
 

@@ -6,21 +6,23 @@ Beside each day stands a rail of the waits: which begin, run through and end on 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import NamedTuple
 
-from crewjobs.domain.wording import chance_words
+from crewjobs.domain.wording import chance_words, listed
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
 from crewjobs.screens.words import between, clock, dated, day, instant
 from crewjobs.services.odds_rows import OddsRow, OddsView
 from crewjobs.services.rows import PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 
 _DAY = 11
-_CREW = 23
+_CREW = 17
 _RAIL = 27
 _GAP = 2
+_RUNS = 2
+"""The place of a wait that only runs through a day, behind those that end and those that begin."""
 _DAYS = 24
 """The least room in which a promise's days still read well beside its word and odds."""
 
@@ -76,6 +78,7 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
         names += filled([Piece(fit(crew, column), "strong")], column + _GAP)
     names.append(Piece("waits", "muted"))
     lines = [names]
+    first = next((one for one in view.days if one.waits), None)
     for one in view.days:
         lines.append([Piece(" "), Piece("─" * (width - 2), "rule"), Piece(" ")])
         if not one.visits and not one.waits and set(view.crews) <= set(one.off):
@@ -85,7 +88,7 @@ def _across(view: WeekView, width: int, column: int, rail: int, today: date | No
             continue
         cells = [(_day_cell(one, today), _DAY + 1 - _GAP)]
         cells += [(_crew_cell(one, crew, column), column) for crew in view.crews]
-        cells.append((_rail(one, rail), rail))
+        cells.append((_rail(one, rail, in_full=one is first), rail))
         lines += beside(cells, _GAP)
         lines += _small(one, width, 1 + _DAY)
     return lines
@@ -138,19 +141,33 @@ def _visit(visit: Visit, target: Target, width: int) -> list[Line]:
     inner = width - 1
     head: Line = [Piece(between(visit.start, visit.end), "accent", target), Piece(f"  {visit.job}", "strong", target)]
     marks = _marks(visit)
-    if marks:
+    above = [head]
+    if marks and sum(cell_len(piece.text) for piece in head) + 1 + cell_len(marks) <= inner:
         head.append(Piece(f" {marks}", "muted", target))
-    body = [head, *paragraph(visit.title, inner, "strong", target=target)]
+    elif marks:
+        above += paragraph(marks, inner, "muted", target=target)
+    body = [*above, *paragraph(visit.title, inner, "strong", target=target)]
     body += paragraph(visit.what, inner, "", target=target)
     body += [line for owed in visit.owed for line in paragraph(owed, inner, "warn", "! ", target)]
     return [filled([Piece(" ", "mark", target), *line], width, target) for line in body]
 
 
-def _rail(one: WeekDay, width: int) -> list[Line]:
+def _rail(one: WeekDay, width: int, *, in_full: bool) -> list[Line]:
+    """What ends and begins that day; what only runs through is named in full once a week, then by its job."""
     lines: list[Line] = []
-    for wait in _beside(one):
-        lines += _wait_lines(wait, width)
-    return lines
+    waits = _beside(one)
+    for wait in waits:
+        if in_full or wait.order != _RUNS:
+            lines += _wait_lines(wait, width)
+    return [*lines, *_run_on(waits, width)] if not in_full else lines
+
+
+def _run_on(waits: Sequence[_Beside], width: int) -> list[Line]:
+    jobs = sorted({int(wait.what.partition(" ")[0]) for wait in waits if wait.order == _RUNS})
+    if not jobs:
+        return []
+    words = f"{listed([str(job) for job in jobs], most=9)} {'run' if len(jobs) > 1 else 'runs'} on"
+    return [[Piece("│ ", "bar"), *line] for line in paragraph(words, width - 2, "muted")]
 
 
 class _Beside(NamedTuple):
@@ -174,14 +191,16 @@ def _on(value: date, span: WaitSpan) -> _Beside:
         return _Beside(0, "┴", what, f"ends {clock(span.end)}", "accent")
     if span.start.date() == value:
         return _Beside(1, "┬", what, f"begins {clock(span.start)}", "muted")
-    return _Beside(2, "│", what, f"runs to {instant(span.end)}", "muted")
+    return _Beside(_RUNS, "│", what, f"runs to {instant(span.end)}", "muted")
 
 
 def _wait_lines(wait: _Beside, width: int) -> list[Line]:
     """What it is and how it stands, on one line if both fit, with the rail running down on the left."""
     together = cell_len(wait.what) + cell_len(wait.words) + 4 <= width
     texts = [[Piece(f"{wait.what}  "), Piece(wait.words, wait.style)]] if together else []
-    if not together:
+    if not together and wait.order == _RUNS:
+        texts += paragraph(f"{wait.what}, {wait.words.removeprefix('runs ')}", width - 2)
+    elif not together:
         texts += paragraph(wait.what, width - 2)
         texts += paragraph(wait.words, width - 2, wait.style)
     below = " " if wait.glyph == "┴" else "│"
@@ -213,9 +232,8 @@ def _down(view: WeekView, one: WeekDay, width: int, today: date | None) -> list[
     if idle_words:
         lines += paragraph("; ".join(idle_words), width - 2, "muted", " ")
     lines += _small(one, width, 0)
-    for wait in _beside(one):
-        lines += [[Piece(" "), *line] for line in _wait_lines(wait, width - 1)]
-    return lines
+    first = one is next((day_ for day_ in view.days if day_.waits), None)
+    return [*lines, *([Piece(" "), *line] for line in _rail(one, width - 1, in_full=first))]
 
 
 def _told(visit: Visit, target: Target, crew: str, width: int, roomy: bool) -> list[Line]:

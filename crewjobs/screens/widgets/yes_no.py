@@ -12,7 +12,7 @@ from crewjobs.screens.widgets.drawn import Drawn
 class YesNo(Drawn, can_focus=True):
     """``[x]`` yes, ``[ ]`` no; Enter, space or a tap turns it."""
 
-    BINDINGS = [Binding("enter,space", "turn", "yes or no", show=False)]
+    BINDINGS = [Binding("enter,space", "choose", "yes or no", show=False)]
 
     value: reactive[bool] = reactive(False)
 
@@ -27,8 +27,8 @@ class YesNo(Drawn, can_focus=True):
 
     def clicked(self, _target: Target) -> None:
         """A tap turns it."""
-        self.action_turn()
+        self.action_choose()
 
-    def action_turn(self) -> None:
+    def action_choose(self) -> None:
         """Yes becomes no."""
         self.value = not self.value

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.rows import Done
+    from crewjobs.services.week import StaleKept
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -59,6 +60,7 @@ class OfficeBase:
         self._pretending = pretending
         self._follows = follows
         self._ways: dict[str, tuple[WayOut, int]] = {}
+        self._stale: StaleKept | None = None
 
     def now(self) -> datetime:
         """Return the moment as the shop's wall time."""

@@ -51,19 +51,24 @@ class Planning(OfficeBase):
         from crewjobs.services import week
 
         with self._database.reading() as uow:
-            view = week.week(uow, self._clock.now(), monday)
+            self._stale = self._stale or week.StaleKept()
+            view = week.week(uow, self._clock.now(), monday, self._stale)
             if not odds:
                 return view
             from crewjobs.services.odds import with_chances
 
             return with_chances(uow, self._clock.now(), view)
 
-    def why(self, job: int | None = None) -> WhyView:
-        """Return why a job is finished when it is; without one, which promises clash and what can be done."""
+    def why(self, job: int | None = None, *, stop: Callable[[], bool] | None = None) -> WhyView:
+        """Return why a job is finished when it is; without one, which promises clash and what can be done.
+
+        `stop` ends trying plans: what was found by then is the answer.
+        """
         from crewjobs.services import why
         from crewjobs.services.why_promises import SECONDS
 
-        answer = why.why(self._database, self._clock.now(), job, deadline(SECONDS))
+        over = deadline(SECONDS)
+        answer = why.why(self._database, self._clock.now(), job, lambda: over() or (stop is not None and stop()))
         self._ways = {name: (way, answer.based_on) for name, way in answer.ways.items()}
         return answer.view
 

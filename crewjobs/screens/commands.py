@@ -1,0 +1,81 @@
+"""The command palette's list: all that keys and forms reach from where one is, and what has no key, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+from typing import TYPE_CHECKING, Final
+
+from textual.app import SystemCommand
+
+from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
+from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.spreadsheets import spreadsheet_commands
+from crewjobs.screens.widgets.headline import PLACES
+
+if TYPE_CHECKING:
+    from textual.screen import Screen
+
+    from crewjobs.screens.app import CrewApp
+
+_MOVES: Final = ("walk", "step", "leaf", "far", "go", "light")
+"""Actions that are no commands: the hand moves, or the command stands here under a fuller name."""
+
+
+def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
+    """Yield the commands of the screen or dialog in front; what is recorded is about what is selected."""
+    for mode, name in PLACES:
+        yield SystemCommand(f"Go to {name[2:]}", f"key {name[0]}", partial(app.action_go, mode))
+    if app.planning is not None:
+        yield SystemCommand("Stop", "keeps the best found so far", app.stop_planning)
+    else:
+        yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", app.plan)
+    if app.front is not None:
+        yield SystemCommand("New job", "a form: house, rooms, floor, order, days", app.new_job)
+        yield SystemCommand("Shop and crews", "a form: name, hours, people, holidays", app.change_shop)
+    yield from _keys(app, screen)
+    if not screen.is_modal and app.front is not None:
+        yield from _forms(app)
+        yield from spreadsheet_commands(app)
+    yield SystemCommand("Palette: lamp", "light on dark, at the kitchen table", partial(app.wear, LAMP.name))
+    yield SystemCommand("Palette: daylight", "dark on light, outdoors", partial(app.wear, DAYLIGHT.name))
+    if app.slow:
+        yield SystemCommand("Slow link: off", "paint as often as anything changes", partial(app.spare, False))
+    else:
+        yield SystemCommand("Slow link: on", "nothing moves by itself, little is painted", partial(app.spare, True))
+
+
+def _keys(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
+    """Yield what the keys do here, also those the bottom line has no room for."""
+    seen: set[str] = set()
+    for active in screen.active_bindings.values():
+        binding = active.binding
+        kind = binding.action.partition("(")[0]
+        if not active.enabled or binding.action in seen or kind in _MOVES or binding.key not in MEANINGS:
+            continue
+        seen.add(binding.action)
+        key = binding.key
+        meaning = MEANINGS[key][1]
+        title = f"{binding.description[:1].upper()}{binding.description[1:]}"
+        if kind not in TOLD_BY_ITSELF and meaning.casefold() != title.casefold():
+            title = f"{title}: {meaning}"
+        yield SystemCommand(title, f"key {app.get_key_display(binding)}", partial(app.press, key))
+
+
+def _forms(app: CrewApp) -> Iterator[SystemCommand]:
+    """Yield the forms that record something about what is selected, and what is written to files."""
+    from crewjobs.screens.calendars import ask_calendar
+    from crewjobs.screens.printing import PAGES, write_on, write_page_on
+    from crewjobs.screens.record.menu import forms_about
+
+    screen = app.front
+    if screen is None:
+        return
+    for words, opened in forms_about(screen, screen.about()):
+        yield SystemCommand(f"Record: {words[:1].lower()}{words[1:]}", "a form", opened)
+    yield SystemCommand("Day plans of today", "every crew's page, PDF and text", partial(write_on, screen, 0))
+    yield SystemCommand("Day plans of tomorrow", "every crew's page, PDF and text", partial(write_on, screen, 1))
+    if (job := screen.about().job) is not None:
+        for kind, words in PAGES:
+            yield SystemCommand(f"{words}, job {job}", "PDF, text and HTML", partial(write_page_on, screen, kind, job))
+    yield SystemCommand("Calendar", "a crew's or a job's, as a file for any calendar", partial(ask_calendar, screen))

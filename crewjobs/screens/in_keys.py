@@ -1,0 +1,83 @@
+"""Sentences of the office name commands; on a screen a hand has keys. Here each command that has a key is told as one.
+
+A command that has none (it prints something, or reads files) stays as it is.
+"""
+
+from __future__ import annotations
+
+import re
+from types import MappingProxyType
+from typing import Final
+
+from crewjobs.domain.wording import listed
+
+KEYS: Final = MappingProxyType(
+    {
+        "accept": "x in Week",
+        "agreed": "r (change order)",
+        "amend": "e on the job",
+        "arrived": "a on the job",
+        "ask": "r (ask somebody else)",
+        "away": "r (somebody out, lent)",
+        "calendar": "^p (calendar)",
+        "callback": "r (callback)",
+        "came": "r (asked before)",
+        "chased": "r (asked before)",
+        "day-plan": "d in Week",
+        "dry-run": "r (dry run)",
+        "evening": "h in On site",
+        "figure": "r (work out a figure)",
+        "found": "r (a finding, the way on)",
+        "furniture": "e in Rooms",
+        "hours": "r (a crew's hours)",
+        "how-far": "f on the task",
+        "job": "Enter on the job",
+        "jobs": "3 (Jobs)",
+        "layout": "L in Rooms",
+        "lots": "l on the job",
+        "money": "r (money)",
+        "moves": "p in Rooms",
+        "odds": "c in Week",
+        "offers": "r (what a crew could do now)",
+        "pin": "Enter on the visit in Week",
+        "plan": "p in Week",
+        "promise": "c on the job",
+        "promised": "r (asked before)",
+        "proposal": "x in Week",
+        "rates": "6 (Rates)",
+        "reading": "r (a reading)",
+        "ready": "r (house ready)",
+        "returned": "r (went back)",
+        "tick": "Enter on the task",
+        "told": "r (customer told)",
+        "undo": "u",
+        "unpin": "Enter on the visit in Week",
+        "visit": "r (small visit)",
+        "waiting": "1 (Waiting)",
+        "walk": "r (walk-through)",
+        "week": "2 (Week)",
+        "what-if": "i in Week",
+        "when": "i in Week",
+        "why": "y on the job, or in Week",
+    }
+)
+"""What a hand does on the screens for a command."""
+
+_COMMAND: Final = re.compile(r"`crewjobs ([a-z-]+)([^`]*)`")
+
+
+def in_keys(sentence: str) -> str:
+    """Return a sentence with its commands told as keys: ``settle it, then plan again: p in Week``."""
+    return _COMMAND.sub(_key, sentence) if "`crewjobs " in sentence else sentence
+
+
+def _key(found: re.Match[str]) -> str:
+    name, rest = found[1], found[2]
+    if name == "moves" and "--from-here" in rest:
+        return "m in Rooms"
+    key = KEYS.get(name)
+    if key is None:
+        return found[0]
+    if name == "tick" and (numbers := re.findall(r"\d+", rest)[1:]):
+        return f"Enter on task{'s' if len(numbers) > 1 else ''} {listed(numbers)}"
+    return key

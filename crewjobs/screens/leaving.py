@@ -1,0 +1,125 @@
+"""Coming back after a link dropped: where one is is noted at once, and what was begun to be written is written to its end.
+
+What was acknowledged is in the database before it is said. So there is nothing to rescue when the terminal goes away but
+a change whose writing has begun, and the place one was at: that is noted whenever it changes, not at the end, so that it
+is right after a kill, too. Who leaves with q begins with what waits next time.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import os
+import signal
+import threading
+from dataclasses import replace
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.screens.outcome import outcome_of, work
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from crewjobs.screens.app import CrewApp
+    from crewjobs.services.screen_memory import Place
+
+_WRITING_SECONDS: Final = 10.0
+"""How long a change that is being written is waited for."""
+_CLOSING_SECONDS: Final = 3.0
+"""How long the screens may take to close on a terminal that is gone."""
+
+
+def note_place(app: CrewApp) -> None:
+    """Keep where one is, in a thread; the file is small, but its disk may be slow."""
+    if app.memory is not None and app.office is not None:
+        work(app, partial(_note, app), "place")
+
+
+async def _note(app: CrewApp) -> None:
+    memory, office = app.memory, app.office
+    if memory is None or office is None:
+        return
+
+    def write() -> None:
+        now = office.now()
+        place = place_of(app)  # as it is when it is written: threads may overtake each other
+        kept = memory.place(now)
+        if kept is None or kept.moment[:13] != now.isoformat()[:13] or not _same(kept, place):
+            memory.keep_place(place, now)
+
+    await outcome_of(write)
+
+
+def _same(kept: Place, place: Place) -> bool:
+    return replace(kept, moment="") == place
+
+
+def place_of(app: CrewApp) -> Place:
+    """Return where one is; dialogs above a screen are no place."""
+    from crewjobs.screens.job import JobScreen
+    from crewjobs.services.screen_memory import Place
+
+    on_page = isinstance(app.front, JobScreen)
+    return Place(
+        screen="job" if on_page else app.current_mode,
+        crew=app.crew,
+        day=app.site_day,
+        job=app.job,
+        ticks_from=app.ticks_from,
+    )
+
+
+async def return_to(app: CrewApp) -> None:
+    """Go where one was, if the screens ended there without being left."""
+    memory, office = app.memory, app.office
+    if memory is None or office is None:
+        return
+
+    def read() -> tuple[Place | None, datetime]:
+        now = office.now()
+        return memory.place(now), now
+
+    outcome = await outcome_of(read)
+    place = outcome.value[0] if outcome.value is not None else None
+    if place is None:
+        return
+    app.crew = place.crew if place.crew in app.crews else ""
+    app.job, app.ticks_from = place.job, place.ticks_from
+    with contextlib.suppress(ValueError):
+        app.site_day = date.fromisoformat(place.day).isoformat()
+    if place.screen == "job" and place.job is not None:
+        await app.switch_mode("jobs")
+        app.open_job(place.job)
+    elif place.screen in app.MODES and place.screen != app.current_mode:
+        await app.switch_mode(place.screen)
+
+
+def watch_for_the_end(app: CrewApp) -> None:
+    """Have the terminal's going away end the screens in good order, where the system tells of it."""
+    if app.is_headless:
+        return
+    loop = asyncio.get_running_loop()
+    for name in ("SIGHUP", "SIGTERM"):
+        number = getattr(signal, name, None)
+        if number is not None:
+            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                loop.add_signal_handler(number, partial(_ended, app, int(number)))
+
+
+def _ended(app: CrewApp, number: int) -> None:
+    work(app, partial(_end, app, number), "end", exclusive=True)
+
+
+async def _end(app: CrewApp, number: int) -> None:
+    app.leave_off()
+    with contextlib.suppress(TimeoutError):
+        async with asyncio.timeout(_WRITING_SECONDS):
+            await app.writing.acquire()  # whoever began to write before is done then
+    code = 128 + number
+    # Nobody is there to read how a drawing on a terminal that is gone fails.
+    last = threading.Timer(_CLOSING_SECONDS, os._exit, (code,))
+    last.daemon = True
+    last.start()
+    app.exit(return_code=code)

@@ -1,0 +1,95 @@
+"""The command palette reaches everything, help stands in dialogs too, and calendars are written from the screens."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from textual.widgets import Input
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.help import HelpScreen
+from crewjobs.screens.keys import MEANINGS
+from crewjobs.screens.record.menu import _entries
+from crewjobs.screens.widgets.sheet import Sheet
+from tests.screens.conftest import press, said, settled, tap
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+PLACES = [("1",), ("2",), ("3",), ("3", "enter"), ("4",), ("5",), ("5", "L"), ("6",)]
+MOVES = {"walk", "step", "leaf", "far", "go", "light"}
+
+
+@pytest.mark.parametrize("keys", PLACES, ids="-".join)
+async def test_palette_reaches_every_key_and_form(keys: tuple[str, ...], office: FakeOffice, make_app: MakeApp) -> None:
+    """Whatever a key does here but moving the hand, and every form there is to record with, stands in the palette."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, *keys)
+        told = [(one.title, one.help) for one in app.get_system_commands(app.screen)]
+        for active in app.screen.active_bindings.values():
+            key = active.binding.key
+            if key in MEANINGS and MEANINGS[key][0] not in MOVES and key != "f1":  # the help of ?, too
+                assert any(f"key {app.get_key_display(active.binding)}" == words for _, words in told), key
+        about = app.front.about() if app.front is not None else None
+        for entry in _entries():
+            if about is not None and (about.job is not None or not entry.of_a_job):
+                assert any(entry.words[1:] in title for title, _ in told), entry.words
+        assert {"Calendar", "Day plans of today", "Palette: lamp", "Palette: daylight", "Slow link: on"} <= {
+            one.title for one in app.get_system_commands(app.screen)
+        }
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        (("4", "w", "f1"), "What is typed stays"),
+        (("2", "enter", "question_mark"), "Keys here"),
+        (("4", "r", "question_mark"), "One of several"),
+    ],
+)
+async def test_help_stands_in_dialogs(keys: tuple[str, ...], words: str, office: FakeOffice, make_app: MakeApp) -> None:
+    """A dialog says what can be done in it; the key that opened help closes it, and the dialog is as it was."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        if keys[:2] == ("2", "enter"):
+            await press(pilot, "2", "down")
+            keys = keys[1:]
+        await press(pilot, *keys)
+        assert isinstance(app.screen, HelpScreen)
+        assert words in " ".join(app.screen.query_one(Sheet).text.split())
+        await press(pilot, "question_mark")
+        assert isinstance(app.screen, Dialog)
+        assert not isinstance(app.screen, HelpScreen)
+
+
+async def test_a_question_mark_in_a_field_is_text(office: FakeOffice, make_app: MakeApp) -> None:
+    """In a field ? is typed; F1 helps there."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "w", "question_mark")
+        assert app.screen.query_one(Input).value == "?"
+
+
+async def test_a_calendar_is_written_from_the_palette(office: FakeOffice, make_app: MakeApp) -> None:
+    """The crew under the hand stands first; where the file is and what is other than before is said."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4")
+        next(one for one in app.get_system_commands(app.screen) if one.title == "Calendar").callback()
+        await settled(pilot)
+        sheet = app.screen.query_one(Sheet)
+        await tap(pilot, sheet, next(one for one in sheet.targets if isinstance(one, tuple) and one[0] == "crew"))
+        assert [call for call in office.calls if call[0] == "calendars"] == [("calendars", "Birch", None)]
+        assert "birch.ics: 3 events, 2 new, 1 no longer planned" in said(app)
+
+
+async def test_a_palette_is_worn_by_name(office: FakeOffice, make_app: MakeApp) -> None:
+    """Each palette has its own command, so that one need not know which is on."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        for name in ("daylight", "daylight", "lamp"):
+            next(one for one in app.get_system_commands(app.screen) if one.title == f"Palette: {name}").callback()
+            assert app.theme == name

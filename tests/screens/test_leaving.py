@@ -1,0 +1,153 @@
+"""A link that drops: what was acknowledged is kept, and one comes back to where one was."""
+
+from __future__ import annotations
+
+import os
+import select
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from crewjobs.screens import link
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.services.clock import DEMO_NOW
+from crewjobs.services.office import Office
+from crewjobs.services.screen_memory import ScreenMemory
+from tests.screens.conftest import front, press, settled
+from tests.screens.fake_office import FakeOffice
+
+
+def remembering(office: FakeOffice, folder: Path) -> CrewApp:
+    """The app of a next start over the same memory."""
+    return CrewApp(lambda: office, folder, memory=ScreenMemory(folder / "screens.json", "shop"))
+
+
+async def test_after_a_dropped_link_one_is_where_one_was(office: FakeOffice, tmp_path: Path) -> None:
+    """The same screen, crew, day and time from which ticks count; nothing was left on purpose."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4", "g", "down", "enter", "right", "w", *"noon", "enter")
+        shown = (front(app).sheet.text, app.crew, app.site_day)
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(40, 20)) as pilot:
+        await settled(pilot)
+        assert again.current_mode == "on_site"
+        assert (front(again).sheet.text, again.crew, again.site_day) == shown
+        assert "Ticks count from: noon" in front(again).sheet.text
+
+
+async def test_a_job_page_is_come_back_to(office: FakeOffice, tmp_path: Path) -> None:
+    """A page above a screen is opened again, too."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter")
+        number = app.job
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert type(front(again)).__name__ == "JobScreen"
+        assert again.job == number
+
+
+async def test_who_leaves_begins_with_what_waits(office: FakeOffice, tmp_path: Path) -> None:
+    """After q the next start opens on Waiting."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "q")
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert again.current_mode == "waiting"
+
+
+async def test_the_palette_is_kept(office: FakeOffice, tmp_path: Path) -> None:
+    """Light or dark stays as it was left."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert app.theme == LAMP.name
+        await press(pilot, "b", "q")
+    assert remembering(office, tmp_path).theme == DAYLIGHT.name
+
+
+@pytest.mark.parametrize(
+    ("environ", "asked", "slow"),
+    [
+        ({}, None, False),
+        ({"SSH_CONNECTION": "192.0.2.7 50022 192.0.2.8 22"}, None, True),
+        ({"SSH_CONNECTION": "192.0.2.7 50022 192.0.2.8 22", "CREWJOBS_SLOW_LINK": "0"}, None, False),
+        ({"CREWJOBS_SLOW_LINK": "1"}, None, True),
+        ({"CREWJOBS_SLOW_LINK": "1"}, False, False),
+        ({}, True, True),
+    ],
+)
+def test_when_a_link_is_slow(environ: dict[str, str], asked: bool | None, slow: bool) -> None:
+    """The command line outranks the environment, which outranks that it is SSH."""
+    assert link.is_slow(environ, asked) is slow
+
+
+async def test_on_a_slow_link_nothing_moves_by_itself(office: FakeOffice, tmp_path: Path) -> None:
+    """Nothing is animated and no cursor blinks."""
+    app = CrewApp(lambda: office, tmp_path, slow=True)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "4", "w")
+        assert app.animation_level == "none"
+        assert not app.focused.cursor_blink
+
+
+class Terminal:
+    """The program at a terminal that can be taken away."""
+
+    def __init__(self, database: Path, home: Path) -> None:
+        """Start the screens."""
+        import pty
+
+        self.ours, theirs = pty.openpty()
+        environ = {**os.environ, "HOME": str(home), "XDG_CONFIG_HOME": str(home), "TERM": "xterm-256color"}
+        environ |= {"COLUMNS": "80", "LINES": "24", "CREWJOBS_SLOW_LINK": "1"}
+        command = [sys.executable, "-m", "crewjobs.cli.main", "--db", str(database)]
+        self.process = subprocess.Popen(
+            command, stdin=theirs, stdout=theirs, stderr=theirs, env=environ, start_new_session=True
+        )
+        os.close(theirs)
+        self.seen = ""
+
+    def until(self, there: Callable[[str], bool], seconds: float = 60.0) -> None:
+        """Read what is painted until something is there."""
+        end = time.monotonic() + seconds
+        while not there(self.seen):
+            assert time.monotonic() < end, self.seen[-2000:]
+            if select.select([self.ours], [], [], 0.1)[0]:
+                self.seen += os.read(self.ours, 65536).decode("utf-8", "replace")
+
+    def type(self, text: str) -> None:
+        """Press keys."""
+        self.seen = ""
+        os.write(self.ours, text.encode())
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="this system has no such signal")
+def test_a_terminal_that_goes_away_loses_nothing(demo_file: Path, tmp_path: Path) -> None:
+    """A tick that was acknowledged is kept when the terminal hangs up, the process ends, and the place is remembered."""
+    terminal = Terminal(demo_file, tmp_path)
+    try:
+        terminal.until(lambda seen: "waited" in seen)
+        terminal.type("4")
+        terminal.until(lambda seen: "today" in seen and "next" in seen)
+        before = Office.at(database=demo_file).last_change()
+        terminal.type("\r")
+        terminal.until(lambda seen: "undo" in seen)
+        os.kill(terminal.process.pid, signal.SIGHUP)
+        os.close(terminal.ours)
+        assert terminal.process.wait(30) == 128 + signal.SIGHUP
+    finally:
+        terminal.process.kill()
+    assert Office.at(database=demo_file).last_change() > before
+    place = ScreenMemory(tmp_path / "crewjobs" / "screens.json", str(demo_file)).place(DEMO_NOW)
+    assert place is not None
+    assert place.screen == "on_site"
