@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from crewjobs.drawing.columns import cut_to, display_width
@@ -22,6 +22,8 @@ _CELL_LINES, _ACROSS = 26, 100
 _LEAD_POINTS, _LEAST_LEAD, _MOST_LEAD = 6.3, 40, 150
 """Points a column of a lead takes, and how wide the leads are at least and at most."""
 _LONG_WORD_CELL: Final = 10
+_WORD_OF_CELL: Final = 0.6
+"""A word of so many columns may break in any cell; in a wider one only what takes more than this part of it, of the widest letters."""
 
 
 def document_pdf(page: Document) -> bytes:
@@ -36,7 +38,9 @@ def _payload(page: Document) -> dict[str, Json]:
     missing = missing_characters(page)
     show, narrow = shower(missing), shower(missing, _LONG_WORD_CELL)
     title, aside, foot, newer = (say.visible(text) for text in (page.title, page.aside, page.foot, page.newer))
-    blocks: list[Json] = [_block(block, show, narrow) for block in page.blocks if not isinstance(block, Picture)]
+    blocks: list[Json] = [
+        _block(block, show, narrow, missing) for block in page.blocks if not isinstance(block, Picture)
+    ]
     rooms = ((title, _TITLE_COLUMNS), (aside, _ASIDE_COLUMNS), (foot, _FOOT_COLUMNS), (newer, _NEWER_COLUMNS))
     full = [text for text, room in rooms if display_width(text) > room]
     return {
@@ -56,7 +60,7 @@ def _payload(page: Document) -> dict[str, Json]:
     }
 
 
-def _block(block: Block, show: Show, narrow: Show) -> Json:
+def _block(block: Block, show: Show, narrow: Show, missing: Sequence[str]) -> Json:
     if isinstance(block, Section):
         return {"kind": "section", "text": show(say.visible(block.title))}
     if isinstance(block, Say):
@@ -70,7 +74,7 @@ def _block(block: Block, show: Show, narrow: Show) -> Json:
             "entries": [_entry(one, show, narrow) for one in block.entries],
         }
     if isinstance(block, Table):
-        return _table(block, narrow)
+        return _table(block, missing)
     raise TypeError(f"A {type(block).__name__} has no place on this page.")
 
 
@@ -88,12 +92,14 @@ def _entry(entry: Entry, show: Show, narrow: Show) -> Json:
     }
 
 
-def _table(table: Table, narrow: Show) -> Json:
+def _table(table: Table, missing: Sequence[str]) -> Json:
     """A table; heads too long for their column are cut there, and said in full before it."""
     heads, whole = [say.visible(head) for head in table.heads], sum(table.shares)
+    shows = [shower(missing, max(_LONG_WORD_CELL, int(_WORD_OF_CELL * _ACROSS * one / whole))) for one in table.shares]
+    narrow = shower(missing, _LONG_WORD_CELL)
     rows: list[Json] = [
         {
-            "cells": [[_line(line, narrow) for line in cell] for cell in row],
+            "cells": [[_line(line, show) for line in cell] for cell, show in zip(row, shows, strict=True)],
             "short": max(_lines(cell, one / whole) for cell, one in zip(row, table.shares, strict=True)) < _CELL_LINES,
         }
         for row in table.rows
@@ -113,5 +119,5 @@ def _lines(cell: Cell, share: float) -> float:
     return sum(1 + display_width(line.text) // room for line in cell)
 
 
-def _line(line: Line, narrow: Show) -> Json:
-    return {"text": narrow(say.visible(line.text)), "kind": line.kind}
+def _line(line: Line, show: Show) -> Json:
+    return {"text": show(say.visible(line.text)), "kind": line.kind}

@@ -18,7 +18,7 @@ from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, Other, Read
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Method
 from crewjobs.domain.metric_words import told_in
-from crewjobs.domain.tasks import ScopeKind, Task
+from crewjobs.domain.tasks import Phase, ScopeKind, Task
 from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import QUARTER, days_from, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
@@ -47,6 +47,8 @@ CLEARED: Final = (
 )
 """What is the customer's to move out of a furnished room; common practice, no source."""
 
+EXTRA_WORK: Final = "extra-work"
+"""The template of work agreed in words: it is told in the words agreed."""
 HOUSE_WORDS: Final = {
     WALK_BEFORE: "walk-through before the work",
     HAND_OVER: "walk-through after the work",
@@ -88,7 +90,7 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         days=tuple(sorted(_days(record, stretches, now), key=lambda one: (one.day, one.start, one.what))),
         clear=tuple(_to_clear(record, stretches)),
         to_clear=CLEARED,
-        out=tuple(out_of_use(found, record, now)),
+        out=tuple(out_of_use(found, record, now)) if stretches else (),
         toilets=tuple(toilets_out(found, record)),
         fixtures=tuple(fixtures_out(found, record)),
         ready=tuple(_ready(record, shop.units)),
@@ -149,8 +151,9 @@ def _days(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> Ite
 
 def _work_words(tasks: Sequence[Task]) -> str:
     """Return what a stretch is about; where nothing but house tasks are done, each in words its customer knows."""
-    if all(task.key.template in HOUSE_WORDS for task in tasks):
-        return listed(list(dict.fromkeys(HOUSE_WORDS[task.key.template] for task in tasks)), most=6)
+    if all(task.key.template in HOUSE_WORDS or task.key.template == EXTRA_WORK for task in tasks):
+        said = dict.fromkeys(HOUSE_WORDS.get(task.key.template, task.title) for task in tasks)
+        return listed(list(said), most=6)
     return work_words(tasks)
 
 
@@ -232,7 +235,9 @@ def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
         yield f"We wait for {who}{promised}"
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
-    if any(room.layers for room in record.job.rooms):
+    if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(
+        room.layers for room in record.job.rooms
+    ):
         yield "What shows under the old floor once it is out; extra work is agreed with you first"
     yield "What lies, cures or dries in your house takes its hours; a reading or a look can add a day"
     phone = f" ({shop.phone})" if shop.phone else ""

@@ -19,7 +19,7 @@ from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.house_ready import Answers
 from crewjobs.services.job_record import LAID_ON_STAIRS
 from crewjobs.services.known import LAYING
-from crewjobs.services.notice import HOUSE_WORDS
+from crewjobs.services.notice import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
 from crewjobs.services.office import Office
@@ -141,6 +141,19 @@ def test_who_must_be_there_for_a_walk_through_is_told(demo: Office) -> None:
     assert [one.with_you for one in days] == [one is days[-1] for one in days]
     assert "walk-through after the work" in days[-1].what
     assert "furnished" not in next(one.walk for one in demo.notice(5).out if "stairs" in one.room)
+
+
+def test_work_agreed_in_words_is_told_in_full(demo: Office) -> None:
+    """A callback's one task stands on the notice as it was agreed; no old floor is spoken of where none comes out."""
+    notice = demo.notice(15)
+    (task,) = [t for t in _record(demo, 15).tasks if t.key.template == EXTRA_WORK]
+    assert notice.days[0].what == f"{task.title[0].upper()}{task.title[1:]}"
+    assert not [one for one in notice.changes if "old floor" in one]
+
+
+def _record(office: Office, number: int):
+    with office._database.reading() as uow:
+        return uow.job(number)
 
 
 def test_a_finish_told_before_on_another_day_is_said(two: Shop) -> None:
@@ -393,7 +406,7 @@ def test_the_templates_that_pages_know_are_the_catalogues(demo: Office) -> None:
     with demo._database.reading() as uow:
         catalogue = demo._catalogue(uow)
     keys = {template.key for template in catalogue.templates}
-    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys()
+    assert keys >= FURNITURE_BACK | LAID_ON_STAIRS | HOUSE_WORDS.keys() | {EXTRA_WORK}
     for out, (back, kinds) in BACK_AND_WHAT.items():
         template = next(one for one in catalogue.templates if one.key == out)
         assert template.applies.fixtures == {kind.value for kind in kinds}
