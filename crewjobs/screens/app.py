@@ -24,6 +24,7 @@ from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
+from crewjobs.screens.warming import warm
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
@@ -163,6 +164,7 @@ class CrewApp(App[None]):
             return
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
         await return_to(self)
+        warm(self)
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()
