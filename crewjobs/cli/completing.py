@@ -19,8 +19,8 @@ from crewjobs.services.names import names_at
 
 Completer = Callable[..., dict[str, str]]
 
-_JOBS: Final = frozenset({"number", "job", "not_at", "book", "without", "callback_of"})
-_ENDED: Final = frozenset({"job", "dump", "callback", "rates", "walk", "money", "amend"})
+_JOBS: Final = frozenset({"number", "job", "not_at", "book", "without", "callback_of", "jobs"})
+_ENDED: Final = frozenset({"job", "dump", "callback", "rates", "walk", "money", "amend", "job-record"})
 """Commands that have to do with jobs that are closed, too."""
 _OF_JOB: Final = {
     **dict.fromkeys(("tasks", "task"), "tasks"),

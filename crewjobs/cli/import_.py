@@ -41,6 +41,12 @@ def arguments(command: ArgumentParser) -> None:
         default="",
         help="how days such as 3/4/2026 are written (default: as the column's other days say)",
     )
+    add(
+        "--encoding",
+        default="",
+        metavar="NAME",
+        help="of the file, such as cp1251 (default: UTF-8, UTF-16 or Windows-1252)",
+    )
     add("--keep", action="store_true", help="make the jobs, all of them or none (default: only show)")
     add_json(command)
 
@@ -48,7 +54,7 @@ def arguments(command: ArgumentParser) -> None:
 def run(args: Namespace) -> int:
     """Show what the list would become, or keep it."""
     office = open_office(args)
-    how = {"columns": tuple(args.map), "state": args.state, "dates": args.dates}
+    how = {"columns": tuple(args.map), "state": args.state, "dates": args.dates, "encoding": args.encoding}
     if args.keep:
         done = office.import_list(args.file, **how)
         return emit(args, done, lambda: said(done.sentence, done.then))

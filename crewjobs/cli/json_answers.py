@@ -44,6 +44,9 @@ _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
     "visit": ("rows.VisitProposal", DONE),
     "day-plan": ({"day": date, "files": [Path]},),
     "calendar": ("calendar_rows.CalendarsView",),
+    **dict.fromkeys(
+        ("week-sheet", "notice", "house-ready", "job-record", "shopping-list"), ("printed.Page", {"files": [Path]})
+    ),
     "export": ("export_rows.ExportTable", {"what": str, "file": Path, "rows": int}),
     "odds": ("odds_rows.OddsView",),
     "promise": ("odds_rows.PromiseView",),

@@ -11,7 +11,7 @@ import types
 import typing
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import fields, is_dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from enum import Enum
 from pathlib import Path
 from typing import Any, Final, Literal, Union, get_args, get_origin
@@ -25,6 +25,10 @@ _SECONDS: Final = r"([01]\d|2[0-3]):[0-5]\d:[0-5]\d(\.\d{1,6})?"
 INSTANT: Final = rf"^\d{{4}}-\d{{2}}-\d{{2}}T{_SECONDS}([+-]\d{{2}}:\d{{2}}|Z)$"
 """An instant is told with its offset from UTC (RFC 3339, section 5.6)."""
 DAY: Final = r"^\d{4}-\d{2}-\d{2}$"
+CLOCK: Final = r"^([01]\d|2[0-3]):[0-5]\d(:[0-5]\d)?$"
+"""A time of the wall on a day that stands beside it."""
+_KIND: Final = " kind"
+"""Under this key a row's schema holds its type while a schema is made: two rows may have one name."""
 _PLAIN: Final[Mapping[object, Schema]] = {
     str: {"type": "string"},
     bool: {"type": "boolean"},
@@ -34,6 +38,7 @@ _PLAIN: Final[Mapping[object, Schema]] = {
     None: {"type": "null"},
     datetime: {"type": "string", "format": "date-time", "pattern": INSTANT},
     date: {"type": "string", "format": "date", "pattern": DAY},
+    time: {"type": "string", "pattern": CLOCK},
     Path: {"type": "string"},
     object: {},
 }
@@ -44,7 +49,8 @@ def schema_of(kinds: Sequence[object], title: str) -> Schema:
     named: dict[str, Schema] = {}
     found = [_of(kind, named) for kind in kinds]
     whole = found[0] if len(found) == 1 else {"anyOf": found}
-    return {"$schema": DIALECT, "title": title, **whole, **({"$defs": dict(sorted(named.items()))} if named else {})}
+    rows = {name: {key: one for key, one in row.items() if key != _KIND} for name, row in sorted(named.items())}
+    return {"$schema": DIALECT, "title": title, **whole, **({"$defs": rows} if rows else {})}
 
 
 def _of(kind: object, named: dict[str, Schema]) -> Schema:
@@ -90,16 +96,25 @@ def _one_of(found: Sequence[Schema]) -> Schema:
 
 def _row(kind: type[Any], named: dict[str, Schema]) -> Schema:
     """Return a reference to a row's schema, which stands once under its name."""
-    name = kind.__name__
+    name = _name(kind, named)
     if name not in named:
-        named[name] = {}  # a row may hold rows of its own kind
+        named[name] = {_KIND: kind}  # a row may hold rows of its own kind
         hints = _hints(kind)
         said = inspect.cleandoc(kind.__doc__ or "")
         named[name] = {
+            _KIND: kind,
             "description": said,
             **_object({one.name: _field(name, one.name, hints[one.name], named) for one in fields(kind)}),
         }
     return {"$ref": f"#/$defs/{name}"}
+
+
+def _name(kind: type[Any], named: Mapping[str, Schema]) -> str:
+    """Return the name of a row: its own, with that of its module where another row has the same."""
+    known = named.get(kind.__name__)
+    if known is None or known[_KIND] is kind:
+        return kind.__name__
+    return f"{kind.__module__.rpartition('.')[2]}.{kind.__name__}"
 
 
 def _hints(kind: type[Any]) -> Mapping[str, Any]:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.screens.app import OfficeFactory
+    from crewjobs.screens.draft.beginning import BeginningFactory
+    from crewjobs.services.beginning import Beginning
     from crewjobs.services.office import Office
 
 
@@ -40,16 +42,33 @@ def open_screens(args: argparse.Namespace) -> int:
 
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise Refused("the screens need a terminal; `crewjobs waiting` and `crewjobs week` print as text.")
-    return show_screens(lambda: open_office(args), path_of(args), getattr(args, "slow_link", None))
+    return show_screens(
+        lambda: open_office(args),
+        path_of(args),
+        getattr(args, "slow_link", None),
+        None if hasattr(args, "now") else lambda: _beginning(args),
+    )
 
 
-def show_screens(factory: OfficeFactory, database: Path | None, slow: bool | None = None) -> int:
+def _beginning(args: argparse.Namespace) -> Beginning:
+    from crewjobs.services.beginning import Beginning
+
+    return Beginning(path_of(args))
+
+
+def show_screens(
+    factory: OfficeFactory,
+    database: Path | None,
+    slow: bool | None = None,
+    beginning: BeginningFactory | None = None,
+) -> int:
     """Show the screens over a database, with what this person's screens remember.
 
     Args:
         factory: builds the office, after the first frame.
         database: whose place is remembered; None is the person's own.
         slow: whether the link is to be spared; None is by the environment.
+        beginning: what is offered where there is no shop yet; called like the factory.
     """
     import os
 
@@ -61,4 +80,4 @@ def show_screens(factory: OfficeFactory, database: Path | None, slow: bool | Non
     from crewjobs.screens.app import run
     from crewjobs.services.screen_memory import ScreenMemory
 
-    return run(factory, slow=slow, memory=ScreenMemory.own(database))
+    return run(factory, beginning=beginning, slow=slow, memory=ScreenMemory.own(database))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from typing import Final
 
 from cattrs.errors import (
@@ -30,20 +30,46 @@ class At(Refused):
         self.key = key
 
 
+Path = tuple[str | int, ...]
+"""Steps down the tables of a file: keys, and items of lists from 0; empty where a fault has no one place."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One fault: where, what is wrong in itself, and the whole sentence with file and place in front."""
+
+    path: Path = ()
+    words: str
+    sentence: str
+
+
+class Misread(Refused):
+    """A refusal of tables that knows where each of its faults lies, for a form to say it beside the field."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple({fault.sentence: fault for fault in reversed(faults)}.values())[::-1]
+        super().__init__([fault.sentence for fault in self.faults])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where in a file: labels of the tables passed through, and the key last named."""
+    """Where in a file: labels of the tables passed through, the key last named, and the steps that led there."""
 
     labels: tuple[str, ...] = ()
     key: str = ""
+    path: Path = ()
 
     def table(self, label: str) -> Place:
         """Return the place of a table inside."""
-        return Place(labels=(*self.labels, label))
+        return replace(self, labels=(*self.labels, label), key="")
 
     def named(self, key: str) -> Place:
         """Return the place of a key of this table."""
-        return Place(labels=self.labels, key=key)
+        return replace(self, key=key)
+
+    def down(self, step: str | int) -> Place:
+        """Return the place one step further down, not named yet."""
+        return replace(self, path=(*self.path, step))
 
     def say(self, source: str, sentence: str) -> str:
         """Return the sentence with its place in front, without naming the last table twice."""
@@ -54,15 +80,17 @@ class Place:
         return ": ".join(filter(None, (source, where, sentence)))
 
 
-def sentences(error: Exception, raw: object, source: str, right: Mapping[str, str]) -> list[str]:
-    """Return every fault of a structured read as a sentence; `right` says what to write for a missing key.
+def misread(error: Exception, raw: object, source: str, right: Mapping[str, str]) -> Misread:
+    """Return every fault of a structured read; `right` says what to write for a missing key.
 
     Raises:
         Exception: the error itself, where it is no fault of the file but of this program.
     """
-    found = list(dict.fromkeys(place.say(source, text) for place, text in _walk(error, raw, Place(), right)))
-    if len(found) > _MOST:
-        return [*found[:_MOST], f"{source}: and {len(found) - _MOST} more faults of the same kind."]
+    walked = _walk(error, raw, Place(), right)
+    found = Misread([Fault(path=place.path, words=text, sentence=place.say(source, text)) for place, text in walked])
+    if len(found.faults) > _MOST:
+        more = f"and {len(found.faults) - _MOST} more faults of the same kind."
+        return Misread([*found.faults[:_MOST], Fault(words=more, sentence=f"{source}: {more}")])
     return found
 
 
@@ -82,7 +110,8 @@ def _walk(error: Exception, raw: object, place: Place, right: Mapping[str, str])
         for inner in error.exceptions:
             yield from _walk(inner, raw, place, right)
     elif isinstance(error, At):
-        yield from ((place.named(quoted(error.key)), sentence) for sentence in error.sentences)
+        at = place.down(error.key).named(quoted(error.key))
+        yield from ((at, sentence) for sentence in error.sentences)
     elif isinstance(error, Refused):
         yield from ((place, sentence) for sentence in error.sentences)
     else:
@@ -91,11 +120,12 @@ def _walk(error: Exception, raw: object, place: Place, right: Mapping[str, str])
 
 def _step(raw: object, step: str | int, place: Place) -> tuple[object, Place]:
     """Go down one key or one list item, and name it as the person who wrote it would."""
+    place = place.down(step)
     if isinstance(step, int):
         item = raw[step] if isinstance(raw, list) and step < len(raw) else None
         key = place.key.strip("'")
         if isinstance(item, dict):
-            return item, Place(labels=place.labels).table(_label(key, step, item))
+            return item, place.table(_label(key, step, item))
         return item, place.named(f"'{key}', item {step + 1}")
     if not isinstance(raw, dict):
         return raw, place  # a short spelling, such as "carpet" for a layer: its inner keys were never written
@@ -131,7 +161,7 @@ def _unknown_keys(error: ForbiddenExtraKeysError, place: Place) -> Iterator[tupl
     for key in sorted(error.extra_fields):
         near = nearest(key, known)
         hint = f"did you mean {quoted(near)}?" if near else f"known here: {', '.join(known)}."
-        yield place.named(quoted(key)), f"unknown key; {hint}"
+        yield place.down(key).named(quoted(key)), f"unknown key; {hint}"
 
 
 def _missing(key: str, right: Mapping[str, str]) -> str:

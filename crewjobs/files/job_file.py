@@ -32,7 +32,7 @@ from crewjobs.domain.layable import faults_of_laying
 from crewjobs.domain.material import FloorKind, Material, OrderLine
 from crewjobs.domain.wall import zone_of
 from crewjobs.domain.work import ExtraWork
-from crewjobs.files.faults import goods_label
+from crewjobs.files.faults import Fault, Misread, goods_label
 from crewjobs.files.job_keys import Ordered, job_converter, unit_faults
 from crewjobs.files.job_tables import HOUSE
 from crewjobs.files.job_text import write_job
@@ -46,7 +46,7 @@ from crewjobs.files.values import (
     within,
 )
 
-__all__ = ["read_job", "write_job"]
+__all__ = ["job_of_tables", "read_job", "write_job"]
 
 _RIGHT: Final = {
     "customer": "a table [customer] with the name of who pays",
@@ -73,20 +73,27 @@ def read_job(text: str, source: str, zone: str | None = None) -> Job:
     Raises:
         Refused: with one sentence for every fault of the file: file, place, key, and what would be right.
     """
-    raw = parse_toml(text, source)
+    return job_of_tables(parse_toml(text, source), source, zone)
+
+
+def job_of_tables(raw: dict[str, Any], source: str, zone: str | None = None) -> Job:
+    """Return the job of a file's tables, wherever they come from: a file, or a form.
+
+    Raises:
+        Misread: with every fault, as `read_job`.
+    """
     site = raw.get("site")
     if zone is not None and isinstance(site, dict) and "zone" not in site:
         site["zone"] = zone
-    faults: list[str] = []
+    faults: list[Fault] = []
     try:
         job = structured(_reader(), raw, source, _zone_in(site), _RIGHT)
-        mixed = [f"{source}: {fault}" for fault in unit_faults(raw)]
-        if not mixed:
+        if not any(unit_faults(raw)):
             return job
-    except Refused as refused:
-        faults += refused.sentences
-    faults += [f"{source}: {fault}" for fault in _faults_between(raw, _zone_in(site))]
-    raise Refused(list(dict.fromkeys(faults)))
+    except Misread as refused:
+        faults += refused.faults
+    faults += [Fault(words=fault, sentence=f"{source}: {fault}") for fault in _faults_between(raw, _zone_in(site))]
+    raise Misread(faults)
 
 
 def _zone_in(site: object) -> str:

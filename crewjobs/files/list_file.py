@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import Final
 
 from crewjobs.domain.errors import Refused
-from crewjobs.files.csv_text import unguarded
+from crewjobs.domain.units import quoted
+from crewjobs.files.csv_text import BOM, unguarded
 from crewjobs.files.detect import shown_name
 
 LARGEST_LIST: Final = 5_000_000
@@ -51,19 +52,21 @@ class ListFile:
     beyond: tuple[int, ...] = ()
 
 
-def read_list(path: Path, is_heading: Callable[[Sequence[str]], int]) -> ListFile:
+def read_list(path: Path, is_heading: Callable[[Sequence[str]], int], encoding: str = "") -> ListFile:
     """Return the list in a file; `is_heading` counts the words of a line that name a column.
 
+    `encoding` is that of the file by its usual name, such as ``cp1251``, where it is none that is found by itself.
+
     Raises:
-        Refused: it cannot be read, is no text, has no row, more rows or columns than a list has, or a quote that is never closed.
+        Refused: no such encoding, the file cannot be read, is no text, has no row, more rows or columns than a list has, or a quote that is never closed.
     """
     source = shown_name(path.name or str(path))
-    return parse_list(_bytes_of(path, source), source, is_heading)
+    return parse_list(_bytes_of(path, source), source, is_heading, encoding)
 
 
-def parse_list(data: bytes, source: str, is_heading: Callable[[Sequence[str]], int]) -> ListFile:
+def parse_list(data: bytes, source: str, is_heading: Callable[[Sequence[str]], int], encoding: str = "") -> ListFile:
     """Return the list in some bytes, as `read_list`."""
-    text, encoding = _decoded(data, source)
+    text, encoding = _as_said(data, source, encoding) if encoding else _decoded(data, source)
     said, text = _said_delimiter(text)
     delimiter = said or _delimiter(text, is_heading)
     records = _records(text, delimiter, source)
@@ -122,6 +125,23 @@ def _decoded(data: bytes, source: str) -> tuple[str, str]:
                 raise Refused(f"{source}: the file is empty.")
             return text, ENCODINGS[encoding]
     raise Refused(f"{source}: this is not a text file: save the list as CSV in UTF-8.")
+
+
+def _as_said(data: bytes, source: str, encoding: str) -> tuple[str, str]:
+    """Return the text in an encoding that was said, and its name."""
+    try:
+        text = data.decode(encoding)
+    except (LookupError, ValueError) as error:
+        if isinstance(error, UnicodeDecodeError):
+            raise Refused(
+                f"{source}: it is not in {quoted(encoding)}: leave that away, or name another encoding."
+            ) from None
+        raise Refused(f"{quoted(encoding)} is no encoding known here: such as utf-8, cp1252 or cp1251.") from None
+    if not isinstance(text, str) or "\0" in text:
+        raise Refused(f"{source}: in {quoted(encoding)} this is no text.")
+    if not text.strip():
+        raise Refused(f"{source}: the file is empty.")
+    return text.removeprefix(BOM), encoding
 
 
 def _said_delimiter(text: str) -> tuple[str, str]:

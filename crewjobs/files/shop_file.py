@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
-from typing import Final
+from typing import Any, Final
 
 from crewjobs.domain.amounts import money_words, read_amount
 from crewjobs.domain.crew import (
@@ -71,7 +71,16 @@ def read_shop(text: str, source: str) -> ShopFile:
     Raises:
         Refused: with one sentence for every fault of the file: file, place, key, and what would be right.
     """
-    found = structured(_reader(), parse_toml(text, source), source, "UTC", _RIGHT)
+    return shop_of_tables(parse_toml(text, source), source)
+
+
+def shop_of_tables(raw: dict[str, Any], source: str) -> ShopFile:
+    """Return the shop of a file's tables, wherever they come from: a file, or a form.
+
+    Raises:
+        Refused: with every fault, as `read_shop`; a `Misread` where each has its place.
+    """
+    found = structured(_reader(), raw, source, "UTC", _RIGHT)
     try:
         read_catalogue(found.overrides)
     except Refused as fault:

@@ -18,7 +18,7 @@ from cattrs.gen import make_dict_structure_fn, override
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import WeekHours
-from crewjobs.files.faults import sentences
+from crewjobs.files.faults import misread
 from crewjobs.files.hours import read_hours
 from crewjobs.files.values import (
     nearest,
@@ -189,10 +189,10 @@ def structured(
     """Return a file's value.
 
     Raises:
-        Refused: with every fault of the file.
+        Misread: with every fault of the file.
     """
     try:
         with times_of(zone):
             return read(raw)
     except (ExceptionGroup, Refused) as error:
-        raise Refused(sentences(error, raw, source, right)) from None
+        raise misread(error, raw, source, right) from None

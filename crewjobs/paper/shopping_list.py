@@ -14,7 +14,7 @@ from crewjobs.paper.model import PaperSize, Sheet
 NOTHING: Final = "Nothing is to be bought for these jobs, by what is recorded."
 NO_SUPPLIER: Final = "No supplier named"
 DELIVERY: Final = (
-    "The day is when it must be in the house, not when to order: how long each supplier takes is theirs to say."
+    "The day in the house is the plan's. The day to order is only how long a supplier took before: ask them."
 )
 
 
@@ -30,6 +30,9 @@ class ToBuy:
     by_why: str = ""
     """On what the day stands, such as "acclimation before rows are laid"."""
     supplier: str = ""
+    order_by: date | None = None
+    """When to order it, by how long this supplier took before; None where too little is known or no day is."""
+    order_why: str = ""
     hold: str = ""
     """Why it is not ordered yet, such as the deposit that is not in."""
 
@@ -109,7 +112,13 @@ def _buy(one: ToBuy, today: date) -> Entry:
     else:
         by = f"in the house by {say.day_text(one.by)}" if one.by else "no day planned"
     reason = f" ({one.by_why})" if one.by_why else ""
-    notes = tuple(text for text in ("; ".join(part for part in (f"{by}{reason}", one.why) if part), one.hold) if text)
+    order = ""
+    if one.order_by is not None:
+        when = f"by {say.day_text(one.order_by)}" if one.order_by > today else "at once"
+        order = f"order {when}: {one.order_why}"
+    notes = tuple(
+        text for text in ("; ".join(part for part in (f"{by}{reason}", one.why) if part), order, one.hold) if text
+    )
     return Entry(lead=one.amount, box=True, text=f"{one.what}, job {one.job}", notes=notes)
 
 

@@ -139,7 +139,7 @@ def week_document(week: WeekSheet) -> Document:
 
 
 def _blocks(week: WeekSheet) -> Iterator[Block]:
-    if not any(cell.visits for column in week.columns for cell in column.days):
+    if week.sheet.revision and not any(cell.visits for column in week.columns for cell in column.days):
         yield Say(text=NOTHING, strong=True)
     for first in range(0, max(1, len(week.columns)), MOST_ACROSS):
         if week.days:

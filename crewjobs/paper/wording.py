@@ -122,8 +122,8 @@ def sheet_name(plan: DayPlan) -> str:
 
 
 def sheet_of(name: str, revision: int) -> str:
-    """A name, shortened or not, with its revision."""
-    return ", ".join(part for part in (name, f"revision {revision}") if part)
+    """A name, shortened or not, with its revision; 0 is none."""
+    return ", ".join(part for part in (name, f"revision {revision}" if revision else "") if part)
 
 
 def shop_line(plan: DayPlan) -> str:

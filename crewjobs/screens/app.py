@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
+    from crewjobs.screens.draft.beginning import BeginningFactory
     from crewjobs.services.rows import Done
     from crewjobs.services.screen_memory import ScreenMemory
 
@@ -108,13 +109,20 @@ class CrewApp(App[None]):
     ]
 
     def __init__(
-        self, factory: OfficeFactory, folder: Path, *, slow: bool = False, memory: ScreenMemory | None = None
+        self,
+        factory: OfficeFactory,
+        folder: Path,
+        beginning: BeginningFactory | None = None,
+        *,
+        slow: bool = False,
+        memory: ScreenMemory | None = None,
     ) -> None:
         """Take what builds the office and where pages go.
 
         Args:
             factory: builds the office; called in a thread after the first frame.
             folder: where pages are written.
+            beginning: what is offered where there is no shop yet; called like the factory.
             slow: whether the link is to be spared.
             memory: what this person's screens remember between two runs; None remembers nothing.
         """
@@ -126,6 +134,7 @@ class CrewApp(App[None]):
         self.theme = memory.palette if memory is not None and memory.palette in PALETTES else LAMP.name
         self.slow = slow
         self._factory = factory
+        self._beginning = beginning
         self.folder = folder
         self.office: OfficeFace | None = None
         self.trouble: tuple[str, ...] = ()
@@ -156,7 +165,16 @@ class CrewApp(App[None]):
         work(self, self._open, "open")
 
     async def _open(self) -> None:
-        outcome = await outcome_of(self._opened)
+        if self._beginning is not None:
+            from crewjobs.screens.draft.beginning import begin
+
+            if await begin(self, self._beginning):
+                return
+        await self.open_with(self._factory)
+
+    async def open_with(self, factory: OfficeFactory) -> None:
+        """Open the records, and have every screen read them."""
+        outcome = await outcome_of(partial(self._opened, factory))
         if outcome.value is None:
             self.trouble = outcome.sentences
             if self.front is not None:
@@ -169,8 +187,13 @@ class CrewApp(App[None]):
             if isinstance(screen, CrewScreen):
                 screen.load()
 
-    def _opened(self) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
-        office = self._factory()
+    async def read_shop(self) -> None:
+        """The shop is another: its name, its crews."""
+        if (office := self.office) is not None:
+            await self.open_with(lambda: office)
+
+    def _opened(self, factory: OfficeFactory) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
+        office = factory()
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
     def _fatal_error(self) -> None:
@@ -251,6 +274,20 @@ class CrewApp(App[None]):
 
         self.job = number
         self.push_screen(JobScreen(number))
+
+    def new_job(self) -> None:
+        """The form of a new job, from everywhere."""
+        from crewjobs.screens.draft.jobs import ask_new_job
+
+        if self.front is not None:
+            ask_new_job(self.front)
+
+    def change_shop(self) -> None:
+        """The form of the shop and its crews."""
+        from crewjobs.screens.draft.jobs import ask_shop
+
+        if self.front is not None:
+            ask_shop(self.front)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The palette reaches all that keys and forms reach, and what needs no key."""
@@ -398,6 +435,7 @@ class CrewApp(App[None]):
 def run(
     office_factory: OfficeFactory,
     folder: Path | None = None,
+    beginning: BeginningFactory | None = None,
     *,
     slow: bool = False,
     memory: ScreenMemory | None = None,
@@ -407,10 +445,11 @@ def run(
     Args:
         office_factory: builds the office; called in a thread after the first frame.
         folder: where day plans are written; `day-plans` in the folder one is in by default.
+        beginning: what is offered where there is no shop yet; called like the other.
         slow: whether the link is to be spared.
         memory: what this person's screens remember between two runs; None remembers nothing.
     """
-    app = CrewApp(office_factory, folder or Path("day-plans"), slow=slow, memory=memory)
+    app = CrewApp(office_factory, folder or Path("day-plans"), beginning, slow=slow, memory=memory)
     # What is worked out in threads must not make a key wait for its turn: 5 ms each time is Python's own.
     sys.setswitchinterval(_TURN_SECONDS)
     app.run()

@@ -30,6 +30,9 @@ def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]
         yield SystemCommand("Stop", "keeps the best found so far", app.stop_planning)
     else:
         yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", app.plan)
+    if app.front is not None:
+        yield SystemCommand("New job", "a form: house, rooms, floor, order, days", app.new_job)
+        yield SystemCommand("Shop and crews", "a form: name, hours, people, holidays", app.change_shop)
     yield from _keys(app, screen)
     if not screen.is_modal and app.front is not None:
         yield from _forms(app)

@@ -27,11 +27,19 @@ _FIELDS = (
 )
 
 
+_WHOLE = "whole"
+"""What the form closes with when the whole job is to be changed."""
+
+
 def ask_edit(screen: CrewScreen, number: int) -> None:
     """Read the job and open the form; what it did is told on the screen."""
 
-    def told(done: Done | None) -> None:
-        if done is not None:
+    def told(done: Done | str | None) -> None:
+        if isinstance(done, str):
+            from crewjobs.screens.draft.jobs import ask_whole_job
+
+            ask_whole_job(screen, number)
+        elif done is not None:
             screen.told(Outcome(value=done))
 
     def read(page: JobPage) -> None:
@@ -40,7 +48,7 @@ def ask_edit(screen: CrewScreen, number: int) -> None:
     screen.ask(lambda office: office.job(number), read)
 
 
-class EditDialog(Dialog[Done]):
+class EditDialog(Dialog[Done | str]):
     """Sends only what was changed, with the version the form was opened on."""
 
     def __init__(self, page: JobPage) -> None:
@@ -57,14 +65,16 @@ class EditDialog(Dialog[Done]):
         for name, label, hint in _FIELDS:
             yield Field(name, label, values.get(name, ""), hint)
         yield Static(
-            "Weight, 1 to 3, is how much a broken promise weighs. Only what you change is written; an emptied field is none.",
+            "Weight, 1 to 3, is how much a broken promise weighs. Only what you change is written; an emptied field is none. "
+            "Whole job: house, rooms, doorways, stairs, furniture, floors and orders.",
             markup=False,
             classes="hint",
         )
 
     def buttons(self) -> Iterable[tuple[str, str]]:
         """The middle one appears when somebody else may have changed the job."""
-        return (("save", "Save"), ("look", "See stored"), ("close", "Close"))
+        off = () if self._page.terms.get("state") == "called off" else (("off", "Call off"),)
+        return (("save", "Save"), (_WHOLE, "Whole job"), *off, ("look", "See stored"), ("close", "Close"))
 
     def on_mount(self) -> None:
         """Nothing to look at yet."""
@@ -80,10 +90,13 @@ class EditDialog(Dialog[Done]):
 
     def pressed(self, name: str) -> None:
         """Save, or look again."""
+        if name == _WHOLE:
+            self.dismiss(_WHOLE)
+            return
         if name == "look":
             work(self, self._look, "look", exclusive=True)
             return
-        changes = self.changes()
+        changes = {"state": "called off"} if name == "off" else self.changes()
         if not changes:
             self.say("Nothing was changed in this form.")
             return

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 _LEAF = 100
 """Jobs drawn at once, so that a key is answered at once after years of jobs, too."""
 
-_NONE = "No jobs yet. Leave with q, then type  crewjobs load job.toml  to load one."
+_NONE = "No jobs yet: + writes one, in a form. Or leave with q and type  crewjobs load job.toml  to load one."
 
 
 class JobsScreen(OddsScreen):
@@ -34,11 +34,13 @@ class JobsScreen(OddsScreen):
     PLACE = "jobs"
     ABOUT = (
         "All jobs that are not closed. Type / and some words to find one by number, house, customer, address or what it "
-        "waits for; o changes the order, v adds the closed ones. Odds are the chance that a job is done by its promised day; "
+        "waits for; o changes the order, v adds the closed ones. + writes a new job in a form, e changes one, its rooms too. Odds "
+        "are the chance that a job is done by its promised day; "
         "c says what they stand on and which day would hold."
     )
     BINDINGS = [
         Binding("enter,space", "choose", "open", key_display="Enter"),
+        Binding("plus", "new", "new job", key_display="+"),
         Binding("slash", "find", "find", key_display="/"),
         Binding("o", "order", "order"),
         Binding("v", "view", "closed too"),
@@ -179,6 +181,10 @@ class JobsScreen(OddsScreen):
         target = self.sheet.selected
         job = target[1] if isinstance(target, tuple) and target[0] == "job" else None
         return replace(super().about(), job=job)
+
+    def action_new(self) -> None:
+        """Write a new job."""
+        self.crew_app.new_job()
 
     def action_edit(self) -> None:
         """Edit the selected job."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -31,7 +32,8 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
     """
     record = uow.job(number)
     found = room_named(record.job, room)
-    pieces = tuple(_known(found, piece) for piece in read_furniture(words, [name for name, _ in found.cuts]))
+    read = read_furniture(words, [name for name, _ in found.cuts])
+    pieces = tuple(known_of(found.furniture, piece) for piece in read)
     if pieces == found.furniture:
         raise Refused(f"{found.name} of job {number} is furnished so already: nothing was changed.")
     rooms = tuple(replace(one, furniture=pieces) if one.name == found.name else one for one in record.job.rooms)
@@ -75,9 +77,9 @@ def room_named(job: Job, name: str) -> Room:
     raise Refused(f"job {job.number} has no room {quoted(name)}; it has {rooms or 'none'}.")
 
 
-def _known(room: Room, piece: Piece) -> Piece:
+def known_of(furniture: Sequence[Piece], piece: Piece) -> Piece:
     """Return a piece with what was known of one of its name there and words do not say: weight, power, stacking."""
-    for old in room.furniture:
+    for old in furniture:
         if old.name == piece.name and old.part == piece.part:
             size = (piece.length, piece.width) if piece.length is not None else (old.length, old.width)
             return replace(

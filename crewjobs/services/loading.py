@@ -55,13 +55,13 @@ def shop_zone(uow: UnitOfWork) -> str | None:
         return None
 
 
-def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool = False) -> Done:
+def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool = False, what: str = "") -> Done:
     """Store a shop and jobs; a job or shop that is there already is changed only with `replace_known`.
 
     Hours recorded for a crew on single days stay, but for days of which the shop file itself says the hours.
     A job without a number gets the next free one. What has happened on a job stays: its tasks are brought
     in line with the new definition, and none that was begun or ticked is lost or estimated anew. Small visits that
-    clash with what was loaded stay and are named.
+    clash with what was loaded stay and are named. `what` is how the change is called, where it is no file's.
 
     Raises:
         Refused: with every reason; nothing is stored then.
@@ -102,7 +102,7 @@ def load(uow: UnitOfWork, now: datetime, loaded: Loaded, *, replace_known: bool 
                 )
     if loaded.shop is not None:
         _bring_in_line(uow, catalogue, {job.number for job in loaded.jobs})
-    what = _what(loaded, new, altered)
+    what = what or _what(loaded, new, altered)
     clashes = tuple(said for said in visit_clashes(uow, now) if said not in known_clashes)
     stored = [uow.job(job.number) for job in (*new, *altered)]
     shop = uow.shop()

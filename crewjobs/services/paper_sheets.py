@@ -19,8 +19,8 @@ def sheet_of(shop: Shop, name: str, found: Planned | None, now: datetime) -> She
 
 
 def wall_now(shop: Shop, now: datetime) -> datetime:
-    """Return the shop's wall clock without its zone, as it is printed."""
-    return to_wall(shop.zone, now).replace(tzinfo=None)
+    """Return the shop's wall clock, with its zone: pages print the clock, `--json` both."""
+    return to_wall(shop.zone, now)
 
 
 def paper_of(shop: Shop, paper: str) -> PaperSize:

@@ -6,8 +6,8 @@ material has begun, nothing is reckoned anew: what is short then is the supplier
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
@@ -28,6 +28,7 @@ from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, SupplyNeed, ToB
 from crewjobs.services.needed import needed
 from crewjobs.services.paper_sheets import paper_of, sheet_of
 from crewjobs.services.sheets import NO_PLAN
+from crewjobs.services.supplier_days import LOOKED_BACK, Took, supplier_days
 from crewjobs.services.take_off import ORDERED_AS, usual_lengths
 from crewjobs.services.take_off_rests import supply_rows
 from crewjobs.services.visits import Planned, planned
@@ -66,6 +67,8 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
         buy += _goods_lines(record, days, now)
         way += _goods_on_their_way(record, now)
         stock += _stock(record, shop, days)
+    took = supplier_days([*uow.live_jobs(), *uow.ended_jobs(LOOKED_BACK)]) if buy else {}
+    buy = [_with_order_day(one, took) for one in buy]
     begun = [record.job.number for record in records if work_begun(record, now)]
     return ShoppingList(
         shop_name=shop.name,
@@ -73,7 +76,7 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
         sheet=sheet_of(shop, "Shopping list", found, now),
         paper=paper_of(shop, paper),
         whose=_whose(asked),
-        buy=tuple(sorted(buy, key=lambda one: (not one.supplier, one.supplier, one.by or FAR, one.job, one.what))),
+        buy=tuple(sorted(buy, key=_by_supplier_and_day)),
         stock=tuple(sorted(stock, key=lambda one: (one.by or FAR, one.job, one.what))),
         supplies=tuple(_supplies([record for record in records if record.job.number not in begun], shop)),
         on_its_way=tuple(way),
@@ -81,9 +84,22 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
     )
 
 
+def _by_supplier_and_day(one: ToBuy) -> tuple[bool, str, date, int, str]:
+    return not one.supplier, one.supplier, one.order_by or one.by or FAR, one.job, one.what
+
+
+def _with_order_day(one: ToBuy, took: Mapping[str, Took]) -> ToBuy:
+    """Return what is to be bought with the day to order it by, as long as its supplier took before."""
+    found = took.get(one.supplier)
+    if found is None or one.by is None:
+        return one
+    why = f"{one.supplier} took {counted(found.days, 'day')}, the middle of {found.deliveries} deliveries"
+    return replace(one, order_by=one.by - timedelta(days=found.days), order_why=why)
+
+
 def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
     if not records:
-        yield "No job is asked for that still has work."
+        yield "No job here has work left."
     if any(record.job.materials for record in records):
         yield (
             "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short: "

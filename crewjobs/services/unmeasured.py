@@ -18,8 +18,8 @@ def what_to_do(job: Job) -> str:
     """Return how its rooms come in."""
     file = f"job-{job.number}.toml"
     return (
-        f"measure it: `crewjobs dump {job.number} --out {file}` writes the file to add rooms and material to, "
-        f"`crewjobs load {file} --replace` brings it back"
+        f"measure it: in the screens, Jobs, e and Whole job ask for its rooms and material; "
+        f"or `crewjobs dump {job.number} --out {file}` writes the file to add them to, `crewjobs load {file} --replace` brings it back"
     )
 
 

@@ -48,7 +48,8 @@ def open_database(path: Path, *, create: bool = True, demo: bool = False) -> Dat
     if not path.exists():
         if not create:
             raise Refused(
-                f"there is no database {shown(path)} yet: `crewjobs load` makes one, `crewjobs demo` shows one."
+                f"there is no database {shown(path)} yet: `crewjobs` alone sets one up, `crewjobs load` makes one of files, "
+                "`crewjobs demo` shows one."
             )
         _make_file(path)
     with _told(path), contextlib.closing(_connect(path)) as connection:

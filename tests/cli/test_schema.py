@@ -7,7 +7,7 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import replace
+from dataclasses import make_dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -51,6 +51,11 @@ LOOKED_AT: tuple[tuple[object, ...], ...] = (
     ("hours", "Birch", "tomorrow"),
     ("schema", "week"),
     ("completion", "bash"),
+    ("week-sheet",),
+    ("notice", 1),
+    ("house-ready", 1),
+    ("job-record", 1),
+    ("shopping-list",),
     ("export", "jobs"),
     ("export", "hours"),
     ("export", "material"),
@@ -213,6 +218,14 @@ def test_an_instant_without_its_zone_is_found():
     """A wall time that lost its offset is no answer (RFC 3339 asks for one)."""
     validator = Draft202012Validator(schema_of([WaitRow], "a wait"))
     assert not validator.is_valid(plain(replace(WAIT, since=datetime(2026, 3, 3, 10))))
+
+
+def test_rows_of_one_name_are_told_apart():
+    """Each has its own schema, the second under the name of its module too."""
+    found = schema_of([tuple[WaitRow, ...], make_dataclass("WaitRow", [("other", int)])], "two rows")
+    other = {name: schema["properties"] for name, schema in found["$defs"].items()}
+    assert sorted(other) == ["WaitRow", "types.WaitRow"]
+    assert list(other["types.WaitRow"]) == ["other"]
 
 
 def test_all_schemas_are_printed_by_name(run):

@@ -43,6 +43,21 @@ def test_the_encoding_is_found(encoding, named):
     assert (found.encoding, found.rows[0].cells[0]) == (named, "Zoë Pérez")
 
 
+def test_an_encoding_that_is_said_is_kept_to():
+    """Another country's old encoding cannot be told from Windows-1252 by its bytes."""
+    data = "Client;Address\nИрина Орлова;2 Gull Street\n".encode("cp1251")
+    assert parse_list(data, "list.csv", known_words, "cp1251").rows[0].cells[0] == "Ирина Орлова"
+    assert parse_list("\ufeffClient,Address\nA,B\n".encode(), "list.csv", known_words, "utf-8").columns[0] == "Client"
+    for encoding, said in (
+        ("utf-8", "it is not in"),
+        ("klingon", "no encoding known"),
+        ("base64", "no encoding known"),
+        ("rot13", "no encoding known"),
+    ):
+        with pytest.raises(Refused, match=said):
+            parse_list(data, "list.csv", known_words, encoding)
+
+
 def test_lines_above_the_heading_are_no_rows():
     """A title and a date stand above many a list; lines are counted as they are in the file."""
     found = parsed('Jobs of spring;;\n;;\nClient;Address;What\n"Ida\nMarsh";5 Mill Lane;Hall\nTeo;6 Mill Lane;Den\n')

@@ -218,6 +218,8 @@ def shopping(paper: PaperSize = "letter") -> ShoppingList:
         by=MONDAY + timedelta(days=9),
         by_why="carried in then",
         supplier="mill order",
+        order_by=MONDAY + timedelta(days=2),
+        order_why="mill order took 7 days, the middle of 4 deliveries",
         hold="not placed before the deposit is in",
     )
     return ShoppingList(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
@@ -12,10 +13,15 @@ from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
 from crewjobs.services.calendar_rows import CalendarRow, CalendarsView
+from crewjobs.services.forms import checking, making
+from crewjobs.services.forms.checking import Checked
+from crewjobs.services.forms.draft import Draft, draft_of
+from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
 from crewjobs.services.layout_rows import LayoutsView
 from crewjobs.services.odds_rows import OddsView, PromiseView
 from crewjobs.services.places import PlacesView, WayPick
 from crewjobs.services.rates_rows import LatelyView, RatesView
+from crewjobs.services.resources import seed_folder
 from crewjobs.services.rooms_rows import RoomsView
 from crewjobs.services.rooms_view import rooms_view
 from crewjobs.services.rows import (
@@ -41,6 +47,9 @@ from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
 from crewjobs.services.why_rows import WhyView
 from tests.moved_house import moved_record
 from tests.screens import fake_layouts, fake_rates, fake_rows, fake_week
+
+_SHOP = seed_folder() / "shop.toml"
+_OAK = seed_folder() / "05-nailed-oak-and-stairs.toml"
 
 
 class FakeOffice:
@@ -587,6 +596,37 @@ class FakeOffice:
             raise Refused(f"Job {job} was changed by somebody else since this form was opened; look at it again.")
         self.title = changes.get("title", self.title)
         return self._write(f"Changed {', '.join(changes)} of job {job}.")
+
+    def new_job(self) -> Draft:
+        return making.new_job("America/Chicago")
+
+    def job_draft(self, number: int) -> Draft:
+        self.calls.append(("job_draft", number))
+        draft = draft_of(JOB_PAGES, tomllib.loads(_OAK.read_text()), "America/Chicago")
+        draft.number = number
+        return draft
+
+    def check_draft(self, draft: Draft) -> Checked:
+        return checking.check_job(draft, fake_rows.NOW.date())
+
+    def keep_draft(self, draft: Draft) -> Done:
+        if self.says_no:
+            raise Refused(self.says_no)
+        raw, said = draft.tables(fake_rows.NOW.date())
+        assert not said
+        self.calls.append(("keep_draft", raw))
+        draft.number = draft.number or 101
+        return Done(sentence=f"Job {draft.number} is made.", change=1)
+
+    def shop_draft(self) -> Draft:
+        return draft_of(SHOP_PAGES, tomllib.loads(_SHOP.read_text()), "America/Chicago")
+
+    def check_shop(self, draft: Draft) -> Checked:
+        return checking.check_shop(draft, fake_rows.NOW.date())
+
+    def keep_shop(self, draft: Draft) -> Done:
+        self.calls.append(("keep_shop", draft.tables(fake_rows.NOW.date())[0]))
+        return Done(sentence="The shop is changed.", change=1)
 
     def undo(self) -> Done:
         self.calls.append(("undo",))

@@ -8,8 +8,9 @@ import pytest
 from textual.widgets import Button, Select, Static
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.export_table import ask_export
 from crewjobs.screens.import_list import FIELDS, ask_list
-from crewjobs.screens.spreadsheets import ask_export, spreadsheet_commands
+from crewjobs.screens.spreadsheets import spreadsheet_commands
 from crewjobs.services.office import Office
 from tests.cli.conftest import database as database
 from tests.cli.conftest import loaded as loaded
@@ -39,7 +40,7 @@ async def test_a_table_is_written_and_said_where(app, tmp_path):
     """The file is named after its table; written again, it is left alone and what was typed stays."""
     async with app.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        ask_export(app.front)
+        next(iter(spreadsheet_commands(app))).callback()
         await settled(pilot)
         app.screen.query_one("#table", Select).value = "hours"
         await settled(pilot)

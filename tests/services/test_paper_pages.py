@@ -24,6 +24,7 @@ from crewjobs.services.notice_fixtures import BACK_AND_WHAT
 from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
 from crewjobs.services.office import Office
 from crewjobs.services.printed import document_of
+from crewjobs.services.supplier_days import supplier_days
 from crewjobs.services.visits import planned
 from crewjobs.storage.database import open_database
 from tests.paper import reading
@@ -328,6 +329,32 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     assert "as laid out; 6 cartons on order" in plank.why
     need = int(plank.why.split()[1])
     assert plank.amount == f"{need - 6} carton{'s' if need > 7 else ''}"
+
+
+def test_the_day_to_order_is_how_long_the_supplier_took_before(demo: Office) -> None:
+    """By hand: the upper middle of all whole deliveries of a supplier, taken off the day in the house; under three say nothing."""
+    with demo._database.reading() as uow:
+        records = [*uow.live_jobs(), *uow.ended_jobs(40)]
+    by_hand: dict[str, list[int]] = {}
+    for record in records:
+        for order in record.job.orders:
+            of_it = [one for one in record.job.orders if one.material == order.material]
+            lots = [lot for lot in record.lots if lot.material == order.material]
+            if len(of_it) == 1 and order.ordered and sum(lot.cartons for lot in lots) >= order.cartons:
+                last = max(lot.arrived_at for lot in lots).date()
+                by_hand.setdefault(order.supplier, []).append((last - order.ordered).days)
+        for line in record.job.goods:
+            came = [one for one in record.goods_come if one.line == line.name]
+            if line.ordered and sum(one.count for one in came) >= line.count:
+                by_hand.setdefault(line.supplier, []).append((max(one.at for one in came).date() - line.ordered).days)
+    took = supplier_days(records)
+    assert took.keys() == {name for name, days in by_hand.items() if name and len(days) >= 3}
+    assert all(took[name].days == sorted(by_hand[name])[len(by_hand[name]) // 2] for name in took)
+    for one in demo.shopping_list().buy:
+        if one.supplier in took and one.by is not None:
+            assert one.order_by == one.by - timedelta(days=took[one.supplier].days)
+        else:
+            assert one.order_by is None
 
 
 def test_a_shopping_list_is_for_whom_it_was_asked(demo: Office) -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 from crewjobs.domain.errors import Refused
 from crewjobs.services.clock import DEMO_NOW, Clock, FixedClock, SystemClock, read_moment
 from crewjobs.services.office.base import ONLY_SHOWS
+from crewjobs.services.office.drafting import Drafting
 from crewjobs.services.office.houses import Houses
 from crewjobs.services.office.learning import Learning
 from crewjobs.services.office.looking import Looking
@@ -24,7 +25,7 @@ from crewjobs.storage.database import is_there, open_database
 from crewjobs.storage.paths import default_path
 
 
-class Office(Looking, Planning, Houses, Learning, Papers, Recording, Spreadsheets):
+class Office(Looking, Planning, Houses, Learning, Papers, Recording, Drafting, Spreadsheets):
     """The services on one database under one clock.
 
     `pretending` shows another moment and writes nothing; `follows` repairs the plan in force after what is recorded.

@@ -12,6 +12,7 @@ from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
+    from crewjobs.files.detect import Loaded
     from crewjobs.services.house_ready import Answers
     from crewjobs.services.rows import Done
 
@@ -582,3 +583,10 @@ class Recording(OfficeBase):
         files = loading.read(paths, zone)
         with self._writing() as uow:
             return loading.load(uow, self._clock.now(), files, replace_known=replace)
+
+    def load_read(self, loaded: Loaded, *, what: str = "") -> Done:
+        """Load what was read already, all or none; `what` is how the change is called."""
+        from crewjobs.services import loading
+
+        with self._writing() as uow:
+            return loading.load(uow, self._clock.now(), loaded, what=what)

@@ -58,29 +58,32 @@ class Spreadsheets(OfficeBase):
         return len(table.rows)
 
     def look_at_list(
-        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = ""
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = "", encoding: str = ""
     ) -> ImportView:
         """Return what a list of jobs would become; nothing is kept.
 
-        `columns` say which column is what (``Client=customer``), `state` is that of rows that give none, `dates` how days are written.
+        `columns` say which column is what (``Client=customer``), `state` is that of rows that give none, `dates` how days are written,
+        `encoding` that of the file where it is not found.
         """
         from crewjobs.files.list_columns import known_words
         from crewjobs.files.list_file import read_list
         from crewjobs.services.importing import HowRead, import_view
 
-        found = read_list(file, known_words)
+        found = read_list(file, known_words, encoding)
         with self._database.reading() as uow:
             how = HowRead(columns=tuple(columns), state=state, dates=dates)
             return import_view(uow, self._clock.now(), found, how)
 
-    def import_list(self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = "") -> Done:
+    def import_list(
+        self, file: Path, *, columns: Sequence[str] = (), state: str = "asked", dates: str = "", encoding: str = ""
+    ) -> Done:
         """Make the jobs of a list, all of them or none, in one change."""
         from crewjobs.files.list_columns import known_words
         from crewjobs.files.list_file import read_list
         from crewjobs.services.importing import HowRead, import_list
 
         self._may_write()
-        found = read_list(file, known_words)
+        found = read_list(file, known_words, encoding)
         with self._writing() as uow:
             how = HowRead(columns=tuple(columns), state=state, dates=dates)
             return import_list(uow, self._clock.now(), found, how)

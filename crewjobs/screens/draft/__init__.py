@@ -1,0 +1,1 @@
+"""Forms that are filled in page by page: a job, the shop."""

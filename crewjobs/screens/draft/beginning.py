@@ -1,0 +1,99 @@
+"""The first run: no shop yet. A short set-up, or the demo; then the first job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING, Protocol
+
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.draft.form import DraftForm
+from crewjobs.screens.outcome import outcome_of, work
+
+if TYPE_CHECKING:
+    from crewjobs.screens.app import CrewApp
+    from crewjobs.screens.face import OfficeFace
+    from crewjobs.services.forms.checking import Checked
+    from crewjobs.services.forms.draft import Draft
+
+
+class BeginningFace(Protocol):
+    """What the screens ask for before there is an office; `crewjobs.services.beginning.Beginning` is one."""
+
+    def needed(self) -> bool: ...
+
+    def draft(self) -> Draft: ...
+
+    def check(self, draft: Draft) -> Checked: ...
+
+    def make(self, draft: Draft) -> OfficeFace: ...
+
+    def demo(self) -> OfficeFace: ...
+
+
+BeginningFactory = Callable[[], BeginningFace]
+
+
+async def begin(app: CrewApp, factory: BeginningFactory) -> bool:
+    """Ask what to begin with where there is no shop yet; say whether that was so."""
+
+    def first() -> tuple[BeginningFace, Draft] | None:
+        beginning = factory()
+        return (beginning, beginning.draft()) if beginning.needed() else None
+
+    outcome = await outcome_of(first)
+    if outcome.value is None:  # a shop is there; or a fault, which opening it says
+        return False
+    if app.front is not None:
+        app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
+    _welcome(app, *outcome.value)
+    return True
+
+
+def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
+    options = [
+        ("shop", "Set up my shop: name, hours, crews. It takes two minutes"),
+        ("demo", "Look at the demo: a made-up shop, in a file of its own"),
+        ("leave", "Leave"),
+    ]
+
+    def chosen(name: object) -> None:
+        if name == "shop":
+            form = DraftForm("Your shop", draft, beginning.check, beginning.make, meanwhile="Making the database …")
+            app.push_screen(form, made)
+        elif name == "demo":
+            work(app, partial(_demo, app, beginning, draft), "open")
+        else:
+            app.exit()
+
+    def made(office: OfficeFace | None) -> None:
+        if office is None:
+            _welcome(app, beginning, draft)  # nothing was written, and what was typed is still there
+        else:
+            work(app, partial(_first_job, app, office), "open")
+
+    app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop"), chosen)
+
+
+async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
+    if app.front is not None:
+        app.front.status.busy = "Making the demo shop, and planning its week"
+    outcome = await outcome_of(beginning.demo)
+    if app.front is not None:
+        app.front.status.busy = ""
+    if outcome.value is None:
+        _welcome(app, beginning, draft)
+        if app.front is not None:
+            app.front.status.say(*(f"{one[:1].upper()}{one[1:]}" for one in outcome.sentences))
+        return
+    office = outcome.value
+    await app.open_with(lambda: office)
+
+
+async def _first_job(app: CrewApp, office: OfficeFace) -> None:
+    from crewjobs.screens.draft.jobs import ask_new_job
+
+    await app.open_with(lambda: office)
+    if app.front is not None:
+        app.front.status.say(f"{app.shop} is set up. Next, its first job.")
+        ask_new_job(app.front, "Your first job")

@@ -1,0 +1,404 @@
+"""A form of several pages: what is in it on the left or behind a button, one page's fields beside; each fault at its field."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING, Any, Final, Generic, TypeVar
+
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Button, Collapsible, Input, Select, Static
+
+from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.draft.answers import Answer, ZoneAnswer, answer_for
+from crewjobs.screens.draft.contents import ADD, contents
+from crewjobs.screens.drawing import Line
+from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.forms.checking import Checked
+from crewjobs.services.forms.draft import Draft, Part, Said
+
+if TYPE_CHECKING:
+    from textual import events
+    from textual.app import ComposeResult
+    from textual.widget import Widget
+
+T = TypeVar("T")
+
+WIDE: Final = 96
+"""Columns from which the contents stand beside the page."""
+LOW: Final = 24
+"""Lines below which a page's fields have no room for words above them."""
+
+
+class DraftForm(Dialog[T], Generic[T]):
+    """Closes with what was made. Nothing is written before; what was typed stays, whatever is wrong with it."""
+
+    BINDINGS = [
+        Binding("ctrl+s", "keep", "make it", priority=True),
+        Binding("pagedown", "leaf(1)", "next page", priority=True),
+        Binding("pageup", "leaf(-1)", "page before", priority=True),
+    ]
+
+    def __init__(
+        self,
+        title: str,
+        draft: Draft,
+        check: Callable[[Draft], Checked],
+        keep: Callable[[Draft], T],
+        *,
+        make: str = "Make it",
+        meanwhile: str = "Writing it down …",
+    ) -> None:
+        super().__init__()
+        self._title, self._make, self._meanwhile = title, make, meanwhile
+        self._draft, self._check, self._keep = draft, check, keep
+        self._part: Part = draft.parts[0]
+        self._checked = Checked()
+        self._looked_at: set[tuple[int, str]] = set()
+        """Fields that were left once, by page: only there faults are said, until the form is to be made."""
+        self._drawn: list[Line] = []
+        self._typed = self._going = False
+        self._listing = False
+
+    # What it looks like
+
+    def compose(self) -> ComposeResult:
+        """Title, contents and page, buttons."""
+        with Vertical(id="frame", classes="-draft"):
+            yield Static(self.title_text(), markup=False, classes="title")
+            with Horizontal(id="pages"):
+                yield Sheet(id="contents", tap=True)
+                with VerticalScroll(id="body", can_focus=False):
+                    yield Vertical(id="page")
+                    fault = Static("", markup=False, id="fault")
+                    fault.display = False
+                    yield fault
+            with Horizontal(id="buttons"):
+                for name, label in self.buttons():
+                    button = Button(label, name=name, id=f"do-{name}", compact=True)
+                    button.active_effect_duration = 0
+                    yield button
+            yield Static(
+                f"Enter next field   PgDn PgUp pages   ^s {self._make.lower()}   Esc leave", classes="hint keys"
+            )
+
+    def buttons(self) -> tuple[tuple[str, str], ...]:
+        """To turn pages, to see them all, to make it."""
+        return (("next", "Next"), ("back", "Back"), ("list", "Pages"), ("keep", self._make), ("close", "Close"))
+
+    def title_text(self) -> str:
+        """What is made, and which page of it one is at."""
+        parts = self._draft.parts
+        part = self._part
+        name = f" {part.name}" if part.name and part.page.table else ""
+        return f"{self._title} · {parts.index(part) + 1} of {len(parts)} · {part.page.title}{name}"
+
+    async def on_mount(self) -> None:
+        """Show the first page."""
+        self.query_one("#contents", Sheet).show(self._contents, None)
+        await self._show(self._part)
+
+    def on_resize(self) -> None:
+        """Beside each other where there is room; else one or the other."""
+        wide = self.size.width >= WIDE
+        self.query_one("#frame").set_class(wide, "-wide")
+        self.query_one("#frame").set_class(self.size.height < LOW, "-low")
+        super().on_resize()
+        height = self.query_one("#body").styles.max_height
+        self.query_one("#contents").styles.height = height
+        self.query_one("#body").styles.height = height
+        self.query_one("#do-list").display = not wide
+        self._lay()
+
+    def _lay(self) -> None:
+        wide = self.size.width >= WIDE
+        self.query_one("#contents").display = wide or self._listing
+        self.query_one("#body").display = wide or not self._listing
+        self.query_one("#do-list", Button).label = "Page" if self._listing else "Pages"
+
+    def _contents(self, width: int, _selected: object) -> Any:
+        wrong = {one.part for one in self._shown_faults()}
+        return contents(self._draft, self._part, wrong, width)
+
+    # Pages
+
+    async def _show(self, part: Part, at: str = "") -> None:
+        """Put a page in place, and the cursor into its first field, or the one named."""
+        self._part, self._listing = part, False
+        self._draft.turn_to(part)
+        page = self.query_one("#page", Vertical)
+        with self.app.batch_update():
+            await page.remove_children()
+            await page.mount(*self._page(part))
+            self.query_one("#body", VerticalScroll).scroll_home(animate=False)
+            self._lay()
+        self._tell()
+        answers = list(self.query(Answer))
+        if at and at not in {one.key for one in answers}:
+            answers = await self._unfold()
+        first = next((one for one in answers if one.key == at), answers[0])
+        target = next(one for one in first.query("Input, Select, YesNo, TextArea") if one.focusable)
+        target.focus()
+
+    def _page(self, part: Part) -> list[Widget]:
+        found: list[Widget] = [Static(part.page.about, markup=False, classes="hint about")]
+        shown = list(part.shown())
+        found += [self._answer(part, entry.key) for entry in shown if not entry.more]
+        more = [entry for entry in shown if entry.more]
+        if more:
+            filled = sum(part.texts[one.key] not in (one.usual, "", self._draft.zone) for one in more)
+            title = f"More, {filled} filled in" if filled else "More"
+            found.append(Collapsible(Vertical(id="more"), title=title, collapsed=True))
+        buttons: list[Widget] = []
+        if part.page.many:
+            buttons.append(Button(f"+ {part.page.many}", name=f"add:{part.page.kind}", compact=True))
+            if part.page.kind != "crew" or len(self._draft.of("crew")) > 1:
+                buttons.append(Button(f"Remove this {part.page.title.lower()}", name="remove", compact=True))
+        if buttons:
+            found.append(Horizontal(*buttons, classes="of-page"))
+        return found
+
+    async def _unfold(self) -> list[Answer]:
+        """Show what is folded away, made only now; return all fields."""
+        for fold in self.query(Collapsible):
+            more = fold.query_one("#more", Vertical)
+            if not more.children:
+                await more.mount(*(self._answer(self._part, one.key) for one in self._part.shown() if one.more))
+                self._tell()
+            fold.collapsed = False
+        return list(self.query(Answer))
+
+    async def on_collapsible_expanded(self) -> None:
+        """More was asked for."""
+        await self._unfold()
+
+    def _answer(self, part: Part, key: str) -> Answer:
+        entry = part.page.entry(key)
+        return answer_for(entry, part.texts[key], self._draft.options(entry))
+
+    def _take(self) -> None:
+        """What stands in the fields is the draft's."""
+        part = self._part
+        texts = {one.key: one.value for one in self.query(Answer)}
+        self._draft.write(part, texts)
+
+    # Faults
+
+    def _tell(self) -> None:
+        """Say at each field what is wrong with it, or worth knowing; and mark the pages where something is wrong."""
+        place = self._draft.parts.index(self._part)
+        faults = [one for one in self._shown_faults() if one.part == place]
+        for answer in self.query(Answer):
+            words = " ".join(one.words for one in faults if one.key == answer.key)
+            remark = next(
+                (one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key)), ""
+            )
+            answer.note(words or remark, wrong=bool(words))
+        keys = {answer.key for answer in self.query(Answer)}
+        others = [one.words for one in faults if one.key not in keys]
+        self._line("#fault", "\n".join(others))
+        self._line(".title", self.title_text())
+        drawn = contents(self._draft, self._part, {one.part for one in self._shown_faults()}, WIDE)
+        if drawn != self._drawn:
+            self._drawn = drawn
+            self.query_one("#contents", Sheet).show(self._contents, ("part", place))
+
+    def _line(self, which: str, text: str) -> None:
+        """Say something else on a line, or nothing; what stands there already is not painted anew."""
+        line = self.query_one(which, Static)
+        if str(line.content) != text:
+            line.update(text)
+        line.display = bool(text)
+
+    def _shown_faults(self) -> list[Said]:
+        found = []
+        for one in self._checked.faults:
+            if one.part < 0:
+                continue
+            part = self._draft.parts[one.part]
+            looked = {(id(part), one.key)} if one.key else {(id(part), key) for key in part.texts}
+            if looked <= self._looked_at:
+                found.append(one)
+        return found
+
+    def _look(self, part: Part) -> None:
+        self._looked_at |= {(id(part), entry.key) for entry in part.page.entries}
+
+    async def _checking(self) -> bool:
+        """Check all of it; say whether that could be done."""
+        self._take()
+        outcome = await outcome_of(lambda: self._check(self._draft))
+        if outcome.value is None:
+            self.say(*outcome.sentences)
+            return False
+        self._checked = outcome.value
+        return True
+
+    async def _check_and_tell(self) -> None:
+        part = self._part
+        if await self._checking() and part is self._part:
+            self._tell()
+
+    # What is done with it
+
+    def on_input_changed(self, _event: Input.Changed) -> None:
+        """Something was typed: leaving asks once."""
+        self._typed, self._going = True, False
+
+    async def on_select_changed(self, event: Select.Changed) -> None:
+        """Another choice may bring other fields."""
+        answer = next((node for node in event.select.ancestors if isinstance(node, Answer)), None)
+        if answer is None or answer.value == self._part.texts.get(answer.key):
+            return
+        self._take()
+        self._typed, self._going = True, False
+        shown = {one.key for one in self._part.shown() if not one.more}
+        if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
+            await self._show(self._part, answer.key)
+        work(self, self._check_and_tell, "check", exclusive=True)
+
+    def on_descendant_blur(self, event: events.DescendantBlur) -> None:
+        """A field that was left is checked."""
+        answer = next((node for node in event.widget.ancestors if isinstance(node, Answer)), None)
+        if answer is None or not answer.is_attached or answer not in self.query(Answer):
+            return
+        self._looked_at.add((id(self._part), answer.key))
+        work(self, self._check_and_tell, "check", exclusive=True)
+
+    def entered(self, field: Input) -> None:
+        """Enter goes on to the next field, and from the last one to the next page."""
+        answer = next((node for node in field.ancestors if isinstance(node, Answer)), None)
+        if isinstance(answer, ZoneAnswer) and answer.take_first():
+            return
+        answers = [one for one in self.query(Answer) if answer is None or one.entry.more == answer.entry.more]
+        after = answers[answers.index(answer) + 1 :] if answer in answers else []
+        for one in after:
+            for target in one.query("Input, Select, YesNo, TextArea"):
+                if target.focusable:
+                    target.focus()
+                    return
+        self.action_leaf(1)
+
+    def on_sheet_chosen(self, event: Sheet.Chosen) -> None:
+        """To a page, or one more."""
+        target = event.target
+        if isinstance(target, tuple) and target[0] == ADD:
+            self.pressed(f"add:{target[1]}")
+        elif isinstance(target, tuple):
+            work(self, partial(self._go, self._draft.parts[target[1]]), "turn")
+
+    def pressed(self, name: str) -> None:
+        """A button."""
+        match name.partition(":"):
+            case ("next", _, _):
+                self.action_leaf(1)
+            case ("back", _, _):
+                self.action_leaf(-1)
+            case ("list", _, _):
+                self._take()
+                self._listing = not self._listing
+                self._lay()
+                if self._listing:
+                    self.query_one("#contents").focus()
+            case ("keep", _, _):
+                self.action_keep()
+            case ("add", _, kind):
+                self._take()
+                self._typed, self._going = True, False
+                work(self, partial(self._show, self._draft.add(kind)), "turn")
+            case ("remove", _, _):
+                work(self, self._remove, "turn")
+
+    async def _remove(self) -> None:
+        self._take()
+        parts = self._draft.parts
+        place = parts.index(self._part)
+        self._draft.remove(self._part)
+        self._checked, self._typed, self._going = Checked(), True, False
+        await self._show(parts[max(place - 1, 0)])
+        await self._check_and_tell()
+
+    async def _go(self, part: Part) -> None:
+        """To a page, whatever is wrong with this one: it is marked."""
+        self._look(self._part)
+        self._take()
+        await self._show(part)
+        await self._check_and_tell()
+
+    def action_leaf(self, step: int) -> None:
+        """To the next page, once this one is right; back at any time."""
+        work(self, partial(self._turn, step), "turn", exclusive=True)
+
+    async def _turn(self, step: int) -> None:
+        part = self._part
+        parts = self._draft.parts
+        place = parts.index(part)
+        if step < 0:
+            if place:
+                self._take()
+                await self._show(parts[place - 1])
+            return
+        self._look(part)
+        if not await self._checking():
+            return
+        self._tell()
+        wrong = [one for one in self._shown_faults() if one.part == place]
+        if wrong:
+            await self._point_at(wrong[0])
+        elif place + 1 < len(parts):
+            await self._show(parts[place + 1])
+        else:
+            self.query_one("#do-keep").focus()
+
+    async def _point_at(self, wrong: Said) -> None:
+        answers = list(self.query(Answer))
+        if wrong.key and wrong.key not in {one.key for one in answers}:
+            answers = await self._unfold()
+        answer = next((one for one in answers if one.key == wrong.key), None)
+        if answer is None:
+            self.query_one("#body", VerticalScroll).scroll_end(animate=False)
+            return
+        target = next((one for one in answer.query("Input, Select, YesNo, TextArea") if one.focusable), None)
+        if target is not None:
+            target.focus()
+
+    def action_keep(self) -> None:
+        """Make it, or go to the first page where something is wrong."""
+        if not self._saving:
+            self._saving = True
+            work(self, self._kept, "save", exclusive=True)
+
+    async def _kept(self) -> None:
+        try:
+            for part in self._draft.parts:
+                self._look(part)
+            if not await self._checking():
+                return
+            faults = self._checked.faults
+            if faults:
+                first = min(faults, key=lambda one: one.part if one.part >= 0 else len(self._draft.parts))
+                if first.part >= 0:
+                    await self._show(self._draft.parts[first.part], first.key)
+                    await self._point_at(first)
+                else:
+                    self.say(*(one.words for one in faults))
+                return
+            self.say(self._meanwhile)
+            async with self.crew_app.writing:
+                outcome = await outcome_of(lambda: self._keep(self._draft))
+            if outcome.value is None:
+                self.say(*outcome.sentences)
+            else:
+                self.dismiss(outcome.value)
+        finally:
+            self._saving = False
+
+    def action_close(self) -> None:
+        """Leave with nothing written; what was typed is asked for once."""
+        if self._typed and not self._going:
+            self._going = True
+            self.say("Nothing of this is written yet. Esc or Close again leaves it; any other key goes on.")
+            return
+        self.dismiss(None)

@@ -1,0 +1,154 @@
+"""A job written in the screens: a new one, one that is changed, and what comes next once it is made; the shop, too."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.draft.form import DraftForm
+from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.face import OfficeFace
+    from crewjobs.services.forms.draft import Draft
+
+
+def ask_new_job(screen: CrewScreen, title: str = "New job") -> None:
+    """Open the form of a new job; once it is made, ask what comes next."""
+
+    def read(draft: Draft) -> None:
+        def made(done: Done | None) -> None:
+            if done is not None:
+                screen.told(Outcome(value=done))
+                _ask_next(screen, draft.number)
+
+        screen.app.push_screen(_form(screen, title, draft, "Make it"), made)
+
+    _read(screen, lambda office: office.new_job(), read)
+
+
+def ask_whole_job(screen: CrewScreen, number: int) -> None:
+    """Open the form of a job as it is: house, rooms, floors, doorways, stairs, orders, work, days."""
+
+    def read(draft: Draft) -> None:
+        def changed(done: Done | None) -> None:
+            if done is not None:
+                screen.told(Outcome(value=done))
+
+        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save"), changed)
+
+    _read(screen, lambda office: office.job_draft(number), read)
+
+
+def ask_shop(screen: CrewScreen) -> None:
+    """Open the form of the shop and its crews as they are."""
+
+    def read(draft: Draft) -> None:
+        def changed(done: Done | None) -> None:
+            if done is not None:
+                screen.told(Outcome(value=done))
+                work(screen.app, screen.crew_app.read_shop, "open")
+
+        office = screen.crew_app.office
+        assert office is not None
+        screen.app.push_screen(DraftForm("Shop", draft, office.check_shop, office.keep_shop, make="Save"), changed)
+
+    _read(screen, lambda office: office.shop_draft(), read)
+
+
+def _read(screen: CrewScreen, call: Callable[[OfficeFace], Draft], then: Callable[[Draft], None]) -> None:
+    async def reading() -> None:
+        office = screen.crew_app.office
+        if office is None:
+            screen.status.say("Still opening the records; try again in a moment.")
+            return
+        outcome = await outcome_of(lambda: call(office))
+        if outcome.value is None:
+            screen.refusal.say(outcome.sentences, title="Cannot be shown")
+        else:
+            then(outcome.value)
+
+    # Not `screen.ask`: a dialog that closed makes the screen read itself anew, which would make this void.
+    work(screen, reading, "draft", exclusive=True)
+
+
+def _form(screen: CrewScreen, title: str, draft: Draft, make: str) -> DraftForm[Done]:
+    office = screen.crew_app.office
+    assert office is not None
+    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make)
+
+
+def _ask_next(screen: CrewScreen, number: int) -> None:
+    """The job is made: its floor, its house, its day plan; or just its page. What was recorded brings the question again."""
+    screen.crew_app.open_job(number)
+    front = screen.crew_app.front
+    if front is not None:
+        _ask_on(front, number, f"Job {number} is made. What next?")
+
+
+def _ask_on(screen: CrewScreen, number: int, title: str) -> None:
+    def chosen(name: object) -> None:
+        if name == "print":
+            work(screen, partial(_plan_and_print, screen, number), "plan")
+        elif name == "arrived":
+            work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True)
+        elif name == "ready":
+            from crewjobs.screens.record.about import About
+            from crewjobs.screens.record.house import house_ready
+
+            screen.app.push_screen(house_ready(About(job=number, crews=screen.crew_app.crews)), told)
+
+    def told(done: Done | None) -> None:
+        if done is not None:
+            screen.told(Outcome(value=done))
+        _ask_on(screen, number, "What next?")
+
+    options = [
+        ("print", "Plan it, and print the day plan of its first day"),
+        ("arrived", "Its floor is in the house already: record it"),
+        ("ready", "Somebody was asked whether the house is ready: record it"),
+        ("look", "Look at the job"),
+    ]
+    screen.app.push_screen(Choose(title, options, "print"), chosen)
+
+
+async def _ask_arrived(screen: CrewScreen, number: int, told: Callable[[Done | None], None]) -> None:
+    from crewjobs.screens.arrived import ArrivedDialog
+
+    office = screen.crew_app.office
+    if office is None:
+        return
+    outcome = await outcome_of(lambda: office.job(number))
+    rows = outcome.value.materials if outcome.value is not None else ()
+    if rows:
+        missing = next((row for row in rows if row.cartons_come < row.cartons_ordered), rows[0])
+        screen.app.push_screen(ArrivedDialog(number, missing), told)
+    else:
+        screen.status.say(*(outcome.sentences or (f"Job {number} has no material to arrive.",)))
+
+
+async def _plan_and_print(screen: CrewScreen, number: int) -> None:
+    """Plan all crews, then write the day plan of the first day somebody is at the job; or say why nobody is."""
+    from crewjobs.screens.printing import days_of, write
+
+    office = screen.crew_app.office
+    if office is None:
+        return
+    screen.status.busy = "Planning all crews"
+    planned = await outcome_of(lambda: office.plan(lambda *_: None, lambda: False))
+    days = await outcome_of(lambda: days_of(office, number))
+    screen.status.busy = ""
+    if planned.value is None or days.value is None:
+        screen.refusal.say((*planned.sentences, *days.sentences))
+        return
+    screen.load()
+    if not days.value:
+        why = [one for one in planned.value.then if one.startswith(f"Job {number}:")]
+        screen.status.say("It has no day yet, so there is no day plan:", *(why or planned.value.then))
+        return
+    day, crew = days.value[0]
+    await write(screen, day, crew)

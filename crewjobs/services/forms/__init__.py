@@ -1,0 +1,1 @@
+"""Forms over the tables of a job file and a shop file: the same checks, the same sentences, beside the field."""

@@ -1,0 +1,260 @@
+"""Forms of several pages: what is wrong beside its field, what was typed kept, and how they look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Button, Collapsible, Input, OptionList, Select, Static, TextArea
+
+from crewjobs.domain.errors import Refused
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.draft.answers import Answer
+from crewjobs.screens.draft.form import DraftForm
+from crewjobs.services.forms.checking import Checked, check_shop
+from crewjobs.services.forms.draft import Draft, draft_of
+from crewjobs.services.forms.fields import SHOP_PAGES
+from tests.screens.conftest import front, press, said, settled
+from tests.screens.fake_office import FakeOffice
+
+MakeApp = Callable[[FakeOffice], CrewApp]
+
+
+class FakeBeginning:
+    """No shop yet; making it gives the invented one."""
+
+    def __init__(self, office: FakeOffice) -> None:
+        self.office = office
+        self.made: list[Draft] = []
+
+    def needed(self) -> bool:
+        return True
+
+    def draft(self) -> Draft:
+        draft = draft_of(SHOP_PAGES, {}, "America/Chicago")
+        shop = draft.of("shop")[0]
+        shop.texts.update({entry.key: entry.fresh for entry in shop.page.entries if entry.fresh})
+        shop.texts["shop.zone"] = "America/Chicago"
+        draft.add("crew")
+        return draft
+
+    def check(self, draft: Draft) -> Checked:
+        return check_shop(draft, date(2026, 3, 2))
+
+    def make(self, draft: Draft) -> FakeOffice:
+        self.made.append(draft)
+        return self.office
+
+    def demo(self) -> FakeOffice:
+        raise Refused("the demo's folder may only be read.")
+
+
+@pytest.fixture
+def first(office: FakeOffice, tmp_path: Path) -> CrewApp:
+    """The screens before there is a shop."""
+    return CrewApp(lambda: office, tmp_path, lambda: FakeBeginning(office))
+
+
+def answer(app: CrewApp, key: str) -> Answer:
+    """A field of the page in front."""
+    return next(one for one in app.screen.query(Answer) if one.key == key)
+
+
+def note(app: CrewApp, key: str) -> str:
+    """What is said below a field."""
+    found = answer(app, key).query_one(".note", Static)
+    return str(found.content) if found.display else ""
+
+
+async def put(pilot: Pilot[None], app: CrewApp, **texts: str) -> None:
+    """Write into fields; ``__`` in a name stands for the dot."""
+    for key, text in texts.items():
+        field = answer(app, key.replace("__", "."))
+        if field.query(TextArea):
+            field.query_one(TextArea).text = text
+        elif field.query(Select):
+            field.query_one(Select).value = text
+        else:
+            field.query_one(Input).value = text
+        await settled(pilot)
+
+
+async def new_job(pilot: Pilot[None]) -> None:
+    """Open the form of a new job."""
+    await press(pilot, "3", "plus")
+
+
+async def test_a_field_that_was_left_says_what_is_wrong_and_keeps_it(office: FakeOffice, make_app: MakeApp) -> None:
+    """A year in words is said beside the year, also on the way on, which it bars; nothing is said of fields not reached."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        await put(pilot, app, site__year_built="about 1950")
+        answer(app, "site.year_built").query_one(Input).focus()
+        await press(pilot, "tab")
+        assert note(app, "site.year_built") == "'about 1950' is not a whole number."
+        assert note(app, "site.address") == ""
+        await press(pilot, "pagedown")
+        assert "1 of 6" in app.screen.title_text()
+        assert note(app, "site.address").startswith("It is needed")
+        assert answer(app, "site.year_built").value == "about 1950"
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane", site__year_built="1950")
+        await press(pilot, "pagedown")
+        assert "2 of 6" in app.screen.title_text()
+
+
+async def test_a_fault_in_what_is_folded_away_is_shown(office: FakeOffice, make_app: MakeApp) -> None:
+    """Kept with a fault two pages back, in a field under More: the form goes there, unfolds, and says it."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        await pilot.click(next(one for one in app.screen.query(Button) if one.name == "whole"))
+        await settled(pilot)
+        fold = app.screen.query_one(Collapsible)
+        fold.collapsed = False
+        await settled(pilot)
+        await put(pilot, app, site__hours="whenever")
+        await press(pilot, "pageup", "pagedown")
+        assert note(app, "site.hours").startswith("'whenever'")
+        await put(pilot, app, site__hours="mon-fri 9:00-16:00")
+        await press(pilot, "pagedown", "ctrl+s")
+        assert not isinstance(app.screen, DraftForm)
+        (name, raw) = office.calls[-1]
+        assert name == "keep_draft"
+        assert raw["site"]["hours"] == {"mon-fri": "9:00-16:00"}
+
+
+async def test_a_roll_has_other_fields_than_planks(office: FakeOffice, make_app: MakeApp) -> None:
+    """Sheet vinyl asks for the roll in the place of plank and carton, and back; what was typed of planks is still there."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await new_job(pilot)
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane")
+        await press(pilot, "pagedown")
+        await put(pilot, app, plank="7 in x 48 in", kind="sheet vinyl")
+        assert {"roll"} <= {one.key for one in app.screen.query(Answer)}
+        assert "plank" not in {one.key for one in app.screen.query(Answer)}
+        await put(pilot, app, kind="laminate")
+        assert answer(app, "plank").value == "7 in x 48 in"
+
+
+async def test_leaving_asks_once_and_what_the_office_refuses_stays(office: FakeOffice, make_app: MakeApp) -> None:
+    """Esc with something typed says that nothing is written; again, it leaves. A refusal is said and the form stays."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        await pilot.click(next(one for one in app.screen.query(Button) if one.name == "whole"))
+        await settled(pilot)
+        office.says_no = "job 101 was changed meanwhile."
+        await put(pilot, app, customer__name="Ilse")
+        await press(pilot, "ctrl+s")
+        assert "changed meanwhile" in str(app.screen.query_one("#fault", Static).content)
+        assert answer(app, "customer.name").value == "Ilse"
+        await press(pilot, "escape")
+        assert isinstance(app.screen, DraftForm)
+        await press(pilot, "escape")
+        assert not isinstance(app.screen, DraftForm)
+        assert not any(call[0] == "keep_draft" for call in office.calls)
+
+
+async def test_a_zone_is_found_by_typing_a_part_of_it(first: CrewApp) -> None:
+    """``new york``, and Enter takes the first that fits; a list below it is there to be tapped."""
+    async with first.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "enter")
+        await put(pilot, first, shop__zone="new york")
+        field = answer(first, "shop.zone")
+        assert field.query_one(OptionList).display
+        field.query_one(Input).focus()
+        await press(pilot, "enter")
+        assert field.value == "America/New_York"
+        assert not field.query_one(OptionList).display
+        await put(pilot, first, shop__zone="berl")
+        await pilot.click(field.query_one(OptionList), offset=(3, 0))
+        await settled(pilot)
+        assert field.value == "Europe/Berlin"
+
+
+async def test_a_demo_that_cannot_be_made_says_so_at_the_welcome(first: CrewApp) -> None:
+    """The welcome comes again, with the reason."""
+    async with first.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "down", "enter")
+        assert "How do you want to begin?" in first.screen.title_text()
+        assert said(first) == "The demo's folder may only be read."
+
+
+async def test_the_shop_is_changed_from_everywhere(office: FakeOffice, make_app: MakeApp) -> None:
+    """A command of the palette opens the shop's form; kept, it is told where one is."""
+    app = make_app(office)
+    async with app.run_test(size=(120, 36)) as pilot:
+        await settled(pilot)
+        app.change_shop()
+        await settled(pilot)
+        await put(pilot, app, shop__name="Linden and Daughters")
+        await press(pilot, "ctrl+s")
+        assert office.calls[-1][0] == "keep_shop"
+        assert said(app) == "The shop is changed."
+
+
+async def test_no_job_yet_says_how_to_write_one(make_app: MakeApp) -> None:
+    """An empty list names the key."""
+    office = FakeOffice()
+    office.job_rows = ()
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3")
+        assert "+ writes one" in " ".join(front(app).sheet.text.split())
+
+
+DEN = {"name": "den", "length": "14' 6", "width": "12 3 1/2", "layers": "carpet", "furniture": "sofa, desk"}
+PICTURES = {
+    "welcome_80": (80, 24),
+    "set_up_120": (120, 36),
+    "crew_40": (40, 20),
+    "room_wrong_120": (120, 36),
+    "room_40": (40, 20),
+    "pages_40": (40, 20),
+    "days_80": (80, 24),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_form_looks_as_it_did(
+    name: str, office: FakeOffice, first: CrewApp, make_app: MakeApp, snap_compare: Callable[..., bool]
+) -> None:
+    """A form at its size looks as it was last found good."""
+    app = first if name.startswith(("welcome", "set_up", "crew")) else make_app(office)
+
+    async def before(pilot: Pilot[None]) -> None:
+        await settled(pilot)
+        if app is first:
+            await press(pilot, *(() if name.startswith("welcome") else ("enter",)))
+            if name == "crew_40":
+                await put(pilot, app, shop__name="Alder")
+                await press(pilot, "pagedown")
+        else:
+            await new_job(pilot)
+            await put(pilot, app, customer__name="Teo Halloran", site__address="9 Quarry Road")
+            await press(pilot, "pagedown")
+            await put(pilot, app, name="gray plank", plank="7 in x 48 in", carton="23.8 ft2")
+            await press(pilot, "pagedown")
+            await put(pilot, app, **(DEN if "wrong" in name else {**DEN, "width": "12' 3 1/2"}))
+            if name == "pages_40":
+                app.screen.pressed("list")
+            elif name != "room_40":
+                await press(pilot, "pagedown")
+            if name == "days_80":
+                await put(pilot, app, width="36 in")
+                await press(pilot, "pagedown")
+                await put(pilot, app, cartons="10", due="tue 10:00")
+                await press(pilot, "pagedown")
+        await settled(pilot)
+        focused = pilot.app.focused
+        if focused is not None and hasattr(focused, "cursor_blink"):
+            focused.cursor_blink = False
+            await pilot.pause()
+
+    app.title = "crewjobs"
+    assert snap_compare(app, terminal_size=PICTURES[name], run_before=before)

@@ -1,0 +1,327 @@
+"""Forms of jobs and of the shop: the same tables, the same checks and the same jobs as their files."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobState
+from crewjobs.files.job_file import job_of_tables, read_job, write_job
+from crewjobs.files.shop_file import read_shop, shop_of_tables
+from crewjobs.services.forms.checking import check_job, check_shop
+from crewjobs.services.forms.draft import Draft, draft_of, fresh
+from crewjobs.services.forms.fields import JOB_PAGES, ROOM, SHOP_PAGES
+from crewjobs.services.forms.making import new_job
+from crewjobs.services.resources import seed_folder
+from crewjobs.services.zones import zones, zones_like
+from tests import thorough
+from tests.files.strategies import jobs, without_entry_notes
+from tests.services.conftest import JOB, Shop
+
+ZONE = "America/Chicago"
+TODAY = date(2026, 3, 2)
+JOB_FILES = sorted(seed_folder().glob("[0-9]*.toml"))
+
+
+def typed_anew(draft: Draft) -> Draft:
+    """The same lines, as if a person had typed each of them."""
+    for part in draft.parts:
+        part.first = dict.fromkeys(part.first, "\0")
+    return draft
+
+
+@pytest.mark.parametrize("path", JOB_FILES, ids=lambda path: path.stem)
+def test_a_form_filled_in_line_by_line_is_the_job_of_the_file(path):
+    """Every line of the form of a demo job, read again as typed, gives the very job of its file."""
+    text = path.read_text(encoding="utf-8")
+    raw, said = typed_anew(draft_of(JOB_PAGES, tomllib.loads(text), ZONE)).tables(TODAY)
+    assert said == ()
+    assert job_of_tables(raw, path.name, ZONE) == read_job(text, path.name, ZONE)
+
+
+def test_the_shops_form_filled_in_line_by_line_is_the_shop_of_the_file():
+    """So too the demo's shop, its tools and its crews with their cards, days off and single days."""
+    text = (seed_folder() / "shop.toml").read_text(encoding="utf-8")
+    raw, said = typed_anew(draft_of(SHOP_PAGES, tomllib.loads(text), ZONE)).tables(TODAY)
+    assert said == ()
+    assert shop_of_tables(raw, "shop") == read_shop(text, "shop")
+
+
+@settings(max_examples=thorough.examples(200, 15))
+@given(jobs)
+def test_a_form_nobody_touched_is_the_job_it_was_opened_on(job):
+    """Whatever a job holds, opening its form and keeping it as it is changes nothing."""
+    text = write_job(job)
+    raw, said = draft_of(JOB_PAGES, tomllib.loads(text), ZONE).tables(TODAY)
+    assert said == ()
+    assert job_of_tables(raw, "job", ZONE) == without_entry_notes(job)
+
+
+def fill(draft: Draft, kind: str, **texts: str) -> None:
+    """Write lines into the first page of a kind; ``_`` in a key stands for the dot."""
+    keys = {entry.key.replace(".", "__"): entry.key for entry in draft.of(kind)[0].page.entries}
+    draft.write(draft.of(kind)[0], {keys[key]: text for key, text in texts.items()})
+
+
+def den(draft: Draft | None = None) -> Draft:
+    """The one-room job of the README, as a person fills its form in."""
+    draft = draft or new_job(ZONE)
+    fill(draft, "house", customer__name="Teo Halloran", site__address="9 Quarry Road", site__year_built="1994")
+    fill(draft, "material", name="gray plank", plank="7 in x 48 in", carton="23.8 ft2")
+    fill(draft, "room", name="den", length="14' 6", width="12' 3 1/2", layers="carpet", furniture="sofa, desk")
+    draft.turn_to(draft.of("opening")[0])
+    fill(draft, "opening", width="36 in")
+    fill(draft, "order", cartons="9", ordered="2026-02-16", due="tue 10:00")
+    return draft
+
+
+def test_a_name_given_late_is_followed_everywhere():
+    """The floor's and the room's own name, typed after others named them, are named by room, doorway and order."""
+    draft = den()
+    raw, _ = draft.tables(TODAY)
+    assert (raw["room"][0]["floor"], raw["order"][0]["material"]) == ("gray plank", "gray plank")
+    fill(draft, "room", name="study")
+    raw, _ = draft.tables(TODAY)
+    assert raw["opening"][0]["between"] == ["study", "outside"]
+    assert not check_job(draft, TODAY).faults
+
+
+WRONG = (
+    ("house", "customer.name", "", "It is needed, such as Teo Halloran."),
+    ("house", "site.address", "", "It is needed, such as 9 Quarry Road, Marrow Bend."),
+    ("house", "site.year_built", "about 1950", "'about 1950' is not a whole number."),
+    ("house", "site.year_built", "3100", "'3100' is not between 1600 and 2100."),
+    ("house", "site.hours", "whenever", "days come first, then hours"),
+    ("house", "site.zone", "Mars/Olympus", "is not a time zone"),
+    ("material", "plank", "7 x 48", "is not a length: write it with its unit"),
+    ("material", "carton", "23.8", "is not an area: write it with its unit"),
+    ("material", "acclimation", "two days", "is not a wait"),
+    ("material", "temperature", "warm", ""),
+    ("material", "rest", "lengths = [", "write one key = value a line"),
+    ("room", "name", "house", "stands for the whole house"),
+    ("room", "length", "", "It is needed, such as 14' 6."),
+    ("room", "width", "0 in", "must be more than zero"),
+    ("room", "floor", "oak", "there is no material 'oak' in this job"),
+    ("room", "layers", "carpit", "did you mean 'carpet'?"),
+    ("room", "furniture", "sofa 84", "its size is length and width"),
+    ("room", "fixtures", "2 toilt", "did you mean 'toilet'?"),
+    ("room", "storey", "up", "'up' is not a whole number."),
+    ("room", "corners", "0, 0; 12'", "a corner is two lengths"),
+    ("room", "sections", "near, far: 3'", "needs its length"),
+    ("opening", "between.0", "attic", "there is no room 'attic' in this job"),
+    ("opening", "width", "wide", "is not a length"),
+    ("order", "cartons", "nine", "'nine' is not a whole number."),
+    ("order", "ordered", "soon", "'soon' is not a day"),
+    ("order", "due", "noon", "is not a moment"),
+    ("terms", "promised", "2026-02-30", "there is no such date"),
+    ("terms", "weight", "7", "'7' is not between 1 and 3."),
+    ("terms", "blocked", "2026-03-09 to soon", "'soon' is not a day"),
+)
+
+
+@pytest.mark.parametrize(("kind", "key", "text", "words"), WRONG, ids=lambda value: str(value)[:20])
+def test_what_is_wrong_is_said_at_its_field_and_stays_as_typed(kind, key, text, words):
+    """Each wrong line is named on its own page, at its own field where it is one field's fault, and nowhere else."""
+    draft = den()
+    (part,) = draft.of(kind)
+    draft.write(part, {key: text})
+    faults = check_job(draft, TODAY).faults
+    assert {one.part for one in faults} == {draft.parts.index(part)}
+    assert {one.key for one in faults} <= {key, ""}
+    assert any(words.casefold() in one.words.casefold() for one in faults)
+    assert part.texts[key] == text
+
+
+def test_the_shops_faults_are_at_their_fields():
+    """A shop with nothing said is asked for each thing it needs, at that thing."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft.parts.append(fresh(SHOP_PAGES[1]))
+    draft.write(draft.parts[1], {"hours": "mon-fri 9"})
+    faults = {(one.part, one.key) for one in check_shop(draft, TODAY).faults}
+    assert {(0, "shop.name"), (0, "shop.zone"), (1, "name"), (1, "workers"), (1, "hours")} <= faults
+
+
+def test_how_many_cartons_the_rooms_take_is_said_beside_the_order():
+    """178 ft² and a tenth in cartons of 23.8 ft², with one kept in the house: by hand 195.8 / 23.8 = 8.2, so 9, and 1."""
+    draft = den()
+    (remark,) = check_job(draft, TODAY).remarks
+    assert draft.parts[remark.part].page.kind == "order"
+    assert remark.key == "cartons"
+    assert remark.words == "The rooms take 10 cartons by area and a tenth."
+
+
+def test_a_made_job_is_the_loaded_one(shop: Shop):
+    """The form of the den, kept, gives the tasks, minutes and links that its file gives when it is loaded."""
+    draft = den()
+    shop.office.keep_draft(draft)
+    raw, _ = draft.tables(TODAY)
+    loaded = shop.file("den.toml", write_job(job_of_tables(raw, "form", ZONE)))
+    shop.office.load([loaded])
+    made, as_file = shop.record(draft.number), shop.record(draft.number + 1)
+    assert made.tasks == as_file.tasks
+    assert made.links == as_file.links
+    assert made.job.rooms == as_file.job.rooms
+
+
+def test_a_changed_measure_changes_what_is_open_and_keeps_what_is_done(shop: Shop):
+    """A shorter den: rows are estimated anew, what was ticked keeps its estimate; the entry notes stay; undo takes it back."""
+    patch = shop.number_of("patch")
+    shop.office.tick(4, [patch], because="set up by the test")
+    before = shop.record()
+    draft = shop.office.job_draft(4)
+    fill(draft, "room", length="10'")
+    shop.office.keep_draft(draft)
+    after, lay = shop.record(), shop.number_of("lay-click-vinyl")
+    assert after.task(patch) == before.task(patch)
+    assert after.task(lay).estimate.expected < before.task(lay).estimate.expected
+    assert after.job.site.entry_notes == before.job.site.entry_notes
+    shop.office.undo()
+    assert shop.record().job == before.job
+
+
+def test_rooms_come_and_go_where_nothing_was_done(shop: Shop):
+    """A hall is added with its doorway, stairs too; the den cannot go or be called otherwise once a task of it was ticked."""
+    draft = shop.office.job_draft(4)
+    hall = draft.add("room")
+    draft.write(hall, {"name": "hall", "length": "9'", "width": "3' 6"})
+    door = draft.add("opening")
+    draft.write(door, {"between.0": "hall", "between.1": "den", "width": "30 in"})
+    draft.write(draft.add("stairs"), {"name": "stairs", "steps": "13"})
+    shop.office.keep_draft(draft)
+    assert [room.name for room in shop.record().job.rooms] == ["den", "hall"]
+    assert any(task.where == "stairs" for task in shop.record().tasks)
+    shop.office.tick(4, [shop.number_of("patch")], because="set up by the test")
+    draft = shop.office.job_draft(4)
+    draft.remove(draft.of("room")[1])
+    draft.remove(draft.of("opening")[1])
+    draft.remove(draft.of("stairs")[0])
+    shop.office.keep_draft(draft)
+    assert [room.name for room in shop.record().job.rooms] == ["den"]
+    draft = shop.office.job_draft(4)
+    fill(draft, "room", name="study")
+    with pytest.raises(Refused, match="'den' stays in the job, under that name: 1 task of it was begun or done"):
+        shop.office.keep_draft(draft)
+
+
+def test_a_form_opened_before_somebody_elses_change_writes_nothing_over_it(shop: Shop):
+    """The form carries the version it was opened on."""
+    draft = shop.office.job_draft(4)
+    shop.office.edit(4, shop.record().version, {"title": "Den and more"})
+    fill(draft, "room", length="10'")
+    with pytest.raises(Refused, match="changed meanwhile"):
+        shop.office.keep_draft(draft)
+    with pytest.raises(Refused, match="nothing was changed"):
+        shop.office.keep_draft(shop.office.job_draft(4))
+
+
+def test_called_off_in_the_form_and_taken_back(shop: Shop):
+    """The state is a field like others; undo brings the job back."""
+    draft = shop.office.job_draft(4)
+    fill(draft, "terms", state="called off")
+    shop.office.keep_draft(draft)
+    assert shop.record().job.state is JobState.CALLED_OFF
+    shop.office.undo()
+    assert shop.record().job.state is JobState.BOOKED
+
+
+def test_changed_furniture_keeps_what_words_do_not_say():
+    """A weight from the file stays with the piece when another is added in words."""
+    text = JOB.replace('{ name = "sofa", people = 2 }', '{ name = "sofa", people = 2, lb = 250 }')
+    draft = draft_of(JOB_PAGES, tomllib.loads(text), ZONE)
+    fill(draft, "room", furniture="sofa, desk, 2 bookcase")
+    raw, _ = draft.tables(TODAY)
+    pieces = {piece.name: piece for piece in job_of_tables(raw, "job", ZONE).rooms[0].furniture}
+    assert pieces["sofa"].weight_lb == 250
+    assert pieces["bookcase"].count == 2
+
+
+def test_what_has_no_field_is_there_as_in_the_file_and_cannot_say_a_field_twice():
+    """An obstacle is kept, and can be written; a key that has a field of its own is refused there."""
+    draft = den()
+    fill(draft, "room", rest='obstacles = [{ name = "island", at = ["4\'", "5\'"], size = "60 in x 36 in" }]')
+    raw, said = draft.tables(TODAY)
+    assert said == ()
+    assert job_of_tables(raw, "job", ZONE).rooms[0].obstacles[0].name == "island"
+    fill(draft, "room", rest='name = "attic"')
+    (fault,) = check_job(draft, TODAY).faults
+    assert (fault.key, "has a field of its own" in fault.words) == ("rest", True)
+
+
+def test_the_holidays_of_a_region_are_its_days():
+    """The federal holidays of 2026 left after 2 March: 5 U.S.C. 6103 (a), Independence Day on its Saturday and observed on the
+    Friday before (b); which days they are is told, and a region nobody knows is refused beside the field."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    fill(draft, "shop", shop__holidays="US, 2026-12-24")
+    days = [day for day in draft.tables(TODAY)[0]["shop"]["holidays"] if day.year == 2026]
+    assert [f"{day:%m-%d}" for day in days] == [
+        *("05-25", "06-19", "07-03", "07-04", "09-07", "10-12", "11-11", "11-26", "12-25"),
+        "12-24",
+    ]
+    (remark,) = check_shop(draft, TODAY).remarks
+    assert "2026-05-25" in remark.words
+    fill(draft, "shop", shop__holidays="US-QQ")
+    told = {one.key: one.words for one in check_shop(draft, TODAY).faults}
+    assert "No holidays are known of 'US-QQ'" in told["shop.holidays"]
+
+
+def test_zones_are_found_by_any_part_of_their_name():
+    """``chic`` finds Chicago, ``new york`` New York; nothing typed finds nothing."""
+    assert zones_like("chic", 5) == ("America/Chicago",)
+    assert zones_like("new york", 5)[0] == "America/New_York"
+    assert zones_like("", 5) == ()
+    assert len(zones()) > 300
+
+
+def test_every_page_has_a_field_for_each_key_a_person_meets_first():
+    """A room's page shows what has to be there without unfolding anything."""
+    first = {entry.key for entry in ROOM.entries if not entry.more}
+    assert {"name", "length", "width", "layers", "floor", "furniture", "fixtures", "trim", "subfloor"} <= first
+
+
+def test_the_shop_is_changed_in_its_form_and_taken_back(shop: Shop):
+    """A second person in a crew, a holiday; a form opened before that writes nothing over it; undo takes it back."""
+    before = shop.office.dump_shop()
+    draft, late = shop.office.shop_draft(), shop.office.shop_draft()
+    with pytest.raises(Refused, match="nothing was changed"):
+        shop.office.keep_shop(late)
+    draft.write(draft.of("crew")[1], {"workers": "Maeve Ostrow (lead-safe renovator), Dario Nkemelu, Ilse Tamm"})
+    draft.write(draft.of("shop")[0], {"shop.holidays": "2026-05-25, 2026-07-02 to 2026-07-03"})
+    shop.office.keep_shop(draft)
+    after = shop.office.dump_shop()
+    assert '"Ilse Tamm"' in after
+    assert "holidays = [2026-05-25, 2026-07-02, 2026-07-03]" in after
+    late.write(late.of("crew")[0], {"name": "Alder"})
+    with pytest.raises(Refused, match="changed meanwhile"):
+        shop.office.keep_shop(late)
+    shop.office.undo()
+    assert shop.office.dump_shop() == before
+
+
+def test_a_job_from_a_list_gets_its_rooms_in_the_form(shop: Shop):
+    """Imported without rooms, its form asks for floor, room, doorway and order; kept, it has tasks."""
+    file = shop.file("list.csv", "Customer,Address\nIlse Tamm,1 Mill Lane\n")
+    shop.office.import_list(file)
+    draft = shop.office.job_draft(5)
+    assert draft.of("house")[0].texts["customer.name"] == "Ilse Tamm"
+    fill(draft, "material", name="gray plank", plank="7 in x 48 in", carton="23.8 ft2")
+    fill(draft, "room", name="den", length="14' 6", width="12' 3 1/2", layers="carpet")
+    draft.turn_to(draft.of("opening")[0])
+    fill(draft, "opening", width="36 in")
+    fill(draft, "order", cartons="10")
+    assert not check_job(draft, TODAY).faults
+    shop.office.keep_draft(draft)
+    assert shop.record(5).tasks
+
+
+def test_a_job_without_a_room_is_told_in_words(shop: Shop):
+    """All pages of rooms taken out: what is missing is said of the whole."""
+    draft = den()
+    for kind in ("opening", "room"):
+        draft.remove(draft.of(kind)[0])
+    assert [one.words for one in check_job(draft, TODAY).faults if one.part < 0] == [
+        "The job has no room and no stairs: add a room."
+    ]
