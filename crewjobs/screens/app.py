@@ -171,6 +171,8 @@ class CrewApp(App[None]):
             if await begin(self, self._beginning):
                 return
         await self.open_with(self._factory)
+        await return_to(self)
+        warm(self)
 
     async def open_with(self, factory: OfficeFactory) -> None:
         """Open the records, and have every screen read them."""
@@ -181,8 +183,6 @@ class CrewApp(App[None]):
                 self.front.show_trouble()
             return
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
-        await return_to(self)
-        warm(self)
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()
