@@ -121,3 +121,9 @@ def test_no_sentence_of_the_program_calls_anything_safe():
             if " is safe" in words or " are safe" in words or "safe to " in words:
                 wrong.append(f"{path.name}:{number}: {line.strip()}")
     assert wrong == []
+
+
+def test_completing_a_line_opens_no_database():
+    """A shell that completes waits for no database library: names are read from the file as it is."""
+    loaded = loaded_by("import crewjobs.cli.completing")
+    assert loaded.isdisjoint(set(HEAVY) - {"argcomplete"})

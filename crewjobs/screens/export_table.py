@@ -73,6 +73,7 @@ class ExportDialog(Dialog[str]):
             self.say("File: write its name, such as jobs.csv.")
             return
         if office is None:
+            self.say("The records are not open: there is nothing to read or keep.")
             return
         file = Path(typed).expanduser()
         self.say("Writing …")

@@ -90,6 +90,7 @@ class ListDialog(Dialog[Done]):
             self.say("File: write its name, such as jobs.csv.")
             return
         if office is None:
+            self.say("The records are not open: there is nothing to read or keep.")
             return
         file = Path(typed).expanduser()
         outcome = await outcome_of(lambda: office.look_at_list(file, state=state, dates=dates))
@@ -162,6 +163,7 @@ class MappingDialog(Dialog[Done]):
     async def _look(self) -> None:
         office, columns = self.crew_app.office, self._columns()
         if office is None:
+            self.say("The records are not open: there is nothing to read or keep.")
             return
         outcome = await outcome_of(
             lambda: office.look_at_list(self._file, columns=columns, state=self._state, dates=self._dates)
