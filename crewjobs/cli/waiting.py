@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, day, emit, moment, wrap
+from crewjobs.services.calls import calls
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WaitRow
@@ -31,8 +32,10 @@ def run(args: Namespace) -> int:
 
 
 def waiting_text(rows: tuple[WaitRow, ...]) -> str:
-    """Return the list as text: one wait, two or three lines."""
-    return "\n".join(line for row in rows for line in _lines(row)) or "Nothing waits."
+    """Return the list as text: whom to call first, then of each wait two or three lines."""
+    whom = "; ".join(call.words for call in calls(rows))
+    first = [wrap(f"CALL TODAY {whom}", indent="    ", first="")] if whom else []
+    return "\n".join([*first, *(line for row in rows for line in _lines(row))]) or "Nothing waits."
 
 
 def _lines(row: WaitRow) -> list[str]:

@@ -47,6 +47,7 @@ def house_row(record: JobRecord, shop: Shop, found: Planned | None, now: datetim
         verified=True,
         holds=_held_words(record, held, now),
         call=_house_call(record, seen, first, now),
+        whom=_asked_now(record, seen, now),
     )
 
 
@@ -98,6 +99,13 @@ def _what(seen: House, zone: str) -> str:
     return f"house ready: {open_}"
 
 
+def _asked_now(record: JobRecord, seen: House, now: datetime) -> str:
+    """Return who is asked today whether the house is ready; nobody where it was said for a day to come."""
+    if seen.state is HouseState.NOT_READY and seen.until is not None and not seen.ask_again(now):
+        return ""
+    return seen.asked.of if seen.asked else record.job.customer.name
+
+
 def _house_call(record: JobRecord, seen: House, first: date | None, now: datetime) -> str:
     job = record.job
     who = seen.asked.of if seen.asked else job.customer.name
@@ -147,7 +155,8 @@ def _other_row(record: JobRecord, waits: WaitingOn, now: datetime) -> WaitRow:
         done=None,
         verified=True,
         holds=held_words([record.task(number) for number in waits.holds if record.task(number).open]),
-        call=_other_call(record, waits, state, promised),
+        call=(call := _other_call(record, waits, state, promised)),
+        whom=who_words(waits) if call else "",
         day_only=not late and waits.asked_at is None,
     )
 

@@ -44,7 +44,21 @@ def goods_rows(record: JobRecord, now: datetime) -> Iterator[WaitRow]:
             verified=True,
             holds=held_words(held),
             call=goods_call(record, clock) + ("" if held else f"; {not_needed_words(line)}"),
+            whom=supplier_called(
+                record, clock.state, clock.line.supplier, needs_deposit=clock.needs_deposit, due=clock.due
+            ),
         )
+
+
+def supplier_called(
+    record: JobRecord, state: WaitState, supplier: str, *, needs_deposit: bool, due: datetime | None
+) -> str:
+    """Return who is called now about what was ordered or is not: the supplier, or whose deposit releases it; nobody where it has a day."""
+    if state is WaitState.NOT_ORDERED:
+        return record.job.customer.name if needs_deposit else supplier or "the supplier"
+    if state is WaitState.LATE or (state is WaitState.DUE and due is None):
+        return supplier or "the supplier"
+    return ""
 
 
 def goods_call(record: JobRecord, clock: GoodsClock) -> str:

@@ -94,4 +94,5 @@ def _row(record: JobRecord, task: Task, who: Other, what: str) -> WaitRow:
         verified=True,
         holds=task_words(task),
         call=f"ask for a day: `crewjobs ask {number} {who} '{what}' --holds {task.number}`",
+        whom=who.value,
     )

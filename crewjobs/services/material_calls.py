@@ -17,7 +17,7 @@ from crewjobs.engines.readiness.clocks import MaterialClock
 from crewjobs.engines.readiness.goods import deposit_in
 from crewjobs.engines.readiness.lots import Cover, LotGroup, cover_of, lots_here, places_of
 from crewjobs.engines.readiness.material_holds import NO_AIR
-from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, unchecked
+from crewjobs.services.goods_waits import ASK_DEPOSIT, UNPAID, supplier_called, unchecked
 from crewjobs.services.heights import looked_at
 from crewjobs.services.needed import needed
 from crewjobs.services.wording import at_site, counted_of, told_of
@@ -28,9 +28,21 @@ def material_call(record: JobRecord, clock: MaterialClock, now: datetime, units:
     return "; ".join(told_of(record.job, words, units) for words in _calls(record, clock, now, units) if words)
 
 
+def material_caller(record: JobRecord, clock: MaterialClock) -> str:
+    """Return who is called now about a material; empty where nothing of it is settled by a call today."""
+    return supplier_called(
+        record, clock.state, _suppliers(record, clock), needs_deposit=clock.needs_deposit, due=clock.due
+    )
+
+
+def _suppliers(record: JobRecord, clock: MaterialClock) -> str:
+    orders = [order for order in record.job.orders if order.material == clock.material.name]
+    return listed(list(dict.fromkeys(order.supplier for order in orders if order.supplier)))
+
+
 def _calls(record: JobRecord, clock: MaterialClock, now: datetime, units: UnitSystem) -> Iterator[str]:
     orders = [order for order in record.job.orders if order.material == clock.material.name]
-    supplier = listed(list(dict.fromkeys(order.supplier for order in orders if order.supplier))) or "the supplier"
+    supplier = _suppliers(record, clock) or "the supplier"
     due = at_site(record.job.site.zone, clock.due) if clock.due else ""
     match clock.state:
         case WaitState.NOT_ORDERED:

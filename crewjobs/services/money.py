@@ -289,6 +289,7 @@ def _row(record: JobRecord, what: str, state: WaitState, since: date, call: str)
         verified=True,
         holds="",
         call=call,
+        whom=record.job.customer.name,
         day_only=True,
     )
 

@@ -33,6 +33,7 @@ class WaitRow:
     `ready_at` is the site's wall time it is (expected to be) ready, None where nobody can know yet.
     `verified` is False where the instant stands on hours alone or a forecast and a reading decides; `basis` says on which.
     `holds` says what it holds back (``lay rows in living, hall``), `call` whom to ask or what to do next.
+    `whom` is who is called about it now, empty where no call settles anything today.
     `day_only`: of `since` only the day is known.
     """
 
@@ -47,6 +48,7 @@ class WaitRow:
     verified: bool
     holds: str
     call: str
+    whom: str = ""
     day_only: bool = False
     basis: str = HOURS_ONLY
 

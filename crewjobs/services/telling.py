@@ -76,6 +76,7 @@ def tell_row(found: Planned, record: JobRecord) -> WaitRow | None:
         verified=True,
         holds="",
         call=f"tell {job.customer.name}, then `crewjobs told {job.number}`",
+        whom=job.customer.name,
     )
 
 

@@ -23,7 +23,7 @@ from crewjobs.services.dew_waits import dew_rows
 from crewjobs.services.found_waits import found_rows
 from crewjobs.services.goods_waits import goods_rows, lot_rows
 from crewjobs.services.licensed_waits import licensed_rows
-from crewjobs.services.material_calls import material_call
+from crewjobs.services.material_calls import material_call, material_caller
 from crewjobs.services.money import money_rows
 from crewjobs.services.ordered import held_words
 from crewjobs.services.rows import HOURS_ONLY, WaitRow
@@ -154,6 +154,7 @@ def _material_row(
         verified=clock.verified or clock.ready_at is None,
         holds=held_words(laying),
         call=material_call(record, clock, now, units),
+        whom=material_caller(record, clock),
         basis=clock.basis or HOURS_ONLY,
     )
 

@@ -60,6 +60,7 @@ def waits() -> tuple[WaitRow, ...]:
             state=WaitState.NOT_ORDERED,
             holds="nose pieces on 14 steps",
             call="Order it today: the supplier needs 5 working days.",
+            whom="hill supply",
         ),
         wait(
             job=107,
@@ -69,6 +70,7 @@ def waits() -> tuple[WaitRow, ...]:
             since=at(27, 12, month=2),
             holds="glue-down rows in kitchen, bath",
             call="Ask the supplier for a new day: 16 of 22 cartons have come.",
+            whom="hill supply",
         ),
         wait(
             job=112,
@@ -78,6 +80,7 @@ def waits() -> tuple[WaitRow, ...]:
             ready_at=at(6, 13),
             holds="acclimation of 3 bedrooms",
             call="Ask the customer who lets the truck in on Wednesday.",
+            whom="Ilse Brandauer",
         ),
         wait(
             job=104,

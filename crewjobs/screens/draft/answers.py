@@ -70,7 +70,9 @@ class Answer(Field):
         """What is filled in."""
         # What stands there as an example is typed over; what a person wrote is not.
         over = bool(self._value) and self._value == self.entry.fresh
-        return Input(self._value, placeholder=self._hint, compact=True, select_on_focus=over)
+        return Input(
+            self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=over
+        )
 
     def below(self) -> ComposeResult:
         """What stands between that and the note."""

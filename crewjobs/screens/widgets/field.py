@@ -41,7 +41,9 @@ class Field(Vertical):
     def compose(self) -> ComposeResult:
         """Label and input on one line, the note below."""
         yield Static(self._label, markup=False, classes="label")
-        yield Input(self._value, placeholder=self._hint, compact=True, select_on_focus=False)
+        yield Input(
+            self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=False
+        )
         note = Static("", markup=False, classes="note")
         note.display = False
         yield note

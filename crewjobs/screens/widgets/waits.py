@@ -9,12 +9,15 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.waits import WaitState
 from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, filled, fit, heading, paragraph, row
 from crewjobs.screens.words import MONTHS, clock, instant, share, span
+from crewjobs.services.calls import calls
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WaitRow
 
 _WIDE = 60
 _ROOMY = 100
+_NAMED = 3
+"""So many people to call are named where there is little room."""
 _LATE = (WaitState.NOT_ORDERED, WaitState.LATE, WaitState.NOT_READY, WaitState.NOT_PLANNED)
 _CALLS = (WaitState.TO_ASK, WaitState.TO_TELL)
 """What a call settles today: it waits for no instant."""
@@ -32,12 +35,20 @@ def draw_waits(rows: Sequence[WaitRow], width: int, selected: Target | None) -> 
 
 
 def draw_summary(rows: Sequence[WaitRow], width: int) -> list[Line]:
-    """``7 waits: 1 not ordered, 2 curing``, above the list."""
+    """``7 waits: 1 not ordered, 2 curing``, above the list, and whom to call today; on a phone the first few of them by name."""
     counts = [(state, sum(wait.state is state for wait in rows)) for state in WaitState]
     parts = ", ".join(f"{count} {state.value}" for state, count in counts if count)
     noun = "thing is" if len(rows) == 1 else "things are"
     title = f"{len(rows)} {noun} waited for" if width >= _WIDE else f"{len(rows)} waits"
-    return [heading(title, width, parts if cell_len(parts) + cell_len(title) + 6 <= width else "worst first")]
+    head = heading(title, width, parts if cell_len(parts) + cell_len(title) + 6 <= width else "worst first")
+    found = calls(rows)
+    if not found:
+        return [head]
+    words = "; ".join(call.words for call in found)
+    if width < _WIDE:
+        names, more = [call.whom for call in found[:_NAMED]], len(found) - _NAMED
+        words = ", ".join(names) + (f" and {more} more" if more > 0 else "")
+    return [head, *paragraph(words, width - 2, "strong", " call today  "), []]
 
 
 def ready(wait: WaitRow) -> str:
