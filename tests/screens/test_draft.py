@@ -282,7 +282,7 @@ def test_form_looks_as_it_did(
             form = app.screen
             assert isinstance(form, DraftForm)
             draft = form._draft
-            draft.write(draft.of("house")[0], {"customer.name": "Teo Halloran", "site.address": "9 Quarry Road"})
+            await put(pilot, app, customer__name="Teo Halloran", site__address="9 Quarry Road")
             draft.write(draft.of("material")[0], {"name": "gray plank", "plank": "7 in x 48 in", "carton": "23.8 ft2"})
             draft.write(draft.of("room")[0], DEN if "wrong" in name else {**DEN, "width": "12' 3 1/2"})
             form._turn_with(lambda: form._go(draft.of("terms" if "days" in name else "room")[0]))
