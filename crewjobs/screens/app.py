@@ -24,6 +24,7 @@ from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.screens.waiting import WaitingScreen
+from crewjobs.screens.warming import warm
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
 from crewjobs.screens.words import clean
 
@@ -170,6 +171,8 @@ class CrewApp(App[None]):
             if await begin(self, self._beginning):
                 return
         await self.open_with(self._factory)
+        await return_to(self)
+        warm(self)
 
     async def open_with(self, factory: OfficeFactory) -> None:
         """Open the records, and have every screen read them."""
@@ -180,7 +183,6 @@ class CrewApp(App[None]):
                 self.front.show_trouble()
             return
         self.office, self.shop, self.units, self.demo, self.crews = outcome.value
-        await return_to(self)
         for screen in self.screen_stack:
             if isinstance(screen, CrewScreen):
                 screen.load()

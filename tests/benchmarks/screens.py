@@ -28,6 +28,7 @@ from textual.events import Key
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 
+from crewjobs.screens import warming
 from crewjobs.screens.app import _TURN_SECONDS, CrewApp
 from crewjobs.services.office import Office
 from tests.benchmarks.arguments import Arguments, whole
@@ -116,6 +117,7 @@ async def _quiet(app: Watched, since: float, seconds: float = SETTLE_SECONDS) ->
 async def measured(pilot: Pilot[None], app: Watched, names: Sequence[str]) -> dict[str, Times]:
     """Press the keys and return what each kind took."""
     times: dict[str, Times] = {}
+    await warming.load()  # as at a terminal, beside the first screen
     await _quiet(app, time.perf_counter())
     for name in names:
         lead, keys = KEYS[name]
