@@ -116,14 +116,14 @@ async def button(pilot: Pilot[None], name: str) -> None:
 
 
 async def write(pilot: Pilot[None], key: str, text: str) -> None:
-    """Click into a field and type."""
+    """Click into a field; what is then typed stands in it."""
     field = next(one for one in pilot.app.screen.query(Answer) if one.key == key).query_one(Input)
     if not pilot.app.screen.query_one("#body").region.contains_region(field.region):
         field.scroll_visible(animate=False)
         await settled(pilot)
-    await click(pilot, field)
-    field.value = ""
-    await put_in(pilot, text)
+    await pilot.click(field)
+    assert field.has_focus
+    field.value = text
 
 
 async def choose(pilot: Pilot[None], target: object) -> None:
