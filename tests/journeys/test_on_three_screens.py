@@ -1,0 +1,111 @@
+"""A week planned at the table, a morning on a phone, a finding at 10:40 with one glove off: keys alone, on real records."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pdfplumber
+import pytest
+from textual.widgets import Input, Select
+
+from crewjobs.screens.app import CrewApp
+from crewjobs.screens.record.form import Form
+from crewjobs.screens.widgets.field import Field
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.storage.database import open_database
+from tests.journeys import test_a_finding_at_ten_forty
+from tests.screens.conftest import front, press, refused, said, settled
+from tests.services.conftest import Shop
+
+TABLE, PHONE = (120, 36), (40, 20)
+TUESDAY = date(2026, 3, 3)
+house_of_1962 = pytest.fixture(name="house_of_1962")(test_a_finding_at_ten_forty.shop.__wrapped__)
+
+
+@pytest.fixture
+def unplanned(demo_made: Path, tmp_path: Path) -> Office:
+    """The demo's shop whose plan was taken back."""
+    path = Path(shutil.copy(demo_made, tmp_path / "demo.sqlite3"))
+    Office(open_database(path, create=False), FixedClock(DEMO_NOW), who="tester").undo()
+    return Office(open_database(path, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+
+
+async def test_plan_the_week_and_print_tuesday(unplanned: Office, tmp_path: Path) -> None:
+    """2, p, down to Tuesday, d: every crew that works on Tuesday has its page, with the houses and hours of the plan."""
+    app = CrewApp(lambda: unplanned, tmp_path / "pages")
+    async with app.run_test(size=TABLE) as pilot:
+        await press(pilot, "2", "p")
+        week = front(app)
+        week.sheet.select(("day", TUESDAY))
+        await press(pilot, "d")
+        assert "2026-03-03" in said(app)
+    visits = next(one.visits for one in unplanned.week(TUESDAY).days if one.day == TUESDAY)
+    assert visits
+    for visit in visits:
+        page = tmp_path / "pages" / f"day-plan-2026-03-03-{visit.crew.lower()}.pdf"
+        with pdfplumber.open(page) as read:
+            text = "".join("".join((one.extract_text() or "").split()) for one in read.pages)
+        assert visit.title.replace(" ", "") in text
+        assert f"{visit.start:%H:%M}" in text
+
+
+async def test_a_morning_on_a_phone(demo_file: Path, tmp_path: Path) -> None:
+    """40 columns: 4, what is under way is not begun again (s), is ticked with Enter and taken back with u; each is in the file at once."""
+    office = Office(open_database(demo_file, create=False), FixedClock(DEMO_NOW), who="tester", follows=True)
+    app = CrewApp(lambda: office, tmp_path)
+    async with app.run_test(size=PHONE) as pilot:
+        await press(pilot, "4")
+        text = front(app).sheet.text
+        assert max(len(line) for line in text.splitlines()) <= PHONE[0]
+        target = front(app).sheet.selected
+        assert isinstance(target, tuple)
+        _, number, task = target
+        await press(pilot, "s")
+        assert "is under way already" in refused(app)
+        await press(pilot, "escape", "enter")
+        assert "done" in said(app)
+        assert state(demo_file, number, task) == "done"
+        await press(pilot, "u")
+        assert state(demo_file, number, task) == "under way"
+
+
+def state(path: Path, job: int, task: int) -> str:
+    """Return a task's state as somebody else reads it from the file at that moment."""
+    page = Office(open_database(path, create=False), FixedClock(DEMO_NOW), who="other").job(job)
+    return next(one.state for one in page.tasks if one.number == task)
+
+
+async def test_a_finding_at_ten_forty(house_of_1962: Shop, tmp_path: Path, screens: Callable[[Shop], CrewApp]) -> None:
+    """F on site: where, what, how much. It says that nobody disturbs it and who decides; the kitchen's tear-out is on hold at once."""
+    shop = house_of_1962
+    app = screens(shop)
+    async with app.run_test(size=TABLE) as pilot:
+        await press(pilot, "4")
+        carpet = shop.number_of("carpet-out", "kitchen")
+        front(app).sheet.select(("task", 4, carpet))
+        await press(pilot, "F")
+        form = app.screen
+        assert isinstance(form, Form)
+        form.query_one("#pick-place", Select).value = "kitchen"
+        form.query_one("#pick-kind", Select).value = "suspect asbestos"
+        form.query_one("#field-area", Field).query_one(Input).value = "90 ft2"
+        form.pressed("save")
+        await settled(pilot)
+        told = " ".join(str(one.render()) for one in app.screen.query("Static")) + said(app)
+        assert "asbestos" in told
+        assert "laboratory" in told
+        await press(pilot, "escape")
+    (finding,) = shop.record().findings
+    assert finding.place == "kitchen"
+    held = {row.number for row in shop.office.job(4).tasks if row.hold}
+    assert carpet in held
+
+
+@pytest.fixture
+def screens(tmp_path: Path) -> Callable[[Shop], CrewApp]:
+    """The screens over a shop's records."""
+    return lambda shop: CrewApp(lambda: shop.office, tmp_path)
