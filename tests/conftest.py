@@ -67,7 +67,7 @@ def no_wait_for_the_disk() -> Iterator[None]:
 @pytest.fixture(autouse=True)
 def work_and_not_the_clock_ends_a_why(monkeypatch: pytest.MonkeyPatch) -> None:
     """What `why` finds is bounded by what it may try; the clock, which ends it on a busy machine, does not here."""
-    monkeypatch.setattr("crewjobs.services.why_promises.SECONDS", 600.0)
+    monkeypatch.setattr("crewjobs.services.answers.why_promises.SECONDS", 600.0)
 
 
 @pytest.fixture(scope="session")
@@ -102,7 +102,7 @@ def demo_made(tmp_path_factory: pytest.TempPathFactory, judging: Judging) -> Pat
 def demo_by_book(tmp_path_factory: pytest.TempPathFactory, judging: Judging) -> Path:
     """The same demo without its jobs of the weeks before: crews planned nearly by the book, for tests that tell of one such plan."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("crewjobs.services.demo_closed.enter_past", lambda *_asked: None)
+        patch.setattr("crewjobs.services.demonstration.demo_closed.enter_past", lambda *_asked: None)
         return _made_once(tmp_path_factory, "demo-by-book")
 
 

@@ -11,7 +11,7 @@ from crewjobs.cli.printing import add_json, clean, emit
 from crewjobs.domain.wording import counted
 
 if TYPE_CHECKING:
-    from crewjobs.services.calendar_rows import CalendarRow, CalendarsView
+    from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 
 
 def arguments(command: ArgumentParser) -> None:

@@ -13,7 +13,7 @@ from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
-    from crewjobs.services.demo import DemoReport
+    from crewjobs.services.demonstration.demo import DemoReport
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -27,7 +27,7 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Load, plan, print, and open the screens at a terminal."""
-    from crewjobs.services.demo import demo_office, run_demo
+    from crewjobs.services.demonstration.demo import demo_office, run_demo
 
     if hasattr(args, "now"):
         raise Refused("the demo has a clock of its own: leave --now away.")

@@ -12,7 +12,7 @@ from crewjobs.cli.printing import add_json, emit
 from crewjobs.domain.wording import counted
 
 if TYPE_CHECKING:
-    from crewjobs.services.export_rows import ExportTable
+    from crewjobs.services.spreadsheets.export_rows import ExportTable
 
 CHOICES = ("jobs", "hours", "material")
 

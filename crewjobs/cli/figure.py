@@ -10,7 +10,7 @@ from crewjobs.cli.printing import add_json, emit, wrap
 from crewjobs.domain.wording import upper
 
 if TYPE_CHECKING:
-    from crewjobs.services.figures import FigureAnswer, FigureRow
+    from crewjobs.services.figuring.figures import FigureAnswer, FigureRow
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -24,7 +24,7 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Print the answer, or what can be asked."""
-    from crewjobs.services.figures import answer, figure_rows
+    from crewjobs.services.figuring.figures import answer, figure_rows
 
     units = units_of(args)
     if not args.name:

@@ -10,7 +10,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.heights_rows import HeightsView
+    from crewjobs.services.jobs.heights_rows import HeightsView
 
 
 def arguments(command: ArgumentParser) -> None:

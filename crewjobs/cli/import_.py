@@ -11,7 +11,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said, table, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.import_rows import ImportView
+    from crewjobs.services.spreadsheets.import_rows import ImportView
 
 MOST_ROWS = 40
 """Rows that are shown as text; --json gives all."""

@@ -15,8 +15,8 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import upper
 
 if TYPE_CHECKING:
-    from crewjobs.services.layout_rows import LayoutView
-    from crewjobs.services.sheet_rows import SheetView
+    from crewjobs.services.laying.layout_rows import LayoutView
+    from crewjobs.services.laying.sheet_rows import SheetView
 
 
 WIDEST = 110
@@ -25,7 +25,7 @@ WIDEST = 110
 
 def arguments(command: ArgumentParser) -> None:
     """Declare job, room, and how long it is looked for."""
-    from crewjobs.services.layout_rows import LAYOUT_SECONDS
+    from crewjobs.services.laying.layout_rows import LAYOUT_SECONDS
 
     add = command.add_argument
     add("job", type=int)
@@ -69,7 +69,7 @@ def run(args: Namespace) -> int:
             watch=watch,
         )
     if args.svg is not None:
-        from crewjobs.services.layout_rows import drawing_svg
+        from crewjobs.services.laying.layout_rows import drawing_svg
 
         title = f"Job {view.job}: {view.material} in {' + '.join(view.rooms)}"
         try:
@@ -80,7 +80,7 @@ def run(args: Namespace) -> int:
 
 
 def _lines(view: LayoutView | SheetView) -> Iterator[str]:
-    from crewjobs.services.sheet_rows import SheetView
+    from crewjobs.services.laying.sheet_rows import SheetView
 
     yield from _drops(view) if isinstance(view, SheetView) else _rows(view)
     if view.taken_as:
@@ -100,7 +100,7 @@ def _drops(view: SheetView) -> Iterator[str]:
 
 
 def _rows(view: LayoutView) -> Iterator[str]:
-    from crewjobs.services.layout_rows import key_of, paint_rows
+    from crewjobs.services.laying.layout_rows import key_of, paint_rows
 
     yield wrap(f"Job {view.job}: {view.title}. {view.material} in {' + '.join(view.rooms)}.", indent="  ", first="")
     yield wrap(f"{upper(view.direction)}.", indent="  ", first="")

@@ -13,12 +13,12 @@ from crewjobs.cli.printing import add_json, emit, said, terminal_width, wrap
 from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
-    from crewjobs.services.rooms_rows import RoomsView, StageRow
+    from crewjobs.services.moving.rooms_rows import RoomsView, StageRow
 
 
 def arguments(command: ArgumentParser) -> None:
     """Declare the job, how the stages are found, and what is shown."""
-    from crewjobs.services.rooms_rows import MOVES_SECONDS
+    from crewjobs.services.moving.rooms_rows import MOVES_SECONDS
 
     add = command.add_argument
     add("job", type=int)
@@ -65,7 +65,7 @@ def run(args: Namespace) -> int:
 
 
 def _lines(view: RoomsView, stages: list[StageRow], whole: bool) -> Iterator[str]:
-    from crewjobs.services.rooms_rows import drawing_text
+    from crewjobs.services.moving.rooms_rows import drawing_text
 
     yield wrap(f"Job {view.job}: {view.title}. {view.headline}", indent="  ", first="")
     if view.stale:

@@ -10,7 +10,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView
+    from crewjobs.services.odds.odds_rows import DriverRow, OddsRow, OddsView
 
 
 def arguments(command: ArgumentParser) -> None:

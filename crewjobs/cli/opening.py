@@ -23,7 +23,7 @@ def open_office(args: argparse.Namespace) -> Office:
 
 def units_of(args: argparse.Namespace) -> UnitSystem:
     """Return the units of the shop the command line names; feet and inches where there is none."""
-    from crewjobs.services.figure_units import units_at
+    from crewjobs.services.figuring.figure_units import units_at
 
     return units_at(path_of(args))
 

@@ -11,7 +11,7 @@ from crewjobs.domain.errors import Refused
 
 if TYPE_CHECKING:
     from crewjobs.services.office import Office
-    from crewjobs.services.printed import Page
+    from crewjobs.services.pages.printed import Page
 
 
 def add_page_options(command: ArgumentParser) -> None:

@@ -15,7 +15,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.drawing.bars import Compared, compared_bars
 
 if TYPE_CHECKING:
-    from crewjobs.services.rates_rows import AgainstView, AheadView, CrewRates, JobPace, RatesView
+    from crewjobs.services.rates.rates_rows import AgainstView, AheadView, CrewRates, JobPace, RatesView
 
 
 def arguments(command: ArgumentParser) -> None:

@@ -52,7 +52,7 @@ def run(args: Namespace) -> int:
 
 
 def _record(args: Namespace) -> Done:
-    from crewjobs.services.readings import AIR, read_kind
+    from crewjobs.services.readings.readings import AIR, read_kind
 
     office, air = open_office(args), read_kind(args.kind) == AIR
     if not air and (args.file or args.zone or args.unit):

@@ -28,7 +28,7 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Record asking, answering or both, and say how the house is then."""
-    from crewjobs.services.house_ready import Answers, read_items
+    from crewjobs.services.asked.house_ready import Answers, read_items
 
     if args.all and args.item:
         raise Refused("say --all or --item, not both.")

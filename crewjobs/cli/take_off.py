@@ -12,12 +12,12 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.layout_rows import TakeOffView
+    from crewjobs.services.laying.layout_rows import TakeOffView
 
 
 def arguments(command: ArgumentParser) -> None:
     """Declare the job, the reserve, and how long layouts are looked for."""
-    from crewjobs.services.layout_rows import LAYOUT_SECONDS
+    from crewjobs.services.laying.layout_rows import LAYOUT_SECONDS
 
     add = command.add_argument
     add("job", type=int)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, day, emit, moment, wrap
-from crewjobs.services.calls import calls
+from crewjobs.services.waiting.calls import calls
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WaitRow

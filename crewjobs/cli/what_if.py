@@ -16,7 +16,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import quoted
 
 if TYPE_CHECKING:
-    from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView
+    from crewjobs.services.answers.what_if_rows import WhatIfJob, WhatIfView
 
 
 def arguments(command: ArgumentParser) -> None:
@@ -72,7 +72,7 @@ def arguments(command: ArgumentParser) -> None:
 
 def run(args: Namespace) -> int:
     """Plan with and without it, and print both side by side."""
-    from crewjobs.services.what_if_rows import WhatIfAsked
+    from crewjobs.services.answers.what_if_rows import WhatIfAsked
 
     if args.seconds is None:
         args.seconds = 0.0 if args.rounds else looking.SECONDS

@@ -9,7 +9,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.what_if_rows import WhenAnswer, WhenView
+    from crewjobs.services.answers.what_if_rows import WhenAnswer, WhenView
 
 
 def arguments(command: ArgumentParser) -> None:

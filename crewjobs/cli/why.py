@@ -9,7 +9,7 @@ from crewjobs.cli.opening import open_office
 from crewjobs.cli.printing import add_json, emit, said, wrap
 
 if TYPE_CHECKING:
-    from crewjobs.services.why_rows import LateRow, WayOutRow, WhyJob, WhyView
+    from crewjobs.services.answers.why_rows import LateRow, WayOutRow, WhyJob, WhyView
 
 
 def arguments(command: ArgumentParser) -> None:

@@ -11,7 +11,7 @@ from crewjobs.screens.outcome import outcome_of, work
 
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen
-    from crewjobs.services.calendar_rows import CalendarRow
+    from crewjobs.services.calendars.calendar_rows import CalendarRow
 
 ALL = "all"
 

@@ -13,16 +13,17 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.domain.units import UnitSystem
-    from crewjobs.services.calendar_rows import CalendarsView
+    from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfView, WhenView
+    from crewjobs.services.answers.why_rows import WhyView
+    from crewjobs.services.asked.house_ready import Answers
+    from crewjobs.services.calendars.calendar_rows import CalendarsView
     from crewjobs.services.forms.checking import Checked
     from crewjobs.services.forms.draft import Draft
-    from crewjobs.services.house_ready import Answers
-    from crewjobs.services.import_rows import ImportView
-    from crewjobs.services.layout_rows import LayoutsView
-    from crewjobs.services.odds_rows import OddsView, PromiseView
+    from crewjobs.services.laying.layout_rows import LayoutsView
+    from crewjobs.services.moving.rooms_rows import RoomsView
+    from crewjobs.services.odds.odds_rows import OddsView, PromiseView
     from crewjobs.services.places import PlacesView
-    from crewjobs.services.rates_rows import LatelyView, RatesView
-    from crewjobs.services.rooms_rows import RoomsView
+    from crewjobs.services.rates.rates_rows import LatelyView, RatesView
     from crewjobs.services.rows import (
         Done,
         EveningSheet,
@@ -35,8 +36,7 @@ if TYPE_CHECKING:
         WaitRow,
         WeekView,
     )
-    from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
-    from crewjobs.services.why_rows import WhyView
+    from crewjobs.services.spreadsheets.import_rows import ImportView
 
 
 class OfficeFace(Protocol):

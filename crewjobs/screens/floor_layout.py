@@ -13,7 +13,7 @@ from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.laid_floor import draw_floors, floor_of
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.layout_rows import LayoutsView
+from crewjobs.services.laying.layout_rows import LayoutsView
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from crewjobs.screens.base import CrewScreen
-    from crewjobs.services.import_rows import ImportColumn, ImportRow, ImportView
+    from crewjobs.services.spreadsheets.import_rows import ImportColumn, ImportRow, ImportView
 
 STATES: Final = (("asked", "asked"), ("quoted", "quoted"), ("booked", "booked"))
 DATES: Final = (("as its other days say", ""), ("day first", "day-first"), ("month first", "month-first"))

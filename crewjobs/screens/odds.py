@@ -11,7 +11,7 @@ from crewjobs.screens.outcome import outcome_of, work
 
 if TYPE_CHECKING:
     from crewjobs.screens.face import OfficeFace
-    from crewjobs.services.odds_rows import OddsRow, OddsView
+    from crewjobs.services.odds.odds_rows import OddsRow, OddsView
 
 LOOKING = "odds: looking …"
 

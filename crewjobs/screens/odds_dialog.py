@@ -15,7 +15,7 @@ from crewjobs.screens.drawing import Line, Target, heading, paragraph
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
+from crewjobs.services.odds.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from crewjobs.screens.face import OfficeFace
-    from crewjobs.services.odds_rows import OddsView
+    from crewjobs.services.odds.odds_rows import OddsView
 
 State = tuple[int, str]
 """The last change, and the hour."""

@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.widgets.field import Field
-from crewjobs.services.rates_rows import RateRow
+from crewjobs.services.rates.rates_rows import RateRow
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:

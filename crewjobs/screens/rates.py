@@ -15,7 +15,7 @@ from crewjobs.screens.widgets.against_bars import draw_lately
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.rate_table import crew_words, draw_rates
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.rates_rows import LatelyView, RatesView
+from crewjobs.services.rates.rates_rows import LatelyView, RatesView
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:

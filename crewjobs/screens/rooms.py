@@ -17,7 +17,7 @@ from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.house_drawing import draw_rooms, draw_stage, stage_of
 from crewjobs.screens.widgets.page_title import PageTitle
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.rooms_rows import RoomsView
+from crewjobs.services.moving.rooms_rows import RoomsView
 from crewjobs.services.rows import Done, JobRow
 
 if TYPE_CHECKING:

@@ -14,8 +14,8 @@ from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.what_if import draw_what_if
 from crewjobs.screens.words import between, day
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.rows import Done, Visit, WeekView
-from crewjobs.services.what_if_rows import WhatIfAsked
 
 if TYPE_CHECKING:
     from textual.widget import Widget

@@ -14,7 +14,7 @@ from crewjobs.screens.drawing import Line, heading, paragraph
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Part, Pick, Press, whole_of
 from crewjobs.screens.words import day, instant
-from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView, WhenAnswer, WhenView
+from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView, WhenAnswer, WhenView
 
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen

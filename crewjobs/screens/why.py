@@ -10,8 +10,8 @@ from crewjobs.screens.answer import Answer
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.drawing import Line, heading, paragraph
 from crewjobs.screens.outcome import Outcome
+from crewjobs.services.answers.why_rows import WayOutRow, WhyJob, WhyView
 from crewjobs.services.rows import Done
-from crewjobs.services.why_rows import WayOutRow, WhyJob, WhyView
 
 if TYPE_CHECKING:
     from crewjobs.screens.base import CrewScreen

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Final
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall, zone_of
 from crewjobs.files.detect import Loaded
-from crewjobs.services import loading
 from crewjobs.services.clock import SystemClock
 from crewjobs.services.forms.checking import Checked, check_shop, shop_of
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES
+from crewjobs.services.jobs import loading
 from crewjobs.services.office import Office
 from crewjobs.storage.database import is_there, open_database
 from crewjobs.storage.paths import default_path, shown
@@ -83,7 +83,7 @@ class Beginning:
 
     def demo(self) -> Office:
         """Make the demo shop anew in its own scratch database, and return the services on it."""
-        from crewjobs.services.demo import demo_office, run_demo
+        from crewjobs.services.demonstration.demo import demo_office, run_demo
 
         return demo_office(run_demo(None, None).loaded.database)
 

@@ -11,8 +11,8 @@ from crewjobs.domain.found import FoundKind, Way
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Catalogue
 from crewjobs.engines.readiness.found import way_taken
-from crewjobs.services.found_asked import at_any_size
-from crewjobs.services.found_kinds import HOUSE
+from crewjobs.services.findings.found_asked import at_any_size
+from crewjobs.services.findings.found_kinds import HOUSE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,9 +17,9 @@ from crewjobs.engines.readiness.clocks import material_clock, running_waits
 from crewjobs.engines.readiness.dew import dew_unread
 from crewjobs.engines.readiness.holds import Hold, HoldKind, holds, is_carry_in
 from crewjobs.engines.readiness.material_holds import NO_AIR
-from crewjobs.services.card_waits import without_card
 from crewjobs.services.clock import read_moment
 from crewjobs.services.rows import Done
+from crewjobs.services.waiting.card_waits import without_card
 from crewjobs.services.wording import at_site, counted_of, dated, no_crew, read_line, task_words
 
 if TYPE_CHECKING:

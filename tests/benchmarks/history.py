@@ -9,7 +9,7 @@ from pathlib import Path
 
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.services.clock import DEMO_NOW
-from crewjobs.services.demo import run_demo
+from crewjobs.services.demonstration.demo import run_demo
 from crewjobs.services.resources import seed_folder
 from crewjobs.storage.database import open_database
 

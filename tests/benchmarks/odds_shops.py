@@ -20,7 +20,7 @@ from crewjobs.engines.learning.predicting import parted
 from crewjobs.engines.planning.calendars import SLOTS_A_DAY, Calendar, calendar_of
 from crewjobs.engines.planning.coming_late import Late
 from crewjobs.engines.planning.odds import After, Network, Sampled, Step, sample
-from crewjobs.services.lateness import how_late
+from crewjobs.services.odds.lateness import how_late
 from tests.benchmarks.made_shops import CREWS, Made, World
 
 AHEAD = 6

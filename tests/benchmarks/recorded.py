@@ -22,9 +22,9 @@ from crewjobs.domain.crew import Crew
 from crewjobs.domain.evening import CrewHours
 from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.services.clock import DEMO_NOW
-from crewjobs.services.demo import run_demo
-from crewjobs.services.learned import learned, pace_to_plan
+from crewjobs.services.demonstration.demo import run_demo
 from crewjobs.services.office import Office
+from crewjobs.services.rates.learned import learned, pace_to_plan
 from crewjobs.storage.database import Database, open_database
 
 FIRST_NUMBER: Final = 1000

@@ -45,7 +45,7 @@ from crewjobs.engines.planning.paces import BOOK, Paces
 from crewjobs.engines.planning.problem import Earliest, PlanProblem
 from crewjobs.engines.readiness.clocks import wait_ends
 from crewjobs.engines.readiness.hold import FactKind
-from crewjobs.services.odds_spread import spreads_of
+from crewjobs.services.odds.odds_spread import spreads_of
 from tests.benchmarks.arguments import MOST_SEED, MOST_WORKERS, Arguments, whole
 from tests.benchmarks.judged import Estimate, judge, verdicts
 from tests.benchmarks.progress import Progress, counted

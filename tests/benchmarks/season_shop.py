@@ -24,7 +24,7 @@ from crewjobs.engines.estimating.worked import conditions
 from crewjobs.engines.readiness.lots import is_carry_in
 from crewjobs.files.catalogue import read_catalogue
 from crewjobs.files.detect import Loaded
-from crewjobs.services import loading
+from crewjobs.services.jobs import loading
 from crewjobs.services.resources import seed_folder
 from tests.benchmarks.made_shops import SPANS
 

@@ -8,7 +8,7 @@ import pytest
 
 from crewjobs.domain.found import NEEDS
 from crewjobs.files.catalogue import read_catalogue
-from crewjobs.services.found_kinds import read_found
+from crewjobs.services.findings.found_kinds import read_found
 
 CATALOGUE = read_catalogue()
 KINDS = {kind.key: kind for kind in CATALOGUE.findings}

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from crewjobs.services import loading
-from crewjobs.services.demo import LOADED_AT, WHO
+from crewjobs.services.demonstration.demo import LOADED_AT, WHO
+from crewjobs.services.jobs import loading
 from crewjobs.services.resources import seed_folder
 from crewjobs.storage import open_database
 
@@ -185,7 +185,7 @@ def test_refusals_are_metric(run, shop) -> None:
 
 def test_the_day_plan_is_metric(shop) -> None:
     """A planned week of the metric shop: no US measure on any page of any crew and day."""
-    from crewjobs.services.demo import demo_office
+    from crewjobs.services.demonstration.demo import demo_office
 
     office = demo_office(shop)
     office.plan()

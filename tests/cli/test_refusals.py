@@ -310,7 +310,9 @@ def test_a_demo_without_a_home_to_write_in_says_which_folder_and_why(run, tmp_pa
         with plain_user() as folder:
             home = folder / "home"
             home.mkdir(mode=mode)
-            monkeypatch.setattr("crewjobs.services.demo.scratch_path", lambda home=home: home / "demo" / "demo.sqlite3")
+            monkeypatch.setattr(
+                "crewjobs.services.demonstration.demo.scratch_path", lambda home=home: home / "demo" / "demo.sqlite3"
+            )
             refused(run("demo", "--no-screens"), words, str(home))
 
 

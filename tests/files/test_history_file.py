@@ -9,7 +9,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.files.history_events import Arrival, MovedIn, Ready, TaskName
 from crewjobs.files.history_file import EVENTS, SHOP, Happened, read_history
-from crewjobs.services import demo_past
+from crewjobs.services.demonstration import demo_past
 from tests.files.samples import changed
 
 ZONES = {4: "America/Chicago", 5: "America/Los_Angeles"}

@@ -12,7 +12,7 @@ from crewjobs.domain.job import JobState
 from crewjobs.domain.tasks import Phase
 from crewjobs.engines.learning.pace import learn
 from crewjobs.files.past_file import read_past
-from crewjobs.services.paces import days_worked
+from crewjobs.services.rates.paces import days_worked
 from crewjobs.storage.database import open_database
 from tests.builders import CENTRAL
 

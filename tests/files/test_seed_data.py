@@ -27,8 +27,8 @@ from crewjobs.files.detect import Loaded, read_files
 from crewjobs.files.history_file import SHOP, Happened, read_history
 from crewjobs.files.job_file import read_job, write_job
 from crewjobs.files.shop_file import read_shop, write_shop
-from crewjobs.services.known_hours import spent_hours
-from crewjobs.services.walks import punch_open
+from crewjobs.services.jobs.known_hours import spent_hours
+from crewjobs.services.jobs.walks import punch_open
 from crewjobs.storage.database import open_database
 from tests.builders import CENTRAL
 from tests.files.strategies import without_entry_notes

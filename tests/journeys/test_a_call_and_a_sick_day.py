@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from crewjobs.services.demo import demo_office, run_demo
-from crewjobs.services.what_if_rows import WhatIfAsked
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
+from crewjobs.services.demonstration.demo import demo_office, run_demo
 from tests import thorough
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.services.figures import answer
+from crewjobs.services.figuring.figures import answer
 from tests.builders import central
 from tests.journeys.test_acclimation import ahead_of
 from tests.services.conftest import JOB, SHOP, Shop, kept

@@ -14,8 +14,8 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.blocks import begun_tasks
 from crewjobs.engines.readiness.holds import cannot_be_planned, holds
 from crewjobs.files.catalogue import read_catalogue
+from crewjobs.services.jobs.walks import check_photos
 from crewjobs.services.office import Office
-from crewjobs.services.walks import check_photos
 from tests.builders import central
 from tests.services.conftest import SHOP, Shop, kept
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.sheets import day_plans
+from crewjobs.services.pages.sheets import day_plans
 from tests.builders import CENTRAL
 from tests.services.conftest import JOB, SHOP, Shop, kept
 

@@ -9,7 +9,7 @@ import pytest
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.sheets import day_plans
+from crewjobs.services.pages.sheets import day_plans
 from tests.builders import CENTRAL
 from tests.services.conftest import SHOP, Shop, kept
 

@@ -13,8 +13,8 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.planning.paces import paces_in
 from crewjobs.files.evening_text import read_form
-from crewjobs.services.house_ready import Answers
-from crewjobs.services.visits import planned
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.weeks.visits import planned
 from tests.builders import CENTRAL
 from tests.services.conftest import JOB, SHOP, Shop, kept
 

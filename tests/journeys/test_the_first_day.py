@@ -196,7 +196,7 @@ async def test_leaving_the_set_up_writes_nothing_and_going_back_keeps_all(first_
 
 async def test_the_demo_is_one_key_away(first_run, tmp_path, monkeypatch, demo_file):
     """The welcome's second line opens the demo, in its own file; nothing is written where the shop would be."""
-    from crewjobs.services.demo import demo_office
+    from crewjobs.services.demonstration.demo import demo_office
 
     monkeypatch.setattr(Beginning, "demo", lambda _: demo_office(demo_file))
     app = first_run()

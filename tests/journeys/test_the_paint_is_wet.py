@@ -11,8 +11,8 @@ from crewjobs.domain.waits import WaitState
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.hold import HoldKind
 from crewjobs.engines.readiness.holds import holds
-from crewjobs.services.house_ready import Answers
-from crewjobs.services.visits import planned
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.weeks.visits import planned
 from tests.builders import CENTRAL, central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 

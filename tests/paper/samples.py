@@ -27,8 +27,8 @@ from crewjobs.paper.model import (
     TaskLine,
     WaitEnd,
 )
-from crewjobs.services.page_moves import house_stage
-from crewjobs.services.rooms_view import rooms_view
+from crewjobs.services.moving.rooms_view import rooms_view
+from crewjobs.services.pages.page_moves import house_stage
 from tests.moved_house import moved_record
 
 SHOP_NAME = "Linden Floor Crew"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from crewjobs.drawing.shapes import Drawing
-from crewjobs.services.layout_rows import LayoutRow, LayoutsView, LayoutView, PieceRow
+from crewjobs.services.laying.layout_rows import LayoutRow, LayoutsView, LayoutView, PieceRow
 
 
 def _row(number: int, of: int) -> LayoutRow:

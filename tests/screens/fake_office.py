@@ -12,18 +12,20 @@ from pathlib import Path
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.evening import EveningEntry
 from crewjobs.domain.units import UnitSystem
-from crewjobs.services.calendar_rows import CalendarRow, CalendarsView
+from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfView, WhenView
+from crewjobs.services.answers.why_rows import WhyView
+from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.forms import checking, making
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
-from crewjobs.services.layout_rows import LayoutsView
-from crewjobs.services.odds_rows import OddsView, PromiseView
+from crewjobs.services.laying.layout_rows import LayoutsView
+from crewjobs.services.moving.rooms_rows import RoomsView
+from crewjobs.services.moving.rooms_view import rooms_view
+from crewjobs.services.odds.odds_rows import OddsView, PromiseView
 from crewjobs.services.places import PlacesView, WayPick
-from crewjobs.services.rates_rows import LatelyView, RatesView
+from crewjobs.services.rates.rates_rows import LatelyView, RatesView
 from crewjobs.services.resources import seed_folder
-from crewjobs.services.rooms_rows import RoomsView
-from crewjobs.services.rooms_view import rooms_view
 from crewjobs.services.rows import (
     ChangeRow,
     Done,
@@ -43,8 +45,6 @@ from crewjobs.services.rows import (
     WaitRow,
     WeekView,
 )
-from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
-from crewjobs.services.why_rows import WhyView
 from tests.moved_house import moved_record
 from tests.screens import fake_layouts, fake_rates, fake_rows, fake_week
 

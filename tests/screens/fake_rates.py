@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from crewjobs.services.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
-from crewjobs.services.rates_rows import (
+from crewjobs.services.odds.odds_rows import DriverRow, OddsRow, OddsView, PromiseView
+from crewjobs.services.rates.rates_rows import (
     AgainstView,
     AskRow,
     CrewRates,

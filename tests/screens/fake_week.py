@@ -6,6 +6,8 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from crewjobs.domain.wording import moment_words
+from crewjobs.services.answers.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView, WhenVisit
+from crewjobs.services.answers.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from crewjobs.services.rows import (
     LeftOutRow,
     MoveRow,
@@ -16,8 +18,6 @@ from crewjobs.services.rows import (
     WaitSpan,
     WeekDay,
 )
-from crewjobs.services.what_if_rows import WhatIfJob, WhatIfView, WhenAnswer, WhenView, WhenVisit
-from crewjobs.services.why_rows import ClashRow, SlipRow, WayOutRow, WhyJob, WhyView
 from tests.screens.fake_rows import AMES, CREWS, FERRIS, HOLLIS, MONDAY, TAMM, VOGEL, at
 
 

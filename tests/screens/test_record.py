@@ -17,7 +17,7 @@ from crewjobs.screens.record.form import Form
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.screens.widgets.yes_no import YesNo
-from crewjobs.services.house_ready import Answers
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.places import PlacesView
 from crewjobs.services.rows import OfferRow
 from tests import thorough

@@ -15,7 +15,7 @@ from crewjobs.screens.record.form import Form
 from crewjobs.screens.what_if import draw_what_if, draw_when
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.what_if_rows import WhatIfAsked
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from tests.screens import fake_week
 from tests.screens.conftest import front, press
 from tests.screens.fake_office import FakeOffice

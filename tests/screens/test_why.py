@@ -15,7 +15,7 @@ from crewjobs.screens.drawing import width_of
 from crewjobs.screens.why import draw_why
 from crewjobs.screens.widgets.planning_line import PlanningLine
 from crewjobs.screens.widgets.sheet import Sheet
-from crewjobs.services.why_rows import LateGroup, LateRow
+from crewjobs.services.answers.why_rows import LateGroup, LateRow
 from tests.screens import fake_week
 from tests.screens.conftest import front, press, settled
 from tests.screens.fake_office import FakeOffice

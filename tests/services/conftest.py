@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from crewjobs.domain.house_ready import ReadyItem
-from crewjobs.services.house_ready import Answers
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central

@@ -9,8 +9,8 @@ from random import Random
 import pytest
 
 from crewjobs.domain.calendar import EventKind, WrittenEvent, crew_calendar, job_calendar
-from crewjobs.services.calendar_events import PlannedEvent, Said
-from crewjobs.services.calendar_written import NO_LONGER, named, to_write
+from crewjobs.services.calendars.calendar_events import PlannedEvent, Said
+from crewjobs.services.calendars.calendar_written import NO_LONGER, named, to_write
 from tests import thorough
 
 NOW = datetime(2026, 3, 2, 12, tzinfo=UTC)

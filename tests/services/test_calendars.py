@@ -11,7 +11,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
-from crewjobs.services.recorded import recorded_since
+from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.storage.database import open_database
 from tests.builders import central
 from tests.calendars import Program, read

@@ -15,7 +15,7 @@ from crewjobs.domain.job import JobState
 from crewjobs.domain.work import ExtraWork
 from crewjobs.engines.estimating.spread import spread_hours
 from crewjobs.files.job_file import read_job, write_job
-from crewjobs.services.house_ready import Answers
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.rows import CALLBACK_HOURS, SPREAD
 from tests.services.conftest import JOB, Shop, kept, load_den
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.domain.waits import WaitState
-from crewjobs.services.calls import calls
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.waiting.calls import calls
 from crewjobs.storage.database import open_database
 
 

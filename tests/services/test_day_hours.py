@@ -9,8 +9,8 @@ import pytest
 
 from crewjobs.cli.dump import _job_or_shop
 from crewjobs.domain.errors import Refused
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from crewjobs.services.office import Office
-from crewjobs.services.what_if_rows import WhatIfAsked
 from crewjobs.storage.database import open_database
 from tests import thorough
 from tests.services.conftest import JOB, SHOP, Shop, kept

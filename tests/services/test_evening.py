@@ -14,9 +14,9 @@ from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.readiness.holds import holds
 from crewjobs.files.catalogue import read_catalogue
-from crewjobs.services.evening_sheet import crew_day
-from crewjobs.services.house_ready import Answers
-from crewjobs.services.known_hours import finding_cautions
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.evenings.evening_sheet import crew_day
+from crewjobs.services.jobs.known_hours import finding_cautions
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewjobs.domain.errors import Refused
-from crewjobs.services.figures import FIGURES, answer, figure_rows
+from crewjobs.services.figuring.figures import FIGURES, answer, figure_rows
 from tests import thorough
 
 ANSWERS = {

@@ -12,10 +12,10 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
 from crewjobs.engines.planning.layout import task_times
 from crewjobs.engines.readiness.holds import needs_cartons
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.clock import DEMO_NOW
-from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
-from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.weeks.plan_problem import problem_of
 from crewjobs.storage.database import open_database
 from tests import thorough
 from tests.builders import central

@@ -11,11 +11,11 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
 from crewjobs.engines.judging.check import check_plan
-from crewjobs.services import following
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
-from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.repair import broken, repaired
+from crewjobs.services.weeks import following
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.repair import broken, repaired
 from crewjobs.storage.database import open_database
 from tests import thorough
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crewjobs.files.catalogue import read_catalogue
-from crewjobs.services.heights import TASKS_AT_HEIGHTS, height_notes
+from crewjobs.services.jobs.heights import TASKS_AT_HEIGHTS, height_notes
 from tests.services.conftest import JOB, Shop
 
 HALL = """

@@ -6,7 +6,7 @@ from datetime import date
 
 from crewjobs.cli.week import week_text
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.sheets import day_plans
+from crewjobs.services.pages.sheets import day_plans
 from tests.builders import CENTRAL
 from tests.services.conftest import JOB, SHOP, Shop
 

@@ -15,8 +15,8 @@ from crewjobs.engines.estimating.worked import worked_days
 from crewjobs.files.evening_text import read_form, read_wait
 from crewjobs.files.history_events import HoursWorked
 from crewjobs.files.history_file import Happened
-from crewjobs.services.catalogues import catalogue_of
-from crewjobs.services.demo_past import tell
+from crewjobs.services.demonstration.demo_past import tell
+from crewjobs.services.jobs.catalogues import catalogue_of
 from tests.services.conftest import Shop, kept
 from tests.services.test_evening import TUESDAY, as_done, enter, lines, make_tuesday
 

@@ -10,9 +10,9 @@ import pytest
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.waits import WaitState
-from crewjobs.services import house_ready
-from crewjobs.services.around_waits import working_days_before
-from crewjobs.services.house_ready import Answers
+from crewjobs.services.asked import house_ready
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.waiting.around_waits import working_days_before
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 

@@ -7,9 +7,9 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.engines.laying.model import Problem, Run
 from crewjobs.engines.laying.search import Search
-from crewjobs.services.known import LAYING
-from crewjobs.services.layout_view import sure_words
-from crewjobs.services.page_layouts import layouts_on
+from crewjobs.services.jobs.known import LAYING
+from crewjobs.services.laying.layout_view import sure_words
+from crewjobs.services.pages.page_layouts import layouts_on
 from tests.engines.laying.given import inches, product
 from tests.moved_house import JOB
 from tests.services.conftest import SHOP, Shop, kept

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crewjobs.engines.readiness.house import LOOKING
 from crewjobs.files.catalogue import read_catalogue
-from crewjobs.services import known
+from crewjobs.services.jobs import known
 
 
 def test_every_known_template_is_in_the_catalogue():

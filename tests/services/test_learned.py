@@ -14,9 +14,9 @@ from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.domain.job import JobRecord
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import rate
-from crewjobs.services import learned as seam
-from crewjobs.services.learned import known, learned, pace_to_plan
-from crewjobs.services.paces import days_worked
+from crewjobs.services.rates import learned as seam
+from crewjobs.services.rates.learned import known, learned, pace_to_plan
+from crewjobs.services.rates.paces import days_worked
 from crewjobs.storage.database import open_database
 from tests.services.conftest import Shop, kept
 from tests.services.test_evening import TUESDAY

@@ -7,7 +7,7 @@ from itertools import chain, combinations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewjobs.services.lots_carried import carried_words, most_carried, shared_out
+from crewjobs.services.laying.lots_carried import carried_words, most_carried, shared_out
 from tests import thorough
 
 PLANKS = {"living": frozenset(range(40)), "hall": frozenset(range(38, 60)), "den": frozenset(range(60, 85))}

@@ -7,7 +7,7 @@ import pytest
 from crewjobs.domain.errors import OnHold, Refused
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.waits import WaitState
-from crewjobs.services.house_ready import Answers
+from crewjobs.services.asked.house_ready import Answers
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import ceil
 
-from crewjobs.services.needed import needed
+from crewjobs.services.laying.needed import needed
 from tests.services.conftest import JOB, SHOP, Shop
 
 BARE = JOB[: JOB.index("[[order]]")]

@@ -17,12 +17,13 @@ from crewjobs.engines.learning.lateness import WordKind
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.planning.odds import sample
 from crewjobs.engines.planning.odds_network import BlockPace, Spreads, network_of
-from crewjobs.services import loading, odds
-from crewjobs.services.house_ready import Answers
-from crewjobs.services.lateness import known_lateness, lateness_words
-from crewjobs.services.odds_spread import spreads_of, without_done
-from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.visits import planned as plan_in_force
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.jobs import loading
+from crewjobs.services.odds import odds
+from crewjobs.services.odds.lateness import known_lateness, lateness_words
+from crewjobs.services.odds.odds_spread import spreads_of, without_done
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.visits import planned as plan_in_force
 from tests.services.conftest import JOB, SHOP, Shop, kept
 
 

@@ -8,8 +8,8 @@ from datetime import date
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.services.demo import demo_office
-from crewjobs.services.sheets import day_plans, write
+from crewjobs.services.demonstration.demo import demo_office
+from crewjobs.services.pages.sheets import day_plans, write
 from tests import thorough
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from crewjobs.paper.model import HouseFact
-from crewjobs.services.sheets import day_plans
+from crewjobs.services.pages.sheets import day_plans
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 MONDAY = date(2026, 3, 2)

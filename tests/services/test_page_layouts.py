@@ -12,8 +12,8 @@ from crewjobs.domain.evening import HowFar
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Task
 from crewjobs.drawing.shapes import Fill
-from crewjobs.services.known import LAYING
-from crewjobs.services.page_layouts import layouts_on, rows_of, stale_layouts
+from crewjobs.services.jobs.known import LAYING
+from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layouts
 from tests.moved_house import JOB
 from tests.services.conftest import SHOP, Shop, kept
 

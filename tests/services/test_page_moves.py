@@ -10,7 +10,7 @@ import pytest
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.tasks import Phase, Scope, ScopeKind, Task, TaskKey
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.services.page_moves import HOME, MOVE, stages_on
+from crewjobs.services.pages.page_moves import HOME, MOVE, stages_on
 from tests.moved_house import JOB, moves_plan
 from tests.services.conftest import SHOP, Shop
 

@@ -15,17 +15,17 @@ from crewjobs.paper.document_html import document_html
 from crewjobs.paper.document_pdf import document_pdf
 from crewjobs.paper.document_text import document_text
 from crewjobs.paper.notice import NO_DAYS
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.clock import DEMO_NOW, FixedClock
-from crewjobs.services.house_ready import Answers
-from crewjobs.services.job_record import LAID_ON_STAIRS
-from crewjobs.services.known import LAYING
-from crewjobs.services.notice import EXTRA_WORK, HOUSE_WORDS
-from crewjobs.services.notice_fixtures import BACK_AND_WHAT
-from crewjobs.services.notice_rooms import FURNITURE, FURNITURE_BACK
+from crewjobs.services.jobs.known import LAYING
 from crewjobs.services.office import Office
-from crewjobs.services.printed import document_of
-from crewjobs.services.supplier_days import supplier_days
-from crewjobs.services.visits import planned
+from crewjobs.services.pages.job_record import LAID_ON_STAIRS
+from crewjobs.services.pages.notice import EXTRA_WORK, HOUSE_WORDS
+from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
+from crewjobs.services.pages.notice_rooms import FURNITURE, FURNITURE_BACK
+from crewjobs.services.pages.printed import document_of
+from crewjobs.services.pages.supplier_days import supplier_days
+from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 from tests.paper import reading
 from tests.services.conftest import JOB, Shop, kept, load_den
@@ -179,7 +179,7 @@ def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
 
 def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(demo: Office) -> None:
     """Of every demo job: no task that a wait after laying holds begins before the instants the notice names."""
-    from crewjobs.services.notice_rooms import _ends
+    from crewjobs.services.pages.notice_rooms import _ends
 
     with demo._database.reading() as uow:
         found = planned(uow)

@@ -11,11 +11,11 @@ import pytest
 from crewjobs.domain.house_ready import Other, ReadyItem
 from crewjobs.domain.job import JobRecord
 from crewjobs.domain.wall import to_wall
+from crewjobs.services.asked.house_ready import Answers
 from crewjobs.services.clock import FixedClock
-from crewjobs.services.house_ready import Answers
 from crewjobs.services.office import Office
-from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.repair import holds
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.repair import holds
 from crewjobs.storage.database import open_database
 from tests import thorough
 from tests.builders import CENTRAL, central

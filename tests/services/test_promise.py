@@ -7,8 +7,8 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ReadyItem
 from crewjobs.domain.job import JobState
-from crewjobs.services import loading
-from crewjobs.services.house_ready import Answers
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.jobs import loading
 from tests.services.conftest import JOB, SHOP, Shop, kept
 
 ASKED_FOR = (

@@ -15,11 +15,11 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import day_words
 from crewjobs.engines.planning.objective import PlanCost
 from crewjobs.services.clock import DEMO_NOW, FixedClock
-from crewjobs.services.demo import demo_office
+from crewjobs.services.demonstration.demo import demo_office
 from crewjobs.services.office import Office
-from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.proposals import NOTHING_NOW, _finishes, lost_words, saved_words
-from crewjobs.services.repair import repaired, stays
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.proposals import NOTHING_NOW, _finishes, lost_words, saved_words
+from crewjobs.services.weeks.repair import repaired, stays
 from crewjobs.storage.database import open_database
 from tests import thorough
 

@@ -9,7 +9,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.pace import DoneTask, RatePin
 from crewjobs.engines.learning.predicting import predict
-from crewjobs.services.learned import learned
+from crewjobs.services.rates.learned import learned
 from tests.services.conftest import SHOP, Shop, kept
 from tests.services.test_evening import SUB
 from tests.services.test_rates import make_worked

@@ -16,11 +16,11 @@ from crewjobs.engines.estimating.worked import works
 from crewjobs.engines.learning.pace import learn
 from crewjobs.engines.learning.predicting import job_pace, rate
 from crewjobs.engines.planning.paces import BOOK
-from crewjobs.services.house_ready import Answers
-from crewjobs.services.learned import learned
-from crewjobs.services.paces import days_worked
-from crewjobs.services.plan_problem import problem_of
-from crewjobs.services.planning_paces import SPREAD_STEP, STEP
+from crewjobs.services.asked.house_ready import Answers
+from crewjobs.services.rates.learned import learned
+from crewjobs.services.rates.paces import days_worked
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.planning_paces import SPREAD_STEP, STEP
 from tests.builders import central
 from tests.services.conftest import JOB, SHOP, Shop, kept
 from tests.services.test_evening import HERE, SUB, TUESDAY, as_done

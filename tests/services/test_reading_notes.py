@@ -13,7 +13,7 @@ from crewjobs.domain.material import FloorKind, Method
 from crewjobs.domain.tasks import Scope, ScopeKind, TaskKey
 from crewjobs.domain.units import INCH
 from crewjobs.files.catalogue import read_catalogue
-from crewjobs.services.reading_notes import reading_notes
+from crewjobs.services.readings.reading_notes import reading_notes
 from tests.builders import material, record, task
 
 OAK = replace(material(), kind=FloorKind.SOLID_WOOD, method=Method.NAILED, plank_width=9 * INCH // 4)

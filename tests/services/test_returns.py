@@ -8,7 +8,7 @@ import pytest
 
 from crewjobs.cli.job import job_text
 from crewjobs.domain.errors import Refused
-from crewjobs.services.sheets import day_plans
+from crewjobs.services.pages.sheets import day_plans
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 PLANK = "gray plank"

@@ -12,8 +12,8 @@ from crewjobs.domain.moves import MovesPlan
 from crewjobs.domain.outline import Outline
 from crewjobs.domain.tasks import Phase
 from crewjobs.drawing.shapes import Box, Fill
-from crewjobs.services.rooms_rows import drawing_text
-from crewjobs.services.rooms_view import (
+from crewjobs.services.moving.rooms_rows import drawing_text
+from crewjobs.services.moving.rooms_view import (
     HOUSE_CHANGED,
     NO_FURNITURE,
     NO_STAGES,

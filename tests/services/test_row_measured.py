@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.services.layout_rows import LayoutView
+from crewjobs.services.laying.layout_rows import LayoutView
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 den = kept(load_den)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.weeks.plan_problem import problem_of
 from tests.services.conftest import JOB, SHOP
 
 TOOLS = '\n[[tools]]\nname = "Vinyl cutter"\n'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crewjobs.cli.job import job_text
 from crewjobs.domain.wall import to_wall
 from crewjobs.files.hours import read_hours
-from crewjobs.services.site_facts import week_hours
+from crewjobs.services.jobs.site_facts import week_hours
 from tests.builders import CENTRAL
 from tests.services.conftest import SHOP, Shop
 

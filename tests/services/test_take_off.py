@@ -9,8 +9,8 @@ from math import ceil
 import pytest
 
 from crewjobs.domain.errors import Refused
-from crewjobs.services.layout_rows import LayoutView
-from crewjobs.services.sheet_rows import SheetView
+from crewjobs.services.laying.layout_rows import LayoutView
+from crewjobs.services.laying.sheet_rows import SheetView
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 SECONDS = 0.5

@@ -11,7 +11,7 @@ from crewjobs.domain.agreed import VisitKind
 from crewjobs.domain.crew import Lead
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import Span, WeekHours
-from crewjobs.services.sheets import pages
+from crewjobs.services.pages.sheets import pages
 from tests.services.conftest import JOB, Shop, kept, load_den
 
 THURSDAY = date(2026, 3, 5)
@@ -129,7 +129,7 @@ def test_pages_are_written_for_crews_and_people(led, tmp_path):
 def test_every_kind_of_small_visit_has_lines_to_tick(led):
     """No kind is left without something to look at."""
     from crewjobs.domain.agreed import SmallVisit
-    from crewjobs.services.visit_looks import TAKE, looks
+    from crewjobs.services.people.visit_looks import TAKE, looks
 
     office = led.office
     with office._database.reading() as uow:

@@ -12,8 +12,8 @@ from crewjobs.cli.jobs import jobs_text
 from crewjobs.cli.week import week_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wall import to_wall
-from crewjobs.services.demo import demo_office
-from crewjobs.services.known import WOOD_READING
+from crewjobs.services.demonstration.demo import demo_office
+from crewjobs.services.jobs.known import WOOD_READING
 from tests.services.conftest import JOB, SHOP
 
 

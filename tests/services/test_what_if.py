@@ -9,7 +9,7 @@ import pytest
 from crewjobs.cli.what_if import what_if_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.wording import typed
-from crewjobs.services.what_if_rows import WhatIfAsked
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from tests.services.conftest import JOB, SHOP, Shop
 
 SPARE = JOB.replace("number = 4", "").replace("9 Quarry", "40 Quarry").replace("Den, Quarry", "Spare room, Quarry")

@@ -11,8 +11,8 @@ from crewjobs.cli.why import why_text
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.tasks import Pause
 from crewjobs.engines.judging.check import check_plan
-from crewjobs.services.demo import demo_office, run_demo
-from crewjobs.services.plan_problem import problem_of
+from crewjobs.services.demonstration.demo import demo_office, run_demo
+from crewjobs.services.weeks.plan_problem import problem_of
 from tests import thorough
 from tests.services.conftest import JOB, SHOP, Shop
 

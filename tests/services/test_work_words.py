@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from crewjobs.domain.tasks import Phase, Scope, ScopeKind, Task
-from crewjobs.services.visits import work_words
+from crewjobs.services.weeks.visits import work_words
 from tests.engines.planning.networks import Network, job
 
 

@@ -9,7 +9,7 @@ import pytest
 from crewjobs.cli.when import when_text
 from crewjobs.cli.why import why_text
 from crewjobs.domain.errors import Refused
-from crewjobs.services.what_if_rows import WhatIfAsked
+from crewjobs.services.answers.what_if_rows import WhatIfAsked
 from tests.services.conftest import JOB, SHOP, Shop
 
 NO_YEAR = re.compile(r"\b\d{1,2} Jan(?! 2027)")

@@ -10,7 +10,7 @@ from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press
 if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.screens.base import CrewScreen
-    from crewjobs.services.figures import FigureRow
+    from crewjobs.services.figuring.figures import FigureRow
 
 
 MAY_CARRY: Final = {"us": "3/8 in, 10 mm, 21C", "metric": "10 mm, 1.2 m, 21C"}
@@ -19,7 +19,7 @@ MAY_CARRY: Final = {"us": "3/8 in, 10 mm, 21C", "metric": "10 mm, 1.2 m, 21C"}
 def ask_figure(screen: CrewScreen) -> None:
     """Ask which figure, then what it is given."""
     from crewjobs.screens.choose import Choose
-    from crewjobs.services.figures import figure_rows
+    from crewjobs.services.figuring.figures import figure_rows
 
     units = screen.crew_app.units
     rows = {row.name: row for row in figure_rows(units)}
@@ -36,7 +36,7 @@ def figure(row: FigureRow, units: UnitSystem) -> Form:
     """What a figure is given, and its answer beneath."""
 
     def answered(_: object, filled: Filled) -> tuple[str, dict[str, str]]:
-        from crewjobs.services.figures import answer
+        from crewjobs.services.figuring.figures import answer
 
         found = answer(row.name, [f"{key}={filled[key]}" for key, _ in row.keys if filled[key]], units)
         value = f"{found.value:g}" if isinstance(found.value, float) else str(found.value)

@@ -9,7 +9,7 @@ from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
-from crewjobs.services.found_kinds import kinds_to_pick
+from crewjobs.services.findings.found_kinds import kinds_to_pick
 from crewjobs.services.rows import Done
 
 _LINES = (

@@ -37,7 +37,7 @@ def house_ready(about: About) -> Form:
 
 
 def _ready(office: OfficeFace, about: About, filled: Filled, *, everything: bool = False) -> Done:
-    from crewjobs.services.house_ready import Answers, read_items
+    from crewjobs.services.asked.house_ready import Answers, read_items
 
     missing = read_items([filled["missing"]] if filled["missing"] else [])
     ready = tuple(item for item in _ITEMS if item not in missing and (everything or filled.yes(item.value)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from crewjobs.drawing.bars import Compared, compared_bars
 from crewjobs.screens.drawing import Line, Piece, Target, beside, filled, heading, paragraph
 from crewjobs.screens.words import day
-from crewjobs.services.rates_rows import AgainstView, LatelyView
+from crewjobs.services.rates.rates_rows import AgainstView, LatelyView
 
 _ROOMY = 100
 _LIST = 50

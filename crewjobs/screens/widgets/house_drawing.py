@@ -8,7 +8,7 @@ from __future__ import annotations
 from crewjobs.drawing.characters import key, paint
 from crewjobs.drawing.shapes import Drawing
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, heading, paragraph
-from crewjobs.services.rooms_rows import RoomsView, StageRow
+from crewjobs.services.moving.rooms_rows import RoomsView, StageRow
 
 BESIDE = 100
 """Columns from which the carries stand beside the house."""

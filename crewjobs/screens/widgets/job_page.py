@@ -21,7 +21,7 @@ from crewjobs.screens.drawing import (
     width_of,
 )
 from crewjobs.screens.words import clock, day, hours, instant
-from crewjobs.services.odds_rows import OddsRow
+from crewjobs.services.odds.odds_rows import OddsRow
 from crewjobs.services.rows import JobPage, MaterialRow, PhaseCell, TaskRow
 
 BOXES = {"done": "[x]", "under way": "[/]", "not needed": "[-]"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from crewjobs.screens.drawing import Line, Piece, Target, cell_len, filled, heading, paragraph
-from crewjobs.services.layout_rows import LayoutsView, LayoutView, key_of, paint_rows
+from crewjobs.services.laying.layout_rows import LayoutsView, LayoutView, key_of, paint_rows
 
 _STYLES = {"wall": "rule", "hatch": "muted", "letter": "strong", "words": "muted"}
 _WIDEST = 120

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from crewjobs.drawing.bars import Scale, band_bar, scale_of, scale_words
 from crewjobs.screens.drawing import Line, Piece, Target, filled, fit, heading, paragraph
-from crewjobs.services.rates_rows import CrewRates, RateRow, RatesView
+from crewjobs.services.rates.rates_rows import CrewRates, RateRow, RatesView
 
 _ROOMY = 100
 _WIDE = 60

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from crewjobs.domain.waits import WaitState
 from crewjobs.screens.drawing import Line, Piece, Target, bar, cell_len, filled, fit, heading, paragraph, row
 from crewjobs.screens.words import MONTHS, clock, instant, share, span
-from crewjobs.services.calls import calls
+from crewjobs.services.waiting.calls import calls
 
 if TYPE_CHECKING:
     from crewjobs.services.rows import WaitRow

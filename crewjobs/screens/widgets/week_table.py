@@ -14,7 +14,7 @@ from typing import NamedTuple
 from crewjobs.domain.wording import chance_words, listed
 from crewjobs.screens.drawing import Line, Piece, Target, beside, cell_len, filled, fit, heading, paragraph
 from crewjobs.screens.words import between, clock, dated, day, instant
-from crewjobs.services.odds_rows import OddsRow, OddsView
+from crewjobs.services.odds.odds_rows import OddsRow, OddsView
 from crewjobs.services.rows import PromiseRow, Visit, WaitSpan, WeekDay, WeekView
 
 _DAY = 11

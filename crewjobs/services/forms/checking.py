@@ -124,7 +124,7 @@ def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:
     except Refused:
         return
     from crewjobs.domain.job import JobRecord
-    from crewjobs.services.needed import needed
+    from crewjobs.services.laying.needed import needed
 
     record = JobRecord(job=replace(job, orders=(), goods=()))
     for place, part in orders:

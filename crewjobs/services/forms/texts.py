@@ -250,7 +250,7 @@ def _furniture(text: str, reading: Reading) -> object:
     from crewjobs.files.furniture_table import PieceTable, piece_data, pieces_of
     from crewjobs.files.furniture_text import read_furniture
     from crewjobs.files.job_keys import job_converter
-    from crewjobs.services.furnishing import known_of
+    from crewjobs.services.moving.furnishing import known_of
 
     try:
         before = pieces_of([job_converter().structure(item, PieceTable) for item in reading.furniture])

@@ -56,7 +56,7 @@ class Office(Looking, Planning, Houses, Learning, Papers, Recording, Drafting, S
         Raises:
             Refused: there is none yet and the files are wrong or without a shop, or as `at`.
         """
-        from crewjobs.services import loading
+        from crewjobs.services.jobs import loading
 
         path = database or default_path()
         if not is_there(path):

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.units import UnitSystem
     from crewjobs.engines.answering.ways_out import WayOut
     from crewjobs.services.rows import Done
-    from crewjobs.services.week import StaleKept
+    from crewjobs.services.weeks.week import StaleKept
     from crewjobs.storage.unit_of_work import UnitOfWork
 
 
@@ -75,7 +75,7 @@ class OfficeBase:
         """Return what the plan in force is by now, where that is no longer itself, before something is recorded."""
         if not self._follows or self._pretending:
             return None
-        from crewjobs.services import following
+        from crewjobs.services.weeks import following
 
         return following.without_it(self._database, self._clock.now())
 
@@ -83,7 +83,7 @@ class OfficeBase:
         """Have the plan in force follow a change, where this office does; return what was done and what moves."""
         if not self._follows:
             return done
-        from crewjobs.services import following
+        from crewjobs.services.weeks import following
 
         return following.quietly(self._database, self._who, self._clock.now(), done, anyway)
 
@@ -92,7 +92,7 @@ class OfficeBase:
             return uow.shop().zone
 
     def _catalogue(self, uow: UnitOfWork) -> Catalogue:
-        from crewjobs.services.catalogues import catalogue_of
+        from crewjobs.services.jobs.catalogues import catalogue_of
 
         return catalogue_of(uow)
 

@@ -11,12 +11,12 @@ from crewjobs.services.clock import deadline
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import JobRecord
-    from crewjobs.services.heights_rows import HeightsView
-    from crewjobs.services.layout_rows import LayoutsView, LayoutView, TakeOffView
-    from crewjobs.services.layouts import LaidOut
-    from crewjobs.services.rooms_rows import RoomsView
+    from crewjobs.services.jobs.heights_rows import HeightsView
+    from crewjobs.services.laying.layout_rows import LayoutsView, LayoutView, TakeOffView
+    from crewjobs.services.laying.layouts import LaidOut
+    from crewjobs.services.laying.sheet_rows import SheetView
+    from crewjobs.services.moving.rooms_rows import RoomsView
     from crewjobs.services.rows import Done
-    from crewjobs.services.sheet_rows import SheetView
 
 from crewjobs.services.office.base import OfficeBase, followed
 from crewjobs.services.office.told import refused_in_units
@@ -31,7 +31,7 @@ class Houses(OfficeBase):
     def rooms(self, job: int) -> RoomsView:
         """Return the rooms of a job drawn, with its furniture stages where it has any."""
         from crewjobs.engines.stages.basis import basis_of
-        from crewjobs.services import rooms_view
+        from crewjobs.services.moving import rooms_view
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
@@ -42,14 +42,14 @@ class Houses(OfficeBase):
     @followed
     def furnish(self, job: int, room: str, words: str) -> Done:
         """Change the furniture of a room to what is said in words."""
-        from crewjobs.services import furnishing
+        from crewjobs.services.moving import furnishing
 
         with self._writing() as uow:
             return furnishing.furnish(uow, self._clock.now(), job, room, words)
 
     def furniture_of(self, job: int, room: str) -> str:
         """Return the furniture of a room in words."""
-        from crewjobs.services import furnishing
+        from crewjobs.services.moving import furnishing
 
         with self._database.reading() as uow:
             return furnishing.words_of(uow.job(job).job, room)
@@ -67,8 +67,8 @@ class Houses(OfficeBase):
 
         At most so many seconds, or until `stop` says so.
         """
-        from crewjobs.services import moves
-        from crewjobs.services.rooms_rows import MOVES_SECONDS
+        from crewjobs.services.moving import moves
+        from crewjobs.services.moving.rooms_rows import MOVES_SECONDS
 
         self._may_write()
         limit = MOVES_SECONDS if seconds is None else seconds
@@ -100,8 +100,8 @@ class Houses(OfficeBase):
 
         `reserve` is in percent of the planks, `sticks` how long base, shoe and strips come where not as usual. At most so many seconds are looked at each material, or until `stop` says so.
         """
-        from crewjobs.services import job_layouts, layouts
-        from crewjobs.services.take_off import lengths_of, take_off_view
+        from crewjobs.services.laying import job_layouts, layouts
+        from crewjobs.services.laying.take_off import lengths_of, take_off_view
 
         if not 0 <= kept <= MOST_KEPT or (reserve is not None and not 0 <= reserve <= 100):
             raise Refused(
@@ -118,7 +118,7 @@ class Houses(OfficeBase):
 
     def heights(self, job: int) -> HeightsView:
         """Return how high a job's new floors stand and what they meet."""
-        from crewjobs.services.heights import heights_view
+        from crewjobs.services.jobs.heights import heights_view
 
         with self._database.reading() as uow:
             return heights_view(uow.job(job), uow.shop().units)
@@ -126,7 +126,7 @@ class Houses(OfficeBase):
     @refused_in_units
     def layouts(self, job: int) -> LayoutsView:
         """Return the layouts kept of a job's floors, and which floors have none."""
-        from crewjobs.services import job_layouts
+        from crewjobs.services.laying import job_layouts
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
@@ -143,7 +143,7 @@ class Houses(OfficeBase):
         watch: Callable[[str], None] | None = None,
     ) -> Done:
         """Find the layouts of a job's floors and keep them; `again`: also look for fewer planks where some are kept."""
-        from crewjobs.services import job_layouts
+        from crewjobs.services.laying import job_layouts
 
         self._may_write()
         with self._database.reading() as uow:
@@ -189,14 +189,14 @@ class Houses(OfficeBase):
         With `row` the rest is planned anew once that row lies: the next one `measured` from wall to wall, and `to_wall` from the
         laid row's edge to the wall opposite.
         """
-        from crewjobs.services import layouts
-        from crewjobs.services.furnishing import room_named
+        from crewjobs.services.laying import layouts
+        from crewjobs.services.moving.furnishing import room_named
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
         material = layouts.material_of(record, room)
         if material.is_sheet:
-            from crewjobs.services.sheet_view import sheet_view
+            from crewjobs.services.laying.sheet_view import sheet_view
 
             return sheet_view(record, material, room_named(record.job, room).name, units=units, anew=row is not None)
         view, _ = self._layout(
@@ -218,11 +218,11 @@ class Houses(OfficeBase):
         watch: Callable[[str], None] | None = None,
     ) -> tuple[LayoutView, int]:
         """Return a layout, and the change it was kept by, 0 for none."""
-        from crewjobs.services import job_layouts, layouts
-        from crewjobs.services.diagonal_words import with_walls
-        from crewjobs.services.furnishing import room_named
-        from crewjobs.services.layout_view import layout_view
-        from crewjobs.services.other_layouts import other_layout
+        from crewjobs.services.laying import job_layouts, layouts
+        from crewjobs.services.laying.diagonal_words import with_walls
+        from crewjobs.services.laying.layout_view import layout_view
+        from crewjobs.services.laying.other_layouts import other_layout
+        from crewjobs.services.moving.furnishing import room_named
 
         with self._database.reading() as uow:
             record, units = uow.job(job), uow.shop().units
@@ -249,7 +249,7 @@ class Houses(OfficeBase):
 
     def _until(self, seconds: float | None, stop: Callable[[], bool] | None) -> Callable[[], Callable[[], bool]]:
         """Return what begins a time of so many seconds, which `stop` ends before."""
-        from crewjobs.services.layout_rows import LAYOUT_SECONDS
+        from crewjobs.services.laying.layout_rows import LAYOUT_SECONDS
 
         def begun() -> Callable[[], bool]:
             over = deadline(LAYOUT_SECONDS if seconds is None else seconds)
@@ -259,7 +259,7 @@ class Houses(OfficeBase):
 
     def _keep_layouts(self, record: JobRecord, found: list[LaidOut]) -> int:
         """Keep what was found, where anything may be written; return the number of the change, 0 for none."""
-        from crewjobs.services import layouts
+        from crewjobs.services.laying import layouts
 
         if self._pretending:
             return 0

@@ -10,7 +10,7 @@ from crewjobs.domain.wall import to_wall
 from crewjobs.services.clock import read_day, read_past_day
 
 if TYPE_CHECKING:
-    from crewjobs.services.day_hours import DayHoursRow
+    from crewjobs.services.people.day_hours import DayHoursRow
     from crewjobs.services.places import PlacesView
     from crewjobs.services.rows import (
         ChangeRow,
@@ -48,14 +48,14 @@ class Looking(OfficeBase):
 
     def crews(self) -> tuple[str, ...]:
         """Return the crews' names, then those of parts of crews that work by themselves today or later."""
-        from crewjobs.services.away import working_crews
+        from crewjobs.services.people.away import working_crews
 
         with self._database.reading() as uow:
             return working_crews(uow, self._clock.now())
 
     def waiting(self) -> tuple[WaitRow, ...]:
         """Return what waits for what, worst first."""
-        from crewjobs.services import waits
+        from crewjobs.services.waiting import waits
 
         with self._database.reading() as uow:
             return waits.waiting(uow, self._clock.now())
@@ -67,21 +67,21 @@ class Looking(OfficeBase):
 
     def jobs(self, everything: bool = False) -> tuple[JobRow, ...]:
         """Return the list of jobs."""
-        from crewjobs.services import job_list
+        from crewjobs.services.jobs import job_list
 
         with self._database.reading() as uow:
             return job_list.job_list(uow, self._clock.now(), everything=everything)
 
     def job(self, number: int) -> JobPage:
         """Return one job, whole."""
-        from crewjobs.services import jobs
+        from crewjobs.services.jobs import jobs
 
         with self._database.reading() as uow:
             return jobs.job_page(uow, self._catalogue(uow), number, self._clock.now())
 
     def check_photos(self, number: int) -> tuple[str, ...]:
         """Return for each photo of a job whether its file still has the bytes recorded."""
-        from crewjobs.services import walks
+        from crewjobs.services.jobs import walks
 
         with self._database.reading() as uow:
             record = uow.job(number)
@@ -89,14 +89,14 @@ class Looking(OfficeBase):
 
     def propose_visit(self, job: int, kind: str, *, who: str = "", minutes: int = 60) -> VisitProposal:
         """Return when somebody could make a small visit."""
-        from crewjobs.services import small_visits
+        from crewjobs.services.people import small_visits
 
         with self._database.reading() as uow:
             return small_visits.propose(uow, self._clock.now(), job, kind, who=who, minutes=minutes)
 
     def site_day(self, crew: str, day: date | None = None) -> SiteDay:
         """Return one crew's day on site (default: today)."""
-        from crewjobs.services import sheets
+        from crewjobs.services.pages import sheets
 
         with self._database.reading() as uow:
             return sheets.site_day(uow, self._catalogue(uow), self._clock.now(), crew, day)
@@ -110,7 +110,7 @@ class Looking(OfficeBase):
 
     def templates(self) -> tuple[TemplateRow, ...]:
         """Return the task templates in force."""
-        from crewjobs.services.templates import template_rows
+        from crewjobs.services.jobs.templates import template_rows
 
         with self._database.reading() as uow:
             return template_rows(self._catalogue(uow), uow.overrides())
@@ -124,28 +124,28 @@ class Looking(OfficeBase):
 
     def dump(self, number: int) -> str:
         """Return a job as the file that load reads."""
-        from crewjobs.services import loading
+        from crewjobs.services.jobs import loading
 
         with self._database.reading() as uow:
             return loading.dump(uow, number)
 
     def dump_shop(self) -> str:
         """Return the shop as the file that load reads."""
-        from crewjobs.services import loading
+        from crewjobs.services.jobs import loading
 
         with self._database.reading() as uow:
             return loading.dump_shop(uow, self._clock.now())
 
     def hours_of(self, crew: str, day: date) -> DayHoursRow:
         """Return a crew's hours on a day."""
-        from crewjobs.services import day_hours
+        from crewjobs.services.people import day_hours
 
         with self._database.reading() as uow:
             return day_hours.hours_of(uow, crew, day)
 
     def day_plan_text(self, day: date, crew: str, *, lead_copy: bool = False) -> str:
         """Return the pages of a crew, a person or (with an empty name) of everybody as text."""
-        from crewjobs.services import sheets
+        from crewjobs.services.pages import sheets
 
         with self._database.reading() as uow:
             return sheets.day_plan_text(uow, self._catalogue(uow), self._clock.now(), day, crew, lead_copy=lead_copy)
@@ -161,7 +161,7 @@ class Looking(OfficeBase):
         html: bool = False,
     ) -> tuple[Path, ...]:
         """Write the pages of one crew, one person or all, PDF and text, with `html` for phones too; return where they are."""
-        from crewjobs.services import sheets
+        from crewjobs.services.pages import sheets
 
         with self._database.reading() as uow:
             plans = sheets.pages(
@@ -175,7 +175,7 @@ class Looking(OfficeBase):
 
     def evening_sheet(self, crew: str, day: date | None = None) -> EveningSheet:
         """Return what is asked of a crew in the evening (default: of today), in the order of its page."""
-        from crewjobs.services import evening_sheet
+        from crewjobs.services.evenings import evening_sheet
 
         with self._database.reading() as uow:
             now = self._clock.now()

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from crewjobs.paper.notice import CustomerNotice
     from crewjobs.paper.shopping_list import ShoppingList
     from crewjobs.paper.week_sheet import WeekSheet
-    from crewjobs.services.printed import Page
+    from crewjobs.services.pages.printed import Page
 
 from crewjobs.services.office.base import OfficeBase
 
@@ -30,28 +30,28 @@ class Papers(OfficeBase):
 
     def week_sheet(self, day: date | None = None, *, paper: str = "") -> WeekSheet:
         """Return the sheet of the week that holds a day (default: today)."""
-        from crewjobs.services import week_sheet
+        from crewjobs.services.pages import week_sheet
 
         with self._database.reading() as uow:
             return week_sheet.week_sheet(uow, self._clock.now(), day, paper=paper)
 
     def notice(self, job: int, *, paper: str = "") -> CustomerNotice:
         """Return the notice to a job's customer."""
-        from crewjobs.services import notice
+        from crewjobs.services.pages import notice
 
         with self._database.reading() as uow:
             return notice.notice(uow, self._clock.now(), job, paper=paper)
 
     def ready_questions(self, job: int, *, paper: str = "") -> ReadyQuestions:
         """Return the questions whether a job's house is ready."""
-        from crewjobs.services import ready_questions
+        from crewjobs.services.pages import ready_questions
 
         with self._database.reading() as uow:
             return ready_questions.ready_questions(uow, self._clock.now(), job, paper=paper)
 
     def job_record(self, job: int, *, paper: str = "") -> JobRecordPage:
         """Return the record of a job for the file."""
-        from crewjobs.services import job_record
+        from crewjobs.services.pages import job_record
 
         with self._database.reading() as uow:
             return job_record.job_record(uow, self._catalogue(uow), self._clock.now(), job, paper=paper)
@@ -60,7 +60,7 @@ class Papers(OfficeBase):
         self, jobs: Sequence[int] = (), *, week: date | None = None, crew: str = "", paper: str = ""
     ) -> ShoppingList:
         """Return what is to be bought for some jobs, those of a week, those of a crew, or all that are booked."""
-        from crewjobs.services import shopping
+        from crewjobs.services.pages import shopping
 
         asked = shopping.Asked(jobs=tuple(jobs), week=week, crew=crew)
         with self._database.reading() as uow:
@@ -68,19 +68,19 @@ class Papers(OfficeBase):
 
     def page_text(self, page: Page, width: int | None = None) -> str:
         """Return a page as text."""
-        from crewjobs.services import printed
+        from crewjobs.services.pages import printed
 
         return printed.page_text(page, width)
 
     def write_files(self, page: Page, files: Mapping[str, Path]) -> tuple[Path, ...]:
         """Write a page as the files asked for, by kind: pdf, txt, html."""
-        from crewjobs.services import printed
+        from crewjobs.services.pages import printed
 
         return printed.write_files(page, files)
 
     def write_page(self, page: Page, folder: Path) -> tuple[Path, ...]:
         """Write a page as PDF, text and HTML into a folder."""
-        from crewjobs.services import printed
+        from crewjobs.services.pages import printed
 
         return printed.write_page(page, folder)
 

@@ -13,10 +13,10 @@ from crewjobs.domain.wording import listed
 from crewjobs.services.clock import deadline
 
 if TYPE_CHECKING:
-    from crewjobs.services.calendar_rows import CalendarsView
+    from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfView, WhenView
+    from crewjobs.services.answers.why_rows import WhyView
+    from crewjobs.services.calendars.calendar_rows import CalendarsView
     from crewjobs.services.rows import Done, OfferRow, ProposalView, WeekView
-    from crewjobs.services.what_if_rows import WhatIfAsked, WhatIfView, WhenView
-    from crewjobs.services.why_rows import WhyView
 
 from crewjobs.services.office.base import OfficeBase, followed
 
@@ -34,28 +34,28 @@ class Planning(OfficeBase):
 
     def offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> tuple[OfferRow, ...]:
         """Return ready work that fits a crew from a moment on, best first."""
-        from crewjobs.services import offers
+        from crewjobs.services.answers import offers
 
         with self._database.reading() as uow:
             return offers.offers(uow, self._catalogue(uow), self._clock.now(), crew, at=at, not_at=not_at)
 
     def no_offers(self, crew: str, *, at: str = "", not_at: int | None = None) -> str:
         """Return the sentence for no offers, with the main reason."""
-        from crewjobs.services import offer_words
+        from crewjobs.services.answers import offer_words
 
         with self._database.reading() as uow:
             return offer_words.none_words(uow, self._catalogue(uow), self._clock.now(), crew, at=at, not_at=not_at)
 
     def week(self, monday: date | None = None, *, odds: bool = False) -> WeekView:
         """Return the plan of the week that holds a day (default: today), with the chance of each promise where asked for."""
-        from crewjobs.services import week
+        from crewjobs.services.weeks import week
 
         with self._database.reading() as uow:
             self._stale = self._stale or week.StaleKept()
             view = week.week(uow, self._clock.now(), monday, self._stale)
             if not odds:
                 return view
-            from crewjobs.services.odds import with_chances
+            from crewjobs.services.odds.odds import with_chances
 
             return with_chances(uow, self._clock.now(), view)
 
@@ -64,8 +64,8 @@ class Planning(OfficeBase):
 
         `stop` ends trying plans: what was found by then is the answer.
         """
-        from crewjobs.services import why
-        from crewjobs.services.why_promises import SECONDS
+        from crewjobs.services.answers import why
+        from crewjobs.services.answers.why_promises import SECONDS
 
         over = deadline(SECONDS)
         answer = why.why(self._database, self._clock.now(), job, lambda: over() or (stop is not None and stop()))
@@ -74,7 +74,7 @@ class Planning(OfficeBase):
 
     def take_way(self, name: str, job: int | None = None) -> Done:
         """Make the plan of a way out the proposal: the one this office has shown, else the one found again."""
-        from crewjobs.services import ways_taken, why
+        from crewjobs.services.answers import ways_taken, why
 
         self._may_write()
         now = self._clock.now()
@@ -96,7 +96,7 @@ class Planning(OfficeBase):
         stop: Callable[[], bool] | None = None,
     ) -> WhatIfView:
         """Return the plan with and without something supposed, side by side; half of `seconds` go to each. Keeps nothing."""
-        from crewjobs.services import what_if
+        from crewjobs.services.answers import what_if
 
         def half() -> Callable[[], bool]:
             over = deadline((seconds or 0) / 2)
@@ -117,7 +117,7 @@ class Planning(OfficeBase):
         built: int | None = None,
     ) -> WhenView:
         """Return when a floor such as ``400 ft2 click vinyl`` could be laid: soonest, and without moving anything."""
-        from crewjobs.services import when
+        from crewjobs.services.answers import when
 
         return when.when(
             self._database,
@@ -135,7 +135,7 @@ class Planning(OfficeBase):
         self, progress: Callable[[int, int, str], None] | None = None, stop: Callable[[], bool] | None = None
     ) -> Done:
         """Plan the weeks ahead."""
-        from crewjobs.services import planning
+        from crewjobs.services.weeks import planning
 
         self._may_write()
         return planning.plan(self._database, self._who, self._clock.now(), progress, stop)
@@ -155,7 +155,7 @@ class Planning(OfficeBase):
         `after` is the change it is looked for by itself after, and taken back with; `unseen` a first plan that nobody
         has seen yet, so that a better one takes its place.
         """
-        from crewjobs.services import proposals
+        from crewjobs.services.weeks import proposals
 
         self._may_write()
         over = deadline(seconds) if seconds is not None else None
@@ -179,28 +179,28 @@ class Planning(OfficeBase):
 
         `out` is a folder, or for one calendar a file that ends in ``.ics``.
         """
-        from crewjobs.services import calendars
+        from crewjobs.services.calendars import calendars
 
         self._may_write()
         return calendars.write(self._database, self._who, self._clock.now(), out, crew=crew, job=job)
 
     def proposal_waits(self) -> bool:
         """Return whether a proposal waits that was made with all in view that is recorded now."""
-        from crewjobs.services import proposals
+        from crewjobs.services.weeks import proposals
 
         with self._database.reading() as uow:
             return proposals.waits(uow)
 
     def proposal(self) -> ProposalView:
         """Return the plan that is proposed: what it saves and what would move."""
-        from crewjobs.services import proposals
+        from crewjobs.services.weeks import proposals
 
         with self._database.reading() as uow:
             return proposals.proposal(uow, self._clock.now())
 
     def accept(self) -> Done:
         """Take the proposed plan as the plan in force, if it still is better today."""
-        from crewjobs.services import proposals
+        from crewjobs.services.weeks import proposals
 
         self._may_write()
         return proposals.accept(self._database, self._who, self._clock.now())
@@ -208,7 +208,7 @@ class Planning(OfficeBase):
     @followed
     def pin(self, job: int, tasks: Sequence[int], crew: str, day: date, *, visit: bool = False) -> Done:
         """Keep the blocks of some tasks, or those that begin in a `visit`, with a crew on a day."""
-        from crewjobs.services import pins
+        from crewjobs.services.weeks import pins
 
         with self._writing() as uow:
             return pins.pin(uow, self._clock.now(), job, tasks, crew, day, visit=visit)
@@ -216,7 +216,7 @@ class Planning(OfficeBase):
     @followed
     def unpin(self, job: int, tasks: Sequence[int]) -> Done:
         """Let the planner move the blocks of some tasks again."""
-        from crewjobs.services import pins
+        from crewjobs.services.weeks import pins
 
         with self._writing() as uow:
             return pins.unpin(uow, self._clock.now(), job, tasks)

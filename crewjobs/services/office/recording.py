@@ -13,7 +13,7 @@ from crewjobs.domain.errors import Refused
 if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.files.detect import Loaded
-    from crewjobs.services.house_ready import Answers
+    from crewjobs.services.asked.house_ready import Answers
     from crewjobs.services.rows import Done
 
 from crewjobs.services.office.base import OfficeBase, followed
@@ -49,7 +49,7 @@ class Recording(OfficeBase):
     @followed
     def how_far(self, job: int, task: int, text: str, *, crew: str = "", at: str = "", because: str = "") -> Done:
         """Record how far a task is, and which crew goes on with it where that is another."""
-        from crewjobs.services import how_far
+        from crewjobs.services.evenings import how_far
 
         with self._writing() as uow:
             return how_far.how_far(uow, self._clock.now(), job, task, text, crew=crew, at=at, because=because)
@@ -57,7 +57,7 @@ class Recording(OfficeBase):
     @followed
     def evening(self, crew: str, day: date, entry: EveningEntry) -> Done:
         """Record a crew's sheet as it was typed back."""
-        from crewjobs.services import evening
+        from crewjobs.services.evenings import evening
 
         with self._writing() as uow:
             done = evening.enter(uow, self._catalogue(uow), self._clock.now(), crew, day, entry)
@@ -80,7 +80,7 @@ class Recording(OfficeBase):
         because: str = "",
     ) -> Done:
         """Record cartons or goods that came."""
-        from crewjobs.services import materials
+        from crewjobs.services.materials import materials
 
         with self._writing() as uow:
             return materials.arrived(
@@ -107,7 +107,7 @@ class Recording(OfficeBase):
         because: str = "",
     ) -> Done:
         """Record several things one truck brought."""
-        from crewjobs.services import materials
+        from crewjobs.services.materials import materials
 
         with self._writing() as uow:
             return materials.arrived_together(
@@ -119,7 +119,7 @@ class Recording(OfficeBase):
         self, job: int, values: Sequence[str], *, room: str = "", at: str = "", by: str = "", meter: str = ""
     ) -> Done:
         """Record the air of a room, or of the house, as read."""
-        from crewjobs.services import readings
+        from crewjobs.services.readings import readings
 
         with self._writing() as uow:
             return readings.record_air(uow, self._clock.now(), job, values, room=room, at=at, by=by, meter=meter)
@@ -129,7 +129,7 @@ class Recording(OfficeBase):
         self, job: int, path: Path, *, room: str = "", zone: str = "", unit: str = "", by: str = ""
     ) -> Done:
         """Record what a logger's file holds of a room's air."""
-        from crewjobs.services import readings
+        from crewjobs.services.readings import readings
 
         with self._writing() as uow:
             return readings.record_logger(uow, self._clock.now(), job, path, room=room, zone=zone, unit=unit, by=by)
@@ -149,7 +149,7 @@ class Recording(OfficeBase):
         meter: str = "",
     ) -> Done:
         """Record a reading of boards, subfloor, slab or surface."""
-        from crewjobs.services import readings
+        from crewjobs.services.readings import readings
 
         with self._writing() as uow:
             return readings.record_reading(
@@ -169,7 +169,7 @@ class Recording(OfficeBase):
     @followed
     def back_ordered(self, job: int, what: str, day: str, because: str = "") -> Done:
         """Record for when the supplier promises what has not come."""
-        from crewjobs.services import ordered
+        from crewjobs.services.materials import ordered
 
         with self._writing() as uow:
             return ordered.back_ordered(uow, self._clock.now(), job, what, day, because)
@@ -187,7 +187,7 @@ class Recording(OfficeBase):
         at: str = "",
     ) -> Done:
         """Record the check of a lot before its first carton is opened."""
-        from crewjobs.services import lots
+        from crewjobs.services.materials import lots
 
         with self._writing() as uow:
             return lots.check_lot(
@@ -205,7 +205,7 @@ class Recording(OfficeBase):
     @followed
     def lots(self, job: int, material: str, words: Sequence[str], *, because: str = "") -> Done:
         """Record the lead's word on which rooms each lot goes into."""
-        from crewjobs.services import lots
+        from crewjobs.services.materials import lots
 
         with self._writing() as uow:
             return lots.lots(uow, self._clock.now(), job, material, words, because=because)
@@ -213,7 +213,7 @@ class Recording(OfficeBase):
     @followed
     def ready(self, job: int, *, asked: str = "", answers: Answers | None = None, at: str = "") -> Done:
         """Record that a house was asked for being ready, what was answered, or both."""
-        from crewjobs.services import house_ready
+        from crewjobs.services.asked import house_ready
 
         with self._writing() as uow:
             return house_ready.record_ready(uow, self._clock.now(), job, asked=asked, answers=answers, at=at)
@@ -221,7 +221,7 @@ class Recording(OfficeBase):
     @followed
     def dry_run(self, job: int, crew: str, because: str, *, item: str = "", until: str = "", at: str = "") -> Done:
         """Record a crew sent to a house that was not ready, and say what it can do instead."""
-        from crewjobs.services import house_ready
+        from crewjobs.services.asked import house_ready
 
         with self._writing() as uow:
             return house_ready.dry_run(
@@ -249,7 +249,7 @@ class Recording(OfficeBase):
         at: str = "",
     ) -> Done:
         """Record that somebody else was asked for something."""
-        from crewjobs.services import waiting_on
+        from crewjobs.services.asked import waiting_on
 
         with self._writing() as uow:
             return waiting_on.ask(
@@ -259,14 +259,14 @@ class Recording(OfficeBase):
     @followed
     def promised(self, job: int, who: str, until: str, *, what: str = "") -> Done:
         """Record for when somebody else promises what was asked."""
-        from crewjobs.services import waiting_on
+        from crewjobs.services.asked import waiting_on
 
         with self._writing() as uow:
             return waiting_on.promise(uow, self._clock.now(), job, who, until, what=what)
 
     def chased(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
         """Record that somebody else was asked again."""
-        from crewjobs.services import waiting_on
+        from crewjobs.services.asked import waiting_on
 
         with self._writing() as uow:
             return waiting_on.chase(uow, self._clock.now(), job, who, what=what, at=at)
@@ -274,7 +274,7 @@ class Recording(OfficeBase):
     @followed
     def came(self, job: int, who: str, *, what: str = "", at: str = "") -> Done:
         """Record that what somebody else was asked for is there."""
-        from crewjobs.services import waiting_on
+        from crewjobs.services.asked import waiting_on
 
         with self._writing() as uow:
             return waiting_on.came(uow, self._clock.now(), job, who, what=what, at=at)
@@ -282,14 +282,14 @@ class Recording(OfficeBase):
     @followed
     def returned(self, job: int, what: str, count: float, *, at: str = "") -> Done:
         """Record cartons of a material that went back to their supplier."""
-        from crewjobs.services import returns
+        from crewjobs.services.materials import returns
 
         with self._writing() as uow:
             return returns.returned(uow, self._clock.now(), job, what, count, at=at)
 
     def told(self, job: int, day: str = "") -> Done:
         """Record the finish a customer was told (empty: the plan's)."""
-        from crewjobs.services import telling
+        from crewjobs.services.asked import telling
 
         with self._writing() as uow:
             return telling.told(uow, self._clock.now(), job, day)
@@ -297,7 +297,7 @@ class Recording(OfficeBase):
     @followed
     def edit(self, job: int, version: int, changes: Mapping[str, str]) -> Done:
         """Change what was agreed, against the version seen."""
-        from crewjobs.services import amending
+        from crewjobs.services.jobs import amending
 
         with self._writing() as uow:
             return amending.edit(uow, self._clock.now(), job, version, changes)
@@ -305,7 +305,7 @@ class Recording(OfficeBase):
     @followed
     def away(self, worker: str, day: date, *, to: str = "", because: str = "", again: bool = False) -> Done:
         """Record that a person is not with their crew on a day."""
-        from crewjobs.services import away
+        from crewjobs.services.people import away
 
         with self._writing() as uow:
             return away.away(uow, self._clock.now(), worker, day, to=to, because=because, again=again)
@@ -313,7 +313,7 @@ class Recording(OfficeBase):
     @followed
     def back(self, worker: str, day: date) -> Done:
         """Record that a person is with their crew on a day after all."""
-        from crewjobs.services import away
+        from crewjobs.services.people import away
 
         with self._writing() as uow:
             return away.back(uow, self._clock.now(), worker, day)
@@ -321,7 +321,7 @@ class Recording(OfficeBase):
     @followed
     def hours(self, crew: str, day: date, hours: str, *, because: str = "") -> Done:
         """Record a crew's hours on a day; ``off`` is a day off."""
-        from crewjobs.services import day_hours
+        from crewjobs.services.people import day_hours
 
         with self._writing() as uow:
             return day_hours.record(uow, self._clock.now(), crew, day, hours, because=because)
@@ -329,7 +329,7 @@ class Recording(OfficeBase):
     @followed
     def usual_hours(self, crew: str, day: date, *, because: str = "") -> Done:
         """Record that a crew has its usual hours on a day after all."""
-        from crewjobs.services import day_hours
+        from crewjobs.services.people import day_hours
 
         with self._writing() as uow:
             return day_hours.as_usual(uow, self._clock.now(), crew, day, because=because)
@@ -347,7 +347,7 @@ class Recording(OfficeBase):
         leaves_crew: bool = False,
     ) -> Done:
         """Record that somebody will make a small visit."""
-        from crewjobs.services import small_visits
+        from crewjobs.services.people import small_visits
 
         with self._writing() as uow:
             return small_visits.plan(
@@ -365,7 +365,7 @@ class Recording(OfficeBase):
     @followed
     def visit_done(self, job: int, kind: str, *, who: str = "", at: str = "", minutes: int = 60) -> Done:
         """Record that a small visit was made."""
-        from crewjobs.services import small_visits
+        from crewjobs.services.people import small_visits
 
         with self._writing() as uow:
             return small_visits.done(uow, self._clock.now(), job, kind, who=who, at=at, minutes=minutes)
@@ -373,7 +373,7 @@ class Recording(OfficeBase):
     @followed
     def visit_off(self, job: int, kind: str, *, who: str = "", at: str = "") -> Done:
         """Take a planned small visit away."""
-        from crewjobs.services import small_visits
+        from crewjobs.services.people import small_visits
 
         with self._writing() as uow:
             return small_visits.call_off(uow, self._clock.now(), job, kind, who=who, at=at)
@@ -391,7 +391,7 @@ class Recording(OfficeBase):
         because: str = "",
     ) -> Done:
         """Record the walk-through before the work."""
-        from crewjobs.services import walks
+        from crewjobs.services.jobs import walks
 
         with self._writing() as uow:
             return walks.before(
@@ -419,7 +419,7 @@ class Recording(OfficeBase):
         because: str = "",
     ) -> Done:
         """Record the walk-through after the work, and say what of the job took longer than it was estimated."""
-        from crewjobs.services import walks
+        from crewjobs.services.jobs import walks
 
         with self._writing() as uow:
             done = walks.after(
@@ -437,7 +437,7 @@ class Recording(OfficeBase):
 
     def _took_longer(self, job: int) -> tuple[str, ...]:
         """Return what took longer at a job that is over; nothing of one that has no hours, or is a callback."""
-        from crewjobs.services import against
+        from crewjobs.services.rates import against
 
         try:
             with self._database.reading() as uow:
@@ -457,7 +457,7 @@ class Recording(OfficeBase):
         promised: str = "",
     ) -> Done:
         """Book what is to be put right on a finished job as a small job of its own."""
-        from crewjobs.services import callbacks
+        from crewjobs.services.jobs import callbacks
 
         with self._writing() as uow:
             return callbacks.book(
@@ -475,7 +475,7 @@ class Recording(OfficeBase):
 
     def money(self, job: int, fact: str, amount: str = "", *, on: str = "", again: bool = False) -> Done:
         """Record one of the three facts of money."""
-        from crewjobs.services import money
+        from crewjobs.services.jobs import money
 
         with self._writing() as uow:
             return money.record(uow, self._clock.now(), job, fact, amount, on=on, again=again)
@@ -485,7 +485,7 @@ class Recording(OfficeBase):
         self, job: int, what: str, amount: str = "", *, on: str = "", by: str = "", only_asked: bool = False
     ) -> Done:
         """Record a change order, agreed or only asked."""
-        from crewjobs.services import money
+        from crewjobs.services.jobs import money
 
         with self._writing() as uow:
             return money.agreed(uow, self._clock.now(), job, what, amount, on=on, by=by, only_asked=only_asked)
@@ -493,7 +493,7 @@ class Recording(OfficeBase):
     @followed
     def declined(self, job: int, what: str, *, on: str = "", by: str = "") -> Done:
         """Record that the customer said no to a change order."""
-        from crewjobs.services import money
+        from crewjobs.services.jobs import money
 
         with self._writing() as uow:
             return money.declined(uow, self._clock.now(), job, what, on=on, by=by)
@@ -513,7 +513,7 @@ class Recording(OfficeBase):
         at: str = "",
     ) -> Done:
         """Record what was found in a place: it holds what it must, and who is asked is waited for."""
-        from crewjobs.services import found
+        from crewjobs.services.findings import found
 
         with self._writing() as uow:
             return found.record_found(
@@ -547,7 +547,7 @@ class Recording(OfficeBase):
         at: str = "",
     ) -> Done:
         """Record the way on from a finding, with what it needs."""
-        from crewjobs.services import found_ways
+        from crewjobs.services.findings import found_ways
 
         with self._writing() as uow:
             return found_ways.take_way(
@@ -575,7 +575,7 @@ class Recording(OfficeBase):
 
     def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
         """Load job files and the shop file, all or none."""
-        from crewjobs.services import loading
+        from crewjobs.services.jobs import loading
 
         self._may_write()
         with self._database.reading() as uow:
@@ -586,7 +586,7 @@ class Recording(OfficeBase):
 
     def load_read(self, loaded: Loaded, *, what: str = "") -> Done:
         """Load what was read already, all or none; `what` is how the change is called."""
-        from crewjobs.services import loading
+        from crewjobs.services.jobs import loading
 
         with self._writing() as uow:
             return loading.load(uow, self._clock.now(), loaded, what=what)

@@ -11,9 +11,9 @@ from crewjobs.domain.units import quoted
 from crewjobs.services.clock import read_day
 
 if TYPE_CHECKING:
-    from crewjobs.services.export_rows import ExportTable
-    from crewjobs.services.import_rows import ImportView
     from crewjobs.services.rows import Done
+    from crewjobs.services.spreadsheets.export_rows import ExportTable
+    from crewjobs.services.spreadsheets.import_rows import ImportView
 
 from crewjobs.services.office.base import OfficeBase
 
@@ -27,10 +27,10 @@ class Spreadsheets(OfficeBase):
         Raises:
             Refused: another word, no days, or the last before the first.
         """
-        from crewjobs.services.export_hours import hours_table
-        from crewjobs.services.export_jobs import jobs_table
-        from crewjobs.services.export_material import material_table
-        from crewjobs.services.export_rows import WHAT, Days
+        from crewjobs.services.spreadsheets.export_hours import hours_table
+        from crewjobs.services.spreadsheets.export_jobs import jobs_table
+        from crewjobs.services.spreadsheets.export_material import material_table
+        from crewjobs.services.spreadsheets.export_rows import WHAT, Days
 
         if what not in WHAT:
             raise Refused(f"{quoted(what)} cannot be exported: it is {', '.join(WHAT[:-1])} or {WHAT[-1]}.")
@@ -67,7 +67,7 @@ class Spreadsheets(OfficeBase):
         """
         from crewjobs.files.list_columns import known_words
         from crewjobs.files.list_file import read_list
-        from crewjobs.services.importing import HowRead, import_view
+        from crewjobs.services.spreadsheets.importing import HowRead, import_view
 
         found = read_list(file, known_words, encoding)
         with self._database.reading() as uow:
@@ -80,7 +80,7 @@ class Spreadsheets(OfficeBase):
         """Make the jobs of a list, all of them or none, in one change."""
         from crewjobs.files.list_columns import known_words
         from crewjobs.files.list_file import read_list
-        from crewjobs.services.importing import HowRead, import_list
+        from crewjobs.services.spreadsheets.importing import HowRead, import_list
 
         self._may_write()
         found = read_list(file, known_words, encoding)

@@ -1,0 +1,1 @@
+"""Questions about the plan, answered without keeping anything: why, what if, when, what else is ready."""

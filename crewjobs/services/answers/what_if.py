@@ -1,0 +1,362 @@
+"""What if a crew is off, a truck late, a job more: the plan with and without, side by side; nothing is ever kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import Pin, WeekPlan
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import spans_words, to_wall
+from crewjobs.domain.wording import counted, day_words, hours_command, listed, typed
+from crewjobs.engines.answering import what_if as engine
+from crewjobs.engines.answering.what_if import Compared, Effort, JobChange, Suppose
+from crewjobs.engines.planning.problem import PlanProblem, Stop
+from crewjobs.services.answers.what_if_rows import WhatIfAsked, WhatIfJob, WhatIfView
+from crewjobs.services.clock import read_day
+from crewjobs.services.jobs import loading
+from crewjobs.services.materials.ordered import find_ordered, with_new_date
+from crewjobs.services.people.away import find_worker
+from crewjobs.services.people.day_hours import check_works, read_day_hours
+from crewjobs.services.rows import MoveRow
+from crewjobs.services.weeks.pins import wanted_pins
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.proposals import move_row
+from crewjobs.services.wording import at_site, no_crew, read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.database import Database
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+MOST_ROUNDS: Final = 1000
+MOST_NAMED: Final = 3
+"""So many jobs are named one by one in the sentence."""
+NOTHING: Final = "say what is to be supposed, such as `crewjobs what-if --off Birch fri`; `--help` lists all."
+NO_PLAN: Final = "nothing is planned yet: `crewjobs plan` does it."
+
+
+BY_HAND: Final = (
+    "A crew is added in the shop file: `crewjobs dump shop --out shop.toml`, add it, `crewjobs load shop.toml`."
+)
+
+
+def what_if(
+    database: Database, now: datetime, asked: WhatIfAsked, *, rounds: int = 0, stop: Callable[[], Stop] | None = None
+) -> WhatIfView:
+    """Return the plan with and without what is supposed, both planned at once, in `rounds`, or until `stop` says so.
+
+    Raises:
+        Refused: nothing is supposed or planned yet, a name, day or file that cannot be, or one that changes nothing.
+    """
+    if asked == WhatIfAsked():
+        raise Refused(NOTHING)
+    if not 0 <= rounds <= MOST_ROUNDS:
+        raise Refused(f"{rounds} rounds: look 0 to {MOST_ROUNDS}.")
+    with database.reading() as uow:
+        in_force = uow.latest_plan()
+        if in_force is None:
+            raise Refused(NO_PLAN)
+        before = problem_of(uow, now)
+        words, records, commands = _supposed_jobs(uow, now, asked)
+        after = before if records is None else problem_of(uow, now, records)
+        moved_to = [wanted_pins(uow, now, *visit, visit=True) for visit in asked.visits]
+    for wanted in moved_to:
+        words.append(wanted.words)
+        commands.append(_pin_command(wanted.pins))
+        after = engine.pinned(after, wanted.pins)
+    for one in _supposed(before, asked):
+        words.append(one.said)
+        commands += [one.command] if one.command else []
+        after = one.suppose(after)
+    effort = Effort(rounds=rounds, stop=stop)
+    plan, then = engine.both(before, after, in_force, effort)
+    found = engine.compared(before, plan, after, then)
+    records_by_number = {record.job.number: record for record in (*after.jobs, *before.jobs)}
+    moved = tuple(move_row(move, records_by_number) for move in found.moves)
+    return WhatIfView(
+        sentence=_sentence(words, found, records_by_number, before.today),
+        supposed=tuple(words),
+        jobs=tuple(_row(one, records_by_number[one.job]) for one in found.changed),
+        won=tuple(one.job for one in found.jobs if one.won),
+        lost=tuple(one.job for one in found.jobs if one.lost),
+        late_both=tuple(one.job for one in found.jobs if one.was.holds is False and one.now.holds is False),
+        moves=moved,
+        soon=_soon(moved),
+        crew_days=sum(one.was.crew_days for one in found.jobs),
+        crew_days_then=sum(one.now.crew_days for one in found.jobs),
+        rounds=rounds if stop is None else None,
+        note=_note(before, in_force, plan),
+        commands=tuple(commands),
+        by_hand=BY_HAND if asked.crews else "",
+    )
+
+
+def _note(problem: PlanProblem, in_force: WeekPlan, plan: WeekPlan) -> str:
+    old = engine.compared(problem, in_force, problem, plan)
+    if not any(one.was.end != one.now.end for one in old.jobs):
+        return ""
+    return "What ends without it is told as it would be planned again today by the same means, not the plan in force."
+
+
+# -- what is supposed
+
+
+class _Supposed(NamedTuple):
+    """One thing supposed: in words, what makes a problem of it, and the command that records it (empty: none does)."""
+
+    said: str
+    suppose: Suppose
+    command: str
+
+
+def _supposed_jobs(
+    uow: UnitOfWork, now: datetime, asked: WhatIfAsked
+) -> tuple[list[str], list[JobRecord] | None, list[str]]:
+    """Return words, all jobs with new dates of material and jobs booked among them, and the commands that record these.
+
+    None for the jobs where none differs so.
+    """
+    if not asked.late and not asked.files and not asked.book:
+        return [], None, []
+    records = {record.job.number: record for record in uow.live_jobs()}
+    words, commands = [], []
+    for number, name, day in asked.late:
+        record = records.get(number) or uow.job(number)
+        ordered = find_ordered(record, name, now)
+        after = with_new_date(record, name, day, "", now)
+        records[number] = after
+        due, zone = after.new_dates[-1].due, record.job.site.zone
+        words.append(
+            f"{ordered.name} of job {number} "
+            + (f"due {at_site(zone, due, to_wall(zone, now))}" if due else "without a date")
+        )
+        due_typed = f'"{to_wall(zone, due):%Y-%m-%d %H:%M}"' if due else "none"
+        commands.append(f"crewjobs back-ordered {number} {typed(ordered.name)} {due_typed}")
+    for number in asked.book:
+        record = records.get(number) or uow.job(number)
+        if record.job.state not in (JobState.ASKED, JobState.QUOTED):
+            raise Refused(f"job {number} is {record.job.state.value} already: only one asked or quoted can be booked.")
+        records[number] = _booked(record)
+        words.append(f"job {number} booked")
+        commands.append(f"crewjobs amend {number} --state booked")
+    if asked.files:
+        loaded = loading.read(asked.files, loading.shop_zone(uow))
+        commands += [f"crewjobs load {typed(str(file))}" for file in asked.files]
+        for record in loading.supposed_records(uow, now, loaded):
+            number = record.job.number
+            records[number] = _booked(record)
+            words.append(f"job {number} ({record.job.title}) booked")
+            if record.job.state is not JobState.BOOKED:
+                commands.append(f"crewjobs amend {number} --state booked")
+    return words, list(records.values()), commands
+
+
+def _booked(record: JobRecord) -> JobRecord:
+    return replace(record, job=replace(record.job, state=JobState.BOOKED))
+
+
+def _supposed(problem: PlanProblem, asked: WhatIfAsked) -> Iterator[_Supposed]:
+    """Yield what else is supposed."""
+    shop, today = problem.shop, to_wall(problem.shop.zone, problem.now).date()
+    last = to_wall(shop.zone, problem.now + timedelta(days=problem.days)).date()
+    for who, text in asked.off:
+        yield _off(problem, who, _ahead(text, today, last))
+    for name, text, hours in asked.works:
+        yield _works(shop, name, _ahead(text, today, last), hours, today)
+    for name, like, text in asked.crews:
+        yield _hired(shop, name, like, _ahead(text, today, last) if text.strip() else None, today)
+    for number, text in asked.promises:
+        _open_job(problem, number)
+        day = read_day(text, today)
+        if day < today:
+            raise Refused(f"{day_words(day, today)} has gone by: suppose a promise for a day to come.")
+        command = f"crewjobs amend {number} --promised {day.isoformat()}"
+        yield _Supposed(f"job {number} promised {day_words(day, today)}", _promise(number, day), command)
+    for number in asked.without:
+        _open_job(problem, number)
+        command = f'crewjobs amend {number} --state "called off"'
+        yield _Supposed(f"job {number} called off", _without(number), command)
+
+
+def _pin_command(pins: Sequence[Pin]) -> str:
+    first, numbers = pins[0], ",".join(str(one.task) for one in pins)
+    return f"crewjobs pin {first.job} {numbers} {typed(first.crew)} {first.day.isoformat()}"
+
+
+def _promise(number: int, day: date) -> Suppose:
+    return lambda problem: engine.promise_moved(problem, number, day)
+
+
+def _without(number: int) -> Suppose:
+    return lambda problem: engine.called_off(problem, number)
+
+
+def _ahead(text: str, today: date, last: date) -> date:
+    """Return a day as typed that the plan reaches.
+
+    Raises:
+        Refused: not a day, one gone by, or one after the plan's end.
+    """
+    day = read_day(text, today)
+    if day < today:
+        raise Refused(f"{day_words(day, today)} has gone by: suppose a day to come.")
+    if day > last:
+        raise Refused(
+            f"{day_words(day, today)} is after the plan's end, {day_words(last, today)}: suppose a day before it."
+        )
+    return day
+
+
+def _find_crew(shop: Shop, name: str) -> Crew:
+    wanted = read_line(name, "the crew").casefold()
+    found = next((crew for crew in shop.crews if crew.name.casefold() == wanted), None)
+    if found is None:
+        raise Refused(no_crew(name, shop))
+    return found
+
+
+def _off(problem: PlanProblem, who: str, day: date) -> _Supposed:
+    """Return a crew's or a person's day off."""
+    shop, wanted = problem.shop, read_line(who, "the name").casefold()
+    names = [worker.name.casefold() for crew in shop.crews for worker in crew.workers]
+    if not any(crew.name.casefold() == wanted for crew in shop.crews):
+        if not any(wanted in (name, name.split()[0]) for name in names):
+            raise Refused(no_crew(who, shop).removesuffix(".") + ", and nobody in them has that name.")
+        crew, worker = find_worker(shop, who)
+        engine.check_off(crew, day, shop.holidays)
+        if any((one.worker, one.day, one.to) == (worker.name, day, "") for one in problem.away):
+            raise Refused(f"{worker.name} is out on {day_words(day, problem.today)} already.")
+        said = f"{worker.name} of {crew.name} out on {day_words(day, problem.today)}"
+        command = f"crewjobs away {typed(worker.name)} {day.isoformat()}"
+        lent = any((one.worker, one.day) == (worker.name, day) for one in problem.away)
+        command += " --again" if lent else ""
+        return _Supposed(said, lambda problem: engine.worker_off(problem, crew.name, worker.name, day), command)
+    whole = _find_crew(shop, who)
+    engine.check_off(whole, day, shop.holidays)
+    said = f"{whole.name} off on {day_words(day, problem.today)}"
+    command = hours_command(whole.name, day, ())
+    return _Supposed(said, lambda problem: engine.crew_off(problem, whole.name, day), command)
+
+
+def _works(shop: Shop, name: str, day: date, hours: str, today: date) -> _Supposed:
+    crew = _find_crew(shop, name)
+    check_works(crew, day, shop.holidays, hours=bool(hours.strip()))
+    spans = read_day_hours(hours) if hours.strip() else engine.usual_spans(crew, day)
+    if not spans:
+        raise Refused(f"{crew.name} has no usual hours: give some with the day, such as 8:00-12:00.")
+    said = f"{crew.name} working on {day_words(day, today)} {spans_words(spans)}"
+    anyhow = crew.comes(day) and crew.hours.on(day) == spans
+    command = "" if anyhow else hours_command(crew.name, day, spans, usual=spans == crew.usual(day))
+    return _Supposed(said, lambda problem: engine.crew_works(problem, crew.name, day, spans), command)
+
+
+def _hired(shop: Shop, name: str, like: str, since: date | None, today: date) -> _Supposed:
+    called, crew = read_line(name, "the crew's name"), _find_crew(shop, like)
+    if not called:
+        raise Refused("the crew needs a name, such as `--crew Elm like Birch`.")
+    if any(one.name.casefold() == called.casefold() for one in shop.crews):
+        raise Refused(f"there is a crew {quoted(called)} already: give the one more another name.")
+    said = f"a crew more, {called}, like {crew.name}" + (f" from {day_words(since, today)}" if since else "")
+    return _Supposed(said, lambda problem: engine.extra_crew(problem, called, crew.name, since), "")
+
+
+def _open_job(problem: PlanProblem, number: int) -> JobRecord:
+    """Return a booked job with work left.
+
+    Raises:
+        Refused: there is none of that number.
+    """
+    record = next((record for record in problem.jobs if record.job.number == number), None)
+    if record is None or record.job.state is not JobState.BOOKED or not any(task.open for task in record.tasks):
+        raise Refused(f"job {number} is not among the booked jobs with work left: `crewjobs jobs` lists them.")
+    return record
+
+
+# -- in words
+
+
+def _row(one: JobChange, record: JobRecord) -> WhatIfJob:
+    zone = record.job.site.zone
+    return WhatIfJob(
+        job=one.job,
+        title=record.job.title,
+        finish=to_wall(zone, one.was.end) if one.was.end else None,
+        then=to_wall(zone, one.now.end) if one.now.end else None,
+        promised=one.was.promised,
+        promised_then=one.now.promised,
+        holds=one.was.holds,
+        holds_then=one.now.holds,
+        crew_days=one.was.crew_days,
+        crew_days_then=one.now.crew_days,
+        why=tuple(why for why in one.now.why if why not in one.was.why),
+    )
+
+
+def _soon(rows: Sequence[MoveRow]) -> str:
+    """Return how much work moves in the next two weeks, and of which jobs."""
+    if not rows:
+        return "In the next two weeks no work moves."
+    told = {row.job for row in rows if row.told}
+    count = {row.job: sum(other.job == row.job for other in rows) for row in rows}
+    by_job = ", ".join(f"job {n}: {c}{' (a finish was told)' if n in told else ''}" for n, c in sorted(count.items()))
+    verb = "moves" if len(rows) == 1 else "move"
+    return f"In the next two weeks {counted(len(rows), 'piece')} of work {verb} ({by_job})."
+
+
+def _sentence(words: Sequence[str], found: Compared, records: dict[int, JobRecord], today: date) -> str:
+    """Return all of it in one sentence: the jobs that end on another day, lost promises first, and how the others stand."""
+    told = [(one, said) for one in found.changed if (said := _job_words(one, records[one.job], today))]
+    told.sort(key=lambda pair: (not pair[0].lost, not pair[0].won, pair[0].was.there and pair[0].now.there))
+    parts = [said for _, said in told[:MOST_NAMED]]
+    if len(told) > MOST_NAMED:
+        rest = len(told) - MOST_NAMED
+        parts.append(f"{counted(rest, 'more job')} {'ends' if rest == 1 else 'end'} on another day")
+    body = listed(parts, most=MOST_NAMED + 1) if parts else "no job ends on another day"
+    return f"With {listed(words, most=9)}, {body}; {_others(found)}."
+
+
+def _job_words(one: JobChange, record: JobRecord, today: date) -> str:
+    """Return what becomes of a job, empty where it ends on the same day and its promise stands as before."""
+    zone, job = record.job.site.zone, f"job {one.job}"
+    if not one.now.there:
+        return ""
+    was, now = (to_wall(zone, end).date() if end else None for end in (one.was.end, one.now.end))
+    if not one.was.there:
+        ends = f"{job} ends {day_words(now, today)}" if now else f"{job} is not planned to its end"
+        return ends + _promise_words(one, today)
+    if was == now and one.was.holds == one.now.holds:
+        return ""
+    if now is None:
+        moved = f"{job} is no longer planned to its end"
+    elif was is None:
+        moved = f"{job} has a finish, {day_words(now, today)},"
+    elif was == now:
+        moved = f"{job} ends {day_words(now, today)} as before"
+    else:
+        moved = f"{job} ends {day_words(now, today)} instead of {day_words(was, today)}"
+    return moved + _promise_words(one, today)
+
+
+def _promise_words(one: JobChange, today: date) -> str:
+    day = f" of {day_words(one.now.promised, today)}" if one.now.promised else ""
+    if one.lost or (not one.was.there and one.now.holds is False):
+        return f" and breaks its promise{day}"
+    if one.won or (not one.was.there and one.now.holds):
+        return f" and keeps its promise{day}"
+    return ""
+
+
+def _others(found: Compared) -> str:
+    """Return how all promises stand that were not told yet."""
+    lost = any(one.lost for one in found.jobs)
+    late = [one.job for one in found.jobs if one.was.holds is False and one.now.holds is False]
+    if not late:
+        return "all other promises hold" if lost else "all promises hold"
+    either = f"{'that' if len(late) == 1 else 'those'} of job{'' if len(late) == 1 else 's'} {listed([str(n) for n in late])}"
+    verb = "is" if len(late) == 1 else "are"
+    return f"no {'other ' if lost else ''}promise is lost, {either} {verb} broken either way"

@@ -1,0 +1,147 @@
+"""What customers were told, and whom to tell a new day: no promise moves silently."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.agreed import Told
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import dated_words, day_words, upper
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.services.clock import read_day
+from crewjobs.services.rows import Done, WaitRow
+from crewjobs.services.weeks.visits import Planned, planned
+
+if TYPE_CHECKING:
+    from crewjobs.domain.crew import Away, Shop
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def last_told(record: JobRecord) -> date | None:
+    """Return the finish the customer was told last, None where nobody told one."""
+    return max(record.told, key=lambda told: told.at).finish if record.told else None
+
+
+def finish_day(found: Planned, record: JobRecord) -> date | None:
+    """Return the site's date on which the plan finishes a job, None where some of it has no place."""
+    end = found.finish(record)
+    return to_wall(record.job.site.zone, end).date() if end else None
+
+
+def to_tell(found: Planned, record: JobRecord) -> tuple[date, date] | None:
+    """Return from which day to which a customer is to be told the finish moves, None where nothing is to be told.
+
+    Against what was told any other day is told. Against the promise alone only a later one is: who was promised the
+    work by Friday and has it on Wednesday was kept his promise.
+    """
+    if record.job.state is not JobState.BOOKED:
+        return None
+    finish, told = finish_day(found, record), last_told(record)
+    known = told or record.job.promised
+    if finish is None or known is None or finish == known or (told is None and finish < known):
+        return None
+    return known, finish
+
+
+def tell_row(found: Planned, record: JobRecord) -> WaitRow | None:
+    """Return the call to make where a job's finish is not on the day the customer knows of."""
+    moved, day = to_tell(found, record), last_told(record)
+    job = record.job
+    placed = any(placement.key.job == job.number for placement in found.plan.placements)
+    lost = day is not None and placed and finish_day(found, record) is None
+    if moved is None and (not lost or job.state is not JobState.BOOKED or not any(t.open for t in record.tasks)):
+        return None
+    told = max(record.told, key=lambda told: told.at).at if record.told else None
+    what = ""
+    if moved is not None:
+        what = f"finish moves from {day_words(moved[0])} to {day_words(moved[1])}"
+    elif day is not None:
+        what = f"finish told for {day_words(day)}: now not all of it has a place"
+    return WaitRow(
+        job=job.number,
+        title=job.title,
+        what=what,
+        state=WaitState.TO_TELL,
+        since=to_wall(job.site.zone, told) if told else None,
+        ready_at=None,
+        minutes_left=None,
+        done=None,
+        verified=True,
+        holds="",
+        call=f"tell {job.customer.name}, then `crewjobs told {job.number}`",
+        whom=job.customer.name,
+    )
+
+
+def told(uow: UnitOfWork, now: datetime, job: int, day: str = "") -> Done:
+    """Record the day of the finish that the customer was told; none typed means the plan's.
+
+    Raises:
+        Refused: unknown job, no day typed and none in the plan, not a day, or one gone by.
+    """
+    before = uow.job(job)
+    today = to_wall(before.job.site.zone, now).date()
+    finish = read_day(day, today) if day.strip() else _planned_day(uow, before)
+    if finish < today:
+        raise Refused(f"{dated_words(finish)} has gone by: tell a day to come.")
+    kept = tuple(one for one in before.told if one.at != now)
+    uow.save_job(before, replace(before, told=(*kept, Told(at=now, finish=finish))))
+    what = f"job {job}: {before.job.customer.name} told that it is finished {day_words(finish)}"
+    then: tuple[str, ...] = ()
+    if before.job.promised and finish > before.job.promised:
+        promised = day_words(before.job.promised)
+        then = (
+            f"The promise of {promised} stays as it is: `crewjobs amend {job} --promised {finish}` if the new day is agreed.",
+        )
+    return Done(sentence=f"{upper(what)}.", change=uow.commit(what, at=now, job=job), then=then)
+
+
+def _planned_day(uow: UnitOfWork, record: JobRecord) -> date:
+    found = planned(uow, [record])
+    finish = finish_day(found, record) if found else None
+    if finish is None:
+        number = record.job.number
+        raise Refused(f"the plan in force does not finish job {number}: say the day that was told, such as fri.")
+    return finish
+
+
+def moved_words(
+    shop: Shop, away: Sequence[Away], records: Sequence[JobRecord], before: WeekPlan | None, after: WeekPlan
+) -> tuple[str, ...]:
+    """Return every job whose finish is on another day in a new plan than in the one before, or that none moved.
+
+    A job the plan before had no finish for is held against what its customer was told, else promised.
+    """
+    if before is None:
+        return ()
+    known = {record.job.number: record for record in records}
+    whole = with_parts(shop, away)
+    old, new = _finishes(whole, known, before), _finishes(whole, known, after)
+    said = []
+    for number, record in known.items():
+        was, now = old[number], new[number]
+        if was == now or not any(task.open for task in record.tasks) or record.job.state is not JobState.BOOKED:
+            continue
+        if was is None:
+            told, promised = last_told(record), record.job.promised
+            day = told or promised
+            if now is not None and day is not None and now > day:
+                word = "told" if told else "promised"
+                said.append(f"Job {number}: has a finish again, {day_words(now)}; {word} was {day_words(day)}.")
+        elif now is None:
+            said.append(f"Job {number}: its finish was {day_words(was)}; now not all of it has a place.")
+        else:
+            said.append(f"Job {number}: finish moves from {day_words(was)} to {day_words(now)}.")
+    return tuple(said) or ("No job's finish moves to another day.",)
+
+
+def _finishes(shop: Shop, records: Mapping[int, JobRecord], plan: WeekPlan) -> dict[int, date | None]:
+    found = Planned(shop=shop, plan=plan, records=records, pins=())
+    return {number: finish_day(found, record) for number, record in records.items()}

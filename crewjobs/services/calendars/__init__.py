@@ -1,0 +1,1 @@
+"""Calendar files of crews and jobs, and what was written of them before."""

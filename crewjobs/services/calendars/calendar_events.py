@@ -1,0 +1,154 @@
+"""What calendars tell of the plan in force: visits, what is due to come, and when what lies or cures has had its hours.
+
+Said twice: to the crew with address and tasks in short, and to the customer with what the house needs to know. Neither is
+given a phone, mail, entry note or reason of the plan (which may name another customer's house).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from crewjobs.domain.calendar import EventKind
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wall import days_from, to_utc, to_wall
+from crewjobs.domain.wording import listed, upper
+from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants
+from crewjobs.services.weeks.visits import Planned, Stretch, work_words
+
+MOST_LINES = 40
+"""So many tasks are listed in an event; the day plan has them all."""
+CHANGES = "By the plan in force; the shop says when a day changes."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What is said of an event to one reader."""
+
+    summary: str
+    address: str = ""
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedEvent:
+    """An event as the plan and the facts have it now; instants are UTC.
+
+    `what` is its name among those of its kind at its job, empty for a visit, which its tasks tell. It stands in the
+    calendar of `crew`, where there is one, as `to_crew`, and in that of its job as `to_house`. `day` is the site's date where
+    no hour was said.
+    """
+
+    job: int
+    kind: EventKind
+    what: str
+    tasks: tuple[int, ...]
+    start: datetime
+    end: datetime
+    day: date | None
+    crew: str
+    to_crew: Said
+    to_house: Said
+
+
+def planned_events(found: Planned, now: datetime) -> tuple[PlannedEvent, ...]:
+    """Return what is still to come or under way at an instant, by the time it begins."""
+    stretches = tuple(_stretches(found, now))
+    events = [*(_visit(found, stretch) for stretch in stretches)]
+    for record in found.records.values():
+        if record.job.state is JobState.BOOKED:
+            mine = [stretch for stretch in stretches if stretch.record.job.number == record.job.number]
+            events += [_dated(record, mine, one) for one in deliveries(record, now)]
+            events += [_dated(record, mine, one) for one in ready_instants(found, record, now)]
+            events += _small_visits(found, record, now)
+    return tuple(sorted(events, key=lambda event: (event.start, event.job, event.kind, event.what, event.crew)))
+
+
+def _stretches(found: Planned, now: datetime) -> Iterator[Stretch]:
+    zone = found.shop.zone
+    today = to_wall(zone, now).date()
+    for crew in found.shop.crews:
+        ends = [placed.end for placed in found.plan.placements if placed.crew == crew.name]
+        days = (to_wall(zone, max(ends)).date() - today).days + 1 if ends else 0
+        for day in days_from(today, max(0, days)):
+            yield from (stretch for stretch in found.day(crew.name, day) if stretch.end > now)
+
+
+def _visit(found: Planned, stretch: Stretch) -> PlannedEvent:
+    job, tasks = stretch.record.job, stretch.tasks
+    work = work_words(tasks)
+    return PlannedEvent(
+        job=job.number,
+        kind=EventKind.VISIT,
+        what="",
+        tasks=tuple(sorted(task.number for task in tasks)),
+        start=stretch.start,
+        end=stretch.end,
+        day=None,
+        crew=stretch.crew,
+        to_crew=Said(
+            summary=f"Job {job.number} {job.title}: {work}",
+            address=job.site.address,
+            lines=tuple(_task_lines(tasks)),
+        ),
+        to_house=Said(summary=f"{found.shop.name} at the house", lines=(upper(work), CHANGES)),
+    )
+
+
+def _task_lines(tasks: Sequence[Task]) -> Iterator[str]:
+    """Yield the tasks in their order, each title once with its places; of very many the rest is counted."""
+    places: dict[str, list[str]] = {}
+    for task in tasks:
+        places.setdefault(task.title, []).append(task.where)
+    lines = [f"{title} ({listed(list(dict.fromkeys(where)), most=6)})" for title, where in places.items()]
+    yield from lines[:MOST_LINES]
+    if len(lines) > MOST_LINES:
+        yield f"and {len(lines) - MOST_LINES} more: see the day plan"
+
+
+def _dated(record: JobRecord, stretches: Sequence[Stretch], one: Dated) -> PlannedEvent:
+    """Return what comes or is ready; it is told to the crew that is at the house next after it, else to the last there."""
+    job, zone = record.job, record.job.site.zone
+    start, end, day = one.at, one.at, to_wall(zone, one.at).date() if one.all_day else None
+    if day is not None:
+        start, end = to_utc(zone, day, 0), to_utc(zone, day + timedelta(days=1), 0)
+    by_time = sorted(stretches, key=lambda stretch: (stretch.start, stretch.crew))
+    after = [stretch for stretch in by_time if stretch.end > one.at] or by_time[-1:]
+    return PlannedEvent(
+        job=job.number,
+        kind=one.kind,
+        what=one.name,
+        tasks=(),
+        start=start,
+        end=end,
+        day=day,
+        crew=after[0].crew if after else "",
+        to_crew=Said(
+            summary=f"Job {job.number} {job.title}: {one.summary}", address=job.site.address, lines=one.to_crew
+        ),
+        to_house=Said(summary=upper(one.summary), lines=one.to_house),
+    )
+
+
+def _small_visits(found: Planned, record: JobRecord, now: datetime) -> Iterator[PlannedEvent]:
+    """Yield the small visits still to be made: the customer has to be there, and no crew's time is planned for them."""
+    counts: dict[str, int] = {}
+    for visit in record.small_visits:
+        counts[visit.kind] = counts.get(visit.kind, 0) + 1
+        end = visit.start + timedelta(minutes=visit.minutes)
+        if visit.done_at is None and end > now:
+            said = Said(summary=f"{found.shop.name}: {visit.kind.value}", lines=(CHANGES,))
+            yield PlannedEvent(
+                job=record.job.number,
+                kind=EventKind.SMALL_VISIT,
+                what=f"{visit.kind.value} {counts[visit.kind]}",
+                tasks=(),
+                start=visit.start,
+                end=end,
+                day=None,
+                crew="",
+                to_crew=said,
+                to_house=said,
+            )

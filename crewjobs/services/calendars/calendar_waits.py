@@ -1,0 +1,148 @@
+"""What of a job comes or is ready at an instant to come: deliveries promised, acclimation, cures and tests by the clock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from crewjobs.domain.calendar import EventKind
+from crewjobs.domain.goods import GoodsLine
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Material, OrderLine
+from crewjobs.domain.wall import to_wall, wall_minute
+from crewjobs.domain.wording import upper
+from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
+from crewjobs.engines.readiness.goods import goods_clock, latest_word
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.services.clock import DAY_END_MIN
+from crewjobs.services.weeks.visits import Planned
+
+SHORT_WAIT = timedelta(hours=2)
+"""A wait shorter than this (caulk before paint) is inside a day's work and not told."""
+BY_THE_CLOCK = "By the clock only: look and touch before anyone relies on it; the product's own sheet decides."
+READ_FIRST = "By the clock only: the room is read first, temperature and humidity in the range of the carton's sheet."
+FORECAST = "A forecast: the boards and the subfloor are read first, and the readings decide."
+PROMISED = "As the supplier promised it."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dated:
+    """Something at an instant (UTC), or some time of its day where no hour was said (`all_day`).
+
+    `name` is the same whatever the instant becomes.
+    """
+
+    kind: EventKind
+    name: str
+    at: datetime
+    summary: str
+    to_crew: tuple[str, ...]
+    to_house: tuple[str, ...]
+    all_day: bool = False
+
+
+def deliveries(record: JobRecord, now: datetime) -> Iterator[Dated]:
+    """Yield what was ordered and promised for later, by order line; what comes first fills what is promised first."""
+    for material in record.job.materials:
+        yield from _of_material(record, material, now)
+    for line in record.job.goods:
+        clock = goods_clock(record, line, now)
+        if clock.due is not None and _ahead(record, clock.due, now):
+            yield _delivery(record, line, line.name, f"{line.name}, {line.counted(clock.missing)}", clock.due)
+
+
+def _of_material(record: JobRecord, material: Material, now: datetime) -> Iterator[Dated]:
+    clock, word = material_clock(record, material, now), latest_word(record, material.name, now)
+    lines = [(number, line) for number, line in enumerate(record.job.orders, 1) if line.material == material.name]
+    placed = [(number, line) for number, line in lines if line.ordered is not None]
+    if not placed or not clock.missing:
+        return
+    if word is not None:
+        if word.due is not None and _ahead(record, word.due, now):
+            number, line = placed[-1]
+            yield _of_line(record, material, number, line, clock.missing, word.due)
+        return
+    come = clock.ordered - clock.missing
+    for number, line in sorted(placed, key=lambda one: (one[1].due is None, one[1].due or now, one[0])):
+        left = max(0, line.cartons - come)
+        come = max(0, come - line.cartons)
+        if left and line.due is not None and _ahead(record, line.due, now):
+            yield _of_line(record, material, number, line, left, line.due)
+
+
+def _of_line(record: JobRecord, material: Material, number: int, line: OrderLine, count: int, due: datetime) -> Dated:
+    return _delivery(record, line, f"{material.name} {number}", f"{material.name}, {material.counted(count)}", due)
+
+
+def _delivery(record: JobRecord, line: OrderLine | GoodsLine, name: str, what: str, due: datetime) -> Dated:
+    source = f"{PROMISED.removesuffix('.')}: {line.supplier}." if line.supplier else PROMISED
+    return Dated(
+        kind=EventKind.DELIVERY,
+        name=name,
+        at=due,
+        summary=f"{what} due",
+        to_crew=(source,),
+        to_house=(PROMISED,),
+        all_day=_no_hour(record, due),
+    )
+
+
+def _no_hour(record: JobRecord, due: datetime) -> bool:
+    """Return whether something is promised for a day without an hour, which is kept as the end of that day's work."""
+    return wall_minute(to_wall(record.job.site.zone, due)) == DAY_END_MIN
+
+
+def _ahead(record: JobRecord, due: datetime, now: datetime) -> bool:
+    """Return whether what is promised is still ahead: without an hour, until its day is over."""
+    zone = record.job.site.zone
+    return due > now or (_no_hour(record, due) and to_wall(zone, due).date() == to_wall(zone, now).date())
+
+
+def ready_instants(found: Planned, record: JobRecord, now: datetime) -> Iterator[Dated]:
+    """Yield when what lies or cures has had its hours: since it began, or from when it is planned to."""
+    ready = {one.name: one for one in (*_planned_ends(found, record), *_lying(record, now))}
+    yield from (one for one in ready.values() if one.at > now)
+
+
+def _lying(record: JobRecord, now: datetime) -> Iterator[Dated]:
+    for material in record.job.materials:
+        clock = material_clock(record, material, now)
+        laying = any(task.needs_material == material.name and task.open for task in record.tasks)
+        if laying and clock.since is not None and clock.ready_at is not None and not clock.missing:
+            yield _acclimated(record, material.name, clock.ready_at)
+
+
+def _acclimated(record: JobRecord, material: str, at: datetime) -> Dated:
+    read = any(one.name == material and one.by_reading for one in record.job.materials)
+    said = "ready by forecast" if read else "acclimation hours over"
+    check = (FORECAST if read else READ_FIRST,)
+    return _ready(f"acclimated {material}", f"{material}: {said}", at, check)
+
+
+def _planned_ends(found: Planned, record: JobRecord) -> Iterator[Dated]:
+    """Yield the ends of waits between tasks, the later of two of one name after one task."""
+    ends: dict[tuple[int, str], datetime] = {}
+    for link in record.links:
+        before, after = record.task(link.before), record.task(link.after)
+        if link.wait_min * timedelta(minutes=1) < SHORT_WAIT or not after.open or before.not_needed:
+            continue
+        if before.done_at is not None and counted_by_lots(link, after):
+            continue  # the lots' own clock tells it
+        placed = None if before.done_at is not None else found.placement(record.job.number, before.number)
+        start = before.done_at or (placed.end if placed else None)
+        if start is not None:
+            key = (before.number, link.name)
+            end = start + timedelta(minutes=link.wait_min)
+            ends[key] = max(end, ends.get(key, end))
+    for (number, name), end in ends.items():
+        before = record.task(number)
+        if name == ACCLIMATING:
+            yield _acclimated(record, before.where, end)
+        elif not is_carry_in(before):
+            what = upper(name.partition(" (")[0])
+            yield _ready(f"{number} {name}", f"{what}: hours over ({before.where})", end, (BY_THE_CLOCK,))
+
+
+def _ready(name: str, summary: str, at: datetime, check: tuple[str, ...]) -> Dated:
+    return Dated(kind=EventKind.READY, name=name, at=at, summary=summary, to_crew=check, to_house=check)

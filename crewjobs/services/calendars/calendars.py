@@ -1,0 +1,203 @@
+"""Calendars written: a file for each crew and each job, and what they said kept, so that the next files are changes to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.calendar import WrittenEvent, crew_calendar, job_calendar
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import counted, listed
+from crewjobs.engines.planning.roster import with_parts
+from crewjobs.paper.calendar import Calendar, CalendarEvent
+from crewjobs.services.calendars.calendar_events import planned_events
+from crewjobs.services.calendars.calendar_files import file_names, places, staged
+from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
+from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
+from crewjobs.services.pages.sheets import NO_PLAN
+from crewjobs.services.weeks.visits import Planned, planned
+from crewjobs.services.wording import no_crew
+
+if TYPE_CHECKING:
+    from crewjobs.storage.database import Database
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Chosen:
+    """A calendar to write: as it is called in the records, to people, and by what name of file."""
+
+    key: str
+    told: str
+    title: str
+    file: str
+
+
+def write(
+    database: Database, who: str, now: datetime, out: Path, *, crew: str = "", job: int | None = None
+) -> CalendarsView:
+    """Write the calendars of a crew, of a job or of all of them, and keep what they said.
+
+    `out` is a folder, or for one calendar a file that ends in ``.ics``. The files are written beside their places first, and
+    put in place once it is kept what they say: where they cannot be written nothing is kept.
+
+    Raises:
+        Refused: nothing is planned, no such crew or job, or the files cannot be written.
+    """
+    from crewjobs.paper.ical import ical
+
+    with database.unit_of_work(who) as uow:
+        written = uow.written_events()
+        found = _found(uow, now, written)
+        if found is None:
+            raise Refused(NO_PLAN)
+        chosen = _chosen(uow, found, written, crew, job, now)
+        events = planned_events(found, now)
+        seed = str(uow.first_change_at())
+        been = frozenset(_been(uow, found, written, now))
+        known = {
+            crews: named(events, written, seed=seed, to_crews=crews, now=now, been=been) for crews in (True, False)
+        }
+        said = [to_write(one.key, _of(one, known), written, now, been) for one in chosen]
+        files = places(
+            [one.file if events_of else None for one, events_of in zip(chosen, said, strict=True)],
+            out,
+            single=bool(crew) != (job is not None),
+        )
+        data = {
+            path: ical(Calendar(name=one.title, events=tuple(map(_event, events_of))), now)
+            for one, events_of, path in zip(chosen, said, files, strict=True)
+            if path is not None
+        }
+        with staged(data) as put_in_place:
+            change = _keep(uow, chosen, said, now)
+            put_in_place()
+    rows = tuple(_row(one, events_of, path) for one, events_of, path in zip(chosen, said, files, strict=True))
+    return CalendarsView(calendars=rows, change=change)
+
+
+def _found(uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent]) -> Planned | None:
+    """Return the plan in force; an empty one where none is any more, and calendars said what one had."""
+    found = planned(uow)
+    if found is not None or not written:
+        return found
+    away = uow.away()
+    none = WeekPlan(made_at=now, until=now, placements=(), left_out=())
+    known = {record.job.number: record for record in uow.live_jobs()}
+    return Planned(shop=with_parts(uow.shop(), away), plan=none, records=known, pins=(), away=away)
+
+
+def _been(uow: UnitOfWork, found: Planned, written: Sequence[WrittenEvent], now: datetime) -> Iterator[str]:
+    """Yield the UIDs of visits in their hours to which somebody went, by what was ticked or begun of their work since."""
+    numbers = frozenset(uow.job_numbers())
+    for row in written:
+        if not row.kind.takes_time or row.cancelled or not row.start <= now < row.end or row.job not in numbers:
+            continue
+        record = found.records.get(row.job) or uow.job(row.job)
+        tasks = [task for task in record.tasks if task.number in row.tasks]
+        marks = [mark for task in tasks for mark in (task.started_at, task.done_at) if mark is not None]
+        small = [
+            visit.done_at for visit in record.small_visits if visit.start == row.start and visit.done_at is not None
+        ]
+        if any(row.start <= mark <= now for mark in marks) or small:
+            yield row.uid
+
+
+def _chosen(
+    uow: UnitOfWork,
+    found: Planned,
+    written: Sequence[WrittenEvent],
+    crew: str,
+    job: int | None,
+    now: datetime,
+) -> list[_Chosen]:
+    """Return the calendars to write: those asked for, else of all crews and booked jobs, and those that still say something."""
+    shop = found.shop
+    open_keys = {row.calendar for row in written if not row.cancelled and row.end > now}
+    crews = [one.name for one in shop.crews if not one.only or max(one.only) >= to_wall(shop.zone, now).date()]
+    gone = sorted(key.removeprefix("crew ") for key in open_keys if key.startswith("crew "))
+    names = list(dict.fromkeys([*crews, *gone]))
+    files = dict(zip(names, file_names(names), strict=True))
+    booked = [number for number, record in found.records.items() if record.job.state is JobState.BOOKED]
+    jobs = sorted({*booked, *(int(key.removeprefix("job ")) for key in open_keys if key.startswith("job "))})
+    if crew or job is not None:
+        names = [_name_of(names, crew, shop)] if crew else []
+        jobs = [uow.job(job).job.number] if job is not None else []
+    titles = {number: record.job.title for number, record in found.records.items()}
+    return [
+        *(_Chosen(key=crew_calendar(n), told=n, title=f"{n}, {shop.name}", file=files[n]) for n in names),
+        *(
+            _Chosen(
+                key=job_calendar(number),
+                told=f"job {number}",
+                title=": ".join(filter(None, (shop.name, titles.get(number, "")))),
+                file=f"job-{number}",
+            )
+            for number in jobs
+        ),
+    ]
+
+
+def _name_of(names: Sequence[str], crew: str, shop: Shop) -> str:
+    """Return a crew's name as it is spelled; one that left the shop has a calendar while that still says something."""
+    for name in names:
+        if name.casefold() == crew.strip().casefold():
+            return name
+    raise Refused(no_crew(crew, shop))
+
+
+def _of(one: _Chosen, known: Mapping[bool, Sequence[Named]]) -> list[Named]:
+    """Return the events that belong into a calendar."""
+    if one.key.startswith("crew "):
+        return [event for event in known[True] if event.event.crew and crew_calendar(event.event.crew) == one.key]
+    return [event for event in known[False] if job_calendar(event.event.job) == one.key]
+
+
+def _event(one: ToWrite) -> CalendarEvent:
+    row, said = one.row, one.said
+    return CalendarEvent(
+        uid=row.uid,
+        sequence=row.sequence,
+        kind=row.kind,
+        start=row.day if row.day is not None else row.start,
+        end=row.day + timedelta(days=1) if row.day is not None else row.end if row.end > row.start else None,
+        changed_at=row.changed_at,
+        summary=row.summary,
+        address=said.address if said is not None else "",
+        lines=said.lines if said is not None else (),
+        busy=row.kind.takes_time,
+        cancelled=row.cancelled,
+    )
+
+
+def _keep(uow: UnitOfWork, chosen: Sequence[_Chosen], said: Sequence[Sequence[ToWrite]], now: datetime) -> int | None:
+    """Keep what the files say, with one change of the log that no undo takes back; nothing where nothing is otherwise."""
+    differs = [one.row for events in said for one in events if one.row != one.before]
+    if not differs:
+        return None
+    uow.save_written(differs)
+    told = [
+        one.told
+        for one, events in zip(chosen, said, strict=True)
+        if any(event.row.sequence != event.before.sequence if event.before else True for event in events)
+    ]
+    whose = f" of {listed(told)}" if told else ""
+    return uow.commit(f"calendar{whose} written: {counted(len(differs), 'event')} new or other", at=now, undoable=False)
+
+
+def _row(one: _Chosen, events: Sequence[ToWrite], path: Path | None) -> CalendarRow:
+    return CalendarRow(
+        name=one.told,
+        file=path,
+        events=sum(event.said is not None for event in events),
+        new=sum(event.new for event in events),
+        changed=sum(event.changed for event in events),
+        cancelled=sum(event.said is None for event in events),
+    )

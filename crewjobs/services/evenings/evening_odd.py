@@ -1,0 +1,65 @@
+"""Hours of an evening that are far from what is usual for what was done: kept, and asked about at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from shlex import quote
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.pace import HoursKind, WorkedDay
+from crewjobs.domain.units import format_hours
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import upper
+from crewjobs.engines.estimating.worked import worked_days
+from crewjobs.engines.learning.pace import Pace
+from crewjobs.engines.learning.predicting import usual_minutes
+from crewjobs.engines.learning.updating import with_job
+from crewjobs.services.rates.learned import learned
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+LONGER: Final = 1.6
+ODD_ANYWAY: Final = 4.0
+"""So many times the usual hours are asked about; beyond, the record is odd, and that is asked (common practice, no source)."""
+
+
+def odd_words(uow: UnitOfWork, now: datetime, records: Sequence[JobRecord], crew: str, day: date) -> tuple[str, ...]:
+    """Return a sentence for each house where a crew's hours of a day are odd or say too little, and how they are put right.
+
+    `records` are as the evening leaves them and not stored yet: the pace is what was known before it.
+    """
+    pace = learned(uow, now)
+    today = to_wall(uow.shop().zone, now).date()
+    words: list[str] = []
+    for record in records:
+        number = record.job.number
+        days = tuple(one for one in worked_days(record) if one.day <= today)
+        tonight = [one for one in days if (one.crew, one.day, one.kind) == (crew, day, HoursKind.WORK)]
+        words += _unsaid(tonight, pace)
+        if number not in pace.told and not any(one.tells_pace for one in days):
+            continue
+        told = with_job(pace, number, days).told.get(number)
+        for odd in told.odd if told is not None else ():
+            if (odd.day.crew, odd.day.day) == (crew, day):
+                again = f"crewjobs evening {quote(crew)} {day.isoformat()} --again"
+                words.append(f"{upper(odd.sentence)} If not, `{again}` takes other times in the place of these.")
+    return tuple(words)
+
+
+def _unsaid(tonight: Sequence[WorkedDay], pace: Pace) -> Iterator[str]:
+    """Yield what to say of hours in which nothing was ticked, or much less than they are good for: another task was begun."""
+    for one in tonight:
+        head = f"Job {one.job}: {format_hours(one.labor_min)} of one person"
+        how = f"`crewjobs how-far {one.job} TASK HOW-FAR`"
+        if not one.done:
+            yield f"{head}, and nothing was ticked: say what got done or how far ({how}); else they count with what is ticked next."
+            continue
+        usual = usual_minutes(pace, one.crew, one.done)
+        if LONGER < one.labor_min / usual <= ODD_ANYWAY:
+            yield (
+                f"{head} where about {format_hours(usual)} are usual for what was ticked: if another task was begun, say how far "
+                f"({how})."
+            )

@@ -1,0 +1,204 @@
+"""The sheet a crew hands back in the evening: the day's houses and their lines in the page's own order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import Span, to_utc, to_wall, wall_minute
+from crewjobs.domain.wording import dated_words, upper
+from crewjobs.engines.planning.roster import present, with_parts
+from crewjobs.paper.lanes import stretches
+from crewjobs.paper.model import TaskLine
+from crewjobs.services.evenings.how_far import far_of
+from crewjobs.services.jobs.known_hours import times_words
+from crewjobs.services.pages.page import MEASURED, WORTH_ASKING_MIN
+from crewjobs.services.rows import EveningHouse, EveningLine, EveningSheet
+from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.wording import hours_words, no_crew, quantity_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetHouse:
+    """One house of the page: its job, the planned stretch (UTC), and its tasks in the page's order.
+
+    `ends` are the planned ends (UTC) of the tasks that the page has end there.
+    """
+
+    number: int
+    record: JobRecord
+    start: datetime
+    end: datetime
+    tasks: tuple[int, ...]
+    ends: Mapping[int, datetime]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewDay:
+    """A crew's day as it was planned: who is there, its breaks, the houses of its page."""
+
+    shop: Shop
+    crew: Crew
+    day: date
+    people: int
+    breaks: tuple[Span, ...]
+    revision: int
+    houses: tuple[SheetHouse, ...]
+
+    def minute(self, instant: datetime) -> int:
+        """Return an instant as wall minutes of the page, counted from the day's midnight."""
+        wall = to_wall(self.shop.zone, instant)
+        return wall_minute(wall) + 24 * 60 * (wall.date() - self.day).days
+
+    def break_within(self, start: int, stop: int) -> int:
+        """Return the minutes of the crew's breaks that lie wholly between two wall minutes."""
+        return sum(span.minutes for span in self.breaks if start <= span.start and span.end <= stop)
+
+
+def crew_day(uow: UnitOfWork, now: datetime, crew: str, day: date) -> CrewDay:
+    """Return a crew's day as its printed pages had it; plans made during the day add what they added.
+
+    Raises:
+        Refused: there is no such crew, or the day has not come.
+    """
+    away = uow.away()
+    shop = with_parts(uow.shop(), away)
+    chosen = next((one for one in shop.crews if one.name.casefold() == crew.strip().casefold()), None)
+    if chosen is None:
+        raise Refused(no_crew(crew, shop))
+    if day > to_wall(shop.zone, now).date():
+        raise Refused(f"{dated_words(day)} has not come yet: an evening is entered when the day is over.")
+    hours = chosen.hours.on(day)
+    begins = to_utc(shop.zone, day, hours[0].start if hours else 0)
+    plans = uow.plans_until(to_utc(shop.zone, day + timedelta(days=1), 0), back_to=begins)
+    numbers = {placement.key.job for plan in plans for placement in plan.placements}
+    records = {number: uow.job(number) for number in sorted(numbers)}
+    people = len(present(shop, away, chosen.name, day))
+    houses: list[SheetHouse] = []
+    for place, plan in enumerate(plans):
+        known = tuple(p for p in plan.placements if _all_there(records[p.key.job], p.tasks))
+        found = Planned(shop=shop, plan=replace(plan, placements=known), records=records, pins=(), away=away)
+        for stretch in found.day(chosen.name, day):
+            _add(houses, stretch, page_order(stretch, shop.zone, people), later=place > 0)
+    return CrewDay(
+        shop=shop,
+        crew=chosen,
+        day=day,
+        people=people,
+        breaks=tuple(Span(start=a.end, end=b.start) for a, b in pairwise(hours) if a.end < b.start),
+        revision=plans[-1].number if plans else 0,
+        houses=tuple(houses),
+    )
+
+
+def _all_there(record: JobRecord, tasks: Sequence[int]) -> bool:
+    """Return whether a job still has all the tasks an older plan speaks of."""
+    return set(tasks) <= {task.number for task in record.tasks}
+
+
+def _add(houses: list[SheetHouse], stretch: Stretch, order: tuple[int, ...], *, later: bool) -> None:
+    """Add a stretch as a house; a plan made during the day only adds to a house what is new there."""
+    same = [i for i, house in enumerate(houses) if house.record.job.number == stretch.record.job.number]
+    if later and same:
+        known = {number for i in same for number in houses[i].tasks}
+        last = houses[same[-1]]
+        new = tuple(number for number in order if number not in known)
+        ends = {**_ends(stretch), **last.ends}
+        houses[same[-1]] = replace(last, tasks=(*last.tasks, *new), end=max(last.end, stretch.end), ends=ends)
+        return
+    house = SheetHouse(
+        number=len(houses) + 1,
+        record=stretch.record,
+        start=stretch.start,
+        end=stretch.end,
+        tasks=order,
+        ends=_ends(stretch),
+    )
+    houses.append(house)
+
+
+def _ends(stretch: Stretch) -> dict[int, datetime]:
+    ends: dict[int, datetime] = {}
+    for piece in stretch.pieces:
+        ends[piece.task] = max(piece.end, ends.get(piece.task, piece.end))
+    return ends
+
+
+def page_order(stretch: Stretch, zone: str, people: int) -> tuple[int, ...]:
+    """Return the tasks of a stretch as the page prints them, lane by lane where people work apart, each once."""
+    lines = [
+        TaskLine(
+            title="",
+            task=piece.task,
+            at=to_wall(zone, piece.start).time(),
+            until=to_wall(zone, piece.end).time(),
+            initials=() if len(piece.people) == people else tuple(str(place) for place in piece.people),
+        )
+        for piece in stretch.pieces
+    ]
+    printed = [line.task for part in stretches(lines) for lane in part.lanes for line in lane.tasks]
+    return tuple(dict.fromkeys(printed))
+
+
+def sheet_of(uow: UnitOfWork, now: datetime, crew: str, day: date) -> EveningSheet:
+    """Return what is asked of a crew in the evening of a day, in the order of its page.
+
+    Raises:
+        Refused: there is no such crew, or the day has not come.
+    """
+    found = crew_day(uow, now, crew, day)
+    return EveningSheet(
+        crew=found.crew.name,
+        day=day,
+        revision=found.revision,
+        sub=found.crew.sub is not None,
+        houses=tuple(_house(found, house) for house in found.houses),
+    )
+
+
+def _house(found: CrewDay, house: SheetHouse) -> EveningHouse:
+    zone, job = found.shop.zone, house.record.job
+    start, stop = to_wall(zone, house.start), to_wall(zone, house.end)
+    return EveningHouse(
+        house=house.number,
+        job=job.number,
+        title=job.title,
+        address=job.site.address,
+        start=f"{start:%H:%M}",
+        stop=f"{stop:%H:%M}",
+        people=found.people,
+        pause=found.break_within(found.minute(house.start), found.minute(house.end)),
+        told=tuple(
+            times_words(hours, zone)
+            for hours in house.record.crew_hours
+            if hours.crew == found.crew.name and to_wall(zone, hours.start).date() == found.day
+        ),
+        lines=tuple(_line(house.record, house.record.task(number), found.shop.units) for number in house.tasks),
+    )
+
+
+def _line(record: JobRecord, task: Task, units: UnitSystem) -> EveningLine:
+    measured = task.unit in MEASURED and task.estimate.expected >= WORTH_ASKING_MIN and task.phase is not Phase.HOUSE
+    waits = sorted(
+        {(link.wait_min, link.name) for link in record.links if link.before == task.number and link.wait_min}
+    )
+    place = "" if task.where == "house" else f"{upper(task.where)}: "
+    return EveningLine(
+        task=task.number,
+        title=f"{place}{task.title}",
+        size=quantity_words(task, units) if measured else "",
+        before=far_of(record, task),
+        state=task.state,
+        wait="; ".join(f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in waits),
+    )

@@ -1,0 +1,1 @@
+"""One question answered by the function that planning and holds use."""

@@ -1,0 +1,81 @@
+"""Who is asked because of a finding, and when an answer is usual: nobody has promised it yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import Asking, FoundKind
+from crewjobs.domain.house_ready import Other, WaitingOn
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.files.catalogue import finding_kinds
+from crewjobs.services.clock import DAY_END_MIN
+from crewjobs.services.findings.found_kinds import first_working_day, working_days_after
+
+
+def asked_for(
+    record: JobRecord, kind: FoundKind, finding: Finding, shop: Shop, known: Finding | None, moment: datetime
+) -> Iterator[WaitingOn]:
+    """Yield who is asked because of a finding at an instant, and was not already when less of it was `known`."""
+    zone = record.job.site.zone
+    today, from_day = to_wall(zone, moment).date(), first_working_day(shop, zone, moment)
+    for one in kind.asks:
+        if not about(kind, one, finding) or (known is not None and about(kind, one, known)):
+            continue
+        usual = None if one.days is None else to_utc(zone, working_days_after(shop, from_day, one.days), DAY_END_MIN)
+        yield WaitingOn(
+            who=one.who,
+            what=f"{one.what} in {finding.place}",
+            asked=today,
+            asked_at=moment,
+            promised=usual,
+            holds=finding.holds,
+            usual=usual is not None,
+        )
+
+
+def about(kind: FoundKind, asking: Asking, finding: Finding) -> bool:
+    """Return whether somebody is asked about a finding: by how much of it is seen, or by what people said of it."""
+    said = finding.what.casefold()
+    if asking.words and any(word in said for ask in kind.asks for word in ask.words):
+        return any(word in said for word in asking.words)
+    return at_any_size(kind, finding) or asking.about(finding.area_ft2)
+
+
+def at_any_size(kind: FoundKind, finding: Finding) -> bool:
+    """Return whether what was said of a finding makes it one for others however little of it is seen."""
+    return any(word in finding.what.casefold() for word in kind.any_size)
+
+
+def templates_held(kind: FoundKind, finding: Finding) -> frozenset[str]:
+    """Return the task templates a finding holds in its place: more of them where it is for others by its size or what was said."""
+    large = at_any_size(kind, finding) or any(
+        one.from_ft2 is not None and one.about(finding.area_ft2) for one in kind.asks
+    )
+    return kind.holds | (kind.holds_large if large else frozenset())
+
+
+def laboratory_behind(record: JobRecord, shop: Shop, waits: WaitingOn, sampled: datetime) -> JobRecord:
+    """Return a job whose laboratory answers the usual days after the sample of the same finding; a day it promised itself stays."""
+    if waits.who is not Other.INSPECTOR or not waits.usual:
+        return record
+    finding = next((one for one in record.findings if one.holds == waits.holds), None)
+    kind = next((one for one in finding_kinds() if finding is not None and one.key == finding.kind), None)
+    days = next((one.days for one in kind.asks if one.who is Other.LABORATORY), None) if kind is not None else None
+    if days is None:
+        return record
+    zone = record.job.site.zone
+    usual = to_utc(zone, working_days_after(shop, first_working_day(shop, zone, sampled), days), DAY_END_MIN)
+    return replace(
+        record,
+        waiting_on=tuple(
+            replace(one, promised=usual)
+            if one.who is Other.LABORATORY and one.usual and one.came_at is None and one.holds == waits.holds
+            else one
+            for one in record.waiting_on
+        ),
+    )

@@ -1,0 +1,199 @@
+"""What was found in a house, as people are told it: what it holds, what to check, which ways on there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import SUSPECT, FoundKind, WayTaken
+from crewjobs.domain.house import ASBESTOS_YEAR
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue, Caution, Task
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wording import day_words, listed, typed
+from crewjobs.engines.estimating.expand import cautions_for
+from crewjobs.engines.readiness.found import held_by, way_taken, work_task
+from crewjobs.files.catalogue import finding_kinds
+from crewjobs.services.findings.found_kinds import area_said, read_found
+from crewjobs.services.jobs.known_hours import finding_cautions, finding_words
+from crewjobs.services.places import open_ways
+from crewjobs.services.wording import at_site, task_words
+
+
+def task_cautions(record: JobRecord, task: Task, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
+    """Return what to check before a task, first things first: by its template and place, and by what was found that holds it."""
+    found = set(cautions_for(record.job, task, catalogue))
+    for finding in record.findings:
+        if task.number in _near(record, finding, now) or work_task(record, finding) == task:
+            found |= set(_cautions(finding, catalogue, record))
+    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+
+
+def _near(record: JobRecord, finding: Finding, now: datetime) -> tuple[int, ...]:
+    """Return the tasks in whose place what was found still is: those it held, unless its way on left nothing of it there.
+
+    Where it is left under the new floor that is every open task of its place.
+    """
+    taken = way_taken(record, finding, now)
+    if taken is None:
+        return finding.holds
+    if _left(finding, taken):
+        return tuple(task.number for task in record.tasks if task.open and task.key.scope.name == finding.place)
+    return finding.holds if taken.keeps or taken.drops else ()
+
+
+def _left(finding: Finding, taken: WayTaken) -> bool:
+    kind = next((one for one in finding_kinds() if one.key == finding.kind), None)
+    way = kind.way(taken.way) if kind is not None else None
+    return way is not None and way.leaves
+
+
+def house_cautions(record: JobRecord, catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
+    """Return the cautions of what was found in a house and still holds work, first things first."""
+    found = {caution for finding in _holding(record, now) for caution in _cautions(finding, catalogue, record)}
+    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+
+
+def found_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
+    """Return a job's findings, the latest first: what was found, the way taken or the ways on, what is held and to check."""
+    lines: list[str] = []
+    for finding in sorted(record.findings, key=lambda one: one.at, reverse=True):
+        lines.append(f"{at_site(record.job.site.zone, finding.at)} {_words(finding, units)}")
+        lines += [f"Photo {photo.path}, SHA-256 {photo.sha256[:16]}…" for photo in finding.photos]
+        kind = _kind(finding, catalogue)
+        if kind is None:
+            lines += [f"Check: {text}" for text in finding_cautions([finding], catalogue)]
+            continue
+        taken = way_taken(record, finding, now)
+        if taken is not None:
+            lines.append(_taken(record, kind, taken))
+        else:
+            lines.append(f"First: {kind.first[:1].lower()}{kind.first[1:]}.")
+        held = [record.task(number) for number in held_by(record, finding, now)]
+        if still := [task_words(task) for task in held if task.open]:
+            lines.append(f"On hold by it: {listed(still, most=6)}.")
+        if taken is None:
+            lines += [f"Way on: {words}." for words in _ways(kind, finding)]
+        lines += [
+            f"Check: {caution.said}"
+            for caution in _cautions(finding, catalogue, record)
+            if taken is None or held or _left(finding, taken)
+        ]
+    return tuple(lines)
+
+
+def settled_lines(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
+    """Return a job's findings as facts, the first one first: what was found when, its photos, the way taken or that none was."""
+    lines: list[str] = []
+    for finding in sorted(record.findings, key=lambda one: one.at):
+        kind, taken = _kind(finding, catalogue), way_taken(record, finding, now)
+        settled = _taken(record, kind, taken) if kind is not None and taken is not None else ""
+        open_ = "No way on was taken." if kind is not None else "Kept in words; it held nothing."
+        lines.append(f"{at_site(record.job.site.zone, finding.at)} {_words(finding, units)}. {settled or open_}")
+        lines += [f"Photo {photo.path}, SHA-256 {photo.sha256}" for photo in finding.photos]
+    return tuple(lines)
+
+
+def site_found(record: JobRecord, catalogue: Catalogue, now: datetime, units: UnitSystem) -> tuple[str, ...]:
+    """Return what was found in a house and holds work there, each in one line for the people who stand in it."""
+    lines = []
+    for finding in _holding(record, now):
+        kind, taken = _kind(finding, catalogue), way_taken(record, finding, now)
+        if kind is None:
+            continue
+        held = [record.task(number) for number in held_by(record, finding, now)]
+        still = listed([task_words(task) for task in held if task.open], most=3)
+        first = "" if taken is not None else f" {kind.first}."
+        on = (
+            f"taken: {taken.way}"
+            if taken is not None
+            else f"ways on: {'; '.join(way.key for way in open_ways(kind, finding))}"
+        )
+        lines.append(
+            f"{_words(finding, units, short=True)}, {at_site(record.job.site.zone, finding.at)}.{first} On hold: {still}; {on}."
+        )
+    return tuple(lines)
+
+
+def in_full(record: JobRecord, finding: Finding, catalogue: Catalogue) -> str:
+    """Return how a finding that is kept in words only is recorded by its kind, so that it holds what it must."""
+    place = next(
+        (
+            name
+            for name in (finding.place, finding.place.split(", ")[0])
+            if any(name == room.name for room in record.job.rooms)
+        ),
+        finding.place,
+    )
+    try:
+        kind = read_found(catalogue, finding.what).key
+    except Refused:
+        kind = ""
+    command = f"crewjobs found {record.job.number} {typed(place)} {typed(kind) if kind else 'KIND'}"
+    if kind:
+        return f"In words it holds nothing: `{command}` records it as {kind}, with what it holds, what to check and the ways on."
+    names = listed([one.key for one in catalogue.findings], most=len(catalogue.findings))
+    return f"In words it holds nothing: `{command}` does, where it is one of {names}."
+
+
+def _holding(record: JobRecord, now: datetime) -> Iterator[Finding]:
+    for finding in record.findings:
+        if any(record.task(number).open for number in held_by(record, finding, now)):
+            yield finding
+
+
+def _kind(finding: Finding, catalogue: Catalogue) -> FoundKind | None:
+    return next((kind for kind in catalogue.findings if kind.key == finding.kind), None)
+
+
+def _cautions(finding: Finding, catalogue: Catalogue, record: JobRecord) -> tuple[Caution, ...]:
+    kind = _kind(finding, catalogue)
+    return () if kind is None else kind_cautions(kind, catalogue, record.job.site.year_built)
+
+
+def kind_cautions(kind: FoundKind, catalogue: Catalogue, year_built: int | None) -> tuple[Caution, ...]:
+    """Return what to check about a kind of finding, first things first; of old floors only where it is one, or the house is old.
+
+    A house of an unknown year counts as old.
+    """
+    old = kind.key == SUSPECT or year_built is None or year_built <= ASBESTOS_YEAR
+    found = (one for one in catalogue.cautions if one.key in kind.cautions and (old or not one.applies.suspect))
+    return tuple(sorted(found, key=lambda caution: (caution.order, caution.key)))
+
+
+def _words(finding: Finding, units: UnitSystem, *, short: bool = False) -> str:
+    """Return ``kitchen: suspect asbestos, old sheet floor, 90 ft² seen, of 1962 (Ines Varga)``."""
+    if not finding.kind:
+        by = f" ({finding.by})" if finding.by else ""
+        return f"{finding_words(finding)}{by}"
+    parts = [f"{finding.place}: {finding.kind}"]
+    if finding.what != finding.kind and not short:
+        parts.append(finding.what)
+    if finding.area_ft2 is not None:
+        parts.append(f"{area_said(finding.area_ft2, units)} seen")
+    if finding.year is not None and not short:
+        parts.append(f"of {finding.year}")
+    return ", ".join(parts) + (f" ({finding.by})" if finding.by and not short else "")
+
+
+def _ways(kind: FoundKind, finding: Finding) -> Iterator[str]:
+    for way in open_ways(kind, finding):
+        yield f"{way.key}: {way.says}; it needs {listed([f'--{need}' for need in way.needs], most=5)}"
+
+
+def proof_words(taken: WayTaken) -> str:
+    """Return what a way on stands on: ``laboratory Bay Analysis, sample K-1 of Wed 4 Mar``, or the day something was cleared."""
+    assert taken.sampled is not None
+    day = day_words(taken.sampled)
+    return f"laboratory {taken.laboratory}, sample {taken.sample} of {day}" if taken.laboratory else f"cleared {day}"
+
+
+def _taken(record: JobRecord, kind: FoundKind, taken: WayTaken) -> str:
+    way = kind.way(taken.way)
+    says = way.says if way is not None else taken.way
+    proof = f", {proof_words(taken)}" if taken.sampled is not None else ""
+    by = f", by {taken.by}" if taken.by else ""
+    because = f", because {taken.because}" if taken.because else ""
+    return f"Way on taken {at_site(record.job.site.zone, taken.at)}: {says}{by}{because}{proof}."

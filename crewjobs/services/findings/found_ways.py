@@ -1,0 +1,220 @@
+"""The way on from a finding, as people say it: what it needs before it opens anything, and what it opens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.evening import Finding
+from crewjobs.domain.found import NEEDS, FoundKind, Way, WayTaken
+from crewjobs.domain.house_ready import WaitingOn
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import UnitSystem, quoted
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import day_words, listed, typed, upper
+from crewjobs.engines.heights.left import left_under
+from crewjobs.engines.readiness.found import held_by, way_taken
+from crewjobs.engines.readiness.others import who_words
+from crewjobs.services.clock import read_gone_day, read_moment
+from crewjobs.services.findings.found_asked import at_any_size
+from crewjobs.services.findings.found_kinds import area_said, live_job, place_named, read_found
+from crewjobs.services.findings.found_told import kind_cautions, proof_words
+from crewjobs.services.findings.found_work import check_its_work, without_other_work
+from crewjobs.services.jobs.heights import height_rows
+from crewjobs.services.rows import Done
+from crewjobs.services.wording import at_site, dated, read_line, task_words
+
+HAULING: Final = "haul-"
+"""How the templates of hauling out begin."""
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+def take_way(
+    uow: UnitOfWork,
+    catalogue: Catalogue,
+    now: datetime,
+    job: int,
+    place: str,
+    what: str,
+    way: str,
+    *,
+    by: str = "",
+    because: str = "",
+    laboratory: str = "",
+    sampled: str = "",
+    sample: str = "",
+    at: str = "",
+) -> Done:
+    """Record the way on from a finding, with all that it needs; what it does not keep on hold may then start.
+
+    Raises:
+        Refused: nothing such was found or a way on is taken already, its kind has no such way, or something it needs is missing.
+    """
+    before = live_job(uow, job)
+    zone = before.job.site.zone
+    kind, where = read_found(catalogue, what), place_named(before, place)
+    found = [one for one in before.findings if one.kind == kind.key and one.place == where]
+    if not found:
+        raise Refused(
+            f"no {kind.key} was found in {where}: record it first (`crewjobs found {job} {typed(where)} {typed(kind.key)}`)."
+        )
+    finding = max(found, key=lambda one: one.at)
+    taken = way_taken(before, finding, now)
+    if taken is not None:
+        raise Refused(
+            f"{kind.key} in {where}: {quoted(taken.way)} was taken {at_site(zone, taken.at)}; `crewjobs undo` takes that back."
+        )
+    chosen, moment = _way(kind, finding, way, uow.shop().units), read_moment(at, zone, now)
+    if not finding.at <= moment <= now:
+        raise Refused(
+            f"{dated(zone, moment)} is no moment for it: it was found {dated(zone, finding.at)}, and now is {dated(zone, now)}."
+        )
+    said = {"by": by, "because": because, "laboratory": laboratory, "sampled": sampled, "sample": sample}
+    _check_needs(chosen, said)
+    check_its_work(before, kind, finding, chosen, moment)
+    day = _sampled(sampled, finding, zone, now)
+    way_on = WayTaken(
+        found_at=finding.at,
+        place=where,
+        kind=kind.key,
+        way=chosen.key,
+        at=moment,
+        by=read_line(by, "who says so"),
+        because=read_line(because, "the reason"),
+        laboratory=read_line(laboratory, "the laboratory"),
+        sampled=day,
+        sample=read_line(sample, "the sample's number"),
+        keeps=tuple(n for n in finding.holds if before.task(n).key.template in chosen.keeps),
+        drops=_dropped(before, finding, chosen),
+    )
+    after = replace(
+        before,
+        tasks=tuple(replace(one, not_needed=True) if one.number in way_on.drops else one for one in before.tasks),
+        ways_taken=(*before.ways_taken, way_on),
+        waiting_on=_answered(before, finding, moment),
+    )
+    after = without_other_work(after, catalogue, kind, finding, chosen)
+    uow.save_job(before, after)
+    proof = f" ({proof_words(way_on)})" if day is not None else ""
+    words = f"job {job}: {kind.key} in {where}: {chosen.says}{proof}"
+    change = uow.commit(words, at=now, job=job)
+    return Done(
+        sentence=f"{upper(words)}.",
+        change=change,
+        then=(
+            *_opened(after, finding, way_on),
+            *_not_waited_for(before, after),
+            *_heights(after, where, chosen, uow.shop().units),
+            *(
+                f"Check: {caution.said}"
+                for caution in kind_cautions(kind, catalogue, before.job.site.year_built)
+                if chosen.leaves
+            ),
+        ),
+    )
+
+
+def _answered(record: JobRecord, finding: Finding, at: datetime) -> tuple[WaitingOn, ...]:
+    """Return what is waited for, with what was asked because of a finding there: its way on is the answer."""
+    return tuple(
+        replace(waits, came_at=at)
+        if waits.came_at is None and waits.holds == finding.holds and waits.what.endswith(f" in {finding.place}")
+        and waits.asked_at == finding.at
+        else waits
+        for waits in record.waiting_on
+    )  # fmt: skip
+
+
+def _way(kind: FoundKind, finding: Finding, text: str, units: UnitSystem) -> Way:
+    plain = " ".join(text.casefold().replace("-", " ").split())
+    way = kind.way(plain)
+    names = listed([quoted(one.key) for one in kind.ways])
+    if way is None:
+        raise Refused(
+            f"{quoted(text)} is no way on from {kind.key}: there {'is' if len(kind.ways) == 1 else 'are'} {names}."
+        )
+    if way.under_ft2 is not None and at_any_size(kind, finding):
+        raise Refused(
+            f"{kind.key} of what was said ({quoted(finding.what)}): a specialist is asked, however little is seen."
+        )
+    if way.under_ft2 is not None and finding.area_ft2 is None:
+        raise Refused(f"{kind.key}: how much of it is seen decides between the ways: record it with --area.")
+    if way.under_ft2 is not None and (finding.area_ft2 or 0.0) >= way.under_ft2:
+        raise Refused(
+            f"{area_said(finding.area_ft2 or 0.0, units)} of {kind.key} are seen: from {area_said(way.under_ft2, units)} on a specialist is asked."
+        )
+    return way
+
+
+def _check_needs(way: Way, said: dict[str, str]) -> None:
+    missing = [f"--{need} ({NEEDS[need]})" for need in way.needs if not said[need].strip()]
+    if missing:
+        more = f": {way.asks_for}" if way.asks_for else ""
+        raise Refused(f"{quoted(way.key)} opens nothing without {listed(missing, most=5)}{more}.")
+
+
+def _sampled(text: str, finding: Finding, zone: str, now: datetime) -> date | None:
+    if not text.strip():
+        return None
+    day, today = read_gone_day(text, to_wall(zone, now).date()), to_wall(zone, now).date()
+    found = to_wall(zone, finding.at).date()
+    if not found <= day <= today:
+        raise Refused(
+            f"a sample of {day_words(day)} is none of this: it was found {day_words(found)}, and today is {day_words(today)}."
+        )
+    return day
+
+
+def _dropped(record: JobRecord, finding: Finding, way: Way) -> tuple[int, ...]:
+    """Return the open tasks a way takes off the job, and the hauling out of what is not taken out any more."""
+    held = [task for task in map(record.task, finding.holds) if task.open]
+    gone = {task.number for task in held if task.key.template in way.drops}
+    for task in held:
+        before = {link.before for link in record.links if link.after == task.number}
+        still = {number for number in before if not record.task(number).not_needed}
+        if task.key.template.startswith(HAULING) and still and still <= gone:
+            gone.add(task.number)
+    return tuple(sorted(gone))
+
+
+def _not_waited_for(before: JobRecord, after: JobRecord) -> Iterator[str]:
+    """Yield whom nobody waits for any more although no answer of theirs was recorded."""
+    still = [old for old, new in zip(before.waiting_on, after.waiting_on, strict=True) if old.came_at != new.came_at]
+    if still:
+        yield f"No longer waited for, though no answer was recorded: {listed([who_words(waits) for waits in still])}."
+
+
+def _heights(record: JobRecord, where: str, way: Way, units: UnitSystem) -> Iterator[str]:
+    """Yield what comes of the height of what is left under a new floor, or that nobody said how thick it is."""
+    if not way.leaves:
+        return
+    if where in left_under(record):
+        rows = [row.sentence for row in height_rows(record, units) if row.look]
+        yield f"It stays under the new floor (`crewjobs heights {record.job.number}`){': look at this' if rows else ''}."
+        yield from (f"{sentence}." for sentence in rows)
+        return
+    if not way.drops:
+        yield "Heights do not count it: measure how high it lies, and look at strips, doors and the flange again before anything is laid."
+        return
+    yield (
+        f"Heights do not count it yet: it is not among the layers of {where}. Add it with its thickness (`crewjobs dump "
+        f"{record.job.number}`, then `load --replace`), and look at `crewjobs heights {record.job.number}` before anything is laid."
+    )
+
+
+def _opened(record: JobRecord, finding: Finding, way: WayTaken) -> Iterator[str]:
+    still = held_by(record, finding, way.at)
+    opened = [task_words(record.task(n)) for n in finding.holds if n not in still and record.task(n).open]
+    if opened:
+        yield f"No longer held by it: {listed(opened, most=12)}."
+    kept = [task_words(record.task(n)) for n in still if record.task(n).open]
+    if kept:
+        yield f"Still on hold, for nothing goes into it: {listed(kept, most=12)}."
+    if way.drops:
+        yield f"Taken off the job: {listed([task_words(record.task(n)) for n in way.drops], most=12)}."

@@ -1,0 +1,119 @@
+"""Changing what was agreed on a job: an edit carries the version the person saw."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import Job, JobState
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import upper
+from crewjobs.services.clock import read_day
+from crewjobs.services.rows import Done
+from crewjobs.services.weeks.plan_faults import promise_gone_by
+from crewjobs.services.wording import read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+
+ENDED = frozenset({JobState.DONE, JobState.CLOSED, JobState.CALLED_OFF})
+
+
+def edit(uow: UnitOfWork, now: datetime, number: int, version: int, changes: Mapping[str, str]) -> Done:
+    """Change fields of a job as typed, all of them or none.
+
+    Raises:
+        Refused: unknown job or field, a value that is not one, or the job changed since `version` was seen.
+    """
+    record = uow.job(number)
+    if record.version != version:
+        raise Refused(f"job {number} was changed meanwhile: look at it again, then repeat what you want changed.")
+    today = to_wall(record.job.site.zone, now).date()
+    job, faults = record.job, []
+    for field, value in changes.items():
+        try:
+            job = _changed(job, field, value, today)
+        except Refused as refused:
+            faults += [f"{field}: {sentence}" for sentence in refused.sentences]
+    if faults:
+        raise Refused(faults)
+    fields = [field for field in changes if getattr(job, field) != getattr(record.job, field)]
+    if not fields:
+        raise Refused(f"job {number} is so already: nothing was changed.")
+    uow.save_job(record, replace(record, job=job))
+    words = [f"{field} {_words(getattr(record.job, field))} → {_words(getattr(job, field))}" for field in fields]
+    what = f"job {number}: {', '.join(words)}"
+    then: tuple[str, ...] = ()
+    still = sum(task.open for task in record.tasks)
+    if still and job.state in ENDED and record.job.state not in ENDED:
+        then = (f"{still} of its tasks are still open and leave the plan: `crewjobs undo` takes this back.",)
+    gone = promise_gone_by(replace(record, job=job), now) if "promised" in fields else ""
+    then = (*then, gone) if gone else then
+    return Done(sentence=upper(what) + ".", change=uow.commit(what, at=now, job=number), then=then)
+
+
+def terms_of(job: Job) -> dict[str, str]:
+    """Return what was agreed on a job by the fields `edit` takes, each as a person would type it."""
+    return {
+        "title": job.title,
+        "state": job.state.value,
+        "promised": job.promised.isoformat() if job.promised else "",
+        "wished": job.wished.isoformat() if job.wished else "",
+        "weight": str(job.weight),
+        "blocked": ", ".join(sorted(day.isoformat() for day in job.blocked)),
+    }
+
+
+def _changed(job: Job, field: str, value: str, today: date) -> Job:
+    setters: dict[str, Callable[[], Job]] = {
+        "title": lambda: replace(job, title=_title(value)),
+        "state": lambda: replace(job, state=_state(value)),
+        "promised": lambda: replace(job, promised=_day(value, today)),
+        "wished": lambda: replace(job, wished=_day(value, today)),
+        "weight": lambda: replace(job, weight=_weight(value)),
+        "blocked": lambda: replace(job, blocked=_days(value, today)),
+    }
+    if field not in setters:
+        raise Refused(f"there is no such field: choose among {', '.join(setters)}.")
+    return setters[field]()
+
+
+def _title(value: str) -> str:
+    title = read_line(value, "the title")
+    if not title:
+        raise Refused("a job needs a title: say what it is called.")
+    return title
+
+
+def _state(value: str) -> JobState:
+    try:
+        return JobState(value.strip().lower())
+    except ValueError:
+        raise Refused(f"{quoted(value)} is not a state: choose among {', '.join(s.value for s in JobState)}.") from None
+
+
+def _day(value: str, today: date) -> date | None:
+    return None if value.strip().lower() in ("", "none") else read_day(value, today)
+
+
+def _days(value: str, today: date) -> frozenset[date]:
+    words = [word for word in re.split(r"[,\s]+", value.strip()) if word]
+    return frozenset() if words in ([], ["none"]) else frozenset(read_day(word, today) for word in words)
+
+
+def _weight(value: str) -> int:
+    if value.strip() not in ("1", "2", "3"):
+        raise Refused(f"{quoted(value)} is not a weight: 1, 2 or 3.")
+    return int(value)
+
+
+def _words(value: object) -> str:
+    if isinstance(value, frozenset):
+        return ", ".join(sorted(str(item) for item in value)) or "none"
+    return "none" if value is None else str(value)

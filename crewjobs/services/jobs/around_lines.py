@@ -1,0 +1,34 @@
+"""What a job's page says of its house and of people: ready or not, dry runs, others waited for, what was told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.wording import day_words, upper
+from crewjobs.engines.readiness.house import HouseState, house, work_begun
+from crewjobs.engines.readiness.others import asked_words, still_out, when_words
+from crewjobs.services.asked.house_ready import state_words
+from crewjobs.services.asked.telling import last_told
+from crewjobs.services.asked.waiting_on import chased_words
+from crewjobs.services.wording import at_site
+
+
+def around_lines(record: JobRecord, now: datetime) -> tuple[str, ...]:
+    """Return the lines of a job's page, nothing where nothing was asked and work has begun all the same."""
+    return tuple(_lines(record, now))
+
+
+def _lines(record: JobRecord, now: datetime) -> Iterator[str]:
+    zone, seen = record.job.site.zone, house(record, now)
+    if seen.state is not HouseState.NOT_ASKED or not work_begun(record, now):
+        yield upper(state_words(seen, zone))
+    for run in record.dry_runs:
+        yield f"Dry run of {run.crew} {at_site(zone, run.at)}: {run.because}"
+    for waits in still_out(record, now):
+        promised = when_words(waits, zone)
+        yield ", ".join(filter(None, (upper(asked_words(waits)), promised, chased_words(waits.chased))))
+    told = last_told(record)
+    if told is not None:
+        yield f"{record.job.customer.name} was told that it is finished {day_words(told)}"

@@ -1,0 +1,210 @@
+"""Callbacks: what is to be put right on a finished job, booked as a small job of its own that is tied to it.
+
+It has work agreed in words and no floor, so it is planned, printed and ticked as any job is, and the old job keeps its
+hours and its pace. What lies in the rooms is the floor that was laid then.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import date, datetime
+from math import isfinite
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.agreed import Walk
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house import Covering, Layer, Room, Stairs, Trim
+from crewjobs.domain.job import Job, JobRecord, JobState
+from crewjobs.domain.material import WOOD, Material, Method
+from crewjobs.domain.tasks import Catalogue
+from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, upper
+from crewjobs.domain.work import MOST_WORK_MIN, ExtraWork
+from crewjobs.services.clock import read_day
+from crewjobs.services.jobs.loading import fresh_record
+from crewjobs.services.rows import Done
+from crewjobs.services.wording import LONGEST_LINE, read_line
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+USUAL_HOURS: Final = "2"
+"""Of one person, where nobody says how long it takes: common practice, no source."""
+_HOUSE: Final = "house"
+_TITLE: Final = "Callback: "
+_HOURS: Final = re.compile(r"(\d{1,4}(?:\.\d{1,4})?)\s*(?:h|hours?)?", re.IGNORECASE)
+_WOOD_LIES: Final = {
+    Method.FLOATING: Covering.FLOATING_WOOD,
+    Method.GLUED: Covering.GLUED_WOOD,
+    Method.NAILED: Covering.NAILED_WOOD,
+}
+"""What wood is called once it lies; every other floor keeps its name."""
+
+
+def book(
+    uow: UnitOfWork,
+    catalogue: Catalogue,
+    now: datetime,
+    number: int,
+    what: str,
+    *,
+    where: str = "",
+    hours: str = "",
+    people: int = 1,
+    wished: str = "",
+    promised: str = "",
+) -> Done:
+    """Book a callback of a finished job: a small job with one entry of work, tied to the old one.
+
+    `where` is a room or stairs of the old job, empty or ``house`` the house as a whole; `hours` are labor of one
+    person as typed (empty: two), `people` how many it takes at once.
+
+    Raises:
+        Refused: unknown job or place, a job that is not finished, nothing said, hours or people out of reach, or a
+            day that is none.
+    """
+    record = uow.job(number)
+    if not record.finished:
+        raise Refused(_not_finished(record))
+    place = _place(record.job, where)
+    today = to_wall(record.job.site.zone, now).date()
+    entry = ExtraWork(
+        what=read_line(what, "what is to be done"),
+        place=place,
+        minutes=_minutes(hours),
+        people=people,
+        needs=_kept_carton(record, place),
+    )
+    job = replace(
+        _small_job(record, uow.next_number(), entry, today),
+        wished=read_day(wished, today) if wished else None,
+        promised=read_day(promised, today) if promised else None,
+    )
+    uow.add_job(fresh_record(job, catalogue))
+    what_was_done = f"job {job.number}: callback of job {number}, {record.job.title}; {place or _HOUSE}: {entry.title}"
+    return Done(
+        sentence=upper(what_was_done) + ".",
+        change=uow.commit(what_was_done, at=now, job=job.number),
+        then=(
+            "Its hours never count in the crew's pace.",
+            f"`crewjobs ready {job.number} --asked NAME --all` says that somebody is there; `crewjobs plan` finds its day.",
+        ),
+    )
+
+
+def _small_job(record: JobRecord, number: int, entry: ExtraWork, today: date) -> Job:
+    """Return the job of a callback: the old one's house and customer, the place of its work as it lies now."""
+    old, place = record.job, entry.place
+    return Job(
+        number=number,
+        title=_title(old),
+        customer=old.customer,
+        site=old.site,
+        callback_of=old.number,
+        blocked=frozenset(day for day in old.blocked if day >= today),
+        rooms=tuple(_bare(record, room) for room in old.rooms if place in ("", room.name)),
+        stairs=tuple(_bare_stairs(record, flight) for flight in old.stairs if place in ("", flight.name)),
+        work=(entry,),
+    )
+
+
+def _not_finished(record: JobRecord) -> str:
+    job, still = record.job, sum(task.open for task in record.tasks)
+    if job.state is JobState.CALLED_OFF:
+        return f"job {job.number} is called off: there is nothing to come back to."
+    if job.state is not JobState.BOOKED:
+        return f"job {job.number} is {job.state}: a callback belongs to a job that was finished."
+    return (
+        f"job {job.number} is not finished, {still} of its tasks {'is' if still == 1 else 'are'} open: "
+        f"what is to be put right there is a punch list item (`crewjobs walk {job.number} after --punch …`)."
+    )
+
+
+def _place(job: Job, where: str) -> str:
+    """Return a room's or stairs' own name for what was typed, empty for the house."""
+    typed = where.strip()
+    if typed.casefold() in ("", _HOUSE):
+        return ""
+    names = [*(room.name for room in job.rooms), *(flight.name for flight in job.stairs)]
+    for name in (*filter(typed.__eq__, names), *(name for name in names if name.casefold() == typed.casefold())):
+        return name
+    there = f"{listed(names, most=9)}, or 'house'" if names else "only 'house'"
+    raise Refused(f"job {job.number} has no room or stairs {quoted(typed)}: it has {there}.")
+
+
+def _minutes(hours: str) -> int:
+    """Return labor minutes of one person for hours as typed."""
+    found = _HOURS.fullmatch(hours.strip() or USUAL_HOURS)
+    labor = float(found[1]) * 60 if found else float("nan")
+    if not isfinite(labor) or not 0 < round(labor) <= MOST_WORK_MIN:
+        raise Refused(
+            f"{quoted(hours.strip())} is no time for a callback: more than 0 hours of one person, "
+            f"{MOST_WORK_MIN // 60} at most, such as 1.5."
+        )
+    return round(labor)
+
+
+def _title(old: Job) -> str:
+    """Return the callback's title, which names the old job; a long one is cut."""
+    tail = f" (job {old.number})"
+    name = old.title.removeprefix(_TITLE)
+    most = LONGEST_LINE - len(_TITLE) - len(tail)
+    return _TITLE + (name if len(name) <= most else name[: most - 1].rstrip() + "…") + tail
+
+
+def _bare(record: JobRecord, room: Room) -> Room:
+    """Return a room as it is now: its size and what stands in it, the floor that was laid, and no new one."""
+    laid = _laid(record, room.floor)
+    return replace(
+        room,
+        layers=(laid,) if laid else room.layers,
+        floor=None,
+        level_ft2=0.0,
+        patch_ft2=0.0,
+        add_plywood=False,
+        pad=False,
+        trim=Trim.NONE,
+        cuts=(),
+    )
+
+
+def _bare_stairs(record: JobRecord, stairs: Stairs) -> Stairs:
+    laid = _laid(record, stairs.floor)
+    return replace(stairs, layers=(laid,) if laid else stairs.layers, floor=None)
+
+
+def _laid(record: JobRecord, floor: str | None) -> Layer | None:
+    """Return the layer that a floor of a job is now, with its year where that is known; None where none was laid."""
+    if floor is None:
+        return None
+    material = record.job.material(floor)
+    done = _laid_on(record, floor)
+    return Layer(covering=_covering(material), year=done.year if done else None)
+
+
+def _laid_on(record: JobRecord, floor: str) -> date | None:
+    zone = record.job.site.zone
+    days = [
+        to_wall(zone, task.done_at).date()
+        for task in record.tasks
+        if task.needs_material == floor and task.done_at is not None
+    ]
+    return max(days, default=None)
+
+
+def _covering(material: Material) -> Covering:
+    return _WOOD_LIES[material.method] if material.kind in WOOD else Covering(material.kind.value)
+
+
+def _kept_carton(record: JobRecord, place: str) -> str:
+    """Return the carton that was left in the house for this floor, with its lot where only one came; else empty."""
+    floors = [room.floor for room in record.job.rooms if room.name == place]
+    floors += [flight.floor for flight in record.job.stairs if flight.name == place]
+    left = any(walk.walk is Walk.AFTER and walk.carton_left for walk in record.walks)
+    if not left or len(record.job.materials) != 1 or floors != [record.job.materials[0].name]:
+        return ""
+    name = record.job.materials[0].name
+    lots = list(dict.fromkeys(lot.name for lot in record.lots if lot.material == name))
+    return f"the carton of {name} kept in the house" + (f", lot {lots[0]}" if len(lots) == 1 else "")

@@ -1,0 +1,1 @@
+"""How floors are laid and what they take: layouts, cut lists and take-offs, in words."""

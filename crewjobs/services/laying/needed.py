@@ -1,0 +1,82 @@
+"""How much of a material is bought: by its layout where one was kept, by its roll, else by area."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.job import Job, JobRecord
+from crewjobs.domain.material import Material
+from crewjobs.engines.estimating.sizing import take_off
+from crewjobs.engines.estimating.waste import waste_of
+from crewjobs.engines.take_off.ways import Way, way_of
+from crewjobs.services.laying.pattern_words import waste_words
+from crewjobs.services.wording import roll_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Needed:
+    """So many cartons (running feet off a roll), and how that was found, ready to follow a count."""
+
+    count: int
+    how: str
+    laid_out: bool
+
+
+def needed(record: JobRecord, material: Material) -> Needed:
+    """Return what to buy of a material, with the usual reserve and one carton kept in the house."""
+    count = take_off(record.job, material)
+    if material.is_sheet:
+        return Needed(count=count, how=roll_words(material, count), laid_out=False)
+    if way_of(material) is not Way.ROWS:
+        return _set_out(record, material, count)
+    planks = _laid_out(record, material)
+    if planks is None:
+        how = f"{material.counted(count)} by area and {waste_words(waste_of(material))}"
+        return Needed(count=count, how=how, laid_out=False)
+    from crewjobs.engines.take_off.planks import cartons_of
+
+    cartons = cartons_of(record.job, material, planks).cartons
+    return Needed(count=cartons, how=f"{material.counted(cartons)} as laid out", laid_out=True)
+
+
+def _set_out(record: JobRecord, material: Material, by_area: int) -> Needed:
+    """Return what a floor takes that is not laid in rows of equal planks: it is computed at once, nothing of it is kept."""
+    count = _count_set_out(record.job, material)
+    if count is None:
+        how = f"{material.counted(by_area)} by area and {waste_words(waste_of(material))}"
+        return Needed(count=by_area, how=how, laid_out=False)
+    return Needed(count=count, how=f"{material.counted(count)} as set out", laid_out=True)
+
+
+@lru_cache(maxsize=64)
+def _count_set_out(job: Job, material: Material) -> int | None:
+    from crewjobs.engines.take_off.herringbone import herringbone_floor  # geometry is loaded only where it is used
+    from crewjobs.engines.take_off.mixed import cartons_by_cover, mixed_floor
+    from crewjobs.engines.take_off.planks import cartons_of
+    from crewjobs.engines.take_off.tiled import tiled_floor
+
+    try:
+        match way_of(material):
+            case Way.RANDOM_LENGTHS:
+                return cartons_by_cover(job, material, mixed_floor(job, material).layout).cartons
+            case Way.TILES:
+                return cartons_of(job, material, tiled_floor(job, material).tiles).cartons
+            case _:
+                return cartons_of(job, material, herringbone_floor(job, material).planks).cartons
+    except Refused:  # rooms that cannot be laid so: `crewjobs layout` says why
+        return None
+
+
+def _laid_out(record: JobRecord, material: Material) -> int | None:
+    """Return the planks of the layout kept of a material, if it is of the rooms as they are."""
+    known = record.layout_of(material.name)
+    if known is None:
+        return None
+    from crewjobs.engines.take_off.floors import is_current  # only for jobs that were laid out
+
+    try:
+        return known.count if is_current(known, record.job, material) else None
+    except Refused:  # a plank whose rules no longer hold together
+        return None

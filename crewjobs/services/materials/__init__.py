@@ -1,0 +1,1 @@
+"""Material: what came, lots, orders, returns, and what to do next about them."""

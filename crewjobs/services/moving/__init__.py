@@ -1,0 +1,1 @@
+"""A house's furniture: what stands where, its stages, the rooms drawn."""

@@ -1,0 +1,285 @@
+"""A customer's notice, built from the plan in force and the job's own facts for the paper to print.
+
+Only this job is looked at, and of it nothing that was noted for the shop alone: see `crewjobs.paper.notice`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.agreed import VisitKind
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.furniture import Piece
+from crewjobs.domain.house import FixtureKind, Room
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, Other, ReadyItem
+from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.material import Method
+from crewjobs.domain.metric_words import told_in
+from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import QUARTER, days_from, to_wall, wall_minute
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.house import is_looking, items_of
+from crewjobs.engines.readiness.others import still_out
+from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
+from crewjobs.services.asked.telling import finish_day, last_told
+from crewjobs.services.calendars.calendar_waits import deliveries
+from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
+from crewjobs.services.jobs.site_facts import week_hours
+from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
+from crewjobs.services.pages.notice_rooms import out_of_use
+from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
+from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+CLEARED: Final = (
+    "shelves, closets and drawers",
+    "lamps, pictures and everything small",
+    "curtains off the floor",
+    "what breaks or matters to you",
+)
+"""What is the customer's to move out of a furnished room; common practice, no source."""
+
+EXTRA_WORK: Final = "extra-work"
+"""The template of work agreed in words: it is told in the words agreed."""
+HOUSE_WORDS: Final = {
+    WALK_BEFORE: "walk-through before the work",
+    HAND_OVER: "walk-through after the work",
+    "protect-house": "protection laid",
+    "uncover-house": "protection taken up",
+    "returns": "what is left counted",
+    "roll-ends": "what is left put away",
+    "lead-papers": "papers on lead paint",
+    "lead-clean-check": "cleaning, checked by the certified renovator",
+}
+"""Tasks of the whole house as its customer is told them; a test holds them to the catalogue."""
+
+
+def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> CustomerNotice:
+    """Return what the customer of a job is to know of the plan as it is.
+
+    Raises:
+        Refused: there is no such job, or it is over or called off.
+    """
+    record, shop, found = uow.job(job), uow.shop(), planned(uow)
+    if record.job.state not in LIVE:
+        raise Refused(
+            f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
+        )
+    stretches = tuple(stretches_of(found, job, now)) if found else ()
+    first, told = first_day(record, stretches), last_told(record)
+    finish = finish_day(found, record) if found and stretches else None
+    return CustomerNotice(
+        shop_name=shop.name,
+        shop_phone=shop.phone,
+        customer=record.job.customer.name,
+        address=record.job.site.address,
+        job=job,
+        as_planned=wall_now(shop, now).date(),
+        sheet=sheet_of(shop, f"Notice for job {job}", found, now),
+        paper=paper_of(shop, paper),
+        finish=finish,
+        told=told if told is not None and told != finish else None,
+        days=tuple(sorted(_days(record, stretches, now), key=lambda one: (one.day, one.start, one.what))),
+        clear=tuple(_to_clear(record, stretches)),
+        to_clear=CLEARED,
+        out=tuple(out_of_use(found, record, now)) if stretches else (),
+        toilets=tuple(toilets_out(found, record)),
+        fixtures=tuple(fixtures_out(found, record)),
+        ready=tuple(_ready(record, shop.units)),
+        ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS) if first else None,
+        comes=tuple(_comes(record, now)),
+        changes=tuple(_changes(record, shop, now)),
+        cautions=tuple(_cautions(record)),
+        house=tuple(_house(record)),
+    )
+
+
+def stretches_of(found: Planned, job: int, now: datetime) -> Iterator[Stretch]:
+    """Yield the stretches of all crews at one job that are still to come or under way, by their start."""
+    zone = found.shop.zone
+    placed = [placement for placement in found.plan.placements if placement.key.job == job]
+    if not placed:
+        return
+    today, last = to_wall(zone, now).date(), to_wall(zone, max(p.end for p in placed)).date()
+    crews = [crew.name for crew in found.shop.crews if any(p.crew == crew.name for p in placed)]
+    stretches = [
+        stretch
+        for day in days_from(today, max(0, (last - today).days + 1))
+        for crew in crews
+        for stretch in found.day(crew, day)
+        if stretch.record.job.number == job and stretch.end > now
+    ]
+    yield from sorted(stretches, key=lambda stretch: (stretch.start, stretch.crew))
+
+
+def first_day(record: JobRecord, stretches: Sequence[Stretch]) -> date | None:
+    """Return the site's date on which cartons or a crew come first by the plan; None where somebody came already."""
+    if any(task.started_at or task.done_at for task in record.tasks if not is_looking(task)):
+        return None
+    coming = [s.start for s in stretches if any(not is_looking(task) for task in s.tasks)]
+    return to_wall(record.job.site.zone, min(coming)).date() if coming else None
+
+
+def _days(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> Iterator[NoticeDay]:
+    zone = record.job.site.zone
+    spans = [(s.start, s.end, upper(_work_words(s.tasks)), _with_you(s.tasks)) for s in stretches]
+    for visit in record.small_visits:
+        end = visit.start + timedelta(minutes=visit.minutes)
+        if visit.done_at is None and end > now:
+            what = f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min"
+            spans.append((visit.start, end, what, visit.kind is VisitKind.WALK_THROUGH))
+    for start, end, what, with_you in spans:
+        begin, over = to_wall(zone, start), to_wall(zone, end)
+        late = -(-wall_minute(over) // QUARTER) * QUARTER % (24 * 60)
+        early = wall_minute(begin) // QUARTER * QUARTER
+        yield NoticeDay(
+            day=begin.date(),
+            start=begin.time().replace(hour=early // 60, minute=early % 60, second=0, tzinfo=None),
+            end=over.time().replace(hour=late // 60, minute=late % 60, second=0, tzinfo=None),
+            what=what,
+            with_you=with_you,
+        )
+
+
+def _work_words(tasks: Sequence[Task]) -> str:
+    """Return what a stretch is about; where nothing but house tasks are done, each in words its customer knows."""
+    if all(task.key.template in HOUSE_WORDS or task.key.template == EXTRA_WORK for task in tasks):
+        said = dict.fromkeys(HOUSE_WORDS.get(task.key.template, task.title) for task in tasks)
+        return listed(list(said), most=6)
+    return work_words(tasks)
+
+
+def _with_you(tasks: Sequence[Task]) -> bool:
+    return any(task.key.template in (WALK_BEFORE, HAND_OVER) for task in tasks)
+
+
+def _to_clear(record: JobRecord, stretches: Sequence[Stretch]) -> Iterator[ToClear]:
+    """Yield the furnished rooms in which no work has begun, each with the evening before the first work in it."""
+    zone = record.job.site.zone
+    for room in record.job.rooms:
+        tasks = [task for task in record.tasks if _in_room(task, room) and not is_looking(task) and not task.not_needed]
+        begun = any(task.started_at or task.done_at for task in tasks)
+        if room.floor is None or begun or not (room.furniture or record.job.site.occupied) or not tasks:
+            continue
+        numbers = {task.number for task in tasks}
+        starts = [piece.start for s in stretches for piece in s.pieces if piece.task in numbers]
+        by = to_wall(zone, min(starts)).date() - timedelta(days=1) if starts else None
+        ours = tuple(_piece_words(piece) for piece in room.furniture if not piece.stays)
+        yield ToClear(room=room.name, by=by, we_move=ours)
+
+
+def _in_room(task: Task, room: Room) -> bool:
+    return task.key.scope.kind in (ScopeKind.ROOM, ScopeKind.SECTION) and task.key.scope.name == room.name
+
+
+def _piece_words(piece: Piece) -> str:
+    return f"{piece.count} × {piece.name}" if piece.count > 1 else piece.name
+
+
+def _ready(record: JobRecord, units: UnitSystem) -> Iterator[str]:
+    """Yield what must be there, item by item as it is asked; where it matters why."""
+    for item in items_of(record.job):
+        words = upper(asked_words(item))
+        yield f"{words}{': ' + why if (why := ready_why(record, item, units)) else ''}"
+    cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
+    if cartons:
+        what = listed([task.where for task in cartons], most=4)
+        yield f"A clear way in and dry room for the material ({what}): it lies in the rooms before it is laid"
+
+
+def asked_words(item: ReadyItem) -> str:
+    """Return an item as it is asked of the customer."""
+    return READY_WORDS[item].replace("the customer's", "yours")
+
+
+def ready_why(record: JobRecord, item: ReadyItem, units: UnitSystem) -> str:
+    """Return what an item means at this house, in words for its customer; empty where it says itself."""
+    if item is ReadyItem.AIR:
+        floors = {room.floor for room in record.job.rooms} | {flight.floor for flight in record.job.stairs}
+        ranges = [str(m.asks.temperature) for m in record.job.materials if m.name in floors]
+        if len(set(ranges)) == 1:
+            return told_in(f"day and night, {ranges[0]} °F, until we are done", units)
+        return "day and night, until we are done" if ranges else ""
+    if item is ReadyItem.POWER:
+        return "outlets that work in or beside the rooms"
+    if item is ReadyItem.KEY:
+        return "from the hour we come until we leave"
+    return ""
+
+
+def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
+    zone = record.job.site.zone
+    for one in sorted(deliveries(record, now), key=lambda one: one.at):
+        at = to_wall(zone, one.at)
+        when = day_words(at.date()) if one.all_day else moment_words(at)
+        yield f"{when}: {one.summary.removesuffix(' due')}, as the supplier promised it"
+
+
+def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
+    """Yield what could move a day; of others who are waited for only who they are: what was noted of them stays in the shop."""
+    for waits in still_out(record, now):
+        who = "your own choice" if waits.who is Other.CUSTOMER else f"the {waits.who.value}"
+        if waits.who is Other.OTHER:
+            who = "somebody else's work"
+        promised = (
+            f", promised for {moment_words(to_wall(record.job.site.zone, waits.promised))}" if waits.promised else ""
+        )
+        yield f"We wait for {who}{promised}"
+    if any(True for _ in deliveries(record, now)):
+        yield "A delivery that comes late"
+    if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(
+        room.layers for room in record.job.rooms
+    ):
+        yield "What shows under the old floor once it is out; extra work is agreed with you first"
+    yield "What lies, cures or dries in your house takes its hours; a reading or a look can add a day"
+    phone = f" ({shop.phone})" if shop.phone else ""
+    yield f"{shop.name}{phone} tells you of a change before that day. Please tell us of any on your side"
+
+
+def _cautions(record: JobRecord) -> Iterator[str]:
+    """Yield what the people of the house mind: what to leave alone and who decides. Sources as in the catalogue's cautions."""
+    job = record.job
+    laid = [
+        room for room in job.rooms if room.floor and any(_in_room(task, room) and task.open for task in record.tasks)
+    ]
+    old = [room.name for room in laid if any(layer.suspect for layer in room.layers)]
+    if old:
+        yield (
+            f"Old floor in {listed(old, most=6)} may hold asbestos (put in up to 1980, or nobody knows when): please do not "
+            "lift, break, sand or sweep it. Nobody disturbs it until an accredited inspector's sample is answered; "
+            "removal is for trained, licensed people."
+        )
+    if job.site.lead_rule and any(room.painted_trim for room in laid):
+        yield (
+            "In a house built before 1978, or of a year nobody knows, painted trim may hold lead: children and pets stay "
+            "out of the rooms we work in. The certified renovator and local rules decide how it is worked."
+        )
+    if any(room.has(kind) for room in laid for kind in (FixtureKind.GAS_RANGE, FixtureKind.GAS_DRYER)):
+        yield (
+            "Gas is shut, disconnected and reconnected by a licensed person only. Smell gas: everyone out, no switches, "
+            "call the gas company from outside."
+        )
+    if any(job.material(room.floor).method is Method.GLUED for room in laid if room.floor):
+        yield "Adhesive is spread: its label says about flames, pilot lights and airing; ask us for it."
+
+
+def _house(record: JobRecord) -> Iterator[str]:
+    site = record.job.site
+    if site.pets:
+        yield "Please keep your pets out of the rooms we work in"
+    yield "We unload close to the door: please keep a place free for the truck"
+    if site.elevator is not None:
+        yield f"The elevator is booked for us: {week_hours(site.elevator)}"
+    if site.hours is not None:
+        yield f"We work at your house {week_hours(site.hours)}"
+    ahead = sorted(record.job.blocked)
+    if ahead:
+        yield f"We do not come on {listed([day_words(day) for day in ahead], most=6)}, as you asked"

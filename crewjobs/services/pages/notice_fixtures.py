@@ -1,0 +1,86 @@
+"""What of a customer's house is taken out and put back, by the plan: toilets, sinks, ranges, washers and what else stands there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from crewjobs.domain.house import FixtureKind
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, moment_words
+from crewjobs.paper.notice import FixtureOut
+from crewjobs.services.jobs.known import (
+    APPLIANCES_OUT,
+    GAS_APPLIANCES_OUT,
+    PLUMBED_APPLIANCES_OUT,
+    TOILET_BACK,
+    TOILET_OUT,
+)
+from crewjobs.services.weeks.toilets import resets
+from crewjobs.services.weeks.visits import Planned
+
+BACK_AND_WHAT: Final = {
+    "sink-out": ("sink-back", (FixtureKind.PEDESTAL_SINK,)),
+    APPLIANCES_OUT: (
+        "appliances-back",
+        (
+            FixtureKind.ELECTRIC_RANGE,
+            FixtureKind.HARD_WIRED_RANGE,
+            FixtureKind.REFRIGERATOR,
+            FixtureKind.ELECTRIC_DRYER,
+        ),
+    ),
+    PLUMBED_APPLIANCES_OUT: (
+        "plumbed-appliances-back",
+        (FixtureKind.DISHWASHER, FixtureKind.HARD_WIRED_DISHWASHER, FixtureKind.WASHER),
+    ),
+    GAS_APPLIANCES_OUT: ("gas-appliances-back", (FixtureKind.GAS_RANGE, FixtureKind.GAS_DRYER)),
+}
+"""By the template that takes something out: the one that puts it back, and what it is about; a test holds them to the catalogue."""
+
+
+def toilets_out(found: Planned | None, record: JobRecord) -> Iterator[FixtureOut]:
+    """Yield each toilet that is out or comes out; where all listed ones do, what is used meanwhile."""
+    site, every = record.job.site, bool(resets(record))
+    for out in record.tasks:
+        back = next((t for t in record.tasks if (t.key.template, t.where) == (TOILET_BACK, out.where)), None)
+        if out.key.template != TOILET_OUT or out.not_needed or back is None or not back.open:
+            continue
+        meanwhile = "another toilet in the house stays" if not every else "agreed with you before it comes out"
+        if site.toilet_meanwhile and every:
+            meanwhile = site.toilet_meanwhile
+        yield FixtureOut(
+            what="toilet",
+            room=out.where,
+            out=_when(found, record, out, last=False) if out.open else "already",
+            back=_when(found, record, back, last=True),
+            meanwhile=f"Meanwhile: {meanwhile}.",
+        )
+
+
+def fixtures_out(found: Planned | None, record: JobRecord) -> Iterator[FixtureOut]:
+    """Yield what else is out or comes out of each room: what it is, from when to when."""
+    for out in record.tasks:
+        if out.key.template not in BACK_AND_WHAT or out.not_needed:
+            continue
+        template, kinds = BACK_AND_WHAT[out.key.template]
+        back = next((t for t in record.tasks if (t.key.template, t.where) == (template, out.where)), None)
+        room = next((room for room in record.job.rooms if room.name == out.key.scope.name), None)
+        there = [kind.value for kind in kinds if room is not None and room.has(kind)]
+        if back is None or not back.open or not there:
+            continue
+        yield FixtureOut(
+            what=listed(there, most=6),
+            room=out.where,
+            out=_when(found, record, out, last=False) if out.open else "already",
+            back=_when(found, record, back, last=True),
+        )
+
+
+def _when(found: Planned | None, record: JobRecord, task: Task, *, last: bool) -> str:
+    placed = found.placement(record.job.number, task.number) if found else None
+    if placed is None:
+        return "on a day not planned yet"
+    return f"about {moment_words(to_wall(record.job.site.zone, placed.end if last else placed.start))}"

@@ -1,0 +1,473 @@
+"""One crew's day plan, built from the plan in force and today's facts for the paper to print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date, datetime, time, timedelta
+from itertools import pairwise
+
+from crewjobs.domain.crew import Crew, Worker
+from crewjobs.domain.evening import latest
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Catalogue, Driver, Phase, Task
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wall import Span as Hours
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, moment_words, upper
+from crewjobs.engines.planning.layout import TaskTime
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.goods import goods_for
+from crewjobs.engines.readiness.holds import HoldKind, holds, is_carry_in
+from crewjobs.engines.readiness.lots import places_of
+from crewjobs.paper.model import (
+    Caution,
+    DayPlan,
+    Drive,
+    EntryNote,
+    House,
+    HouseFact,
+    HouseLayout,
+    HowFar,
+    LeadOnly,
+    Person,
+    Sheet,
+    Span,
+    TaskKind,
+    TaskLine,
+    initials,
+)
+from crewjobs.services.findings.found_told import house_cautions, site_found, task_cautions
+from crewjobs.services.jobs.heights import height_notes
+from crewjobs.services.jobs.jobs import quantity_words
+from crewjobs.services.jobs.known import (
+    APPLIANCES_OUT,
+    GAS_APPLIANCES_OUT,
+    HAND_OVER,
+    PLUMBED_APPLIANCES_OUT,
+    READINGS,
+)
+from crewjobs.services.jobs.site_facts import site_facts
+from crewjobs.services.materials.lots import lot_notes
+from crewjobs.services.pages.page_agreed import agreed_facts
+from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layouts
+from crewjobs.services.pages.page_load import load_items
+from crewjobs.services.pages.page_moves import stages_on
+from crewjobs.services.pages.page_waits import waits_today
+from crewjobs.services.people.away import away_words
+from crewjobs.services.people.day_hours import single_day_words
+from crewjobs.services.readings.reading_notes import reading_notes
+from crewjobs.services.ticking import hold_words
+from crewjobs.services.waiting.held_work import others_hold, owed_to
+from crewjobs.services.weeks.shared_tools import last_at
+from crewjobs.services.weeks.visits import Planned, Stretch
+from crewjobs.services.wording import hours_words, told_of
+
+MEASURED = frozenset({Driver.AREA, Driver.PERIMETER, Driver.STEPS})
+"""Drivers of tasks that are asked in the evening how far they got, where they are big enough to stop halfway."""
+WORTH_ASKING_MIN = 45
+IDLE = timedelta(minutes=60)
+
+
+def build_day_plan(
+    found: Planned, catalogue: Catalogue, crew: Crew, day: date, now: datetime, *, lead_copy: bool, paper: str
+) -> DayPlan:
+    """Return what a crew's page for a day says."""
+    shop = found.shop
+    stretches = found.day(crew.name, day)
+    there = found.present(crew.name, day)
+    marks = initials([worker.name for worker in there])
+    lunch = _lunch(crew.hours.on(day))
+    drives = tuple(_drives(found, stretches, lunch))
+    lunch = _after_drive(found, lunch, drives, stretches)
+    if lunch and not (drives and drives[0].start <= lunch.start and lunch.end <= drives[-1].end):
+        lunch = None  # the crew is not out over lunch
+    return DayPlan(
+        shop_name=shop.name,
+        shop_phone=shop.phone,
+        crew_name=crew.name,
+        people=tuple(
+            Person(name=w.name, initials=m, lead=w.lead, note=_lent(found, crew.name, w.name, day))
+            for w, m in zip(there, marks, strict=True)
+        ),
+        day=day,
+        sheet=Sheet(
+            name=f"{crew.name} {day:%a} {day.day} {day:%b}",
+            revision=found.plan.number,
+            printed_at=to_wall(shop.zone, now).replace(tzinfo=None),
+        ),
+        paper="a4" if (paper or shop.paper) == "a4" else "letter",
+        start=drives[0].start if drives else None,
+        start_place="shop",
+        back_by=drives[-1].end if drives else None,
+        lunch=lunch,
+        drives=drives,
+        notes=tuple(_day_notes(found, crew, day, stretches, lunch)),
+        load=load_items(stretches, catalogue, shop.units, crew.truck, last_at(found, stretches, catalogue)),
+        truck_list=crew.truck,
+        waits=waits_today(found, stretches, day, now),
+        cautions=_cautions(stretches, catalogue, now),
+        houses=tuple(
+            _house(found, stretch, number, catalogue, marks, lunch, now) for number, stretch in enumerate(stretches, 1)
+        ),
+        lead_only=_lead_only(stretches) if lead_copy else None,
+    )
+
+
+def _lent(found: Planned, crew: str, worker: str, day: date) -> str:
+    """Return from which crew somebody works with this one today, empty for its own people."""
+    origin = next((one.crew for one in found.away if (one.worker, one.to, one.day) == (worker, crew, day)), "")
+    whole = any(one.name == crew and not one.only for one in found.shop.crews)
+    return f"lent by {origin} today" if origin and whole else ""
+
+
+def _wall(found: Planned, instant: datetime) -> time:
+    return to_wall(found.shop.zone, instant).time().replace(tzinfo=None)
+
+
+def _drives(found: Planned, stretches: Sequence[Stretch], lunch: Span | None) -> Iterator[Drive]:
+    """Yield the legs of the day: from the shop, between houses (lunch first where both fit), back to the shop."""
+    before: tuple[datetime, str, int] | None = None
+    for number, stretch in enumerate(stretches, start=1):
+        minutes = stretch.record.job.site.drive_min
+        if before is None:
+            leave, origin, leg = stretch.start - timedelta(minutes=minutes), "Shop", timedelta(minutes=minutes)
+        else:
+            leave, origin = before[0], before[1]
+            leg = min(timedelta(minutes=before[2] + minutes), stretch.start - leave)
+            leave = _after_lunch(found, leave, leg, stretch.start, lunch)
+        yield Drive(start=_wall(found, leave), end=_wall(found, leave + leg), what=f"{origin} to House {number}")
+        before = (stretch.end, f"House {number}", minutes)
+    if before is not None:
+        back = before[0] + timedelta(minutes=before[2])
+        yield Drive(start=_wall(found, before[0]), end=_wall(found, back), what=f"{before[1]} to shop")
+
+
+def _after_lunch(found: Planned, leave: datetime, leg: timedelta, arrive_by: datetime, lunch: Span | None) -> datetime:
+    """Return when a leg starts: after lunch where it would run into it and there is time for both."""
+    if lunch is None or not (_wall(found, leave) < lunch.end and _wall(found, leave + leg) > lunch.start):
+        return leave
+    wall = to_wall(found.shop.zone, leave)
+    rested = datetime.combine(wall.date(), lunch.end, wall.tzinfo)
+    return rested if rested + leg <= arrive_by else leave
+
+
+def _after_drive(
+    found: Planned, lunch: Span | None, drives: Sequence[Drive], stretches: Sequence[Stretch]
+) -> Span | None:
+    """Return lunch, eaten on arrival where the drive runs into it and cannot wait until after."""
+    if lunch is None:
+        return None
+    for leg in drives:
+        if leg.start < lunch.end and leg.end > lunch.start:
+            length = _minutes(lunch.end) - _minutes(lunch.start)
+            next_work = min(
+                (_minutes(_wall(found, s.start)) for s in stretches if _wall(found, s.start) >= leg.end),
+                default=24 * 60,
+            )
+            end = min(_minutes(leg.end) + length, next_work)
+            return Span(start=leg.end, end=time(end // 60, end % 60)) if end > _minutes(leg.end) else None
+    return lunch
+
+
+def _minutes(wall: time) -> int:
+    return wall.hour * 60 + wall.minute
+
+
+def _lunch(hours: Sequence[Hours]) -> Span | None:
+    """Return the longest gap between the crew's hours of a day."""
+    gaps = [(after.start - before.end, before.end, after.start) for before, after in pairwise(hours)]
+    if not gaps:
+        return None
+    _, start, end = max(gaps)
+    return Span(start=time(start // 60, start % 60), end=time(end // 60, end % 60))
+
+
+def _day_notes(
+    found: Planned, crew: Crew, day: date, stretches: Sequence[Stretch], lunch: Span | None
+) -> Iterator[str]:
+    if (words := single_day_words(crew, day)) and day not in found.shop.holidays:
+        yield words
+    yield from away_words(found.shop, found.away, crew.name, day)
+    yield from _small_visits(found, crew, day)
+    if not stretches:
+        off = day in found.shop.holidays or not crew.comes(day)
+        yield f"{crew.name} is off today." if off else "Nothing is planned for this crew today."
+        return
+    yield from _on_no_line(found.present(crew.name, day), stretches)
+    for before, after in pairwise(stretches):
+        drive = timedelta(minutes=before.record.job.site.drive_min + after.record.job.site.drive_min)
+        if before.record.job.number == after.record.job.number:
+            drive = timedelta()
+        free = after.start - before.end - drive
+        if free >= IDLE and not (lunch and free <= IDLE * 1.5 and _wall(found, before.end) <= lunch.start):
+            yield f"{_wall(found, before.end):%H:%M} to {_wall(found, after.start):%H:%M}: nothing planned, ask the shop."
+
+
+def _on_no_line(there: Sequence[Worker], stretches: Sequence[Stretch]) -> Iterator[str]:
+    """Yield who is there and stands on no line of the page: the plan was made with fewer people."""
+    pieces = [piece for stretch in stretches for piece in stretch.pieces]
+    most = max(len(piece.people) for piece in pieces)
+    busy = {place for piece in pieces for place in piece.people}
+    names = [worker.name for place, worker in enumerate(there) if place not in busy]
+    if names:
+        people = f"{most} {'person' if most == 1 else 'people'}"
+        stand = "stands" if len(names) == 1 else "stand"
+        yield (
+            f"{listed(names)} {stand} on no line: no work of today is planned with more than {people} at once. "
+            "Plan again if somebody came since; else the lead says where they help."
+        )
+
+
+def _small_visits(found: Planned, crew: Crew, day: date) -> Iterator[str]:
+    """Yield who of the crew makes a small visit that day, where and for what."""
+    names = {worker.name for worker in (*crew.workers, *found.present(crew.name, day))}
+    for booked in found.small:
+        visit = booked.visit
+        if visit.who in names and to_wall(found.shop.zone, visit.start).date() == day:
+            why = f" ({visit.why})" if visit.why else ""
+            yield f"{_wall(found, visit.start):%H:%M} {visit.who} at job {booked.job}: {visit.kind}{why}"
+
+
+def _cautions(stretches: Sequence[Stretch], catalogue: Catalogue, now: datetime) -> tuple[Caution, ...]:
+    """Return the day's cautions in the order to act in; one said for several houses is said once."""
+    houses: dict[tuple[int, str, str], list[int]] = {}
+    for number, stretch in enumerate(stretches, start=1):
+        record = stretch.record
+        said = [caution for task in stretch.tasks for caution in task_cautions(record, task, catalogue, now)]
+        for caution in (*said, *house_cautions(record, catalogue, now)):
+            at = houses.setdefault((caution.order, caution.key, caution.said), [])
+            if number not in at:
+                at.append(number)
+    return tuple(
+        Caution(text=text, house=at[0] if len(at) == 1 and len(stretches) > 1 else None)
+        for (_, _, text), at in sorted(houses.items())
+    )
+
+
+def _house(
+    found: Planned,
+    stretch: Stretch,
+    number: int,
+    catalogue: Catalogue,
+    marks: Sequence[str],
+    lunch: Span | None,
+    now: datetime,
+) -> House:
+    job = stretch.record.job
+    agreed = agreed_facts(stretch.record, stretch.tasks, found.shop.units, now)
+    layouts = layouts_on(stretch.record, stretch.tasks, found.shop.units, _over_by(found, stretch))
+    return House(
+        number=number,
+        job=job.number,
+        customer=job.customer.name,
+        address=job.site.address,
+        phone=job.customer.phone,
+        work=_work(stretch),
+        arrive=_wall(found, stretch.start),
+        leave=_wall(found, stretch.end),
+        hours=_hours(found, stretch, len(marks), lunch),
+        facts=(
+            *_trucks(found, stretch),
+            *(HouseFact(label=label, text=text) for label, text in site_facts(stretch.record)),
+            *(
+                HouseFact(label="Found", text=text)
+                for text in site_found(stretch.record, catalogue, now, found.shop.units)
+            ),
+            *agreed,
+            *(HouseFact(label="Cut list", text=text) for text in stale_layouts(stretch.record, stretch.tasks)),
+        ),
+        owed=owed_to(stretch.record, stretch.tasks, now),
+        asks_hours=not _by_a_sub(found, stretch),
+        stages=stages_on(stretch.record, stretch.tasks, now, catalogue),
+        layouts=layouts,
+        tasks=tuple(_lines(found, stretch, catalogue, marks, now, layouts)),
+        moved_anyway=tuple(_moved_anyway(stretch)),
+        floor_notes=tuple(_floor_notes(stretch)),
+    )
+
+
+def _over_by(found: Planned, stretch: Stretch) -> frozenset[int]:
+    """Return the tasks of a job that are over by the plan when a crew comes to it."""
+    placed = [p for p in found.plan.placements if p.key.job == stretch.record.job.number]
+    return frozenset(task for p in placed if p.end <= stretch.start for task in p.tasks)
+
+
+def _work(stretch: Stretch) -> str:
+    job = stretch.record.job
+    rooms = list(dict.fromkeys(task.key.scope.name for task in stretch.tasks if task.key.scope.name))
+    named = [name for name in rooms if any(room.name == name for room in job.rooms)]
+    floors = list(dict.fromkeys(job.room(name).floor for name in named if job.room(name).floor))
+    kinds = [f"{job.material(floor).name} ({job.material(floor).kind.value})" for floor in floors if floor]
+    return f"{job.title}: {listed(kinds)}" if kinds else job.title
+
+
+def _hours(found: Planned, stretch: Stretch, people: int, lunch: Span | None) -> str:
+    """Return clock hours and people-hours, each called what it is; of a sub no people-hours are asked."""
+    clock = stretch.end - stretch.start
+    arrive, leave = _wall(found, stretch.start), _wall(found, stretch.end)
+    rest = timedelta()
+    if lunch and arrive <= lunch.start and leave >= lunch.end:
+        rest = timedelta(hours=lunch.end.hour - lunch.start.hour, minutes=lunch.end.minute - lunch.start.minute)
+    labor = sum(((p.end - p.start) * len(p.people) for p in stretch.pieces), timedelta())
+    less = f", {hours_words(rest)} of it lunch" if rest else ""
+    if _by_a_sub(found, stretch):
+        return f"{hours_words(clock)} by the clock{less}"
+    return (
+        f"{hours_words(clock)} by the clock{less}; {people} {'person' if people == 1 else 'people'}, "
+        f"{hours_words(labor)} of work in people-hours"
+    )
+
+
+def _by_a_sub(found: Planned, stretch: Stretch) -> bool:
+    return any(crew.sub is not None for crew in found.shop.crews if crew.name == stretch.crew)
+
+
+def _trucks(found: Planned, stretch: Stretch) -> Iterator[HouseFact]:
+    """Yield what suppliers' trucks bring to the house on this visit: cartons for the rooms, goods its work needs."""
+    record = stretch.record
+    for task in stretch.tasks:
+        name = task.key.scope.name
+        if not is_carry_in(task) or not task.open or any(lot.material == name for lot in record.lots):
+            continue
+        material = record.job.material(name)
+        clock = material_clock(record, material, stretch.start)
+        due = f", due {_wall(found, clock.due):%H:%M}" if clock.due else ""
+        check = "measure the roll, then into the rooms" if material.is_sheet else "count them, then into the rooms"
+        yield HouseFact(label="Truck", text=f"{material.counted(round(task.quantity))} of {name}{due}; {check}")
+    lines = {clock.line.name: clock for task in stretch.tasks for clock in goods_for(record, task, stretch.start)}
+    for name, goods in lines.items():
+        due = f", due {moment_words(to_wall(found.shop.zone, goods.due))}" if goods.due else ""
+        yield HouseFact(label="Truck", text=f"{goods.line.counted(goods.missing)} of {name}{due}; count them")
+
+
+def _lines(
+    found: Planned,
+    stretch: Stretch,
+    catalogue: Catalogue,
+    marks: Sequence[str],
+    now: datetime,
+    layouts: Sequence[HouseLayout],
+) -> Iterator[TaskLine]:
+    parts = [piece.task for piece in stretch.pieces]
+    noted: set[str] = set()
+    for i, piece in enumerate(stretch.pieces):
+        task = stretch.record.task(piece.task)
+        first, last = piece.task not in parts[:i], piece.task not in parts[i + 1 :]
+        goes_on = "" if first and piece.part == 1 else ", goes on"
+        template = catalogue.template(task.key.template)
+        notes = template.notes if template and template.key not in noted and piece.part == 1 else ()
+        noted.add(task.key.template)
+        shop = found.shop
+        here = (
+            (
+                *reading_notes(stretch.record, task, shop.wood_target, shop.units),
+                *height_notes(stretch.record, task, shop.units),
+            )
+            if piece.part == 1
+            else ()
+        )
+        yield TaskLine(
+            task=task.number,
+            title=task.title + goes_on,
+            kind=_kind(stretch.record, task) if first else "task",
+            at=_wall(found, piece.start),
+            until=_wall(found, piece.end),
+            initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
+            place="" if task.where == "house" else upper(task.where),
+            notes=(*here, *notes),
+            wait_note=_wait_note(stretch.record, task),
+            hold=_hold(stretch.record, task, piece, now, found.shop.units),
+            how_far=_how_far(stretch.record, task, found, layouts) if last else None,
+        )
+
+
+def _marks(marks: Sequence[str], places: Sequence[int]) -> tuple[str, ...]:
+    """Return the initials of those on a task; who went away since the plan was made is missing by "?"."""
+    return tuple(marks[i] if i < len(marks) else "?" for i in places)
+
+
+def _kind(record: JobRecord, task: Task) -> TaskKind:
+    if task.unit in (Driver.PIECES, Driver.CARRYING):
+        return "move"
+    if task.key.template in READINGS:
+        return "reading"
+    return "wait starts" if _wait_note(record, task) else "task"
+
+
+def _wait_note(record: JobRecord, task: Task) -> str:
+    """Return the waits that the task starts in this job, shortest first."""
+    mine = [link for link in record.links if link.before == task.number]
+    waits = {(link.wait_min, link.name) for link in mine if link.wait_min}
+    said = [f"{name} {hours_words(timedelta(minutes=minutes))}" for minutes, name in sorted(waits)]
+    most = min((link.most_min for link in mine if link.most_min is not None), default=None)
+    if most is not None:
+        said.append(f"no longer than {hours_words(timedelta(minutes=most))}: the label decides")
+    return "; ".join(said)
+
+
+def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: UnitSystem) -> str:
+    """Return what still holds the task at its planned start; what the plan does before it is no hold.
+
+    The house is said once at its head, and so are others who have promised to be there before.
+    """
+    if not task.open:
+        return ""
+    found = [
+        hold
+        for hold in holds(record, task, piece.start)
+        if hold.kind in (HoldKind.DEW, HoldKind.LEVEL)
+        or (hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start)
+    ]
+    said = [told_of(record.job, hold_words(found, record.job.site.zone), units)] if found else []
+    others = others_hold(record, task, now, piece.start)
+    return f"{upper('; '.join([*said, others] if others else said))}." if said or others else ""
+
+
+def _how_far(record: JobRecord, task: Task, found: Planned, layouts: Sequence[HouseLayout]) -> HowFar | None:
+    said = latest(record.how_far, task.number)
+    if said is not None and task.open:  # asked on in the unit people counted
+        done = f"{said.done:g} {said.unit}"
+        return HowFar(total=f"{said.whole:g}", unit=said.unit, unit_first=said.unit == "rows", before=done)
+    if task.unit not in MEASURED or task.estimate.expected < WORTH_ASKING_MIN or task.phase is Phase.HOUSE:
+        return None
+    if (rows := rows_of(record, layouts, task)) > 1:
+        return HowFar(total=str(rows), unit="rows", unit_first=True)
+    total, _, unit = quantity_words(task, found.shop.units).partition(" ")
+    return HowFar(total=total, unit=unit)
+
+
+def _moved_anyway(stretch: Stretch) -> Iterator[str]:
+    for task in stretch.tasks:
+        if task.key.template == GAS_APPLIANCES_OUT:
+            yield f"Gas range or dryer ({task.where}): not our work, moved only after the licensed person is done"
+        elif task.key.template == APPLIANCES_OUT:
+            yield f"Appliances ({task.where}): not our work, moved so that the floor can be laid"
+        elif task.key.template == PLUMBED_APPLIANCES_OUT:
+            yield f"Dishwasher or washer ({task.where}): not our work, moved so that the floor can be laid"
+
+
+def _floor_notes(stretch: Stretch) -> Iterator[str]:
+    places = {task.key.scope.name for task in stretch.tasks}
+    for room in stretch.record.job.rooms:
+        stays = [piece.name for piece in room.furniture if piece.stays]
+        if stays and room.name in places:
+            yield f"Stays where it is, never moved: {listed(stays)} ({room.name})"
+    yield from lot_notes(stretch.record, stretch.tasks)
+    if any(task.key.template == HAND_OVER for task in stretch.tasks):
+        laid = [m for m in stretch.record.job.materials if places_of(stretch.record.job, m.name)]
+        if any(not material.is_sheet for material in laid):
+            yield "One full carton stays in the house, its lot written on it"
+        if any(material.is_sheet for material in laid):
+            yield "The largest offcuts stay in the house, rolled, their run number on them"
+    elif any(task.stage > 0 for task in stretch.tasks):
+        yield "Tonight: vacuumed, cords up, blades away, way clear; plastic off the grille, then fan on"
+
+
+def _lead_only(stretches: Iterable[Stretch]) -> LeadOnly:
+    return LeadOnly(
+        entry_notes=tuple(
+            EntryNote(house=number, text=stretch.record.job.site.entry_notes)
+            for number, stretch in enumerate(stretches, start=1)
+            if stretch.record.job.site.entry_notes
+        )
+    )

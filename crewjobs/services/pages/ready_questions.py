@@ -1,0 +1,85 @@
+"""The questions whether a house is ready, built for the paper to print: those of `crewjobs.domain.house_ready`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, NOT_READY_WORDS, ReadyAnswer, ReadyItem
+from crewjobs.domain.job import LIVE, JobRecord
+from crewjobs.domain.units import UnitSystem
+from crewjobs.domain.wording import upper
+from crewjobs.engines.readiness.house import items_of, work_begun
+from crewjobs.paper.house_ready import ReadyQuestion, ReadyQuestions
+from crewjobs.services.pages.notice import asked_words, first_day, ready_why, stretches_of
+from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
+from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.visits import planned
+from crewjobs.services.wording import at_site
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+MEANS: Final = {
+    ReadyItem.PAINT: "plaster, drywall mud and paint dry to the touch, nobody else's wet work in the rooms",
+    ReadyItem.EMPTIED: "shelves, closets and drawers emptied, everything small out; the crew carries the large pieces",
+}
+"""What an item means, beside what `ready_why` says of this house; common practice, no source."""
+
+
+def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> ReadyQuestions:
+    """Return what is asked of a job's house, with what was answered so far.
+
+    Raises:
+        Refused: there is no such job, it is over or called off, or work there has begun, so that nothing is asked any more.
+    """
+    record, shop, found = uow.job(job), uow.shop(), planned(uow)
+    if record.job.state not in LIVE:
+        raise Refused(f"job {job} is {record.job.state}: its house is not asked any more.")
+    missing = any(not answer.ready for answer in _latest(record, now).values())
+    if work_begun(record, now) and not missing:
+        raise Refused(
+            f"work has begun at job {job}: the crew sees the house for itself, and nothing is asked any more."
+        )
+    first = first_day(record, tuple(stretches_of(found, job, now)) if found else ())
+    return ReadyQuestions(
+        shop_name=shop.name,
+        shop_phone=shop.phone,
+        customer=record.job.customer.name,
+        address=record.job.site.address,
+        job=job,
+        sheet=sheet_of(shop, f"House ready, job {job}", found, now),
+        paper=paper_of(shop, paper),
+        first=first,
+        answer_by=working_days_before(shop, first, ASK_AHEAD_DAYS) if first else None,
+        questions=tuple(_questions(record, now, shop.units)),
+    )
+
+
+def _latest(record: JobRecord, now: datetime) -> dict[ReadyItem, ReadyAnswer]:
+    """Return the answer that counts of each item: the latest."""
+    return {answer.item: answer for answer in sorted((a for a in record.answers if a.at <= now), key=lambda a: a.at)}
+
+
+def _questions(record: JobRecord, now: datetime, units: UnitSystem) -> Iterator[ReadyQuestion]:
+    known = _latest(record, now)
+    for item in items_of(record.job):
+        answer = known.get(item)
+        yield ReadyQuestion(
+            asks=f"{upper(asked_words(item))}?",
+            why=MEANS.get(item, "") or ready_why(record, item, units),
+            known=_known_words(record, answer),
+            answered=answer is not None and answer.ready,
+        )
+
+
+def _known_words(record: JobRecord, answer: ReadyAnswer | None) -> str:
+    if answer is None:
+        return ""
+    zone = record.job.site.zone
+    if answer.ready:
+        return f"Answered {at_site(zone, answer.at)}: yes."
+    until = f", until {at_site(zone, answer.until)}" if answer.until else ""
+    return f"Answered {at_site(zone, answer.at)}: {NOT_READY_WORDS[answer.item]}{until}. Is it ready now?"

@@ -1,0 +1,241 @@
+"""A crew's day: on the screen on site, and on paper as text and PDF."""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.crew import Crew, Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.tasks import Catalogue, Task
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.engines.planning.roster import present, with_parts
+from crewjobs.engines.readiness.holds import holds
+from crewjobs.paper.model import DayPlan
+from crewjobs.services.evenings.how_far import far_of
+from crewjobs.services.findings.found_told import site_found, task_cautions
+from crewjobs.services.jobs.jobs import quantity_words, site_lines
+from crewjobs.services.pages.page import build_day_plan
+from crewjobs.services.pages.visit_page import visit_page, who_visits
+from crewjobs.services.people.people import find_person
+from crewjobs.services.rows import SiteDay, SiteHouse, SiteTask
+from crewjobs.services.ticking import hold_words
+from crewjobs.services.weeks.visits import Planned, Stretch, planned
+from crewjobs.services.wording import no_crew, told_of
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+NO_PLAN = "nothing is planned yet: `crewjobs plan` does it."
+
+
+def site_day(uow: UnitOfWork, catalogue: Catalogue, now: datetime, crew: str, day: date | None) -> SiteDay:
+    """Return one crew's day on site (default: today), with what is done and what is on hold right now.
+
+    Raises:
+        Refused: there is no such crew, or nothing is planned.
+    """
+    found = _planned(uow)
+    chosen = _crew(found, crew)
+    shown = day or to_wall(found.shop.zone, now).date()
+    houses = tuple(_site_house(found, stretch, catalogue, now) for stretch in found.day(chosen.name, shown))
+    return SiteDay(crew=chosen.name, day=shown, houses=houses)
+
+
+def day_plans(
+    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, crew: str, *, lead_copy: bool, paper: str
+) -> tuple[DayPlan, ...]:
+    """Return the pages of one crew, or of all, for a day.
+
+    Raises:
+        Refused: there is no such crew, or nothing is planned.
+    """
+    return _crew_pages(uow, _planned(uow), catalogue, now, day, crew, lead_copy=lead_copy, paper=paper)
+
+
+def _crew_pages(
+    uow: UnitOfWork,
+    found: Planned,
+    catalogue: Catalogue,
+    now: datetime,
+    day: date,
+    crew: str,
+    *,
+    lead_copy: bool,
+    paper: str,
+) -> tuple[DayPlan, ...]:
+    found = replace(found, small=uow.small_visits(to_utc(found.shop.zone, day, 0)))
+    crews = [_crew(found, crew)] if crew else [one for one in found.shop.crews if not one.only or day in one.only]
+    return tuple(build_day_plan(found, catalogue, c, day, now, lead_copy=lead_copy, paper=paper) for c in crews)
+
+
+def pages(
+    uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, who: str, *, lead_copy: bool, paper: str
+) -> tuple[DayPlan, ...]:
+    """Return every page of a day: the crews', then one for each person with small visits, the shop's lead first.
+
+    With `who` those of one crew and its people, or of one person.
+
+    Raises:
+        Refused: there is no such crew or person, or nothing is planned.
+    """
+    away = uow.away()
+    shop, found = with_parts(uow.shop(), away), planned(uow)
+    chosen = next((crew for crew in shop.crews if crew.name.casefold() == who.strip().casefold()), None)
+    visiting = who_visits(uow, shop, day)
+    if who and chosen is None:
+        try:
+            person = find_person(shop, who).name
+        except Refused:
+            raise Refused(no_crew(who, shop)) from None
+        return (visit_page(uow, found, catalogue, now, day, person, lead_copy=lead_copy, paper=paper),)
+    if chosen is not None:
+        mine = {worker.name for worker in (*chosen.workers, *present(shop, away, chosen.name, day))}
+        visiting = tuple(name for name in visiting if name in mine)
+    if found is None and not visiting:
+        raise Refused(NO_PLAN)
+    crews = _crew_pages(uow, found, catalogue, now, day, who, lead_copy=lead_copy, paper=paper) if found else ()
+    known = [name for name in visiting if _known(shop, name)]
+    return (
+        *crews,
+        *(visit_page(uow, found, catalogue, now, day, name, lead_copy=lead_copy, paper=paper) for name in known),
+    )
+
+
+def _known(shop: Shop, name: str) -> bool:
+    """Return whether somebody is still in the shop: who left it has no page, and their visits say so in the week."""
+    return (shop.lead is not None and shop.lead.name == name) or any(
+        worker.name == name for crew in shop.crews for worker in crew.workers
+    )
+
+
+def day_plan_text(uow: UnitOfWork, catalogue: Catalogue, now: datetime, day: date, who: str, *, lead_copy: bool) -> str:
+    """Return the pages of a crew, a person or (with an empty name) of everybody as text, one after the other."""
+    from crewjobs.paper.text import day_plan_text as text_of
+
+    return "\n\n".join(text_of(page) for page in pages(uow, catalogue, now, day, who, lead_copy=lead_copy, paper=""))
+
+
+def write(plans: Sequence[DayPlan], folder: Path, *, html: bool = False) -> tuple[Path, ...]:
+    """Write each page as text and, where the machine can typeset, as PDF, with `html` as one HTML file too; return the files.
+
+    Raises:
+        Refused: the folder or a file cannot be written.
+    """
+    from crewjobs.paper.day_plan_document import day_plan_document
+    from crewjobs.paper.document_html import document_html
+    from crewjobs.paper.pdf import day_plan_pdf
+    from crewjobs.paper.text import day_plan_text as text_of
+    from crewjobs.storage.paths import shown, without_dots
+
+    pages = list(zip(page_names(plans), plans, strict=True))
+    written: list[Path] = []
+    folder = without_dots(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, plan in pages:
+            if can_typeset():
+                written.append(whole_file(folder / f"{name}.pdf", day_plan_pdf(plan)))
+            written.append(whole_file(folder / f"{name}.txt", text_of(plan).encode()))
+            if html:
+                page = document_html(day_plan_document(plan))
+                written.append(whole_file(folder / f"{name}.html", page.encode()))
+    except OSError as error:
+        raise Refused(f"the pages cannot be written to {shown(folder)}: {error.strerror}.") from None
+    return tuple(written)
+
+
+def can_typeset() -> bool:
+    """Return whether this machine has the typesetting library (there is no wheel for Windows on ARM)."""
+    return importlib.util.find_spec("typst") is not None
+
+
+def page_names(plans: Sequence[DayPlan]) -> list[str]:
+    """Return a name for the files of each page; crews whose names differ only in signs get one each all the same."""
+    names: list[str] = []
+    for plan in plans:
+        name, number = _page_name(plan), 2
+        while name in names:
+            name, number = f"{_page_name(plan)}-{number}", number + 1
+        names.append(name)
+    return names
+
+
+def _page_name(plan: DayPlan) -> str:
+    """Return the usual name of a page's files, such as ``day-plan-2026-03-03-birch``."""
+    crew = re.sub(r"[^\w]+", "-", plan.crew_name.lower()).strip("-") or "crew"
+    return f"day-plan-{plan.day.isoformat()}-{crew}{'-lead' if plan.lead_copy else ''}"
+
+
+def whole_file(path: Path, data: bytes) -> Path:
+    """Write a file of which a reader never sees half: it is written beside and put in place at once; return where it is."""
+    beside = path.with_name(f"{path.name}.{os.getpid()}.new")
+    try:
+        beside.write_bytes(data)
+        os.replace(beside, path)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise
+    return path
+
+
+def _planned(uow: UnitOfWork) -> Planned:
+    found = planned(uow)
+    if found is None:
+        raise Refused(NO_PLAN)
+    return found
+
+
+def _crew(found: Planned, name: str) -> Crew:
+    for crew in found.shop.crews:
+        if crew.name.casefold() == name.strip().casefold():
+            return crew
+    raise Refused(no_crew(name, found.shop))
+
+
+def _site_house(found: Planned, stretch: Stretch, catalogue: Catalogue, now: datetime) -> SiteHouse:
+    job, zone = stretch.record.job, found.shop.zone
+    starts: dict[int, datetime] = {}
+    for piece in stretch.pieces:
+        starts.setdefault(piece.task, piece.start)
+    return SiteHouse(
+        job=job.number,
+        title=job.title,
+        address=job.site.address,
+        arrive=to_wall(zone, stretch.start),
+        leave=to_wall(zone, stretch.end),
+        facts=site_lines(stretch.record),
+        found=site_found(stretch.record, catalogue, now, found.shop.units),
+        tasks=tuple(
+            _site_task(found, stretch, task, f"{to_wall(zone, starts[task.number]):%H:%M}", catalogue, now)
+            for task in stretch.tasks
+        ),
+    )
+
+
+def _site_task(
+    found: Planned, stretch: Stretch, task: Task, time: str, catalogue: Catalogue, now: datetime
+) -> SiteTask:
+    record = stretch.record
+    today = {other.number for other in stretch.tasks}
+    # What only comes after another task of this day is in its order, not on hold.
+    stopped = [hold for hold in holds(record, task, now) if hold.task not in today] if task.open else []
+    return SiteTask(
+        job=record.job.number,
+        number=task.number,
+        title=task.title,
+        where=task.where,
+        phase=task.phase.value,
+        quantity=quantity_words(task, found.shop.units),
+        state=task.state,
+        time=time,
+        hold=told_of(record.job, hold_words(stopped, record.job.site.zone), found.shop.units) if stopped else "",
+        cautions=tuple(caution.said for caution in task_cautions(record, task, catalogue, now)),
+        how_far=far_of(record, task),
+    )

@@ -1,0 +1,300 @@
+"""The shopping list: what jobs still need, against what is ordered and has come, built for the paper to print.
+
+Counts are those of the take-off (`needed`, `goods_of`, `supplies_of`): what it says less what was ordered. Where work with a
+material has begun, nothing is reckoned anew: what is short then is the supplier's word on its order line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.crew import Shop
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.goods import Goods
+from crewjobs.domain.job import LIVE, JobRecord, JobState
+from crewjobs.domain.material import Material
+from crewjobs.domain.tasks import Phase, Task
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import counted, day_words, listed
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.goods import goods_clock, serves, waits_for_deposit
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.house import work_begun
+from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, SupplyNeed, ToBuy
+from crewjobs.services.laying.needed import needed
+from crewjobs.services.laying.take_off import ORDERED_AS, usual_lengths
+from crewjobs.services.laying.take_off_rests import supply_rows
+from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
+from crewjobs.services.pages.sheets import NO_PLAN
+from crewjobs.services.pages.supplier_days import LOOKED_BACK, Took, supplier_days
+from crewjobs.services.weeks.visits import Planned, planned
+from crewjobs.services.wording import at_site, no_crew
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+DEPOSIT: Final = "not placed before the deposit is in"
+FAR: Final = date.max
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """For which jobs: those named, those worked in the week that holds a day, those a crew works; all narrow each other."""
+
+    jobs: tuple[int, ...] = ()
+    week: date | None = None
+    crew: str = ""
+
+
+def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = "") -> ShoppingList:
+    """Return what is to be bought for some jobs, or all that are booked.
+
+    Raises:
+        Refused: there is no such job or crew, a job is over, or a week or crew is asked for and nothing is planned.
+    """
+    shop, found = uow.shop(), planned(uow)
+    records = _records(uow, shop, found, asked)
+    buy, stock, way = list[ToBuy](), list[ToBuy](), list[OnItsWay]()
+    for record in records:
+        days = _Days(found, record)
+        for material in record.job.materials:
+            buy += _material(record, material, days)
+            way += _material_on_its_way(record, material, now)
+        buy += _goods_lines(record, days, now)
+        way += _goods_on_their_way(record, now)
+        stock += _stock(record, shop, days)
+    took = supplier_days([*uow.live_jobs(), *uow.ended_jobs(LOOKED_BACK)]) if buy else {}
+    buy = [_with_order_day(one, took) for one in buy]
+    begun = [record.job.number for record in records if work_begun(record, now)]
+    return ShoppingList(
+        shop_name=shop.name,
+        shop_phone=shop.phone,
+        sheet=sheet_of(shop, "Shopping list", found, now),
+        paper=paper_of(shop, paper),
+        whose=_whose(asked),
+        buy=tuple(sorted(buy, key=_by_supplier_and_day)),
+        stock=tuple(sorted(stock, key=lambda one: (one.by or FAR, one.job, one.what))),
+        supplies=tuple(_supplies([record for record in records if record.job.number not in begun], shop)),
+        on_its_way=tuple(way),
+        notes=tuple(_notes(records, begun)),
+    )
+
+
+def _by_supplier_and_day(one: ToBuy) -> tuple[bool, str, date, int, str]:
+    return not one.supplier, one.supplier, one.order_by or one.by or FAR, one.job, one.what
+
+
+def _with_order_day(one: ToBuy, took: Mapping[str, Took]) -> ToBuy:
+    """Return what is to be bought with the day to order it by, as long as its supplier took before."""
+    found = took.get(one.supplier)
+    if found is None or one.by is None:
+        return one
+    why = f"{one.supplier} took {counted(found.days, 'day')}, the middle of {found.deliveries} deliveries"
+    return replace(one, order_by=one.by - timedelta(days=found.days), order_why=why)
+
+
+def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
+    if not records:
+        yield "No job here has work left."
+    if any(record.job.materials for record in records):
+        yield (
+            "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short: "
+            "`crewjobs take-off N` lays them out."
+        )
+    if begun:
+        jobs = listed([str(job) for job in begun], most=20)
+        yield f"Work has begun at {'job' if len(begun) == 1 else 'jobs'} {jobs}: what is used up there is not counted anew."
+
+
+def _records(uow: UnitOfWork, shop: Shop, found: Planned | None, asked: Asked) -> list[JobRecord]:
+    if (asked.week or asked.crew) and found is None:
+        raise Refused(NO_PLAN)
+    if asked.jobs:
+        records = [uow.job(number) for number in dict.fromkeys(asked.jobs)]
+        over = [record.job for record in records if record.job.state not in LIVE]
+        if over:
+            raise Refused(f"job {over[0].number} is {over[0].state}: nothing is bought for it any more.")
+    else:
+        records = [record for record in uow.live_jobs() if record.job.state is JobState.BOOKED]
+    if found is not None and asked.crew:
+        name = _crew_name(found, shop, asked.crew)
+        at = {placed.key.job for placed in found.plan.placements if placed.crew == name}
+        records = [record for record in records if record.job.number in at]
+    if found is not None and asked.week:
+        monday = asked.week - timedelta(days=asked.week.weekday())
+        start, end = (to_utc(shop.zone, day, 0) for day in (monday, monday + timedelta(days=7)))
+        at = {placed.key.job for placed in found.plan.placements if placed.start < end and placed.end > start}
+        records = [record for record in records if record.job.number in at]
+    return [record for record in records if any(task.open for task in record.tasks)]
+
+
+def _crew_name(found: Planned, shop: Shop, name: str) -> str:
+    for crew in found.shop.crews:
+        if crew.name.casefold() == name.strip().casefold():
+            return crew.name
+    raise Refused(no_crew(name, shop))
+
+
+def _whose(asked: Asked) -> str:
+    said = []
+    if asked.jobs:
+        said.append(f"{'job' if len(asked.jobs) == 1 else 'jobs'} {listed([str(job) for job in asked.jobs], most=9)}")
+    if asked.crew:
+        said.append(asked.crew.strip())
+    if asked.week:
+        said.append(f"week of {day_words(asked.week - timedelta(days=asked.week.weekday()))}")
+    return ", ".join(said) or "all booked jobs"
+
+
+class _Days:
+    """By which day of the site something must be in a house, by the plan."""
+
+    def __init__(self, found: Planned | None, record: JobRecord) -> None:
+        self._found, self._record = found, record
+
+    def of_material(self, material: Material) -> tuple[date | None, str]:
+        """Return the day for a floor's material and on what it stands."""
+        carried = [t for t in self._record.tasks if is_carry_in(t) and t.key.scope.name == material.name and t.open]
+        if (at := self._first(carried)) is not None:
+            return self._day(at), "carried in then"
+        at = self._first([t for t in self._record.tasks if t.needs_material == material.name and t.open])
+        if at is not None:
+            return self._day(
+                at - timedelta(minutes=material.acclimation_min)
+            ), "then it has its hours before it is laid"
+        return None, self._terms()
+
+    def of_tasks(self, tasks: Sequence[Task]) -> tuple[date | None, str]:
+        """Return the day on which the first of some tasks begins."""
+        at = self._first(tasks)
+        return (self._day(at), "its work begins then") if at is not None else (None, self._terms())
+
+    def _day(self, at: datetime) -> date:
+        return to_wall(self._record.job.site.zone, at).date()
+
+    def _first(self, tasks: Sequence[Task]) -> datetime | None:
+        if self._found is None:
+            return None
+        placed = [self._found.placement(self._record.job.number, task.number) for task in tasks if task.open]
+        return min((one.start for one in placed if one is not None), default=None)
+
+    def _terms(self) -> str:
+        job = self._record.job
+        if job.wished:
+            return f"start wished {day_words(job.wished)}"
+        return f"promised for {day_words(job.promised)}" if job.promised else ""
+
+
+def _material(record: JobRecord, material: Material, days: _Days) -> Iterator[ToBuy]:
+    """Yield what is to be ordered of a material: what its order lines leave open, and what they fall short of the take-off."""
+    uses = [task for task in record.tasks if task.needs_material == material.name and not task.not_needed]
+    if not any(task.open for task in uses):
+        return
+    orders = [order for order in record.job.orders if order.material == material.name]
+    placed = sum(order.cartons for order in orders if order.ordered is not None)
+    by, why = days.of_material(material)
+    for order in orders:
+        if order.ordered is None:
+            hold = DEPOSIT if waits_for_deposit(record, [order]) else ""
+            yield ToBuy(
+                job=record.job.number, what=material.name, amount=material.counted(order.cartons), why="its order line is not placed",
+                by=by, by_why=why, supplier=order.supplier, hold=hold,
+            )  # fmt: skip
+    if any(task.started_at or task.done_at for task in uses):
+        return
+    need = needed(record, material)
+    here = sum(lot.cartons for lot in record.lots if lot.material == material.name)
+    known = max(placed, here) + sum(order.cartons for order in orders if order.ordered is None)
+    counted_so = need.laid_out or material.is_sheet or not known  # by area alone no order is called short
+    if counted_so and need.count > known:
+        off = f"; {material.counted(known)} on order" if known else "; no order line"
+        yield ToBuy(
+            job=record.job.number, what=material.name, amount=material.counted(need.count - known),
+            why=f"take-off {need.how}{off}", by=by, by_why=why,
+            supplier=next((order.supplier for order in orders if order.supplier), ""),
+        )  # fmt: skip
+
+
+def _material_on_its_way(record: JobRecord, material: Material, now: datetime) -> Iterator[OnItsWay]:
+    clock = material_clock(record, material, now)
+    if not clock.missing or not any(o.ordered for o in record.job.orders if o.material == material.name):
+        return
+    suppliers = dict.fromkeys(o.supplier for o in record.job.orders if o.material == material.name and o.supplier)
+    yield OnItsWay(
+        job=record.job.number, what=material.name, amount=material.counted(clock.missing),
+        due=_due_words(record, clock.due, now), supplier=listed(list(suppliers)), late=clock.state is WaitState.LATE,
+    )  # fmt: skip
+
+
+def _due_words(record: JobRecord, due: datetime | None, now: datetime) -> str:
+    if due is None:
+        return "no day promised: ask for one"
+    words = at_site(record.job.site.zone, due)
+    return f"was due {words}: ask for a new day" if due < now else f"promised for {words}"
+
+
+def _goods_lines(record: JobRecord, days: _Days, now: datetime) -> Iterator[ToBuy]:
+    for line in record.job.goods:
+        clock = goods_clock(record, line, now)
+        if clock.state is WaitState.NOT_ORDERED:
+            by, why = days.of_tasks([task for task in record.tasks if serves(record.job, line, task)])
+            yield ToBuy(
+                job=record.job.number, what=line.name, amount=line.counted(clock.missing), why="its order line is not placed",
+                by=by, by_why=why, supplier=line.supplier, hold=DEPOSIT if clock.needs_deposit else "",
+            )  # fmt: skip
+
+
+def _goods_on_their_way(record: JobRecord, now: datetime) -> Iterator[OnItsWay]:
+    for line in record.job.goods:
+        clock = goods_clock(record, line, now)
+        if clock.missing and clock.state is not WaitState.NOT_ORDERED:
+            yield OnItsWay(
+                job=record.job.number, what=line.name, amount=line.counted(clock.missing),
+                due=_due_words(record, clock.due, now), supplier=line.supplier, late=clock.state is WaitState.LATE,
+            )  # fmt: skip
+
+
+def _stock(record: JobRecord, shop: Shop, days: _Days) -> Iterator[ToBuy]:
+    """Yield the goods of the take-off that no order line brings, or brings too few of: stock, else to buy."""
+    from crewjobs.engines.take_off.goods import goods_of  # geometry is loaded only where it is used
+
+    lines = goods_of(record.job, usual_lengths(shop.units)).lines
+    for kind in dict.fromkeys(ORDERED_AS.get(line.what) for line in lines):
+        mine = [line for line in lines if ORDERED_AS.get(line.what) is kind]
+        tasks = [task for task in record.tasks if task.open and _takes(task, kind)]
+        on_order = sum(one.count for one in record.job.goods if one.goods is kind)
+        if not tasks or on_order >= sum(line.count for line in mine):
+            continue
+        by, why = days.of_tasks(tasks)
+        some = f"; on order lines are {on_order} of all kinds" if on_order else ""
+        for line in mine:
+            yield ToBuy(
+                job=record.job.number, what=line.name, amount=counted(line.count, line.unit), why=f"for {listed(list(line.places), most=8)}{some}",
+                by=by, by_why=why,
+            )  # fmt: skip
+
+
+def _takes(task: Task, kind: Goods | None) -> bool:
+    """Return whether a task uses goods of a kind; shoe is no kind of an order: trim takes it."""
+    return task.needs_goods is kind if kind is not None else task.phase is Phase.TRIM
+
+
+def _supplies(records: Sequence[JobRecord], shop: Shop) -> Iterator[SupplyNeed]:
+    """Yield what the jobs use up, alike ones counted together."""
+    counts: dict[tuple[str, str], list[tuple[int, int, str]]] = {}
+    for record in records:
+        for row in supply_rows(record.job, shop.units):
+            counts.setdefault((row.name, row.unit), []).append(
+                (record.job.number, row.count, f"{row.rule}; {row.standing}")
+            )
+    for (name, unit), found in counts.items():
+        yield SupplyNeed(
+            what=name,
+            amount=counted(sum(count for _, count, _ in found), unit, "boxes" if unit == "box" else ""),
+            rule=found[0][2],
+            jobs=tuple(job for job, _, _ in found),
+        )

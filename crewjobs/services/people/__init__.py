@@ -1,0 +1,1 @@
+"""People's time: who is away, other hours, small visits."""

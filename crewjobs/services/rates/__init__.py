@@ -1,0 +1,1 @@
+"""Crews' paces learned from hours: told, pinned, held against estimates."""

@@ -1,0 +1,1 @@
+"""Tables out to a spreadsheet, and a list of jobs in."""

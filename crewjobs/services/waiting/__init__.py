@@ -1,0 +1,1 @@
+"""What waits for what, as rows of the waiting list; whom to call about it."""

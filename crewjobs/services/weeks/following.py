@@ -1,0 +1,183 @@
+"""The plan follows what was recorded: what can stay, stays, and what cannot goes to the next place there is.
+
+It is a change of its own that came with the first one, so that a planner that fails never costs a tick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import datetime
+from shlex import quote
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import counted, listed
+from crewjobs.engines.planning.compare import Move, moves
+from crewjobs.services.asked.telling import moved_words
+from crewjobs.services.rows import Done
+from crewjobs.services.weeks.overtaken import before_overtaken, freed
+from crewjobs.services.weeks.pins import unkept_words
+from crewjobs.services.weeks.plan_problem import problem_of
+from crewjobs.services.weeks.repair import broken, repaired, stays, what_is_left
+from crewjobs.services.weeks.visits import work_words
+from crewjobs.services.wording import at_site
+
+if TYPE_CHECKING:
+    from crewjobs.engines.planning.problem import PlanProblem
+    from crewjobs.storage.database import Database
+
+PLAN_AGAIN: Final = ("Plan again to use it", "Plan again: ")
+"""How sentences begin that ask for what has been done by then."""
+STAYS: Final = "The plan stays as it is: no work moves."
+"""What is said where only a pin that is not kept is new."""
+NOT_TICKED: Final = "since work planned before today is not ticked"
+"""Why a plan is another one by now, whatever is recorded."""
+MOST_MOVES = 4
+"""Moves of the coming days that are told one by one."""
+
+
+def without_it(database: Database, now: datetime) -> WeekPlan | None:
+    """Return what the plan in force would be by now, before something is recorded; None where that is the plan itself.
+
+    It is looked at only where work planned before today is not ticked: that moves by itself, whatever is recorded now.
+    """
+    with database.reading() as uow:
+        in_force, shop = uow.latest_plan(), uow.shop()
+        if in_force is None:
+            return None
+        today = to_utc(shop.zone, to_wall(shop.zone, now).date(), 0)
+        still = {(record.job.number, task.number) for record in uow.live_jobs() for task in record.tasks if task.open}
+        past = (placed for placed in in_force.placements if placed.end <= today)
+        if not any((placed.key.job, task) in still for placed in past for task in placed.tasks):
+            return None
+        try:
+            problem = problem_of(uow, now)
+        except Refused:
+            return None  # whatever is wrong is said of the plan after the record
+    return repaired(problem, in_force)[0]
+
+
+def follow(database: Database, who: str, now: datetime, done: Done, anyway: WeekPlan | None = None) -> Done:
+    """Repair the plan in force after a change; return what was done with what the plan does about it.
+
+    Nothing is kept where the plan holds as it is and every pin is known to be kept or not. Without a plan nothing happens.
+    What it would be `anyway`, without the change, is told apart.
+    """
+    with database.reading() as uow:
+        in_force = uow.latest_plan()
+        if in_force is None:
+            return done
+        problem, based_on, proposed = problem_of(uow, now), uow.last_change_number(), uow.proposed_number()
+        known = before_overtaken(uow, in_force)
+    if uow.to_keep:  # hours were told: learned once, not anew after every tick to come
+        database.keep_pace(uow.to_keep)
+    made, moved = repaired(problem, in_force, known)
+    then = tuple(sentence for sentence in done.then if not sentence.startswith(PLAN_AGAIN))
+    unkept = unkept_words(made, in_force)
+    as_it_is = stays(problem, in_force, made)
+    if as_it_is and not unkept:
+        return replace(done, then=then)
+    with database.unit_of_work(who=who) as uow:
+        number = uow.save_plan(replace(made, based_on=based_on))
+        uow.commit(f"plan {number} follows", at=now, caused_by=done.change)
+    void = [f"Plan {proposed}, which was proposed, did not know of this and is void."] if proposed else []
+    return replace(
+        done,
+        plan=number,
+        then=(
+            *then,
+            *([STAYS] if as_it_is else _words(problem, in_force, made, moved, number, anyway)),
+            *(f"{words}." for words in unkept),
+            *void,
+        ),
+    )
+
+
+def _words(
+    problem: PlanProblem,
+    before: WeekPlan,
+    after: WeekPlan,
+    moved: tuple[Move, ...],
+    number: int,
+    anyway: WeekPlan | None,
+) -> Iterator[str]:
+    """Yield what a repaired plan does: finishes on another day, what is left out anew, and the first moves.
+
+    What moves because of the record comes before what moves anyway.
+    """
+    zones = {record.job.number: record.job.site.zone for record in problem.jobs}
+    by_it = {(m.job, task) for m in moves(anyway or before, after, zones) for task in m.tasks}
+    slipped = [m for m in moved if anyway is not None and not by_it & {(m.job, task) for task in m.tasks}]
+    moved = (*(m for m in moved if m not in slipped), *slipped)
+    pieces = f"{counted(len(moved), 'piece')} of work {'moves' if len(moved) == 1 else 'move'}"
+    still = "no work moves by more than an hour"
+    if freed(problem, before):
+        still = f"what is done gives up its place, {still}"
+    yield f"The plan follows (plan {number}): {pieces if moved else still}{_slips(slipped, moved)}."
+    yield from _free_words(problem, before)
+    finishes = moved_words(problem.shop, problem.away, problem.jobs, before, after)
+    yield from (words for words in finishes if words.startswith("Job "))
+    lost = sorted(broken(problem, after) - broken(problem, before))
+    old = broken(problem, anyway) if anyway is not None else frozenset[int]()
+    if lost:
+        yield (
+            f"The promise{'' if len(lost) == 1 else 's'} of job{'' if len(lost) == 1 else 's'} "
+            f"{listed([str(job) for job in lost], most=9)} would be lost like this: "
+            "`crewjobs proposal` looks for a better plan, `crewjobs why` says what can be done."
+        )
+    if by_slips := [job for job in lost if job in old]:
+        jobs = f"job{'' if len(by_slips) == 1 else 's'} {listed([str(job) for job in by_slips], most=9)}"
+        yield f"Not by this record: {jobs} would be late without it, too, {NOT_TICKED}."
+    records = {record.job.number: record for record in problem.jobs}
+    for move in moved[:MOST_MOVES]:
+        record = records[move.job]
+        zone = record.job.site.zone
+        was = f"{move.was_crew} {at_site(zone, move.was)}" if move.was else "no place"
+        now = f"{move.crew} {at_site(zone, move.now)}" if move.now else "no place"
+        if move.was and move.now and move.was_crew == move.crew:
+            now = at_site(zone, move.now)
+        yield f"Job {move.job}: {work_words([record.task(task) for task in move.tasks])} from {was} to {now}."
+    more = sorted({move.job for move in moved[MOST_MOVES:]})
+    if more:
+        jobs = f"job{'' if len(more) == 1 else 's'} {listed([str(job) for job in more], most=9)}"
+        yield f"{counted(len(moved) - MOST_MOVES, 'piece')} more of {jobs}: the week shows them."
+    known = what_is_left(before)
+    for left in after.left_out:
+        if (left.job, left.why) not in known:
+            yield f"Job {left.job}: {left.why}."
+
+
+def _free_words(problem: PlanProblem, before: WeekPlan) -> Iterator[str]:
+    """Yield which crews are done at a house today ahead of their planned end."""
+    zone = problem.shop.zone
+    last = {placed.crew: placed for placed in freed(problem, before) if placed.start <= problem.now}
+    for crew, placed in sorted(last.items()):
+        if to_wall(zone, placed.end).date() == to_wall(zone, problem.now).date():
+            yield (
+                f"{crew} is done at job {placed.key.job}, planned to {at_site(zone, placed.end)}: "
+                f"`crewjobs offers {quote(crew)}` says what it could do now."
+            )
+
+
+def _slips(slipped: Sequence[Move], moved: Sequence[Move]) -> str:
+    if not slipped:
+        return ""
+    which = (
+        "it moves"
+        if len(moved) == 1
+        else "all of it moves"
+        if len(slipped) == len(moved)
+        else f"{len(slipped)} of them move"
+    )
+    return f"; {which} anyway, {NOT_TICKED}"
+
+
+def quietly(database: Database, who: str, now: datetime, done: Done, anyway: WeekPlan | None = None) -> Done:
+    """Follow, and where that is refused say so: what was recorded stays recorded."""
+    try:
+        return follow(database, who, now, done, anyway)
+    except Refused as refused:
+        return replace(done, then=(*done.then, f"The plan could not follow: {refused}"))

@@ -1,0 +1,79 @@
+"""A house people live in keeps a toilet over every night, unless something else was arranged for them.
+
+Where one room has all the toilets that are listed, it is out and back on one day. Where several rooms have one each and
+all are taken out, one comes back before the last goes out. Toilets nobody listed are not known of.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from crewjobs.domain.house import FixtureKind
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.material import Method
+from crewjobs.domain.tasks import Link, Task
+from crewjobs.engines.planning.critical_path import neighbors, reached
+from crewjobs.engines.planning.problem import SameDay
+from crewjobs.services.jobs.known import TOILET_BACK, TOILET_OUT
+
+NO_TOILET: Final = (
+    "the only toilet would be out over night: {other}a rented toilet or a night away, agreed with the customer "
+    '(toilet_meanwhile = "rented toilet" in the job file)'
+)
+OTHER_FLOOR: Final = "a click floor instead of one that cures, "
+
+
+def resets(record: JobRecord) -> tuple[tuple[Task, Task], ...]:
+    """Return the tasks that take out and put back the toilet of each room, by stage; none unless all rooms' are reset.
+
+    A listed toilet that stays where it is serves the house meanwhile.
+    """
+    rooms = [room.name for room in record.job.rooms if room.has(FixtureKind.TOILET)]
+    needed = [task for task in record.tasks if not task.not_needed]
+    out = {task.where: task for task in needed if task.key.template == TOILET_OUT}
+    back = {task.where: task for task in needed if task.key.template == TOILET_BACK}
+    pairs = [(out[room], back[room]) for room in rooms if room in out and room in back]
+    return tuple(sorted(pairs, key=lambda pair: (pair[0].stage, pair[0].number))) if len(pairs) == len(rooms) else ()
+
+
+def needed_by_night(record: JobRecord) -> bool:
+    """Return whether people live in the house, and nothing was arranged for the nights without a toilet."""
+    return record.job.site.occupied and not record.job.site.toilet_meanwhile
+
+
+def back_the_same_day(record: JobRecord) -> SameDay | None:
+    """Return that the toilet is back on the day it comes out, where it is the only one or all are out together."""
+    pairs = resets(record) if needed_by_night(record) else ()
+    if not pairs or _one_after_the_other(record, pairs) is not None:
+        return None
+    out, back = pairs[0]
+    if not out.open or not back.open:
+        return None
+    job = record.job
+    floors = [room.floor for room in job.rooms if room.name == out.where and room.floor is not None]
+    cures = any(job.material(name).method is not Method.FLOATING for name in floors)
+    why = NO_TOILET.format(other=OTHER_FLOOR if cures else "")
+    return SameDay(job=job.number, first=out.number, last=back.number, why=why)
+
+
+def with_one_in(record: JobRecord) -> JobRecord:
+    """Return the record as it is planned: the last toilet goes out after another is back."""
+    pairs = resets(record) if needed_by_night(record) else ()
+    link = _one_after_the_other(record, pairs)
+    if link is None or not record.task(link.after).open or not record.task(link.before).open:
+        return record
+    return replace(record, links=(*record.links, link))
+
+
+def _one_after_the_other(record: JobRecord, pairs: tuple[tuple[Task, Task], ...]) -> Link | None:
+    """Return that one toilet is back before the last one goes out; None where the work does not allow that order."""
+    if len(pairs) < 2:
+        return None
+    first = next((pair for pair in pairs if not pair[0].open), pairs[0])
+    last = next((pair for pair in reversed(pairs) if pair is not first), pairs[-1])
+    before, after = first[1].number, last[0].number
+    _, follow = neighbors(record.links)
+    if before in reached([after], follow):
+        return None
+    return Link(before=before, after=after)

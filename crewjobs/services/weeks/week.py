@@ -1,0 +1,342 @@
+"""The plan of a week as people read it: days, crews, the waits that run beside the work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewjobs.domain.crew import Away
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.plan import WeekPlan
+from crewjobs.domain.tasks import Task
+from crewjobs.domain.wall import days_from, to_utc, to_wall
+from crewjobs.domain.wording import day_words, listed, moment_words, upper
+from crewjobs.engines.planning.buffers import spare
+from crewjobs.engines.planning.spare import Spare
+from crewjobs.engines.readiness.clocks import ACCLIMATING, counted_by_lots, material_clock
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.others import still_out
+from crewjobs.services.people.away import day_lines
+from crewjobs.services.people.day_hours import day_hours_lines
+from crewjobs.services.rows import LeftOutRow, PromiseRow, SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
+from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.waiting.held_work import owed_to
+from crewjobs.services.weeks.plan_problem import errands_of
+from crewjobs.services.weeks.recorded import recorded_since
+from crewjobs.services.weeks.toilets import resets
+from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
+from crewjobs.services.wording import at_site
+
+if TYPE_CHECKING:
+    from crewjobs.storage.unit_of_work import UnitOfWork
+
+SHORT_WAIT = timedelta(hours=2)
+"""A wait shorter than this (caulk before paint) is inside a day's work and not drawn."""
+
+
+class StaleKept:
+    """Whether the plan in force still holds, kept as long as nothing is recorded: finding it out plans anew.
+
+    The planner counts in quarters of an hour, and so does this.
+    """
+
+    def __init__(self) -> None:
+        """Know nothing yet."""
+        self._kept: tuple[tuple[int, datetime], str] | None = None
+
+    def words(self, uow: UnitOfWork, found: Planned, now: datetime) -> str:
+        """Return what `stale_words` says, found out once for a state."""
+        quarter = now.replace(minute=now.minute - now.minute % 15, second=0, microsecond=0)
+        state = (uow.last_change_number(), quarter)
+        kept = self._kept
+        if kept is None or kept[0] != state:
+            kept = (state, stale_words(uow, found, now))
+            self._kept = kept
+        return kept[1]
+
+
+def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | None = None) -> WeekView:
+    """Return the week that holds a day (default: today) out of the plan in force; `stale` keeps whether it still holds."""
+    shop = uow.shop()
+    shown = day or to_wall(shop.zone, now).date()
+    monday = shown - timedelta(days=shown.weekday())
+    crews = tuple(crew.name for crew in shop.crews)
+    found = planned(uow)
+    entries = uow.away()
+    small = small_rows(uow, entries, shop.zone, monday)
+    hours = uow.day_hours()
+    away = {d: (*day_hours_lines(shop, hours, d), *day_lines(entries, d)) for d in days_from(monday, 7)}
+    if found is None:
+        days = tuple(
+            WeekDay(day=d, off=(), visits=(), waits=(), small=small[d], away=away[d])
+            for d in days_from(monday, 7)
+            if small[d] or away[d]
+        )
+        return WeekView(
+            monday=monday, crews=crews, days=days, left_out=(), promises=(), plan_number=0, made_at=None, stale=""
+        )
+    spans = tuple(_wait_spans(found, now))
+    return WeekView(
+        monday=monday,
+        crews=crews,
+        days=tuple(replace(_day(found, d, spans, now), small=small[d], away=away[d]) for d in days_from(monday, 7)),
+        left_out=_left_out(found),
+        promises=_promises(uow, found, now),
+        plan_number=found.plan.number,
+        made_at=to_wall(shop.zone, found.plan.made_at),
+        stale=(stale or StaleKept()).words(uow, found, now),
+        warnings=tuple(toilet_warnings(found, monday)),
+        ends=_ends(found, monday),
+        proposed=uow.proposed_number(),
+    )
+
+
+def _ends(found: Planned, monday: date) -> str:
+    """Say where the plan ends if that is before the week does: what is not shown then is not planned, not free."""
+    zone, until = found.shop.zone, found.plan.until
+    if until >= to_utc(zone, monday + timedelta(days=7), 0):
+        return ""
+    nothing = "nothing of this week is" if until <= to_utc(zone, monday, 0) else "nothing after that is"
+    return f"This plan ends {moment_words(to_wall(zone, until))}: {nothing} planned yet."
+
+
+def small_rows(
+    uow: UnitOfWork, entries: Sequence[Away], zone: str, monday: date
+) -> dict[date, tuple[SmallVisitRow, ...]]:
+    """Return the small visits of a week by day, those of one person after the other; `entries` say who is out."""
+    rows: dict[date, list[SmallVisitRow]] = {day: [] for day in days_from(monday, 7)}
+    out = {(away.worker, away.day) for away in entries if not away.to}
+    for booked in uow.small_visits(to_utc(zone, monday, 0)):
+        start = to_wall(zone, booked.visit.start)
+        if start.date() not in rows:
+            continue
+        rows[start.date()].append(
+            SmallVisitRow(
+                job=booked.job,
+                title=booked.title,
+                kind=booked.visit.kind.value,
+                who=booked.visit.who,
+                start=start,
+                end=to_wall(zone, booked.visit.start + timedelta(minutes=booked.visit.minutes)),
+                why=booked.visit.why,
+                address=booked.address,
+                done=booked.visit.done_at is not None,
+                out=booked.visit.done_at is None and (booked.visit.who, start.date()) in out,
+            )
+        )
+    return {day: tuple(sorted(of_day, key=lambda row: (row.who, row.start))) for day, of_day in rows.items()}
+
+
+def _day(found: Planned, day: date, spans: tuple[WaitSpan, ...], now: datetime) -> WeekDay:
+    shop = found.shop
+    regular = [crew for crew in shop.crews if not crew.only and crew.hours.every]
+    off = tuple(crew.name for crew in regular if not crew.comes(day) or day in shop.holidays)
+    start, end = to_utc(shop.zone, day, 0), to_utc(shop.zone, day + timedelta(days=1), 0)
+    return WeekDay(
+        day=day,
+        off=off if len(off) < len(shop.crews) or day.weekday() < 5 else (),
+        visits=tuple(_visit(found, s, day, now) for crew in shop.crews for s in found.day(crew.name, day)),
+        waits=tuple(span for span in spans if span.start < end and span.end > start),
+    )
+
+
+def _visit(found: Planned, stretch: Stretch, day: date, now: datetime) -> Visit:
+    job, numbers = stretch.record.job, tuple(task.number for task in stretch.tasks)
+    ask_now = working_days_before(found.shop, day, ASK_AHEAD_DAYS) <= to_wall(found.shop.zone, now).date()
+    first = found.placement(job.number, stretch.pieces[0].task)
+    reason = first.reason if first else ""
+    if first is not None and to_wall(found.shop.zone, first.start).date() < day:
+        reason = "goes on from the day before"
+    return Visit(
+        job=job.number,
+        title=job.title,
+        crew=stretch.crew,
+        start=to_wall(found.shop.zone, stretch.start),
+        end=to_wall(found.shop.zone, stretch.end),
+        what=work_words(stretch.tasks),
+        tasks=numbers,
+        reason=reason,
+        pinned=found.pinned(job.number, numbers),
+        begun=any(task.started_at is not None for task in stretch.tasks),
+        owed=owed_to(stretch.record, stretch.tasks, now, not_asked=ask_now),
+    )
+
+
+def _wait_spans(found: Planned, now: datetime) -> Iterator[WaitSpan]:
+    """Yield what is waited for until an instant: by the clock, running or started by planned work, and others' promises.
+
+    Equal ends are one wait.
+    """
+    for record in found.records.values():
+        if record.job.state is not JobState.BOOKED:
+            continue
+        merged: dict[tuple[str, datetime], tuple[datetime, list[str]]] = {}
+        for what, where, start, end in _spans_of(found, record, now):
+            if end - start >= SHORT_WAIT:
+                since, places = merged.setdefault((what, end), (start, []))
+                merged[what, end] = (min(since, start), places if where in places else [*places, where])
+        zone = found.shop.zone
+        clocks = {(what.casefold(), end) for what, end in merged}
+        for (what, end), (start, places) in sorted(merged.items(), key=lambda item: (item[0][1], item[0][0])):
+            who, told, _ = what.partition(":")
+            if told and (who.casefold(), end) in clocks:
+                continue  # the laboratory was asked, and its own task runs to the same instant
+            named = f" ({listed([place for place in places if place])})" if any(places) else ""
+            yield WaitSpan(job=record.job.number, what=what + named, start=to_wall(zone, start), end=to_wall(zone, end))
+
+
+def _spans_of(found: Planned, record: JobRecord, now: datetime) -> Iterator[tuple[str, str, datetime, datetime]]:
+    job = record.job.number
+    for material in record.job.materials:
+        clock = material_clock(record, material, now)
+        if clock.since is not None and clock.ready_at is not None and clock.ready_at > now and not clock.due:
+            yield f"{material.name} acclimates", "", clock.since, clock.ready_at
+    for waits in still_out(record, now):
+        if waits.promised is not None and waits.promised > now:
+            yield f"{waits.who.value}: {waits.what}", "", to_utc(record.job.site.zone, waits.asked, 0), waits.promised
+    for link in record.links:
+        before, after = record.task(link.before), record.task(link.after)
+        if not link.wait_min or not after.open or before.not_needed:
+            continue
+        if before.done_at is not None:
+            if counted_by_lots(link, after):
+                continue
+            start = before.done_at
+        else:
+            placement = found.placement(job, before.number)
+            if placement is None:
+                continue
+            start = placement.end
+        end = start + timedelta(minutes=link.wait_min)
+        if end > now:
+            if link.name == ACCLIMATING:
+                yield f"{before.where} acclimates", "", start, end
+            elif not is_carry_in(before):
+                yield upper(link.name.partition(" (")[0]), before.where.replace("house", ""), start, end
+
+
+def _left_out(found: Planned) -> tuple[LeftOutRow, ...]:
+    rows = dict.fromkeys((left.job, left.why) for left in found.plan.left_out)
+    return tuple(
+        LeftOutRow(job=job, title=found.records[job].job.title, why=why) for job, why in rows if job in found.records
+    )
+
+
+def _promises(uow: UnitOfWork, found: Planned, now: datetime) -> tuple[PromiseRow, ...]:
+    rows = []
+    for record in found.records.values():
+        job = record.job
+        still = any(task.open for task in record.tasks)
+        if job.promised is None or job.state is not JobState.BOOKED or not still:
+            continue
+        end = found.finish(record)
+        finish = to_wall(job.site.zone, end) if end else None
+        today = to_wall(job.site.zone, now).date()
+        over = finish is not None and finish.date() < today
+        holds = finish is not None and finish.date() <= job.promised and not over
+        row = PromiseRow(
+            job=job.number,
+            title=job.title,
+            promised=job.promised,
+            finish=finish,
+            holds=holds,
+            overdue=over and today <= job.promised,
+        )
+        rows.append(_with_slack(row, spared(uow, found, record, now) if holds else None))
+    return tuple(sorted(rows, key=lambda row: (row.promised, row.job)))
+
+
+def spared(uow: UnitOfWork, found: Planned, record: JobRecord, now: datetime) -> Spare | None:
+    """Return what a job of the plan in force has to spare before its promise, None where that does not hold."""
+    end = found.finish(record)
+    if end is None:
+        return None
+    errands = tuple(errands_of(uow, found.shop, now))
+    return spare(found.shop, found.away, errands, record, found.plan, end, now)
+
+
+def _with_slack(row: PromiseRow, found: Spare | None) -> PromiseRow:
+    """Return a promise that holds with the time its last crew has to spare."""
+    if found is None:
+        return row
+    return replace(
+        row, crew=found.crew, slack_min=found.slack_min, booked_min=found.booked_min, kept_min=found.kept_min
+    )
+
+
+def toilet_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
+    """Yield a sentence for each occupied house without any listed toilet over a night of the plan.
+
+    With `since`, what is back before that day is left out: nothing is left to be agreed.
+    """
+    for record in found.records.values():
+        job = record.job
+        pairs = resets(record) if job.site.occupied else ()
+        spans = [(_when(found, record, out, last=False), _when(found, record, back, last=True)) for out, back in pairs]
+        out = max((start for start, _ in spans if start is not None), default=None)
+        back = min((end for _, end in spans if end is not None), default=None)
+        if out is None or back is None or any(start is None for start, _ in spans) or back <= out:
+            continue
+        if to_wall(job.site.zone, out).date() == to_wall(job.site.zone, back).date():
+            continue
+        if since is not None and to_wall(job.site.zone, back).date() < since:
+            continue
+        agreed = (
+            f"meanwhile: {job.site.toilet_meanwhile}."
+            if job.site.toilet_meanwhile
+            else (
+                "Nothing is noted for the nights: a rented toilet or nights away are for the lead and the customer to agree now."
+            )
+        )
+        which = "the only toilet listed is" if len(pairs) == 1 else "all toilets listed are"
+        yield (
+            f"Job {job.number} {job.title}: {which} out from {at_site(job.site.zone, out)} to "
+            f"{at_site(job.site.zone, back)}; {agreed}"
+        )
+
+
+def _when(found: Planned, record: JobRecord, task: Task, *, last: bool) -> datetime | None:
+    """Return when a task was done, or is planned to begin or end; None if it is neither."""
+    if task.done_at is not None:
+        return task.done_at
+    placement = found.placement(record.job.number, task.number)
+    return (placement.end if last else placement.start) if placement else None
+
+
+def stale_words(uow: UnitOfWork, found: Planned, now: datetime) -> str:
+    """Say why the plan in force says less than it seems to: days went by without a tick, or facts have changed since."""
+    return " ".join(filter(None, (_unticked_words(found, now), _changed_words(uow, found.plan, now))))
+
+
+def _unticked_words(found: Planned, now: datetime) -> str:
+    """Say which jobs have work that was planned for a day that is over and that nobody has ticked."""
+    first: dict[int, date] = {}
+    for placed in found.plan.placements:
+        record = found.records.get(placed.key.job)
+        if record is None or record.job.state is not JobState.BOOKED:
+            continue
+        day = to_wall(record.job.site.zone, placed.end).date()
+        if day < to_wall(record.job.site.zone, now).date() and any(
+            task.open for task in record.tasks if task.number in placed.tasks
+        ):
+            first[record.job.number] = min(day, first.get(record.job.number, day))
+    if not first:
+        return ""
+    jobs = f"job{'s' if len(first) > 1 else ''} {listed([str(job) for job in sorted(first)], most=9)}"
+    return f"Work planned before today is not ticked ({jobs}, since {day_words(min(first.values()))}): tick what is done, or plan again."
+
+
+def _changed_words(uow: UnitOfWork, plan: WeekPlan, now: datetime) -> str:
+    """Say what has changed since the plan was made; the change that stored the plan itself is not one."""
+    others = recorded_since(uow, plan.based_on)
+    if not others:
+        return ""
+    from crewjobs.services.weeks.repair import holds
+
+    if holds(uow, plan, now):
+        return ""
+    count = f"{len(others)} change{'s' if len(others) > 1 else ''}"
+    return f"{count} since this plan was made, the last: {others[0].what}. Plan again to take it in."
