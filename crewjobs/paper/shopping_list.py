@@ -12,7 +12,7 @@ from crewjobs.paper.document import Block, Document, Entry, Say, entries, sectio
 from crewjobs.paper.model import PaperSize, Sheet
 
 NOTHING: Final = "Nothing is to be bought for these jobs, by what is recorded."
-SHORT: Final = "Ordered, and short by area"
+SHORT: Final = "Ordered, and less than by area"
 NO_SUPPLIER: Final = "No supplier named"
 DELIVERY: Final = (
     "The day in the house is the plan's. The day to order is only how long a supplier took before: ask them."
@@ -149,7 +149,6 @@ def _short(one: ShortByArea) -> Entry:
     return Entry(
         box=True,
         text=f"{one.what}, job {one.job}: {one.ordered}, about {one.needed} {one.how}: lay it out",
-        notes=(f"`crewjobs take-off {one.job}` counts it",),
     )
 
 
