@@ -336,12 +336,42 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     """Once the den's floor is laid out the take-off is a count: the order is held against it, before that it is not."""
     text = JOB.replace("cartons = 9", "cartons = 6")
     den.office.load([den.file("den.toml", text)], replace=True)
-    assert [one for one in den.office.shopping_list([4]).buy if one.what == "gray plank"] == []
+    page = den.office.shopping_list([4])
+    assert [one for one in page.buy if one.what == "gray plank"] == []
+    (short,) = page.short
+    table = den.office.export("material")
+    row = next(row for row in table.rows if row[table.columns.index("material")] == "gray plank")
+    assert str(int(row[table.columns.index("needed")])) == short.needed
+    text = " ".join(document_text(document_of(page)).split())
+    assert f"gray plank, job 4: 6 cartons ordered, about {short.needed} by area and a tenth: lay it out" in text
+    assert "Nothing is to be bought" not in text
     den.office.lay_out(4, seconds=0.2)
+    assert den.office.shopping_list([4]).short == ()
     (plank,) = [one for one in den.office.shopping_list([4]).buy if one.what == "gray plank"]
     assert "as laid out; 6 cartons on order" in plank.why
     need = int(plank.why.split()[1])
     assert plank.amount == f"{need - 6} carton{'s' if need > 7 else ''}"
+
+
+def test_a_reserve_names_the_lot_that_lies_there(demo: Office) -> None:
+    """Job 1's lot A carries all that is laid, as its take-off says: more of it is a reserve of that lot, with no day."""
+    (plank,) = [one for one in demo.shopping_list([1]).buy if one.what == "harbor plank"]
+    assert (plank.reserve, plank.by, plank.order_by) == ("reserve; lot A only, or none", None, None)
+    text = document_text(document_of(demo.shopping_list([1])))
+    assert "at once" not in text.split("TO ORDER")[1].split("FROM STOCK")[0]
+
+
+def test_what_is_used_up_says_of_each_job_what_its_count_stands_on(demo: Office) -> None:
+    """Feet of wall are one job's: each has its line and they add up to the count; a rule that all share stands once."""
+    (caulk,) = [one for one in demo.shopping_list().supplies if one.what.endswith("caulk")]
+    assert len(caulk.lines) == len(caulk.jobs) > 1
+    assert sum(int(line.split()[2]) for line in caulk.lines) == int(caulk.amount.split()[0])
+    for line in caulk.lines:  # 55 ft a tube, whole tubes
+        tubes, feet = int(line.split()[2]), int(line.split()[4])
+        assert tubes == -(-feet // 55)
+    assert "ft of wall" not in caulk.rule
+    (guard,) = [one for one in demo.shopping_list().supplies if one.what == "floor protection"]
+    assert guard.lines == ()
 
 
 def test_the_day_to_order_is_how_long_the_supplier_took_before(demo: Office) -> None:
