@@ -1,0 +1,82 @@
+"""The customer's notice: what is asked of the house for a small visit, one day for one thing, and a floor without a day."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
+from crewjobs.domain.wall import to_utc
+from crewjobs.services.clock import DEMO_NOW, FixedClock
+from crewjobs.services.office import Office
+from crewjobs.services.pages.notice_no_day import SOMEBODY_THERE
+from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.storage.database import open_database
+
+
+@pytest.fixture(scope="module")
+def demo(demo_made) -> Office:
+    """The demo, only looked at."""
+    return Office(open_database(demo_made, create=False), FixedClock(DEMO_NOW), who="tester")
+
+
+def _text(office: Office, page) -> str:
+    return " ".join(office.page_text(page).split())
+
+
+@pytest.mark.parametrize(
+    ("job", "looks", "why"),
+    [(8, "We measure", "said yes to our offer"), (7, "the way in", "barrel oak is late")],
+)
+def test_a_small_visit_asks_for_nothing_but_somebody_there(demo: Office, job: int, looks: str, why: str) -> None:
+    """No room is emptied for half an hour of looking; that the floor itself has no day is said, with why."""
+    notice = demo.notice(job)
+    assert not notice.clear
+    assert not notice.out
+    assert notice.ready == (SOMEBODY_THERE,)
+    assert looks in notice.days[0].looks
+    assert notice.no_day.startswith("Your floor has no day yet: ")
+    assert why in notice.no_day
+    assert notice.no_day in _text(demo, notice)
+    assert "`" not in notice.no_day
+
+
+def test_a_job_with_a_visit_to_come_after_it_was_closed_gets_a_notice(demo: Office) -> None:
+    """Job 13 is closed, and somebody comes for a callback: that day is told, and no word of a floor to come."""
+    notice = demo.notice(13)
+    assert [one.day for one in notice.days] == [date(2026, 3, 5)]
+    assert notice.ready == (SOMEBODY_THERE,)
+    assert not notice.no_day
+
+
+def test_a_room_is_cleared_by_one_evening_before_its_cartons_come(demo: Office) -> None:
+    """Of every job: the evening named is before all that comes into the room, and nothing else names another day for it."""
+    seen = 0
+    for job in (3, 6, 12):
+        notice = demo.notice(job)
+        carried = [one.day for one in notice.days if "Carry in" in one.what]
+        for one in notice.clear:
+            assert one.by is not None
+            if one.cartons is not None:
+                seen += 1
+                assert one.cartons in carried
+                assert one.by == one.cartons - timedelta(days=1)
+        assert notice.clear
+        assert not [words for words in notice.ready if "emptied" in words]
+        assert "emptied" not in _text(demo, notice).partition("WHAT TO CLEAR")[2]
+    assert seen > 3
+
+
+def test_the_house_is_asked_by_a_day_though_its_cartons_were_carried_in(demo_made) -> None:
+    """Job 5 took its cartons a week ago and nobody has asked since: the questions and the notice name first day and answer's day."""
+    now = to_utc("America/Chicago", date(2026, 3, 16), 8 * 60)
+    office = Office(open_database(demo_made, create=False), FixedClock(now), who="tester")
+    questions, notice = office.ready_questions(5), office.notice(5)
+    assert questions.first == notice.days[0].day == date(2026, 3, 18)
+    with office._database.reading() as uow:
+        shop = uow.shop()
+    assert questions.answer_by == working_days_before(shop, date(2026, 3, 18), ASK_AHEAD_DAYS) == notice.ready_by
+    assert "comes first on Wed 18 Mar" in _text(office, questions)
+    assert "Please answer by Mon 16 Mar." in _text(office, questions)
+    assert "PLEASE HAVE READY BY MON 16 MAR" in _text(office, notice)
