@@ -7,11 +7,16 @@ from datetime import date, timedelta
 import pytest
 
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
-from crewjobs.domain.wall import to_utc
+from crewjobs.domain.tasks import ScopeKind
+from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wording import moment_words
+from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
+from crewjobs.services.pages.notice import stretches_of
 from crewjobs.services.pages.notice_no_day import SOMEBODY_THERE
 from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.visits import planned, quarter_before
 from crewjobs.storage.database import open_database
 
 
@@ -80,3 +85,42 @@ def test_the_house_is_asked_by_a_day_though_its_cartons_were_carried_in(demo_mad
     assert "comes first on Wed 18 Mar" in _text(office, questions)
     assert "Please answer by Mon 16 Mar." in _text(office, questions)
     assert "PLEASE HAVE READY BY MON 16 MAR" in _text(office, notice)
+
+
+def test_stairs_closed_over_nights_are_told_where_they_are_agreed(demo: Office) -> None:
+    """Job 5: the notice minds it and the week sheet has it before the start, from and to when the notice has the stairs out."""
+    notice = demo.notice(5)
+    stairs = next(one for one in notice.out if one.room == "main stairs")
+    (told,) = [one for one in notice.cautions if one.startswith("Main stairs")]
+    assert "another way out and to the bathroom" in told.lower()
+    assert "nights" in told
+    (warned,) = [one for one in demo.week_sheet().warnings if "main stairs" in one]
+    out, back = stairs.out.partition("about ")[2], stairs.walk.partition("before ")[2].rstrip(".")
+    assert f"from {out} to {back}, nights included" in warned
+    assert not [one for one in demo.notice(6).cautions if "tairs" in one]
+
+
+def test_a_room_is_out_of_use_from_its_own_first_minute(demo: Office) -> None:
+    """Of a block of several rooms each is out from when the day plan begins in it, and cleared the evening before or earlier."""
+    with demo._database.reading() as uow:
+        found = planned(uow)
+    assert found is not None
+    later = 0
+    for record in found.records.values():
+        zone = record.job.site.zone
+        pieces = [p for s in stretches_of(found, record.job.number, DEMO_NOW) for p in s.pieces]
+        rooms = {room.name for room in record.job.rooms}
+        for one in demo.notice(record.job.number).out:
+            if one.room not in rooms or "about" not in one.out:
+                continue
+            own = [t for t in record.tasks if t.key.scope.name == one.room and not is_looking(t) and not t.not_needed]
+            numbers = {t.number for t in own if t.key.scope.kind in (ScopeKind.ROOM, ScopeKind.SECTION)}
+            first = min(p.start for p in pieces if p.task in numbers)
+            assert one.out == f"out of use from about {moment_words(to_wall(zone, quarter_before(first)))}"
+            blocks = [
+                p.start for p in found.plan.placements if p.key.job == record.job.number and numbers & set(p.tasks)
+            ]
+            later += min(blocks) < quarter_before(first)
+            cleared = next((c.by for c in demo.notice(record.job.number).clear if c.room == one.room), None)
+            assert cleared is None or cleared < to_wall(zone, first).date()
+    assert later

@@ -43,6 +43,7 @@ from crewjobs.services.pages.notice_no_day import (
 from crewjobs.services.pages.notice_rooms import out_of_use
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.usable import floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
 
 if TYPE_CHECKING:
@@ -313,6 +314,11 @@ def _cautions(record: JobRecord) -> Iterator[str]:
         yield (
             "In a house built before 1978, or of a year nobody knows, painted trim may hold lead: children and pets stay "
             "out of the rooms we work in. The certified renovator and local rules decide how it is worked."
+        )
+    if flights := [flight.name for flight, _ in floored_stairs(record)]:
+        yield (
+            f"{upper(listed(flights, most=6))}: closed at both ends while treads are loose or glue sets, nights too. Another way "
+            "out and to the bathroom, or nights elsewhere, is agreed with you before we begin there: please call us."
         )
     if any(room.has(kind) for room in laid for kind in (FixtureKind.GAS_RANGE, FixtureKind.GAS_DRYER)):
         yield (
