@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import contextlib
 from datetime import date, timedelta
 
 import pytest
 
+from crewjobs.domain.errors import Refused
 from crewjobs.domain.house_ready import ASK_AHEAD_DAYS
 from crewjobs.domain.tasks import ScopeKind
-from crewjobs.domain.wall import to_utc, to_wall
+from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import moment_words
 from crewjobs.engines.readiness.house import is_looking
 from crewjobs.services.clock import DEMO_NOW, FixedClock
 from crewjobs.services.office import Office
 from crewjobs.services.pages.notice import stretches_of
 from crewjobs.services.pages.notice_no_day import SOMEBODY_THERE
+from crewjobs.services.pages.plain_words import on_paper
 from crewjobs.services.waiting.around_waits import working_days_before
 from crewjobs.services.weeks.visits import planned, quarter_before
 from crewjobs.storage.database import open_database
@@ -124,3 +127,40 @@ def test_a_room_is_out_of_use_from_its_own_first_minute(demo: Office) -> None:
             cleared = next((c.by for c in demo.notice(record.job.number).clear if c.room == one.room), None)
             assert cleared is None or cleared < to_wall(zone, first).date()
     assert later
+
+
+def test_a_day_says_where_and_in_words_a_customer_knows(demo: Office) -> None:
+    """Work at doorways alone names their rooms; nobody is told of a phase by its word of the trade."""
+    assert "Install (doorways of front room and back room)" in {one.what for one in demo.notice(11).days}
+    days = [one.what for job in range(1, 13) for one in demo.notice(job).days]
+    assert not [what for what in days if "cclimate" in what]
+    assert [what for what in days if "get used to the rooms" in what]
+
+
+def test_no_page_of_the_demo_names_a_command(demo: Office, tmp_path) -> None:
+    """All pages of paper of the demo, days and jobs, in plain words."""
+    texts = [demo.page_text(demo.week_sheet(day)) for day in (date(2026, 3, 2), date(2026, 3, 9), date(2026, 3, 16))]
+    texts.append(demo.page_text(demo.shopping_list()))
+    for job in range(1, 16):
+        for page in (demo.notice, demo.job_record, demo.ready_questions):
+            with contextlib.suppress(Refused):
+                texts.append(demo.page_text(page(job)))
+    for day in days_from(date(2026, 3, 2), 4):
+        demo.day_plans(day, tmp_path)
+    texts += [path.read_text(encoding="utf-8") for path in tmp_path.rglob("*.txt")]
+    assert len(texts) > 45
+    assert not [line for text in texts for line in text.splitlines() if "`" in line]
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("nobody has asked (`crewjobs ready 13 --asked NAME --all` when it is)", "nobody has asked"),
+        ("no task levels it: `crewjobs found 4 den dip` or `hump` adds the work", "no task levels it"),
+        ("It is stale. `crewjobs plan` makes it anew. So it is.", "It is stale. So it is."),
+        ("Nothing (at all); nothing.", "Nothing (at all); nothing."),
+    ],
+)
+def test_a_command_is_left_out_of_a_sentence_on_paper(said: str, read: str) -> None:
+    """What surrounds it stays a sentence."""
+    assert on_paper(said) == read

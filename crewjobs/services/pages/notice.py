@@ -59,6 +59,8 @@ CLEARED: Final = (
 
 EXTRA_WORK: Final = "extra-work"
 """The template of work agreed in words: it is told in the words agreed."""
+LYING: Final = "the material read where it lies to get used to the rooms"
+"""What is done while material acclimates, to its customer."""
 HOUSE_WORDS: Final = {
     WALK_BEFORE: "walk-through before the work",
     HAND_OVER: "walk-through after the work",
@@ -191,7 +193,14 @@ def _work_words(tasks: Sequence[Task]) -> str:
     if all(task.key.template in HOUSE_WORDS or task.key.template == EXTRA_WORK for task in tasks):
         said = dict.fromkeys(HOUSE_WORDS.get(task.key.template, task.title) for task in tasks)
         return listed(list(said), most=6)
-    return work_words(tasks)
+    words, kinds = work_words(tasks), {task.key.scope.kind for task in tasks}
+    if ScopeKind.OPENING in kinds and not kinds & {ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS}:
+        beside = [side for t in tasks if t.key.scope.kind is ScopeKind.OPENING for side in t.where.split(" / ")]
+        words += f" (doorways of {listed([side for side in dict.fromkeys(beside) if side != 'outside'], most=3)})"
+    if any(task.phase is Phase.ACCLIMATE for task in tasks):
+        phases, bracket, where = words.partition(" (")
+        return phases.replace(Phase.ACCLIMATE.value, LYING) + bracket + where
+    return words
 
 
 def _with_you(tasks: Sequence[Task]) -> bool:

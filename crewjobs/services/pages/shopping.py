@@ -102,8 +102,7 @@ def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
         yield "No job here has work left."
     if any(record.job.materials for record in records):
         yield (
-            "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short: "
-            "`crewjobs take-off N` lays them out."
+            "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short."
         )
     if begun:
         jobs = listed([str(job) for job in begun], most=20)
