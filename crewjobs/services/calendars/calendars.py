@@ -22,7 +22,7 @@ from crewjobs.services.calendars.calendar_files import file_names, places, stage
 from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
 from crewjobs.services.pages.sheets import NO_PLAN
-from crewjobs.services.weeks.visits import Planned, planned
+from crewjobs.services.weeks.visits import Planned, planned, quarter_after, quarter_before
 from crewjobs.services.wording import no_crew
 
 if TYPE_CHECKING:
@@ -162,12 +162,15 @@ def _of(one: _Chosen, known: Mapping[bool, Sequence[Named]]) -> list[Named]:
 
 def _event(one: ToWrite) -> CalendarEvent:
     row, said = one.row, one.said
+    start, end = row.start, row.end
+    if row.kind.takes_time and row.calendar == job_calendar(row.job):  # a customer reads the notice's quarter hours
+        start, end = quarter_before(start), quarter_after(end)
     return CalendarEvent(
         uid=row.uid,
         sequence=row.sequence,
         kind=row.kind,
-        start=row.day if row.day is not None else row.start,
-        end=row.day + timedelta(days=1) if row.day is not None else row.end if row.end > row.start else None,
+        start=row.day if row.day is not None else start,
+        end=row.day + timedelta(days=1) if row.day is not None else end if end > start else None,
         changed_at=row.changed_at,
         summary=row.summary,
         address=said.address if said is not None else "",
