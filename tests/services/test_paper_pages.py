@@ -22,9 +22,10 @@ from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
 from crewjobs.services.pages.notice import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
-from crewjobs.services.pages.notice_rooms import FURNITURE, FURNITURE_BACK
+from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
+from crewjobs.services.weeks.usable import FURNITURE
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 from tests.paper import reading
@@ -179,29 +180,30 @@ def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
 
 def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(demo: Office) -> None:
     """Of every demo job: no task that a wait after laying holds begins before the instants the notice names."""
-    from crewjobs.services.pages.notice_rooms import _ends
+    from crewjobs.services.weeks.usable import usable_from
 
     with demo._database.reading() as uow:
         found = planned(uow)
     assert found is not None
     seen = 0
     for record in found.records.values():
+        times = found.task_minutes(record)
         for task in record.tasks:
             laid = found.placement(record.job.number, task.number)
             if task.key.template not in LAYING or laid is None:
                 continue
-            ends = _ends(found, record, [task])
+            ends = usable_from(times, record, [task])
             walk, furnish = ends[False], ends[True]
             assert walk is not None
             assert furnish is not None
-            assert laid.end <= walk <= furnish
+            assert laid.start < times[task.number][1] <= walk <= furnish
             for link in record.links:
                 after = found.placement(record.job.number, link.after)
                 if link.before == task.number and link.wait_min and after is not None:
                     seen += 1
                     assert after.start >= laid.end + timedelta(minutes=link.wait_min)
                     bound = furnish if FURNITURE in link.name else walk
-                    assert bound >= laid.end + timedelta(minutes=link.wait_min)
+                    assert bound >= times[task.number][1] + timedelta(minutes=link.wait_min)
     assert seen > 3
 
 
