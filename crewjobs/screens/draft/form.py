@@ -65,7 +65,7 @@ class DraftForm(Dialog[T], Generic[T]):
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
         self._drawn: list[Line] = []
-        self._typed = self._going = False
+        self._typed = False
         self._listing = False
         self._stands = False
         """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
@@ -434,10 +434,6 @@ class DraftForm(Dialog[T], Generic[T]):
         finally:
             self._saving = False
 
-    def action_close(self) -> None:
-        """Leave with nothing written; what was typed is asked for once."""
-        if self._typed and not self._going:
-            self._going = True
-            self.say("Nothing of this is written yet. Esc or Close again leaves it; any other key goes on.")
-            return
-        self.dismiss(None)
+    def typed(self) -> bool:
+        """Whether anything was typed, chosen, added or removed, on whatever page."""
+        return self._typed
