@@ -57,7 +57,7 @@ def amount(text: str) -> None:
 def number(text: str) -> None:
     """Refuse what is no whole number."""
     if whole(text) is None:
-        raise Refused(f"{quoted(text)} is not a whole number.")
+        raise Refused(f"{quoted(text)} is not a whole number: write one such as 2.")
 
 
 def count(text: str) -> None:
