@@ -97,6 +97,11 @@ class DraftForm(Dialog[T], Generic[T]):
         """To turn pages, to see them all, to make it."""
         return (("next", "Next"), ("back", "Back"), ("list", "Pages"), ("keep", self._make), ("close", "Close"))
 
+    @property
+    def missed(self) -> str:
+        """What is made or changed in it, whatever page one is at."""
+        return self._title
+
     def title_text(self) -> str:
         """What is made, and which page of it one is at."""
         parts = self._draft.parts
@@ -108,6 +113,7 @@ class DraftForm(Dialog[T], Generic[T]):
         """Show the first page."""
         self.query_one("#contents", Sheet).show(self._contents, None)
         await self._show(self._part)
+        self.crew_app.note_place()
 
     def on_resize(self) -> None:
         """Beside each other where there is room; else one or the other."""
