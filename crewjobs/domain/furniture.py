@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from crewjobs.domain.bounds import (
     HEAVIEST_PIECE_LB,
@@ -15,6 +16,9 @@ from crewjobs.domain.bounds import (
 )
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.units import exact_length, quoted
+
+ANOTHER_PLACE: Final = 'as a [[room]] without a floor (keeps = "furniture")'
+"""How a job file names a place where things may stand meanwhile; the screens tell it as their form has it."""
 
 
 class Keeps(StrEnum):

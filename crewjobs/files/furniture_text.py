@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from difflib import get_close_matches
 from typing import Final
 
 from crewjobs.domain.errors import Refused
@@ -15,6 +16,8 @@ from crewjobs.files.usual_furniture import usual_furniture
 from crewjobs.files.values import LINE, length_text, read_two_lengths
 
 NOTHING: Final = frozenset({"none", "nothing", "empty"})
+NEAR: Final = 0.85
+"""How like two names are, of 1, for one to be a slip in the other (`difflib`'s ratio). Ours: ``bokcase`` is 0.93."""
 _COUNT: Final = re.compile(r"(?:(\d+)\s*[x×]?\s+)?(.+)", re.DOTALL)
 _HALF_A_SIZE: Final = re.compile(r"\d\s*(?:in|ft|cm|mm|m|'|\"|x|×|by)?$")
 _NAME: Final = re.compile(r"(?!stays\b)[^\W\d][\w .&/'’-]*(?<! stays)")
@@ -81,9 +84,35 @@ def _entry(entry: str, parts: Sequence[str]) -> PieceTable:
         where = found[2].rsplit(" in ", 1)[1]
         there = listed([quoted(part) for part in parts], most=9) if parts else "none: it is floored whole"
         raise Refused(f"the room has no section {quoted(where)}; it has {there}.")
-    return PieceTable(
-        name=_single(found[2].strip()), count=int((found[1] or "1")[:9]), size=size, stays=stays, section=section
-    )
+    name = _single(found[2].strip())
+    if size is None:
+        _check_spelling(name)
+    return PieceTable(name=name, count=int((found[1] or "1")[:9]), size=size, stays=stays, section=section)
+
+
+def _check_spelling(name: str) -> None:
+    """Refuse a piece not known by size that is spelled nearly as one that is.
+
+    Raises:
+        Refused: so it is; with its size stated it is taken as it is spelled.
+    """
+    usual = usual_furniture()
+    if usual.piece(name) is not None:
+        return
+    known = [*(str(piece.name) for piece in usual.pieces), *(str(word) for word, _ in usual.words)]
+    close = get_close_matches(name.casefold()[:LINE], known, n=1, cutoff=NEAR)
+    if close:
+        raise Refused(
+            f"{quoted(name)} is not a piece known by size; did you mean {quoted(close[0])}? "
+            f"Else give its size, such as {quoted(f'{name} 36 in x 12 in')}."
+        )
+
+
+def size_not_known(pieces: Sequence[Piece]) -> tuple[str, ...]:
+    """Return the names of pieces that no size is known of, neither stated nor usual."""
+    usual = usual_furniture()
+    names = (str(piece.name) for piece in pieces if piece.length is None and usual.piece(piece.name) is None)
+    return tuple(dict.fromkeys(names))
 
 
 def _both_units(text: str) -> str:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.widget import Widget
     from textual.widgets import Input
 
     from crewjobs.screens.base import CrewScreen
+    from crewjobs.screens.face import OfficeFace
 
 WHEN = "14:30, yesterday 16:00; empty is now"
 FAR = "9/19 rows, 90 of 215 ft2, 50 %"
@@ -49,18 +52,71 @@ class AskText(Dialog[str]):
         self.dismiss(self.query_one(Field).value)
 
 
+class HowFarDialog(Dialog[Outcome[Done]]):
+    """How far one task is. Refused, it says so below the field and keeps what was typed.
+
+    On hold it closes with that outcome: the reason is asked for on the screen, and what was typed is repeated with it.
+    """
+
+    def __init__(self, task: int, record: Callable[[OfficeFace, str], Done]) -> None:
+        super().__init__()
+        self._of = task
+        self._record = record
+        self.text = ""
+
+    def title_text(self) -> str:
+        """Of which task."""
+        return f"How far is task {self._of}?"
+
+    def body(self) -> Iterable[Widget]:
+        """One field."""
+        yield Field("text", "How far", "", FAR)
+
+    def buttons(self) -> Iterable[tuple[str, str]]:
+        """Record it, or not."""
+        return (("save", "Set"), ("close", "Close"))
+
+    def entered(self, _field: Input) -> None:
+        """Enter records it."""
+        self.pressed("save")
+
+    def pressed(self, _name: str) -> None:
+        """Record what is typed; nothing typed is nothing said."""
+        self.text = text = self.query_one(Field).value
+        if not text:
+            self.say_no(f"text: write how far it is, such as {FAR}.")
+            return
+
+        def recorded(office: OfficeFace) -> Done:
+            return self._record(office, text)
+
+        self.save(recorded)
+
+    def done(self, done: Done) -> None:
+        """Recorded."""
+        self.dismiss(Outcome(value=done))
+
+    def refused(self, outcome: Outcome[Done]) -> None:
+        """Say it below the field; a reason, where one passes it, is asked for on the screen."""
+        if outcome.on_hold:
+            self.dismiss(outcome)
+        else:
+            self.say_no(*(f"text: {sentence}" for sentence in outcome.sentences))
+
+
 def ask_how_far(screen: CrewScreen, job: int, task: int, at: str) -> None:
     """Ask how far a task is, and record it; held, it asks for the reason."""
 
-    def record(text: str, because: str = "") -> None:
+    def record(text: str, because: str) -> None:
         screen.act(
             lambda office: office.how_far(job, task, text, at=at, because=because),
             lambda reason: record(text, reason),
             ("how far", job, task),
         )
 
-    def typed(text: str | None) -> None:
-        if text:
-            record(text)
+    def told(outcome: Outcome[Done] | None) -> None:
+        if outcome is not None:
+            screen.told(outcome, lambda reason: record(dialog.text, reason))
 
-    screen.app.push_screen(AskText(f"How far is task {task}?", "", FAR, label="How far"), typed)
+    dialog = HowFarDialog(task, lambda office, text: office.how_far(job, task, text, at=at))
+    screen.app.push_screen(dialog, told)

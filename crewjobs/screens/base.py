@@ -53,6 +53,8 @@ class CrewScreen(Screen[None]):
         super().__init__()
         self._pending: set[Hashable] = set()
         self._unread = False
+        self._drawn = self._awaited = False
+        """Whether what was read has been drawn once, and whether that is still waited for: no key acts on what is unseen."""
 
     def compose(self) -> ComposeResult:
         """Head, body, and below it whatever has to be said."""
@@ -128,6 +130,7 @@ class CrewScreen(Screen[None]):
 
     def ask(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
         """Read in a thread and show; a newer question makes an older answer void."""
+        self._awaited = not self._drawn
         work(self, partial(self._asked, call, then), "ask", exclusive=True)
 
     async def _asked(self, call: Callable[[OfficeFace], T], then: Callable[[T], None]) -> None:
@@ -137,7 +140,7 @@ class CrewScreen(Screen[None]):
         with self._at_work("reading"):
             outcome = await outcome_of(lambda: (call(office), office.now()))
         if outcome.value is None:
-            self._unread = True
+            self._unread, self._awaited = True, False
             self.refusal.say(outcome.sentences, title="Cannot be shown")
             return
         if self._unread:
@@ -147,6 +150,11 @@ class CrewScreen(Screen[None]):
         head = self.query_one(Headline)
         head.shop, head.demo, head.now = self.crew_app.shop, self.crew_app.demo, now
         then(value)
+        if not self._drawn:
+            self.call_after_refresh(self._is_drawn)
+
+    def _is_drawn(self) -> None:
+        self._drawn, self._awaited = True, False
 
     @contextmanager
     def _at_work(self, what: str) -> Iterator[None]:
@@ -209,8 +217,11 @@ class CrewScreen(Screen[None]):
         self.status.say(f"Select {what} first.")
 
     def action_choose(self) -> None:
-        """Enter: act on what is selected."""
-        self.sheet.choose()
+        """Enter: act on what is selected. Nothing is acted on unseen: while it is first read, that is said."""
+        if self._awaited and not self.crew_app.trouble:
+            self.status.say("Reading …: press Enter again in a moment.")
+        else:
+            self.sheet.choose()
 
     def about(self) -> About:
         """What stands under the hand: what is recorded is about it, as far as nothing else is said."""

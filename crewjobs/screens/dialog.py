@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
@@ -11,9 +12,11 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
+from crewjobs.domain.wording import upper
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.in_keys import in_keys
-from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.rows import Done
 
@@ -25,14 +28,39 @@ if TYPE_CHECKING:
 
 R = TypeVar("R")
 
+NOT_WRITTEN = "Nothing of this is written yet. Esc or Close again leaves it; any other key goes on."
+
 _CHROME = 8
 """Lines a dialog needs besides its body: rule, title of up to two lines, buttons and the blanks between."""
 _WIDTH, _BESIDE, _AROUND_BUTTON = 68, 5, 4
 """Columns: of the frame at its widest, beside its row of buttons, and around a button's label."""
 
 
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A place of a dialog where a fault can be said."""
+
+    names: tuple[str, ...]
+    """What sentences about it begin with."""
+    note: Callable[[str], None]
+    """Says a fault there; an empty one takes back the last."""
+    focus: Widget
+    around: Widget
+    """What has to be in sight for the fault to be read."""
+
+
+def mark_of(field: Field) -> Mark:
+    """Return a field as a place of faults; what else is noted at it stays."""
+
+    def note(fault: str) -> None:
+        if fault or field.faulty:
+            field.note(fault, wrong=True)
+
+    return Mark((field.label, field.key), note, field.query_one(Input), field)
+
+
 class Dialog(ModalScreen[R | None], Generic[R]):
-    """Esc closes it with nothing done."""
+    """Esc closes it with nothing done; where something was typed, it asks once before. ^s is its button that keeps."""
 
     TITLE_TEXT = ""
     ABOUT = ""
@@ -41,11 +69,12 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         Binding("escape", "back", "close", key_display="Esc"),
         Binding("question_mark", "help", "help", key_display="?", show=False),
         Binding("f1", "help", "help", key_display="F1", show=False),
+        Binding("ctrl+s", "keep", "keep it", priority=True, show=False),
     ]
 
     def __init__(self) -> None:
         super().__init__()
-        self._saving = False
+        self._saving = self._going = False
 
     def compose(self) -> ComposeResult:
         """A frame with title, body, refusal and buttons."""
@@ -74,6 +103,11 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         self.query_one("#body").styles.max_height = height
         for sheet in self.query(Sheet):  # it scrolls by itself, so that what is selected stays in sight
             sheet.styles.max_height = height - 1
+
+    @property
+    def missed(self) -> str:
+        """What a form is called whose loss is told after a dropped link; empty where little is typed."""
+        return ""
 
     def title_text(self) -> str:
         """What stands on top."""
@@ -104,6 +138,34 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         if sentences:
             self.query_one("#body").scroll_end(animate=False)
 
+    def say_no(self, *sentences: str) -> None:
+        """Show why not: what begins with a field's name below that field, and the first such field in sight; the rest below.
+
+        What is said of a field in the words of `services` begins with its key or its label: ``promised: …``.
+        """
+        marks = list(self.marks())
+        named = {name.casefold(): mark for mark in marks for name in mark.names}
+        said: dict[int, list[str]] = {}
+        rest = []
+        for sentence in sentences:
+            name, colon, words = sentence.partition(": ")
+            mark = named.get(name.strip().casefold()) if colon else None
+            if mark is None:
+                rest.append(sentence)
+            else:
+                said.setdefault(id(mark), []).append(upper(in_keys(words)))
+        for mark in marks:
+            mark.note(" ".join(said.get(id(mark), ())))
+        self.say(*rest)
+        first = next((mark for mark in marks if id(mark) in said), None)
+        if first is not None:
+            first.focus.focus()
+            self.call_after_refresh(first.around.scroll_visible, animate=False)
+
+    def marks(self) -> Iterable[Mark]:
+        """What a fault can be said at, top to bottom."""
+        return [mark_of(field) for field in self.query(Field)]
+
     def save(self, call: Callable[[OfficeFace], Done], meanwhile: str = "") -> None:
         """Change something; close with what was done, or say why not and keep what was typed.
 
@@ -127,13 +189,30 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         finally:
             self._saving = False
         if outcome.value is None:
-            self.say(*outcome.sentences)
-            self.refused()
+            self.refused(outcome)
         else:
-            self.dismiss(cast("R", outcome.value))
+            self.done(outcome.value)
 
-    def refused(self) -> None:
+    def done(self, done: Done) -> None:
+        """Close with what was done."""
+        self.dismiss(cast("R", done))
+
+    def refused(self, outcome: Outcome[Done]) -> None:
         """The office said no."""
+        self.say_no(*outcome.sentences)
+
+    def typed(self) -> bool:
+        """Whether something was typed that closing would lose."""
+        return any(field.typed for field in self.query(Field))
+
+    def action_keep(self) -> None:
+        """Press the button that keeps."""
+        if any(name == "save" for name, _ in self.buttons()):
+            self.pressed("save")
+
+    def on_input_changed(self, _event: Input.Changed) -> None:
+        """Who types on, does not leave."""
+        self._going = False
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Close, or what the dialog does."""
@@ -162,5 +241,9 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         self.action_close()
 
     def action_close(self) -> None:
-        """Nothing done."""
+        """Nothing done; what was typed is asked for once."""
+        if self.typed() and not self._going:
+            self._going = True
+            self.say(NOT_WRITTEN)
+            return
         self.dismiss(None)

@@ -103,8 +103,9 @@ class EditDialog(Dialog[Done | str]):
         number, version = self._page.row.number, self._page.version
         self.save(lambda office: office.edit(number, version, changes))
 
-    def refused(self) -> None:
+    def refused(self, outcome: Outcome[Done]) -> None:
         """Perhaps by somebody else's change: offer to look."""
+        super().refused(outcome)
         self._look_button().display = True
 
     async def _look(self) -> None:

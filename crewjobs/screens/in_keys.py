@@ -9,6 +9,7 @@ import re
 from types import MappingProxyType
 from typing import Final
 
+from crewjobs.domain.furniture import ANOTHER_PLACE
 from crewjobs.domain.wording import listed
 
 KEYS: Final = MappingProxyType(
@@ -63,11 +64,18 @@ KEYS: Final = MappingProxyType(
 )
 """What a hand does on the screens for a command."""
 
+OF_THE_FORM: Final = (
+    (ANOTHER_PLACE, "(e on the job, Whole job: a page Room, New floor none, below More May keep: furniture)"),
+)
+"""What a job file is told to hold, and where the form of a job has it."""
+
 _COMMAND: Final = re.compile(r"`crewjobs ([a-z-]+)([^`]*)`")
 
 
 def in_keys(sentence: str) -> str:
     """Return a sentence with its commands told as keys: ``settle it, then plan again: p in Week``."""
+    for of_file, of_form in OF_THE_FORM:
+        sentence = sentence.replace(of_file, of_form)
     return _COMMAND.sub(_key, sentence) if "`crewjobs " in sentence else sentence
 
 

@@ -17,6 +17,7 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from crewjobs.domain.units import quoted
 from crewjobs.screens.outcome import outcome_of, work
 
 if TYPE_CHECKING:
@@ -57,7 +58,8 @@ def _same(kept: Place, place: Place) -> bool:
 
 
 def place_of(app: CrewApp) -> Place:
-    """Return where one is; dialogs above a screen are no place."""
+    """Return where one is; dialogs above a screen are no place, but that a form of several pages is open is noted."""
+    from crewjobs.screens.dialog import Dialog
     from crewjobs.screens.job import JobScreen
     from crewjobs.services.screen_memory import Place
 
@@ -68,6 +70,7 @@ def place_of(app: CrewApp) -> Place:
         day=app.site_day,
         job=app.job,
         ticks_from=app.ticks_from,
+        form=next((one.missed for one in app.screen_stack if isinstance(one, Dialog) and one.missed), ""),
     )
 
 
@@ -94,6 +97,10 @@ async def return_to(app: CrewApp) -> None:
         app.open_job(place.job)
     elif place.screen in app.MODES and place.screen != app.current_mode:
         await app.switch_mode(place.screen)
+    if place.form and app.front is not None:
+        app.front.status.say(
+            f"The form {quoted(place.form)} was open when the screens ended: what was typed in it was not kept."
+        )
 
 
 def watch_for_the_end(app: CrewApp) -> None:

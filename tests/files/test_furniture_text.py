@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
 from crewjobs.domain.units import INCH
-from crewjobs.files.furniture_text import furniture_words, read_furniture
+from crewjobs.files.furniture_text import furniture_words, read_furniture, size_not_known
 from crewjobs.files.usual_furniture import usual_furniture
 
 PARTS = ("window half", "door half")
@@ -72,3 +72,11 @@ def test_any_words_are_furniture_or_refused(words: str) -> None:
     except Refused as refused:
         answer = refused.sentences
     assert answer or words.strip().casefold() in ("none", "nothing", "empty")
+
+
+def test_a_slip_in_a_known_name_is_asked_about() -> None:
+    """Without its size it is refused with the name that is meant; with it, or like nothing known, it is taken."""
+    with pytest.raises(Refused, match="'bokcase' is not a piece known by size; did you mean 'bookcase'"):
+        read_furniture("3 bokcase", PARTS)
+    assert read_furniture("3 bokcase 36 in x 12 in", PARTS)[0].count == 3
+    assert size_not_known(read_furniture("throne, sofa", PARTS)) == ("throne",)

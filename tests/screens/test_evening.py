@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
 from crewjobs.screens.app import CrewApp
@@ -17,7 +17,7 @@ from crewjobs.services.office import Office
 from crewjobs.storage.database import open_database
 from tests.builders import central
 from tests.screens import fake_rows
-from tests.screens.conftest import front, press, refused, said, settled
+from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
 MakeApp = Callable[[FakeOffice], CrewApp]
@@ -90,7 +90,10 @@ async def test_how_far_by_key(office: FakeOffice, make_app: MakeApp) -> None:
         assert office.calls == [("how_far", 101, 4, "9/19 rows", "", "")]
         assert "9/19 rows" in front(app).sheet.text
         await press(pilot, "f", *"20 of 19", "enter")
-        assert "there are 19" in refused(app)
+        field = app.screen.query_one("#field-text", Field)
+        assert "there are 19" in str(field.query_one(".note", Static).render())
+        assert field.value == "20 of 19"
+        assert app.focused is field.query_one(Input)
 
 
 async def test_a_crew_without_a_sheet_is_told_so(office: FakeOffice, make_app: MakeApp) -> None:

@@ -89,11 +89,11 @@ async def test_a_row_that_lies_is_told(office: FakeOffice, make_app: MakeApp) ->
         await press(pilot, "5", "L", "r")
         assert isinstance(app.screen, Form)
         fields = {key: app.screen.query_one(f"#field-{key}", Field).query_one(Input) for key in ("row", "measured")}
-        for text, sentence in (("seven", "write its number"), ("13", "there is no row 13")):
+        for text, sentence in (("seven", "is not a whole number"), ("13", "there is no row 13")):
             fields["row"].value = text
             await pilot.click("Button")
             await settled(pilot)
-            assert sentence in str(app.screen.query_one("#fault").render())
+            assert any(sentence in str(one.render()) for one in app.screen.query(".note, #fault"))
         fields["row"].value, fields["measured"].value = "7", "18' 6 1/4"
         await pilot.click("Button")
         await settled(pilot)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from crewjobs.cli.commands import COMMANDS
-from crewjobs.screens.in_keys import KEYS, in_keys
+from crewjobs.domain.furniture import ANOTHER_PLACE
+from crewjobs.screens.in_keys import KEYS, OF_THE_FORM, in_keys
 from crewjobs.screens.keys import MEANINGS
+from crewjobs.services.forms.fields import JOB_PAGES
 
 
 @pytest.mark.parametrize(
@@ -19,6 +21,7 @@ from crewjobs.screens.keys import MEANINGS
         ("anew: `crewjobs moves 4 --from-here`", "anew: m in Rooms"),
         ("see `crewjobs heights 4`", "see `crewjobs heights 4`"),
         ("crewjobs plan", "crewjobs plan"),
+        (f"add a garage {ANOTHER_PLACE}.", f"add a garage {OF_THE_FORM[0][1]}."),
     ],
 )
 def test_a_command_is_told_as_its_key(sentence: str, told: str) -> None:
@@ -33,3 +36,12 @@ def test_every_command_told_so_is_one() -> None:
     for words in KEYS.values():
         key = words.split()[0]
         assert displays.get(key, key) in {*MEANINGS, "ctrl+p"}, words
+
+
+def test_the_form_has_what_sentences_say_it_has() -> None:
+    """The page and the fields that a sentence sends a hand to are there, under these names."""
+    room = next(page for page in JOB_PAGES if page.kind == "room")
+    words = OF_THE_FORM[0][1]
+    assert room.title in words
+    for key in ("floor", "keeps"):
+        assert room.entry(key).label in words

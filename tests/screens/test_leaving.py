@@ -19,7 +19,7 @@ from crewjobs.screens.palette import DAYLIGHT, LAMP
 from crewjobs.services.clock import DEMO_NOW
 from crewjobs.services.office import Office
 from crewjobs.services.screen_memory import ScreenMemory
-from tests.screens.conftest import front, press, settled
+from tests.screens.conftest import front, press, said, settled
 from tests.screens.fake_office import FakeOffice
 
 
@@ -53,6 +53,22 @@ async def test_a_job_page_is_come_back_to(office: FakeOffice, tmp_path: Path) ->
         await settled(pilot)
         assert type(front(again)).__name__ == "JobScreen"
         assert again.job == number
+
+
+async def test_a_form_that_was_open_is_told_of(office: FakeOffice, tmp_path: Path) -> None:
+    """What was typed in it is not kept, and the next start says so; closed before, nothing is said."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "+")
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert "The form 'New job' was open when the screens ended" in said(again)
+        await press(pilot, "+", "escape")
+    closed = remembering(office, tmp_path)
+    async with closed.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        assert said(closed) == ""
 
 
 async def test_who_leaves_begins_with_what_waits(office: FakeOffice, tmp_path: Path) -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.widgets.refusal import Hint
 from crewjobs.screens.widgets.sheet import Sheet
+from crewjobs.services.rows import SiteDay
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, refused, said, settled
 from tests.screens.fake_office import FakeOffice
@@ -160,3 +163,28 @@ async def test_tall_task_is_read_before_the_next(office: FakeOffice, make_app: M
         assert sheet.scroll_offset.y > 0
         await press(pilot, "down", "down")
         assert sheet.selected != ("task", 101, 4)
+
+
+async def test_enter_before_the_day_is_read_is_answered(office: FakeOffice, make_app: MakeApp) -> None:
+    """Nothing is ticked unseen, and the key is not swallowed without a word; drawn, it ticks."""
+    gate, read = threading.Event(), office.site_day
+
+    def slowly(crew: str, day: date | None = None) -> SiteDay:
+        gate.wait(10)
+        return read(crew, day)
+
+    office.site_day = slowly  # type: ignore[method-assign]
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await settled(pilot)
+        await pilot.press("4")
+        await pilot.pause(0.05)
+        await pilot.press("enter")
+        await pilot.pause(0.05)
+        answered = said(app)
+        gate.set()
+        await settled(pilot)
+        assert "press Enter again in a moment" in answered
+        assert office.calls == []
+        await press(pilot, "enter")
+        assert office.calls[0][0] == "tick"

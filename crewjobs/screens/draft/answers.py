@@ -59,7 +59,7 @@ class Answer(Field):
 
     def compose(self) -> ComposeResult:
         """Label, what is filled in, the note."""
-        yield Static(self._label, markup=False, classes="label")
+        yield Static(self.label, markup=False, classes="label")
         yield self.filled_in()
         yield from self.below()
         note = Static("", markup=False, classes="note")
@@ -121,7 +121,7 @@ class FlagAnswer(Answer):
 
     def compose(self) -> ComposeResult:
         """The box over the whole width."""
-        box = YesNo(self._label)
+        box = YesNo(self.label)
         box.value = self._value == "yes"
         yield box
 
@@ -140,7 +140,7 @@ class TicksAnswer(Answer):
     def compose(self) -> ComposeResult:
         """The label, and a box for each."""
         ticked = [word.strip() for word in self._value.split(",")]
-        yield Static(self._label, markup=False, classes="label")
+        yield Static(self.label, markup=False, classes="label")
         note = Static("", markup=False, classes="note -over")
         note.display = False
         for number, option in enumerate(self.entry.options):

@@ -65,7 +65,7 @@ class DraftForm(Dialog[T], Generic[T]):
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
         self._drawn: list[Line] = []
-        self._typed = self._going = False
+        self._typed = False
         self._listing = False
         self._stands = False
         """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
@@ -97,6 +97,11 @@ class DraftForm(Dialog[T], Generic[T]):
         """To turn pages, to see them all, to make it."""
         return (("next", "Next"), ("back", "Back"), ("list", "Pages"), ("keep", self._make), ("close", "Close"))
 
+    @property
+    def missed(self) -> str:
+        """What is made or changed in it, whatever page one is at."""
+        return self._title
+
     def title_text(self) -> str:
         """What is made, and which page of it one is at."""
         parts = self._draft.parts
@@ -108,6 +113,7 @@ class DraftForm(Dialog[T], Generic[T]):
         """Show the first page."""
         self.query_one("#contents", Sheet).show(self._contents, None)
         await self._show(self._part)
+        self.crew_app.note_place()
 
     def on_resize(self) -> None:
         """Beside each other where there is room; else one or the other."""
@@ -434,10 +440,6 @@ class DraftForm(Dialog[T], Generic[T]):
         finally:
             self._saving = False
 
-    def action_close(self) -> None:
-        """Leave with nothing written; what was typed is asked for once."""
-        if self._typed and not self._going:
-            self._going = True
-            self.say("Nothing of this is written yet. Esc or Close again leaves it; any other key goes on.")
-            return
-        self.dismiss(None)
+    def typed(self) -> bool:
+        """Whether anything was typed, chosen, added or removed, on whatever page."""
+        return self._typed

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Box, Form, Note, Pick, Press
 
@@ -15,7 +16,7 @@ def told(about: About) -> Form:
     return Form(
         f"Told the customer, job {about.number}",
         (
-            Blank("day", "Finish told", "fri, 2026-03-06; empty: the plan's"),
+            Blank("day", "Finish told", "fri, 2026-03-06; empty: the plan's", check=checks.day),
             Note("What moves from this day on is listed as a call to make."),
         ),
         (Press("save", "Record", save=lambda office, filled: office.told(about.number, filled["day"])),),
@@ -28,8 +29,8 @@ def money(about: About) -> Form:
         f"Money, job {about.number}",
         (
             Pick("fact", "What", _FACTS),
-            Blank("amount", "Amount", _AMOUNT),
-            Blank("on", "Day", _DAY),
+            Blank("amount", "Amount", _AMOUNT, check=checks.amount),
+            Blank("on", "Day", _DAY, check=checks.any_day),
             Box("again", "A further part of what is recorded already"),
         ),
         (
@@ -48,9 +49,9 @@ def change_order(about: About) -> Form:
         f"Change order, job {about.number}",
         (
             Blank("what", "What", "in the same words when asked and agreed"),
-            Blank("amount", "Amount", _AMOUNT),
+            Blank("amount", "Amount", _AMOUNT, check=checks.amount),
             Blank("by", "Answered by", "who"),
-            Blank("on", "Day", _DAY),
+            Blank("on", "Day", _DAY, check=checks.any_day),
         ),
         (
             Press(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press
 from crewjobs.services.rows import Done
@@ -18,9 +19,9 @@ def callback(about: About) -> Form:
             Blank("what", "What", "swap the board that clicks"),
             Blank("where", "Where", "a room or stairs; empty: the house"),
             Blank("hours", "Hours", "of one person: 1.5; empty: 2"),
-            Blank("people", "People", "how many it takes at once; empty: 1"),
-            Blank("wished", "Wished day", _DAY),
-            Blank("promised", "Promised day", _DAY),
+            Blank("people", "People", "how many it takes at once; empty: 1", check=checks.number),
+            Blank("wished", "Wished day", _DAY, check=checks.day),
+            Blank("promised", "Promised day", _DAY, check=checks.day),
             Note("It becomes a small job of its own, tied to this one; its hours never count in the crew's pace."),
         ),
         (Press("save", "Book it", save=lambda office, filled: _book(office, about, filled)),),

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import TYPE_CHECKING, TypeAlias
 
-from textual.widgets import Input, Select, Static
+from textual.widgets import Select, Static
 
 from crewjobs.domain.errors import Refused
-from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.dialog import Dialog, Mark, mark_of
 from crewjobs.screens.face import OfficeFace
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.field import Field, count_in, whole
@@ -19,6 +19,8 @@ from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from textual.widget import Widget
+
+    from crewjobs.domain.units import UnitSystem
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,8 @@ class Blank:
     label: str
     hint: str = ""
     value: str = ""
+    check: Callable[[str], None] | None = None
+    """Refuses what the line cannot be; it is not asked about an empty one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,10 +141,20 @@ class Press:
 
 
 class Form(Dialog[Done]):
-    """Closes with what was recorded; refused, it says why and keeps what was typed."""
+    """Closes with what was recorded; refused, it says why, at the lines where it can, and keeps what was typed.
 
-    def __init__(self, title: str, parts: Sequence[Part], presses: Sequence[Press]) -> None:
+    `check` says what is wrong with lines that hang on each other, each sentence behind its line's key: ``hours: …``.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        parts: Sequence[Part],
+        presses: Sequence[Press],
+        check: Callable[[Filled, UnitSystem], Sequence[str]] | None = None,
+    ) -> None:
         super().__init__()
+        self._check = check
         self._title = title
         self._parts = tuple(parts)
         self._presses = {press.name: press for press in presses}
@@ -168,6 +182,9 @@ class Form(Dialog[Done]):
                         id=f"pick-{part.key}",
                         **({"value": part.value} if part.value in values else {}),  # type: ignore[arg-type]
                     )
+                    note = Static("", markup=False, classes="note", id=f"pick-note-{part.key}")
+                    note.display = False
+                    yield note
                 case Note():
                     yield Static(part.text, markup=False, classes="hint")
 
@@ -178,11 +195,11 @@ class Form(Dialog[Done]):
     def pressed(self, name: str) -> None:
         """Record it, or look something up."""
         press, filled = self._presses[name], self._filled()
-        for part in self._parts:
-            if isinstance(part, Pick) and part.needed and not filled[part.key]:
-                self.say(f"Pick one: {part.label[:1].lower()}{part.label[1:]}.")
-                self.query_one(f"#pick-{part.key}", Select).focus()
-                return
+        faults = self._faults(filled)
+        if faults:
+            self.say_no(*faults)
+            return
+        self.say_no()
         if press.save is not None:
             save = press.save
             self.save(lambda office: save(office, filled), press.meanwhile)
@@ -192,12 +209,52 @@ class Form(Dialog[Done]):
             self.say("Trying it …")
             work(self, partial(self._open, press.show, filled), "show", exclusive=True)
 
+    def _faults(self, filled: Filled) -> list[str]:
+        """Return what can be said of the lines as they are, each sentence behind its line's key."""
+        faults = []
+        for part in self._parts:
+            if isinstance(part, Pick) and part.needed and not filled[part.key]:
+                faults.append(f"{part.key}: Pick one: {part.label[:1].lower()}{part.label[1:]}.")
+            elif isinstance(part, Blank) and part.check is not None and filled[part.key]:
+                try:
+                    part.check(filled[part.key])
+                except Refused as refused:
+                    faults += [f"{part.key}: {sentence}" for sentence in refused.sentences]
+        return [*faults, *(self._check(filled, self.crew_app.units) if self._check is not None else ())]
+
+    def marks(self) -> Iterable[Mark]:
+        """Lines and choices, as they stand."""
+        for part in self._parts:
+            if isinstance(part, Blank):
+                yield mark_of(self.query_one(f"#field-{part.key}", Field))
+            elif isinstance(part, Pick):
+                note = self.query_one(f"#pick-note-{part.key}", Static)
+                yield Mark((part.label, part.key), partial(_noted, note), self.query_one(f"#pick-{part.key}"), note)
+
+    def typed(self) -> bool:
+        """Whether a line, a choice or a box is other than at the beginning."""
+        filled = self._filled()
+        picked = any(
+            filled[part.key] != part.value
+            for part in self._parts
+            if isinstance(part, Pick) and (filled[part.key] or part.value in [value for _, value in part.options])
+        )
+        return picked or any(filled.boxes.values()) or super().typed()
+
+    def action_keep(self) -> None:
+        """Press what records; where several buttons do, ask for one of them."""
+        keeping = [press.name for press in self._presses.values() if press.save is not None]
+        if "save" in keeping or len(keeping) == 1:
+            self.pressed("save" if "save" in keeping else keeping[0])
+        elif keeping:
+            self.say(f"Press one: {', '.join(self._presses[name].label for name in keeping)}.")
+
     async def _open(self, call: Callable[[OfficeFace, Filled], Dialog[None]], filled: Filled) -> None:
         office = self.crew_app.office
         if office is None:
             return
         outcome = await outcome_of(lambda: call(office, filled))
-        self.say(*outcome.sentences)
+        self.say_no(*outcome.sentences)
         if outcome.value is not None:
             self.app.push_screen(outcome.value)
 
@@ -207,12 +264,12 @@ class Form(Dialog[Done]):
             return
         outcome = await outcome_of(lambda: call(office, filled))
         if outcome.value is None:
-            self.say(*outcome.sentences)
+            self.say_no(*outcome.sentences)
             return
         sentence, texts = outcome.value
         self.say(sentence)
         for key, text in texts.items():
-            self.query_one(f"#field-{key}", Field).query_one(Input).value = text
+            self.query_one(f"#field-{key}", Field).begin_with(text)
 
     def _filled(self) -> Filled:
         texts: dict[str, str] = {}
@@ -227,3 +284,8 @@ class Form(Dialog[Done]):
                     value = self.query_one(f"#pick-{part.key}", Select).value
                     texts[part.key] = value if isinstance(value, str) else ""
         return Filled(texts, boxes)
+
+
+def _noted(note: Static, fault: str) -> None:
+    note.update(fault)
+    note.display = bool(fault)

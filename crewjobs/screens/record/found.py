@@ -7,6 +7,7 @@ import re
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
 from crewjobs.services.findings.found_kinds import kinds_to_pick
@@ -33,11 +34,11 @@ def finding(about: About) -> Form:
             Pick("place", "Where", tuple((place, place) for place in about.picks.all), about.place),
             Pick("kind", "What it is", kinds_to_pick()),
             Blank("area", "Seen", "how much of it: 12 ft2"),
-            Blank("year", "Year", "a layer went in; empty counts as old"),
+            Blank("year", "Year", "a layer went in; empty counts as old", check=checks.year),
             Blank("words", "More", "in words"),
             Blank("photos", "Photos", "their paths; several with ; between"),
             Blank("by", "Found by"),
-            Blank("at", "When", WHEN),
+            Blank("at", "When", WHEN, check=checks.moment),
             Note(
                 "It holds what it must in that place. What to do at once, and the ways on, are said when it is recorded."
             ),
@@ -78,9 +79,9 @@ def way_on(about: About) -> Form:
             Blank("by", "By whom", "the firm, the trade, the lead"),
             Blank("because", "On what"),
             Blank("laboratory", "Laboratory"),
-            Blank("sampled", "Sampled", "2026-03-04"),
+            Blank("sampled", "Sampled", "2026-03-04", check=checks.any_day),
             Blank("sample", "Sample", "its number"),
-            Blank("at", "When", WHEN),
+            Blank("at", "When", WHEN, check=checks.moment),
             Note("A way says itself what it needs; nothing opens without it."),
         ),
         (Press("save", "Record", save=lambda office, filled: _way_on(office, about, filled)),),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from crewjobs.domain.house_ready import READY_WORDS, ReadyItem
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
@@ -25,9 +26,9 @@ def house_ready(about: About) -> Form:
             Pick(
                 "missing", "One thing missing", tuple((READY_WORDS[item], item.value) for item in _ITEMS), needed=False
             ),
-            Blank("until", "Ready by", "of what is missing: thu 7:00"),
-            Blank("since", "So since", "yesterday 16:00, for air running"),
-            Blank("at", "When", WHEN),
+            Blank("until", "Ready by", "of what is missing: thu 7:00", check=checks.ahead),
+            Blank("since", "So since", "yesterday 16:00, for air running", check=checks.moment),
+            Blank("at", "When", WHEN, check=checks.moment),
         ),
         (
             Press("save", "Record", save=lambda office, filled: _ready(office, about, filled)),
@@ -60,8 +61,8 @@ def dry_run(about: About) -> Form:
                 tuple((READY_WORDS[item], item.value) for item in _ITEMS),
                 needed=False,
             ),
-            Blank("until", "Ready by", "thu 7:00; empty: nobody knows"),
-            Blank("at", "When", WHEN),
+            Blank("until", "Ready by", "thu 7:00; empty: nobody knows", check=checks.ahead),
+            Blank("at", "When", WHEN, check=checks.moment),
         ),
         (
             Press(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from crewjobs.domain.house_ready import Other
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press, whole_of
 from crewjobs.services.rows import Done
@@ -19,9 +20,9 @@ def asked(about: About) -> Form:
         (
             Pick("who", "Who", _WHO),
             Blank("what", "What for", "gas shut off and capped"),
-            Blank("promised", "Promised for", "thu 12:00; empty: not promised"),
-            Blank("holds", "Tasks held", "their numbers: 12, 13; empty: none"),
-            Blank("at", "When", WHEN),
+            Blank("promised", "Promised for", "thu 12:00; empty: not promised", check=checks.promised),
+            Blank("holds", "Tasks held", "their numbers: 12, 13; empty: none", check=checks.numbers),
+            Blank("at", "When", WHEN, check=checks.moment),
         ),
         (Press("save", "Record", save=lambda office, filled: _ask(office, about, filled)),),
     )
@@ -50,8 +51,8 @@ def answered(about: About, who: str = "", what: str = "") -> Form:
         (
             Pick("who", "Who", _WHO, who),
             Blank("what", "What for", "only where they were asked for several things", what),
-            Blank("until", "Promised for", "thu 12:00"),
-            Blank("at", "When", WHEN),
+            Blank("until", "Promised for", "thu 12:00", check=checks.promised),
+            Blank("at", "When", WHEN, check=checks.moment),
             Note("“Promised” takes the day above; “Asked again” and “It is there” take when."),
         ),
         (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crewjobs.screens.ask_text import FAR, WHEN
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Box, Form, Note, Pick, Press
 
@@ -13,7 +14,7 @@ def away(about: About) -> Form:
         "Somebody is not with their crew",
         (
             Blank("who", "Who", "the name; a first name will do"),
-            Blank("day", "Day", "today, thu, 2026-03-05", about.day.isoformat() if about.day else "today"),
+            Blank("day", "Day", "today, thu, 2026-03-05", about.day.isoformat() if about.day else "today", checks.day),
             Blank("to", "Works with", "another crew; empty: out that day"),
             Note("A name that no crew has splits the crew: all who work with that name that day go by themselves."),
             Blank("because", "Because", "in a few words"),
@@ -46,7 +47,7 @@ def hours(about: About) -> Form:
         "A crew's hours on a day",
         (
             Pick("crew", "Crew", about.crew_options, about.crew),
-            Blank("day", "Day", "today, sat, 2026-03-07", about.day.isoformat() if about.day else ""),
+            Blank("day", "Day", "today, sat, 2026-03-07", about.day.isoformat() if about.day else "", checks.day),
             Blank("hours", "Hours", "8:00-12:00, or 7:00-12:00, 12:30-15:30"),
             Blank("because", "Because", "in a few words"),
         ),
@@ -81,10 +82,10 @@ def goes_on(about: About) -> Form:
     return Form(
         f"Another crew goes on, job {about.number}",
         (
-            Blank("task", "Task", "its number: 11"),
-            Blank("far", "How far it is", FAR),
+            Blank("task", "Task", "its number: 11", check=checks.number),
+            Blank("far", "How far it is", FAR, check=checks.how_far),
             Pick("crew", "Goes on with it", about.crew_options, about.crew),
-            Blank("at", "When", WHEN),
+            Blank("at", "When", WHEN, check=checks.moment),
         ),
         (
             Press(

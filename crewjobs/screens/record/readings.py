@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
+
+if TYPE_CHECKING:
+    from crewjobs.domain.units import UnitSystem
 
 _AIR = "air"
 _KINDS = (
@@ -41,13 +46,27 @@ def reading(about: About) -> Form:
             Blank("material", "Whose boards", "only where the job has several kinds of wood"),
             Blank("hours", "Hours", "probes in their holes, dishes exposed"),
             Blank("file", "Logger's file", "instead of values: its path"),
-            Blank("at", "When", WHEN),
+            Blank("at", "When", WHEN, check=checks.moment),
             Blank("by", "Who read it"),
             Blank("meter", "With what"),
             Note("A reading says what was found. What is laid on it the lead decides."),
         ),
         (Press("save", "Record", save=lambda office, filled: _read(office, about, filled)),),
+        _faults,
     )
+
+
+def _faults(filled: Filled, units: UnitSystem) -> list[str]:
+    """Return what is wrong with values and hours of that kind of reading."""
+    if filled["kind"] == _AIR and filled["file"]:
+        return []
+    if not filled["kind"]:
+        return []
+    return checks.reading(filled["kind"], _values(filled), filled["hours"], units)
+
+
+def _values(filled: Filled) -> list[str]:
+    return filled["values"].replace(",", " ").split()
 
 
 def _read(office: OfficeFace, about: About, filled: Filled) -> Done:
@@ -56,7 +75,7 @@ def _read(office: OfficeFace, about: About, filled: Filled) -> Done:
     Raises:
         Refused: particulars of another kind of reading are filled in.
     """
-    kind, values = filled["kind"], filled["values"].replace(",", " ").split()
+    kind, values = filled["kind"], _values(filled)
     if kind != _AIR:
         if filled["file"]:
             raise Refused("logger's file: it holds the air; for other readings write the values.")

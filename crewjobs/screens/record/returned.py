@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crewjobs.screens.ask_text import WHEN
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Form, Note, Press
 
@@ -13,8 +14,8 @@ def went_back(about: About) -> Form:
         f"Went back to the supplier, job {about.number}",
         (
             Blank("what", "Material", "empty: the job's only one"),
-            Blank("count", "Cartons", "how many went back"),
-            Blank("at", "When", WHEN),
+            Blank("count", "Cartons", "how many went back", check=checks.count),
+            Blank("at", "When", WHEN, check=checks.moment),
             Note("What is to go back stands on the job's page: damaged cartons, and full ones left over."),
         ),
         (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.form import Blank, Filled, Form, Note, Press, whole_of
 from crewjobs.services.rows import Done
 
@@ -21,7 +22,7 @@ def row_lies(job: int, room: str) -> Form:
     return Form(
         f"A row lies, job {job}, {room}",
         (
-            Blank("row", "Row that lies", "7"),
+            Blank("row", "Row that lies", "7", check=checks.number),
             Blank("measured", "Next row", "wall to wall, such as 14' 6 1/2; empty: as drawn"),
             Blank("to_wall", "Far wall", "from its edge, such as 6' 3; empty: as drawn"),
             Note("Rows that lie stay as they are; the others are planned anew, with what was kept of cut planks."),

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from crewjobs.domain.agreed import VisitKind
 from crewjobs.screens.ask_text import WHEN
 from crewjobs.screens.face import OfficeFace
+from crewjobs.screens.record import checks
 from crewjobs.screens.record.about import About
 from crewjobs.screens.record.form import Blank, Box, Filled, Form, Note, Pick, Press
 from crewjobs.services.rows import Done
@@ -24,8 +25,8 @@ def small_visit(about: About) -> Form:
         (
             Pick("kind", "What for", _KINDS),
             Blank("who", "Who goes", "empty: the lead"),
-            Blank("at", "From", "thu 14:00"),
-            Blank("minutes", "Minutes", "15 to 240", str(_USUAL_MIN)),
+            Blank("at", "From", "thu 14:00", check=checks.ahead),
+            Blank("minutes", "Minutes", "15 to 240", str(_USUAL_MIN), checks.number),
             Blank("because", "Why", "in a few words"),
             Box("leaves", "Leaves the crew's planned day for it"),
         ),
@@ -83,7 +84,7 @@ def walk_before(about: About) -> Form:
                     Blank(f"photo{place}", f"Photo {place}", "its file; its SHA-256 is kept"),
                 )
             ),
-            Blank("at", "When", WHEN),
+            Blank("at", "When", WHEN, check=checks.moment),
             Blank("because", "Because", "only if its task is on hold"),
         ),
         (Press("save", "Record", save=lambda office, filled: _before(office, about, filled)),),
@@ -122,7 +123,7 @@ def walk_after(about: About) -> Form:
             Note("A later walk-through with fewer items clears the rest."),
             Box("carton", "One full carton was left in the house"),
             Box("care", "The care sheet was left"),
-            Blank("at", "When", WHEN),
+            Blank("at", "When", WHEN, check=checks.moment),
             Blank("because", "Because", "only if its task is on hold"),
         ),
         (

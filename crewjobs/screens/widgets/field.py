@@ -34,13 +34,15 @@ class Field(Vertical):
     def __init__(self, name: str, label: str, value: str = "", hint: str = "", *, id: str | None = None) -> None:
         super().__init__(id=id or f"field-{name}")
         self.key = name
-        self._label = label
+        self.label = label
         self._value = value
         self._hint = hint
+        self.faulty = False
+        """Whether what is said about it is a fault."""
 
     def compose(self) -> ComposeResult:
         """Label and input on one line, the note below."""
-        yield Static(self._label, markup=False, classes="label")
+        yield Static(self.label, markup=False, classes="label")
         yield Input(
             self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=False
         )
@@ -58,8 +60,18 @@ class Field(Vertical):
         """What is typed, without blanks around it."""
         return self.query_one(Input).value.strip()
 
-    def note(self, sentence: str) -> None:
-        """Say something about this field; an empty sentence takes it back."""
+    @property
+    def typed(self) -> bool:
+        """Whether something else stands in it than at the beginning."""
+        return self.value != self._value.strip()
+
+    def begin_with(self, value: str) -> None:
+        """Write something into it that nobody typed."""
+        self._value = self.query_one(Input).value = value
+
+    def note(self, sentence: str, *, wrong: bool = False) -> None:
+        """Say something about this field, perhaps a fault; an empty sentence takes it back."""
+        self.faulty = wrong and bool(sentence)
         note = self.query_one(".note", Static)
         note.update(sentence)
         note.display = bool(sentence)

@@ -128,7 +128,10 @@ def _measured(task: Task, typed: Measure, last: HowFar | None, moment: datetime,
     if whole is None:
         raise Refused(f"{name}: {typed.done:g} {unit} of how many? {upper(HOW_FAR_RIGHT)}.")
     if typed.done > whole or whole <= 0:
-        raise Refused(f"{name}: {typed.done:g} of {whole:g} {unit} cannot be: there are {whole:g}.")
+        # A unit that is only guessed is not put into anybody's mouth.
+        known = bool(typed.unit) or unit == own or (last is not None and last.unit == unit)
+        words = f"{whole:g} {unit}" if known else f"{whole:g}"
+        raise Refused(f"{name}: {typed.done:g} of {words} cannot be: there are {whole:g}.")
     if typed.done == 0 and last is None and task.started_at is None:
         raise Refused(f"{name}: nothing is done of it yet, so there is nothing to record.")
     _check_range(name, typed, last, unit)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
@@ -16,12 +16,17 @@ from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.estimating.expand import expand
 from crewjobs.engines.estimating.reconcile import reconcile
 from crewjobs.engines.readiness.others import by_the_laboratory
-from crewjobs.files.furniture_text import furniture_words, read_furniture
+from crewjobs.engines.stages.things import UNKNOWN_SIZE
+from crewjobs.files.furniture_text import furniture_words, read_furniture, size_not_known
 from crewjobs.services.jobs.catalogues import catalogue_of
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
+
+STALE: Final = (
+    "Its furniture stages were found for the house as it was: `crewjobs moves {number} --from-here` finds them anew."
+)
 
 
 def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) -> Done:
@@ -47,11 +52,20 @@ def furnish(uow: UnitOfWork, now: datetime, number: int, room: str, words: str) 
     return Done(
         sentence=f"Job {number}, {found.name}: {furniture_words(pieces)} ({counted(moved, 'piece')} to move).",
         change=uow.commit(what, at=now, job=number),
-        then=(
-            f"Its furniture stages were found for the house as it was: `crewjobs moves {number} --from-here` finds them anew.",
-        )
-        if stale
-        else (),
+        then=(*_taken_as(pieces), *((STALE.format(number=number),) if stale else ())),
+    )
+
+
+def _taken_as(pieces: Sequence[Piece]) -> tuple[str, ...]:
+    """Return what is said of pieces of which no size is known: as what the stages take them."""
+    unknown = size_not_known(pieces)
+    if not unknown:
+        return ()
+    width, depth = UNKNOWN_SIZE
+    names = listed([quoted(name) for name in unknown], most=6)
+    return (
+        f"No size is known of {names}: taken as {width} in x {depth} in of floor, until a size is said, "
+        f"such as {quoted(f'{unknown[0]} 84 in x 36 in')}.",
     )
 
 

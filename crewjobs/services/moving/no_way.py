@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import singledispatch
 from math import ceil
 
+from crewjobs.domain.furniture import ANOTHER_PLACE
 from crewjobs.domain.moves import Belongs
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.moving.changes import (
@@ -59,8 +60,8 @@ def no_way_words(house: House, status: Status, stop: Callable[[], bool], *, howe
     first = f"there is no way through, {packed}: in whatever order it is worked, something has nowhere to stand or a way is shut."
     if not _stores(house):
         first += (
-            " The job names no other place: add the rooms where things may stand meanwhile, as a [[room]] without a floor "
-            '(a garage, a container: keeps = "furniture").'
+            " The job names no other place: add the rooms where things may stand meanwhile, such as a garage or a container "
+            f"{ANOTHER_PLACE}."
         )
     first += "".join(_too_narrow(house))
     ways = [*_ways(opened, house)]

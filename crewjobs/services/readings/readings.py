@@ -12,22 +12,23 @@ from crewjobs.domain.errors import Refused
 from crewjobs.domain.house import Room, Subfloor
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Material
-from crewjobs.domain.reading import TIMED, UNITS, AirReadings, AirSample, Reading, ReadingKind
+from crewjobs.domain.reading import AirReadings, AirSample, Reading, ReadingKind
 from crewjobs.domain.units import quoted, span_words
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.engines.readiness.acclimating import SPEAKS_FOR
 from crewjobs.engines.readiness.lots import lots_here
 from crewjobs.services.clock import read_moment
 from crewjobs.services.readings.known_readings import values_words
+from crewjobs.services.readings.reading_values import AIR as AIR
+from crewjobs.services.readings.reading_values import read_hours, read_values
 from crewjobs.services.readings.readings_told import told_of_air, told_of_reading
 from crewjobs.services.rows import Done
-from crewjobs.services.typed_values import looks_celsius, read_gap, read_temperature, read_value
+from crewjobs.services.typed_values import looks_celsius
 from crewjobs.services.wording import assumed, at_site, dated, read_line, told_of
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
 
-AIR: Final = "air"
 KINDS: Final = (AIR, *ReadingKind)
 
 
@@ -48,12 +49,10 @@ def record_air(
         Refused: unknown job or room, no such air, a moment to come, or read already.
     """
     before, units = _live(uow, job), uow.shop().units
-    if not 1 <= len(values) <= 2:
-        raise Refused("air is read as a temperature and a humidity, such as 70F 40%.")
+    temp_f, *humidity = read_values(AIR, values, units)
     place = _place(before, room)
     moment = _moment(before, at, now)
-    rh = read_value(values[1], "% RH", "a humidity, such as 40%") if len(values) == 2 else None
-    sample = AirSample(at=moment, temp_f=read_temperature(values[0], units), rh=rh)
+    sample = AirSample(at=moment, temp_f=temp_f, rh=humidity[0] if humidity else None)
     taken = AirReadings(
         room=place, samples=(sample,), by=read_line(by, "who read it"), meter=read_line(meter, "the meter")
     )
@@ -156,7 +155,7 @@ def record_reading(
     what = read_kind(kind)
     assert isinstance(what, ReadingKind)
     if not values:
-        raise Refused(f"a reading of {what} has one value or more: give them one after the other, in {UNITS[what]}.")
+        read_values(what, values, shop.units)  # says what is missing before anything else is looked for
     place = _floor_place(before, what, room, material)
     boards = _boards(before, place, material) if what is ReadingKind.BOARDS else None
     moment = _moment(before, at, now)
@@ -166,16 +165,9 @@ def record_reading(
         kind=what,
         at=moment,
         room=place.name if place is not None else "",
-        values=tuple(
-            read_temperature(value, shop.units)
-            if what is ReadingKind.SURFACE
-            else read_gap(value, shop.units)
-            if what is ReadingKind.FLATNESS
-            else read_value(value, UNITS[what], f"a value in {UNITS[what]}")
-            for value in values
-        ),
+        values=read_values(what, values, shop.units),
         material=boards.name if boards is not None else "",
-        hours=_hours(what, hours),
+        hours=read_hours(what, hours),
         by=read_line(by, "who read it"),
         meter=read_line(meter, "the meter"),
         target=shop.wood_target if boards is not None else None,
@@ -301,14 +293,6 @@ def _check_here(record: JobRecord, material: Material, at: datetime) -> None:
     first = min((lot.arrived_at for lot in record.lots if lot.material == material.name), default=None)
     came = f"it came {dated(record.job.site.zone, first)}" if first is not None else "it has not come"
     raise Refused(f"no board of {material.name} could be read then: {came}.")
-
-
-def _hours(kind: ReadingKind, text: str) -> float | None:
-    if not text.strip():
-        if kind in TIMED:
-            raise Refused(f"a reading of {kind} comes with the {TIMED[kind]}: give --hours.")
-        return None
-    return read_value(text.strip().removesuffix("h").strip(), "h", "a number of hours")
 
 
 def _air_done(
