@@ -23,6 +23,7 @@ from crewjobs.screens.link import PROGRESS_SECONDS
 from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.undoing import put_back, take_back
 from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.warming import warm
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
@@ -102,6 +103,7 @@ class CrewApp(App[None]):
         Binding("5", "go('rooms')", "Rooms", show=False),
         Binding("6", "go('rates')", "Rates", show=False),
         Binding("u", "undo", "undo"),
+        Binding("U", "redo", "put back", show=False),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),
@@ -152,6 +154,10 @@ class CrewApp(App[None]):
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
         self.odds = OddsKept()
+        self.begun_at: int | None = None
+        """The change that an undo would have taken back when the records were opened; None before, 0 where there was none."""
+        self.taken_back: list[int] = []
+        """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._stop = threading.Event()
@@ -194,6 +200,9 @@ class CrewApp(App[None]):
 
     def _opened(self, factory: OfficeFactory) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
         office = factory()
+        if self.begun_at is None:
+            stands = office.undo_next()
+            self.begun_at = stands.number if stands is not None else 0
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
     def _fatal_error(self) -> None:
@@ -224,7 +233,12 @@ class CrewApp(App[None]):
     def action_undo(self) -> None:
         """Take back the last change."""
         if self.front is not None:
-            self.front.act(lambda office: office.undo(), key="undo")
+            take_back(self.front)
+
+    def action_redo(self) -> None:
+        """Put back what was taken back last."""
+        if self.front is not None:
+            put_back(self.front)
 
     def action_light(self) -> None:
         """The other palette."""

@@ -13,7 +13,9 @@ from textual.widgets import Button, Collapsible, Input, OptionList, Select, Stat
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.draft.answers import Answer
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
+from crewjobs.screens.draft.jobs import _ask_next as ask_next
 from crewjobs.services.forms.checking import Checked, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES
@@ -299,3 +301,20 @@ def test_form_looks_as_it_did(
 
     app.title = "crewjobs"
     assert snap_compare(app, terminal_size=PICTURES[name], run_before=before)
+
+
+async def test_a_missing_card_leads_to_the_crews_form(office: FakeOffice, make_app: MakeApp) -> None:
+    """After a job is made whose work nobody may do: the first answer opens the shop's form, and the question comes again."""
+    office.no_card = ("lead-safe renovator",)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, DraftForm)
+        office.no_card = ()
+        await press(pilot, "escape")
+        assert isinstance(app.screen, Choose)
+        assert app.screen.title_text() == "What next?"

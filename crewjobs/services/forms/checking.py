@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.files.faults import Fault, Misread
+from crewjobs.services.forms.cards import LEAD_CARD, old_house
 from crewjobs.services.forms.draft import Draft, Said, Tables
 from crewjobs.services.forms.fields import REST
 
@@ -29,10 +30,13 @@ class Checked:
     remarks: tuple[Said, ...] = ()
 
 
-def check_job(draft: Draft, today: date) -> Checked:
-    """Check a job's form as `load` checks its file; how many cartons its rooms take is remarked beside an order."""
+def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) -> Checked:
+    """Check a job's form as `load` checks its file; remarked are the cartons its rooms take, and a card that is missing.
+
+    `cards` are those that somebody of the shop holds; None where that is not known.
+    """
     raw, said = draft.tables(today)
-    remarks = tuple(_cartons(draft, raw))
+    remarks = (*_old_paint(draft, cards), *_cartons(draft, raw))
     return Checked(faults=(*said, *_unless(draft, said, lambda: job_of(raw, draft.zone))), remarks=remarks)
 
 
@@ -112,6 +116,18 @@ def _holidays(draft: Draft, raw: Tables) -> Iterator[Said]:
             yield Said(
                 part=place, key="shop.holidays", words=f"These days: {told}. Write the days instead to leave some out."
             )
+
+
+def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
+    """Yield, beside the year, that nobody holds the card for old paint; nothing where no room's trim may be painted."""
+    if cards is None or LEAD_CARD in cards:
+        return
+    rooms = draft.of("room")
+    if rooms and all(part.texts["painted_trim"] == "no" for part in rooms) and not draft.of("stairs"):
+        return
+    for place, part in enumerate(draft.parts):
+        if "site.year_built" in part.texts and (words := old_house(part.texts["site.year_built"])):
+            yield Said(part=place, key="site.year_built", words=words)
 
 
 def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:
