@@ -156,6 +156,7 @@ class CrewApp(App[None]):
         self.odds = OddsKept()
         self.begun_at: int | None = None
         """The change that an undo would have taken back when the records were opened; None before, 0 where there was none."""
+        self._spoke: CrewScreen | None = None
         self.taken_back: list[int] = []
         """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
@@ -239,6 +240,12 @@ class CrewApp(App[None]):
         """Put back what was taken back last."""
         if self.front is not None:
             put_back(self.front)
+
+    def speaks(self, screen: CrewScreen) -> None:
+        """What was done is told on this screen: what another one still says of an earlier step is stale, its undo with it."""
+        before, self._spoke = self._spoke, screen
+        if before is not None and before is not screen and before.is_attached:
+            before.status.say()
 
     def action_light(self) -> None:
         """The other palette."""

@@ -211,6 +211,7 @@ class CrewScreen(Screen[None]):
             return
         self.refusal.close()
         self.crew_app.taken_back.clear()
+        self.crew_app.speaks(self)
         self.status.done(outcome.value)
         self.load()
         if looks:

@@ -103,5 +103,6 @@ async def _told(screen: CrewScreen, done: Done) -> None:
         asked = ", after asking" if _surprise(screen, found.value) else ""
         then.append(f"u would now take back{asked}: {found.value.what}.")
     screen.refusal.close()
+    screen.crew_app.speaks(screen)
     screen.status.say(done.sentence, *then)
     screen.load()

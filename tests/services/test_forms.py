@@ -373,3 +373,11 @@ def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):
     crew.texts["workers"] = ", ".join((f"{first} (lead-safe renovator)", *others))
     shop.office.keep_shop(form)
     assert shop.office.missing_cards(draft.number) == ()
+
+
+def test_a_room_without_measures_asks_for_both():
+    """Kept at once, a new form says of length and of width that they are needed."""
+    draft = new_job(ZONE)
+    place = draft.parts.index(draft.of("room")[0])
+    needed = {one.key for one in check_job(draft, TODAY).faults if one.part == place}
+    assert needed == {"name", "length", "width"}

@@ -13,7 +13,7 @@ from crewjobs.domain.errors import Refused
 from crewjobs.files.faults import Fault, Misread
 from crewjobs.services.forms.cards import LEAD_CARD, old_house
 from crewjobs.services.forms.draft import Draft, Said, Tables
-from crewjobs.services.forms.fields import REST
+from crewjobs.services.forms.fields import REST, Entry
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import Job
@@ -37,7 +37,8 @@ def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) ->
     """
     raw, said = draft.tables(today)
     remarks = (*_old_paint(draft, cards), *_cartons(draft, raw))
-    return Checked(faults=(*said, *_unless(draft, said, lambda: job_of(raw, draft.zone))), remarks=remarks)
+    faults = (*said, *_unless(draft, said, lambda: job_of(raw, draft.zone)))
+    return Checked(faults=(*faults, *_widths(draft, faults)), remarks=remarks)
 
 
 def check_shop(draft: Draft, today: date) -> Checked:
@@ -94,7 +95,7 @@ def _placed(draft: Draft, fault: Fault) -> Said:
         part = draft.parts[place]
         entry = part.page.entry(key)
         if not part.texts[key].strip() and fault.words.startswith(("missing", "it is empty")):
-            words = f"It is needed, such as {entry.hint}." if entry.hint else "It is needed."
+            words = _needed(entry)
     return Said(part=place, key=key, words=words[:1].upper() + words[1:])
 
 
@@ -116,6 +117,19 @@ def _holidays(draft: Draft, raw: Tables) -> Iterator[Said]:
             yield Said(
                 part=place, key="shop.holidays", words=f"These days: {told}. Write the days instead to leave some out."
             )
+
+
+def _widths(draft: Draft, faults: tuple[Said, ...]) -> Iterator[Said]:
+    """Yield that a room's width is needed, where its length is too: the reader says the first that is missing."""
+    for place, part in enumerate(draft.parts):
+        if part.page.kind == "room" and not part.texts["width"].strip() and not part.texts["length"].strip():
+            mine = {one.key for one in faults if one.part == place}
+            if "length" in mine and "width" not in mine:
+                yield Said(part=place, key="width", words=_needed(part.page.entry("width")))
+
+
+def _needed(entry: Entry) -> str:
+    return f"It is needed, such as {entry.hint}." if entry.hint else "It is needed."
 
 
 def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
