@@ -31,6 +31,7 @@ from crewjobs.screens.words import clean
 
 if TYPE_CHECKING:
     from textual.app import SystemCommand
+    from textual.command import Provider
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
@@ -74,6 +75,12 @@ def _rates() -> Screen[None]:
     return RatesScreen()
 
 
+def _commands() -> type[Provider]:
+    from crewjobs.screens.commands import Commands
+
+    return Commands
+
+
 class CrewApp(App[None]):
     """Six screens, each its own mode, so that one comes back to where one was."""
 
@@ -95,6 +102,7 @@ class CrewApp(App[None]):
     LOOK_AFTER_PAUSE = 0.6
     """Seconds before that begins: who records one thing after the other is not looked for each time."""
     COMMAND_PALETTE_DISPLAY = "^p"
+    COMMANDS = {_commands}
     BINDINGS = [
         Binding("1", "go('waiting')", "Waiting", show=False),
         Binding("2", "go('week')", "Week", show=False),

@@ -381,3 +381,14 @@ def test_a_room_without_measures_asks_for_both():
     place = draft.parts.index(draft.of("room")[0])
     needed = {one.key for one in check_job(draft, TODAY).faults if one.part == place}
     assert needed == {"name", "length", "width"}
+
+
+def test_an_order_without_its_day_says_that_nothing_is_planned():
+    """Beside Comes, as long as it is empty; and the cartons are told before a number is typed."""
+    draft = den()
+    fill(draft, "order", due="", cartons="")
+    told = {one.key: one.words for one in check_job(draft, TODAY).remarks}
+    assert "no day plan" in told["due"]
+    assert told["cartons"].startswith("The rooms take ")
+    fill(draft, "order", due="tue 10:00")
+    assert "due" not in {one.key for one in check_job(draft, TODAY).remarks}

@@ -36,7 +36,7 @@ def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) ->
     `cards` are those that somebody of the shop holds; None where that is not known.
     """
     raw, said = draft.tables(today)
-    remarks = (*_old_paint(draft, cards), *_cartons(draft, raw))
+    remarks = (*_old_paint(draft, cards), *_cartons(draft, raw), *_no_day(draft))
     faults = (*said, *_unless(draft, said, lambda: job_of(raw, draft.zone)))
     return Checked(faults=(*faults, *_widths(draft, faults)), remarks=remarks)
 
@@ -142,6 +142,17 @@ def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
     for place, part in enumerate(draft.parts):
         if "site.year_built" in part.texts and (words := old_house(part.texts["site.year_built"])):
             yield Said(part=place, key="site.year_built", words=words)
+
+
+def _no_day(draft: Draft) -> Iterator[Said]:
+    """Yield, beside the order of a floor that nobody knows the coming of, that nothing of it is planned till then."""
+    for place, part in enumerate(draft.parts):
+        if part.page.kind == "order" and not part.texts["due"].strip():
+            yield Said(
+                part=place,
+                key="due",
+                words="Empty: the floor gets no day and no day plan until it is said when it comes, or that it has come.",
+            )
 
 
 def _cartons(draft: Draft, raw: Tables) -> Iterator[Said]:
