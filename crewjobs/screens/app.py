@@ -23,7 +23,6 @@ from crewjobs.screens.link import PROGRESS_SECONDS
 from crewjobs.screens.odds_kept import OddsKept
 from crewjobs.screens.outcome import Outcome, fault_words, outcome_of, work
 from crewjobs.screens.palette import DAYLIGHT, LAMP
-from crewjobs.screens.undoing import put_back, take_back
 from crewjobs.screens.waiting import WaitingScreen
 from crewjobs.screens.warming import warm
 from crewjobs.screens.widgets.planning_line import PlanningLine, Progress
@@ -241,11 +240,15 @@ class CrewApp(App[None]):
 
     def action_undo(self) -> None:
         """Take back the last change."""
+        from crewjobs.screens.undoing import take_back
+
         if self.front is not None:
             take_back(self.front)
 
     def action_redo(self) -> None:
         """Put back what was taken back last."""
+        from crewjobs.screens.undoing import put_back
+
         if self.front is not None:
             put_back(self.front)
 
