@@ -16,21 +16,26 @@ if TYPE_CHECKING:
 
 def arguments(command: ArgumentParser) -> None:
     """Declare whose calendar, and where it goes."""
-    command.add_argument("--crew", default="", metavar="CREW", help="one crew's calendar")
+    command.add_argument(
+        "--crew", default="", metavar="CREW", help="one crew's calendar, or the small visits of one person"
+    )
     command.add_argument("--job", type=int, metavar="N", help="one job's calendar, for its customer")
     command.add_argument(
         "--out",
         type=Path,
-        default=Path("."),
         metavar="FILE|FOLDER",
-        help="where to write: a folder (default: here), or for one calendar a file that ends in .ics",
+        help="where to write: a folder (default: here), or for one calendar a file that ends in .ics; --json without it only looks",
     )
     add_json(command)
 
 
 def run(args: Namespace) -> int:
     """Write them and say where, and what is other than in those written before."""
-    view = open_office(args).calendars(args.out, crew=args.crew, job=args.job)
+    office = open_office(args)
+    if args.json and args.out is None:
+        view = office.look_at_calendars(crew=args.crew, job=args.job)
+    else:
+        view = office.calendars(args.out or Path("."), crew=args.crew, job=args.job)
     return emit(args, view, lambda: "\n".join(_lines(view)))
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -15,7 +15,11 @@ import argcomplete
 from argcomplete.completers import FilesCompleter, SuppressCompleter
 
 from crewjobs.cli.commands import COMMANDS
-from crewjobs.services.names import names_at
+from crewjobs.domain.agreed import VisitKind
+from crewjobs.domain.house_ready import ReadyItem
+from crewjobs.domain.job import JobState
+from crewjobs.domain.wall import WEEKDAYS
+from crewjobs.services.names import columns_at, fields_of_lists, names_at
 
 Completer = Callable[..., dict[str, str]]
 
@@ -27,6 +31,16 @@ _OF_JOB: Final = {
     **dict.fromkeys(("room", "place", "where"), "rooms"),
     "material": "materials",
 }
+_DAYS: Final = ("today", "tomorrow", *WEEKDAYS)
+_FIXED: Final[Mapping[str, Mapping[str, Sequence[str]]]] = {
+    "visit": {"kind": [kind.value.replace(" ", "-") for kind in VisitKind]},
+    "amend": {"state": [state.value for state in JobState]},
+    "ready": {"item": tuple(ReadyItem), "not_ready": tuple(ReadyItem)},
+    "day-plan": {"day": _DAYS},
+    "away": {"day": _DAYS},
+    "hours": {"day": _DAYS},
+}
+"""Words an argument takes though it takes others too, or reads them itself."""
 _PEOPLE: Final = frozenset({"worker", "person"})
 
 
@@ -59,6 +73,14 @@ def _completer(action: argparse.Action, command: str) -> Completer | FilesComple
         return _names("all jobs" if command in _ENDED else "jobs")
     if action.dest in _OF_JOB:
         return _names(_OF_JOB[action.dest])
+    if action.dest in _FIXED.get(command, {}):
+        return _fixed(*_FIXED[command][action.dest])
+    if command == "visit" and action.dest == "who":
+        return _names("people and lead")
+    if command == "import" and action.dest == "map":
+        return _columns
+    if command in ("day-plan", "calendar") and action.dest == "crew":
+        return _names("crews and visitors")
     if action.dest == "crew" or action.metavar == "CREW":
         return _names("crews")
     if action.dest in _PEOPLE:
@@ -72,6 +94,19 @@ def _completer(action: argparse.Action, command: str) -> Completer | FilesComple
 
 def _commands(**_: object) -> dict[str, str]:
     return dict(COMMANDS)
+
+
+def _fixed(*words: str) -> Completer:
+    return lambda **_: dict.fromkeys(words, "")
+
+
+def _columns(*, prefix: str, parsed_args: argparse.Namespace, **_: object) -> dict[str, str]:
+    """Return ``Client=customer`` for every field once the column is typed, before that the columns of the list."""
+    column, sign, _rest = prefix.partition("=")
+    if sign:
+        return {f"{column}={name}": says for name, says in fields_of_lists().items()}
+    file = getattr(parsed_args, "file", None)
+    return {f"{column}=": "" for column in (columns_at(file) if isinstance(file, Path) else ())}
 
 
 def _names(what: str) -> Completer:

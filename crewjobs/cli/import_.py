@@ -20,7 +20,12 @@ MOST_ROWS = 40
 def arguments(command: ArgumentParser) -> None:
     """Declare the list and how it is read."""
     add = command.add_argument
-    add("file", type=Path, metavar="FILE", help="a list with a heading: commas, semicolons or tabs between its cells")
+    add(
+        "file",
+        type=Path,
+        metavar="FILE",
+        help="a list with a heading: commas, semicolons or tabs between its cells, up to 5,000 rows",
+    )
     add(
         "--map",
         action="append",
@@ -37,9 +42,10 @@ def arguments(command: ArgumentParser) -> None:
     )
     add(
         "--dates",
-        choices=("day-first", "month-first"),
+        choices=("day-first", "month-first", "serial"),
         default="",
-        help="how days such as 3/4/2026 are written (default: as the column's other days say)",
+        help="how days such as 3/4/2026 are written (default: as the column's other days say), or serial: a spreadsheet's numbers, "
+        "such as 46094",
     )
     add(
         "--encoding",
@@ -52,14 +58,15 @@ def arguments(command: ArgumentParser) -> None:
 
 
 def run(args: Namespace) -> int:
-    """Show what the list would become, or keep it."""
+    """Show what the list would become, or keep it; with faults the exit code is 1 either way."""
     office = open_office(args)
     how = {"columns": tuple(args.map), "state": args.state, "dates": args.dates, "encoding": args.encoding}
     if args.keep:
         done = office.import_list(args.file, **how)
         return emit(args, done, lambda: said(done.sentence, done.then))
     view = office.look_at_list(args.file, **how)
-    return emit(args, view, lambda: "\n".join(_lines(view)))
+    emit(args, view, lambda: "\n".join(_lines(view)))
+    return int(bool(view.faults))
 
 
 def _lines(view: ImportView) -> Iterator[str]:

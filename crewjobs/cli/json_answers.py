@@ -17,8 +17,8 @@ Answer = str | type | GenericAlias | Mapping[str, object]
 """A row by its module and name, a plain type, or an object by its fields."""
 
 _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
-    "demo": ("demo.DemoReport",),
-    "import": ("import_rows.ImportView", DONE),
+    "demo": ("demonstration.demo.DemoReport",),
+    "import": ("spreadsheets.import_rows.ImportView", DONE),
     "dump": (
         {"job": int, "text": str},
         {"job": int, "file": Path},
@@ -29,30 +29,31 @@ _ANSWERS: Final[Mapping[str, Sequence[Answer]]] = {
     "job": ("rows.JobPage",),
     "proposal": ("rows.ProposalView", DONE),
     "week": ("rows.WeekView",),
-    "why": ("why_rows.WhyView", DONE),
-    "what-if": ("what_if_rows.WhatIfView",),
-    "when": ("what_if_rows.WhenView",),
-    "take-off": ("layout_rows.TakeOffView",),
-    "heights": ("heights_rows.HeightsView",),
-    "layout": ("layout_rows.LayoutView", "sheet_rows.SheetView"),
-    "moves": ({"done": (DONE, None), "rooms": "rooms_rows.RoomsView"},),
+    "why": ("answers.why_rows.WhyView", DONE),
+    "what-if": ("answers.what_if_rows.WhatIfView",),
+    "when": ("answers.what_if_rows.WhenView",),
+    "take-off": ("laying.layout_rows.TakeOffView",),
+    "heights": ("jobs.heights_rows.HeightsView",),
+    "layout": ("laying.layout_rows.LayoutView", "laying.sheet_rows.SheetView"),
+    "moves": ({"done": (DONE, None), "rooms": "moving.rooms_rows.RoomsView"},),
     "furniture": ({"job": int, "room": str, "furniture": str}, DONE),
     "waiting": ({"waiting": ["rows.WaitRow"]},),
-    "hours": ("day_hours.DayHoursRow", DONE),
+    "hours": ("people.day_hours.DayHoursRow", DONE),
     "offers": ({"offers": ["rows.OfferRow"], "none": str},),
     "evening": ("rows.EveningSheet", DONE),
     "visit": ("rows.VisitProposal", DONE),
     "day-plan": ({"day": date, "files": [Path]},),
-    "calendar": ("calendar_rows.CalendarsView",),
+    "calendar": ("calendars.calendar_rows.CalendarsView",),
     **dict.fromkeys(
-        ("week-sheet", "notice", "house-ready", "job-record", "shopping-list"), ("printed.Page", {"files": [Path]})
+        ("week-sheet", "notice", "house-ready", "job-record", "shopping-list"),
+        ("pages.printed.Page", {"files": [Path]}),
     ),
-    "export": ("export_rows.ExportTable", {"what": str, "file": Path, "rows": int}),
-    "odds": ("odds_rows.OddsView",),
-    "promise": ("odds_rows.PromiseView",),
-    "rates": ("rates_rows.RatesView", "rates_rows.JobPace", DONE),
+    "export": ("spreadsheets.export_rows.ExportTable", {"what": str, "file": Path, "rows": int}),
+    "odds": ("odds.odds_rows.OddsView",),
+    "promise": ("odds.odds_rows.PromiseView",),
+    "rates": ("rates.rates_rows.RatesView", "rates.rates_rows.JobPace", DONE),
     "templates": ({"templates": ["rows.TemplateRow"]},),
-    "figure": ("figures.FigureAnswer", {"figures": ["figures.FigureRow"]}),
+    "figure": ("figuring.figures.FigureAnswer", {"figures": ["figuring.figures.FigureRow"]}),
     "log": ({"changes": ["rows.ChangeRow"]},),
     "backup": ({"file": Path},),
     "completion": ({"shell": str, "script": str},),
@@ -81,7 +82,7 @@ def answer_schema(command: str) -> Schema:
 def _kind(answer: object) -> object:
     """Return an answer with every row's name replaced by the row's type."""
     if isinstance(answer, str):
-        module, _, name = answer.partition(".")
+        module, _, name = answer.rpartition(".")
         return getattr(import_module(f"crewjobs.services.{module}"), name)
     if isinstance(answer, Mapping):
         return {name: _kind(one) for name, one in answer.items()}

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from argparse import ArgumentParser, Namespace
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -34,14 +36,27 @@ def put_out(args: Namespace, office: Office, page: Page, then: str = "") -> int:
     files = {kind: path for kind, path in asked.items() if path is not None}
     if len(set(files.values())) < len(files):
         raise Refused("each kind of page goes into a file of its own: give --pdf, --html and --text different names.")
+    there = _there(files.values(), args.out)
     written = [
         *(office.write_files(page, files) if files else ()),
         *(office.write_page(page, args.out) if args.out else ()),
     ]
     if written:
-        lines = [*(f"Wrote {path}" for path in written), *([then] if then else [])]
+        lines = [
+            *(f"{'Replaced' if path.resolve() in there else 'Wrote'} {path}" for path in written),
+            *([then] if then else []),
+        ]
         return emit(args, {"files": written}, lambda: "\n".join(lines))
     return emit(args, page, lambda: office.page_text(page, _width()))
+
+
+def _there(files: Iterable[Path], folder: Path | None) -> frozenset[Path]:
+    """Return which files stand where pages may go, before any is written."""
+    try:
+        inside = list(folder.iterdir()) if folder is not None and folder.is_dir() else []
+    except OSError:  # it cannot be read: writing says why, or replaces nothing that is known of
+        inside = []
+    return frozenset(path.resolve() for path in (*files, *inside) if os.path.exists(path))
 
 
 def _width() -> int | None:

@@ -27,7 +27,8 @@ class WrittenEvent:
 
     `calendar` is `crew_calendar` or `job_calendar`; the same `uid` may have stood in several crews' calendars. `what` tells
     apart what is of one kind at one job: a visit's own number, or the name of what comes or is ready. `day` is the site's
-    date where it is for a whole day, which `start` and `end` then bound. `digest` is of all that was said, `changed_at` when that was written first. A `cancelled` event is not written again.
+    date where it is for a whole day, which `start` and `end` then bound. `digest` is of all that was said, `changed_at` when that was written first. A `cancelled` event
+    is written as it is until its day is past.
     """
 
     calendar: str

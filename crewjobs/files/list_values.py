@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final
 
@@ -48,14 +48,30 @@ _OVER: Final = frozenset(
 _DAY: Final = re.compile(
     r"(\d{1,4})\s*([-/.])\s*(\d{1,2})\s*\2\s*(\d{1,4})(?:[ T]\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?)?", re.ASCII
 )
+_MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_WORD_DAY: Final = re.compile(
+    r"(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+)?"
+    r"(?:(?P<month>[a-z]{3,9})\.?\s+(?P<day>\d{1,2})(?:st|nd|rd|th)?,?\s+|(?P<first>\d{1,2})(?:st|nd|rd|th)?[\s.-]+(?P<second>[a-z]{3,9})\.?,?[\s-]+)"
+    r"(?P<year>\d{4})",
+    re.ASCII | re.IGNORECASE,
+)
+"""A day with its month in English: Mar 13, 2026 or 13 March 2026."""
+_LONG_MONTHS: Final = (
+    *("january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
+)
+_SERIAL: Final = re.compile(r"(\d{4,6})(?:\.\d+)?", re.ASCII)
+_SERIAL_ZERO: Final = date(1899, 12, 30)
+"""Day 0 of spreadsheets that count days since 1900 (from March 1900 on)."""
 _RIGHT: Final = "write year, month and day, such as 2026-03-06"
 
 
 class Order(StrEnum):
-    """Which comes first in a day such as 3/4/2026."""
+    """Which comes first in a day such as 3/4/2026, or that days are a spreadsheet's numbers."""
 
     DAY_FIRST = "day-first"
     MONTH_FIRST = "month-first"
+    SERIAL = "serial"
 
 
 class Over(Refused):
@@ -120,27 +136,64 @@ def is_ambiguous(cell: str) -> bool:
 
 
 def read_day_cell(cell: str, order: Order | None) -> date:
-    """Return a day as 2026-03-06, 3/6/2026 or 06.03.2026, with a time after it or not; two digits of a year are of this century.
+    """Return a day as 2026-03-06, 3/6/2026, 06.03.2026 (with a time after it or not), Mar 6, 2026 or 6 March 2026.
+
+    Two digits of a year are of this century. A spreadsheet's number of a day is read where the order says so.
 
     Raises:
         Refused: it is none, or does not exist.
     """
     match = _DAY.fullmatch(cell.strip())
     if match is None:
-        raise Refused(f"{quoted(cell)} is not a date: {_RIGHT}.")
+        return _worded_or_serial(cell, order)
     first, sign, middle, last = match[1], match[2], match[3], match[4]
     if len(first) == 4:
         year, month, day = first, middle, last
     elif len(first) == 3 or len(last) not in (2, 4):
         raise Refused(f"{quoted(cell)} is not a date: {_RIGHT}.")
     else:
-        day_first = (order or (Order.DAY_FIRST if sign == "." else Order.MONTH_FIRST)) is Order.DAY_FIRST
+        said = order if order is not Order.SERIAL else None
+        day_first = (said or (Order.DAY_FIRST if sign == "." else Order.MONTH_FIRST)) is Order.DAY_FIRST
         year = last if len(last) == 4 else f"20{last}"
         day, month = (first, middle) if day_first else (middle, first)
     try:
         return read_date(f"{int(year):04d}-{int(month)}-{int(day)}")
     except Refused:
         raise Refused(f"{quoted(cell)} is no day in the calendar of these times: {_RIGHT}.") from None
+
+
+def _worded_or_serial(cell: str, order: Order | None) -> date:
+    """Return a day whose month is a word, or a spreadsheet's number of one.
+
+    Raises:
+        Refused: it is none, does not exist, or is a number and nobody said that days are.
+    """
+    plain = " ".join(cell.split())
+    word = _WORD_DAY.fullmatch(plain)
+    number = _SERIAL.fullmatch(plain)
+    try:
+        if number is not None:
+            found = read_date(_SERIAL_ZERO + timedelta(days=int(number[1])))
+        elif word is not None:
+            month = _month(word["month"] or word["second"])
+            found = read_date(f"{word['year']}-{month}-{int(word['day'] or word['first'])}")
+        else:
+            raise Refused("no day")
+    except Refused:
+        raise Refused(f"{quoted(cell)} is not a date: {_RIGHT}.") from None
+    if number is not None and order is not Order.SERIAL:
+        raise Refused(
+            f"{quoted(cell)} may be a spreadsheet's number of a day ({found}): say --dates serial if it is, or {_RIGHT}."
+        )
+    return found
+
+
+def _month(word: str) -> int:
+    plain = word.casefold()
+    for number, (short, full) in enumerate(zip(_MONTHS, _LONG_MONTHS, strict=True), start=1):
+        if plain in (short, full) or (plain == "sept" and short == "sep"):
+            return number
+    raise Refused("no month")
 
 
 def read_year(cell: str) -> int:

@@ -1,7 +1,7 @@
 """What the page's typefaces can print, read from the font files themselves."""
 
 import struct
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from importlib import import_module
 from pathlib import Path
@@ -13,9 +13,6 @@ _BUILT_IN = (
     (0x384, 0x38A), (0x38C, 0x38C), (0x38E, 0x3A1), (0x3A3, 0x3CE),  # Greek
     (0x400, 0x45F), (0x490, 0x49B), (0x4A2, 0x4A5), (0x4AA, 0x4B3),  # Cyrillic
     (0x531, 0x556), (0x559, 0x55F), (0x561, 0x587),  # Armenian
-    (0x60C, 0x60C), (0x61B, 0x61B), (0x61F, 0x61F), (0x621, 0x63A), (0x640, 0x655), (0x660, 0x66D),  # Arabic
-    (0x67E, 0x67E), (0x686, 0x686), (0x698, 0x698), (0x6A9, 0x6A9), (0x6AF, 0x6AF), (0x6CC, 0x6CC),  # Persian
-    (0x6F0, 0x6F9),
     (0x10D0, 0x10FC),  # Georgian
     (0x2190, 0x2213), (0x2241, 0x2269), (0x2500, 0x262F),  # arrows, mathematics, shapes
 )  # fmt: skip
@@ -24,19 +21,53 @@ _WEIGHTS = ("Regular", "SemiBold", "Bold")
 _SHAPELESS = frozenset("\u200b\u200c\u200d")
 
 
+_OWN, _ARABIC, _BUILT_IN_FAMILY, _CJK = "IBM Plex Sans", "IBM Plex Sans Arabic", "DejaVu Sans Mono", "Noto Sans CJK TC"
+
+
 def font_folder() -> Path:
     """The folder of IBM Plex Sans Condensed. Raises ImportError if its package is not installed."""
     return Path(import_module("fontpkg_ibm_plex_sans_condensed").ROOT) / "files"
 
 
+def arabic_folder() -> Path:
+    """The folder of IBM Plex Sans Arabic. Raises ImportError if its package is not installed."""
+    return Path(import_module("fontpkg_ibm_plex_sans_arabic").ROOT) / "files"
+
+
+@cache
+def cjk_folder() -> Path | None:
+    """The folder of a typeface for Chinese, Japanese and Korean, None without the extra `cjk`: it is larger than all the rest."""
+    try:
+        found = import_module("cvttf_NotoSansCJK_Regular").__file__
+    except ImportError:
+        return None
+    return Path(found).parent if found else None
+
+
+def font_folders() -> list[Path]:
+    """The folders of all typefaces that are here. Raises ImportError if the package of one is not that every page needs."""
+    cjk = cjk_folder()
+    return [font_folder(), arabic_folder(), *([cjk] if cjk else [])]
+
+
+def families() -> tuple[str, ...]:
+    """The typefaces by name, in the order in which a character is looked for."""
+    return (_OWN, _ARABIC, _BUILT_IN_FAMILY, *([_CJK] if cjk_folder() else []))
+
+
 @cache
 def printable() -> frozenset[int]:
     """Code points the pages can print in every weight they use."""
-    plex = [
-        set(code_points((font_folder() / f"IBMPlexSansCondensed-{weight}.ttf").read_bytes())) for weight in _WEIGHTS
-    ]
+    plex = [font_folder() / f"IBMPlexSansCondensed-{weight}.ttf" for weight in _WEIGHTS]
+    arabic = [arabic_folder() / f"IBMPlexSansArabic-{weight}.ttf" for weight in _WEIGHTS]
     built_in = {code for first, last in _BUILT_IN for code in range(first, last + 1)}
-    return frozenset(set.intersection(*plex) | built_in | {ord(char) for char in _SHAPELESS})
+    found = _in_all(plex) | _in_all(arabic) | built_in | {ord(char) for char in _SHAPELESS}
+    cjk = cjk_folder()
+    return frozenset(found | _in_all([cjk / "NotoSansCJKtc-Regular.otf"]) if cjk else found)
+
+
+def _in_all(fonts: Iterable[Path]) -> set[int]:
+    return set.intersection(*(set(code_points(font.read_bytes())) for font in fonts))
 
 
 def code_points(font: bytes) -> Iterator[int]:

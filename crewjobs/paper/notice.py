@@ -31,17 +31,23 @@ class ToClear:
     room: str
     by: date | None
     we_move: tuple[str, ...] = ()
+    cartons: date | None = None
+    """The day its material is carried in, where that is why it is cleared by then."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoticeDay:
-    """A day somebody comes: from about when to about when, for what; `with_you`: the customer walks through it with them."""
+    """A day somebody comes: from about when to about when, for what; `with_you`: the customer walks through it with them.
+
+    `looks` is what a small visit is about, where its name does not say it.
+    """
 
     day: date
     start: time
     end: time
     what: str
     with_you: bool = False
+    looks: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,6 +87,8 @@ class CustomerNotice:
     told: date | None = None
     """The finish they were told before, where it is another day."""
     days: tuple[NoticeDay, ...] = ()
+    no_day: str = ""
+    """That the floor itself has no day yet, and why."""
     clear: tuple[ToClear, ...] = ()
     to_clear: tuple[str, ...] = ()
     """What is cleared out of each of these rooms."""
@@ -125,7 +133,9 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
             "Please clear, in each room", entries(*(_clear(one, notice.as_planned) for one in notice.clear))
         )
         yield Say(text=f"What to clear: {'; '.join(notice.to_clear)}.")
-    by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by else ""
+    by = ""
+    if notice.ready_by is not None:
+        by = f" by {say.day_text(notice.ready_by)}" if notice.ready_by >= notice.as_planned else " at once"
     yield from section(f"Please have ready{by}", entries(*(Entry(text=one, box=True) for one in notice.ready)))
     rooms = [*entries(*(_out(one) for one in notice.out))]
     if notice.out:
@@ -140,9 +150,11 @@ def _blocks(notice: CustomerNotice) -> Iterator[Block]:
 
 
 def _days(notice: CustomerNotice) -> Iterator[Block]:
-    if not notice.days:
+    if not notice.days and not notice.no_day:
         yield Say(text=NO_DAYS)
     yield from entries(*(_day(one) for one in notice.days))
+    if notice.no_day:
+        yield Say(text=notice.no_day, strong=True)
     if notice.finish is not None:
         yield Say(text=f"Finished, as planned: {say.day_text(notice.finish)}.", strong=True)
     if notice.told is not None:
@@ -151,7 +163,7 @@ def _days(notice: CustomerNotice) -> Iterator[Block]:
 
 def _day(one: NoticeDay) -> Entry:
     when = f"{say.day_text(one.day)} {say.between(one.start, one.end)}"
-    return Entry(lead=when, text=one.what, notes=(WITH_YOU,) if one.with_you else ())
+    return Entry(lead=when, text=one.what, notes=tuple(filter(None, (one.looks, WITH_YOU if one.with_you else ""))))
 
 
 def _clear(one: ToClear, today: date) -> Entry:
@@ -159,7 +171,8 @@ def _clear(one: ToClear, today: date) -> Entry:
     if one.by is not None:
         by = f"by the evening of {say.day_text(one.by)}" if one.by >= today else "at once, before we begin there"
     we = (f"We carry: {', '.join(one.we_move)}.",) if one.we_move else ()
-    return Entry(lead=one.room, box=True, text=by, notes=we)
+    carried = (f"Its material is carried in on {say.day_text(one.cartons)}.",) if one.cartons else ()
+    return Entry(lead=one.room, box=True, text=by, notes=(*carried, *we))
 
 
 def _out(one: OutOfUse) -> Entry:

@@ -138,7 +138,12 @@ def missing_note(missing: Sequence[str]) -> str:
     if not missing:
         return ""
     count = "1 character" if len(missing) == 1 else f"{len(missing)} characters"
-    return f"{_REPLACED} marks {count} this page's typefaces do not have. The text page shows them: see there."
+    return f"{_REPLACED} marks {count} this page's typefaces do not have. The text and HTML pages show them{_more(missing)}."
+
+
+def _more(missing: Sequence[str]) -> str:
+    """Return what brings missing Chinese, Japanese and Korean letters, all of which are two columns wide."""
+    return "; the extra crewjobs[cjk] brings them" if all(display_width(char) == 2 for char in missing) else ""
 
 
 def _starts(plan: DayPlan, show: Printed) -> list[Json]:

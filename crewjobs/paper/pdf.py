@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import wording as say
-from crewjobs.paper.fonts import font_folder, printable
+from crewjobs.paper.fonts import families, font_folders, printable
 from crewjobs.paper.model import DayPlan
 from crewjobs.paper.payload import Json, payload
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 _ASSETS = Path(__file__).parent / "assets"
 _NO_PDF = (
-    "A PDF needs the packages typst and fontpkg-ibm-plex-sans-condensed, and {missing} is not installed "
+    "A PDF needs the packages typst, fontpkg-ibm-plex-sans-condensed and fontpkg-ibm-plex-sans-arabic, and {missing} is not installed "
     "here: print the text page instead, it has the same content."
 )
 
@@ -49,7 +49,7 @@ def typeset(template: str, data: Callable[[], Mapping[str, Json]], printed_at: d
         (_ASSETS / "look.typ").read_bytes() + (_ASSETS / f"{template}.typ").read_bytes(),
         format="pdf",
         font_paths=fonts,
-        sys_inputs={"plan": json.dumps(data())},
+        sys_inputs={"plan": json.dumps(data()), "families": json.dumps(families())},
         # The sheet's own stamp, not the computer's clock: a second print of the same sheet is the same file.
         timestamp=timegm(printed_at.timetuple()),
     )
@@ -88,7 +88,7 @@ def _texts(value: object) -> Iterator[str]:
 
 @cache
 def _fonts() -> "typst.Fonts":
-    """The page's typeface and those built into typst, nothing of the computer's: pages agree everywhere."""
+    """The pages' typefaces and those built into typst, nothing of the computer's: pages agree wherever the same packages are."""
     import typst
 
-    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[font_folder()])
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[*font_folders()])

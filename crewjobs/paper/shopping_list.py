@@ -12,6 +12,7 @@ from crewjobs.paper.document import Block, Document, Entry, Say, entries, sectio
 from crewjobs.paper.model import PaperSize, Sheet
 
 NOTHING: Final = "Nothing is to be bought for these jobs, by what is recorded."
+SHORT: Final = "Ordered, and less than by area"
 NO_SUPPLIER: Final = "No supplier named"
 DELIVERY: Final = (
     "The day in the house is the plan's. The day to order is only how long a supplier took before: ask them."
@@ -35,6 +36,19 @@ class ToBuy:
     order_why: str = ""
     hold: str = ""
     """Why it is not ordered yet, such as the deposit that is not in."""
+    reserve: str = ""
+    """Of which lot it may be, where what is here carries all that is laid; such a reserve has no day to be there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShortByArea:
+    """An order that falls short of what area alone comes to: `ordered` in words, `needed` a number with `how` it was found."""
+
+    job: int
+    what: str
+    ordered: str
+    needed: str
+    how: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,12 +65,16 @@ class OnItsWay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SupplyNeed:
-    """A supply used up in the houses, counted over all jobs of the list, with the rule it is counted by."""
+    """A supply used up in the houses, counted over all jobs of the list, with the rule it is counted by.
+
+    `lines` are a job's share each with what it is counted of, where jobs are counted of different things.
+    """
 
     what: str
     amount: str
     rule: str
     jobs: tuple[int, ...]
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +91,8 @@ class ShoppingList:
     """Goods without an order line: from the shop's stock, else bought."""
     supplies: tuple[SupplyNeed, ...]
     on_its_way: tuple[OnItsWay, ...]
+    short: tuple[ShortByArea, ...] = ()
+    """Floors that are not laid out yet, ordered for less than area and the usual waste."""
     notes: tuple[str, ...] = ()
 
 
@@ -94,11 +114,12 @@ def _blocks(page: ShoppingList) -> Iterator[Block]:
     today = page.sheet.printed_at.date()
     for note in page.notes:
         yield Say(text=note)
-    if not page.buy:
+    if not (page.buy or page.short or page.stock or page.supplies):
         yield Say(text=NOTHING, strong=True)
     for supplier in dict.fromkeys(one.supplier for one in page.buy):
         lines = [one for one in page.buy if one.supplier == supplier]
         yield from section(f"To order: {supplier or NO_SUPPLIER}", entries(*(_buy(one, today) for one in lines)))
+    yield from section(SHORT, entries(*(_short(one) for one in page.short)))
     if any(one.by for one in (*page.buy, *page.stock)):
         yield Say(text=DELIVERY)
     yield from section("From stock, else to buy: no order line", entries(*(_buy(one, today) for one in page.stock)))
@@ -107,6 +128,8 @@ def _blocks(page: ShoppingList) -> Iterator[Block]:
 
 
 def _buy(one: ToBuy, today: date) -> Entry:
+    if one.reserve:
+        return Entry(lead=one.amount, box=True, text=f"{one.what}, job {one.job}", notes=(one.reserve, one.why))
     if one.by is not None and one.by <= today:
         by = f"at once: its day was {say.day_text(one.by)}" if one.by < today else "in the house today"
     else:
@@ -122,13 +145,20 @@ def _buy(one: ToBuy, today: date) -> Entry:
     return Entry(lead=one.amount, box=True, text=f"{one.what}, job {one.job}", notes=notes)
 
 
+def _short(one: ShortByArea) -> Entry:
+    return Entry(
+        box=True,
+        text=f"{one.what}, job {one.job}: {one.ordered}, about {one.needed} {one.how}: lay it out",
+    )
+
+
 def _supply(one: SupplyNeed) -> Entry:
     jobs = ", ".join(str(job) for job in one.jobs)
     return Entry(
         lead=one.amount,
         box=True,
         text=f"{one.what}, {'job' if len(one.jobs) == 1 else 'jobs'} {jobs}",
-        notes=(one.rule,),
+        notes=(one.rule, *one.lines),
     )
 
 

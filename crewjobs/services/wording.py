@@ -14,6 +14,7 @@ from crewjobs.domain.tasks import Driver, Task
 from crewjobs.domain.units import (
     FOOT,
     JOINERS,
+    MILLIMETRE,
     UnitSystem,
     exact_length,
     format_area,
@@ -145,7 +146,7 @@ def amount_words(amount: float, unit: Driver, units: UnitSystem) -> str:
     if unit is Driver.AREA:
         return format_area(amount, units)
     if unit in (Driver.PERIMETER, Driver.SEAMS, Driver.RUNNING_FEET) and units == "metric":
-        return format_length(round(amount * FOOT), units)
+        return f"{amount * FOOT / (1000 * MILLIMETRE):.1f} m"  # an amount of work, not a length to cut
     if unit is Driver.FIXTURES:
         return f"{amount:.0f}"
     if unit is Driver.HOURS:

@@ -17,6 +17,9 @@ _QUERIES: Final[Mapping[str, str]] = {
     "all jobs": "SELECT number, title FROM job ORDER BY number",
     "crews": "SELECT name, '' FROM crew ORDER BY position",
     "people": "SELECT name, crew FROM worker ORDER BY crew, position",
+    "people and lead": "SELECT name, crew FROM worker UNION SELECT json_extract(lead, '$.name'), 'lead' FROM shop "
+    "WHERE json_extract(lead, '$.name') IS NOT NULL",
+    "crews and visitors": "SELECT name, '' FROM crew UNION SELECT who, 'small visits' FROM small_visit WHERE done_at IS NULL",
     "rooms": "SELECT name, '' FROM room WHERE job = :job ORDER BY position",
     "materials": "SELECT name, kind FROM material WHERE job = :job ORDER BY position",
     "tasks": "SELECT number, title FROM task WHERE job = :job AND done_at IS NULL AND not_needed = 0 ORDER BY number",
@@ -26,7 +29,7 @@ WAIT_S: Final = 0.2
 
 
 def names_at(path: Path | None, what: str, job: int | None = None) -> dict[str, str]:
-    """Return the names of a kind, each with a word on it: jobs, crews, people; rooms, materials and open tasks of a job.
+    """Return the names of a kind, each with a word on it: jobs, crews, people (and the lead, or with small visits); rooms, materials and open tasks of a job.
 
     Nothing where there is no database (default: the person's own), or it cannot be read: a shell is told nothing then.
     """

@@ -28,6 +28,15 @@ LINES = {
     "crewjobs calendar --db {db} --crew Ce": {"Cedar"},
     "crewjobs --db {db} away Maeve": {"Maeve Ostrow"},
     "crewjobs --db {db}.none job ": set(),
+    "crewjobs visit --db {db} 8 ": {
+        *("measuring", "site-check", "carry-in", "reading", "walk-through", "punch-list", "callback")
+    },
+    "crewjobs visit --db {db} 8 measuring --who Ad": {"Adela Whitcomb"},
+    "crewjobs amend --db {db} 1 --state ": {"asked", "quoted", "booked", "done", "closed", "called off"},
+    "crewjobs ready --db {db} 1 --item ": {"air", "paint", "emptied", "power", "key"},
+    "crewjobs day-plan to": {"today", "tomorrow"},
+    "crewjobs day-plan --db {db} tomorrow --crew A": {"Adela Whitcomb"},
+    "crewjobs import x.csv --map Client=cu": {"customer"},
     "crewjobs --db {db} rates --": {"--job", "--pin", "--unpin", "--json", "--help", "--db", "--now"},
 }
 

@@ -238,3 +238,47 @@ def test_any_list_is_a_clear_refusal_or_a_change(tmp_path_factory, small_office,
 def small_office(database):
     """The small shop's services."""
     return Office.at(database=database)
+
+
+@pytest.mark.parametrize(
+    ("cell", "words"),
+    [
+        ("Mar 13, 2026", ()),
+        ("March 13 2026", ()),
+        ("13 March 2026", ()),
+        ("Fri, 13 Mar 2026", ()),
+        ("13-Mar-2026", ()),
+        ("46094", ("--dates", "serial")),
+    ],
+)
+def test_a_day_with_its_month_in_words_or_as_a_number_is_read(cell, words, run, database, listed):
+    """46094 is 13 March 2026: 2026-01-01 is 46023 (a spreadsheet's own), and 71 days more."""
+    path = listed(f'customer,address,promised\nIda Marsh,14 Fennel Way,"{cell}"\n')
+    assert shown(run, database, path, *words)["rows"][0]["promised"] == "2026-03-13"
+
+
+def test_a_number_for_a_day_says_what_to_do(run, database, listed):
+    """It is not guessed: a column of numbers may be anything."""
+    ran = run("--db", database, "import", listed("customer,address,promised\nIda Marsh,14 Fennel Way,46094\n"))
+    assert ran.code == 1
+    assert "2026-03-13" in ran.out
+    assert "--dates serial" in ran.out
+
+
+@pytest.mark.parametrize(
+    "text", ["customer,address,promised\nIda,14 Fennel Way,soon\n", "address,what\n14 Fennel Way,Hall\n"]
+)
+def test_a_look_at_a_faulty_list_ends_with_1_as_keeping_it_does(text, run, database, listed):
+    """A script sees it without reading."""
+    path = listed(text)
+    assert run("--db", database, "import", path).code == 1
+    assert run("--db", database, "import", path, "--json").code == 1
+    assert run("--db", database, "import", path, "--keep").code == 1
+
+
+def test_a_promised_day_gone_by_is_noted(run, database, listed):
+    """It is taken: a list may be old; but it may be a slip."""
+    path = listed("customer,address,promised\nIda Marsh,14 Fennel Way,1999-01-01\n")
+    seen = shown(run, database, path)
+    assert seen["rows"][0]["promised"] == "1999-01-01"
+    assert "Promised for a day that has gone by: line 2 (1999-01-01)." in seen["notes"]

@@ -70,6 +70,9 @@ def test_day_plans_come_for_phones_too(run, database, tmp_path):
         (["shopping-list", "--crew", "Birch"], "nothing is planned yet"),
         (["week-sheet", "9999-12-31"], "between 1990 and 2199"),
         (["notice", 4, "--pdf", "x", "--html", "x"], "a file of its own"),
+        (["notice", 4, "--pdf", "x.txt"], "a page as PDF goes into a file that ends in .pdf"),
+        (["notice", 4, "--text", "x.pdf"], "a page as text goes into a file that ends in .txt"),
+        (["notice", 4, "--html", "x"], "a page as HTML goes into a file that ends in .html"),
         (["notice", 4, "--html", "x" * 5000], "cannot be a file's name"),
         (["notice", 4, "--text", "a\x1b[31m"], "control characters"),
     ],
@@ -81,6 +84,14 @@ def test_a_page_that_cannot_be_is_one_sentence(words, said, run, database):
     refused(ran, said)
     assert len(ran.err.splitlines()) == 1
     assert database.read_bytes() == before
+
+
+def test_a_page_that_stood_there_is_said_to_be_replaced(run, database, tmp_path):
+    """The newer sheet wins, so it is written over; the word for it is said."""
+    for word in ("Wrote", "Replaced"):
+        assert run("--db", database, "notice", 4, "--text", tmp_path / "n.txt").out.startswith(f"{word} ")
+        out = run("--db", database, "notice", 4, "--out", tmp_path / "all").out
+        assert all(line.startswith(f"{word} ") for line in out.splitlines() if line.endswith((".txt", ".html", ".pdf")))
 
 
 def test_a_page_into_a_folder_that_is_a_file_is_refused(run, database, tmp_path):

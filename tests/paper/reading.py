@@ -17,6 +17,13 @@ from crewjobs.paper.model import DayPlan
 _NOT_PRINTED = {"paper", "group", "kind", "drawing", "drawn_rows"}
 
 
+OTHER_SCRIPTS = frozenset(
+    {"DejaVuSansMono", "DejaVuSansMono-Bold", "NotoSansCJKtc-Regular"}
+    | {f"IBMPlexSansArabic-{weight}" for weight in ("Regular", "SemiBold", "Bold")}
+)
+"""Typefaces of names in other letters than Latin ones, by their names in a PDF."""
+
+
 def planned_texts(value: object) -> Iterator[str]:
     """Every text somebody put into a plan."""
     if isinstance(value, str):

@@ -100,7 +100,7 @@ def test_only_the_pages_own_fonts_embedded(read: Read) -> None:
     fonts = reading.embedded_fonts(read[3])
     plex = {"IBMPlexSansCond-Regular", "IBMPlexSansCond-SemiBold", "IBMPlexSansCond-Bold"}
     assert all(fonts.values())
-    assert set(fonts) <= plex | {"DejaVuSansMono", "DejaVuSansMono-Bold"}
+    assert set(fonts) <= plex | reading.OTHER_SCRIPTS
     assert "IBMPlexSansCond-Bold" in fonts
     assert "(cid:0)" not in reading.pdf_text(read[3])
 

@@ -12,6 +12,7 @@ import pytest
 from crewjobs.domain.errors import Refused
 from crewjobs.paper import fonts
 from crewjobs.paper.model import DayPlan, HouseFact, PaperSize
+from crewjobs.paper.payload import missing_note
 from crewjobs.paper.pdf import day_plan_pdf, missing_characters
 from crewjobs.paper.text import day_plan_text
 from tests import thorough
@@ -96,7 +97,7 @@ def test_fonts_are_embedded(printed: Printed) -> None:
     fonts_used = reading.embedded_fonts(pdf)
     plex = {"IBMPlexSansCond-Regular", "IBMPlexSansCond-SemiBold", "IBMPlexSansCond-Bold"}
     assert all(fonts_used.values())
-    assert set(fonts_used) <= plex | {"DejaVuSansMono", "DejaVuSansMono-Bold"}
+    assert set(fonts_used) <= plex | reading.OTHER_SCRIPTS
     assert "IBMPlexSansCond-Bold" in fonts_used
 
 
@@ -195,19 +196,33 @@ def test_another_printing_time_is_another_file() -> None:
 
 
 def test_characters_no_typeface_has_are_named() -> None:
-    """Missing characters are each listed once; Latin, Greek, Cyrillic and Arabic names miss none."""
-    plan = replace(samples.typical_day(), crew_name="王小明 王 שלום")
-    assert missing_characters(plan) == tuple(sorted("王小明שלום"))
-    assert missing_characters(replace(plan, crew_name="Łukasz Nguyễn Αθηνά Пётр محمد ½⅛″×²°→")) == ()
+    """Missing characters are each listed once; Latin, Greek, Cyrillic, Arabic and Chinese names miss none."""
+    plan = replace(samples.typical_day(), crew_name="ไทย ไ שלום")
+    assert missing_characters(plan) == tuple(sorted("ไทยשלום"))
+    assert missing_characters(replace(plan, crew_name="Łukasz Nguyễn Αθηνά Пётр محمد 王小明 ½⅛″×²°→")) == ()
+
+
+def test_without_the_extra_chinese_names_are_missing_and_it_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The typeface of Chinese, Japanese and Korean is large and comes on request: without it the page says how."""
+    monkeypatch.setattr(fonts, "cjk_folder", lambda: None)
+    fonts.printable.cache_clear()
+    try:
+        plan = replace(samples.typical_day(), crew_name="王小明 王")
+        missing = missing_characters(plan)
+    finally:
+        fonts.printable.cache_clear()
+    assert missing == tuple(sorted("王小明"))
+    assert "crewjobs[cjk]" in missing_note(missing)
+    assert "cjk" not in missing_note(("ש",))
 
 
 def test_page_says_that_characters_are_missing() -> None:
     """A page with replaced characters points to the text page, and that one has them."""
-    plan = replace(samples.typical_day(), notes=("Call 王小明 first.",))
+    plan = replace(samples.typical_day(), notes=("Call ไทย first.",))
     printed = reading.squeezed(reading.pdf_text(day_plan_pdf(plan)))
     assert "marks3charactersthispage" in printed
     assert "Callfirst." in printed
-    assert "王小明" in day_plan_text(plan)
+    assert "ไทย" in day_plan_text(plan)
     whole = reading.squeezed(reading.pdf_text(day_plan_pdf(samples.typical_day())))
     assert "thispage'stypefaces" not in whole
 

@@ -658,7 +658,7 @@ class FakeOffice:
             )
             for name in names
         ]
-        return CalendarsView(calendars=tuple(rows), change=7)
+        return CalendarsView(calendars=tuple(rows), change=7, written=True)
 
     def job_pages(self, kind: str, job: int, folder: Path) -> tuple[Path, ...]:
         self.calls.append(("job_pages", kind, job))

@@ -51,6 +51,12 @@ def of_visits(events) -> list:
     return [seen for seen in events if seen.end is not None and isinstance(seen.start, datetime)]
 
 
+def by_quarters(start: datetime, end: datetime) -> tuple[datetime, datetime]:
+    """Return the quarter hours around a visit."""
+    early, late = start.minute % 15, -end.minute % 15
+    return start - timedelta(minutes=early), end + timedelta(minutes=late)
+
+
 def write(office: Office, folder: Path) -> dict[str, list]:
     """Write all calendars; return their events by name."""
     view = office.calendars(folder)
@@ -63,7 +69,7 @@ def demo(demo_file: Path) -> Office:
 
 
 def test_every_visit_of_the_plan_is_there_once_at_its_time(demo, tmp_path):
-    """In its crew's calendar and in its job's, to the minute; no crew is in two places, every UID is one event's."""
+    """In its crew's calendar to the minute, in its job's by the quarter hour as the notice has it; no crew is in two places, every UID is one event's."""
     files = write(demo, tmp_path / "out")
     planned = visits(demo)
     assert len(planned) > 20
@@ -73,7 +79,7 @@ def test_every_visit_of_the_plan_is_there_once_at_its_time(demo, tmp_path):
         mine = [
             (seen.start, seen.end) for seen in of_visits(files[f"job {job}"]) if seen.summary.endswith("at the house")
         ]
-        assert sorted(mine) == sorted((start, end) for number, _, start, end in planned if number == job)
+        assert sorted(mine) == sorted(by_quarters(start, end) for number, _, start, end in planned if number == job)
     for name in demo.crews():
         times = sorted((start, end) for crew, start, end in crews if crew == name)
         assert all(before[1] <= after[0] for before, after in pairwise(times))
@@ -93,7 +99,7 @@ def test_written_again_all_is_as_it_was(demo, tmp_path):
 
 
 def test_a_second_import_after_a_new_plan_changes_and_does_not_double(demo, tmp_path):
-    """A crew off for a day and a plan anew: each program ends with exactly the new plan, cancelled is told once."""
+    """A crew off for a day and a plan anew: each program ends with exactly the new plan, whatever is told again."""
     lead, crews = Program(), {name: Program() for name in demo.crews()}
 
     def send() -> dict[str, list]:
@@ -125,12 +131,12 @@ def test_a_second_import_after_a_new_plan_changes_and_does_not_double(demo, tmp_
     assert any(old != new for old, new in kept)
     for old, new in kept:
         assert (new.sequence > old.sequence) == (new != old)
-    gone = [seen.uid for events in second.values() for seen in events if seen.cancelled]
+    gone = {seen.uid: seen.sequence for name in crews for seen in second.get(name, []) if seen.cancelled}
+    assert gone
+    shown = {name: program.shown for name, program in crews.items()}
     third = send()
-    assert not [seen for events in third.values() for seen in events if seen.cancelled]
-    assert not {seen.uid for name, events in third.items() for seen in events if name.startswith("job ")} & {
-        uid for uid in gone if uid not in {one.uid for events in third.values() for one in events}
-    }
+    assert {s.uid: s.sequence for name in crews for s in third.get(name, []) if s.cancelled} == gone
+    assert {name: program.shown for name, program in crews.items()} == shown
 
 
 def test_nothing_private_and_no_other_customer_is_in_a_file(demo, den, tmp_path):
@@ -186,7 +192,7 @@ def test_a_written_calendar_is_no_reason_to_plan_again(den, tmp_path):
 
 
 def test_a_delivery_is_told_at_its_hour_or_on_its_day_until_it_came(den, tmp_path):
-    """Promised for 10:00, then for a day alone, then there: an instant, a date, and cancelled once."""
+    """Promised for 10:00, then for a day alone, then there: an instant, a date, and cancelled until that day is past."""
 
     def told() -> list:
         [row] = den.office.calendars(tmp_path / "den.ics", job=4).calendars
@@ -200,6 +206,9 @@ def test_a_delivery_is_told_at_its_hour_or_on_its_day_until_it_came(den, tmp_pat
     den.office.arrived(4, "gray plank", 9, in_rooms=True)
     [gone] = told()
     assert (gone.uid, gone.sequence, gone.cancelled) == (due.uid, 2, True)
+    assert told() == [gone]
+    den.clock.at = central("2026-03-06", "00:01")
+    den.office.plan()
     assert told() == []
 
 
@@ -220,14 +229,35 @@ def test_what_lies_is_told_ready_when_its_hours_are_over(den, tmp_path):
 
 
 def test_a_job_called_off_is_cancelled_for_everybody(den, tmp_path):
-    """Its visits come once more as cancelled, in the crew's calendar and in the job's."""
+    """Its visits come as cancelled, in the crew's calendar and in the job's, in every file until their days are past; a look uses
+    nothing up."""
     first = write(den.office, tmp_path)
     den.office.edit(4, den.record().version, {"state": "called off"})
     second = write(den.office, tmp_path)
     assert set(second) == set(first) == {"Birch", "job 4"}
     assert all(seen.cancelled for events in second.values() for seen in events)
     assert {seen.uid for seen in second["job 4"]} == {seen.uid for seen in first["job 4"]}
+    assert write(den.office, tmp_path) == second
+    den.clock.at = max(seen.start for seen in of_visits(first["Birch"]))
+    assert {seen.uid for seen in write(den.office, tmp_path)["Birch"]} < {seen.uid for seen in second["Birch"]}
+    den.clock.at += timedelta(days=4)
     assert write(den.office, tmp_path) == {}
+
+
+def test_a_look_at_calendars_uses_nothing_up(den, tmp_path):
+    """Between a visit called off and the file that says so, a look tells the same counts, writes no file and no entry of the log."""
+    write(den.office, tmp_path / "out")
+    den.office.edit(4, den.record().version, {"state": "called off"})
+    log = den.office.changes()
+    seen = den.office.look_at_calendars()
+    assert den.office.changes() == log
+    assert not seen.written
+    written = den.office.calendars(tmp_path / "out")
+    assert written.written
+    assert [(row.name, row.cancelled) for row in seen.calendars] == [
+        (row.name, row.cancelled) for row in written.calendars
+    ]
+    assert any(row.cancelled for row in seen.calendars)
 
 
 def test_long_names_in_any_script_and_very_many_tasks(den, tmp_path):
@@ -271,7 +301,9 @@ def test_what_cannot_be_written_changes_nothing(den, tmp_path):
         (tmp_path, {"crew": "Willow"}, "there is no crew 'Willow': the crews are Birch, Cedar"),
         (tmp_path, {"job": 99}, "there is no job 99"),
         (tmp_path, {"crew": "Birch"}, "is a folder"),
-        (tmp_path / "file", {"crew": "Birch"}, "cannot be written to"),
+        (tmp_path / "file", {"crew": "Birch"}, "is a file: name a folder"),
+        (tmp_path / "x.txt", {"crew": "Cedar"}, "goes into a file that ends in .ics"),
+        (tmp_path / "file" / "birch.ics", {"crew": "Birch"}, "cannot be written to"),
         (tmp_path / "\x1b.ics", {"crew": "Birch"}, "control characters"),
         (tmp_path / f"{'x' * 300}.ics", {"crew": "Birch"}, "cannot be a file's name"),
     ):
@@ -284,7 +316,7 @@ def test_what_cannot_be_written_changes_nothing(den, tmp_path):
 
 
 def test_a_crew_that_left_the_shop_is_told_that_nothing_is_planned_for_it(den, tmp_path):
-    """Renamed: the old name's calendar is cancelled once, the new one's has the same visits, numbered above."""
+    """Renamed: the old name's calendar is cancelled, the new one's has the same visits, numbered above."""
     program = Program()
     program.take(write(den.office, tmp_path)["Birch"])
     old = {seen.uid for seen in of_visits(program.shown)}
@@ -299,6 +331,8 @@ def test_a_crew_that_left_the_shop_is_told_that_nothing_is_planned_for_it(den, t
     assert [seen.start for seen in program.shown] == [
         seen.start for seen in sorted(files["Alder"], key=lambda s: str(s.start))
     ]
+    assert all(seen.cancelled for seen in write(den.office, tmp_path)["Birch"])
+    den.clock.at += timedelta(days=30)
     assert "Birch" not in write(den.office, tmp_path)
 
 
@@ -320,7 +354,31 @@ def test_small_visits_are_told_to_the_house_until_they_are_made(den, tmp_path):
     assert (moved.uid, moved.sequence, moved.start) == (seen.uid, 1, central("2026-03-04", "16:30"))
     den.office.visit_off(4, "site check")
     assert told()[0].cancelled
+    assert told()[0].cancelled
+    den.clock.at = central("2026-03-05", "00:01")
     assert told() == []
+
+
+def test_who_makes_small_visits_has_a_calendar_of_any_job_that_is_not_called_off(demo, tmp_path):
+    """The lead goes to a quoted job, a booked and a closed one, as the week shows: each is in the lead's and in that house's."""
+    planned = {
+        (row.who, row.job, row.start.astimezone(UTC), row.end.astimezone(UTC))
+        for day in demo.week(DEMO_NOW.date()).days
+        for row in day.small
+        if not row.done
+    }
+    who = {name for name, *_ in planned}
+    assert {str(demo.job(job).row.state) for _, job, *_ in planned} >= {"quoted", "closed"}
+    files = write(demo, tmp_path / "out")
+    for name in who:
+        seen = {(name, one.start, one.end) for one in of_visits(files[name])}
+        assert seen == {(name, start, end) for person, _, start, end in planned if person == name}
+    for _, job, start, end in planned:
+        assert by_quarters(start, end) in {(one.start, one.end) for one in of_visits(files[f"job {job}"])}
+    [lead] = demo.calendars(tmp_path / "lead.ics", crew=next(iter(who)).split()[0]).calendars
+    assert lead.file is not None
+    with pytest.raises(Refused, match="no crew 'Nobody'"):
+        demo.calendars(tmp_path, crew="Nobody")
 
 
 def test_a_visit_of_today_that_is_over_is_told_no_more(den, tmp_path):

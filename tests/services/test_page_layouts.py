@@ -110,7 +110,7 @@ def test_a_house_changed_since_is_said(record: JobRecord) -> None:
     changed = replace(record, job=replace(job, rooms=tuple(shorter if r.name == "hall" else r for r in job.rooms)))
     assert layouts_on(changed, tasks, "us") == ()
     (sentence,) = stale_layouts(changed, tasks)
-    assert "`crewjobs layout 21 ROOM`" in sentence
+    assert "lay it out anew" in sentence
     assert stale_layouts(record, tasks) == ()
 
 

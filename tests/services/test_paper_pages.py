@@ -22,9 +22,10 @@ from crewjobs.services.office import Office
 from crewjobs.services.pages.job_record import LAID_ON_STAIRS
 from crewjobs.services.pages.notice import EXTRA_WORK, HOUSE_WORDS
 from crewjobs.services.pages.notice_fixtures import BACK_AND_WHAT
-from crewjobs.services.pages.notice_rooms import FURNITURE, FURNITURE_BACK
+from crewjobs.services.pages.notice_rooms import FURNITURE_BACK
 from crewjobs.services.pages.printed import document_of
 from crewjobs.services.pages.supplier_days import supplier_days
+from crewjobs.services.weeks.usable import FURNITURE
 from crewjobs.services.weeks.visits import planned
 from crewjobs.storage.database import open_database
 from tests.paper import reading
@@ -179,29 +180,30 @@ def test_without_a_plan_or_a_day_to_come_the_notice_says_so(den: Shop) -> None:
 
 def test_walking_and_furnishing_are_never_promised_before_the_plan_lets_them(demo: Office) -> None:
     """Of every demo job: no task that a wait after laying holds begins before the instants the notice names."""
-    from crewjobs.services.pages.notice_rooms import _ends
+    from crewjobs.services.weeks.usable import usable_from
 
     with demo._database.reading() as uow:
         found = planned(uow)
     assert found is not None
     seen = 0
     for record in found.records.values():
+        times = found.task_minutes(record)
         for task in record.tasks:
             laid = found.placement(record.job.number, task.number)
             if task.key.template not in LAYING or laid is None:
                 continue
-            ends = _ends(found, record, [task])
+            ends = usable_from(times, record, [task])
             walk, furnish = ends[False], ends[True]
             assert walk is not None
             assert furnish is not None
-            assert laid.end <= walk <= furnish
+            assert laid.start < times[task.number][1] <= walk <= furnish
             for link in record.links:
                 after = found.placement(record.job.number, link.after)
                 if link.before == task.number and link.wait_min and after is not None:
                     seen += 1
                     assert after.start >= laid.end + timedelta(minutes=link.wait_min)
                     bound = furnish if FURNITURE in link.name else walk
-                    assert bound >= laid.end + timedelta(minutes=link.wait_min)
+                    assert bound >= times[task.number][1] + timedelta(minutes=link.wait_min)
     assert seen > 3
 
 
@@ -336,12 +338,42 @@ def test_an_order_line_short_of_what_was_laid_out_is_to_be_bought(den: Shop) -> 
     """Once the den's floor is laid out the take-off is a count: the order is held against it, before that it is not."""
     text = JOB.replace("cartons = 9", "cartons = 6")
     den.office.load([den.file("den.toml", text)], replace=True)
-    assert [one for one in den.office.shopping_list([4]).buy if one.what == "gray plank"] == []
+    page = den.office.shopping_list([4])
+    assert [one for one in page.buy if one.what == "gray plank"] == []
+    (short,) = page.short
+    table = den.office.export("material")
+    row = next(row for row in table.rows if row[table.columns.index("material")] == "gray plank")
+    assert str(int(row[table.columns.index("needed")])) == short.needed
+    text = " ".join(document_text(document_of(page)).split())
+    assert f"gray plank, job 4: 6 cartons ordered, about {short.needed} by area and a tenth: lay it out" in text
+    assert "Nothing is to be bought" not in text
     den.office.lay_out(4, seconds=0.2)
+    assert den.office.shopping_list([4]).short == ()
     (plank,) = [one for one in den.office.shopping_list([4]).buy if one.what == "gray plank"]
     assert "as laid out; 6 cartons on order" in plank.why
     need = int(plank.why.split()[1])
     assert plank.amount == f"{need - 6} carton{'s' if need > 7 else ''}"
+
+
+def test_a_reserve_names_the_lot_that_lies_there(demo: Office) -> None:
+    """Job 1's lot A carries all that is laid, as its take-off says: more of it is a reserve of that lot, with no day."""
+    (plank,) = [one for one in demo.shopping_list([1]).buy if one.what == "harbor plank"]
+    assert (plank.reserve, plank.by, plank.order_by) == ("reserve; lot A only, or none", None, None)
+    text = document_text(document_of(demo.shopping_list([1])))
+    assert "at once" not in text.split("TO ORDER")[1].split("FROM STOCK")[0]
+
+
+def test_what_is_used_up_says_of_each_job_what_its_count_stands_on(demo: Office) -> None:
+    """Feet of wall are one job's: each has its line and they add up to the count; a rule that all share stands once."""
+    (caulk,) = [one for one in demo.shopping_list().supplies if one.what.endswith("caulk")]
+    assert len(caulk.lines) == len(caulk.jobs) > 1
+    assert sum(int(line.split()[2]) for line in caulk.lines) == int(caulk.amount.split()[0])
+    for line in caulk.lines:  # 55 ft a tube, whole tubes
+        tubes, feet = int(line.split()[2]), int(line.split()[4])
+        assert tubes == -(-feet // 55)
+    assert "ft of wall" not in caulk.rule
+    (guard,) = [one for one in demo.shopping_list().supplies if one.what == "floor protection"]
+    assert guard.lines == ()
 
 
 def test_the_day_to_order_is_how_long_the_supplier_took_before(demo: Office) -> None:

@@ -155,14 +155,14 @@ def test_the_crews_day_on_site_has_every_planned_task_once(demo):
 
 def test_the_only_toilet_out_over_night_is_said(demo):
     """Job 2 has one toilet and a glue-down floor: the plan names the nights and what may be agreed."""
-    (warning,) = demo.week().warnings
+    (warning,) = [one for one in demo.week().warnings if "toilet listed" in one]
     assert warning.startswith("Job 2 Bath and back hall, one toilet: the only toilet listed is out from")
     assert "rented toilet" in warning
 
 
 def test_a_toilet_that_is_back_is_no_warning_any_more(demo):
     """Weeks after the one in which the toilet is back do not warn of it."""
-    assert demo.week(date(2026, 3, 9)).warnings == ()
+    assert not [one for one in demo.week(date(2026, 3, 9)).warnings if "toilet listed" in one]
 
 
 def test_a_crew_sent_for_want_of_people_says_so(demo):

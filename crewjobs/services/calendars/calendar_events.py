@@ -7,8 +7,8 @@ given a phone, mail, entry note or reason of the plan (which may name another cu
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
 
 from crewjobs.domain.calendar import EventKind
 from crewjobs.domain.job import JobRecord, JobState
@@ -16,10 +16,11 @@ from crewjobs.domain.tasks import Task
 from crewjobs.domain.wall import days_from, to_utc, to_wall
 from crewjobs.domain.wording import listed, upper
 from crewjobs.services.calendars.calendar_waits import Dated, deliveries, ready_instants
-from crewjobs.services.weeks.visits import Planned, Stretch, work_words
+from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, Stretch, work_words
 
 MOST_LINES = 40
 """So many tasks are listed in an event; the day plan has them all."""
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 CHANGES = "By the plan in force; the shop says when a day changes."
 
 
@@ -37,7 +38,7 @@ class PlannedEvent:
     """An event as the plan and the facts have it now; instants are UTC.
 
     `what` is its name among those of its kind at its job, empty for a visit, which its tasks tell. It stands in the
-    calendar of `crew`, where there is one, as `to_crew`, and in that of its job as `to_house`. `day` is the site's date where
+    calendar of `crew` (a crew, or the person who makes a small visit), where there is one, as `to_crew`, and in that of its job as `to_house`. `day` is the site's date where
     no hour was said.
     """
 
@@ -53,8 +54,12 @@ class PlannedEvent:
     to_house: Said
 
 
-def planned_events(found: Planned, now: datetime) -> tuple[PlannedEvent, ...]:
-    """Return what is still to come or under way at an instant, by the time it begins."""
+def planned_events(found: Planned, now: datetime, visited: Sequence[JobRecord] = ()) -> tuple[PlannedEvent, ...]:
+    """Return what is still to come or under way at an instant, by the time it begins.
+
+    Visits are among it to the end of their quarter hour, as their house is told them. Small visits are those of the jobs
+    `visited`, in whatever state.
+    """
     stretches = tuple(_stretches(found, now))
     events = [*(_visit(found, stretch) for stretch in stretches)]
     for record in found.records.values():
@@ -62,7 +67,8 @@ def planned_events(found: Planned, now: datetime) -> tuple[PlannedEvent, ...]:
             mine = [stretch for stretch in stretches if stretch.record.job.number == record.job.number]
             events += [_dated(record, mine, one) for one in deliveries(record, now)]
             events += [_dated(record, mine, one) for one in ready_instants(found, record, now)]
-            events += _small_visits(found, record, now)
+    for record in visited:
+        events += _small_visits(found, record, now)
     return tuple(sorted(events, key=lambda event: (event.start, event.job, event.kind, event.what, event.crew)))
 
 
@@ -73,7 +79,21 @@ def _stretches(found: Planned, now: datetime) -> Iterator[Stretch]:
         ends = [placed.end for placed in found.plan.placements if placed.crew == crew.name]
         days = (to_wall(zone, max(ends)).date() - today).days + 1 if ends else 0
         for day in days_from(today, max(0, days)):
-            yield from (stretch for stretch in found.day(crew.name, day) if stretch.end > now)
+            yield from (stretch for stretch in found.day(crew.name, day) if outward(stretch)[1] > now)
+
+
+def outward(span: Stretch | PlannedEvent) -> tuple[datetime, datetime]:
+    """Return the quarter hours that hold a visit, as the notice gives them to a house."""
+    start = span.start - (span.start - EPOCH) % QUARTER_HOUR
+    return start, span.end + (EPOCH - span.end) % QUARTER_HOUR
+
+
+def to_house(events: Sequence[PlannedEvent]) -> tuple[PlannedEvent, ...]:
+    """Return events as a house's calendar has them: whoever comes, comes and goes by the quarter hour."""
+    return tuple(
+        replace(event, start=outward(event)[0], end=outward(event)[1]) if event.kind.takes_time else event
+        for event in events
+    )
 
 
 def _visit(found: Planned, stretch: Stretch) -> PlannedEvent:
@@ -133,22 +153,27 @@ def _dated(record: JobRecord, stretches: Sequence[Stretch], one: Dated) -> Plann
 
 
 def _small_visits(found: Planned, record: JobRecord, now: datetime) -> Iterator[PlannedEvent]:
-    """Yield the small visits still to be made: the customer has to be there, and no crew's time is planned for them."""
+    """Yield the small visits still to be made: the customer has to be there, and whoever makes it has it in a calendar of their own."""
     counts: dict[str, int] = {}
+    job = record.job
     for visit in record.small_visits:
         counts[visit.kind] = counts.get(visit.kind, 0) + 1
         end = visit.start + timedelta(minutes=visit.minutes)
-        if visit.done_at is None and end > now:
-            said = Said(summary=f"{found.shop.name}: {visit.kind.value}", lines=(CHANGES,))
-            yield PlannedEvent(
-                job=record.job.number,
-                kind=EventKind.SMALL_VISIT,
-                what=f"{visit.kind.value} {counts[visit.kind]}",
-                tasks=(),
-                start=visit.start,
-                end=end,
-                day=None,
-                crew="",
-                to_crew=said,
-                to_house=said,
-            )
+        event = PlannedEvent(
+            job=job.number,
+            kind=EventKind.SMALL_VISIT,
+            what=f"{visit.kind.value} {counts[visit.kind]}",
+            tasks=(),
+            start=visit.start,
+            end=end,
+            day=None,
+            crew=visit.who,
+            to_crew=Said(
+                summary=f"Job {job.number} {job.title}: {visit.kind.value}",
+                address=job.site.address,
+                lines=(visit.why,) if visit.why else (),
+            ),
+            to_house=Said(summary=f"{found.shop.name}: {visit.kind.value}", lines=(CHANGES,)),
+        )
+        if visit.done_at is None and outward(event)[1] > now:
+            yield event

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
@@ -16,14 +16,15 @@ LONGEST_NAME: Final = 80
 """Bytes of a crew's name in the name of a file; systems take 255 in all."""
 
 
-def file_names(names: Sequence[str]) -> list[str]:
-    """Return a file's name for each crew; crews whose names differ only in signs get one each all the same."""
+def file_names(names: Sequence[str], people: Set[str] = frozenset()) -> list[str]:
+    """Return a file's name for each crew, or person of `people`; those whose names differ only in signs get one each all the same."""
     files: list[str] = []
     for name in names:
         plain = re.sub(r"[^\w]+", "-", name.lower()).strip("-").encode()[:LONGEST_NAME].decode(errors="ignore")
-        file, number = f"crew-{plain or 'calendar'}", 2
+        first = f"{'visits' if name in people else 'crew'}-{plain or 'calendar'}"
+        file, number = first, 2
         while file in files:
-            file, number = f"crew-{plain or 'calendar'}-{number}", number + 1
+            file, number = f"{first}-{number}", number + 1
         files.append(file)
     return files
 
@@ -45,6 +46,12 @@ def places(names: Sequence[str | None], out: Path, *, single: bool) -> list[Path
         raise Refused(
             f"{shown(out)} is one file and there are several calendars: name a folder, or one calendar with --crew or --job."
         )
+    if single and not as_file and out.suffix and not out.is_dir():
+        raise Refused(
+            f"{shown(out)}: one calendar goes into a file that ends in {SUFFIX}, or into a folder that is there."
+        )
+    if out.is_file() and not as_file:
+        raise Refused(f"{shown(out)} is a file: name a folder, or one calendar with a file that ends in {SUFFIX}.")
     found = [None if name is None else out if as_file else out / f"{name}{SUFFIX}" for name in names]
     for place in found:
         if place is not None and place.is_dir():

@@ -8,7 +8,7 @@ from pathlib import Path
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarRow:
-    """One calendar: where its file is (None: it has nothing to say), how many events it holds, and what is other than before.
+    """One calendar: where its file is (None: it has nothing to say, or was only looked at), how many events it holds, and what is other than before.
 
     `cancelled` ones are in the file and not among its `events`.
     """
@@ -23,7 +23,11 @@ class CalendarRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarsView:
-    """The calendars that were written; `change` is the entry of the log, None where they say what they said before."""
+    """The calendars that were written; `change` is the entry of the log, None where they say what they said before.
+
+    Not `written`, they were only looked at: no file was made and nothing is kept.
+    """
 
     calendars: tuple[CalendarRow, ...]
     change: int | None
+    written: bool

@@ -129,10 +129,13 @@ def to_write(
     written: Sequence[WrittenEvent],
     now: datetime,
     been: Set[str] = frozenset(),
+    *,
+    today: datetime,
 ) -> tuple[ToWrite, ...]:
     """Return what a calendar's file says now: its events, then those cancelled that it had and that are to come no more.
 
-    What has gone by, or was begun (`been`), stands as it was written and is told no more.
+    What has gone by, or was begun (`been`), stands as it was written and is told no more. What is cancelled is told in every
+    file until its day is past (`today` is when this one began): nobody knows which file a phone was given.
     """
     own = {row.uid: row for row in written if row.calendar == calendar}
     others: dict[str, list[WrittenEvent]] = {}
@@ -140,7 +143,7 @@ def to_write(
         if row.calendar != calendar:
             others.setdefault(row.uid, []).append(row)
     confirmed = tuple(_confirmed(calendar, one, own.get(one.uid), others.get(one.uid, ()), now) for one in events)
-    return (*confirmed, *_cancelled(own, {one.uid for one in events} | been, now))
+    return (*confirmed, *_cancelled(own, {one.uid for one in events}, been, now, today))
 
 
 def _confirmed(
@@ -172,9 +175,16 @@ def _confirmed(
     return ToWrite(row=row, said=said, before=before)
 
 
-def _cancelled(own: Mapping[str, WrittenEvent], there: Set[str], now: datetime) -> Iterator[ToWrite]:
+def _cancelled(
+    own: Mapping[str, WrittenEvent], there: Set[str], been: Set[str], now: datetime, today: datetime
+) -> Iterator[ToWrite]:
     for uid, row in own.items():
-        if uid not in there and not row.cancelled and row.end > now:
+        if uid in there:
+            continue
+        if row.cancelled:
+            if row.end > today:
+                yield ToWrite(row=row, said=None, before=row)
+        elif uid not in been and row.end > now:
             gone = replace(
                 row, sequence=row.sequence + 1, cancelled=True, changed_at=now, summary=NO_LONGER + row.summary
             )

@@ -8,21 +8,22 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewjobs.domain.calendar import WrittenEvent, crew_calendar, job_calendar
+from crewjobs.domain.calendar import EventKind, WrittenEvent, crew_calendar, job_calendar
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
-from crewjobs.domain.job import JobState
+from crewjobs.domain.job import JobRecord, JobState
 from crewjobs.domain.plan import WeekPlan
-from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wall import to_utc, to_wall
 from crewjobs.domain.wording import counted, listed
 from crewjobs.engines.planning.roster import with_parts
 from crewjobs.paper.calendar import Calendar, CalendarEvent
-from crewjobs.services.calendars.calendar_events import planned_events
+from crewjobs.services.calendars.calendar_events import PlannedEvent, planned_events, to_house
 from crewjobs.services.calendars.calendar_files import file_names, places, staged
 from crewjobs.services.calendars.calendar_rows import CalendarRow, CalendarsView
 from crewjobs.services.calendars.calendar_written import Named, ToWrite, named, to_write
 from crewjobs.services.pages.sheets import NO_PLAN
-from crewjobs.services.weeks.visits import Planned, planned
+from crewjobs.services.people.people import LONGEST, find_person
+from crewjobs.services.weeks.visits import QUARTER_HOUR, Planned, planned
 from crewjobs.services.wording import no_crew
 
 if TYPE_CHECKING:
@@ -40,53 +41,97 @@ class _Chosen:
     file: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """Calendars with what each says now."""
+
+    chosen: tuple[_Chosen, ...]
+    said: tuple[tuple[ToWrite, ...], ...]
+
+    def view(self, files: Sequence[Path | None], change: int | None, *, written: bool) -> CalendarsView:
+        rows = tuple(map(_row, self.chosen, self.said, files))
+        return CalendarsView(calendars=rows, change=change, written=written)
+
+
 def write(
     database: Database, who: str, now: datetime, out: Path, *, crew: str = "", job: int | None = None
 ) -> CalendarsView:
-    """Write the calendars of a crew, of a job or of all of them, and keep what they said.
+    """Write the calendars of a crew or person, of a job or of all of them, and keep what they said.
 
     `out` is a folder, or for one calendar a file that ends in ``.ics``. The files are written beside their places first, and
     put in place once it is kept what they say: where they cannot be written nothing is kept.
 
     Raises:
-        Refused: nothing is planned, no such crew or job, or the files cannot be written.
+        Refused: nothing is planned, no such crew, person or job, or the files cannot be written.
     """
     from crewjobs.paper.ical import ical
 
     with database.unit_of_work(who) as uow:
-        written = uow.written_events()
-        found = _found(uow, now, written)
-        if found is None:
-            raise Refused(NO_PLAN)
-        chosen = _chosen(uow, found, written, crew, job, now)
-        events = planned_events(found, now)
-        seed = str(uow.first_change_at())
-        been = frozenset(_been(uow, found, written, now))
-        known = {
-            crews: named(events, written, seed=seed, to_crews=crews, now=now, been=been) for crews in (True, False)
-        }
-        said = [to_write(one.key, _of(one, known), written, now, been) for one in chosen]
+        told = _told(uow, now, crew, job)
         files = places(
-            [one.file if events_of else None for one, events_of in zip(chosen, said, strict=True)],
+            [one.file if events_of else None for one, events_of in zip(told.chosen, told.said, strict=True)],
             out,
             single=bool(crew) != (job is not None),
         )
         data = {
             path: ical(Calendar(name=one.title, events=tuple(map(_event, events_of))), now)
-            for one, events_of, path in zip(chosen, said, files, strict=True)
+            for one, events_of, path in zip(told.chosen, told.said, files, strict=True)
             if path is not None
         }
         with staged(data) as put_in_place:
-            change = _keep(uow, chosen, said, now)
+            change = _keep(uow, told.chosen, told.said, now)
             put_in_place()
-    rows = tuple(_row(one, events_of, path) for one, events_of, path in zip(chosen, said, files, strict=True))
-    return CalendarsView(calendars=rows, change=change)
+    return told.view(files, change, written=True)
 
 
-def _found(uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent]) -> Planned | None:
-    """Return the plan in force; an empty one where none is any more, and calendars said what one had."""
+def look(uow: UnitOfWork, now: datetime, *, crew: str = "", job: int | None = None) -> CalendarsView:
+    """Return what the calendars would say; no file is made, and nothing is kept.
+
+    Raises:
+        Refused: nothing is planned, no such crew, person or job.
+    """
+    told = _told(uow, now, crew, job)
+    return told.view([None] * len(told.chosen), None, written=False)
+
+
+def _told(uow: UnitOfWork, now: datetime, crew: str, job: int | None) -> _Told:
+    written = uow.written_events()
+    visited = _visited(uow, now)
+    found = _found(uow, now, written, visited)
+    if found is None:
+        raise Refused(NO_PLAN)
+    events = planned_events(found, now, visited)
+    crews = [event for event in events if event.end > now or not event.kind.takes_time]
+    chosen = _chosen(uow, found, written, events, crew, job, now)
+    seed = str(uow.first_change_at())
+    been = frozenset(_been(uow, found, written, now))
+    known = {
+        True: named(crews, written, seed=seed, to_crews=True, now=now, been=been),
+        False: named(to_house(events), written, seed=seed, to_crews=False, now=now, been=been),
+    }
+    today = _today(found.shop, now)
+    said = tuple(to_write(one.key, _of(one, known), written, now, been, today=today) for one in chosen)
+    return _Told(chosen=tuple(chosen), said=said)
+
+
+def _today(shop: Shop, now: datetime) -> datetime:
+    """Return when the shop's date of an instant began."""
+    return to_utc(shop.zone, to_wall(shop.zone, now).date(), 0)
+
+
+def _visited(uow: UnitOfWork, now: datetime) -> tuple[JobRecord, ...]:
+    """Return the jobs with small visits still to be made, the quoted and the closed too; one called off has none any more."""
+    ahead = {one.job for one in uow.small_visits(now - LONGEST) if one.visit.done_at is None}
+    records = (uow.job(number) for number in sorted(ahead))
+    return tuple(record for record in records if record.job.state is not JobState.CALLED_OFF)
+
+
+def _found(
+    uow: UnitOfWork, now: datetime, written: Sequence[WrittenEvent], visited: Sequence[JobRecord]
+) -> Planned | None:
+    """Return the plan in force; an empty one where none is any more, and calendars said what one had or small visits are to come."""
     found = planned(uow)
-    if found is not None or not written:
+    if found is not None or not (written or visited):
         return found
     away = uow.away()
     none = WeekPlan(made_at=now, until=now, placements=(), left_out=())
@@ -104,7 +149,9 @@ def _been(uow: UnitOfWork, found: Planned, written: Sequence[WrittenEvent], now:
         tasks = [task for task in record.tasks if task.number in row.tasks]
         marks = [mark for task in tasks for mark in (task.started_at, task.done_at) if mark is not None]
         small = [
-            visit.done_at for visit in record.small_visits if visit.start == row.start and visit.done_at is not None
+            visit.done_at
+            for visit in record.small_visits
+            if timedelta() <= visit.start - row.start < QUARTER_HOUR and visit.done_at is not None
         ]
         if any(row.start <= mark <= now for mark in marks) or small:
             yield row.uid
@@ -114,23 +161,38 @@ def _chosen(
     uow: UnitOfWork,
     found: Planned,
     written: Sequence[WrittenEvent],
+    events: Sequence[PlannedEvent],
     crew: str,
     job: int | None,
     now: datetime,
 ) -> list[_Chosen]:
-    """Return the calendars to write: those asked for, else of all crews and booked jobs, and those that still say something."""
+    """Return the calendars to write: those asked for, else of all crews, booked jobs and who and what has small visits.
+
+    Those of others follow while they still say something, be it that it is cancelled.
+    """
     shop = found.shop
-    open_keys = {row.calendar for row in written if not row.cancelled and row.end > now}
+    today = _today(shop, now)
+    still = [row for row in written if row.end > (today if row.cancelled else now)]
     crews = [one.name for one in shop.crews if not one.only or max(one.only) >= to_wall(shop.zone, now).date()]
-    gone = sorted(key.removeprefix("crew ") for key in open_keys if key.startswith("crew "))
-    names = list(dict.fromkeys([*crews, *gone]))
-    files = dict(zip(names, file_names(names), strict=True))
+    small = [event for event in events if event.kind is EventKind.SMALL_VISIT]
+    people = list(dict.fromkeys(event.crew for event in small))
+    gone = sorted({row.calendar.removeprefix("crew ") for row in still if row.calendar.startswith("crew ")})
+    names = list(dict.fromkeys([*crews, *people, *gone]))
+    of_visits = {name for name in names if name not in crews and _only_small_visits(name, people, written)}
+    files = dict(zip(names, file_names(names, of_visits), strict=True))
     booked = [number for number, record in found.records.items() if record.job.state is JobState.BOOKED]
-    jobs = sorted({*booked, *(int(key.removeprefix("job ")) for key in open_keys if key.startswith("job "))})
+    open_jobs = (int(row.calendar.removeprefix("job ")) for row in still if row.calendar.startswith("job "))
+    jobs = sorted({*booked, *open_jobs, *(event.job for event in small)})
     if crew or job is not None:
         names = [_name_of(names, crew, shop)] if crew else []
+        files |= {name: file_names([name], {name})[0] for name in names if name not in files}
         jobs = [uow.job(job).job.number] if job is not None else []
-    titles = {number: record.job.title for number, record in found.records.items()}
+    known = frozenset(uow.job_numbers())
+    titles = {
+        number: (found.records.get(number) or uow.job(number)).job.title
+        for number in jobs
+        if number in found.records or number in known
+    }
     return [
         *(_Chosen(key=crew_calendar(n), told=n, title=f"{n}, {shop.name}", file=files[n]) for n in names),
         *(
@@ -145,12 +207,21 @@ def _chosen(
     ]
 
 
+def _only_small_visits(name: str, people: Sequence[str], written: Sequence[WrittenEvent]) -> bool:
+    """Return whether a calendar is a person's: it has, or had, small visits alone."""
+    had = [row.kind for row in written if row.calendar == crew_calendar(name)]
+    return all(kind is EventKind.SMALL_VISIT for kind in had) and (name in people or bool(had))
+
+
 def _name_of(names: Sequence[str], crew: str, shop: Shop) -> str:
-    """Return a crew's name as it is spelled; one that left the shop has a calendar while that still says something."""
+    """Return the name of a crew or person as it is spelled; one that left the shop has a calendar while that still says something."""
     for name in names:
         if name.casefold() == crew.strip().casefold():
             return name
-    raise Refused(no_crew(crew, shop))
+    try:
+        return find_person(shop, crew).name
+    except Refused:
+        raise Refused(no_crew(crew, shop)) from None
 
 
 def _of(one: _Chosen, known: Mapping[bool, Sequence[Named]]) -> list[Named]:

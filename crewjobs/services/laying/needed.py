@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.job import Job, JobRecord
@@ -14,14 +16,28 @@ from crewjobs.engines.take_off.ways import Way, way_of
 from crewjobs.services.laying.pattern_words import waste_words
 from crewjobs.services.wording import roll_words
 
+if TYPE_CHECKING:
+    from crewjobs.engines.take_off.planks import Cartons
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Needed:
-    """So many cartons (running feet off a roll), and how that was found, ready to follow a count."""
+    """So many cartons (running feet off a roll), and how that was found, ready to follow a count.
+
+    `pieces` are those that are laid, stairs too, and `per_carton` how many a carton brings; 0 where they are not counted.
+    """
 
     count: int
     how: str
     laid_out: bool
+    pieces: int = 0
+    per_carton: int = 0
+
+    def carried_by(self, lots: Mapping[str, int]) -> tuple[str, ...]:
+        """Return which lots (cartons that can be laid, by name) each alone carry all that is laid: the rest is reserve."""
+        if not self.pieces:
+            return ()
+        return tuple(name for name, cartons in lots.items() if cartons * self.per_carton >= self.pieces)
 
 
 def needed(record: JobRecord, material: Material) -> Needed:
@@ -37,21 +53,33 @@ def needed(record: JobRecord, material: Material) -> Needed:
         return Needed(count=count, how=how, laid_out=False)
     from crewjobs.engines.take_off.planks import cartons_of
 
-    cartons = cartons_of(record.job, material, planks).cartons
-    return Needed(count=cartons, how=f"{material.counted(cartons)} as laid out", laid_out=True)
+    return _counted(material, cartons_of(record.job, material, planks), "as laid out")
+
+
+def _counted(material: Material, found: Cartons, how: str) -> Needed:
+    return Needed(
+        count=found.cartons,
+        how=f"{material.counted(found.cartons)} {how}",
+        laid_out=True,
+        pieces=found.planks + found.stairs,
+        per_carton=found.per_carton,
+    )
 
 
 def _set_out(record: JobRecord, material: Material, by_area: int) -> Needed:
     """Return what a floor takes that is not laid in rows of equal planks: it is computed at once, nothing of it is kept."""
-    count = _count_set_out(record.job, material)
-    if count is None:
+    found = _count_set_out(record.job, material)
+    if found is None:
         how = f"{material.counted(by_area)} by area and {waste_words(waste_of(material))}"
         return Needed(count=by_area, how=how, laid_out=False)
-    return Needed(count=count, how=f"{material.counted(count)} as set out", laid_out=True)
+    if isinstance(found, int):
+        return Needed(count=found, how=f"{material.counted(found)} as set out", laid_out=True)
+    return _counted(material, found, "as set out")
 
 
 @lru_cache(maxsize=64)
-def _count_set_out(job: Job, material: Material) -> int | None:
+def _count_set_out(job: Job, material: Material) -> Cartons | int | None:
+    """Return the cartons with their pieces; their number alone where lengths are mixed and pieces say nothing."""
     from crewjobs.engines.take_off.herringbone import herringbone_floor  # geometry is loaded only where it is used
     from crewjobs.engines.take_off.mixed import cartons_by_cover, mixed_floor
     from crewjobs.engines.take_off.planks import cartons_of
@@ -62,9 +90,9 @@ def _count_set_out(job: Job, material: Material) -> int | None:
             case Way.RANDOM_LENGTHS:
                 return cartons_by_cover(job, material, mixed_floor(job, material).layout).cartons
             case Way.TILES:
-                return cartons_of(job, material, tiled_floor(job, material).tiles).cartons
+                return cartons_of(job, material, tiled_floor(job, material).tiles)
             case _:
-                return cartons_of(job, material, herringbone_floor(job, material).planks).cartons
+                return cartons_of(job, material, herringbone_floor(job, material).planks)
     except Refused:  # rooms that cannot be laid so: `crewjobs layout` says why
         return None
 

@@ -175,7 +175,7 @@ class Planning(OfficeBase):
         )
 
     def calendars(self, out: Path, *, crew: str = "", job: int | None = None) -> CalendarsView:
-        """Write the plan in force as calendar files of a crew, a job or all of them, and keep what they say.
+        """Write the plan in force as calendar files of a crew or person, a job or all of them, and keep what they say.
 
         `out` is a folder, or for one calendar a file that ends in ``.ics``.
         """
@@ -183,6 +183,13 @@ class Planning(OfficeBase):
 
         self._may_write()
         return calendars.write(self._database, self._who, self._clock.now(), out, crew=crew, job=job)
+
+    def look_at_calendars(self, *, crew: str = "", job: int | None = None) -> CalendarsView:
+        """Return what the calendars would say; no file is made and nothing is kept."""
+        from crewjobs.services.calendars import calendars
+
+        with self._database.reading() as uow:
+            return calendars.look(uow, self._clock.now(), crew=crew, job=job)
 
     def proposal_waits(self) -> bool:
         """Return whether a proposal waits that was made with all in view that is recorded now."""

@@ -23,6 +23,7 @@ from crewjobs.services.jobs.walks import walk_lines
 from crewjobs.services.materials.material_rows import lot_facts
 from crewjobs.services.materials.returns import return_lines
 from crewjobs.services.pages.paper_sheets import paper_of, wall_now
+from crewjobs.services.pages.plain_words import on_paper
 from crewjobs.services.people.small_visits import visit_lines
 from crewjobs.services.readings.known_readings import taken_lines
 from crewjobs.services.wording import at_site
@@ -66,7 +67,7 @@ def job_record(uow: UnitOfWork, catalogue: Catalogue, now: datetime, number: int
         findings=settled_lines(record, catalogue, now, shop.units),
         agreed=change_order_lines(record),
         walks=walk_lines(record),
-        passed=tuple(passed_words(record, hold) for hold in record.passed),
+        passed=tuple(on_paper(passed_words(record, hold)) for hold in record.passed),
         dry_runs=tuple(f"{upper(at_site(job.site.zone, run.at))} {run.crew}: {run.because}" for run in record.dry_runs),
         small_visits=visit_lines(record),
     )

@@ -9,12 +9,12 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.agreed import VisitKind
+from crewjobs.domain.agreed import SmallVisit, VisitKind
 from crewjobs.domain.crew import Shop
 from crewjobs.domain.errors import Refused
 from crewjobs.domain.furniture import Piece
 from crewjobs.domain.house import FixtureKind, Room
-from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, Other, ReadyItem
+from crewjobs.domain.house_ready import ASK_AHEAD_DAYS, READY_WORDS, ReadyItem
 from crewjobs.domain.job import LIVE, JobRecord
 from crewjobs.domain.material import Method
 from crewjobs.domain.metric_words import told_in
@@ -23,7 +23,7 @@ from crewjobs.domain.units import UnitSystem
 from crewjobs.domain.wall import QUARTER, days_from, to_wall, wall_minute
 from crewjobs.domain.wording import day_words, listed, moment_words, upper
 from crewjobs.engines.readiness.holds import is_carry_in
-from crewjobs.engines.readiness.house import is_looking, items_of
+from crewjobs.engines.readiness.house import house, is_looking, items_of, work_begun
 from crewjobs.engines.readiness.others import still_out
 from crewjobs.paper.notice import CustomerNotice, NoticeDay, ToClear
 from crewjobs.services.asked.telling import finish_day, last_told
@@ -31,9 +31,19 @@ from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.jobs.known import HAND_OVER, WALK_BEFORE
 from crewjobs.services.jobs.site_facts import week_hours
 from crewjobs.services.pages.notice_fixtures import fixtures_out, toilets_out
+from crewjobs.services.pages.notice_no_day import (
+    LOOKS,
+    SOMEBODY_THERE,
+    coming_visits,
+    no_day_why,
+    nothing_begun,
+    promised_words,
+    who_words,
+)
 from crewjobs.services.pages.notice_rooms import out_of_use
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of, wall_now
 from crewjobs.services.waiting.around_waits import working_days_before
+from crewjobs.services.weeks.usable import floored_stairs
 from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
 
 if TYPE_CHECKING:
@@ -49,6 +59,8 @@ CLEARED: Final = (
 
 EXTRA_WORK: Final = "extra-work"
 """The template of work agreed in words: it is told in the words agreed."""
+LYING: Final = "the material read where it lies to get used to the rooms"
+"""What is done while material acclimates, to its customer."""
 HOUSE_WORDS: Final = {
     WALK_BEFORE: "walk-through before the work",
     HAND_OVER: "walk-through after the work",
@@ -69,12 +81,20 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         Refused: there is no such job, or it is over or called off.
     """
     record, shop, found = uow.job(job), uow.shop(), planned(uow)
-    if record.job.state not in LIVE:
+    visits = coming_visits(record, now)
+    if record.job.state not in LIVE and not visits:
         raise Refused(
             f"job {job} is {record.job.state}: no day of it is to come, so there is nothing to give notice of."
         )
     stretches = tuple(stretches_of(found, job, now)) if found else ()
-    first, told = first_day(record, stretches), last_told(record)
+    first, told = first_day(record, stretches, now), last_told(record)
+    little = record.job.state not in LIVE or (
+        bool(visits)
+        and not stretches
+        and nothing_begun(record)
+        and not any(visit.kind is VisitKind.CARRY_IN for visit in visits)
+    )
+    clear = () if little else tuple(_to_clear(record, stretches))
     finish = finish_day(found, record) if found and stretches else None
     return CustomerNotice(
         shop_name=shop.name,
@@ -87,18 +107,19 @@ def notice(uow: UnitOfWork, now: datetime, job: int, *, paper: str = "") -> Cust
         paper=paper_of(shop, paper),
         finish=finish,
         told=told if told is not None and told != finish else None,
-        days=tuple(sorted(_days(record, stretches, now), key=lambda one: (one.day, one.start, one.what))),
-        clear=tuple(_to_clear(record, stretches)),
+        days=tuple(sorted(_days(record, stretches, visits), key=lambda one: (one.day, one.start, one.what))),
+        no_day=_no_day(record, stretches, bool(visits), now),
+        clear=clear,
         to_clear=CLEARED,
         out=tuple(out_of_use(found, record, now)) if stretches else (),
         toilets=tuple(toilets_out(found, record)),
         fixtures=tuple(fixtures_out(found, record)),
-        ready=tuple(_ready(record, shop.units)),
+        ready=(SOMEBODY_THERE,) if little else tuple(_ready(record, shop.units, cleared=bool(clear))),
         ready_by=working_days_before(shop, first, ASK_AHEAD_DAYS) if first else None,
         comes=tuple(_comes(record, now)),
-        changes=tuple(_changes(record, shop, now)),
+        changes=(_tells(shop),) if little else tuple(_changes(record, shop, now)),
         cautions=tuple(_cautions(record)),
-        house=tuple(_house(record)),
+        house=() if little else tuple(_house(record)),
     )
 
 
@@ -120,23 +141,40 @@ def stretches_of(found: Planned, job: int, now: datetime) -> Iterator[Stretch]:
     yield from sorted(stretches, key=lambda stretch: (stretch.start, stretch.crew))
 
 
-def first_day(record: JobRecord, stretches: Sequence[Stretch]) -> date | None:
-    """Return the site's date on which cartons or a crew come first by the plan; None where somebody came already."""
-    if any(task.started_at or task.done_at for task in record.tasks if not is_looking(task)):
+def first_day(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> date | None:
+    """Return the site's date on which cartons or a crew come next by the plan, for which the house must be ready.
+
+    None where the house is asked nothing any more: work has begun there, and no answer since says no.
+    """
+    if work_begun(record, now) and not house(record, now).missing:
         return None
-    coming = [s.start for s in stretches if any(not is_looking(task) for task in s.tasks)]
+    coming = [
+        s.start
+        for s in stretches
+        if any(not is_looking(task) and task.open and not task.started_at for task in s.tasks)
+    ]
     return to_wall(record.job.site.zone, min(coming)).date() if coming else None
 
 
-def _days(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> Iterator[NoticeDay]:
+def _no_day(record: JobRecord, stretches: Sequence[Stretch], visited: bool, now: datetime) -> str:
+    """Return that the floor has no day and why; empty where work of it is planned, or there is nothing to say."""
+    open_work = any(task.open and not is_looking(task) for task in record.tasks)
+    if record.job.state not in LIVE or not open_work or any(not is_looking(t) for s in stretches for t in s.tasks):
+        return ""
+    why = no_day_why(record, now)
+    if not why and not visited:
+        return ""
+    return f"Your floor has no day yet{f': {why}' if why else ''}. We tell you as soon as it has a day."
+
+
+def _days(record: JobRecord, stretches: Sequence[Stretch], visits: Sequence[SmallVisit]) -> Iterator[NoticeDay]:
     zone = record.job.site.zone
-    spans = [(s.start, s.end, upper(_work_words(s.tasks)), _with_you(s.tasks)) for s in stretches]
-    for visit in record.small_visits:
+    spans = [(s.start, s.end, upper(_work_words(s.tasks)), _with_you(s.tasks), "") for s in stretches]
+    for visit in visits:
         end = visit.start + timedelta(minutes=visit.minutes)
-        if visit.done_at is None and end > now:
-            what = f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min"
-            spans.append((visit.start, end, what, visit.kind is VisitKind.WALK_THROUGH))
-    for start, end, what, with_you in spans:
+        what = f"{upper(visit.kind.value)}: one of us, for about {visit.minutes} min"
+        spans.append((visit.start, end, what, visit.kind is VisitKind.WALK_THROUGH, LOOKS.get(visit.kind, "")))
+    for start, end, what, with_you, looks in spans:
         begin, over = to_wall(zone, start), to_wall(zone, end)
         late = -(-wall_minute(over) // QUARTER) * QUARTER % (24 * 60)
         early = wall_minute(begin) // QUARTER * QUARTER
@@ -146,6 +184,7 @@ def _days(record: JobRecord, stretches: Sequence[Stretch], now: datetime) -> Ite
             end=over.time().replace(hour=late // 60, minute=late % 60, second=0, tzinfo=None),
             what=what,
             with_you=with_you,
+            looks=looks,
         )
 
 
@@ -154,7 +193,14 @@ def _work_words(tasks: Sequence[Task]) -> str:
     if all(task.key.template in HOUSE_WORDS or task.key.template == EXTRA_WORK for task in tasks):
         said = dict.fromkeys(HOUSE_WORDS.get(task.key.template, task.title) for task in tasks)
         return listed(list(said), most=6)
-    return work_words(tasks)
+    words, kinds = work_words(tasks), {task.key.scope.kind for task in tasks}
+    if ScopeKind.OPENING in kinds and not kinds & {ScopeKind.ROOM, ScopeKind.SECTION, ScopeKind.STAIRS}:
+        beside = [side for t in tasks if t.key.scope.kind is ScopeKind.OPENING for side in t.where.split(" / ")]
+        words += f" (doorways of {listed([side for side in dict.fromkeys(beside) if side != 'outside'], most=3)})"
+    if any(task.phase is Phase.ACCLIMATE for task in tasks):
+        phases, bracket, where = words.partition(" (")
+        return phases.replace(Phase.ACCLIMATE.value, LYING) + bracket + where
+    return words
 
 
 def _with_you(tasks: Sequence[Task]) -> bool:
@@ -162,18 +208,30 @@ def _with_you(tasks: Sequence[Task]) -> bool:
 
 
 def _to_clear(record: JobRecord, stretches: Sequence[Stretch]) -> Iterator[ToClear]:
-    """Yield the furnished rooms in which no work has begun, each with the evening before the first work in it."""
+    """Yield the furnished rooms in which no work has begun, each with the evening before anything comes into it.
+
+    One evening for one room: before its cartons are carried in, where they lie there first, else before work begins.
+    """
     zone = record.job.site.zone
     for room in record.job.rooms:
         tasks = [task for task in record.tasks if _in_room(task, room) and not is_looking(task) and not task.not_needed]
         begun = any(task.started_at or task.done_at for task in tasks)
         if room.floor is None or begun or not (room.furniture or record.job.site.occupied) or not tasks:
             continue
+        carried = {t.number for t in record.tasks if is_carry_in(t) and t.open and t.key.scope.name == room.floor}
+        carries = [piece.start for s in stretches for piece in s.pieces if piece.task in carried]
+        carries += [v.start for v in record.small_visits if v.kind is VisitKind.CARRY_IN and carried and not v.done_at]
         numbers = {task.number for task in tasks}
-        starts = [piece.start for s in stretches for piece in s.pieces if piece.task in numbers]
-        by = to_wall(zone, min(starts)).date() - timedelta(days=1) if starts else None
+        works = [piece.start for s in stretches for piece in s.pieces if piece.task in numbers]
+        first = min((to_wall(zone, start).date() for start in (*carries, *works)), default=None)
+        cartons = min((to_wall(zone, start).date() for start in carries), default=None)
         ours = tuple(_piece_words(piece) for piece in room.furniture if not piece.stays)
-        yield ToClear(room=room.name, by=by, we_move=ours)
+        yield ToClear(
+            room=room.name,
+            by=first - timedelta(days=1) if first else None,
+            we_move=ours,
+            cartons=cartons if cartons == first else None,
+        )
 
 
 def _in_room(task: Task, room: Room) -> bool:
@@ -184,15 +242,21 @@ def _piece_words(piece: Piece) -> str:
     return f"{piece.count} × {piece.name}" if piece.count > 1 else piece.name
 
 
-def _ready(record: JobRecord, units: UnitSystem) -> Iterator[str]:
-    """Yield what must be there, item by item as it is asked; where it matters why."""
+def _ready(record: JobRecord, units: UnitSystem, *, cleared: bool) -> Iterator[str]:
+    """Yield what must be there, item by item as it is asked; where it matters why.
+
+    With `cleared` the rooms to clear are told with days of their own, and no second day is named for them here.
+    """
     for item in items_of(record.job):
+        if cleared and item is ReadyItem.EMPTIED:
+            continue
         words = upper(asked_words(item))
         yield f"{words}{': ' + why if (why := ready_why(record, item, units)) else ''}"
     cartons = [task for task in record.tasks if is_carry_in(task) and task.open]
     if cartons:
         what = listed([task.where for task in cartons], most=4)
-        yield f"A clear way in and dry room for the material ({what}): it lies in the rooms before it is laid"
+        where = "A clear way in" if cleared else "A clear way in and dry room"
+        yield f"{where} for the material ({what}): it lies in the rooms before it is laid"
 
 
 def asked_words(item: ReadyItem) -> str:
@@ -226,13 +290,7 @@ def _comes(record: JobRecord, now: datetime) -> Iterator[str]:
 def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
     """Yield what could move a day; of others who are waited for only who they are: what was noted of them stays in the shop."""
     for waits in still_out(record, now):
-        who = "your own choice" if waits.who is Other.CUSTOMER else f"the {waits.who.value}"
-        if waits.who is Other.OTHER:
-            who = "somebody else's work"
-        promised = (
-            f", promised for {moment_words(to_wall(record.job.site.zone, waits.promised))}" if waits.promised else ""
-        )
-        yield f"We wait for {who}{promised}"
+        yield f"We wait for {who_words(waits.who)}{promised_words(record, waits.promised)}"
     if any(True for _ in deliveries(record, now)):
         yield "A delivery that comes late"
     if any(task.open and task.phase is Phase.DEMOLITION for task in record.tasks) and any(
@@ -240,8 +298,12 @@ def _changes(record: JobRecord, shop: Shop, now: datetime) -> Iterator[str]:
     ):
         yield "What shows under the old floor once it is out; extra work is agreed with you first"
     yield "What lies, cures or dries in your house takes its hours; a reading or a look can add a day"
+    yield _tells(shop)
+
+
+def _tells(shop: Shop) -> str:
     phone = f" ({shop.phone})" if shop.phone else ""
-    yield f"{shop.name}{phone} tells you of a change before that day. Please tell us of any on your side"
+    return f"{shop.name}{phone} tells you of a change before that day. Please tell us of any on your side"
 
 
 def _cautions(record: JobRecord) -> Iterator[str]:
@@ -261,6 +323,11 @@ def _cautions(record: JobRecord) -> Iterator[str]:
         yield (
             "In a house built before 1978, or of a year nobody knows, painted trim may hold lead: children and pets stay "
             "out of the rooms we work in. The certified renovator and local rules decide how it is worked."
+        )
+    if flights := [flight.name for flight, _ in floored_stairs(record)]:
+        yield (
+            f"{upper(listed(flights, most=6))}: closed at both ends while treads are loose or glue sets, nights too. Another way "
+            "out and to the bathroom, or nights elsewhere, is agreed with you before we begin there: please call us."
         )
     if any(room.has(kind) for room in laid for kind in (FixtureKind.GAS_RANGE, FixtureKind.GAS_DRYER)):
         yield (

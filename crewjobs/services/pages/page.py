@@ -53,6 +53,7 @@ from crewjobs.services.pages.page_layouts import layouts_on, rows_of, stale_layo
 from crewjobs.services.pages.page_load import load_items
 from crewjobs.services.pages.page_moves import stages_on
 from crewjobs.services.pages.page_waits import waits_today
+from crewjobs.services.pages.plain_words import on_paper
 from crewjobs.services.people.away import away_words
 from crewjobs.services.people.day_hours import single_day_words
 from crewjobs.services.readings.reading_notes import reading_notes
@@ -374,7 +375,7 @@ def _lines(
             until=_wall(found, piece.end),
             initials=() if len(piece.people) == len(marks) else _marks(marks, piece.people),
             place="" if task.where == "house" else upper(task.where),
-            notes=(*here, *notes),
+            notes=tuple(on_paper(note) for note in (*here, *notes)),
             wait_note=_wait_note(stretch.record, task),
             hold=_hold(stretch.record, task, piece, now, found.shop.units),
             how_far=_how_far(stretch.record, task, found, layouts) if last else None,
@@ -418,7 +419,7 @@ def _hold(record: JobRecord, task: Task, piece: TaskTime, now: datetime, units: 
         if hold.kind in (HoldKind.DEW, HoldKind.LEVEL)
         or (hold.kind is not HoldKind.BEFORE and hold.until is not None and hold.until > piece.start)
     ]
-    said = [told_of(record.job, hold_words(found, record.job.site.zone), units)] if found else []
+    said = [told_of(record.job, on_paper(hold_words(found, record.job.site.zone)), units)] if found else []
     others = others_hold(record, task, now, piece.start)
     return f"{upper('; '.join([*said, others] if others else said))}." if said or others else ""
 

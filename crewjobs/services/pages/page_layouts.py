@@ -71,8 +71,8 @@ def stale_layouts(record: JobRecord, tasks: Sequence[Task]) -> tuple[str, ...]:
         for spot in _spots(record, task)
     )
     return tuple(
-        f"The rooms, or the order they are worked in, were changed since {name} was laid out: `crewjobs layout {record.job.number} "
-        "ROOM` lays it out anew."
+        f"The rooms, or the order they are worked in, were changed since {name} was laid out: ask the office "
+        "to lay it out anew."
         for name in names
         if record.layout_of(name) is not None and _kept(record, name) is None
     )

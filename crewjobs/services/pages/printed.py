@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from typing import Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.paper.document import Document
@@ -15,6 +16,8 @@ from crewjobs.paper.shopping_list import ShoppingList, shopping_document
 from crewjobs.paper.week_sheet import WeekSheet, week_document
 from crewjobs.services.pages.sheets import can_typeset, whole_file
 
+ENDINGS: Final = {"pdf": (".pdf",), "txt": (".txt",), "html": (".html", ".htm")}
+TOLD: Final = {"pdf": "PDF", "txt": "text", "html": "HTML"}
 Page = WeekSheet | CustomerNotice | ReadyQuestions | JobRecordPage | ShoppingList
 
 
@@ -71,12 +74,14 @@ def write_files(page: Page, files: Mapping[str, Path]) -> tuple[Path, ...]:
     """Write a page as the files asked for, by kind: ``pdf``, ``txt``, ``html``. All are set before the first is written.
 
     Raises:
-        Refused: a PDF cannot be made here, or a file cannot be written.
+        Refused: a file does not end as its kind does, a PDF cannot be made here, or a file cannot be written.
     """
     from crewjobs.storage.paths import check_name, shown, without_dots
 
-    for path in files.values():
+    for kind, path in files.items():
         check_name(path)
+        if path.suffix.lower() not in ENDINGS[kind]:
+            raise Refused(f"{shown(path)}: a page as {TOLD[kind]} goes into a file that ends in {ENDINGS[kind][0]}.")
     made = {without_dots(files[kind]): data for kind, data in _made(document_of(page), files)}
     for path, data in made.items():
         try:

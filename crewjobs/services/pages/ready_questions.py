@@ -43,7 +43,7 @@ def ready_questions(uow: UnitOfWork, now: datetime, job: int, *, paper: str = ""
         raise Refused(
             f"work has begun at job {job}: the crew sees the house for itself, and nothing is asked any more."
         )
-    first = first_day(record, tuple(stretches_of(found, job, now)) if found else ())
+    first = first_day(record, tuple(stretches_of(found, job, now)) if found else (), now)
     return ReadyQuestions(
         shop_name=shop.name,
         shop_phone=shop.phone,

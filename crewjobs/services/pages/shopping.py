@@ -24,8 +24,9 @@ from crewjobs.engines.readiness.clocks import material_clock
 from crewjobs.engines.readiness.goods import goods_clock, serves, waits_for_deposit
 from crewjobs.engines.readiness.holds import is_carry_in
 from crewjobs.engines.readiness.house import work_begun
-from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, SupplyNeed, ToBuy
-from crewjobs.services.laying.needed import needed
+from crewjobs.paper.shopping_list import OnItsWay, ShoppingList, ShortByArea, SupplyNeed, ToBuy
+from crewjobs.services.laying.layout_rows import SupplyRow
+from crewjobs.services.laying.needed import Needed, needed
 from crewjobs.services.laying.take_off import ORDERED_AS, usual_lengths
 from crewjobs.services.laying.take_off_rests import supply_rows
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
@@ -58,11 +59,12 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
     """
     shop, found = uow.shop(), planned(uow)
     records = _records(uow, shop, found, asked)
-    buy, stock, way = list[ToBuy](), list[ToBuy](), list[OnItsWay]()
+    buy, stock, way, short = list[ToBuy](), list[ToBuy](), list[OnItsWay](), list[ShortByArea]()
     for record in records:
         days = _Days(found, record)
         for material in record.job.materials:
             buy += _material(record, material, days)
+            short += _short_by_area(record, material)
             way += _material_on_its_way(record, material, now)
         buy += _goods_lines(record, days, now)
         way += _goods_on_their_way(record, now)
@@ -80,6 +82,7 @@ def shopping_list(uow: UnitOfWork, now: datetime, asked: Asked, *, paper: str = 
         stock=tuple(sorted(stock, key=lambda one: (one.by or FAR, one.job, one.what))),
         supplies=tuple(_supplies([record for record in records if record.job.number not in begun], shop)),
         on_its_way=tuple(way),
+        short=tuple(short),
         notes=tuple(_notes(records, begun)),
     )
 
@@ -102,8 +105,7 @@ def _notes(records: Sequence[JobRecord], begun: Sequence[int]) -> Iterator[str]:
         yield "No job here has work left."
     if any(record.job.materials for record in records):
         yield (
-            "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short: "
-            "`crewjobs take-off N` lays them out."
+            "Orders are held against a take-off where floors are laid out or set out; by area alone none is called short."
         )
     if begun:
         jobs = listed([str(job) for job in begun], most=20)
@@ -195,7 +197,6 @@ def _material(record: JobRecord, material: Material, days: _Days) -> Iterator[To
     if not any(task.open for task in uses):
         return
     orders = [order for order in record.job.orders if order.material == material.name]
-    placed = sum(order.cartons for order in orders if order.ordered is not None)
     by, why = days.of_material(material)
     for order in orders:
         if order.ordered is None:
@@ -206,17 +207,55 @@ def _material(record: JobRecord, material: Material, days: _Days) -> Iterator[To
             )  # fmt: skip
     if any(task.started_at or task.done_at for task in uses):
         return
-    need = needed(record, material)
-    here = sum(lot.cartons for lot in record.lots if lot.material == material.name)
-    known = max(placed, here) + sum(order.cartons for order in orders if order.ordered is None)
-    counted_so = need.laid_out or material.is_sheet or not known  # by area alone no order is called short
-    if counted_so and need.count > known:
+    need, known = needed(record, material), _known(record, material)
+    if _is_counted(need, material, known) and need.count > known:
         off = f"; {material.counted(known)} on order" if known else "; no order line"
+        reserve = _reserve(record, material, need)
         yield ToBuy(
             job=record.job.number, what=material.name, amount=material.counted(need.count - known),
-            why=f"take-off {need.how}{off}", by=by, by_why=why,
-            supplier=next((order.supplier for order in orders if order.supplier), ""),
+            why=f"take-off {need.how}{off}", by=None if reserve else by, by_why="" if reserve else why,
+            supplier=next((order.supplier for order in orders if order.supplier), ""), reserve=reserve,
         )  # fmt: skip
+
+
+def _known(record: JobRecord, material: Material) -> int:
+    """Return how many are on order lines, placed or not, or here where more came than was placed."""
+    orders = [order for order in record.job.orders if order.material == material.name]
+    placed = sum(order.cartons for order in orders if order.ordered is not None)
+    here = sum(lot.cartons for lot in record.lots if lot.material == material.name)
+    return max(placed, here) + sum(order.cartons for order in orders if order.ordered is None)
+
+
+def _is_counted(need: Needed, material: Material, known: int) -> bool:
+    """Return whether a number is good enough to buy by; area alone is, where nothing of it is ordered."""
+    return need.laid_out or material.is_sheet or not known
+
+
+def _reserve(record: JobRecord, material: Material, need: Needed) -> str:
+    """Return of which lot more may be bought where one lot carries all that is laid: another lot is another color."""
+    lots: dict[str, int] = {}
+    for lot in record.lots:
+        if lot.material == material.name:
+            lots[lot.name] = lots.get(lot.name, 0) + lot.usable
+    carry = need.carried_by(lots)
+    return f"reserve; {'lot' if len(carry) == 1 else 'lots'} {' or '.join(carry)} only, or none" if carry else ""
+
+
+def _short_by_area(record: JobRecord, material: Material) -> Iterator[ShortByArea]:
+    """Yield an order that area and the usual waste say is short: no count to buy by, but one to look at."""
+    uses = [task for task in record.tasks if task.needs_material == material.name and not task.not_needed]
+    if not any(task.open for task in uses) or any(task.started_at or task.done_at for task in uses):
+        return
+    need, known = needed(record, material), _known(record, material)
+    placed = all(order.ordered is not None for order in record.job.orders if order.material == material.name)
+    if not _is_counted(need, material, known) and need.count > known:
+        yield ShortByArea(
+            job=record.job.number,
+            what=material.name,
+            ordered=f"{material.counted(known)} {'ordered' if placed else 'on an order line'}",
+            needed=str(need.count),
+            how=need.how.removeprefix(material.counted(need.count)).strip(),
+        )
 
 
 def _material_on_its_way(record: JobRecord, material: Material, now: datetime) -> Iterator[OnItsWay]:
@@ -285,16 +324,22 @@ def _takes(task: Task, kind: Goods | None) -> bool:
 
 def _supplies(records: Sequence[JobRecord], shop: Shop) -> Iterator[SupplyNeed]:
     """Yield what the jobs use up, alike ones counted together."""
-    counts: dict[tuple[str, str], list[tuple[int, int, str]]] = {}
+    counts: dict[tuple[str, str], list[tuple[int, SupplyRow]]] = {}
     for record in records:
         for row in supply_rows(record.job, shop.units):
-            counts.setdefault((row.name, row.unit), []).append(
-                (record.job.number, row.count, f"{row.rule}; {row.standing}")
-            )
+            counts.setdefault((row.name, row.unit), []).append((record.job.number, row))
     for (name, unit), found in counts.items():
+        rules = {row.rule for _, row in found}
+        standings = list(dict.fromkeys(row.standing for _, row in found))
+        rule = rules.pop() if len(rules) == 1 else "each job by itself"
         yield SupplyNeed(
             what=name,
-            amount=counted(sum(count for _, count, _ in found), unit, "boxes" if unit == "box" else ""),
-            rule=found[0][2],
-            jobs=tuple(job for job, _, _ in found),
+            amount=_amount(sum(row.count for _, row in found), unit),
+            rule="; ".join([rule, *standings]),
+            jobs=tuple(dict.fromkeys(job for job, _ in found)),
+            lines=tuple(f"job {job}: {_amount(row.count, unit)}, {row.rule}" for job, row in found) if rules else (),
         )
+
+
+def _amount(count: int, unit: str) -> str:
+    return counted(count, unit, "boxes" if unit == "box" else "")

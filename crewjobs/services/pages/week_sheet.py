@@ -24,6 +24,7 @@ from crewjobs.paper.week_sheet import (
 )
 from crewjobs.services.calendars.calendar_waits import deliveries
 from crewjobs.services.pages.paper_sheets import paper_of, sheet_of
+from crewjobs.services.pages.plain_words import on_paper
 from crewjobs.services.rows import SmallVisitRow, Visit, WaitSpan, WeekDay, WeekView
 from crewjobs.services.weeks.visits import Planned, planned
 from crewjobs.services.weeks.week import week
@@ -68,10 +69,10 @@ def week_sheet(uow: UnitOfWork, now: datetime, day: date | None, *, paper: str =
             )
             for one in days
         ),
-        not_planned=tuple(NotPlanned(job=row.job, name=row.title, why=row.why) for row in view.left_out),
+        not_planned=tuple(NotPlanned(job=row.job, name=row.title, why=on_paper(row.why)) for row in view.left_out),
         promises=tuple(_promises(view)),
         warnings=view.warnings,
-        notes=tuple(filter(None, ("" if found else NO_PLAN, view.stale, view.ends))),
+        notes=tuple(on_paper(one) for one in ("" if found else NO_PLAN, view.stale, view.ends) if one),
     )
 
 

@@ -17,6 +17,7 @@ from crewjobs.domain.house import Site
 from crewjobs.domain.job import Customer, Job, JobRecord, JobState
 from crewjobs.domain.list_mapping import ListMapping, heading_of
 from crewjobs.domain.units import quoted
+from crewjobs.domain.wall import to_wall
 from crewjobs.domain.wording import counted, listed, upper
 from crewjobs.files.list_columns import BY_NAME, guessed, mapped, missing, tells_area
 from crewjobs.files.list_file import DELIMITERS, ListFile, ListRow
@@ -123,7 +124,8 @@ def _look(uow: UnitOfWork, now: datetime, found: ListFile, how: HowRead) -> _Loo
         )
         for line in found.beyond
     ]
-    reader = _Reader(found, taken, state, order, uow.shop().zone, now.year)
+    zone = uow.shop().zone
+    reader = _Reader(found, taken, state, order, zone, to_wall(zone, now).date())
     if not faults:
         reader.read(_known(uow))
     faults += reader.faults
@@ -149,7 +151,7 @@ def _checked(how: HowRead) -> tuple[JobState, Order | None]:
     if how.state not in STATES:
         raise Refused(f"{quoted(how.state)}: jobs come in {STATES[0]}, {STATES[1]} or {STATES[2]}.")
     if how.dates and how.dates not in tuple(Order):
-        raise Refused(f"{quoted(how.dates)}: days are {' or '.join(Order)}.")
+        raise Refused(f"{quoted(how.dates)}: days are {', '.join(Order)}.")
     return JobState(how.state), Order(how.dates) if how.dates else None
 
 
@@ -192,7 +194,7 @@ class _Reader:
     """Reads the rows of a list one after the other."""
 
     def __init__(
-        self, found: ListFile, taken: Sequence[str], state: JobState, order: Order | None, zone: str, year: int
+        self, found: ListFile, taken: Sequence[str], state: JobState, order: Order | None, zone: str, today: date
     ) -> None:
         self._found = found
         self._places = {
@@ -200,7 +202,8 @@ class _Reader:
         }
         self._state = state
         self._zone = zone
-        self._year = year
+        self._today = today
+        self._gone: dict[str, list[str]] = {name: [] for name in _DAYS}
         self.rows: list[ImportRow] = []
         self.jobs: list[Job] = []
         self.faults: list[ImportFault] = []
@@ -251,6 +254,19 @@ class _Reader:
                 self.jobs.append(job)
                 other = houses.get(key[:2])
                 self._add(row, "new job", values, why=f"job {other} is of the same customer and house" if other else "")
+                self._note_gone(row, values)
+        self.notes += [
+            f"{upper(name)} for a day that has gone by: {listed(rows, most=6)}."
+            for name, rows in self._gone.items()
+            if rows
+        ]
+
+    def _note_gone(self, row: ListRow, values: Mapping[str, Any]) -> None:
+        """Remember which days of a new job have gone by: they are taken, and may be a slip."""
+        for name in _DAYS:
+            day = values.get(name)
+            if isinstance(day, date) and day < self._today:
+                self._gone[name].append(f"line {row.line} ({day})")
 
     def _cell(self, row: ListRow, name: str) -> str:
         cells = [row.cells[place].strip() for place in self._places.get(name, ())]
@@ -287,7 +303,7 @@ class _Reader:
     def _job(self, row: ListRow, values: Mapping[str, Any]) -> Job | None:
         """Return the job of a row; what its parts say of each other is checked by the job itself."""
         built = values.get("year_built")
-        if built is not None and built > self._year:
+        if built is not None and built > self._today.year:
             self._wrong(row, "year_built", f"the house was built in {built}, which has not come yet.")
             return None
         of_site = {

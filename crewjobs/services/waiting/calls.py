@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from crewjobs.services.rows import WaitRow
+if TYPE_CHECKING:
+    from crewjobs.services.rows import WaitRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

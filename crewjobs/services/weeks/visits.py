@@ -92,6 +92,23 @@ class Planned:
         """Return where the plan has a task."""
         return next((p for p in self.plan.placements if p.key.job == job and task in p.tasks), None)
 
+    def task_minutes(self, record: JobRecord) -> dict[int, tuple[datetime, datetime]]:
+        """Return from when to when (UTC) each planned task of a job is worked, to the minute inside its block."""
+        found: dict[int, tuple[datetime, datetime]] = {}
+        for placement in self.plan.placements:
+            if placement.key.job != record.job.number:
+                continue
+            found |= dict.fromkeys(placement.tasks, (placement.start, placement.end))
+            crew = next((crew for crew in self.shop.crews if crew.name == placement.crew), None)
+            if crew is None:  # the shop has changed since; the block is all there is
+                continue
+            own: dict[int, tuple[datetime, datetime]] = {}
+            for piece in task_times(placement, record, self.shop, crew, self.plan.made_at):
+                start, end = own.get(piece.task, (piece.start, piece.end))
+                own[piece.task] = (min(start, piece.start), max(end, piece.end))
+            found |= own
+        return found
+
     def finish(self, record: JobRecord) -> datetime | None:
         """Return when the last work of a job ends, None where some of it has no place."""
         job = record.job.number
@@ -113,16 +130,27 @@ class Planned:
 
 def _by_quarters(stretch: Stretch) -> Stretch:
     """Return a sub's stretch by the quarter hour: its day is measured by what it lays, not by minutes of a task."""
-    last = -(-(stretch.end - _quarter(stretch.end)) // QUARTER_HOUR) * QUARTER_HOUR + _quarter(stretch.end)
+    last = quarter_after(stretch.end)
     pieces = tuple(
-        replace(piece, start=_quarter(piece.start), end=last if piece.end == stretch.end else _quarter(piece.end))
+        replace(
+            piece,
+            start=quarter_before(piece.start),
+            end=last if piece.end == stretch.end else quarter_before(piece.end),
+        )
         for piece in stretch.pieces
     )
     return replace(stretch, pieces=pieces)
 
 
-def _quarter(instant: datetime) -> datetime:
+def quarter_before(instant: datetime) -> datetime:
+    """Return the quarter hour an instant is in, by its start."""
     return instant - (instant - instant.replace(minute=0, second=0, microsecond=0)) % QUARTER_HOUR
+
+
+def quarter_after(instant: datetime) -> datetime:
+    """Return the first quarter hour that is not before an instant."""
+    start = quarter_before(instant)
+    return start if start == instant else start + QUARTER_HOUR
 
 
 def planned(uow: UnitOfWork, records: Sequence[JobRecord] | None = None) -> Planned | None:

@@ -27,6 +27,7 @@ from crewjobs.services.waiting.held_work import owed_to
 from crewjobs.services.weeks.plan_problem import errands_of
 from crewjobs.services.weeks.recorded import recorded_since
 from crewjobs.services.weeks.toilets import resets
+from crewjobs.services.weeks.usable import stair_warnings
 from crewjobs.services.weeks.visits import Planned, Stretch, planned, work_words
 from crewjobs.services.wording import at_site
 
@@ -88,7 +89,7 @@ def week(uow: UnitOfWork, now: datetime, day: date | None, stale: StaleKept | No
         plan_number=found.plan.number,
         made_at=to_wall(shop.zone, found.plan.made_at),
         stale=(stale or StaleKept()).words(uow, found, now),
-        warnings=tuple(toilet_warnings(found, monday)),
+        warnings=(*toilet_warnings(found, monday), *stair_warnings(found, monday)),
         ends=_ends(found, monday),
         proposed=uow.proposed_number(),
     )

@@ -1,0 +1,100 @@
+"""What a customer is told while their floor has no day: why, in plain words, and what a small visit looks at.
+
+Only the job's own facts are spoken of, never the plan's reasons, which may name another house.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Final
+
+from crewjobs.domain.agreed import SmallVisit, VisitKind
+from crewjobs.domain.house_ready import Other
+from crewjobs.domain.job import JobRecord, JobState
+from crewjobs.domain.waits import WaitState
+from crewjobs.domain.wall import to_wall
+from crewjobs.domain.wording import listed, moment_words
+from crewjobs.engines.readiness.clocks import material_clock
+from crewjobs.engines.readiness.found import found_no_date
+from crewjobs.engines.readiness.house import house_no_date, is_looking
+from crewjobs.engines.readiness.others import others_no_date, still_out
+
+LOOKS: Final = {
+    VisitKind.MEASURING: "We measure the rooms and look at the floor that is there. Nothing is taken up or moved.",
+    VisitKind.SITE_CHECK: "We look at the rooms, the way in, heat and power. Nothing is taken up or moved.",
+    VisitKind.READING: "We read how damp and how warm the floor and the air of the rooms are.",
+    VisitKind.PUNCH_LIST: "We see to what was left to do.",
+    VisitKind.CALLBACK: "We look at what you called us for.",
+}
+"""What a small visit is about, where its name alone does not say it; common practice, no source."""
+SOMEBODY_THERE: Final = "Somebody there to let us in"
+NO_YES: Final = {
+    JobState.ASKED: "it is planned once it is measured and you have said yes to an offer",
+    JobState.QUOTED: "it is planned once you have said yes to our offer",
+}
+
+
+def coming_visits(record: JobRecord, now: datetime) -> tuple[SmallVisit, ...]:
+    """Return the small visits of a job that are still to come or under way."""
+    return tuple(
+        visit
+        for visit in record.small_visits
+        if visit.done_at is None and visit.start + timedelta(minutes=visit.minutes) > now
+    )
+
+
+def nothing_begun(record: JobRecord) -> bool:
+    """Return whether neither cartons nor a crew have been in the house, so that nothing of its rooms matters yet."""
+    return not any((task.started_at or task.done_at) and not is_looking(task) for task in record.tasks)
+
+
+def no_day_why(record: JobRecord, now: datetime) -> str:
+    """Return why a job's work has no day, in words for its customer; empty where its own facts do not say it."""
+    if record.job.state in NO_YES:
+        return NO_YES[record.job.state]
+    whys = dict.fromkeys((*_materials(record, now), *_others(record, now), *_house(record, now), *_found(record, now)))
+    return listed(list(whys), most=6)
+
+
+def _materials(record: JobRecord, now: datetime) -> Iterator[str]:
+    for material in record.job.materials:
+        if not any(task.needs_material == material.name and task.open for task in record.tasks):
+            continue
+        clock = material_clock(record, material, now)
+        if clock.state is WaitState.NOT_ORDERED:
+            yield f"{material.name} is not ordered yet{': your deposit releases it' if clock.needs_deposit else ''}"
+        elif clock.state is WaitState.LATE:
+            yield f"{material.name} is late and its supplier has not named a new day yet"
+        elif clock.state is WaitState.DUE and clock.due is None:
+            yield f"{material.name} is ordered and its supplier has not named a day yet"
+
+
+def _others(record: JobRecord, now: datetime) -> Iterator[str]:
+    for task in record.tasks:
+        if task.open and others_no_date(record, task, now):
+            for waits in still_out(record, now):
+                if task.number in waits.holds and (waits.promised is None or waits.promised < now):
+                    yield f"we wait for {who_words(waits.who)}"
+
+
+def who_words(who: Other) -> str:
+    """Return who is waited for: only who they are, since what was noted of them stays in the shop."""
+    if who is Other.CUSTOMER:
+        return "your own choice"
+    return "somebody else's work" if who is Other.OTHER else f"the {who.value}"
+
+
+def _house(record: JobRecord, now: datetime) -> Iterator[str]:
+    if any(task.open and house_no_date(record, task, now) for task in record.tasks):
+        yield "your house is not ready for us, and we know no day on which it will be"
+
+
+def _found(record: JobRecord, now: datetime) -> Iterator[str]:
+    if any(task.open and found_no_date(record, task, now) for task in record.tasks):
+        yield "what was found in your house is to be settled with you first"
+
+
+def promised_words(record: JobRecord, promised: datetime | None) -> str:
+    """Return for when something was promised, at the site's wall; empty where it was not."""
+    return f", promised for {moment_words(to_wall(record.job.site.zone, promised))}" if promised else ""

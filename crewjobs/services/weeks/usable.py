@@ -1,0 +1,98 @@
+"""From when to when a place of a house cannot be used by the plan, and the sentences that warn of stairs closed over a night.
+
+Each place has the minutes of its own tasks inside a block, by the quarter hour outward. Waits count from the end of its own
+laying, as they do once it is ticked. Waits whose name tells of furniture end its being away; every other wait that begins
+with laying ends nobody walking there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Final, TypeAlias
+
+from crewjobs.domain.house import Stairs
+from crewjobs.domain.job import JobRecord
+from crewjobs.domain.tasks import Phase, ScopeKind, Task
+from crewjobs.domain.wall import to_wall
+from crewjobs.engines.readiness.holds import is_carry_in
+from crewjobs.engines.readiness.house import is_looking
+from crewjobs.services.weeks.visits import Planned, quarter_after, quarter_before
+from crewjobs.services.wording import at_site
+
+Times: TypeAlias = Mapping[int, tuple[datetime, datetime]]
+"""By task from when to when it is worked by the plan (UTC)."""
+FURNITURE: Final = "furniture"
+"""In the name of a wait: what it keeps off the floor."""
+
+
+def working(tasks: Sequence[Task]) -> list[Task]:
+    """Return those of a place's tasks that keep people out of it."""
+    return [task for task in tasks if not task.not_needed and not is_looking(task) and not is_carry_in(task)]
+
+
+def usable_from(times: Times, record: JobRecord, laying: Sequence[Task]) -> dict[bool, datetime | None]:
+    """Return when what is laid may be walked on (False) and furnished (True), waits counted; None where nobody knows."""
+    done = [end_of(times, task) for task in laying]
+    if not laying or any(end is None for end in done):
+        return {False: None, True: None}
+    numbers = {task.number: end for task, end in zip(laying, done, strict=True)}
+    latest = {False: max(end for end in done if end), True: max(end for end in done if end)}
+    for link in record.links:
+        start = numbers.get(link.before)
+        if start is not None and link.wait_min:
+            kind = FURNITURE in link.name
+            latest[kind] = max(latest[kind], start + timedelta(minutes=link.wait_min))
+    return {False: latest[False], True: max(latest.values())}
+
+
+def end_of(times: Times, task: Task) -> datetime | None:
+    """Return when a task was done or is planned to end, by the quarter hour; None if it is neither."""
+    if task.done_at is not None:
+        return task.done_at
+    placed = times.get(task.number)
+    return quarter_after(placed[1]) if placed else None
+
+
+def start_of(times: Times, works: Sequence[Task]) -> datetime | None:
+    """Return when the first of the planned tasks begins, by the quarter hour; None if none is planned."""
+    known = [times[task.number][0] for task in works if task.number in times]
+    return quarter_before(min(known)) if known else None
+
+
+def on_stairs(task: Task) -> bool:
+    """Return whether a task is done on stairs."""
+    return task.key.scope.kind is ScopeKind.STAIRS
+
+
+def floored_stairs(record: JobRecord) -> Iterator[tuple[Stairs, list[Task]]]:
+    """Yield the stairs of a job that get a floor and are not done yet, each with its work."""
+    for flight in record.job.stairs:
+        works = working([task for task in record.tasks if task.key.scope.name == flight.name and on_stairs(task)])
+        if flight.floor is not None and any(task.open for task in works):
+            yield flight, works
+
+
+def stair_warnings(found: Planned, since: date | None = None) -> Iterator[str]:
+    """Yield a sentence for each flight of an occupied house that is closed over a night of the plan.
+
+    With `since`, what may be used again before that day is left out: nothing is left to be agreed.
+    """
+    for record in found.records.values():
+        job, zone = record.job, record.job.site.zone
+        if not job.site.occupied:
+            continue
+        times = found.task_minutes(record)
+        for flight, works in floored_stairs(record):
+            begun = [at for task in works if (at := task.started_at or task.done_at) is not None]
+            out = min(begun, default=start_of(times, works))
+            back = usable_from(times, record, [task for task in works if task.phase is Phase.INSTALL])[False]
+            if out is None or back is None or to_wall(zone, out).date() == to_wall(zone, back).date():
+                continue
+            if since is not None and to_wall(zone, back).date() < since:
+                continue
+            yield (
+                f"Job {job.number} {job.title}: {flight.name} cannot be used from {at_site(zone, out)} to "
+                f"{at_site(zone, back)}, nights included; another way out and to the bathroom, or nights away, is for the "
+                "lead and the customer to agree first."
+            )
