@@ -30,6 +30,7 @@ from crewjobs.screens.words import clean
 
 if TYPE_CHECKING:
     from textual.app import SystemCommand
+    from textual.command import Provider
     from textual.screen import Screen
 
     from crewjobs.domain.units import UnitSystem
@@ -73,6 +74,12 @@ def _rates() -> Screen[None]:
     return RatesScreen()
 
 
+def _commands() -> type[Provider]:
+    from crewjobs.screens.commands import Commands
+
+    return Commands
+
+
 class CrewApp(App[None]):
     """Six screens, each its own mode, so that one comes back to where one was."""
 
@@ -94,6 +101,7 @@ class CrewApp(App[None]):
     LOOK_AFTER_PAUSE = 0.6
     """Seconds before that begins: who records one thing after the other is not looked for each time."""
     COMMAND_PALETTE_DISPLAY = "^p"
+    COMMANDS = {_commands}
     BINDINGS = [
         Binding("1", "go('waiting')", "Waiting", show=False),
         Binding("2", "go('week')", "Week", show=False),
@@ -102,6 +110,7 @@ class CrewApp(App[None]):
         Binding("5", "go('rooms')", "Rooms", show=False),
         Binding("6", "go('rates')", "Rates", show=False),
         Binding("u", "undo", "undo"),
+        Binding("U", "redo", "put back", show=False),
         Binding("b", "light", "light or dark", show=False),
         Binding("q", "quit", "quit"),
         Binding("question_mark", "help", "help", key_display="?"),
@@ -152,6 +161,11 @@ class CrewApp(App[None]):
         self.job: int | None = None
         """The job that was looked at last: Rooms opens with it."""
         self.odds = OddsKept()
+        self.begun_at: int | None = None
+        """The change that an undo would have taken back when the records were opened; None before, 0 where there was none."""
+        self._spoke: CrewScreen | None = None
+        self.taken_back: list[int] = []
+        """The undos of this session that can be put back, the last one last."""
         self.writing = asyncio.Lock()
         self.planning: Progress | None = None
         self._stop = threading.Event()
@@ -194,6 +208,9 @@ class CrewApp(App[None]):
 
     def _opened(self, factory: OfficeFactory) -> tuple[OfficeFace, str, UnitSystem, bool, tuple[str, ...]]:
         office = factory()
+        if self.begun_at is None:
+            stands = office.undo_next()
+            self.begun_at = stands.number if stands is not None else 0
         return office, office.shop_name(), office.units(), office.is_demo(), office.crews()
 
     def _fatal_error(self) -> None:
@@ -223,8 +240,23 @@ class CrewApp(App[None]):
 
     def action_undo(self) -> None:
         """Take back the last change."""
+        from crewjobs.screens.undoing import take_back
+
         if self.front is not None:
-            self.front.act(lambda office: office.undo(), key="undo")
+            take_back(self.front)
+
+    def action_redo(self) -> None:
+        """Put back what was taken back last."""
+        from crewjobs.screens.undoing import put_back
+
+        if self.front is not None:
+            put_back(self.front)
+
+    def speaks(self, screen: CrewScreen) -> None:
+        """What was done is told on this screen: what another one still says of an earlier step is stale, its undo with it."""
+        before, self._spoke = self._spoke, screen
+        if before is not None and before is not screen and before.is_attached:
+            before.status.say()
 
     def action_light(self) -> None:
         """The other palette."""

@@ -167,6 +167,17 @@ class CrewScreen(Screen[None]):
             timer.stop()
             head.busy = ""
 
+    def take_up(self, key: Hashable) -> bool:
+        """Note that something is acted on; say whether it is not already."""
+        if key in self._pending:
+            return False
+        self._pending.add(key)
+        return True
+
+    def let_go(self, key: Hashable) -> None:
+        """It is acted on no more."""
+        self._pending.discard(key)
+
     def act(self, call: Callable[[OfficeFace], Done], again: Again | None = None, key: Hashable = None) -> None:
         """Change something in a thread, say what was done, read anew.
 
@@ -191,7 +202,7 @@ class CrewScreen(Screen[None]):
             async with self.crew_app.writing:
                 outcome = await outcome_of(lambda: call(office))
         self._pending.discard(key)
-        self.told(outcome, again, looks=key != "undo")
+        self.told(outcome, again)
 
     def proposed(self, done: Done) -> None:
         """Say below what was done that a better plan was found since, and what it saves."""
@@ -207,6 +218,8 @@ class CrewScreen(Screen[None]):
             self.refusal.say((*outcome.sentences, *unsure), again if outcome.on_hold else None)
             return
         self.refusal.close()
+        self.crew_app.taken_back.clear()
+        self.crew_app.speaks(self)
         self.status.done(outcome.value)
         self.load()
         if looks:

@@ -7,6 +7,8 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from textual.app import SystemCommand
+from textual.command import Hit, Hits
+from textual.system_commands import SystemCommandsProvider
 
 from crewjobs.screens.keys import MEANINGS, TOLD_BY_ITSELF
 from crewjobs.screens.palette import DAYLIGHT, LAMP
@@ -18,8 +20,23 @@ if TYPE_CHECKING:
 
     from crewjobs.screens.app import CrewApp
 
+_BY_HELP: Final = 0.01
+"""How well what only the help text says fits: behind every name that does."""
 _MOVES: Final = ("walk", "step", "leaf", "far", "go", "light")
 """Actions that are no commands: the hand moves, or the command stands here under a fuller name."""
+
+
+class Commands(SystemCommandsProvider):
+    """Commands are found by their names, and behind those by the words that say what they do."""
+
+    async def search(self, query: str) -> Hits:
+        """Yield what fits what is typed."""
+        async for hit in super().search(query):
+            yield hit
+        matcher, words = self.matcher(query), query.casefold().split()
+        for name, told, callback, *_ in self.app.get_system_commands(self.screen):
+            if matcher.match(name) <= 0 and words and all(word in told.casefold() for word in words):
+                yield Hit(_BY_HELP, name, callback, help=told)
 
 
 def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]:
@@ -32,13 +49,19 @@ def commands_of(app: CrewApp, screen: Screen[object]) -> Iterator[SystemCommand]
         yield SystemCommand("Plan the weeks", "all crews; keeps pins and work begun", app.plan)
     if app.front is not None:
         yield SystemCommand("New job", "a form: house, rooms, floor, order, days", app.new_job)
-        yield SystemCommand("Shop and crews", "a form: name, hours, people, holidays", app.change_shop)
+        yield SystemCommand(
+            "Shop and crews", "a form: name, time zone, units, hours, people, cards, holidays", app.change_shop
+        )
     yield from _keys(app, screen)
     if not screen.is_modal and app.front is not None:
         yield from _forms(app)
         yield from spreadsheet_commands(app)
-    yield SystemCommand("Palette: lamp", "light on dark, at the kitchen table", partial(app.wear, LAMP.name))
-    yield SystemCommand("Palette: daylight", "dark on light, outdoors", partial(app.wear, DAYLIGHT.name))
+    yield SystemCommand(
+        "Palette: lamp", "light on dark, at the kitchen table; the dark theme", partial(app.wear, LAMP.name)
+    )
+    yield SystemCommand(
+        "Palette: daylight", "dark on light, outdoors; the light theme", partial(app.wear, DAYLIGHT.name)
+    )
     if app.slow:
         yield SystemCommand("Slow link: off", "paint as often as anything changes", partial(app.spare, False))
     else:

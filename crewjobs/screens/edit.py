@@ -54,6 +54,7 @@ class EditDialog(Dialog[Done | str]):
     def __init__(self, page: JobPage) -> None:
         super().__init__()
         self._page = page
+        self._off_asked = False
 
     def title_text(self) -> str:
         """Which job."""
@@ -100,8 +101,20 @@ class EditDialog(Dialog[Done | str]):
         if not changes:
             self.say("Nothing was changed in this form.")
             return
+        if changes.get("state", "") == "called off" and not self._off_asked and (begun := self._begun()):
+            self._off_asked = True
+            self.say(f"{begun} Once more calls the job off: all that is left of it leaves the plan.")
+            return
         number, version = self._page.row.number, self._page.version
         self.save(lambda office: office.edit(number, version, changes))
+
+    def _begun(self) -> str:
+        """What was done at the job already, in a sentence; empty for nothing."""
+        done = sum(task.state == "done" for task in self._page.tasks)
+        under_way = sum(task.state == "under way" for task in self._page.tasks)
+        if not done and not under_way:
+            return ""
+        return f"Work has begun: {done} of {len(self._page.tasks)} tasks done, {under_way} under way."
 
     def refused(self, outcome: Outcome[Done]) -> None:
         """Perhaps by somebody else's change: offer to look."""

@@ -75,12 +75,13 @@ class JobScreen(OddsScreen):
             select = ("task", todo.number) if todo else None
         self.query_one(PageTitle).left = (Piece(f"{page.row.number}  {page.row.title}", "strong"),)
         self.query_one(PageTitle).right = (Piece(page.row.state, "muted"),)
+        looked_at = page.row.state == "booked" and page.row.tasks_done < page.row.tasks_all
+        if not looked_at:
+            self.no_odds()  # before it is drawn: those of a time when it was booked are not shown
         # How the job stands is read first: the page opens at its head, also where the first task stands below.
         self.sheet.show(self._draw, select, reveal=False)
-        if page.row.state == "booked" and page.row.tasks_done < page.row.tasks_all:
+        if looked_at:
             self.look_at_odds(self.number)
-        else:
-            self.no_odds()
 
     def odds_changed(self) -> None:
         """The days it is likely done by."""

@@ -59,6 +59,7 @@ MEANINGS: Final = MappingProxyType(
         "s": ("start", "the selected task has begun"),
         "t": ("today", "to today"),
         "u": ("undo", "take the last change back"),
+        "U": ("redo", "put back what u took back"),
         "v": ("view", "the other view, or more of this one"),
         "w": ("when", "from when ticks count"),
         "x": ("proposal", "the better plan that is proposed"),

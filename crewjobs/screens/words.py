@@ -99,7 +99,10 @@ def _shown(character: str) -> str:
 
 
 def cleaned(value: T) -> T:
-    """A row from the office with every text in it made fit to be shown; the same object where nothing had to change."""
+    """A row from the office with every text in it made fit to be shown; the same object where nothing had to change.
+
+    What can be changed, as a form's draft, is no row: it goes back to the office, and stays as the office gave it.
+    """
     return _cleaned(value)  # type: ignore[return-value]
 
 
@@ -113,7 +116,7 @@ def _cleaned(value: object) -> object:
         return parts if any(new is not old for new, old in zip(parts, value, strict=True)) else value
     if isinstance(value, dict):
         return {key: _cleaned(part) for key, part in value.items()}
-    if is_dataclass(value) and not isinstance(value, type):
+    if is_dataclass(value) and not isinstance(value, type) and value.__dataclass_params__.frozen:  # type: ignore[attr-defined]
         changed = {}
         for field in fields(value):
             old = getattr(value, field.name)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.wall import to_wall
 from crewjobs.services.rows import ChangeRow, Done
+from crewjobs.services.weeks.recorded import BACK
 
 if TYPE_CHECKING:
     from crewjobs.storage.unit_of_work import UnitOfWork
@@ -26,11 +28,44 @@ def change_rows(uow: UnitOfWork, zone: str, *, job: int | None = None, limit: in
     )
 
 
-def undo(uow: UnitOfWork, now: datetime) -> Done:
-    """Take back the newest change that still stands.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UndoNext:
+    """What an undo takes back now, told before it does; `at` is the shop's wall time.
+
+    `own` says that it was the same person's act; `plan` that it is a plan of all crews, or a proposal accepted.
+    """
+
+    number: int
+    at: datetime
+    who: str
+    what: str
+    own: bool
+    plan: bool
+
+
+def undo_next(uow: UnitOfWork, zone: str, who: str) -> UndoNext | None:
+    """Return the newest change that still stands, None where there is none; `who` asks."""
+    found = uow.last_act_told()
+    if found is None:
+        return None
+    return UndoNext(
+        number=found.number,
+        at=to_wall(zone, found.at),
+        who=found.who,
+        what=found.what,
+        own=found.who == who,
+        plan=found.what.startswith("plan "),
+    )
+
+
+def undo(uow: UnitOfWork, now: datetime, number: int | None = None) -> Done:
+    """Take back the newest change that still stands, or the one of a number; of an undo's number, what it took back is there again.
 
     Raises:
         Refused: nothing to take back, or something was done since that stands on it.
     """
-    taken = uow.undo(at=now)
-    return Done(sentence=f"Taken back: {taken.what}.", change=taken.change)
+    taken = uow.undo(number, at=now)
+    what = taken.what
+    if what.startswith(BACK):
+        return Done(sentence=f"There again: {what.removeprefix(BACK)}.", change=taken.change)
+    return Done(sentence=f"Taken back: {what}.", change=taken.change)

@@ -279,8 +279,12 @@ class UnitOfWork:
 
     def last_act(self) -> int | None:
         """Return the number of the newest change that people made and that stands, None if there is none."""
-        found = changes.last_act(self._connection)
+        found = self.last_act_told()
         return found.number if found is not None else None
+
+    def last_act_told(self) -> Change | None:
+        """Return the newest change that people made and that stands: the one an undo takes back; None if there is none."""
+        return changes.last_act(self._connection)
 
     def undo(
         self,

@@ -12,6 +12,7 @@ import pytest
 from textual.widgets import Input, Select
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.record.form import Form
 from crewjobs.screens.widgets.field import Field
 from crewjobs.services.clock import DEMO_NOW, FixedClock
@@ -109,3 +110,37 @@ async def test_a_finding_at_ten_forty(house_of_1962: Shop, tmp_path: Path, scree
 def screens(tmp_path: Path) -> Callable[[Shop], CrewApp]:
     """The screens over a shop's records."""
     return lambda shop: CrewApp(lambda: shop.office, tmp_path)
+
+
+async def test_undo_asks_before_the_plan_goes(unplanned: Office, tmp_path: Path) -> None:
+    """p, u: asked, and left; what is taken back is put back with U; what was before the screens is asked, too."""
+    app = CrewApp(lambda: unplanned, tmp_path)
+    app.LOOK_SECONDS = app.LOOK_AFTER_SECONDS = 0.0
+    async with app.run_test(size=TABLE) as pilot:
+        await press(pilot, "u")
+        assert isinstance(app.screen, Choose)
+        assert "demo did this, " in app.screen.title_text()
+        await press(pilot, "escape")
+        unplanned.edit(1, unplanned.job(1).version, {"weight": "3"})
+        await press(pilot, "u")
+        assert not isinstance(app.screen, Choose)
+        assert said(app).startswith("Taken back: ")
+        assert "U puts it back." in said(app)
+        assert "u would now take back, after asking: " in said(app)
+        assert not front(app).status.undoable
+        assert unplanned.job(1).terms["weight"] != "3"
+        await press(pilot, "U")
+        assert said(app).startswith("There again: ")
+        assert unplanned.job(1).terms["weight"] == "3"
+        await press(pilot, "U")
+        assert "Nothing was taken back" in said(app)
+        unplanned.plan(lambda *_: None, lambda: False)
+        await press(pilot, "u")
+        assert isinstance(app.screen, Choose)
+        assert "the plan of all crews" in app.screen.title_text()
+        await press(pilot, "enter")
+        assert unplanned.is_planned()
+        await press(pilot, "u", "down", "enter")
+        assert not unplanned.is_planned()
+        await press(pilot, "U")
+        assert unplanned.is_planned()

@@ -19,6 +19,7 @@ from crewjobs.services.forms import checking, making
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import JOB_PAGES, SHOP_PAGES
+from crewjobs.services.history import UndoNext
 from crewjobs.services.laying.layout_rows import LayoutsView
 from crewjobs.services.moving.rooms_rows import RoomsView
 from crewjobs.services.moving.rooms_view import rooms_view
@@ -68,6 +69,8 @@ class FakeOffice:
         self.job_rows: tuple[JobRow, ...] = fake_rows.jobs()
         self.pins: dict[tuple[int, int], tuple[str, date]] = {}
         self.log: list[tuple[str, tuple[TaskRow, ...]]] = []
+        self.no_card: tuple[str, ...] = ()
+        self.did = "Birch lead"
         self.steps = 40
         self.gate = threading.Event()
         self.gate.set()
@@ -609,6 +612,9 @@ class FakeOffice:
     def check_draft(self, draft: Draft) -> Checked:
         return checking.check_job(draft, fake_rows.NOW.date())
 
+    def missing_cards(self, number: int) -> tuple[str, ...]:
+        return self.no_card
+
     def keep_draft(self, draft: Draft) -> Done:
         if self.says_no:
             raise Refused(self.says_no)
@@ -628,7 +634,14 @@ class FakeOffice:
         self.calls.append(("keep_shop", draft.tables(fake_rows.NOW.date())[0]))
         return Done(sentence="The shop is changed.", change=1)
 
-    def undo(self) -> Done:
+    def undo_next(self) -> UndoNext | None:
+        if not self.log:
+            return None
+        what, at = self.log[-1][0], fake_rows.NOW
+        plan = what.startswith("plan ")
+        return UndoNext(number=len(self.log), at=at, who=self.did, what=what, own=self.did == "Birch lead", plan=plan)
+
+    def undo(self, number: int | None = None) -> Done:
         self.calls.append(("undo",))
         if not self.log:
             raise Refused("There is nothing to undo.")

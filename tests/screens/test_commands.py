@@ -8,6 +8,7 @@ import pytest
 from textual.widgets import Input
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.commands import Commands
 from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.help import HelpScreen
 from crewjobs.screens.keys import MEANINGS
@@ -93,3 +94,16 @@ async def test_a_palette_is_worn_by_name(office: FakeOffice, make_app: MakeApp) 
         for name in ("daylight", "daylight", "lamp"):
             next(one for one in app.get_system_commands(app.screen) if one.title == f"Palette: {name}").callback()
             assert app.theme == name
+
+
+@pytest.mark.parametrize(
+    ("word", "title"),
+    [("theme", "Palette: lamp"), ("dark", "Palette: lamp"), ("zone", "Shop and crews"), ("shop", "Shop and crews")],
+)
+async def test_commands_are_found_by_what_they_do(word: str, title: str, office: FakeOffice, make_app: MakeApp) -> None:
+    """A word that only the text behind a command's name says finds it, too."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        provider = Commands(app.screen)
+        assert title in [str(hit.text) async for hit in provider.search(word)]

@@ -12,8 +12,10 @@ from textual.widgets import Button, Collapsible, Input, OptionList, Select, Stat
 
 from crewjobs.domain.errors import Refused
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.answers import Answer
 from crewjobs.screens.draft.form import DraftForm
+from crewjobs.screens.draft.jobs import _ask_next as ask_next
 from crewjobs.services.forms.checking import Checked, check_shop
 from crewjobs.services.forms.draft import Draft, draft_of
 from crewjobs.services.forms.fields import SHOP_PAGES
@@ -299,3 +301,45 @@ def test_form_looks_as_it_did(
 
     app.title = "crewjobs"
     assert snap_compare(app, terminal_size=PICTURES[name], run_before=before)
+
+
+async def test_a_missing_card_leads_to_the_crews_form(office: FakeOffice, make_app: MakeApp) -> None:
+    """After a job is made whose work nobody may do: the first answer opens the shop's form, and the question comes again."""
+    office.no_card = ("lead-safe renovator",)
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        ask_next(front(app), 101)
+        await settled(pilot)
+        assert isinstance(app.screen, Choose)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, DraftForm)
+        office.no_card = ()
+        await press(pilot, "escape")
+        assert isinstance(app.screen, Choose)
+        assert app.screen.title_text() == "What next?"
+
+
+async def test_the_foot_says_how_many_fields_are_to_mend(office: FakeOffice, make_app: MakeApp) -> None:
+    """A page that cannot be left or kept says at its foot why; a zone that is typed takes the place of the one there."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await new_job(pilot)
+        foot = app.screen.query_one(".keys", Static)
+        assert str(foot.content).startswith("Enter next field")
+        await press(pilot, "pagedown")
+        assert str(foot.content) == "2 fields to mend on this page"
+        await put(pilot, app, customer__name="Ilse Tamm", site__address="1 Mill Lane")
+        await press(pilot, "pagedown")
+        assert str(foot.content).startswith("Enter next field")
+
+
+async def test_a_typed_zone_takes_the_place_of_the_one_there(office: FakeOffice, make_app: MakeApp) -> None:
+    """Enter from the field before selects the zone that stands there."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settled(pilot)
+        app.change_shop()
+        await settled(pilot)
+        await press(pilot, "enter", *"Mars")
+        assert answer(app, "shop.zone").value == "Mars"

@@ -6,11 +6,14 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
-from textual.widgets import Button, Input
+from textual.widgets import Button, Input, Static
 
 from crewjobs.screens.app import CrewApp
+from crewjobs.screens.choose import Choose
 from crewjobs.screens.edit import EditDialog
+from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
+from crewjobs.services.rows import Done
 from tests.screens import fake_rows
 from tests.screens.conftest import front, press, said, settled, tap
 from tests.screens.fake_office import FakeOffice
@@ -185,3 +188,37 @@ async def test_material_says_cartons_and_lots_once(office: FakeOffice, make_app:
         text = " ".join(front(app).sheet.text.split())
         assert text.count("20 of 20 cartons") == 1
         assert text.count("lot B-20") == 1
+
+
+async def test_what_another_screen_said_goes_when_more_is_done(office: FakeOffice, make_app: MakeApp) -> None:
+    """A step told on the list, a later one on a job's page: back on the list the first is not offered for undo any more."""
+    app = make_app(office)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "3")
+        jobs = front(app)
+        jobs.told(Outcome(value=Done(sentence="Job 101 is made.", change=1)))
+        app.open_job(101)
+        app.push_screen(Choose("What next?", [("look", "Look")]))
+        await press(pilot, "escape")
+        front(app).told(Outcome(value=Done(sentence="Job 101 is called off.", change=2)))
+        await press(pilot, "escape")
+        assert front(app) is jobs
+        assert said(app) == ""
+        assert not jobs.status.undoable
+
+
+async def test_a_job_with_work_begun_is_called_off_on_the_second_press(office: FakeOffice, make_app: MakeApp) -> None:
+    """Call off says first how much was done there; pressed once more it is called off."""
+    app = make_app(office)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "3", "enter", "e")
+        form = app.screen
+        assert isinstance(form, EditDialog)
+        form.pressed("off")
+        await settled(pilot)
+        assert app.screen is form
+        assert "Work has begun: " in str(form.query_one("#fault", Static).content)
+        assert not any(call[0] == "edit" for call in office.calls)
+        form.pressed("off")
+        await settled(pilot)
+        assert office.calls[-1][-1] == {"state": "called off"}

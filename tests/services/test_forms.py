@@ -337,3 +337,58 @@ def test_words_that_fit_are_found_by_any_word_of_theirs():
     assert fitting(Kind.LAYERS, "carpet, vin", "us", 9)[0] == ("sheet vinyl", "carpet, sheet vinyl")
     assert fitting(Kind.COUNTS, "2 floor vent", "us", 9) == ()
     assert fitting(Kind.LAYERS, "", "us", 9) == ()
+
+
+@pytest.mark.parametrize(
+    ("year", "cards", "painted", "said"),
+    [
+        ("1977", frozenset(), "yes", "Built before 1978"),
+        ("", frozenset(), "yes", "Not known counts as built before 1978"),
+        ("1978", frozenset(), "yes", ""),
+        ("1977", frozenset({"lead-safe renovator"}), "yes", ""),
+        ("1977", frozenset(), "no", ""),
+        ("about 1950", frozenset(), "yes", ""),
+    ],
+)
+def test_a_house_before_1978_asks_for_the_card_beside_its_year(year, cards, painted, said):
+    """Housing built before 1978, the year not included, comes under the rule (40 CFR 745); the field says where the card is entered."""
+    draft = den()
+    fill(draft, "house", site__year_built=year)
+    draft.of("room")[0].texts["painted_trim"] = painted
+    words = " ".join(one.words for one in check_job(draft, TODAY, cards).remarks if one.key == "site.year_built")
+    assert words.startswith(said)
+    assert bool(words) == bool(said)
+    assert ("field People" in words) == bool(said)
+
+
+def test_the_card_a_made_job_needs_is_told_until_somebody_holds_it(shop: Shop):
+    """Of a job in a house of 1962 the card is missing; entered in the shop's form, it is not."""
+    draft = den(shop.office.new_job())
+    fill(draft, "house", site__year_built="1962")
+    shop.office.keep_draft(draft)
+    assert shop.office.missing_cards(draft.number) == ("lead-safe renovator",)
+    form = shop.office.shop_draft()
+    crew = form.of("crew")[0]
+    first, *others = crew.texts["workers"].split(", ")
+    crew.texts["workers"] = ", ".join((f"{first} (lead-safe renovator)", *others))
+    shop.office.keep_shop(form)
+    assert shop.office.missing_cards(draft.number) == ()
+
+
+def test_a_room_without_measures_asks_for_both():
+    """Kept at once, a new form says of length and of width that they are needed."""
+    draft = new_job(ZONE)
+    place = draft.parts.index(draft.of("room")[0])
+    needed = {one.key for one in check_job(draft, TODAY).faults if one.part == place}
+    assert needed == {"name", "length", "width"}
+
+
+def test_an_order_without_its_day_says_that_nothing_is_planned():
+    """Beside Comes, as long as it is empty; and the cartons are told before a number is typed."""
+    draft = den()
+    fill(draft, "order", due="", cartons="")
+    told = {one.key: one.words for one in check_job(draft, TODAY).remarks}
+    assert "no day plan" in told["due"]
+    assert told["cartons"].startswith("The rooms take ")
+    fill(draft, "order", due="tue 10:00")
+    assert "due" not in {one.key for one in check_job(draft, TODAY).remarks}

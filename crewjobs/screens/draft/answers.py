@@ -69,7 +69,8 @@ class Answer(Field):
     def filled_in(self) -> Widget:
         """What is filled in."""
         # What stands there as an example is typed over; what a person wrote is not.
-        over = bool(self._value) and self._value == self.entry.fresh
+        # A zone is found by typing a city, never by adding to the one that is there.
+        over = bool(self._value) and (self._value == self.entry.fresh or self.entry.kind is Kind.ZONE)
         return Input(
             self._value, placeholder=f"({self._hint})" if self._hint else "", compact=True, select_on_focus=over
         )

@@ -89,9 +89,10 @@ class DraftForm(Dialog[T], Generic[T]):
                     button = Button(label, name=name, id=f"do-{name}", compact=True)
                     button.active_effect_duration = 0
                     yield button
-            yield Static(
-                f"Enter next field   PgDn PgUp pages   ^s {self._make.lower()}   Esc leave", classes="hint keys"
-            )
+            yield Static(self._keys_words(), markup=False, classes="hint keys")
+
+    def _keys_words(self) -> str:
+        return f"Enter next field   PgDn PgUp pages   ^s {self._make.lower()}   Esc leave"
 
     def buttons(self) -> tuple[tuple[str, str], ...]:
         """To turn pages, to see them all, to make it."""
@@ -225,10 +226,18 @@ class DraftForm(Dialog[T], Generic[T]):
             remark = next(
                 (one.words for one in self._checked.remarks if (one.part, one.key) == (place, answer.key)), ""
             )
-            answer.note(words or remark, wrong=bool(words))
+            # What is wrong hides nothing worth knowing: how many cartons the rooms take helps to mend their number.
+            answer.note(f"{words} {remark}".strip(), wrong=bool(words))
         keys = {answer.key for answer in self._answers()}
         others = [one.words for one in faults if one.key not in keys]
         self._line("#fault", "\n".join(others))
+        fields = len({one.key for one in faults})
+        foot = self.query_one(".keys", Static)
+        foot.set_class(bool(fields), "-fault")
+        mend = f"{fields} field{'' if fields == 1 else 's'} to mend on this page"
+        words = mend if fields else self._keys_words()
+        if str(foot.content) != words:
+            foot.update(words)
         self._line(".title", self.title_text())
         drawn = contents(self._draft, self._part, {one.part for one in self._shown_faults()}, WIDE)
         if drawn != self._drawn:

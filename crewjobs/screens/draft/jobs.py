@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.outcome import Outcome, outcome_of, work
+from crewjobs.services.forms.cards import WHERE
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -44,14 +45,15 @@ def ask_whole_job(screen: CrewScreen, number: int) -> None:
     _read(screen, lambda office: office.job_draft(number), read)
 
 
-def ask_shop(screen: CrewScreen) -> None:
-    """Open the form of the shop and its crews as they are."""
+def ask_shop(screen: CrewScreen, then: Callable[[], None] = lambda: None) -> None:
+    """Open the form of the shop and its crews as they are; `then` is called when it closes, kept or not."""
 
     def read(draft: Draft) -> None:
         def changed(done: Done | None) -> None:
             if done is not None:
                 screen.told(Outcome(value=done))
                 work(screen.app, screen.crew_app.read_shop, "open")
+            then()
 
         office = screen.crew_app.office
         assert office is not None
@@ -91,11 +93,22 @@ def _ask_next(screen: CrewScreen, number: int) -> None:
 
 
 def _ask_on(screen: CrewScreen, number: int, title: str) -> None:
+    work(screen, partial(_asking_on, screen, number, title), "next", exclusive=True)
+
+
+async def _asking_on(screen: CrewScreen, number: int, title: str) -> None:
+    office = screen.crew_app.office
+    if office is None:
+        return
+    missing = (await outcome_of(lambda: office.missing_cards(number))).value or ()
+
     def chosen(name: object) -> None:
         if name == "print":
             work(screen, partial(_plan_and_print, screen, number), "plan")
         elif name == "arrived":
             work(screen, partial(_ask_arrived, screen, number, told), "arrived", exclusive=True)
+        elif name == "cards":
+            ask_shop(screen, lambda: _ask_on(screen, number, "What next?"))
         elif name == "ready":
             from crewjobs.screens.record.about import About
             from crewjobs.screens.record.house import house_ready
@@ -108,12 +121,16 @@ def _ask_on(screen: CrewScreen, number: int, title: str) -> None:
         _ask_on(screen, number, "What next?")
 
     options = [
+        *(
+            ("cards", f"Nobody who could do it holds the card '{card}', which its work needs: enter it (Crew, People)")
+            for card in missing[:1]
+        ),
         ("print", "Plan it, and print the day plan of its first day"),
         ("arrived", "Its floor is in the house already: record it"),
         ("ready", "Somebody was asked whether the house is ready: record it"),
         ("look", "Look at the job"),
     ]
-    screen.app.push_screen(Choose(title, options, "print"), chosen)
+    screen.app.push_screen(Choose(title, options, options[0][0]), chosen)
 
 
 async def _ask_arrived(screen: CrewScreen, number: int, told: Callable[[Done | None], None]) -> None:
@@ -148,7 +165,9 @@ async def _plan_and_print(screen: CrewScreen, number: int) -> None:
     screen.load()
     if not days.value:
         why = [one for one in planned.value.then if one.startswith(f"Job {number}:")]
-        screen.status.say("It has no day yet, so there is no day plan:", *(why or planned.value.then))
+        missing = (await outcome_of(lambda: office.missing_cards(number))).value
+        where = (f"Who holds a card is entered in {WHERE}.",) if missing else ()
+        screen.status.say("It has no day yet, so there is no day plan:", *(why or planned.value.then), *where)
         return
     day, crew = days.value[0]
     await write(screen, day, crew)

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Final
 
 from crewjobs.domain.errors import Refused
 from crewjobs.files.faults import Fault, Misread
+from crewjobs.services.forms.cards import LEAD_CARD, old_house
 from crewjobs.services.forms.draft import Draft, Said, Tables
-from crewjobs.services.forms.fields import REST
+from crewjobs.services.forms.fields import REST, Entry
 
 if TYPE_CHECKING:
     from crewjobs.domain.job import Job
@@ -29,11 +30,15 @@ class Checked:
     remarks: tuple[Said, ...] = ()
 
 
-def check_job(draft: Draft, today: date) -> Checked:
-    """Check a job's form as `load` checks its file; how many cartons its rooms take is remarked beside an order."""
+def check_job(draft: Draft, today: date, cards: frozenset[str] | None = None) -> Checked:
+    """Check a job's form as `load` checks its file; remarked are the cartons its rooms take, and a card that is missing.
+
+    `cards` are those that somebody of the shop holds; None where that is not known.
+    """
     raw, said = draft.tables(today)
-    remarks = tuple(_cartons(draft, raw))
-    return Checked(faults=(*said, *_unless(draft, said, lambda: job_of(raw, draft.zone))), remarks=remarks)
+    remarks = (*_old_paint(draft, cards), *_cartons(draft, raw), *_no_day(draft))
+    faults = (*said, *_unless(draft, said, lambda: job_of(raw, draft.zone)))
+    return Checked(faults=(*faults, *_widths(draft, faults)), remarks=remarks)
 
 
 def check_shop(draft: Draft, today: date) -> Checked:
@@ -90,7 +95,7 @@ def _placed(draft: Draft, fault: Fault) -> Said:
         part = draft.parts[place]
         entry = part.page.entry(key)
         if not part.texts[key].strip() and fault.words.startswith(("missing", "it is empty")):
-            words = f"It is needed, such as {entry.hint}." if entry.hint else "It is needed."
+            words = _needed(entry)
     return Said(part=place, key=key, words=words[:1].upper() + words[1:])
 
 
@@ -111,6 +116,42 @@ def _holidays(draft: Draft, raw: Tables) -> Iterator[Said]:
             told = ", ".join(f"{day:%Y-%m-%d}" if isinstance(day, date) else str(day) for day in days)
             yield Said(
                 part=place, key="shop.holidays", words=f"These days: {told}. Write the days instead to leave some out."
+            )
+
+
+def _widths(draft: Draft, faults: tuple[Said, ...]) -> Iterator[Said]:
+    """Yield that a room's width is needed, where its length is too: the reader says the first that is missing."""
+    for place, part in enumerate(draft.parts):
+        if part.page.kind == "room" and not part.texts["width"].strip() and not part.texts["length"].strip():
+            mine = {one.key for one in faults if one.part == place}
+            if "length" in mine and "width" not in mine:
+                yield Said(part=place, key="width", words=_needed(part.page.entry("width")))
+
+
+def _needed(entry: Entry) -> str:
+    return f"It is needed, such as {entry.hint}." if entry.hint else "It is needed."
+
+
+def _old_paint(draft: Draft, cards: frozenset[str] | None) -> Iterator[Said]:
+    """Yield, beside the year, that nobody holds the card for old paint; nothing where no room's trim may be painted."""
+    if cards is None or LEAD_CARD in cards:
+        return
+    rooms = draft.of("room")
+    if rooms and all(part.texts["painted_trim"] == "no" for part in rooms) and not draft.of("stairs"):
+        return
+    for place, part in enumerate(draft.parts):
+        if "site.year_built" in part.texts and (words := old_house(part.texts["site.year_built"])):
+            yield Said(part=place, key="site.year_built", words=words)
+
+
+def _no_day(draft: Draft) -> Iterator[Said]:
+    """Yield, beside the order of a floor that nobody knows the coming of, that nothing of it is planned till then."""
+    for place, part in enumerate(draft.parts):
+        if part.page.kind == "order" and not part.texts["due"].strip():
+            yield Said(
+                part=place,
+                key="due",
+                words="Empty: the floor gets no day and no day plan until it is said when it comes, or that it has come.",
             )
 
 

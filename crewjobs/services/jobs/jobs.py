@@ -21,7 +21,7 @@ from crewjobs.engines.readiness.holds import holds
 from crewjobs.services.evenings.how_far import far_of
 from crewjobs.services.findings.found_told import found_lines, house_cautions, task_cautions
 from crewjobs.services.history import change_rows
-from crewjobs.services.jobs.amending import terms_of
+from crewjobs.services.jobs.amending import ENDED, terms_of
 from crewjobs.services.jobs.around_lines import around_lines
 from crewjobs.services.jobs.heights import looked_at
 from crewjobs.services.jobs.job_list import job_row
@@ -53,7 +53,8 @@ def job_page(uow: UnitOfWork, catalogue: Catalogue, number: int, now: datetime) 
         Refused: there is no such job.
     """
     record, shop = uow.job(number), uow.shop()
-    found = planned(uow, [record])
+    # The plan in force may be of a time before the job ended, or was called off: it is no plan of it any more.
+    found = planned(uow, [record]) if record.job.state not in ENDED else None
     placed = {task: p for p in (found.plan.placements if found else ()) if p.key.job == number for task in p.tasks}
     tasks = tuple(task_row(record, task, placed.get(task.number), catalogue, shop.units, now) for task in record.tasks)
     needed = [task for task in record.tasks if not task.not_needed]

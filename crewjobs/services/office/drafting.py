@@ -30,9 +30,18 @@ class Drafting(OfficeBase):
 
     def check_draft(self, draft: Draft) -> Checked:
         """Return what is wrong in a job's form; nothing is stored."""
-        from crewjobs.services.forms import checking
+        from crewjobs.services.forms import cards, checking
 
-        return checking.check_job(draft, self.now().date())
+        with self._database.reading() as uow:
+            held = cards.held(uow.shop())
+        return checking.check_job(draft, self.now().date(), held)
+
+    def missing_cards(self, number: int) -> tuple[str, ...]:
+        """Return the cards that a job's open work needs and that no crew has which could do it."""
+        from crewjobs.services.forms import cards
+
+        with self._database.reading() as uow:
+            return cards.missing(uow.job(number), uow.shop())
 
     @followed
     def keep_draft(self, draft: Draft) -> Done:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from crewjobs.domain.evening import EveningEntry
     from crewjobs.files.detect import Loaded
     from crewjobs.services.asked.house_ready import Answers
+    from crewjobs.services.history import UndoNext
     from crewjobs.services.rows import Done
 
 from crewjobs.services.office.base import OfficeBase, followed
@@ -566,12 +567,19 @@ class Recording(OfficeBase):
                 at=at,
             )
 
-    def undo(self) -> Done:
-        """Take the last change back."""
+    def undo_next(self) -> UndoNext | None:
+        """Return what an undo takes back now, None where there is nothing."""
+        from crewjobs.services import history
+
+        with self._database.reading() as uow:
+            return history.undo_next(uow, uow.shop().zone, self._who)
+
+    def undo(self, number: int | None = None) -> Done:
+        """Take the last change back, or the one of a number."""
         from crewjobs.services import history
 
         with self._writing() as uow:
-            return history.undo(uow, self._clock.now())
+            return history.undo(uow, self._clock.now(), number)
 
     def load(self, paths: Sequence[Path], replace: bool = False) -> Done:
         """Load job files and the shop file, all or none."""

@@ -1,0 +1,108 @@
+"""Taking back and putting back: what would surprise is asked first, and what comes next is said."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Final
+
+from crewjobs.screens.choose import Choose
+from crewjobs.screens.outcome import outcome_of, work
+
+if TYPE_CHECKING:
+    from crewjobs.screens.base import CrewScreen
+    from crewjobs.services.history import UndoNext
+    from crewjobs.services.rows import Done
+
+_OPENING: Final = "Still opening the records; try again in a moment."
+
+
+def take_back(screen: CrewScreen) -> None:
+    """Take back what was done last; a plan, somebody else's change or one from before these screens were opened is asked first."""
+    if screen.take_up("undo"):
+        work(screen, partial(_take_back, screen), "act")
+
+
+def put_back(screen: CrewScreen) -> None:
+    """Put back what was taken back last here, as long as nothing else was done since."""
+    if not screen.crew_app.taken_back:
+        screen.status.say("Nothing was taken back here that could be put back.")
+    elif screen.take_up("undo"):
+        work(screen, partial(_put_back, screen), "act")
+
+
+async def _take_back(screen: CrewScreen) -> None:
+    office = screen.crew_app.office
+    if office is None:
+        screen.status.say(_OPENING)
+        screen.let_go("undo")
+        return
+    found = await outcome_of(office.undo_next)
+    why = _surprise(screen, found.value) if found.value is not None else ""
+    if found.value is None or not why:
+        await _write(screen, found.value.number if found.value is not None else None)
+        return
+    number = found.value.number
+    screen.let_go("undo")
+
+    def answered(answer: object) -> None:
+        if answer == "take" and screen.take_up("undo"):
+            work(screen, partial(_write, screen, number), "act")
+
+    title = f"{why} Take it back? {found.value.what}"
+    screen.app.push_screen(Choose(title, [("leave", "Leave it"), ("take", "Take it back")], "leave"), answered)
+
+
+def _surprise(screen: CrewScreen, found: UndoNext) -> str:
+    """Return why something is asked before it is taken back; empty for what was just done here."""
+    if not found.own:
+        return f"{found.who or 'Somebody else'} did this, {found.at:%a} {found.at.day} {found.at:%b %H:%M}."
+    if found.number <= (screen.crew_app.begun_at or 0):
+        return f"This was done before these screens were opened, {found.at:%a} {found.at.day} {found.at:%b %H:%M}."
+    return "This is the plan of all crews: without it the one before is in force, or none." if found.plan else ""
+
+
+async def _write(screen: CrewScreen, number: int | None) -> None:
+    app = screen.crew_app
+    office = app.office
+    assert office is not None
+    async with app.writing:
+        outcome = await outcome_of(lambda: office.undo(number))
+    screen.let_go("undo")
+    if outcome.value is None:
+        screen.told(outcome)
+        return
+    app.taken_back.append(outcome.value.change)
+    await _told(screen, outcome.value)
+
+
+async def _put_back(screen: CrewScreen) -> None:
+    app = screen.crew_app
+    office = app.office
+    assert office is not None
+    number = app.taken_back[-1]
+    async with app.writing:
+        outcome = await outcome_of(lambda: office.undo(number))
+    screen.let_go("undo")
+    if outcome.value is None:
+        app.taken_back.clear()
+        screen.told(outcome)
+        return
+    app.taken_back.pop()
+    await _told(screen, outcome.value)
+
+
+async def _told(screen: CrewScreen, done: Done) -> None:
+    """Say what was taken or put back, and what u would take back now."""
+    office = screen.crew_app.office
+    assert office is not None
+    found = await outcome_of(office.undo_next)
+    then = list(done.then)
+    if screen.crew_app.taken_back:
+        then.append("U puts it back.")
+    if found.value is not None:
+        asked = ", after asking" if _surprise(screen, found.value) else ""
+        then.append(f"u would now take back{asked}: {found.value.what}.")
+    screen.refusal.close()
+    screen.crew_app.speaks(screen)
+    screen.status.say(done.sentence, *then)
+    screen.load()
