@@ -14,8 +14,9 @@ def planks_lie_there(run, database) -> None:
     assert run("--db", database, "arrived", "4", "9", "--in-rooms").code == 0
 
 
-def test_why_of_a_job_is_sentences_and_json(run, database):
+def test_why_of_a_job_is_sentences_and_json(run, database, monkeypatch):
     """The text says the chain and the promise; the JSON has each step with its kind and times, in order of time."""
+    monkeypatch.setattr("crewjobs.services.clock.SystemClock.now", lambda _: datetime(2026, 3, 2, 12, 30, tzinfo=UTC))
     planks_lie_there(run, database)
     assert run("--db", database, "plan").code == 0
     text = run("--db", database, "why", "4").out

@@ -35,6 +35,11 @@ def visit(tasks, day, crew="Birch", *, job=4, hour=14):
     )
 
 
+def midnight(at: datetime) -> datetime:
+    """Return when the day of an instant began."""
+    return at.replace(hour=0, minute=0, second=0, microsecond=0)
+
+
 class Shop:
     """What calendars said, and what programs that import them know."""
 
@@ -51,7 +56,7 @@ class Shop:
         """Write a crew's file and return what it says."""
         crews = named(events, self.written, seed="s", to_crews=True, now=self.at)
         mine = [one for one in crews if one.event.crew == crew]
-        said = to_write(crew_calendar(crew), mine, self.written, self.at)
+        said = to_write(crew_calendar(crew), mine, self.written, self.at, today=midnight(self.at))
         self.rows |= {(one.row.calendar, one.row.uid): one.row for one in said}
         return said
 
@@ -138,15 +143,20 @@ def test_a_visit_put_in_before_others_takes_none_of_their_uids():
     assert again[0].row.uid not in {one.row.uid for one in first}
 
 
-def test_a_visit_cancelled_is_told_once_and_comes_back_as_itself():
-    """Cancelled with a higher number, then silence; planned again it has its UID and a higher number still."""
+def test_a_visit_cancelled_is_told_until_its_day_is_past_and_comes_back_as_itself():
+    """Cancelled with a higher number, in every file the same; planned again it has its UID and a higher number still; past, silence."""
     shop = Shop()
     [there] = shop.file("Birch", [visit([1], 1)])
     [gone] = shop.file("Birch", [])
     assert (gone.row.sequence, gone.row.cancelled, gone.row.summary) == (1, True, f"{NO_LONGER}job 4")
-    assert shop.file("Birch", []) == ()
+    assert [one.row for one in shop.file("Birch", [])] == [gone.row]
     [back] = shop.file("Birch", [visit([1], 1)])
     assert (back.row.uid, back.row.sequence, back.row.cancelled) == (there.row.uid, 2, False)
+    [gone] = shop.file("Birch", [])
+    shop.at = NOW + timedelta(days=1)
+    assert [one.row for one in shop.file("Birch", [])] == [gone.row]
+    shop.at = NOW + timedelta(days=2)
+    assert shop.file("Birch", []) == ()
 
 
 def test_what_has_gone_by_is_neither_told_again_nor_cancelled():
@@ -167,7 +177,9 @@ def test_what_was_begun_stays_and_its_rest_is_another_visit():
     been = {there.row.uid}
     [rest] = named([visit([2], 1)], shop.written, seed="s", to_crews=True, now=shop.at, been=been)
     assert rest.uid != there.row.uid
-    assert [one.row.uid for one in to_write("crew Birch", [rest], shop.written, shop.at, been)] == [rest.uid]
+    assert [
+        one.row.uid for one in to_write("crew Birch", [rest], shop.written, shop.at, been, today=midnight(shop.at))
+    ] == [rest.uid]
     [same] = named([visit([2], 0)], shop.written, seed="s", to_crews=True, now=shop.at, been=been)
     assert same.uid == there.row.uid
 
@@ -192,7 +204,7 @@ def test_the_customer_is_told_under_other_uids_than_the_crew():
     [crew] = named([event], (), seed="s", to_crews=True, now=NOW)
     [house] = named([event], (), seed="s", to_crews=False, now=NOW)
     assert crew.uid != house.uid
-    [told] = to_write(job_calendar(4), [house], (), NOW)
+    [told] = to_write(job_calendar(4), [house], (), NOW, today=midnight(NOW))
     assert (told.row.summary, told.said) == ("at the house", event.to_house)
 
 
