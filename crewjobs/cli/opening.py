@@ -78,6 +78,8 @@ def show_screens(
     if slow:
         link.spare(os.environ)  # before Textual is imported
     from crewjobs.screens.app import run
+    from crewjobs.services.forms.kept_files import KeptForms
     from crewjobs.services.screen_memory import ScreenMemory
 
-    return run(factory, beginning=beginning, slow=slow, memory=ScreenMemory.own(database))
+    memory, forms = ScreenMemory.own(database), KeptForms.own(database)
+    return run(factory, beginning=beginning, slow=slow, memory=memory, forms=forms)

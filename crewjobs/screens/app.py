@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
     from crewjobs.domain.units import UnitSystem
     from crewjobs.screens.draft.beginning import BeginningFactory
+    from crewjobs.services.forms.kept_files import KeptForms
     from crewjobs.services.rows import Done
     from crewjobs.services.screen_memory import ScreenMemory
 
@@ -125,6 +126,7 @@ class CrewApp(App[None]):
         *,
         slow: bool = False,
         memory: ScreenMemory | None = None,
+        forms: KeptForms | None = None,
     ) -> None:
         """Take what builds the office and where pages go.
 
@@ -134,12 +136,14 @@ class CrewApp(App[None]):
             beginning: what is offered where there is no shop yet; called like the factory.
             slow: whether the link is to be spared.
             memory: what this person's screens remember between two runs; None remembers nothing.
+            forms: where what is typed in an open form is kept; None keeps none.
         """
         # Without colors the terminal's own are left as they are, none of ours turned to gray.
         super().__init__(ansi_color=True if os.environ.get("NO_COLOR") else None)
         self.register_theme(LAMP)
         self.register_theme(DAYLIGHT)
         self.memory = memory
+        self.forms = forms
         self.theme = memory.palette if memory is not None and memory.palette in PALETTES else LAMP.name
         self.slow = slow
         self._factory = factory
@@ -471,6 +475,7 @@ def run(
     *,
     slow: bool = False,
     memory: ScreenMemory | None = None,
+    forms: KeptForms | None = None,
 ) -> int:
     """Show the screens until the user quits; return the exit code, 1 after a fault.
 
@@ -480,8 +485,9 @@ def run(
         beginning: what is offered where there is no shop yet; called like the other.
         slow: whether the link is to be spared.
         memory: what this person's screens remember between two runs; None remembers nothing.
+        forms: where what is typed in an open form is kept; None keeps none.
     """
-    app = CrewApp(office_factory, folder or Path("day-plans"), beginning, slow=slow, memory=memory)
+    app = CrewApp(office_factory, folder or Path("day-plans"), beginning, slow=slow, memory=memory, forms=forms)
     # What is worked out in threads must not make a key wait for its turn: 5 ms each time is Python's own.
     sys.setswitchinterval(_TURN_SECONDS)
     app.run()

@@ -104,11 +104,6 @@ class Dialog(ModalScreen[R | None], Generic[R]):
         for sheet in self.query(Sheet):  # it scrolls by itself, so that what is selected stays in sight
             sheet.styles.max_height = height - 1
 
-    @property
-    def missed(self) -> str:
-        """What a form is called whose loss is told after a dropped link; empty where little is typed."""
-        return ""
-
     def title_text(self) -> str:
         """What stands on top."""
         return self.TITLE_TEXT

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from textual.widgets import Input, Static
 
 from crewjobs.domain.evening import EveningEntry, HouseEntry
-from crewjobs.screens.dialog import Dialog
+from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
 from crewjobs.screens.outcome import Outcome
 from crewjobs.screens.widgets.field import Field
 from crewjobs.screens.words import day as day_of
+from crewjobs.services.forms.kept import KeptForm
 from crewjobs.services.rows import Done, EveningHouse, EveningLine, EveningSheet
 
 if TYPE_CHECKING:
@@ -25,8 +26,8 @@ _FOUND_LINES = 3
 """As many as the page has."""
 
 
-def ask_evening(screen: CrewScreen, crew: str, day: date | None) -> None:
-    """Read what the crew's page of a day asks and open the form; what it recorded is told on the screen."""
+def ask_evening(screen: CrewScreen, crew: str, day: date | None, kept: KeptForm | None = None) -> None:
+    """Read what the crew's page of a day asks and open the form, or as it was `kept`; what it recorded is told."""
 
     def told(done: Done | None) -> None:
         if done is not None:
@@ -34,19 +35,20 @@ def ask_evening(screen: CrewScreen, crew: str, day: date | None) -> None:
 
     def read(sheet: EveningSheet) -> None:
         if sheet.houses:
-            screen.app.push_screen(EveningDialog(sheet), told)
+            screen.app.push_screen(EveningDialog(sheet, kept), told)
         else:
             screen.status.say(f"{sheet.crew} has no sheet for {day_of(sheet.day)}: nothing was planned.")
 
     screen.ask(lambda office: office.evening_sheet(crew, day), read)
 
 
-class EveningDialog(Dialog[Done]):
+class EveningDialog(KeptDialog[Done]):
     """Everything is sent at once; refused, every fault is said and what was typed stays."""
 
-    def __init__(self, sheet: EveningSheet) -> None:
+    def __init__(self, sheet: EveningSheet, kept: KeptForm | None = None) -> None:
+        """Take what is asked, and what was typed already when a link dropped."""
         super().__init__()
-        self._sheet = sheet
+        self._sheet, self._taken = sheet, kept
 
     def title_text(self) -> str:
         """Whose evening."""
@@ -90,6 +92,26 @@ class EveningDialog(Dialog[Done]):
     def on_mount(self) -> None:
         """Begin at the top."""
         self.query(Input).first().focus()
+        if self._taken is not None:
+            for field in self.query(Field):
+                field.query_one(Input).value = self._taken.texts.get(field.key, "")
+            self.say(TAKEN_UP)
+
+    def on_input_changed(self, _event: Input.Changed) -> None:
+        """Keep it a moment later."""
+        self.keep_soon()
+
+    def kept(self) -> KeptForm | None:
+        """What is typed, by field."""
+        sheet = self._sheet
+        if not self.typed():
+            return None
+        return KeptForm(
+            form="evening",
+            title=self.title_text(),
+            about={"crew": sheet.crew, "day": sheet.day.isoformat()},
+            texts={field.key: field.value for field in self.query(Field)},
+        )
 
     def entry(self) -> EveningEntry:
         """Return what is typed."""

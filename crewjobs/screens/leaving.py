@@ -1,8 +1,8 @@
 """Coming back after a link dropped: where one is is noted at once, and what was begun to be written is written to its end.
 
 What was acknowledged is in the database before it is said. So there is nothing to rescue when the terminal goes away but
-a change whose writing has begun, and the place one was at: that is noted whenever it changes, not at the end, so that it
-is right after a kill, too. Who leaves with q begins with what waits next time.
+a change whose writing has begun, the form that is open, and the place one was at: they are noted whenever they change, not
+only at the end, so that they are right after a kill, too. Who leaves with q begins with what waits next time.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from crewjobs.domain.units import quoted
 from crewjobs.screens.outcome import outcome_of, work
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from crewjobs.screens.app import CrewApp
+    from crewjobs.services.forms.kept import KeptForm
     from crewjobs.services.screen_memory import Place
 
 _WRITING_SECONDS: Final = 10.0
@@ -58,8 +58,7 @@ def _same(kept: Place, place: Place) -> bool:
 
 
 def place_of(app: CrewApp) -> Place:
-    """Return where one is; dialogs above a screen are no place, but that a form of several pages is open is noted."""
-    from crewjobs.screens.dialog import Dialog
+    """Return where one is; dialogs above a screen are no place, and what is typed in them is kept elsewhere."""
     from crewjobs.screens.job import JobScreen
     from crewjobs.services.screen_memory import Place
 
@@ -70,12 +69,26 @@ def place_of(app: CrewApp) -> Place:
         day=app.site_day,
         job=app.job,
         ticks_from=app.ticks_from,
-        form=next((one.missed for one in app.screen_stack if isinstance(one, Dialog) and one.missed), ""),
     )
 
 
 async def return_to(app: CrewApp) -> None:
-    """Go where one was, if the screens ended there without being left."""
+    """Go where one was, if the screens ended there without being left, and take up the form that was open."""
+    await _go_back(app)
+    kept = await left_form(app)
+    if kept is not None and app.front is not None:
+        from crewjobs.screens.taking_up import take_up
+
+        take_up(app.front, kept)
+
+
+async def left_form(app: CrewApp) -> KeptForm | None:
+    """Return what was typed in a form that was open when the screens ended, None where none was."""
+    forms = app.forms
+    return (await outcome_of(forms.left)).value if forms is not None else None
+
+
+async def _go_back(app: CrewApp) -> None:
     memory, office = app.memory, app.office
     if memory is None or office is None:
         return
@@ -97,10 +110,6 @@ async def return_to(app: CrewApp) -> None:
         app.open_job(place.job)
     elif place.screen in app.MODES and place.screen != app.current_mode:
         await app.switch_mode(place.screen)
-    if place.form and app.front is not None:
-        app.front.status.say(
-            f"The form {quoted(place.form)} was open when the screens ended: what was typed in it was not kept."
-        )
 
 
 def watch_for_the_end(app: CrewApp) -> None:
@@ -121,6 +130,11 @@ def _ended(app: CrewApp, number: int) -> None:
 
 async def _end(app: CrewApp, number: int) -> None:
     app.leave_off()
+    from crewjobs.screens.kept_dialog import KeptDialog
+
+    for one in app.screen_stack:
+        if isinstance(one, KeptDialog):
+            one.keep_now()
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(_WRITING_SECONDS):
             await app.writing.acquire()  # whoever began to write before is done then

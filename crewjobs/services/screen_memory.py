@@ -32,8 +32,6 @@ class Place:
     day: str = ""
     job: int | None = None
     ticks_from: str = ""
-    form: str = ""
-    """The title of a form of several pages that is open, empty where none is; what is typed in it is not kept."""
     moment: str = ""
 
 

@@ -16,16 +16,19 @@ import pytest
 from crewjobs.screens import link
 from crewjobs.screens.app import CrewApp
 from crewjobs.screens.palette import DAYLIGHT, LAMP
+from crewjobs.screens.widgets.field import Field
 from crewjobs.services.clock import DEMO_NOW
+from crewjobs.services.forms.kept_files import KeptForms
 from crewjobs.services.office import Office
 from crewjobs.services.screen_memory import ScreenMemory
-from tests.screens.conftest import front, press, said, settled
+from tests.screens.conftest import front, press, settled
 from tests.screens.fake_office import FakeOffice
 
 
 def remembering(office: FakeOffice, folder: Path) -> CrewApp:
     """The app of a next start over the same memory."""
-    return CrewApp(lambda: office, folder, memory=ScreenMemory(folder / "screens.json", "shop"))
+    memory, forms = ScreenMemory(folder / "screens.json", "shop"), KeptForms(folder / "forms", "shop")
+    return CrewApp(lambda: office, folder, memory=memory, forms=forms)
 
 
 async def test_after_a_dropped_link_one_is_where_one_was(office: FakeOffice, tmp_path: Path) -> None:
@@ -55,20 +58,37 @@ async def test_a_job_page_is_come_back_to(office: FakeOffice, tmp_path: Path) ->
         assert again.job == number
 
 
-async def test_a_form_that_was_open_is_told_of(office: FakeOffice, tmp_path: Path) -> None:
-    """What was typed in it is not kept, and the next start says so; closed before, nothing is said."""
+async def test_a_form_that_was_open_is_taken_up(office: FakeOffice, tmp_path: Path) -> None:
+    """A job being written comes back, page, lines and all; closed, it does not."""
     app = remembering(office, tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "3", "+")
+        await press(pilot, "3", "+", *"Rivera")
+        app.screen.keep_now()
+    app.forms._lock.release()  # as the system does when a process ends
     again = remembering(office, tmp_path)
     async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        assert "The form 'New job' was open when the screens ended" in said(again)
-        await press(pilot, "+", "escape")
-    closed = remembering(office, tmp_path)
-    async with closed.run_test(size=(80, 24)) as pilot:
+        assert type(again.screen).__name__ == "DraftForm"
+        assert again.focused.value == "Rivera"
+        assert "Taken up as it was typed" in str(again.screen.query_one("#fault").content)
+        await press(pilot, "escape", "escape")
+        assert again.front is again.screen
+    assert list((tmp_path / "forms").iterdir()) == []
+
+
+async def test_an_evening_being_typed_is_taken_up(office: FakeOffice, tmp_path: Path) -> None:
+    """Every line that was typed, in its field."""
+    app = remembering(office, tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "4", "h", *"7:10", "enter", *"15:00")
+        app.screen.keep_now()
+        typed = [(field.key, field.value) for field in app.screen.query(Field) if field.value]
+    app.forms._lock.release()
+    again = remembering(office, tmp_path)
+    async with again.run_test(size=(80, 24)) as pilot:
         await settled(pilot)
-        assert said(closed) == ""
+        assert [(field.key, field.value) for field in again.screen.query(Field) if field.value] == typed
+        assert len(typed) == 2
 
 
 async def test_who_leaves_begins_with_what_waits(office: FakeOffice, tmp_path: Path) -> None:

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
+from crewjobs.screens.leaving import left_form
 from crewjobs.screens.outcome import outcome_of, work
+from crewjobs.services.forms.kept import KeptForm, take_up
 
 if TYPE_CHECKING:
     from crewjobs.screens.app import CrewApp
@@ -46,21 +48,38 @@ async def begin(app: CrewApp, factory: BeginningFactory) -> bool:
         return False
     if app.front is not None:
         app.front.sheet.show(lambda _width, _selected: [])  # nothing is being opened
-    _welcome(app, *outcome.value)
+    beginning, draft = outcome.value
+    kept = await left_form(app)
+    if kept is not None and kept.form == "set-up":
+        taken = await outcome_of(partial(take_up, draft, kept))
+        _welcome(app, beginning, draft, None if taken.sentences else kept)
+    else:
+        _welcome(app, beginning, draft)
     return True
 
 
-def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
+def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft, kept: KeptForm | None = None) -> None:
     options = [
         ("shop", "Set up my shop: name, hours, crews"),
         ("demo", "Look at the demo: a made-up shop, in a file of its own"),
         ("leave", "Leave"),
     ]
 
+    def set_up() -> None:
+        form = DraftForm(
+            "Your shop",
+            draft,
+            beginning.check,
+            beginning.make,
+            meanwhile="Making the database …",
+            form="set-up",
+            taken=kept,
+        )
+        app.push_screen(form, made)
+
     def chosen(name: object) -> None:
         if name == "shop":
-            form = DraftForm("Your shop", draft, beginning.check, beginning.make, meanwhile="Making the database …")
-            app.push_screen(form, made)
+            set_up()
         elif name == "demo":
             work(app, partial(_demo, app, beginning, draft), "open")
         else:
@@ -72,7 +91,10 @@ def _welcome(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:
         else:
             work(app, partial(_first_job, app, office), "open")
 
-    app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop"), chosen)
+    if kept is not None:
+        set_up()
+    else:
+        app.push_screen(Choose("No shop yet. How do you want to begin?", options, "shop"), chosen)
 
 
 async def _demo(app: CrewApp, beginning: BeginningFace, draft: Draft) -> None:

@@ -11,14 +11,15 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Button, Collapsible, Input, Select, Static
 
-from crewjobs.screens.dialog import Dialog
 from crewjobs.screens.draft.answers import Answer, FindAnswer, answer_for
 from crewjobs.screens.draft.contents import ADD, contents
 from crewjobs.screens.drawing import Line
+from crewjobs.screens.kept_dialog import TAKEN_UP, KeptDialog
 from crewjobs.screens.outcome import outcome_of, work
 from crewjobs.screens.widgets.sheet import Sheet
 from crewjobs.services.forms.checking import Checked
 from crewjobs.services.forms.draft import Draft, Part, Said
+from crewjobs.services.forms.kept import KeptForm, pages_of, stood
 
 if TYPE_CHECKING:
     from textual import events
@@ -33,7 +34,7 @@ LOW: Final = 24
 """Lines below which a page's fields have no room for words above them."""
 
 
-class DraftForm(Dialog[T], Generic[T]):
+class DraftForm(KeptDialog[T], Generic[T]):
     """Closes with what was made. Nothing is written before; what was typed stays, whatever is wrong with it."""
 
     ABOUT = (
@@ -56,16 +57,33 @@ class DraftForm(Dialog[T], Generic[T]):
         *,
         make: str = "Make it",
         meanwhile: str = "Writing it down …",
+        form: str = "job",
+        taken: KeptForm | None = None,
     ) -> None:
+        """Take what the form writes.
+
+        Args:
+            title: what is made or changed.
+            draft: its pages.
+            check: finds what is wrong in it; writes nothing.
+            keep: makes it.
+            make: the word for that.
+            meanwhile: said while it is made.
+            form: which form it is, when it is taken up after a dropped link.
+            taken: what was taken up so, and is in the draft already.
+        """
         super().__init__()
         self._title, self._make, self._meanwhile = title, make, meanwhile
         self._draft, self._check, self._keep = draft, check, keep
+        self._form, self._taken, self._opened = form, taken, list(draft.parts)
         self._part: Part = draft.parts[0]
+        if taken is not None and 0 <= taken.at < len(draft.parts):
+            self._part = draft.parts[taken.at]
         self._checked = Checked()
         self._looked_at: set[tuple[int, str]] = set()
         """Fields that were left once, by page: only there faults are said, until the form is to be made."""
         self._drawn: list[Line] = []
-        self._typed = False
+        self._typed = taken is not None
         self._listing = False
         self._stands = False
         """Whether the fields in sight are those of the page one is at: while pages are turned they are not."""
@@ -98,10 +116,20 @@ class DraftForm(Dialog[T], Generic[T]):
         """To turn pages, to see them all, to make it."""
         return (("next", "Next"), ("back", "Back"), ("list", "Pages"), ("keep", self._make), ("close", "Close"))
 
-    @property
-    def missed(self) -> str:
-        """What is made or changed in it, whatever page one is at."""
-        return self._title
+    def kept(self) -> KeptForm | None:
+        """Every page as it stands."""
+        self._take()
+        if not self._typed:
+            return None
+        draft = self._draft
+        return KeptForm(
+            form=self._form,
+            title=self._title,
+            about={"job": str(draft.number or "")},
+            stood=stood(draft),
+            at=draft.parts.index(self._part) if self._part in draft.parts else 0,
+            pages=pages_of(draft, self._opened),
+        )
 
     def title_text(self) -> str:
         """What is made, and which page of it one is at."""
@@ -114,7 +142,9 @@ class DraftForm(Dialog[T], Generic[T]):
         """Show the first page."""
         self.query_one("#contents", Sheet).show(self._contents, None)
         await self._show(self._part)
-        self.crew_app.note_place()
+        if self._taken is not None:
+            self.say(TAKEN_UP)
+            self.keep_soon()
 
     def on_resize(self) -> None:
         """Beside each other where there is room; else one or the other."""
@@ -282,11 +312,16 @@ class DraftForm(Dialog[T], Generic[T]):
 
     # What is done with it
 
+    def _changed(self) -> None:
+        """Something was typed, chosen, added or removed: leaving asks once."""
+        self._typed, self._going = True, False
+        self.keep_soon()
+
     def on_input_changed(self, event: Input.Changed) -> None:
-        """Something was typed: leaving asks once."""
+        """Something was typed."""
         answer = next((node for node in event.input.ancestors if isinstance(node, Answer)), None)
         if answer is not None and event.value.strip() != self._part.texts.get(answer.key, ""):
-            self._typed, self._going = True, False
+            self._changed()
 
     def on_select_changed(self, event: Select.Changed) -> None:
         """Another choice may bring other fields."""
@@ -294,7 +329,7 @@ class DraftForm(Dialog[T], Generic[T]):
         if answer is None or not self._stands or answer.value == self._part.texts.get(answer.key):
             return
         self._take()
-        self._typed, self._going = True, False
+        self._changed()
         shown = {one.key for one in self._part.shown() if not one.more}
         if {one.key for one in self.query(Answer) if not one.entry.more} != shown:
             self._turn_with(partial(self._show, self._part, answer.key))
@@ -358,7 +393,7 @@ class DraftForm(Dialog[T], Generic[T]):
 
     async def _add(self, kind: str) -> None:
         self._take()
-        self._typed, self._going = True, False
+        self._changed()
         await self._show(self._draft.add(kind))
 
     async def _remove(self) -> None:
@@ -366,7 +401,8 @@ class DraftForm(Dialog[T], Generic[T]):
         parts = self._draft.parts
         place = parts.index(self._part)
         self._draft.remove(self._part)
-        self._checked, self._typed, self._going = Checked(), True, False
+        self._checked = Checked()
+        self._changed()
         await self._show(parts[max(place - 1, 0)])
         await self._check_and_tell()
 

@@ -10,6 +10,7 @@ from crewjobs.screens.choose import Choose
 from crewjobs.screens.draft.form import DraftForm
 from crewjobs.screens.outcome import Outcome, outcome_of, work
 from crewjobs.services.forms.cards import WHERE
+from crewjobs.services.forms.kept import KeptForm, take_up
 from crewjobs.services.rows import Done
 
 if TYPE_CHECKING:
@@ -18,8 +19,8 @@ if TYPE_CHECKING:
     from crewjobs.services.forms.draft import Draft
 
 
-def ask_new_job(screen: CrewScreen, title: str = "New job") -> None:
-    """Open the form of a new job; once it is made, ask what comes next."""
+def ask_new_job(screen: CrewScreen, title: str = "New job", kept: KeptForm | None = None) -> None:
+    """Open the form of a new job, or take up what was `kept` of one; once it is made, ask what comes next."""
 
     def read(draft: Draft) -> None:
         def made(done: Done | None) -> None:
@@ -27,26 +28,26 @@ def ask_new_job(screen: CrewScreen, title: str = "New job") -> None:
                 screen.told(Outcome(value=done))
                 _ask_next(screen, draft.number)
 
-        screen.app.push_screen(_form(screen, title, draft, "Make it"), made)
+        screen.app.push_screen(_form(screen, title, draft, "Make it", kept), made)
 
-    _read(screen, lambda office: office.new_job(), read)
+    _read(screen, lambda office: office.new_job(), read, kept)
 
 
-def ask_whole_job(screen: CrewScreen, number: int) -> None:
-    """Open the form of a job as it is: house, rooms, floors, doorways, stairs, orders, work, days."""
+def ask_whole_job(screen: CrewScreen, number: int, kept: KeptForm | None = None) -> None:
+    """Open the form of a job as it is: house, rooms, floors, doorways, stairs, orders, work, days; or as it was `kept`."""
 
     def read(draft: Draft) -> None:
         def changed(done: Done | None) -> None:
             if done is not None:
                 screen.told(Outcome(value=done))
 
-        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save"), changed)
+        screen.app.push_screen(_form(screen, f"Job {number}", draft, "Save", kept), changed)
 
-    _read(screen, lambda office: office.job_draft(number), read)
+    _read(screen, lambda office: office.job_draft(number), read, kept)
 
 
-def ask_shop(screen: CrewScreen, then: Callable[[], None] = lambda: None) -> None:
-    """Open the form of the shop and its crews as they are; `then` is called when it closes, kept or not."""
+def ask_shop(screen: CrewScreen, then: Callable[[], None] = lambda: None, kept: KeptForm | None = None) -> None:
+    """Open the form of the shop and its crews as they are, or as `kept`; `then` is called when it closes, saved or not."""
 
     def read(draft: Draft) -> None:
         def changed(done: Done | None) -> None:
@@ -57,18 +58,30 @@ def ask_shop(screen: CrewScreen, then: Callable[[], None] = lambda: None) -> Non
 
         office = screen.crew_app.office
         assert office is not None
-        screen.app.push_screen(DraftForm("Shop", draft, office.check_shop, office.keep_shop, make="Save"), changed)
+        form = DraftForm("Shop", draft, office.check_shop, office.keep_shop, make="Save", form="shop", taken=kept)
+        screen.app.push_screen(form, changed)
 
-    _read(screen, lambda office: office.shop_draft(), read)
+    _read(screen, lambda office: office.shop_draft(), read, kept)
 
 
-def _read(screen: CrewScreen, call: Callable[[OfficeFace], Draft], then: Callable[[Draft], None]) -> None:
+def _read(
+    screen: CrewScreen,
+    call: Callable[[OfficeFace], Draft],
+    then: Callable[[Draft], None],
+    kept: KeptForm | None,
+) -> None:
+    def opened(office: OfficeFace) -> Draft:
+        draft = call(office)
+        if kept is not None:
+            take_up(draft, kept)
+        return draft
+
     async def reading() -> None:
         office = screen.crew_app.office
         if office is None:
             screen.status.say("Still opening the records; try again in a moment.")
             return
-        outcome = await outcome_of(lambda: call(office))
+        outcome = await outcome_of(lambda: opened(office))
         if outcome.value is None:
             screen.refusal.say(outcome.sentences, title="Cannot be shown")
         else:
@@ -78,10 +91,10 @@ def _read(screen: CrewScreen, call: Callable[[OfficeFace], Draft], then: Callabl
     work(screen, reading, "draft", exclusive=True)
 
 
-def _form(screen: CrewScreen, title: str, draft: Draft, make: str) -> DraftForm[Done]:
+def _form(screen: CrewScreen, title: str, draft: Draft, make: str, kept: KeptForm | None) -> DraftForm[Done]:
     office = screen.crew_app.office
     assert office is not None
-    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make)
+    return DraftForm(title, draft, office.check_draft, office.keep_draft, make=make, taken=kept)
 
 
 def _ask_next(screen: CrewScreen, number: int) -> None:

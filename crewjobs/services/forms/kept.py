@@ -1,0 +1,77 @@
+"""What was typed into an open form, kept while it is open: a dropped link loses none of it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.forms.draft import Draft, Part, fresh
+
+_NEW: Final = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptPage:
+    """A page as typed: its kind, which page of the form as it opened it was (-1: added since), its lines by field."""
+
+    kind: str
+    origin: int
+    texts: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptForm:
+    """A form as typed. `about` is what opens it again, such as the job or the crew and day."""
+
+    form: str
+    """Which form: ``job``, ``shop``, ``set-up``, ``evening``."""
+    title: str
+    about: Mapping[str, str] = field(default_factory=dict)
+    stood: str = ""
+    """What was stored when it was opened; where that is another now, what was typed is not taken up."""
+    at: int = 0
+    """The page that was in sight."""
+    pages: tuple[KeptPage, ...] = ()
+    texts: Mapping[str, str] = field(default_factory=dict)
+    """The lines of a form that has no pages, by field."""
+
+
+def stood(draft: Draft) -> str:
+    """Return what tells whether what a form was opened on is still what is stored."""
+    return f"{draft.version}:{hashlib.sha256(draft.seen.encode()).hexdigest() if draft.seen else ''}"
+
+
+def pages_of(draft: Draft, opened: Sequence[Part]) -> tuple[KeptPage, ...]:
+    """Return the pages as typed; `opened` are those that the form was opened with."""
+    origins = {id(part): place for place, part in enumerate(opened)}
+    return tuple(
+        KeptPage(kind=part.page.kind, origin=origins.get(id(part), _NEW), texts=dict(part.texts))
+        for part in draft.parts
+    )
+
+
+def take_up(draft: Draft, kept: KeptForm) -> None:
+    """Put what was typed into a form that was opened anew.
+
+    Raises:
+        Refused: what is stored is not what the form was opened on; the form has other pages now.
+    """
+    if stood(draft) != kept.stood:
+        raise Refused(
+            f"{kept.title} was changed since the screens ended: what was typed in its form then is not taken up; "
+            "look at it, and repeat what you want changed."
+        )
+    pages = {page.kind: page for page in draft.pages}
+    parts = []
+    for one in kept.pages:
+        if one.kind not in pages:
+            raise Refused(f"{kept.title} has other pages in this version: what was typed in its form is not taken up.")
+        known = 0 <= one.origin < len(draft.parts) and draft.parts[one.origin].page.kind == one.kind
+        part = draft.parts[one.origin] if known else fresh(pages[one.kind])
+        part.texts.update({key: text for key, text in one.texts.items() if key in part.texts})
+        parts.append(part)
+    if parts:
+        draft.parts[:] = parts

@@ -1,0 +1,139 @@
+"""The files that open forms are kept in: one for each window, in the person's own state folder.
+
+Readable by nobody else, since an address or an entry note may stand in it. A window holds the lock of its file as long as it
+lives, so that another one takes up only what nobody has open any more.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import os
+import threading
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from crewjobs.services.forms.kept import KeptForm, KeptPage
+
+if TYPE_CHECKING:
+    from filelock import FileLock
+
+
+class KeptForms:
+    """The files of one database's open forms; a file that cannot be written or read costs nothing but that."""
+
+    def __init__(self, folder: Path, database: str = "") -> None:
+        """Take where the files lie.
+
+        Args:
+            folder: made when the first form is kept.
+            database: whose forms are meant.
+        """
+        self._folder = folder
+        self._name = hashlib.sha256(database.encode()).hexdigest()[:16]
+        self._own = folder / f"{self._name}-{os.getpid()}.json"
+        self._lock: FileLock | None = None
+        self._writing = threading.Lock()
+
+    @classmethod
+    def own(cls, database: Path | None) -> KeptForms:
+        """Return those in the person's own state folder; None is their own database."""
+        import platformdirs
+
+        folder = platformdirs.user_state_path("crewjobs", appauthor=False)
+        return cls(folder / "open-forms", str(database.absolute()) if database is not None else "")
+
+    def keep(self, form: Callable[[], KeptForm | None]) -> None:
+        """Keep what is typed in the form that is open, whole, in the place of what was kept before.
+
+        Args:
+            form: tells what is typed when it is written; None where it was closed meanwhile.
+        """
+        from filelock import FileLock, Timeout
+
+        beside = self._own.with_suffix(".new")
+        with self._writing, contextlib.suppress(OSError, Timeout):
+            found = form()
+            if found is None:
+                return
+            self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            if self._lock is None:
+                lock = FileLock(self._own.with_suffix(".lock"), timeout=0, mode=0o600, thread_local=False)
+                lock.acquire()
+                self._lock = lock
+            with open(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as out:
+                json.dump(asdict(found), out, ensure_ascii=False)
+            beside.replace(self._own)
+
+    def drop(self) -> None:
+        """The form was closed, by whatever way: nothing of it is kept."""
+        with self._writing:
+            self._remove(self._own)
+            if self._lock is not None:
+                lock, self._lock = self._lock, None
+                lock.release()
+                self._remove(Path(lock.lock_file))
+
+    def left(self) -> KeptForm | None:
+        """Return the newest form that no living window has open, None where there is none; its file is removed.
+
+        It is kept again as soon as it is open again.
+        """
+        from filelock import FileLock, Timeout
+
+        for path in self._others():
+            lock = FileLock(path.with_suffix(".lock"), timeout=0, mode=0o600)
+            with contextlib.suppress(OSError, Timeout), lock:
+                form = _read(path)
+                self._remove(path)
+                self._remove(path.with_suffix(".lock"))
+                if form is not None:
+                    return form
+        return None
+
+    def _others(self) -> list[Path]:
+        found: list[tuple[float, Path]] = []
+        with contextlib.suppress(OSError):
+            paths = self._folder.glob(f"{self._name}-*.json")
+            found += [(path.stat().st_mtime, path) for path in paths if path != self._own or self._lock is None]
+        return [path for _, path in sorted(found, reverse=True)]
+
+    @staticmethod
+    def _remove(path: Path) -> None:
+        with contextlib.suppress(OSError):
+            path.unlink()
+
+
+def _read(path: Path) -> KeptForm | None:
+    """Return what a file keeps; of another make than ours, none."""
+    try:
+        raw = json.loads(path.read_text(encoding="utf-8"))
+        return KeptForm(
+            form=_text(raw["form"]),
+            title=_text(raw["title"]),
+            about=_texts(raw["about"]),
+            stood=_text(raw["stood"]),
+            at=int(raw["at"]),
+            pages=tuple(_pages(raw["pages"])),
+            texts=_texts(raw["texts"]),
+        )
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def _pages(raw: Sequence[Mapping[str, Any]]) -> Iterator[KeptPage]:
+    for page in raw:
+        yield KeptPage(kind=_text(page["kind"]), origin=int(page["origin"]), texts=_texts(page["texts"]))
+
+
+def _texts(raw: Mapping[str, Any]) -> dict[str, str]:
+    return {key: _text(value) for key, value in raw.items()}
+
+
+def _text(raw: object) -> str:
+    if not isinstance(raw, str):
+        raise ValueError(raw)
+    return raw

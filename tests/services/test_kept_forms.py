@@ -1,0 +1,121 @@
+"""What is typed in an open form: kept whole, taken up by whoever comes next, not from a window that lives."""
+
+from __future__ import annotations
+
+import os
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewjobs.domain.errors import Refused
+from crewjobs.services.forms.draft import draft_of
+from crewjobs.services.forms.fields import SHOP_PAGES
+from crewjobs.services.forms.kept import KeptForm, pages_of, stood, take_up
+from crewjobs.services.forms.kept_files import KeptForms
+from crewjobs.services.forms.making import new_job
+
+ZONE = "America/Chicago"
+FORM = KeptForm(
+    form="evening", title="Evening", about={"crew": "Birch", "day": "2026-03-02"}, texts={"h1-start": "7:1"}
+)
+
+
+def as_another(forms: KeptForms) -> KeptForms:
+    """The same files as a later process sees them."""
+    code = (
+        "import sys; from pathlib import Path; from crewjobs.services.forms.kept_files import KeptForms;"
+        "print(KeptForms(Path(sys.argv[1]), 'a').left())"
+    )
+    return subprocess.run([sys.executable, "-c", code, str(forms._folder)], capture_output=True, text=True, check=True)
+
+
+def test_a_window_that_lives_keeps_its_own(tmp_path: Path) -> None:
+    """While the first lives, another process finds nothing; the file may be read by its owner alone."""
+    forms = KeptForms(tmp_path / "forms", "a")
+    forms.keep(lambda: FORM)
+    (file,) = (tmp_path / "forms").glob("*.json")
+    if os.name == "posix":
+        assert stat.S_IMODE(file.stat().st_mode) == 0o600
+    assert as_another(forms).stdout.strip() == "None"
+    assert file.exists()
+    forms.drop()
+    assert list((tmp_path / "forms").iterdir()) == []
+
+
+def test_what_a_dead_window_left_is_found_once(tmp_path: Path) -> None:
+    """By a window of the same database, and by no other."""
+    code = (
+        "import os, sys; from pathlib import Path; from crewjobs.services.forms.kept import KeptForm;"
+        "from crewjobs.services.forms.kept_files import KeptForms;"
+        "KeptForms(Path(sys.argv[1]), 'a').keep(lambda: KeptForm(form='job', title='New job', at=3)); os._exit(9)"
+    )
+    subprocess.run([sys.executable, "-c", code, str(tmp_path)], check=False)
+    assert KeptForms(tmp_path, "b").left() is None
+    found = KeptForms(tmp_path, "a").left()
+    assert found is not None
+    assert (found.form, found.title, found.at) == ("job", "New job", 3)
+    assert KeptForms(tmp_path, "a").left() is None
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_was_closed_meanwhile_is_not_kept(tmp_path: Path) -> None:
+    """A writing that comes after the closing writes nothing."""
+    forms = KeptForms(tmp_path, "a")
+    forms.keep(lambda: None)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("text", ["", "[]", '{"form": 3}', '{"form": "job", "title": "x", "about": [], "stood": ""}'])
+def test_a_file_of_another_make_is_let_go(text: str, tmp_path: Path) -> None:
+    """It is no form, and no trouble."""
+    forms = KeptForms(tmp_path, "a")
+    forms._own.with_name(f"{forms._name}-1.json").write_text(text, encoding="utf-8")
+    assert forms.left() is None
+
+
+def test_a_folder_that_cannot_be_written_costs_nothing(tmp_path: Path) -> None:
+    """A file lies where the folder should."""
+    (tmp_path / "forms").write_text("", encoding="utf-8")
+    forms = KeptForms(tmp_path / "forms", "a")
+    forms.keep(lambda: FORM)
+    forms.drop()
+    assert forms.left() is None
+
+
+@settings(max_examples=25)
+@given(st.lists(st.tuples(st.sampled_from(["room", "order", "opening", "remove"]), st.text(max_size=12)), max_size=8))
+def test_a_form_is_taken_up_as_it_was_typed(steps: list[tuple[str, str]]) -> None:
+    """Pages added, removed and written come back, each with its lines, and stand for the same tables."""
+    from datetime import date
+
+    draft = new_job(ZONE)
+    opened = list(draft.parts)
+    for kind, text in steps:
+        if kind == "remove":
+            draft.remove(draft.parts[-1])
+        else:
+            part = draft.add(kind)
+            draft.write(part, {next(iter(part.texts)): text})
+    kept = KeptForm(form="job", title="New job", stood=stood(draft), pages=pages_of(draft, opened))
+    again = new_job(ZONE)
+    take_up(again, kept)
+    assert [(part.page.kind, part.texts) for part in again.parts] == [
+        (part.page.kind, part.texts) for part in draft.parts
+    ]
+    today = date(2026, 3, 2)
+    assert again.tables(today) == draft.tables(today)
+
+
+def test_what_was_changed_meanwhile_is_not_taken_up() -> None:
+    """Lines typed over another shop than the one that is stored would take back what somebody else changed."""
+    draft = draft_of(SHOP_PAGES, {}, ZONE)
+    draft.seen = "one"
+    kept = KeptForm(form="shop", title="Shop", stood=stood(draft), pages=pages_of(draft, draft.parts))
+    draft.seen = "another"
+    with pytest.raises(Refused, match="changed since the screens ended"):
+        take_up(draft, kept)
