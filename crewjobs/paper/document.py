@@ -28,10 +28,11 @@ class Section:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Say:
-    """A paragraph."""
+    """A paragraph; a `small` one is a remark on what stands above it."""
 
     text: str
     strong: bool = False
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,11 +76,15 @@ Cell = tuple[Line, ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """Columns under heads, `shares` of the width each; the first column names its row."""
+    """Columns under heads, `shares` of the width each; the first column names its row.
+
+    `fits`: set as large as it stands on one page whole, and a little smaller if that does it.
+    """
 
     heads: tuple[str, ...]
     shares: tuple[float, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    fits: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,8 +22,7 @@ _CELL_LINES, _ACROSS = 26, 100
 _LEAD_POINTS, _LEAST_LEAD, _MOST_LEAD = 6.3, 40, 150
 """Points a column of a lead takes, and how wide the leads are at least and at most."""
 _LONG_WORD_CELL: Final = 10
-_WORD_OF_CELL: Final = 0.6
-"""A word of so many columns may break in any cell; in a wider one only what takes more than this part of it, of the widest letters."""
+"""A word of so many columns may break in a table's head; in its cells a word breaks that is wider than its column."""
 
 
 def document_pdf(page: Document) -> bytes:
@@ -64,7 +63,7 @@ def _block(block: Block, show: Show, narrow: Show, missing: Sequence[str]) -> Js
     if isinstance(block, Section):
         return {"kind": "section", "text": show(say.visible(block.title))}
     if isinstance(block, Say):
-        return {"kind": "say", "text": show(say.visible(block.text)), "strong": block.strong}
+        return {"kind": "say", "text": show(say.visible(block.text)), "strong": block.strong, "small": block.small}
     if isinstance(block, Entries):
         leads = max(display_width(say.visible(one.lead)) for one in block.entries)
         return {
@@ -95,11 +94,10 @@ def _entry(entry: Entry, show: Show, narrow: Show) -> Json:
 def _table(table: Table, missing: Sequence[str]) -> Json:
     """A table; heads too long for their column are cut there, and said in full before it."""
     heads, whole = [say.visible(head) for head in table.heads], sum(table.shares)
-    shows = [shower(missing, max(_LONG_WORD_CELL, int(_WORD_OF_CELL * _ACROSS * one / whole))) for one in table.shares]
-    narrow = shower(missing, _LONG_WORD_CELL)
+    show, narrow = shower(missing), shower(missing, _LONG_WORD_CELL)
     rows: list[Json] = [
         {
-            "cells": [[_line(line, show) for line in cell] for cell, show in zip(row, shows, strict=True)],
+            "cells": [[_line(line, show) for line in cell] for cell in row],
             "short": max(_lines(cell, one / whole) for cell, one in zip(row, table.shares, strict=True)) < _CELL_LINES,
         }
         for row in table.rows
@@ -109,6 +107,7 @@ def _table(table: Table, missing: Sequence[str]) -> Json:
         "heads": [narrow(cut_to(head, _HEAD_COLUMNS)) for head in heads],
         "long": [narrow(head) for head in heads if display_width(head) > _HEAD_COLUMNS],
         "shares": list(table.shares),
+        "fits": table.fits,
         "rows": rows,
     }
 

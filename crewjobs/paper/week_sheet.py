@@ -11,12 +11,19 @@ from dataclasses import dataclass
 from datetime import date, time, timedelta
 from typing import Final
 
+from crewjobs.domain.wording import listed
 from crewjobs.paper import wording as say
 from crewjobs.paper.document import Block, Cell, Document, Entry, Line, Say, Table, entries, section
 from crewjobs.paper.model import PaperSize, Sheet
+from crewjobs.paper.shares import shares_of
 
 MOST_ACROSS: Final = 4
 """So many crews stand side by side on a page; more of them come in a table below."""
+SATURDAY: Final = 5
+_DAY: Final = 0.4
+"""The column of days, by an equal one."""
+_ACROSS: Final = 175
+"""About so many characters of a cell stand across all the others."""
 NOTHING: Final = "Nothing is planned in this week."
 
 
@@ -146,7 +153,8 @@ def _blocks(week: WeekSheet) -> Iterator[Block]:
             yield _table(week, week.columns[first : first + MOST_ACROSS], last=first + MOST_ACROSS >= len(week.columns))
     if any(cell.waits for column in week.columns for cell in column.days) or any(one.waits for one in week.beside):
         yield Say(
-            text="Beside the work, with a bar: what is waited for. By the clock only: look and touch before anyone relies on it."
+            text="Beside the work, with a bar: what is waited for. By the clock only: look and touch before anyone relies on it.",
+            small=True,
         )
     yield from section("Before the start", entries(*(Entry(text=one, tag="agree") for one in week.warnings)))
     yield from section("Promises", entries(*(_promise(one) for one in week.promises)))
@@ -159,15 +167,54 @@ def _table(week: WeekSheet, columns: Sequence[WeekColumn], *, last: bool) -> Tab
     if any(column.people for column in columns):
         people = [_people(column) for column in columns]
         rows.append(((Line(text="People", kind="small"),), *people, *([()] if last else [])))
+    told: list[set[int]] = [set() for _ in columns]
+    """Jobs by column whose name was said on an earlier day: the address tells them from there on."""
+    quiet = _quiet_weekend(week, columns)
     for place, day in enumerate(week.days):
+        if day in quiet:
+            continue
         name: Cell = (Line(text=say.day_text(day), kind="strong"),)
-        cells = [tuple(_crew_lines(column.days[place])) for column in columns]
+        cells = [tuple(_crew_lines(one.days[place], names)) for one, names in zip(columns, told, strict=True)]
         rows.append((name, *cells, *([tuple(_beside(week.beside[place]))] if last else [])))
+    if quiet:
+        both = [(day, place) for place, day in enumerate(week.days) if day in quiet]
+        cells = [tuple(_waits_of([(day, column.days[place].waits) for day, place in both])) for column in columns]
+        beside = [tuple(_waits_of([(day, week.beside[place].waits) for day, place in both]))] if last else []
+        rows.append(
+            ((Line(text=" and ".join(f"{day:%a} {day.day}" for day, _ in both), kind="strong"),), *cells, *beside)
+        )
+    shares = shares_of([row[1:] for row in rows], _ACROSS)
     return Table(
-        heads=(*heads, *(["Comes, away, other waits"] if last else [])),
-        shares=(0.42, *(1.0 for _ in columns), *([0.9] if last else [])),
+        heads=(*heads, *(["Comes, away, waits"] if last else [])),
+        shares=(_DAY, *shares),
         rows=tuple(rows),
+        fits=True,
     )
+
+
+def _quiet_weekend(week: WeekSheet, columns: Sequence[WeekColumn]) -> tuple[date, ...]:
+    """Return Saturday and Sunday where both are on the sheet and nothing but waits is on either: one row tells them."""
+    found = [
+        day
+        for place, day in enumerate(week.days)
+        if day.weekday() >= SATURDAY
+        and not any(column.days[place].visits or column.days[place].notes for column in columns)
+        and not (week.beside[place].comes or week.beside[place].small or week.beside[place].away)
+    ]
+    return tuple(found) if len(found) > 1 else ()
+
+
+def _waits_of(days: Sequence[tuple[date, Sequence[WeekWait]]]) -> Iterator[Line]:
+    """Yield the waits of several days as of one: what runs on once, what ends with its day."""
+    ending = {(wait.job, wait.what) for _, waits in days for wait in waits if wait.ends is not None}
+    running = {(wait.job, wait.what): wait for _, waits in reversed(days) for wait in waits}
+    yield from _waits([wait for key, wait in running.items() if key not in ending])
+    for day, waits in days:
+        for wait in waits:
+            if wait.ends is not None:
+                yield Line(
+                    text=f"{day:%a} {say.clock(wait.ends)} ends: job {wait.job} {_short(wait.what)}", kind="ends"
+                )
 
 
 def _people(column: WeekColumn) -> Cell:
@@ -175,15 +222,17 @@ def _people(column: WeekColumn) -> Cell:
     return (Line(text=", ".join(names), kind="small"),) if names else ()
 
 
-def _crew_lines(cell: CrewCell) -> Iterator[Line]:
+def _crew_lines(cell: CrewCell, told: set[int]) -> Iterator[Line]:
     if cell.off:
         yield Line(text="off", kind="small")
     yield from (Line(text=note, kind="small") for note in cell.notes)
     for visit in cell.visits:
         people, marks = ", ".join(visit.people), ", ".join(visit.marks)
-        yield Line(text=f"{say.between(visit.start, visit.end)} Job {visit.job}", kind="strong")
-        where = " · ".join(part for part in (visit.address, visit.name) if part)
-        yield Line(text=" · ".join(part for part in (f"{where}: {visit.work}", people, marks) if part))
+        where = f" · {visit.address}" if visit.address else ""
+        yield Line(text=f"{say.between(visit.start, visit.end)} Job {visit.job}{where}", kind="strong")
+        what = visit.work if visit.job in told and visit.address else f"{visit.name}: {visit.work}"
+        told.add(visit.job)
+        yield Line(text=" · ".join(part for part in (what, people, marks) if part))
         yield from (Line(text=f"! {owed}", kind="small") for owed in visit.owed)
     yield from _waits(cell.waits)
 
@@ -193,12 +242,16 @@ def _waits(waits: Sequence[WeekWait]) -> Iterator[Line]:
     for wait in waits:
         if wait.first and wait.ends is None:
             yield Line(text=f"Job {wait.job} {wait.what}, {wait.until}", kind="wait")
-    on = [f"job {wait.job} {_short(wait.what)}" for wait in waits if not wait.first and wait.ends is None]
-    if on:
-        yield Line(text=f"Goes on: {', '.join(on)}", kind="wait")
+    on = [wait for wait in waits if not wait.first and wait.ends is None]
+    jobs = dict.fromkeys(wait.job for wait in on)
+    if len(on) == 1:
+        yield Line(text=f"Goes on: job {on[0].job} {_short(on[0].what)}", kind="wait")
+    elif on:
+        yield Line(text=f"Goes on: {'jobs' if len(jobs) > 1 else 'job'} {listed([*map(str, jobs)])}", kind="wait")
     for wait in waits:
         if wait.ends is not None:
-            yield Line(text=f"{say.clock(wait.ends)} ends: job {wait.job} {wait.what}", kind="ends")
+            what = wait.what if wait.first else _short(wait.what)
+            yield Line(text=f"{say.clock(wait.ends)} ends: job {wait.job} {what}", kind="ends")
 
 
 def _short(what: str) -> str:

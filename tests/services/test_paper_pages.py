@@ -244,6 +244,15 @@ def test_the_week_sheet_has_every_visit_and_every_end(demo: Office) -> None:
         assert [(one.job, one.why) for one in sheet.not_planned] == [(one.job, one.why) for one in view.left_out]
 
 
+def test_the_week_of_four_crews_stands_whole_on_its_first_page(demo: Office) -> None:
+    """Every day of the demo's week, its weekend as one row where nobody works; promises may stand on the back."""
+    pages = reading.pages(document_pdf(document_of(demo.week_sheet())))
+    assert len(pages) <= 2
+    first = pages[0].extract_text()
+    assert all(day in first for day in ("Mon 2 Mar", "Tue 3 Mar", "Wed 4 Mar", "Thu 5 Mar", "Fri 6 Mar", "Sat 7 and"))
+    assert "Sun 12:15 ends: job 6 field laminate acclimates" in first
+
+
 def test_a_wait_stands_with_the_crew_whose_work_it_holds(demo: Office) -> None:
     """The next planned work of its job after a wait is this crew's; where none comes after, the last before is."""
     with demo._database.reading() as uow:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from crewjobs.domain.crew import Crew, Shop
@@ -175,10 +175,15 @@ def _waits(days: Sequence[WeekDay], day: WeekDay, mine: Callable[[WaitSpan], boo
         yield WeekWait(
             job=span.job,
             what=span.what,
-            until=f"until {moment_words(span.end)}",
+            until=f"until {_until(days[0].day, span.end) if days else moment_words(span.end)}",
             ends=ends,
             first=not earlier,
         )
+
+
+def _until(first: date, end: datetime) -> str:
+    """Return when a wait ends: within the week of the sheet by weekday alone."""
+    return f"{end:%a %H:%M}" if end.date() < first + timedelta(days=7) else moment_words(end)
 
 
 def _small_words(small: SmallVisitRow) -> str:
